@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
+from functools import cache
 
 from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
@@ -147,7 +149,19 @@ def new() -> Bench:
     return bench
 
 
-IN: dict[Kind, Callable[[], Bench]] = {
+def once(play: Callable[[], Bench]) -> Callable[[], Bench]:
+    """The same bench each time, played once: what it holds are values but for its list."""
+    played = cache(play)
+
+    def taken() -> Bench:
+        bench = copy(played())
+        bench.events = list(bench.events)
+        return bench
+
+    return taken
+
+
+WAYS: dict[Kind, Callable[[], Bench]] = {
     Kind.HANDS: hands,
     Kind.HEAT: heat,
     Kind.OVER: over,
@@ -165,13 +179,19 @@ IN: dict[Kind, Callable[[], Bench]] = {
     Kind.OFF: off,
     Kind.NEW: new,
 }
+IN = {kind: once(play) for kind, play in WAYS.items()}
 
 
 def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
     """Return a command of a type as somebody at this bench would give it."""
+    return commands_for(bench)[kind]
+
+
+def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
+    """Return a command of each type as somebody at this bench would give it."""
     plan = plan_of(one_piece(), job="other")
     ticket = bench.state.job.slot if bench.state.job else "1/1/1"
-    fitting: dict[type[c.Command], c.Command] = {
+    return {
         c.Forward: c.Forward(bench.bar.meaning or c.Meaning(c.Verb.CLOSE), bench.clock),
         c.Tick: c.Tick(),
         c.Start: c.Start("1.0"),
@@ -225,7 +245,6 @@ def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
         s.Learn: LESSON,
         s.ResetLearning: s.ResetLearning(Lies.LIFTED, "SV"),
     }
-    return fitting[kind]
 
 
 def _overruled(bench: Bench) -> Overruled:

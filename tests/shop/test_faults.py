@@ -76,17 +76,27 @@ def test_clocks_that_are_wrong_by_a_day_change_nothing(
 
 
 @pytest.fixture
-def small(tmp_path: Path) -> Iterator[Path]:
-    """A file system of a few megabytes that the server may write to."""
-    place = tmp_path / "small"
+def small(postgres: Postgres, floor: str) -> Iterator[Path]:
+    """A file system of a few megabytes that holds a database `tight` like that of the floor.
+
+    It lies in the server's folder: the tests' own are closed to the server's user each time that
+    somebody starts other tests. The database goes with it, for no server starts again without.
+    """
+    place = postgres.folder / "small"
     place.mkdir()
     mount = ["mount", "-t", "tmpfs", "-o", "size=24m,mode=777", "tmpfs", str(place)]
     if os.geteuid() or subprocess.run(mount, check=False, capture_output=True).returncode:
         pytest.skip("no small file system can be mounted here")
+    subprocess.run(["chown", OTHER, str(place)], check=True)
     try:
-        subprocess.run(["chown", OTHER, str(place)], check=True)
+        with postgres.sql(name="postgres") as connection:
+            connection.execute(f"CREATE TABLESPACE small LOCATION '{place}'")
+            connection.execute(f"CREATE DATABASE tight TABLESPACE small TEMPLATE {floor}")
         yield place
     finally:
+        with postgres.sql(name="postgres") as connection:
+            connection.execute("DROP DATABASE IF EXISTS tight WITH (FORCE)")
+            connection.execute("DROP TABLESPACE IF EXISTS small")
         subprocess.run(["umount", "--lazy", str(place)], check=True)
 
 
@@ -98,14 +108,8 @@ def filled(file: Path) -> None:
 
 
 def test_a_server_whose_disk_is_full_takes_all_of_a_batch_or_nothing(
-    postgres: Postgres, floor: str, small: Path, tmp_path: Path
+    postgres: Postgres, small: Path, tmp_path: Path
 ) -> None:
-    for folder in (small, *small.parents):  # the server is another user
-        if folder.stat().st_uid == os.geteuid() and folder != Path("/"):
-            folder.chmod(folder.stat().st_mode | 0o005)
-    with postgres.sql(name="postgres") as connection:
-        connection.execute(f"CREATE TABLESPACE small LOCATION '{small}'")
-        connection.execute(f"CREATE DATABASE tight TABLESPACE small TEMPLATE {floor}")
     north = postgres.at("north", "tight")
     station = Station(tmp_path / "north.sqlite3")
     station.begin(12)
@@ -123,6 +127,3 @@ def test_a_server_whose_disk_is_full_takes_all_of_a_batch_or_nothing(
     ship(station.path, north)
     holds_all(postgres, station.path, "tight")
     station.recorder.close()
-    with postgres.sql(name="postgres") as connection:
-        connection.execute("DROP DATABASE tight")
-        connection.execute("DROP TABLESPACE small")
