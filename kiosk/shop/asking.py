@@ -97,12 +97,13 @@ class Office:
             return
         *most, (sql, last) = self._waiting.items()
         self._waiting = {}
+        sent: list[tuple[list[Asked], Answer]] = []
         if most:
             with self.server.pipeline():  # at its end all of them have come
-                sent = [(asked, self.answer(*of_all(each, asked))) for each, asked in most]
-            for asked, answer in sent:
-                _share(asked, answer)
+                sent += [(asked, self.answer(*of_all(each, asked))) for each, asked in most]
         self._under_way = last, self.answer(*of_all(sql, last))
+        for asked, answer in sent:
+            _share(asked, answer)
 
     def answer(self, query: str, values: list[object]) -> Answer:
         """Send one statement."""
