@@ -1,8 +1,9 @@
 """Statements of a record's own file, asked of several records at the server at once."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from psycopg import Cursor
@@ -72,10 +73,16 @@ class Office:
         self.server = server
         self._waiting: dict[str, list[Asked]] = {}
         self._under_way: tuple[list[Asked], Answer] | None = None
-        self.untaken: dict[str, tuple[tuple[str, str, str], ...]] = {}
+        self._untaken = server.execute(UNTAKEN)
+
+    @cached_property
+    def untaken(self) -> Mapping[str, tuple[tuple[str, str, str], ...]]:
+        """Garments of shared orders that no station has taken, by job: line, number, size."""
+        found: dict[str, tuple[tuple[str, str, str], ...]] = {}
         with guarded():
-            for job, *row in server.execute(UNTAKEN):
-                self.untaken[job] = (*self.untaken.get(job, ()), (row[0], row[1], row[2]))
+            for job, line, number, size in self._untaken:
+                found[job] = (*found.get(job, ()), (line, number, size))
+        return found
 
     def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
         """Return the rows of a statement about `record` alone."""

@@ -4,7 +4,7 @@ A record whose facts this program did not tell, or that joined again as a new ge
 anew out of its events, into a file that lasts as long as the reading.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from functools import cached_property
 from pathlib import Path
@@ -68,7 +68,7 @@ class ShopRecord:
         self._path = Path(kept.called)  # what a fault calls it
         self.lost: tuple[int, ...] = ()
         self.since = 0
-        self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = office.untaken
+        self.untaken = office.untaken
         self._ended = self.rows("SELECT digest FROM events WHERE seq = ?", self.last)
 
     @cached_property
@@ -160,9 +160,10 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
         with guarded():
             server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
             stack.enter_context(server.transaction())
-            server.execute("SET LOCAL jit = off")  # it takes longer than what it makes quicker
-            every = [Kept(*row) for row in server.execute(RECORDS)]
-        office = Office(server)
+            with server.pipeline():
+                server.execute("SET LOCAL jit = off")  # takes longer than what it makes quicker
+                told, office = server.execute(RECORDS), Office(server)
+            every = [Kept(*row) for row in told]
         found: list[Source] = []
         for kept in every:
             if kept.generation == 1 and kept.version in (VERSION, None):

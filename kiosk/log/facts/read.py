@@ -124,12 +124,14 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     found = Reader(store, wanted)
     yield
     found.number()
-    starts = found.starts()
-    told = yield from _told(store, wanted, starts, {
+    rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
+    told = yield from _told(store, wanted, found.starts(), {
         "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
-        "noted": found.by_stint(NOT_GOOD),
+        "noted": rows if own else _noted(store, rows),  # while a server counts garments
     })  # fmt: skip
-    told |= {"stints": found.stints, "noted": WhenAsked(store, told["noted"])}
+    told |= {"stints": found.stints}
+    if own:
+        told["noted"] = WhenAsked(store, told["noted"])
     return Facts(station=station or store.name, shifts=tuple(wanted), **told)
 
 

@@ -19,7 +19,8 @@ from kiosk.run.state import Event, JobStarted, Now, Seen, Stage
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift DESC LIMIT ?"""
-PEOPLE = "SELECT shift, operator FROM stint WHERE shift >= ? ORDER BY stint"
+PEOPLE = """SELECT shift, operator FROM stint WHERE shift >= (SELECT min(shift) FROM (
+    SELECT shift FROM shift ORDER BY shift DESC LIMIT ?) AS newest) ORDER BY stint"""
 ALL = 1 << 62
 BEGUN = "SELECT seq, begun FROM job WHERE job = ?"
 RECORD = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
@@ -39,10 +40,7 @@ def shifts_of_all(stores: Iterable[Source]) -> list[tuple[Shift, ...]]:
 
 
 def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
-    found = store.rows(SHIFTS, newest)
-    yield
-    rows = list(found)[::-1]
-    signed_on = store.rows(PEOPLE, rows[0][0] if rows else 0)
+    found, signed_on = store.rows(SHIFTS, newest), store.rows(PEOPLE, newest)
     yield
     people: dict[int, list[str]] = defaultdict(list)
     for number, operator in signed_on:
@@ -56,7 +54,7 @@ def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
             Now(*moments[:3]),
             None if last is None else Now(*moments[3:]),
         )
-        for number, first, last, *moments in rows
+        for number, first, last, *moments in list(found)[::-1]
         if last is None or last > store.since
     )
 
