@@ -16,7 +16,8 @@ from station_kills import ENVIRONMENT
 
 from kiosk.station.demo.play import LOOKS, DemoFailed, play
 
-LOOK = LOOKS[2]  # the smallest window
+LOOK = LOOKS[2]  # the smallest window; without pictures the same one upright
+UPRIGHT = LOOKS[3]
 OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key}
 # Names of some pictures that a look through the shift must hold.
 NAMED = (
@@ -30,37 +31,37 @@ NAMED = (
 
 @dataclass(frozen=True)
 class Played:
-    """What was printed, the folder of pictures, and the command without pictures."""
+    """The folder of pictures, the command that was asked for them, and one without pictures."""
 
-    said: list[str]
     shots: Path
+    told: subprocess.CompletedProcess[str]
     bare: subprocess.CompletedProcess[str]
+
+
+def demo(*asked: str) -> subprocess.CompletedProcess[str]:
+    """Run the command off the screen."""
+    command = [sys.executable, "-m", "kiosk", "demo", *asked]
+    return subprocess.run(
+        command, capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
+    )
 
 
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
     """The demo once with pictures in one look, in Spanish; beside it once without any."""
     shots = tmp_path_factory.mktemp("shots")
-    command = [sys.executable, "-m", "kiosk", "demo"]
     with ThreadPoolExecutor(1) as pool:
-        bare = pool.submit(
-            lambda: subprocess.run(
-                command, capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
-            )
-        )
-        asked = ["--shots", str(shots), "--size", LOOK.name, "--language", "es"]
-        told = subprocess.run(
-            [*command, *asked], capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=True
-        )
-        return Played(told.stdout.splitlines(), shots, bare.result())
+        bare = pool.submit(demo, "--size", UPRIGHT.name)
+        told = demo("--shots", str(shots), "--size", LOOK.name, "--language", "es")
+        return Played(shots, told, bare.result())
 
 
 def test_it_writes_a_picture_of_every_screen_and_names_it(played: Played) -> None:
     written = sorted(str(path) for path in played.shots.glob("*/*.png"))
-    assert sorted(played.said) == written
+    assert sorted(played.told.stdout.splitlines()) == written
     names = {Path(path).stem.split("-", 1)[1] for path in written}
     assert set(NAMED) - names == set()
-    assert {Path(path).parent.name for path in written} == {"1024x600"}
+    assert {Path(path).parent.name for path in written} == {LOOK.name}
 
 
 def test_each_picture_is_as_large_as_the_window_and_shows_something(played: Played) -> None:
@@ -83,20 +84,13 @@ def test_the_shops_own_files_stay_as_they_are(played: Played) -> None:
 
 
 def test_a_shift_that_cannot_be_played_says_where_it_broke(tmp_path: Path) -> None:
-    with pytest.raises(DemoFailed, match="1024x600"):
-        play(tmp_path, ROOT / "shared" / "jobs", tmp_path / "shots", print, looks=(LOOK,))
+    with pytest.raises(DemoFailed, match=LOOKS[0].name):  # without pictures: in the first look
+        play(tmp_path, ROOT / "shared" / "jobs", None, print)
 
 
-def test_one_size_is_played_where_one_is_asked_for(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "kiosk", "demo", "--size"]
-    wrong = subprocess.run(
-        [*command, "5x5"], capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False
-    )
+def test_one_size_is_played_where_one_is_asked_for(played: Played) -> None:
+    wrong = demo("--size", "5x5")
     assert wrong.returncode == 2
     assert LOOKS[0].name in wrong.stderr
-    done = subprocess.run(
-        [*command, "600x1024", "--shots", str(tmp_path)],
-        capture_output=True, text=True, cwd=ROOT, env=OFFSCREEN, check=False,
-    )  # fmt: skip
-    assert (done.returncode, done.stderr) == (0, "")
-    assert [each.name for each in tmp_path.iterdir()] == ["600x1024"]
+    assert (played.told.returncode, played.told.stderr) == (0, "")
+    assert [each.name for each in played.shots.iterdir()] == [LOOK.name]
