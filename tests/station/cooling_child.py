@@ -5,24 +5,16 @@
 
 from __future__ import annotations
 
-import os
 import sys
-import tempfile
 import time
 from pathlib import Path
 
-SIZE = (1024, 600)
+from station_window import SIZE, open_window
 
 
 def main(place: str, garments: str) -> None:
     """Press so many garments of a new shop, say what the rack shows, and stay."""
-    os.environ["SDL_VIDEODRIVER"] = "offscreen"
-    os.environ["SDL_AUDIODRIVER"] = "dummy"
-    os.environ["KIVY_NO_CONSOLELOG"] = "1"
-    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
-    from kiosk.station.glass.open import prepare
-
-    prepare(window=SIZE, fingers=False)
+    open_window()
     from cooling_shop import Presser, cooling_shop
     from station_harness import Bench
 

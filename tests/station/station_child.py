@@ -7,31 +7,25 @@ its first picture stands, and `NUMBER KIND` of each event once it is on disk.
 
 from __future__ import annotations
 
-import os
 import sys
-import tempfile
 from pathlib import Path
 
-LOOK = (1024, 600, 7.0)
+from station_window import SIZE, open_window
+
+INCHES = 7.0
 
 
 def main(place: str, log: str, boot: str, clock: str, wall: str) -> None:
     """Work at the press until killed, or until there is no job left."""
-    os.environ["SDL_VIDEODRIVER"] = "offscreen"
-    os.environ["SDL_AUDIODRIVER"] = "dummy"
-    os.environ["KIVY_NO_CONSOLELOG"] = "1"
-    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
-    from kiosk.station.glass.open import prepare
-
-    prepare(window=(LOOK[0], LOOK[1]), fingers=False)
+    open_window()
     from station_harness import Bench
     from station_worker import Worker
 
     from kiosk.run.state.event import Now
 
-    bench = Bench((LOOK[0], LOOK[1]))
+    bench = Bench(SIZE)
     now = Now(boot, float(clock), float(wall))
-    worker = Worker(bench, Path(place), LOOK[2], log, now)
+    worker = Worker(bench, Path(place), INCHES, log, now)
     worker.tell_screen()
     worker.work()
     worker.close()

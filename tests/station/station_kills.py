@@ -70,19 +70,15 @@ for line in sys.stdin:
     if child == 0:
         print("pid", os.getpid(), flush=True)
         {call}(*json.loads(line))
+        sys.stdout.flush()
         os._exit(0)
-    os.waitpid(child, 0)
+    _, status = os.waitpid(child, 0)
     print(flush=True)  # its last line may have been cut off
-    print("ended", flush=True)
+    print("ended", os.waitstatus_to_exitcode(status), flush=True)
 """
-# Nothing of Kivy that makes a window: each process has to have its own.
-READY = """
-from kiosk.station.glass.open import prepare
-prepare(window=(1024, 600), fingers=False)
-import station_child, kiosk.commands.load, kivy.lang, kivy.uix.widget, kivy.graphics, yaml
-import kiosk.station.desk.desk, kiosk.station.desk.jobs.library, kiosk.peel
-"""
-STATION = (READY, "station_child.main")
+READY = "import {child}, station_window; station_window.read_all()"
+STATION = (READY.format(child="station_child"), "station_child.main")
+TRIAL = (READY.format(child="trial_child"), "trial_child.main")
 WORKER = """
 import kiosk.commands.run, kiosk.commands.plan.text, kiosk.log.record.recovery, kiosk.peel.worker
 import kiosk.train.made_up_operator.operator
@@ -121,20 +117,40 @@ class Forks:
 
     def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> Said:
         """Start one and kill it, `seconds` after it has said so many lines."""
-        given, heard, said = self._server.stdin, self._server.stdout, Said()
+        said = Said()
+        pid = self._begin(arguments)
+        heard = self._heard()
+        with timer(STUCK_SECONDS, pid):
+            began = list(islice(heard, lines))
+        assert len(began) == lines, began  # else it ended before it was killed
+        with timer(seconds, pid):
+            rest = list(heard)
+        for line in filter(str.strip, began + rest):
+            said.hear(line)
+        return said
+
+    def ended(self, arguments: Sequence[object]) -> int:
+        """Start one that ends by itself; return how, as `subprocess` tells it."""
+        with timer(STUCK_SECONDS, self._begin(arguments)):
+            for _ in self._heard():
+                pass
+        return self._code
+
+    def _begin(self, arguments: Sequence[object]) -> int:
+        given, heard = self._server.stdin, self._server.stdout
         assert given is not None
         assert heard is not None
         given.write(json.dumps(arguments) + "\n")
         given.flush()
-        pid = int(heard.readline().split()[1])
-        with timer(STUCK_SECONDS, pid):
-            began = list(islice(iter(heard.readline, "ended\n"), lines))
-        assert len(began) == lines, began  # else it ended before it was killed
-        with timer(seconds, pid):
-            rest = list(iter(heard.readline, "ended\n"))
-        for line in filter(str.strip, began + rest):
-            said.hear(line)
-        return said
+        return int(heard.readline().split()[1])
+
+    def _heard(self) -> Iterator[str]:
+        """What it says, up to its end."""
+        for line in self._server.stdout or ():
+            if line.startswith("ended"):
+                self._code = int(line.split()[1])
+                return
+            yield line
 
     def close(self) -> None:
         """End the process that starts them."""

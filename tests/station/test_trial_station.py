@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import io
 import json
-import subprocess
-import sys
+from collections.abc import Iterator
+from contextlib import chdir, closing, redirect_stdout
 from pathlib import Path
 
 import pytest
 from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
-from station_kills import ENVIRONMENT, HERE
+from station_kills import TRIAL, Forks
 from station_tree import texts, walk
 from test_flow_checks import JOB, at_the_setting, shop
 from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum
 
+from kiosk.__main__ import main
 from kiosk.catalog.model.source import SourceKind, Sources
 from kiosk.catalog.read import read_catalog
 from kiosk.log.verify import verify
@@ -52,19 +54,20 @@ def sources(place: Path) -> dict[str, Sources]:
 
 
 def planned(place: Path, *more: str) -> str:
-    command = [sys.executable, "-m", "kiosk", "plan", str(place / "jobs" / JOB)]
-    asked = [*command, "--recipes", str(place / "recipes"), *(more or ("--json",))]
-    return subprocess.run(
-        asked, check=True, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT
-    ).stdout
+    asked = ("plan", str(place / "jobs" / JOB), "--recipes", str(place / "recipes"))
+    return kiosk(*asked, *(more or ("--json",)))
 
 
 def checked(place: Path) -> str:
-    command = [sys.executable, "-m", "kiosk", "check", str(place / "recipes")]
-    done = subprocess.run(
-        command, check=True, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT
-    )
-    return done.stdout
+    return kiosk("check", str(place / "recipes"))
+
+
+def kiosk(*asked: str) -> str:
+    """What a command says that ends well."""
+    out = io.StringIO()
+    with chdir(ROOT), redirect_stdout(out):
+        assert main(asked) == 0
+    return out.getvalue()
 
 
 def is_tried(found: Sources) -> bool:
@@ -278,15 +281,18 @@ def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
     assert len([e for e in again.events() if isinstance(e, TrialNoted)]) == len(sources(tmp_path))
 
 
+@pytest.fixture(scope="module")
+def trials() -> Iterator[Forks]:
+    """Stations in a trial, each in a process of its own."""
+    with closing(Forks(*TRIAL)) as forks:
+        yield forks
+
+
 @pytest.mark.parametrize("step", ["begun", "pressed", "looked", "1", "2", "3", "4"])
 def test_a_kill_at_any_step_loses_no_finding_and_leaves_no_half_file(
-    step: str, bench: Bench, tmp_path: Path
+    step: str, bench: Bench, tmp_path: Path, trials: Forks
 ) -> None:
-    command = [sys.executable, str(HERE / "trial_child.py"), str(tmp_path), step]
-    child = subprocess.run(
-        command, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT, check=False
-    )
-    assert child.returncode == -9, child.stderr[-2000:]
+    assert trials.ended([str(tmp_path), step]) == -9
     recorded = step.isdecimal()
     before = sources(tmp_path)  # every file is whole, whatever it says
     assert recorded or not any(is_tried(each) for each in before.values())

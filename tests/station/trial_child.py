@@ -9,11 +9,10 @@ from __future__ import annotations
 import os
 import signal
 import sys
-import tempfile
 from pathlib import Path
 from typing import Any
 
-SIZE = (1024, 600)
+from station_window import SIZE, open_window
 
 
 def killed() -> None:
@@ -39,13 +38,7 @@ def kill_at(folder: Path, nth: int) -> None:
 
 def main(place: str, step: str) -> None:
     """Try the setting of a new shop's job, up to the step."""
-    os.environ["SDL_VIDEODRIVER"] = "offscreen"
-    os.environ["SDL_AUDIODRIVER"] = "dummy"
-    os.environ["KIVY_NO_CONSOLELOG"] = "1"
-    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
-    from kiosk.station.glass.open import prepare
-
-    prepare(window=SIZE, fingers=False)
+    open_window()
     from station_harness import Bench
     from trial_person import CLEAN, PIECE, before_the_trial, press_piece
 

@@ -1,0 +1,68 @@
+"""A window off the screen, opened by each child once it has parted from what was read for all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from typing import Any
+
+SIZE = (1024, 600)
+_unopened = False
+
+
+def offscreen(size: tuple[int, int] = SIZE) -> None:
+    """Set a process up for a station that nobody sees."""
+    os.environ["SDL_VIDEODRIVER"] = "offscreen"
+    os.environ["SDL_AUDIODRIVER"] = "dummy"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    os.environ.setdefault("KIVY_HOME", tempfile.gettempdir())
+    from kiosk.station.glass.open import prepare
+
+    prepare(window=size, fingers=False)
+
+
+def read_all() -> None:
+    """Read the code of a station without opening its window: no two processes can share one."""
+    global _unopened
+    offscreen()
+    import kivy.core
+
+    select = kivy.core.core_select_lib
+
+    def unopened(category: str, libraries: Any, create: bool = False, **more: Any) -> Any:
+        if category != "window":
+            return select(category, libraries, create, **more)
+        kind = select(category, libraries, False, **more)
+        kind.create_window, kind.opened = _once_opened(kind.create_window), False
+        return kind()
+
+    kivy.core.core_select_lib = unopened
+    import station_harness  # noqa: F401
+    import trial_person  # noqa: F401
+
+    from kiosk.log.record.recovery import code_version
+
+    kivy.core.core_select_lib = select
+    code_version()
+    _unopened = True
+
+
+def _once_opened(create: Any) -> Any:
+    def create_window(window: Any, *rest: Any) -> None:
+        if window.opened:
+            create(window, *rest)
+
+    return create_window
+
+
+def open_window(size: tuple[int, int] = SIZE) -> None:
+    """Open the window of this process, whether or not its code was read before."""
+    if not _unopened:
+        offscreen(size)
+        return  # importing it opens it
+    from kivy.core.window import Window
+
+    type(Window).opened = True
+    Window.initialized = False
+    Window.create_window()
+    Window.initialized = True
