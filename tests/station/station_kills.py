@@ -80,11 +80,10 @@ READY = "import {child}, station_window; station_window.read_all()"
 STATION = (READY.format(child="station_child"), "station_child.main")
 TRIAL = (READY.format(child="trial_child"), "trial_child.main")
 WORKER = """
-import kiosk.commands.run, kiosk.commands.plan.text, kiosk.log.record.recovery, kiosk.peel.worker
-import kiosk.train.made_up_operator.operator
+import contextlib, io, tempfile
 from kiosk.__main__ import main
-from kiosk.catalog import read
-read.read_catalog(read.Path("recipes"))
+with tempfile.TemporaryDirectory() as place, contextlib.redirect_stdout(io.StringIO()):
+    main(["simulate", "swim-school", "--garments", "1", "--log", place + "/one.sqlite3"])
 """
 SIMULATE = (WORKER, "main")
 

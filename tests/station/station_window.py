@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from pathlib import Path
 from typing import Any
 
 SIZE = (1024, 600)
@@ -39,11 +40,16 @@ def read_all() -> None:
     kivy.core.core_select_lib = unopened
     import station_harness  # noqa: F401
     import trial_person  # noqa: F401
+    from station_driver import ROOT, lay_out
 
+    from kiosk.catalog.read import read_catalog
     from kiosk.log.record.recovery import code_version
 
     kivy.core.core_select_lib = select
     code_version()
+    with tempfile.TemporaryDirectory() as place:
+        for recipes in (ROOT / "recipes", lay_out(Path(place), "ice-crew") / "recipes"):
+            read_catalog(recipes)  # what is read of the same files again is the same
     _unopened = True
 
 
