@@ -205,8 +205,9 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
+    leasts = [case.least for case in cases]
     for many in range(1, len(cases) + 1):
-        if sum(case.least * many <= level for case in cases) <= many:
+        if sum([least * many <= level for least in leasts]) <= many:
             return many
     return max(1, len(cases))
 
@@ -240,7 +241,14 @@ def stand_out(
     with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
     else all are of one; the correction counts all kinds.
     """
-    found = {key: _compared(key, groups, among or {}) for key in groups}
+    alike: dict[Hashable, list[K]] = defaultdict(list)
+    kinds: Mapping[K, Hashable] = among or dict.fromkeys(groups)
+    for key in groups:
+        alike[kinds[key]].append(key)
+    found = {
+        key: _compared(own, [groups[other] for other in alike[kinds[key]] if other != key])
+        for key, own in groups.items()
+    }
     cases = [_case(strata, alone) for strata in found.values()]
     return tuple(
         Finding(key, total(own for own, _ in strata), total(other for _, other in strata), word)
@@ -249,11 +257,7 @@ def stand_out(
     )
 
 
-def _compared(
-    key: K, groups: Mapping[K, Strata], among: Mapping[K, Hashable]
-) -> list[tuple[Share, Share]]:
-    others = [o for k, o in groups.items() if k != key and among.get(k) == among.get(key)]
-    own = groups[key]
+def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]]:
     there = [(share, total(o[at] for o in others if at in o)) for at, share in own.items()]
     shared = [each for each in there if each[1].whole]
     return shared or [(total(own.values()), total(s for o in others for s in o.values()))]

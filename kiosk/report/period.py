@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import wraps
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar, cast
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.facts import Begun, Facts, Noted, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some
+from kiosk.run.state import Event
 
 NOBODY = Stint(-1, 0, "", "", 0, 0)
 
@@ -47,6 +48,7 @@ class At(NamedTuple):
 
 
 T = TypeVar("T")
+E = TypeVar("E", bound=Event)
 
 
 def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
@@ -89,6 +91,19 @@ class Period:
     def noted(self) -> tuple[tuple[At, Noted], ...]:
         """Return the events that are looked at by themselves, log by log."""
         return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
+
+    @once
+    def by_kind(self) -> Mapping[type[Event], list[tuple[At, Event]]]:
+        """Return the same events by their kind."""
+        found: dict[type[Event], list[tuple[At, Event]]] = {}
+        for at, noted in self.noted():
+            found.setdefault(type(noted.event), []).append((at, noted.event))
+        return found
+
+    def events(self, kind: type[E]) -> Sequence[tuple[At, E]]:
+        """Return those of one kind, log by log."""
+        found: Any = self.by_kind().get(kind, ())
+        return cast("Sequence[tuple[At, E]]", found)
 
     @once
     def spots(self) -> Mapping[Spot, str]:

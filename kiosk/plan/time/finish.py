@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
@@ -157,43 +158,18 @@ PLAYED = 60  # beyond so many garments each takes what the last ones took
 SETTLED = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Beat:
+class Beat(NamedTuple):
     """Seconds of work at the press, then seconds in which it is closed and the hands are free."""
 
     work: float
     closed: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Lot:
+class Lot(NamedTuple):
     """Seconds until the last garment is peeled and looked over, and flat places taken at most."""
 
     seconds: float
     places: int
-
-
-@dataclass(slots=True)
-class _Bench:
-    """The clock, and when each garment on the rack is ready, oldest first."""
-
-    later: float
-    least: float
-    clock: float = 0.0
-    rack: deque[float] = field(default_factory=deque)
-    most: int = 0
-
-    def closed(self, seconds: float) -> None:
-        """Serve what is due while the press is closed, as far as there is time for it."""
-        free, end = self.clock, self.clock + seconds
-        while self.rack and max(free, self.rack[0]) <= end - self.least:
-            free = max(free, self.rack.popleft()) + self.later
-        self.clock = max(end, free)
-
-    def racked(self, ready: float) -> None:
-        """One more lies down."""
-        self.rack.append(ready)
-        self.most = max(self.most, len(self.rack))
 
 
 def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int) -> Lot:
@@ -202,21 +178,24 @@ def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garme
     `later` seconds of peeling and looking over are done in a closing that holds them (or in the
     longest, where none does); what lies there at the end has nothing to hide behind.
     """
-    closings = [beat.closed for beat in beats if beat.closed]
-    bench = _Bench(later, min(later, max(closings, default=0.0)))
-    ends = [0.0]
+    least = min(later, max((beat.closed for beat in beats if beat.closed), default=0.0))
+    clock, most, ends = 0.0, 0, [0.0]
+    rack: deque[float] = deque()  # when each garment on it is ready, oldest first
     for _ in range(min(garments, PLAYED)):
-        for beat in beats:
-            bench.clock += beat.work
-            if beat.closed or not bench.least:
-                bench.closed(beat.closed)
-        bench.clock += racking
-        bench.racked(bench.clock - racking + wait)
-        ends.append(bench.clock)
+        for work, closed in beats:
+            clock += work
+            free, clock = clock, clock + closed
+            while rack and max(free, rack[0]) <= clock - least:
+                free = max(free, rack.popleft()) + later  # served while the press is closed
+            clock = max(clock, free)
+        clock += racking
+        rack.append(clock - racking + wait)
+        most = max(most, len(rack))
+        ends.append(clock)
     if garments > PLAYED:
         each = (ends[-1] - ends[-1 - SETTLED]) / SETTLED
-        bench.clock += each * (garments - PLAYED)
-        bench.rack = deque(ready + each * (garments - PLAYED) for ready in bench.rack)
-    while bench.rack:
-        bench.clock = max(bench.clock, bench.rack.popleft()) + later
-    return Lot(bench.clock, bench.most)
+        clock += each * (garments - PLAYED)
+        rack = deque(ready + each * (garments - PLAYED) for ready in rack)
+    while rack:
+        clock = max(clock, rack.popleft()) + later
+    return Lot(clock, most)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
+from functools import cache
 from statistics import quantiles
 
 from kiosk.catalog.base import dataclass
@@ -58,11 +59,14 @@ SETTLING = Span(180, 600)  # a press reaches another temperature and is read; no
 
 def hands(step: Step) -> Span:
     """Return the seconds of work of a step that hands do; nothing for a hot one."""
-    if step.phase in HOT_PHASES:
+    return _hands(step.phase, len(step.pieces))
+
+
+@cache
+def _hands(phase: Phase, pieces: int) -> Span:
+    if phase in HOT_PHASES:
         return NOTHING
-    return PER_STEP.get(step.phase, NOTHING) + PER_PIECE.get(step.phase, NOTHING).times(
-        len(step.pieces)
-    )
+    return PER_STEP.get(phase, NOTHING) + PER_PIECE.get(phase, NOTHING).times(pieces)
 
 
 def pressed(step: Step, closes_in_seconds: float) -> Span:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from functools import cache
 
 from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.log.facts import Due, Sample, Tally
@@ -199,16 +200,12 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}
     rows = [
-        row(
-            say(f"iso.{name}"),
-            _shown(name, value) if enough else HIDDEN,
-            say(f"iso.formula.{name}"),
-        )
+        row(_iso(name), _shown(name, value) if enough else HIDDEN, _iso(f"formula.{name}"))
         for name, value in values.items()
         if value is not None
     ]
     rows += [
-        row(say(f"iso.element.{name}"), _element(name, value), say(f"iso.source.{name}"))
+        row(_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))
         for name in Elements.__slots__
         if (value := getattr(known, name)) is not None
     ]
@@ -220,6 +217,11 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
         "elements": {n: getattr(known, n) for n in Elements.__slots__},
         "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
     })  # fmt: skip
+
+
+@cache
+def _iso(name: str) -> Message:
+    return say(f"iso.{name}")
 
 
 def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:

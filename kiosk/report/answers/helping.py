@@ -25,6 +25,7 @@ TOPICS = {
     "pulling": "finished",
     "sheet": "finished",
 }
+_BY_OCCASION = {kind: [t for t, each in TOPICS.items() if each == kind] for kind in TOPICS.values()}
 _BY_KIND = {
     "asked-quick": "quick",
     "not-closed": "closing",
@@ -93,9 +94,8 @@ def _occasions(period: Period) -> Counts:
     for facts in period.logs:
         for tally in facts.tallies:
             at = period.at(facts, tally.stint)
-            for topic, kind in TOPICS.items():
-                if tally.kind == kind and at.stint.operator:
-                    counts[at.stint.operator, topic, at.spot] += tally.many
+            for topic in _BY_OCCASION.get(tally.kind, ()) if at.stint.operator else ():
+                counts[at.stint.operator, topic, at.spot] += tally.many
     return counts
 
 
@@ -115,11 +115,11 @@ def _slips(period: Period) -> Counts:
 
 
 def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
-    for at, noted in period.noted():
-        event = noted.event
-        if isinstance(event, ReadBack) and not event.right:
+    for at, read in period.events(ReadBack):
+        if not read.right:
             yield at.stint.operator, "reading", at.spot
-        elif isinstance(event, Finished) and _too_early(event, at):
+    for at, event in period.events(Finished):
+        if _too_early(event, at):
             yield at.stint.operator, "peel", at.spot
 
 

@@ -16,8 +16,7 @@ from kiosk.report.period import At, Period, is_final, once
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(NamedTuple):
     """Hand steps `words` (ids of phases) before the closing `closes` ("" for none)."""
 
     recipe: str
@@ -43,19 +42,20 @@ class Hands(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """The times of one move: seconds seen, and those a slow operator is planned with.
+    """The times of one move: seconds seen, their median, those a slow operator is planned with.
 
     `word` says how sure it is that the median is beyond the slow end.
     """
 
     seconds: tuple[float, ...]
+    middle: float
     planned_slow: float
     word: evidence.Word = evidence.Word.TOO_LITTLE
 
     @property
     def lost(self) -> float:
         """Seconds beyond the slow end of the plan, all together, going by the median."""
-        return max(0.0, median(self.seconds) - self.planned_slow) * len(self.seconds)
+        return max(0.0, self.middle - self.planned_slow) * len(self.seconds)
 
     def case(self) -> evidence.Case:
         """The chance that so many are beyond the slow end, were that the median."""
@@ -101,7 +101,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     """
     found, planned = hands_by_person(period)
     groups = _apart(found)
-    paces = [Pace(tuple(seconds), planned[key.move]) for key, seconds in groups.items()]
+    paces = [Pace(tuple(s), median(s), planned[key.move]) for key, s in groups.items()]
     told = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
         key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
@@ -191,7 +191,7 @@ def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
 def _move_topic(period: Period) -> Topic:
     found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
-        row(move.label(), _whose(hands), len(each.seconds), median(each.seconds),
+        row(move.label(), _whose(hands), len(each.seconds), each.middle,
             _between(each), each.planned_slow, each.word.say() if each.lost else "")
         for hands, each in found
         for move in (hands.move,)
@@ -208,7 +208,7 @@ def _move_topic(period: Period) -> Topic:
         "moves": [
             {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
              "phases": list(k.move.words), "closes": k.move.closes, "n": len(p.seconds),
-             "median_s": round(median(p.seconds), 1), "planned_slow_s": p.planned_slow,
+             "median_s": round(p.middle, 1), "planned_slow_s": p.planned_slow,
              "word": p.word.value}
             for k, p in found
         ]
@@ -233,7 +233,7 @@ def _slow(hands: Hands, each: Pace) -> Message:
         "answer.slow.some",
         phases=tuple(say(f"phase.{word}") for word in hands.move.words),
         recipe=hands.move.recipe,
-        median=round(median(each.seconds)),
+        median=round(each.middle),
         between=_between(each),
         slow=round(each.planned_slow),
         n=len(each.seconds),

@@ -21,7 +21,7 @@ from kiosk.report.evidence import (
     more_than_others,
     words,
 )
-from kiosk.report.period import Period
+from kiosk.report.period import Period, once
 from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
 
@@ -30,9 +30,8 @@ def settings(period: Period) -> Topic:
     plans = {name: begun.plan for name, begun in period.begun().items()}
     rows = dict.fromkeys(cells for plan in plans.values() for cells in _rows(plan))
     wrong: Counter[tuple[int, int]] = Counter()
-    for _, noted in period.noted():
-        event = noted.event
-        if isinstance(event, SettingRead) and not event.fits:
+    for _, event in period.events(SettingRead):
+        if not event.fits:
             wrong[event.temperature, event.required] += 1
     reading = tuple(
         say("report.setting_off", read=read, asked=asked, count=count)
@@ -141,16 +140,10 @@ def _settings(period: Period, before: Period) -> Iterator[Message]:
 
 
 def _files(period: Period) -> Iterator[Message]:
-    for _, noted in period.noted():
-        if isinstance(noted.event, RecipesRead):
-            for each in noted.event.changes:
-                yield say(
-                    "change.file",
-                    file=each.file,
-                    key=each.key,
-                    before=each.before or "–",
-                    now=each.after or "–",
-                )
+    for _, event in period.events(RecipesRead):
+        for each in event.changes:
+            before, now = each.before or "–", each.after or "–"
+            yield say("change.file", file=each.file, key=each.key, before=before, now=now)
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:
@@ -175,6 +168,7 @@ def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
     )
 
 
+@once
 def _passed(period: Period) -> Share:
     own = [each for facts in period.logs for each in facts.garments if each.own]
     return Share(sum(each.many for each in own if each.first_pass), sum(e.many for e in own))

@@ -123,7 +123,7 @@ def holds(period: Period) -> Topic:
     for facts in period.logs:
         for tally in facts.tallies:
             counts[EXCEPTIONS.get(tally.kind, "")] += tally.many
-    counts["wrong_read"] = sum(isinstance(n.event, e.ReadBack) for _, n in period.noted())
+    counts["wrong_read"] = len(period.events(e.ReadBack))
     reasons = Counter(
         (_HOLDS[type(n.event)], str(getattr(n.event, "reason", "")))
         for _, n in period.noted()
@@ -132,7 +132,7 @@ def holds(period: Period) -> Topic:
     minutes = sum(
         t.seconds for f in period.logs for t in f.tallies if t.kind == "restarted"
     ) / 60  # fmt: skip
-    held = sum(isinstance(noted.event, st.Held) for _, noted in period.noted())
+    held = len(period.events(st.Held))
     told_by_reason = {kind for kind, _ in reasons}
     rows = tuple(
         row(say(f"exception.{kind}"), "", n)
@@ -153,7 +153,7 @@ def holds(period: Period) -> Topic:
 
 def articles(period: Period) -> Topic:
     """First garments: who approved them, how far off they were, what was wrong."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, sh.FirstArticleJudged)]
+    found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
             each.article,
@@ -174,7 +174,7 @@ def articles(period: Period) -> Topic:
 
 def trials(period: Period) -> Topic:
     """Trials of guessed settings: on what, by whom, what was found."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, sh.TrialJudged)]
+    found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
             ", ".join(each.articles),
@@ -203,7 +203,7 @@ def _inches(each: sh.FirstArticleJudged) -> str:
 
 def handovers(period: Period) -> Topic:
     """Hand-overs at which something was told."""
-    found = [n.event for _, n in period.noted() if isinstance(n.event, st.HandedOver)]
+    found = [event for _, event in period.events(st.HandedOver)]
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
         row(each.operator, each.to or "–",
