@@ -61,6 +61,9 @@ class Share(NamedTuple):
         return say("report.share" if self.whole >= LEAST else "report.share_few", **self.values())
 
 
+NONE = Share(0, 0)
+
+
 def wilson(part: int, whole: int, sure: float = SURE) -> Interval:
     """Return the score interval of a share. `whole` 0: anything."""
     if not whole:
@@ -130,8 +133,9 @@ def at_least(part: int, whole: int, share: float) -> float:
     if part <= 0:
         return 1.0
     chance, other, logs = log(share), log(1 - share), _log_factorials(whole)
+    every = logs[whole]
     terms = [
-        logs[whole] - logs[n] - logs[whole - n] + n * chance + (whole - n) * other
+        every - logs[n] - logs[whole - n] + n * chance + (whole - n) * other
         for n in range(part, whole + 1)
     ]
     return min(1.0, sum(map(exp, terms)))
@@ -205,11 +209,12 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
-    leasts = [case.least for case in cases]
-    for many in range(1, len(cases) + 1):
-        if sum([least * many <= level for least in leasts]) <= many:
+    """The fewest things that no more than as many could have come to the level for."""
+    ranked = sorted([case.least for case in cases])
+    for many, next_one in enumerate(ranked[1:], 1):
+        if next_one * many > level:
             return many
-    return max(1, len(cases))
+    return max(1, len(ranked))
 
 
 K = TypeVar("K", bound=Hashable)
@@ -258,6 +263,8 @@ def stand_out(
 
 
 def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]]:
+    if not others:
+        return [(total(own.values()), NONE)]
     there = [(share, total(o[at] for o in others if at in o)) for at, share in own.items()]
     shared = [each for each in there if each[1].whole]
     return shared or [(total(own.values()), total(s for o in others for s in o.values()))]

@@ -111,7 +111,8 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         ordered_seconds=found.ordered_seconds,
         **told,
     )
-    return replace(read, pulled=(yield from _pulled(store, read)))
+    pulled = yield from _pulled(store, read)
+    return replace(read, pulled=pulled) if pulled else read
 
 
 def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:

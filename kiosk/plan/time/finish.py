@@ -185,7 +185,8 @@ def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garme
         for work, closed in beats:
             clock += work
             free, clock = clock, clock + closed
-            while rack and max(free, rack[0]) <= clock - least:
+            until = clock - least
+            while rack and free <= until and rack[0] <= until:
                 free = max(free, rack.popleft()) + later  # served while the press is closed
             clock = max(clock, free)
         clock += racking

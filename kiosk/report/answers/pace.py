@@ -2,11 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import replace
 from statistics import median, quantiles
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, hands
 from kiosk.report import evidence
@@ -40,8 +39,7 @@ class Hands(NamedTuple):
     move: Move
 
 
-@dataclass(frozen=True, slots=True)
-class Pace:
+class Pace(NamedTuple):
     """The times of one move: seconds seen, their median, those a slow operator is planned with.
 
     `word` says how sure it is that the median is beyond the slow end.
@@ -104,7 +102,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     paces = [Pace(tuple(s), median(s), planned[key.move]) for key, s in groups.items()]
     told = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
-        key: replace(pace, word=word) for key, pace, word in zip(groups, paces, told, strict=True)
+        key: pace._replace(word=word) for key, pace, word in zip(groups, paces, told, strict=True)
     }
 
 
