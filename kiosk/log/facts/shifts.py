@@ -87,6 +87,7 @@ def _seal(store: Store, first: int, last: int) -> Seal:
     seal = Seal()
     for texts, numbers in store.raw_rows(SEALED, first, last):
         seal = seal.over(texts, numbers)
+        del texts  # the next ones need its room
     return seal
 
 

@@ -238,14 +238,16 @@ class Store:
         Raises Damaged or CannotRecord.
         """
         for at in range(first, last + 1, AT_ONCE):
-            text, self._connection.text_factory = self._connection.text_factory, bytes
-            try:
-                with guarded(self.path):
-                    part = at, min(last, at + AT_ONCE - 1)
-                    found = self._connection.execute(sql, part).fetchall()
-            finally:
-                self._connection.text_factory = text
-            yield from found
+            yield from self._raw(sql, at, min(last, at + AT_ONCE - 1))
+
+    def _raw(self, sql: str, first: int, last: int) -> list[Any]:
+        """A part, which nothing here holds on to: the next one needs its room."""
+        text, self._connection.text_factory = self._connection.text_factory, bytes
+        try:
+            with guarded(self.path):
+                return self._connection.execute(sql, (first, last)).fetchall()
+        finally:
+            self._connection.text_factory = text
 
     def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
         """Yield the rows from number `first` to `last` as they stand, in order.
