@@ -54,8 +54,8 @@ def _drop_output() -> None:
 
 def _do(arguments: Sequence[str] | None) -> int:
     asked = parse(arguments)
-    if asked.command == "run":  # the station collects what is left over once it has settled in
-        gc.disable()
+    if asked.command in ("run", "report"):  # a station collects what is left over once it has
+        gc.disable()  # settled in; a report leaves nothing over that goes in rings
     command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
     try:
         code: int = command.run(asked)

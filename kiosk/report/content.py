@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
@@ -165,19 +165,19 @@ def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
     return (*texts[:most], "…") if len(texts) > most else texts
 
 
-def reader(say: Say) -> Callable[[Cell], str]:
-    """Return what gives a cell as a person reads it: figures as the language writes them."""
+def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
+    """Return what gives cells as a person reads them: figures as the language writes them."""
 
-    def figure(cell: str) -> str:
-        return say(Message("report.figure", {"figure": cell}))
+    def figure(text: str) -> str:
+        return say(Message("report.figure", {"figure": text}))
 
-    def read(cell: Cell) -> str:
-        if isinstance(cell, str):
-            return figure(cell) if cell.lstrip("-")[:1].isdigit() else cell
-        return spoken(cell, say)
+    def read(cells: Iterable[Cell]) -> list[str]:
+        texts = ((isinstance(cell, str), spoken(cell, say)) for cell in cells)
+        return [figure(t) if own and t.lstrip("-")[:1].isdigit() else t for own, t in texts]
 
-    as_written = figure("2.5") == "2.5"
-    return (lambda cell: spoken(cell, say)) if as_written else read
+    if figure("2.5") == "2.5":
+        return lambda cells: [c if isinstance(c, str) else spoken(c, say) for c in cells]
+    return read
 
 
 def spoken(cell: Cell, say: Say) -> str:

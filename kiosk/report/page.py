@@ -1,7 +1,7 @@
 """A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from html import escape as escaped
 
@@ -22,7 +22,7 @@ WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 ROWS = 6
 """Rows of other tables; the CSV has every one."""
 escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
-Read = Callable[[content.Cell], str]
+Read = Callable[[Iterable[content.Cell]], list[str]]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 
@@ -96,7 +96,7 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
     if not table.rows:
         return ""
     shown = len(table.rows) if section.id in WHOLE else ROWS
-    texts = [[read(cell) for cell in cells] for cells in table.rows[:shown]]
+    texts = [read(cells) for cells in table.rows[:shown]]
     looks = [
         ' class="n"' if all(map(_FIGURE.fullmatch, column)) else ""
         for column in zip(*texts, strict=True)

@@ -234,7 +234,7 @@ def _table(table: Table, say: Say) -> Iterator[str]:
         return
     rows, read = [[say(each) for each in table.head]], reader(say)
     for found in table.rows:
-        folded = (wrap(read(cell), WIDEST, break_on_hyphens=False) for cell in found)
+        folded = (wrap(text, WIDEST, break_on_hyphens=False) for text in read(found))
         rows += [list(line) for line in zip_longest(*folded, fillvalue="")]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:

@@ -110,17 +110,19 @@ def day_of(shift: Shift) -> date:
     return date.fromtimestamp(shift.began.wall)
 
 
-NEWEST = 64  # shifts, three weeks of three a day: a record may have thousands
+NEWEST = (32, 256)  # shifts, ten days of three a day, then more: a record may have thousands
 
 
 def newest(store: Store) -> Shifts:
     """Return the newest shifts of a log: the last day's and the day's before, and a week more."""
-    found = shifts(store, NEWEST)
-    if len(found) < NEWEST:
-        return found
-    earlier = _day_before(found, day_of(found[-1]))
-    enough = earlier is not None and day_of(found[0]) < earlier - WEEK
-    return found if enough else shifts(store)
+    for many in NEWEST:
+        found = shifts(store, many)
+        if len(found) < many:
+            return found
+        earlier = _day_before(found, day_of(found[-1]))
+        if earlier is not None and day_of(found[0]) < earlier - WEEK:
+            return found
+    return shifts(store)
 
 
 def report_of_shift(store: Store) -> Report | None:
