@@ -2,20 +2,9 @@
 
 from __future__ import annotations
 
-import json
-import os
 import random
-import signal
-import subprocess
-import sys
-import threading
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
-from itertools import islice
+from collections.abc import Sequence
 from pathlib import Path
-
-from station_driver import ROOT
 
 from kiosk.log.record.recovery import recover
 from kiosk.log.store.store import Store
@@ -24,31 +13,6 @@ from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_station import StationStarted
 from kiosk.run.state.model import Heat, Stage, State
-
-STUCK_SECONDS = 60.0
-HERE = Path(__file__).resolve().parent
-ENVIRONMENT = {**os.environ, "PYTHONPATH": f"{ROOT}{os.pathsep}{HERE}"}
-
-
-@dataclass
-class Said:
-    """What a killed process had said: `events` by their numbers, and its first `screen`."""
-
-    events: dict[int, str] = field(default_factory=dict)
-    screen: tuple[str, ...] = ()
-
-    @property
-    def last(self) -> int:
-        """The last event that it had acknowledged."""
-        return max(self.events, default=0)
-
-    def hear(self, line: str) -> None:
-        """Take a whole line."""
-        first, *rest = line.split()
-        if first == "screen":
-            self.screen = tuple(rest)
-        else:
-            self.events[int(first)] = rest[0] if rest else ""
 
 
 def station(place: Path, log: str, now: Now) -> list[str]:
@@ -62,20 +26,6 @@ def simulation(log: Path, seed: int) -> list[str]:
     return [*asked, "--seed", str(seed), "--log", str(log)]
 
 
-SERVER = """
-import json, os, sys
-{imports}
-for line in sys.stdin:
-    child = os.fork()
-    if child == 0:
-        print("pid", os.getpid(), flush=True)
-        {call}(*json.loads(line))
-        sys.stdout.flush()
-        os._exit(0)
-    _, status = os.waitpid(child, 0)
-    print(flush=True)  # its last line may have been cut off
-    print("ended", os.waitstatus_to_exitcode(status), flush=True)
-"""
 READY = "import {child}, station_window; station_window.read_all()"
 STATION = (READY.format(child="station_child"), "station_child.main")
 TRIAL = (READY.format(child="trial_child"), "trial_child.main")
@@ -86,74 +36,6 @@ with tempfile.TemporaryDirectory() as place, contextlib.redirect_stdout(io.Strin
     main(["simulate", "swim-school", "--garments", "1", "--log", place + "/one.sqlite3"])
 """
 SIMULATE = (WORKER, "main")
-
-
-@contextmanager
-def timer(seconds: float, pid: int) -> Iterator[None]:
-    """Kill a process after so long, unless what is done here is done before."""
-
-    def kill() -> None:
-        with suppress(ProcessLookupError):
-            os.kill(pid, signal.SIGKILL)
-
-    running = threading.Timer(seconds, kill)
-    running.start()
-    try:
-        yield
-    finally:
-        running.cancel()
-        running.join()
-
-
-class Forks:
-    """Starts processes that are soon there: all they need is imported before they part."""
-
-    def __init__(self, imports: str, call: str) -> None:
-        self._server = subprocess.Popen(
-            [sys.executable, "-c", SERVER.format(imports=imports, call=call)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=ENVIRONMENT,
-        )  # fmt: skip
-
-    def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> Said:
-        """Start one and kill it, `seconds` after it has said so many lines."""
-        said = Said()
-        pid = self._begin(arguments)
-        heard = self._heard()
-        with timer(STUCK_SECONDS, pid):
-            began = list(islice(heard, lines))
-        assert len(began) == lines, began  # else it ended before it was killed
-        with timer(seconds, pid):
-            rest = list(heard)
-        for line in filter(str.strip, began + rest):
-            said.hear(line)
-        return said
-
-    def ended(self, arguments: Sequence[object]) -> int:
-        """Start one that ends by itself; return how, as `subprocess` tells it."""
-        with timer(STUCK_SECONDS, self._begin(arguments)):
-            for _ in self._heard():
-                pass
-        return self._code
-
-    def _begin(self, arguments: Sequence[object]) -> int:
-        given, heard = self._server.stdin, self._server.stdout
-        assert given is not None
-        assert heard is not None
-        given.write(json.dumps(arguments) + "\n")
-        given.flush()
-        return int(heard.readline().split()[1])
-
-    def _heard(self) -> Iterator[str]:
-        """What it says, up to its end."""
-        for line in self._server.stdout or ():
-            if line.startswith("ended"):
-                self._code = int(line.split()[1])
-                return
-            yield line
-
-    def close(self) -> None:
-        """End the process that starts them."""
-        self._server.communicate()
 
 
 def state_in(log: Path) -> State:

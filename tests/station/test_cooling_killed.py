@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 import pytest
 from cooling_shop import Presser, open_again
+from forks import ENVIRONMENT, HERE
 from station_driver import ROOT, events_of
 from station_harness import Bench
-from station_kills import ENVIRONMENT, HERE
 
 from kiosk.run.facts.peels import Ready
 from kiosk.run.show.parts import Chip

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from forks import ENVIRONMENT
 from station_driver import ROOT
-from station_kills import ENVIRONMENT
 
 from kiosk.station.demo.play import LOOKS, DemoFailed, play
 

@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from forks import ENVIRONMENT, HERE
 from station_driver import PIN, ROOT, events_of, lay_out, small
 from station_harness import Bench
-from station_kills import ENVIRONMENT, HERE
 
 from kiosk.log.verify import verify
 from kiosk.run.state.events import Closed, TimeUp

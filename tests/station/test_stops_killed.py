@@ -10,11 +10,11 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
 
+from forks import Forks
 from station_driver import PIN, lay_out, shorten
 from station_kills import (
     SIMULATE,
     STATION,
-    Forks,
     simulation,
     started_again,
     state_in,

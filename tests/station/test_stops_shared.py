@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from forks import ENVIRONMENT
 from station_driver import PIN, ROOT, Person, lay_out, shorten
 from station_harness import Bench
-from station_kills import ENVIRONMENT
 
 from kiosk.log.record.recorder import start
 from kiosk.log.store.lock import now

@@ -9,9 +9,10 @@ from contextlib import chdir, closing, redirect_stdout
 from pathlib import Path
 
 import pytest
+from forks import Forks
 from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
-from station_kills import TRIAL, Forks
+from station_kills import TRIAL
 from station_tree import texts, walk
 from test_flow_checks import JOB, at_the_setting, shop
 from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from itertools import islice
 
 import pytest
@@ -15,9 +16,11 @@ from quiz_truth import TRUTHS, truths
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
+from kiosk.catalog.base.quantities import Seconds
 from kiosk.catalog.model.house import StationSettings
 from kiosk.catalog.model.orders import Job, RosterLine
-from kiosk.catalog.model.sheets import Catalog, Peel
+from kiosk.catalog.model.sheets import Catalog, Material, Peel, Wait
+from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet
 from kiosk.plan.settings.panel import Failure, Order
@@ -43,11 +46,20 @@ def subject(sheets: Sheets) -> Subject | None:
         recipes={recipe.key: recipe},
     )
     job = Job("j", "", "Job", recipe.key, fabric.key, press.key, ROSTER, "")
+    catalog = replace(catalog, materials={k: with_waits(m) for k, m in materials.items()})
     sheets_read = {key: read_sheet(each, press.unit) for key, each in materials.items()}
     found = Order(recipe, fabric, press, policy, sheets_read).settings()  # no changes are sought
     if isinstance(found, Failure):
         return None
     return subject_of(job, catalog, make_plan(job, catalog, found))
+
+
+def with_waits(sheet: Material) -> Material:
+    """A sheet that says its waits: no question is about one, and none has to be estimated."""
+    said = Source(SourceKind.SUPPLIER_SHEET)
+    told = replace(sheet.source, keys={**sheet.source.keys, "peel_wait": said})
+    wait = Wait(Seconds(Fraction(10), "10 s"), Seconds(Fraction(20), "20 s"))
+    return replace(sheet, peel_wait=dict.fromkeys(Peel, wait), source=told)
 
 
 def said(asked: QuizQuestion) -> list[str]:

@@ -237,4 +237,6 @@ def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
         wait = estimated(stack, peel)
         return 0.0 if wait is None else wait.from_seconds
 
-    return max(stacks, key=begins, default=None)
+    if len({replace(stack, piece="") for stack in stacks}) < 2:
+        return next(iter(stacks), None)  # which of two alike comes last need not be solved
+    return max(stacks, key=begins)
