@@ -75,9 +75,9 @@ def at_one_place(station: Station | Glass) -> Iterator[str]:
     """Two texts on each other; a notice may lie over the header, a number in its drawing."""
     over = {id(each) for each in _parts(station, Notice)}
     art = {id(each) for each in _parts(station, LayDrawing)}
-    free = [each for each in written(station) if id(each) not in over | art]
-    for one, other in combinations(free, 2):
-        if one.ink.overlaps(other.ink, slack=SLACK):
+    free = [(each, each.ink) for each in written(station) if id(each) not in over | art]
+    for (one, ink), (other, others) in combinations(free, 2):
+        if ink.overlaps(others, slack=SLACK):
             yield f"at one place: {one.text!r} {other.text!r}"
 
 
