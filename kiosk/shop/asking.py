@@ -1,5 +1,6 @@
 """Statements of a record's own file, asked of several records at the server at once."""
 
+import logging
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,8 @@ TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
 SEEN = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.record)"
 LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
 LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)"
+
+logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost line is told as a fault
 
 Answer = Cursor[tuple[Any, ...]]
 

@@ -33,7 +33,7 @@ from kiosk.log.facts import (
 from kiosk.log.store import Store
 from kiosk.run.state import Confirm
 from kiosk.run.state import commands as c
-from kiosk.shop import ship
+from kiosk.shop import Away, ship
 from kiosk.shop.asking import Office
 from kiosk.shop.reading import records
 from kiosk.station.desk.shift import counting
@@ -160,6 +160,22 @@ def test_all_stations_are_asked_a_statement_once(
     three, one = of(3), of(1)
     assert len(three) == len(set(three)) <= len(one) + 1
     assert 20 < len(three) < 30
+
+
+def test_a_server_that_goes_away_while_it_is_read_is_said(
+    postgres: Postgres, logs: list[Path]
+) -> None:
+    others = """SELECT pg_terminate_backend(pid) FROM pg_stat_activity
+        WHERE datname = 'week' AND pid <> pg_backend_pid()"""
+
+    def read() -> None:
+        with records(postgres.at("auditor", "week")) as found:
+            with postgres.sql(name="week") as owner:
+                owner.execute(others)
+            shifts_of_all(found)
+
+    with pytest.raises(Away):
+        read()
 
 
 def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew(
