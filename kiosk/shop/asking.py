@@ -9,7 +9,7 @@ from typing import Any
 
 from psycopg import Cursor
 
-from kiosk.shop.server import Server, guarded
+from kiosk.shop.server import Server
 
 UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
 TYPES = {int: "bigint", float: "double precision", str: "text"}
@@ -66,7 +66,7 @@ def listing(sql: str) -> str:
 
 
 class Office:
-    """One moment of the server for several records; to be used within a pipeline.
+    """One moment of the server for several records; for use in a pipeline, `guarded`.
 
     What all of them are asked for before a row is read goes to the server in one go, and a
     statement once for all records. It works on the last while rows of the others are read.
@@ -82,9 +82,8 @@ class Office:
     def untaken(self) -> Mapping[str, tuple[tuple[str, str, str], ...]]:
         """Garments of shared orders that no station has taken, by job: line, number, size."""
         found: dict[str, tuple[tuple[str, str, str], ...]] = {}
-        with guarded():
-            for job, line, number, size in self._untaken:
-                found[job] = (*found.get(job, ()), (line, number, size))
+        for job, line, number, size in self._untaken:
+            found[job] = (*found.get(job, ()), (line, number, size))
         return found
 
     def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
@@ -95,8 +94,7 @@ class Office:
 
     def _read(self, asked: Asked) -> Iterator[Any]:
         while asked.rows is None:
-            with guarded():
-                self._go_on()
+            self._go_on()
         yield from asked.rows
 
     def _go_on(self) -> None:

@@ -178,7 +178,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 ready(store, progress)
                 store.since, store.untaken = kept.after, office.untaken
                 found.append(store)
-        with guarded(), server.pipeline():
+        with server.pipeline():
             yield found
 
 
