@@ -7,7 +7,7 @@ here, not there.
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import chain, starmap
+from itertools import chain, repeat, starmap
 from typing import Any
 
 from kiosk.log.facts.closings import BREAK_SECONDS
@@ -219,7 +219,7 @@ def _times(rows: Rows) -> Iterator[Seconds]:
     """Times by their first columns: stint, passage, (first step,) step."""
     for nth, passage, *first, step, seconds in rows:
         of = first[0] if first else 0
-        yield Seconds(nth, passage, of, step, tuple([round(each, 1) for each in seconds]))
+        yield Seconds(nth, passage, of, step, tuple(map(round, seconds, repeat(1))))
 
 
 def _peels(rows: Rows) -> Iterator[Peels]:

@@ -271,8 +271,9 @@ class Store:
     def listed(self, sql: str, *values: object) -> Iterator[Any]:
         """Yield the same rows with the last column as a list by all others."""
         found: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
-        for row in self.rows(sql, *values):
-            found[row[:-1]].append(row[-1])
+        with guarded(self.path):
+            for row in self._connection.execute(sql, values):
+                found[row[:-1]].append(row[-1])
         for key, last in found.items():
             yield *key, last
 
