@@ -44,10 +44,11 @@ class Curve:
 
     def falls_to(self, limit: float) -> float | None:
         """The time at which the bond first falls to `limit` °C, None if it does not."""
-        for first, second in pairwise(self.samples):
-            a, b = first.bond, second.bond
-            if a is not None and b is not None and a > limit >= b:
-                return first.time + (a - limit) / (a - b) * (second.time - first.time)
+        begin, a = 0.0, self.samples[0].bond
+        for time, b, _ in self.samples:
+            if b is not None and b <= limit and a is not None and a > limit:
+                return begin + (a - limit) / (a - b) * (time - begin)
+            begin, a = time, b
         return None
 
     def rises_to(self, limit: float) -> float | None:

@@ -207,8 +207,8 @@ class Cooling:
         seconds = self.seconds_to(celsius)
         if seconds is None:
             return None
-        beta = self.beta
-        return Range(seconds * beta.low, seconds * beta.factor, seconds * beta.high)
+        low, factor, high = self.beta.span
+        return Range(seconds * low, seconds * factor, seconds * high)
 
 
 def peel_zones(peel: Peel, cooling: Cooling, thresholds: Thresholds = PROPOSED) -> PeelZones:

@@ -9,7 +9,7 @@ of them counts, and once; alone it moves the middle, never the width, and gives 
 What lies far from what is known teaches nothing until a second one agrees with it.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import erfc, exp, fsum, hypot, log, pi, sqrt
@@ -36,20 +36,28 @@ def matched(
     """
     if not moments and below is None:
         return mean, variance
-    step = 2 * REACH * sqrt(variance) / (POINTS - 1)
-    xs = [mean + (n - (POINTS - 1) / 2) * step for n in range(POINTS)]
-    return _first_two(xs, [_density(x, mean, variance, moments, below) for x in xs])
-
-
-def _density(
-    x: float, mean: float, variance: float, moments: Moments, below: tuple[float, float] | None
-) -> float:
-    found = exp(-((x - mean) ** 2) / (2 * variance))
-    for seen, spread in moments:
-        found *= likelihood(seen - x, spread)
+    xs, weights = _grid(mean, variance), _weights(mean, variance, moments)
     if below is not None:
-        found *= erfc((x - below[0]) / below[1] / sqrt(2)) / 2
-    return found
+        bound, blur = below
+        both = zip(xs, weights, strict=True)
+        weights = [w * (erfc((x - bound) / blur / sqrt(2)) / 2) for x, w in both]
+    return _first_two(xs, weights)
+
+
+def _grid(mean: float, variance: float) -> list[float]:
+    step = 2 * REACH * sqrt(variance) / (POINTS - 1)
+    return [mean + (n - (POINTS - 1) / 2) * step for n in range(POINTS)]
+
+
+@lru_cache(maxsize=64)  # one moment more is one factor more
+def _weights(mean: float, variance: float, moments: Moments) -> list[float]:
+    """Return the density on the grid, up to a factor."""
+    xs = _grid(mean, variance)
+    if not moments:
+        return [exp(-((x - mean) ** 2) / (2 * variance)) for x in xs]
+    *_, (seen, spread) = moments
+    before = _weights(mean, variance, moments[:-1])
+    return [w * likelihood(seen - x, spread) for x, w in zip(xs, before, strict=True)]
 
 
 def likelihood(off: float, spread: float) -> float:
@@ -61,14 +69,8 @@ def likelihood(off: float, spread: float) -> float:
 
 def _first_two(xs: Sequence[float], weights: Sequence[float]) -> tuple[float, float]:
     total = fsum(weights)
-    mean = _mean(xs, weights, total, lambda x: x)
-    return mean, _mean(xs, weights, total, lambda x: (x - mean) ** 2)
-
-
-def _mean(
-    xs: Sequence[float], weights: Sequence[float], total: float, of: Callable[[float], float]
-) -> float:
-    return fsum(w * of(x) for x, w in zip(xs, weights, strict=True)) / total
+    mean = fsum([w * x for x, w in zip(xs, weights, strict=True)]) / total
+    return mean, fsum([w * (x - mean) ** 2 for x, w in zip(xs, weights, strict=True)]) / total
 
 
 PRIOR_SPREAD_LIFTED = 0.20
@@ -124,6 +126,12 @@ class Beta:
         return taught and not self.two_sided
 
     @property
+    def span(self) -> tuple[float, float, float]:
+        """The lower end of β's 80 % range, β itself, the upper end."""
+        mean, away = self.mean, EIGHTY_PERCENT * self.spread
+        return exp(mean - away), exp(mean), exp(mean + away)
+
+    @property
     def factor(self) -> float:
         """β itself."""
         return exp(self.mean)
@@ -131,12 +139,12 @@ class Beta:
     @property
     def low(self) -> float:
         """The lower end of β's 80 % range."""
-        return exp(self.mean - EIGHTY_PERCENT * self.spread)
+        return self.span[0]
 
     @property
     def high(self) -> float:
         """The upper end of β's 80 % range."""
-        return exp(self.mean + EIGHTY_PERCENT * self.spread)
+        return self.span[2]
 
     @property
     def spread(self) -> float:

@@ -202,21 +202,20 @@ def run_shops(trial: Trial, count: int, garments: int, chance: Random) -> tuple[
     )
 
 
-@cache
 def solved_shops(where: Where, count: int, seed: float) -> tuple[Solved, ...]:
     """Return a usual garment of so many shops, once solved for all trials of one seed."""
-    chance = Random(seed)
-    return tuple(
-        solved_garment(
-            where,
-            replace(
-                _setup(),
-                properties=shop_properties(chance),
-                pad=PAD_WARM + chance.gauss(0, PAD_KELVIN),
-            ),
-        )
-        for _ in range(count)
-    )
+    chance, solved = _solved(where, seed)
+    while len(solved) < count:
+        own = shop_properties(chance)
+        pad = PAD_WARM + chance.gauss(0, PAD_KELVIN)
+        solved.append(solved_garment(where, replace(_setup(), properties=own, pad=pad)))
+    return tuple(solved[:count])
+
+
+@cache
+def _solved(where: Where, seed: float) -> tuple[Random, list[Solved]]:
+    """The chance that makes the shops of a seed, and those that it has made."""
+    return Random(seed), []
 
 
 def figures(shops: Sequence[Shop]) -> Mapping[str, float]:
