@@ -149,7 +149,7 @@ def _told(
     yield
     garments = counted(store, wanted, starts)
     yield
-    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows))}
+    jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, wanted))}
     told = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
     yield
     told["garments"] = tuple(garments)

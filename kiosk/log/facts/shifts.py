@@ -101,12 +101,18 @@ def start_of(store: Source, job: str) -> Iterator[Any]:
     return store.rows(BEGUN if isinstance(store, Store) else RECORD, job)
 
 
-def begun_of(store: Source, job: str, rows: Iterable[Any]) -> Begun | None:
-    """Return what the row of a job's start says. Raises Damaged."""
+def begun_of(
+    store: Source, job: str, rows: Iterable[Any], whole: Sequence[Shift] = ()
+) -> Begun | None:
+    """Return what the row of a job's start says. Raises Damaged.
+
+    Of the shifts that are known to be `whole` its record is not looked at again.
+    """
     if not isinstance(store, Store):
         return _of_record(rows)
     for seq, told in rows:
-        store.must_be_whole(seq, seq)
+        if not any(shift.first <= seq <= shift.last for shift in whole):
+            store.must_be_whole(seq, seq)
         try:
             return _begun(told)
         except codec.Unreadable:  # the record itself can be: it is lifted
