@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 from station_tree import texts, walk
+from stored import Stored, left
 
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.report import Counted
@@ -62,19 +64,40 @@ def test_a_job_is_a_card_with_a_number_of_its_roster_in_its_film(
     person.close()
 
 
-def test_a_card_tells_done_and_left_before_and_after_the_work(bench: Bench, tmp_path: Path) -> None:
-    person = Person(bench, lay_out(tmp_path))
+ICE_CREW = "Orsavel ice crew"
+
+
+@dataclass(frozen=True)
+class Worked:
+    """What stood on a job's card and how full its bar was, before and after; and the shop."""
+
+    before: tuple[set[str], float]
+    after: tuple[set[str], float]
+    other: set[str]
+    stored: Stored
+
+
+@pytest.fixture(scope="module")
+def worked(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Worked:
+    """A job pressed to its end and put away."""
+    _bench.resize(1280, 800)
+    person = Person(_bench, lay_out(tmp_path_factory.mktemp("shop")))
     person.first_start()
-    assert {"0 done", "11 left"} <= written(person, "Orsavel ice crew")
-    assert bar(person, "Orsavel ice crew").share == 0
+    before = written(person, ICE_CREW), bar(person, ICE_CREW).share
     person.sign_off()
-    person.begin("Orsavel ice crew")
+    person.begin(ICE_CREW)
     person.press_all()
     person.choose("Put the job away")
-    assert {"11 done", "0 left"} <= written(person, "Orsavel ice crew")
-    assert bar(person, "Orsavel ice crew").share == 1
-    assert {"0 done", "20 left"} <= written(person, JOB)
-    person.close()
+    after = written(person, ICE_CREW), bar(person, ICE_CREW).share
+    return Worked(before, after, written(person, JOB), left(person))
+
+
+def test_a_card_tells_done_and_left_before_and_after_the_work(worked: Worked) -> None:
+    assert {"0 done", "11 left"} <= worked.before[0]
+    assert worked.before[1] == 0
+    assert {"11 done", "0 left"} <= worked.after[0]
+    assert worked.after[1] == 1
+    assert {"0 done", "20 left"} <= worked.other
 
 
 def test_a_job_with_faults_has_no_figures_and_says_so(bench: Bench, tmp_path: Path) -> None:
@@ -120,14 +143,10 @@ def test_the_jobs_of_a_page_open_at_one_touch(
     person.close()
 
 
-def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path) -> None:
+def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path, worked: Worked) -> None:
     """This shift begins with the counts of all its jobs, large."""
-    person = Person(bench, lay_out(tmp_path))
-    person.first_start()
-    person.sign_off()
-    person.begin("Orsavel ice crew")
-    person.press_all()
-    person.choose("Put the job away", "Supervisor", *PIN, "Enter", "This shift")
+    person = worked.stored.again(bench, tmp_path)
+    person.choose("Supervisor", *PIN, "Enter", "This shift")
     assert person.station.desk.page is Page.REPORT
     assert person.station.sheet is not None
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]

@@ -11,6 +11,7 @@ import pytest
 from station_driver import Person, lay_out, shorten, taps_of
 from station_harness import Bench
 from station_tree import walk
+from stored import Stored, left
 
 from kiosk.__main__ import main
 from kiosk.log.verify import verify
@@ -86,15 +87,25 @@ def inches(request: pytest.FixtureRequest, bench: Bench) -> Iterator[float]:
     bench.resize(1280, 800)
 
 
-@pytest.mark.parametrize("away", [False, True], ids=["toward", "away"])
-def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
-    bench: Bench, tmp_path: Path, inches: float, away: bool
-) -> None:
-    person = Person(bench, short_platen(tmp_path, away), inches)
+@pytest.fixture(scope="module", params=[False, True], ids=["toward", "away"])
+def second_part(
+    request: pytest.FixtureRequest, _bench: Bench, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Stored, bool]:
+    """A shop left where the first number's lower piece is to be laid; the collar's way."""
+    _bench.resize(1280, 800)
+    person = Person(_bench, short_platen(tmp_path_factory.mktemp("shop"), request.param))
     person.first_start()
     person.sign_off()
     person.begin(TITLE)
     to_second_part(person)
+    return left(person), request.param
+
+
+def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
+    bench: Bench, tmp_path: Path, inches: float, second_part: tuple[Stored, bool]
+) -> None:
+    stored, away = second_part
+    person = stored.again(bench, tmp_path, inches)
     assert person.view.kind is Kind.HANDS
     shown = drawn(person)
     (number,), (name,) = shown.lying.boxes, shown.lying.pressed

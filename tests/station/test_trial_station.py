@@ -14,6 +14,7 @@ from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
 from station_kills import TRIAL
 from station_tree import texts, walk
+from stored import Stored, left
 from test_flow_checks import JOB, at_the_setting, shop
 from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum
 
@@ -75,11 +76,18 @@ def is_tried(found: Sources) -> bool:
     return found.owner.kind is SourceKind.SHOP_TRIAL
 
 
+@pytest.fixture(scope="module")
+def waits(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stored:
+    """A shop whose job waits for a trial, the press set."""
+    _bench.resize(1280, 800)
+    return left(before_the_trial(_bench, tmp_path_factory.mktemp("shop")))
+
+
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
 def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
-    by: type[Person], bench: Bench, tmp_path: Path
+    by: type[Person], bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
-    person = before_the_trial(bench, tmp_path, by)
+    person = waits.again(bench, tmp_path, by=by)
     person.choose(PIECE)
     number = person.station.desk.of(Trial).press.view(person.now()).number  # type: ignore[union-attr]
     shown = [each.text for each in texts(person.station)]
@@ -92,11 +100,11 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
 
 @pytest.mark.parametrize("window", [(1280, 800), (1024, 600), (600, 1024), (800, 1280)])
 def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
-    bench: Bench, tmp_path: Path, window: tuple[int, int]
+    bench: Bench, tmp_path: Path, window: tuple[int, int], waits: Stored
 ) -> None:
     """The drawing shows which digits are laid; the cloth itself has no number and no size."""
     bench.resize(*window)
-    person = before_the_trial(bench, tmp_path)
+    person = waits.again(bench, tmp_path)
     person.choose(PIECE)
     trial = person.station.desk.of(Trial)
     assert trial.press is not None
@@ -156,8 +164,10 @@ def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_ne
     assert verify(person.log).ok
 
 
-def test_the_next_job_of_the_same_setting_is_not_asked_again(bench: Bench, tmp_path: Path) -> None:
-    person = before_the_trial(bench, tmp_path)
+def test_the_next_job_of_the_same_setting_is_not_asked_again(
+    bench: Bench, tmp_path: Path, waits: Stored
+) -> None:
+    person = waits.again(bench, tmp_path)
     to_the_sum(person)
     person.choose("Write it down as IK")
     person.close()
@@ -172,9 +182,9 @@ def test_the_next_job_of_the_same_setting_is_not_asked_again(bench: Bench, tmp_p
 
 
 def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
-    bench: Bench, tmp_path: Path
+    bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
-    person = before_the_trial(bench, tmp_path)
+    person = waits.again(bench, tmp_path)
     before = (tmp_path / "recipes" / "materials.yaml").read_bytes()
     to_the_sum(person, ("It peeled clean", "It lifts", "It springs back whole", "Marks"))
     assert "The trial failed" in person.texts()
@@ -191,8 +201,10 @@ def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
     assert word.what is Overruled.TRIAL
 
 
-def test_a_trial_can_be_stopped_and_is_as_due_as_before(bench: Bench, tmp_path: Path) -> None:
-    person = before_the_trial(bench, tmp_path)
+def test_a_trial_can_be_stopped_and_is_as_due_as_before(
+    bench: Bench, tmp_path: Path, waits: Stored
+) -> None:
+    person = waits.again(bench, tmp_path)
     person.choose(PIECE)
     person.side(right=True)
     person.choose("Stop the trial")
@@ -203,9 +215,9 @@ def test_a_trial_can_be_stopped_and_is_as_due_as_before(bench: Bench, tmp_path: 
 
 
 def test_a_long_press_holds_the_piece_and_another_one_ends_the_trial(
-    bench: Bench, tmp_path: Path
+    bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
-    foot = before_the_trial(bench, tmp_path, Foot)
+    foot = waits.again(bench, tmp_path, by=Foot)
     foot.choose(PIECE)
     bench.pass_time(1.0)
     assert isinstance(foot, Foot)
@@ -217,8 +229,10 @@ def test_a_long_press_holds_the_piece_and_another_one_ends_the_trial(
     foot.close()
 
 
-def test_a_switch_sees_the_piece_and_no_garment(bench: Bench, tmp_path: Path) -> None:
-    person = before_the_trial(bench, tmp_path)
+def test_a_switch_sees_the_piece_and_no_garment(
+    bench: Bench, tmp_path: Path, waits: Stored
+) -> None:
+    person = waits.again(bench, tmp_path)
     person.choose(PIECE)
     bench.pass_time(1.0)
     before = len(person.events())
@@ -234,8 +248,10 @@ def test_a_switch_sees_the_piece_and_no_garment(bench: Bench, tmp_path: Path) ->
     person.close()
 
 
-def test_a_broken_file_gets_the_finding_once_it_is_mended(bench: Bench, tmp_path: Path) -> None:
-    person = before_the_trial(bench, tmp_path)
+def test_a_broken_file_gets_the_finding_once_it_is_mended(
+    bench: Bench, tmp_path: Path, waits: Stored
+) -> None:
+    person = waits.again(bench, tmp_path)
     to_the_sum(person)
     broken = {n: tmp_path / "recipes" / n for n in ("materials.yaml", "fabrics.yaml")}
     texts = {path: path.read_text("utf-8") for path in broken.values()}
@@ -263,9 +279,9 @@ def test_no_supervisor_is_offered_to_let_it_pass_where_it_is_required(
 
 
 def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
-    bench: Bench, tmp_path: Path
+    bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
-    person = before_the_trial(bench, tmp_path)
+    person = waits.again(bench, tmp_path)
     to_the_sum(person)
     folder = tmp_path / "recipes"
     for name in ("materials.yaml", "fabrics.yaml"):
