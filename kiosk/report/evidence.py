@@ -97,13 +97,10 @@ def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
     every = logs[whole] - logs[slips] - logs[whole - slips]
     mine, theirs = logs[own.whole], logs[others.whole]
     return {
-        n: exp(
-            (mine - logs[n] - logs[own.whole - n])
-            + (theirs - logs[slips - n] - logs[others.whole - slips + n])
-            - every
-        )
+        n: exp((mine - logs[n] - logs[own.whole - n])
+               + (theirs - logs[slips - n] - logs[others.whole - slips + n]) - every)
         for n in range(max(least, slips - others.whole), min(slips, own.whole) + 1)
-    }
+    }  # fmt: skip
 
 
 _KNOWN: list[float] = []
@@ -209,7 +206,7 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
-    """The fewest things that no more than as many could have come to the level for."""
+    """The least number such that no more things than it could have come to the level (Tarone)."""
     ranked = sorted([case.least for case in cases])
     for many, next_one in enumerate(ranked[1:], 1):
         if next_one * many > level:
