@@ -159,7 +159,9 @@ def _after(left: Counts, kit: Pack, number: int) -> Counts:
     return {c: n for c, n in rest.items() if n > 0}
 
 
-Row = list[Fraction]
+Row = list[int]
+"""An equation; any multiple of it says the same, so that whole numbers are enough."""
+
 ZERO = Fraction(0)
 
 
@@ -174,36 +176,41 @@ def piece_values(
     held = {c for _, pieces in offers for c in pieces}
     names = [c for c in need if c in held]
     table = [_row(n, len(offers), offer, names) for n, offer in enumerate(offers)]
-    goal = [*(Fraction(-need[c]) for c in names), *[ZERO] * (len(offers) + 1)]
+    goal = [*(-need[c] for c in names), *[0] * (len(offers) + 1)]
     basis = [len(names) + n for n in range(len(offers))]
     while (column := next((i for i, cell in enumerate(goal[:-1]) if cell < 0), None)) is not None:
         row = _leaving(table, basis, column)
         _pivot(table, goal, row, column)
         basis[row] = column
-    found = {names[i]: table[n][-1] for n, i in enumerate(basis) if i < len(names)}
+    found = {
+        names[i]: Fraction(table[n][-1], table[n][i]) for n, i in enumerate(basis) if i < len(names)
+    }
     return {c: found.get(c, ZERO) for c in need}
 
 
 def _row(n: int, count: int, offer: tuple[int, Mapping[str, int]], names: Sequence[str]) -> Row:
     price, pieces = offer
-    slack = [Fraction(n == other) for other in range(count)]
-    return [*(Fraction(pieces.get(c, 0)) for c in names), *slack, Fraction(price)]
+    slack = [int(n == other) for other in range(count)]
+    return [*(pieces.get(c, 0) for c in names), *slack, price]
 
 
 def _leaving(table: Sequence[Row], basis: Sequence[int], column: int) -> int:
     """The row that gives way: there is one, as every name is in an offer."""
     return min(
-        (each[-1] / each[column], basis[n], n) for n, each in enumerate(table) if each[column] > 0
+        (Fraction(each[-1], each[column]), basis[n], n)
+        for n, each in enumerate(table)
+        if each[column] > 0
     )[-1]
 
 
 def _pivot(table: list[Row], goal: Row, row: int, column: int) -> None:
-    by = table[row][column]
-    own = table[row] = [cell / by for cell in table[row]]
+    own, by = table[row], table[row][column]
     for other in (*table[:row], *table[row + 1 :], goal):
         factor = other[column]
         if factor:
-            other[:] = [cell - factor * mine for cell, mine in zip(other, own, strict=True)]
+            made = [by * cell - factor * mine for cell, mine in zip(other, own, strict=True)]
+            shared = math.gcd(*made) or 1
+            other[:] = [cell // shared for cell in made]
 
 
 @dataclass(frozen=True, slots=True)

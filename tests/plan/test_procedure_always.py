@@ -19,6 +19,7 @@ from kiosk.log.store import codec
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Refusal
 from kiosk.plan.procedure import plan_job
+from kiosk.plan.settings import can_press
 from kiosk.plan.time.finish import minutes
 
 LETTERS = {
@@ -46,6 +47,7 @@ quick = partial(
 
 def planned(sheets: Sheets) -> Plan:
     recipe, fabric, press, policy, materials = sheets
+    assume(can_press(*sheets))  # why not takes longer to find than a plan
     catalog = Catalog(
         materials=materials,
         fabrics={fabric.key: fabric},
