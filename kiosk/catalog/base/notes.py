@@ -169,9 +169,12 @@ def shown(text: str) -> str:
     return "".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short)
 
 
-def is_plain(character: str) -> bool:
-    """Tell whether `character` prints: no control, format, surrogate or line separator."""
-    return unicodedata.category(character) not in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+def is_plain(text: str) -> bool:
+    """Tell whether all of `text` prints: no control, format, surrogate or line separator."""
+    return text.isprintable() or not any(unicodedata.category(c) in UNSEEN for c in text)
 
 
 def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
@@ -199,7 +202,7 @@ def word_problem(text: str) -> Message | None:
     """Return why `text` is no name or title, or None."""
     if not text or len(text) > LONGEST_WORD:
         return say("catalog.word.length", most=LONGEST_WORD)
-    if not all(map(is_plain, text)):
+    if not is_plain(text):
         return say("catalog.word.characters")
     return None
 

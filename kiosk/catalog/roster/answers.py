@@ -58,7 +58,7 @@ def _answer(spot: Spot) -> Answer | None:
     text = str(node.value).strip()
     if node.style not in QUOTED and (text in {KEEP, LEAVE_OUT} or CHOICE.fullmatch(text)):
         return Answer(decision=text)
-    if len(text) > LONGEST_ANSWER or not all(map(is_plain, text)):
+    if len(text) > LONGEST_ANSWER or not is_plain(text):
         spot.notes.add(say("catalog.answer.text", most=LONGEST_ANSWER), line=spot.line)
         return None
     return Answer(text=text)

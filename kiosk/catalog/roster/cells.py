@@ -133,7 +133,7 @@ class Cell:
 
     def usable(self) -> bool:
         """Note control characters and formulas; tell whether the text may be looked at."""
-        if not all(map(is_plain, self.text)):
+        if not is_plain(self.text):
             self.wrong(say("catalog.roster.control"))
             return False
         if self.text[:1] in {"=", "@"} or re.match(r"[+-](?![0-9.,]*$)", self.text):
