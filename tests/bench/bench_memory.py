@@ -36,7 +36,7 @@ def main(folder: str) -> None:
     make_shop(place, PILE, 900)
     shutil.copytree(RECIPES, place / "recipes")
     (place / JOBS).rename(place / "jobs")
-    stage = Stage(frame=FRAME)
+    stage = Stage(frame=FRAME, drawn=True)
     Flips()
     shift = Shift(Hands(stage, place), lambda name: None)
     shift.hands.touch("New here")

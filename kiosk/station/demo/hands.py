@@ -86,6 +86,7 @@ class Hands:
         start_at(station.desk)
         look_around(station.desk)
         station.refresh()
+        self.stage.changes.append(station.still)
         self.stage.show(station)
         return station
 
@@ -112,6 +113,7 @@ class Hands:
 
     def close(self) -> None:
         """Take the station off the stage."""
+        self.stage.changes.remove(self.station.still)
         self.station.close()
         self.station.parts.recorder.close()
         for child in Window.children[:]:

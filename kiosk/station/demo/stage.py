@@ -14,6 +14,7 @@ import kivy.input.postproc.tripletap
 import kivy.uix.behaviors.button
 from kivy.base import EventLoop, runTouchApp
 from kivy.clock import Clock
+from kivy.core.audio import Sound
 from kivy.core.window import Window
 from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 from kivy.input.motionevent import MotionEvent
@@ -22,7 +23,8 @@ from kivy.lang import Builder
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
-COARSE_FRAME = 0.1  # while nothing but time passes and nobody watches
+COARSE_FRAME = 0.1  # while something is worked out and nobody watches
+LEAST_FRAME = 0.001  # two moments that are to be one differ by less
 TAKE_TIME: tuple[ModuleType, ...] = (
     kivy.input.motionevent,
     kivy.input.postproc.doubletap,
@@ -61,13 +63,17 @@ class Stage:
     """The window, its clock and fingers. `now` is never set back.
 
     `speed` shows it to people: so many seconds of the stage a second; 0 runs as fast as it can.
-    `frame` is how long a frame lasts on the stage's clock, seconds.
+    `frame` is how long a frame lasts on the stage's clock, seconds. Unless it is `drawn` only a
+    picture that is read draws what stands in the window: a frame is all that leads up to that.
+    `changes` are what moves by itself in the window: each gives the seconds until it does.
     """
 
-    def __init__(self, speed: float = 0.0, frame: float = FRAME) -> None:
+    def __init__(self, speed: float = 0.0, frame: float = FRAME, drawn: bool = False) -> None:
         self.now = 1000.0
         self.speed = speed
         self.frame = frame
+        self.drawn = drawn or speed > 0
+        self.changes: list[Callable[[], float]] = []
         Clock.time = lambda: self.now
         Clock._last_tick = self.now
         Clock._max_fps = 0.0  # Kivy's pause between frames would wait for a clock that stands
@@ -87,8 +93,7 @@ class Stage:
         """Run frames, each as long as the stage's."""
         for _ in range(count):
             self.now += self.frame
-            EventLoop.idle()
-            Window.mainloop()
+            _frame(self.drawn)
             if self.speed:
                 time.sleep(self.frame / self.speed)
 
@@ -97,17 +102,30 @@ class Stage:
         self.frames(round(seconds / self.frame))
 
     def pass_time(self, seconds: float) -> None:
-        """Let time pass in coarse frames that nobody sees; in fine ones where somebody watches.
+        """Let time pass in frames that nobody sees; in fine ones where somebody watches.
 
-        What changed meanwhile is drawn by the next frame that is seen: a touch, a key, a picture.
+        There is a frame whenever something may change by itself, and one at the end.
         """
         if self.speed:
             self.wait(seconds)
             return
         end = self.now + seconds
         while self.now < end - 1e-6:
-            self.now += min(COARSE_FRAME, end - self.now)
-            _unseen()
+            self.now += min(self._still(), end - self.now)
+            _frame(drawn=False)
+
+    def _still(self) -> float:
+        """The seconds until the next frame in which something may happen, were nothing touched."""
+        waits = [change() or COARSE_FRAME for change in self.changes]
+        each_frame = len(waits)
+        for event in Clock.get_events():
+            if event.loop and not event.timeout:
+                each_frame -= 1
+            elif not _is_of_a_sound(event):
+                waits.append(event._last_dt + event.timeout - self.now)
+        if each_frame < 0:  # something looks at every frame, and nobody says what for
+            waits.append(COARSE_FRAME)
+        return max(LEAST_FRAME, min(waits))
 
     def resize(self, width: int, height: int) -> None:
         """Give the window another size."""
@@ -170,7 +188,8 @@ class Stage:
 
         Window.bind(on_flip=read)
         Window.canvas.ask_update()
-        self.frames(1)
+        self.now += self.frame
+        _frame(drawn=True)
         Window.unbind(on_flip=read)
         return bytes(taken[0])
 
@@ -190,11 +209,19 @@ def png(wide: int, high: int, rows: bytes) -> bytes:
     )
 
 
-def _unseen() -> None:
-    """Run a frame as Kivy's loop does, up to where it would be drawn."""
-    Clock.tick()
-    EventLoop.dispatch_input()
-    Builder.sync()
-    Clock.tick_draw()
-    Builder.sync()
+def _is_of_a_sound(event: Any) -> bool:
+    """Whether an event only looks how far a sound is, which runs on a clock of its own."""
+    return isinstance(getattr(event.get_callback(), "__self__", None), Sound)
+
+
+def _frame(drawn: bool) -> None:
+    """Run a frame as Kivy's loop does; unless it is `drawn` up to where it would be."""
+    if drawn:
+        EventLoop.idle()
+    else:
+        Clock.tick()
+        EventLoop.dispatch_input()
+        Builder.sync()
+        Clock.tick_draw()
+        Builder.sync()
     Window.mainloop()

@@ -187,8 +187,13 @@ class Station(Widget):
 
     # -- showing ----------------------------------------------------------
 
+    def still(self) -> float:
+        """Return the seconds until something may change by itself, 0 where there is news."""
+        news = self.shell.has_news or self.desk.has_news()
+        return 0.0 if news else max(0.0, self._next - self.parts.now().clock)
+
     def _each_frame(self) -> None:
-        if self.parts.now().clock >= self._next or self.shell.has_news or self.desk.has_news():
+        if not self.still():
             tick(self.desk)
             self.refresh()
 
