@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import shutil
+import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from station_harness import Bench
@@ -13,9 +15,12 @@ from kiosk.log.store.store import Store
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
+from kiosk.run.state.commands_shift import ChoosePin, TryPin
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import Closed, Confirmed, Finished, ReadBack, SettingRead, TimeUp
 from kiosk.station.demo.hands import READS, WALL, Hands, NotShown
+from kiosk.station.desk.learn.progress import SignOffs
+from kiosk.station.desk.side_files import PinFile
 from kiosk.station.glass.app import Station
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.devices import SPACE
@@ -88,14 +93,34 @@ class Person(Hands):
 
     # -- the way to the press ---------------------------------------------
 
-    def first_start(self, initials: str = "IK") -> None:
+    def touch_first_start(self, initials: str = "IK") -> None:
         """Choose the PIN and sign on, as on the first day."""
         self.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
         self.choose("New here", *initials, "This is me")
 
-    def sign_off(self) -> None:
+    def touch_sign_off(self) -> None:
         """From the list of jobs: the supervisor lets the operator group moves."""
         self.choose("Supervisor", *PIN, "Enter", "Sign-offs of", "All procedures")
+
+    def first_start(self, initials: str = "IK") -> None:
+        """What `touch_first_start` comes to, by what its buttons do: it is tested on its own."""
+        desk = self.station.desk
+        assert not desk.pin.is_set()
+        (self.place / "supervisor-pin").write_bytes(kept_pin())
+        desk.shell.do(ChoosePin())
+        desk.sign_on(initials)
+        self.station.refresh()
+        self.stage.pass_time(READS)
+
+    def sign_off(self) -> None:
+        """What `touch_sign_off` comes to."""
+        desk = self.station.desk
+        desk.shell.do(TryPin(right=True))
+        (operator,) = desk.shell.state.operators
+        desk.of(SignOffs).person = operator
+        desk.of(SignOffs).sign_all()
+        self.station.refresh()
+        self.stage.pass_time(READS)
 
     def begin(self, title: str) -> None:
         """Choose a job and begin it."""
@@ -232,6 +257,15 @@ class Foot(Person):
             assert painted is not None
             at, shown = painted.choices.at, self._steps()
         return shown[at] if at >= 0 else None
+
+
+@cache
+def kept_pin() -> bytes:
+    """Return a file with the PIN's hash, which takes its time on purpose: once for all tests."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "supervisor-pin"
+        PinFile(path).set(PIN)
+        return path.read_bytes()
 
 
 def label_of(button: object) -> str:

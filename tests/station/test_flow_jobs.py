@@ -31,8 +31,8 @@ def test_three_of_the_shops_jobs_are_pressed(
 ) -> None:
     person = by(bench, lay_out(tmp_path))
     touches = bench._touches
-    person.first_start()
-    person.sign_off()
+    person.touch_first_start()
+    person.touch_sign_off()
     pressed = 0
     for key, title, taps in JOBS:
         garments = garments_of(tmp_path, key)

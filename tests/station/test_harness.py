@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+import pytest
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
+from station_driver import PIN, Foot, Person, lay_out
 from station_harness import Bench
+
+from kiosk.run.state import Event
+from kiosk.station.desk.side_files import PinFile
 
 
 class Heard(Widget):  # type: ignore[misc]  # Kivy has no types
@@ -56,3 +62,30 @@ def test_a_picture_has_the_windows_size(bench: Bench, tmp_path: Path) -> None:
     bench.resize(1280, 800)
     assert int.from_bytes(picture[16:20], "big") == 800  # width in the PNG header
     assert int.from_bytes(picture[20:24], "big") == 1280
+
+
+@pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
+def test_a_short_first_start_comes_to_what_the_touched_one_does(
+    by: type[Person], bench: Bench, tmp_path: Path
+) -> None:
+    found = []
+    for name, first_start, sign_off in (
+        ("touched", by.touch_first_start, by.touch_sign_off),
+        ("short", by.first_start, by.sign_off),
+    ):
+        place = tmp_path / name
+        place.mkdir()
+        person = by(bench, lay_out(place, "ice-crew"))
+        first_start(person)
+        sign_off(person)
+        events = [{**attrs(each), "at": 0.0, "until": 0.0} for each in person.events()]
+        found.append((events, person.texts(), person.station.shell.notices(person.now())))
+        person.close()
+        assert PinFile(place / "supervisor-pin").check(PIN)
+    assert found[0] == found[1]
+    assert len(found[0][0]) > 8
+
+
+def attrs(event: Event) -> dict[str, object]:
+    """An event's kind and values."""
+    return {"": type(event)} | {each.name: getattr(event, each.name) for each in fields(event)}
