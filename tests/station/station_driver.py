@@ -158,7 +158,7 @@ class Person(Hands):
         elif view.bar.meaning is not None:
             self.forward()
         else:
-            self.stage.pass_time(0.5)
+            self.look_on()
 
     def answer(self) -> View:
         """Answer what is asked before the next move, and return what the screen shows then."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from kivy.core.window import Window
 from station_harness import Bench
@@ -9,12 +11,14 @@ from station_scenes import SCENES
 from station_screen import Asked, screen_of
 from station_tree import button, buttons, walk
 
+from kiosk.catalog.base import say
 from kiosk.run.state.commands import Back, Forward, HoldOn, Inspect, Meaning, SayOpened, Verb
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import ChipTouched, Choices, Refused
 from kiosk.station.glass.devices import OneFinger
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.widgets.ribbon import ChipBox
+from kiosk.station.glass.widgets.text import Text
 
 
 def bar(screen: WorkScreen) -> tuple[float, float]:
@@ -165,6 +169,29 @@ def test_back_hold_and_opened_stand_beside_the_bar(bench: Bench) -> None:
     screen = screen_of(bench, "final-cold", asked)
     bench.tap(*side(screen, "right"))
     assert asked.only == SayOpened()
+
+
+def test_seconds_that_a_light_line_tells_run_down_in_the_same_picture(bench: Bench) -> None:
+    asked = Asked()
+    screen = screen_of(bench, "lay", asked)
+    assert screen.view is not None
+    told = {}
+    for low in (40, 35):
+        zone = say("chip.seconds", low=low, high=low + 20)
+        beside = say("line.beside.guess", start=60, end=240)
+        line = say("line.zone", zone=zone, beside=beside)
+        screen.show(replace(screen.view, lines=(line, say("line.flat"))))
+        told[low] = screen._picture, {each.text for each in walk(screen) if isinstance(each, Text)}
+    (first, words), (second, later) = told.values()
+    assert first is second
+    assert [any(f"{low} to {low + 20} s" in text for text in later) for low in told] == [
+        False,
+        True,
+    ]
+    assert len(words) == len(later)
+    late = say("line.zone", zone=say("chip.late_guess"), beside=beside)
+    screen.show(replace(screen.view, lines=(late, say("line.flat"))))
+    assert screen._picture is not second  # another sentence may need another room
 
 
 def test_nothing_can_be_taken_back_while_hot(bench: Bench) -> None:

@@ -15,7 +15,7 @@ from kiosk.peel.worker import AtOnce
 from kiosk.run.facts import Kind, seconds_missing
 from kiosk.run.show import View
 from kiosk.run.state import Now
-from kiosk.station.demo.stage import Stage
+from kiosk.station.demo.stage import COARSE_FRAME, Stage
 from kiosk.station.desk.beside import Beside, command
 from kiosk.station.desk.desk import Identity, Parts
 from kiosk.station.desk.jobs.library import Library
@@ -202,7 +202,11 @@ class Hands:
         while not reached(self.view):
             if self.stage.now > end:
                 raise NotShown(f"in {most} s; now {self.view.kind}")
-            self.stage.pass_time(0.25)
+            self.look_on()
+
+    def look_on(self) -> None:
+        """Let time pass until something on the screen may have changed by itself."""
+        self.stage.pass_time(max(COARSE_FRAME, self.station.still()))
 
     def until_open(self) -> None:
         """Let time pass until the press's turn is over."""

@@ -144,12 +144,23 @@ def _lines(view: View) -> tuple[object, ...]:
     """On a dark screen, and of a peel's time, lines tell seconds: they change in place."""
     if view.kind in DARK:
         return tuple(line.id for line in view.lines)
-    return tuple(line if is_late(line) or not tells_time(line) else "time" for line in view.lines)
+    return tuple(_less_seconds(line) for line in view.lines)
+
+
+WITH_BASIS = "line.zone"  # how long to wait, and what that rests on
+
+
+def _less_seconds(line: Message) -> object:
+    """A line as it is drawn anew; what is late stands as it is."""
+    if line.id == WITH_BASIS:
+        zone = line.values["zone"]
+        return zone.id if isinstance(zone, Message) else zone, line.values["beside"]
+    return "time" if tells_time(line) and not is_late(line) else line
 
 
 def tells_time(line: Message) -> bool:
     """Return whether a line of a light screen tells seconds that run down."""
-    return line.id.startswith("time.")
+    return line.id.startswith("time.") or line.id == WITH_BASIS
 
 
 def is_late(line: Message) -> bool:

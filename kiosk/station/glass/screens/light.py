@@ -37,14 +37,15 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
     kept = column(blocks, parts.text.w, parts.text.h)[1]
     if kept < BRIEF_BELOW:  # fewer words, rather than letters too small for their distance
         fewer, _ = words_of(page, view, page.words.brief)
-        blocks = fewer if column(fewer, parts.text.w, parts.text.h)[1] > kept else blocks
+        if column(fewer, parts.text.w, parts.text.h)[1] > kept:
+            blocks, say = fewer, page.words.brief
     if view.upcoming is not None and not _is_near(page):
         blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
         if tells_time(line):
-            page.live.append(_tell(page, shown[nth + 1], nth))
+            page.live.append(_tell(say, shown[nth + 1], nth))
     if view.peel is not None:
         plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
 
@@ -115,9 +116,9 @@ def _is_near(page: Page) -> bool:
     return page.scale.screen_inches < NEAR_BELOW_INCHES
 
 
-def _tell(page: Page, text: Text, nth: int) -> Callable[[View], None]:
+def _tell(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View], None]:
     """Bring a line that tells seconds up to date."""
-    return lambda later: text.say(page.say(later.lines[nth]))
+    return lambda later: text.say(say(later.lines[nth]))
 
 
 def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure) -> View:
