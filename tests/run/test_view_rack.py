@@ -12,7 +12,7 @@ from kiosk.run.facts.peels import PeelTime, Ready
 from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.show.parts import Chip
 from kiosk.run.show.sentences import zone_words
-from kiosk.run.show.view import chips
+from kiosk.run.show.view import chips, next_change
 from kiosk.run.state.commands import SayClosed, SayOpened
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm, Garment
@@ -68,6 +68,18 @@ def test_the_rack_is_a_row_of_chips_oldest_first(station: Station) -> None:
     assert words(shown.chips) == ["peel now", "in 5 s", "in 40 s"]
     assert shown.chips[0].share == 1.0
     assert 0 < shown.chips[2].share < shown.chips[1].share < 1
+
+
+def test_the_rack_is_looked_at_as_each_is_due_and_else_once_a_second(station: Station) -> None:
+    began = station.clock
+    due = [began + chip.from_seconds for chip in station.see().chips if chip.from_seconds > 0]
+    looked = []
+    while station.clock < max(due):
+        station.clock = next_change(station.see(), station.clock)
+        looked.append(station.clock)
+    assert len(due) == 2
+    assert all(min(abs(each - at) for each in looked) < 1e-6 for at in due)
+    assert len(looked) <= max(due) - began + len(due) + 1
 
 
 def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_is_near() -> None:

@@ -223,20 +223,23 @@ AT_LEAST_EVERY = 1.0  # seconds: notices end, rows change on disk, the record is
 
 
 def next_change(view: View, clock: float) -> float:
-    """Return the clock at which some number shown by `view` (computed at `clock`) changes next."""
+    """Return the clock at which `view`, computed at `clock`, is to be looked at again.
+
+    A countdown counts whole seconds, and a garment is due or late at its own moment; what else
+    tells time does so in fives of seconds, and needs no more than `AT_LEAST_EVERY`.
+    """
     waits = [wait for wait in _waits(view) if wait > 0]
     return clock + min([AT_LEAST_EVERY, *waits])
 
 
 def _waits(view: View) -> Iterator[float]:
-    """Seconds until each number that runs down (or up) shows another whole second."""
-    down: list[float] = []
+    """Seconds until a countdown shows another second, and until a garment is due or late."""
     if view.countdown is not None:
-        down += [view.countdown.left, view.countdown.counting_in]
-        yield from (wait for wait in (view.countdown.left, view.countdown.counting_in) if wait > 0)
+        for left in (view.countdown.left, view.countdown.counting_in):
+            yield left
+            yield left - floor(left) or 1.0
     for chip in view.chips:
-        down += [chip.from_seconds, chip.to_seconds]
-    for left in down:
-        yield left - floor(left) or 1.0
+        yield chip.from_seconds
+        yield chip.to_seconds
     if view.open_since is not None:
         yield 1.0 - (view.open_since - floor(view.open_since))
