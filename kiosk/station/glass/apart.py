@@ -9,7 +9,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
-from kiosk.run.show import View
+from kiosk.run.show import View, next_change
 from kiosk.run.state import Command, HoldOn, Now
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.learn.practice import NAME, Practice
@@ -19,6 +19,8 @@ from kiosk.station.desk.work.trial import Trial
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.train.practice import PRESS_SPEED, Pace, Rehearsal, Session
 from kiosk.words import Words
+
+AGAIN_SECONDS = 0.1  # practice's clock may run faster than the station's
 
 
 class ApartScreen(WorkScreen):
@@ -49,6 +51,10 @@ class ApartScreen(WorkScreen):
     @abstractmethod
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
         """Return a page that asks, or what shows the garment at a moment; None when it is over."""
+
+    def again(self, clock: float) -> float:
+        """Return the clock at which it is to be looked at again."""
+        return clock + AGAIN_SECONDS
 
     @abstractmethod
     def _stopping(self) -> Option:
@@ -153,6 +159,10 @@ class TrialScreen(ApartScreen):
         asked = self.words("trial.cloth") if view.inspect_number else ""
         view = replace(_of_cloth(view), inspect_number=asked)
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
+
+    def again(self, clock: float) -> float:
+        """Cloth is pressed on the station's own clock."""
+        return clock if self.view is None else next_change(self.view, clock)
 
     def _stopping(self) -> Option:
         return Option(say("trial.stop"), self._desk.of(Trial).leave)

@@ -31,7 +31,6 @@ if TYPE_CHECKING:  # a start on the work screen does without pages, practice and
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
 APART = frozenset({Page.PRACTISE, Page.TRYING})  # a garment beside the record is at hand
-APART_SECONDS = 0.1  # the clock of a garment beside the record may run faster than the station's
 
 
 class Station(Widget):
@@ -252,12 +251,12 @@ class Station(Widget):
         if shown is None:
             return False
         self._speak(())
-        self._next = now.clock + APART_SECONDS
         if isinstance(shown, Sheet):
             self._show_sheet(shown, now)
         else:
             self._put(screen)
             shown(now)
+        self._next = screen.again(now.clock)
         return True
 
     def _put(self, screen: WorkScreen) -> None:
