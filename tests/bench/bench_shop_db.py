@@ -45,7 +45,7 @@ from kiosk.words import Words  # noqa: E402 - likewise
 
 STATIONS = 20
 TAPS = 100
-ROUNDS = 5
+ROUNDS = 11
 
 
 def rows_of(log: Path) -> dict[str, list[tuple[Any, ...]]]:
