@@ -37,7 +37,7 @@ def screen_on(bench: Bench, scene: str, panel: str, tongue: str, toward: bool = 
     screen.plan = replace(plan, collar_toward_operator=toward)
     screen.show(view)
     bench.show(screen)
-    bench.wait(0.6)
+    bench.pass_time(0.6)
     return screen
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from time import process_time
@@ -59,14 +60,21 @@ FORMS: dict[str, Spoil] = {
 }
 
 
-@pytest.fixture
-def begun(bench: Bench, tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def begun_once(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop whose operator signed on and began the job once."""
-    shop(tmp_path)
-    person = signed_on(bench, tmp_path)
+    place = tmp_path_factory.mktemp("shop")
+    shop(place)
+    person = signed_on(_bench, place)
     person.begin("Orsavel")
     person.close()
-    return tmp_path
+    return place
+
+
+@pytest.fixture
+def begun(begun_once: Path, tmp_path: Path) -> Path:
+    """A copy of it."""
+    return shutil.copytree(begun_once, tmp_path, dirs_exist_ok=True)
 
 
 def spoiled(path: Path, spoil: Spoil) -> None:

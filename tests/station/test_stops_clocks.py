@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from station_driver import Person, small
 from station_harness import Bench
+from stored import Stored, left
 
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Event
@@ -18,10 +19,21 @@ from kiosk.run.state.model import Stage
 HOUR = 3600.0
 
 
-def under_the_final(bench: Bench, place: Path, job: str = "swim-school") -> Person:
+@pytest.fixture(scope="module")
+def pre_pressed(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stored:
+    """A shop whose first garment has had its first closing."""
+    _bench.resize(1280, 800)
+    person = small(_bench, tmp_path_factory.mktemp("shop"), "swim-school")
+    person.to_heat()
+    person.until_open()
+    return left(person)
+
+
+@pytest.fixture
+def person(pre_pressed: Stored, bench: Bench, tmp_path: Path) -> Person:
     """Somebody whose first garment is under its final press."""
-    person = small(bench, place, job)
-    person.to_heat(closings=2)
+    person = pre_pressed.again(bench, tmp_path)
+    person.to_heat()
     return person
 
 
@@ -40,10 +52,7 @@ def stage_of(person: Person, ticket: str) -> Stage:
 
 
 @pytest.mark.parametrize("hours", [-1, 1])
-def test_a_wall_clock_that_is_set_changes_no_dwell(
-    hours: int, bench: Bench, tmp_path: Path
-) -> None:
-    person = under_the_final(bench, tmp_path)
+def test_a_wall_clock_that_is_set_changes_no_dwell(hours: int, person: Person) -> None:
     closed = the_closing(person)
     person.wall_moved += hours * HOUR
     person.until_open()
@@ -55,9 +64,8 @@ def test_a_wall_clock_that_is_set_changes_no_dwell(
     assert 0 <= time_up.at.clock - time_up.due < 0.3
 
 
-def test_a_machine_that_slept_knows_no_outcome(bench: Bench, tmp_path: Path) -> None:
+def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> None:
     """It woke long after the time was up: who knows when it was opened."""
-    person = under_the_final(bench, tmp_path)
     ticket = the_closing(person).ticket
     person.slept += 300.0
     bench.pass_time(1.5)
@@ -71,8 +79,7 @@ def test_a_machine_that_slept_knows_no_outcome(bench: Bench, tmp_path: Path) -> 
     assert stage_of(person, ticket) is Stage.GOOD
 
 
-def test_a_nap_before_the_time_is_up_shortens_nothing(bench: Bench, tmp_path: Path) -> None:
-    person = under_the_final(bench, tmp_path)
+def test_a_nap_before_the_time_is_up_shortens_nothing(person: Person) -> None:
     closed = the_closing(person)
     person.slept += 4.0
     person.until_open()
@@ -83,9 +90,8 @@ def test_a_nap_before_the_time_is_up_shortens_nothing(bench: Bench, tmp_path: Pa
 
 
 def test_started_again_before_the_deadline_the_countdown_goes_on(
-    bench: Bench, tmp_path: Path
+    person: Person, bench: Bench
 ) -> None:
-    person = under_the_final(bench, tmp_path)
     closed = the_closing(person)
     bench.pass_time(2.0)
     person.restart(person.boot)
@@ -112,9 +118,8 @@ def rebooted(person: Person) -> None:
 
 @pytest.mark.parametrize("again", [late, rebooted])
 def test_started_again_too_late_the_garment_is_looked_over(
-    again: Callable[[Person], None], bench: Bench, tmp_path: Path
+    again: Callable[[Person], None], person: Person
 ) -> None:
-    person = under_the_final(bench, tmp_path)
     ticket = the_closing(person).ticket
     again(person)
     assert person.view.kind is Kind.OPEN_FIRST
