@@ -54,7 +54,9 @@ def first_letter(picture: Picture, text: Text) -> int:
     top = range(int(ink.top - row - 3), int(ink.top))
 
     def column(x: int) -> list[int]:
-        return [y for y in top if picture.at(x, y)[0] < 130]
+        begin, end = (3 * (y * picture.wide + x) for y in (top.start, top.stop))
+        reds = picture.data[begin : end : 3 * picture.wide]
+        return [top.start + row for row, red in enumerate(reds) if red < 130]
 
     xs = range(int(ink.x), int(ink.right))
     start = next(x for x in xs if column(x))

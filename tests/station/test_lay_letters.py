@@ -39,6 +39,7 @@ SCALE = Scale((1280, 800), 10.1)
 FACE = read_face()
 RIM = 3.5  # a piece of one layer has an ink rim of 1 % of 10 in, at 35 px an inch
 ALL = Box(0, 0, 1280, 800)
+DARK = bytes(value < 130 for value in range(256))
 
 
 def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
@@ -46,13 +47,14 @@ def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
     bench.clear()
     bench.show(drawn)
     picture = bench.pixels()
-    found = [
-        (x, y)
-        for x in range(int(around.x), int(around.right))
-        for y in range(int(around.y), int(around.top))
-        if picture.at(x, y)[0] < 130
-    ]
-    xs, ys = [x for x, _ in found], [y for _, y in found]
+    left, right = int(around.x), int(around.right)
+    xs, ys = list[int](), list[int]()
+    for y in range(int(around.y), int(around.top)):
+        row = picture.data[3 * (y * picture.wide + left) : 3 * (y * picture.wide + right) : 3]
+        marked = row.translate(DARK)  # its reds
+        if 1 in marked:
+            xs += [left + marked.index(1), left + marked.rindex(1)]
+            ys.append(y)
     return Box(min(xs), min(ys), max(xs) - min(xs) + 1, max(ys) - min(ys) + 1)
 
 
