@@ -63,10 +63,13 @@ def other_materials(order: Order) -> list[Message]:
         lambda place, material: (place[0], material),
         lambda _, material: material,
     )
+    tried: set[tuple[Place, ...]] = set()  # places that a wider scope names again
     for scope in scopes:
-        found = [m for places in _alike(order, scope) for m in _replaced(order, places)]
+        alike = [places for places in _alike(order, scope) if tuple(places) not in tried]
+        found = [m for places in alike for m in _replaced(order, places)]
         if found:
             return found
+        tried.update(map(tuple, alike))
     return []
 
 
@@ -83,6 +86,8 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
     pieces = tuple(elements[n].pieces()[k] for n, k in places)
     works = []
     for material in order.sheets:
+        if all(elements[n].layers[k].material == material for n, k in places):
+            continue  # as it is
         layers = {
             n: tuple(
                 replace(layer, material=material) if (n, k) in places else layer
