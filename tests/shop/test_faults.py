@@ -24,6 +24,7 @@ from kiosk.shop import ShopFault, ship
 
 DAY = 86_400.0
 SAMPLES = 6
+FILL = "filled"
 
 
 @pytest.fixture(scope="module")
@@ -92,8 +93,12 @@ def small(postgres: Postgres, floor: str) -> Iterator[Path]:
         with postgres.sql(name="postgres") as connection:
             connection.execute(f"CREATE TABLESPACE small LOCATION '{place}'")
             connection.execute(f"CREATE DATABASE tight TABLESPACE small TEMPLATE {floor}")
+            # A new database is files with holes until then: what the server cannot write there
+            # later, it keeps, and as soon as it needs the memory for anything it serves nobody.
+            connection.execute("CHECKPOINT")
         yield place
     finally:
+        (place / FILL).unlink(missing_ok=True)
         with postgres.sql(name="postgres") as connection:
             connection.execute("DROP DATABASE IF EXISTS tight WITH (FORCE)")
             connection.execute("DROP TABLESPACE IF EXISTS small")
@@ -115,7 +120,7 @@ def test_a_server_whose_disk_is_full_takes_all_of_a_batch_or_nothing(
     station.begin(12)
     station.press_to_rack()
     ship(station.path, north)
-    fill = small / "filled"
+    fill = small / FILL
     filled(fill)
     hold(station, 400)
     with pytest.raises(ShopFault) as caught:
