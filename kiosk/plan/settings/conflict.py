@@ -200,7 +200,7 @@ def _apart(lows: Collection[int], highs: Collection[int]) -> int:
 def _seconds_apart(keys: Keys, group: Group, cloth: ClothLimits) -> int:
     """Return the least distance at any temperature that the other limits leave."""
     left = [
-        degree for degree in points.degrees(group, cloth) if _is_left(degree, keys, group, cloth)
+        degree for degree in points.unlike(group, cloth) if _is_left(degree, keys, group, cloth)
     ]
     return min((_seconds_apart_at(degree, keys, group, cloth) for degree in left), default=0)
 

@@ -1,6 +1,6 @@
 """The points of a closing group, each as the limits that it breaks, and one that is named."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import reduce
 from itertools import count, product
 
@@ -24,10 +24,9 @@ from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook
 def broken_limits(group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
     """Return the sets of limits that points break; one is empty if all limits agree somewhere."""
     anywhere = reduce(either, _anywhere(group, cloth, book))
-    alike = {_reading(group, cloth, degree): degree for degree in degrees(group, cloth)}
     return least_broken(
         broken
-        for degree in alike.values()
+        for degree in unlike(group, cloth)
         for broken in either(anywhere, _at(degree, group, cloth, book))
     )
 
@@ -37,6 +36,11 @@ def degrees(group: Group, cloth: ClothLimits) -> range:
     sheets = [p.sheet for p in group.active]
     coldest = min(cloth.coldest, *(sheet.low for sheet in sheets))
     return range(coldest, max(cloth.temperature_max, *(sheet.high for sheet in sheets)) + 1)
+
+
+def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
+    """Return one of `degrees` for each thing that the limits say: at the others they say it too."""
+    return {_reading(group, cloth, degree): degree for degree in degrees(group, cloth)}.values()
 
 
 def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Judged]:
