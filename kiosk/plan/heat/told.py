@@ -1,6 +1,7 @@
 """What a pass does with heat, told and drawn before it is pressed; it never changes a dwell."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import ceil, floor
 
 from kiosk.catalog.base import Degrees, Message, Value, dataclass, degrees, say
@@ -45,13 +46,17 @@ def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
     Advice is about a tack under the sheet and about the first garment's cold pad; a dwell stays
     as it is planned.
     """
-    stack = each.heat
-    if stack is None:
+    if each.heat is None:
         return None
-    solved = solved_pass(stack, where_it_cools(each))
-    return HeatTold(
-        effect.taken(solved), tuple(_tacks(each, solved)), tuple(_advice(each, stack, unit))
-    )
+    tack = next((step for step in each.steps if step.phase is Phase.TACK), None)
+    return _told(each.heat, where_it_cools(each), tack, unit)
+
+
+@lru_cache(maxsize=16)  # the proof, the setting and each pass of the same stack ask alike
+def _told(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> HeatTold:
+    solved = solved_pass(stack, where)
+    tacks = () if tack is None else tuple(_tacks(tack, solved))
+    return HeatTold(effect.taken(solved), tacks, tuple(_advice(tack, stack, unit)))
 
 
 def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
@@ -102,10 +107,9 @@ def basis(wait: PeelWait) -> Message:
     return say(f"curve.basis.{which}", peel=peel, source=source, **ready, **late)
 
 
-def _tacks(each: Pass, solved: Solved) -> Iterator[Tacked]:
+def _tacks(step: Step, solved: Solved) -> Iterator[Tacked]:
     """The first tack: the bond watched is the lowest film's."""
-    step = _first_tack(each)
-    if step is None or step.seconds is None:
+    if step.seconds is None:
         return
     curves = (curve for stage, curve in solved.stages if stage.name == Phase.TACK.value)
     highest = next((curve.highest(bond) for curve in curves), None)
@@ -113,8 +117,7 @@ def _tacks(each: Pass, solved: Solved) -> Iterator[Tacked]:
         yield Tacked(step.seconds, step.sheet, highest)
 
 
-def _advice(each: Pass, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
-    step = _first_tack(each)
+def _advice(step: Step | None, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
     if step is not None:
         tack = next(act for act in planned_acts(stack) if act.name == Phase.TACK.value)
         most = tack.seconds if step.most_seconds is None else float(step.most_seconds)
@@ -122,10 +125,6 @@ def _advice(each: Pass, stack: HeatStack, unit: Degrees) -> Iterator[Message]:
             yield longer
     if warmer := effect.cold_pad(heat_setup(stack, pad=None), planned_acts(stack), unit=unit):
         yield Message("heat.pad.first", warmer.values)
-
-
-def _first_tack(each: Pass) -> Step | None:
-    return next((step for step in each.steps if step.phase is Phase.TACK), None)
 
 
 KEPT_KELVIN = 1.0  # a sample nearer than this, and than a 300th of the time, is left out
