@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from station_driver import PIN, Foot, Person, lay_out, shorten
+from station_driver import PIN, Foot, Person, kept_pin, lay_out, shorten
 from station_harness import Bench
 
 from kiosk.catalog.model import Demand
@@ -25,7 +25,6 @@ from kiosk.run.state.events_shift import (
 from kiosk.run.state.events_station import HandedOver, SignedOn
 from kiosk.run.state.model import Confirm
 from kiosk.station.demo.hands import READS, WALL
-from kiosk.station.desk.side_files import PinFile
 
 JOB = "ice-crew"
 CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)
@@ -45,7 +44,7 @@ def shop(place: Path, *changes: tuple[str, str]) -> None:
         assert old in text
         text = text.replace(old, new)
     path.write_text(text, "utf-8")
-    PinFile(place / "supervisor-pin").set(PIN)
+    (place / "supervisor-pin").write_bytes(kept_pin())
 
 
 def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:

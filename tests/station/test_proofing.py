@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from station_driver import PIN, Person, lay_out
+from station_driver import PIN, Person, kept_pin, lay_out
 from station_harness import Bench
 from test_flow_checks import signed_on
 
@@ -14,7 +14,6 @@ from kiosk.plan.procedure import proofs
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import ProofApproved
 from kiosk.station.desk.sheet import Page, ProofPicture
-from kiosk.station.desk.side_files import PinFile
 from kiosk.station.glass.lay import laid
 
 TITLE, JOB = "Orsavel ice crew", "ice-crew"
@@ -26,7 +25,7 @@ def shop(place: Path, demand: str) -> Path:
     path = place / "recipes" / "shop.yaml"
     text = path.read_text("utf-8")
     path.write_text(text.replace("proof: asked", f"proof: {demand}"), "utf-8")
-    PinFile(place / "supervisor-pin").set(PIN)
+    (place / "supervisor-pin").write_bytes(kept_pin())
     return place / "jobs" / JOB / "roster.csv"
 
 
