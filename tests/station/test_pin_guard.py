@@ -68,3 +68,22 @@ def test_no_pin_is_in_the_record(bench: Bench, tmp_path: Path) -> None:
     person.close()
     for path in tmp_path.glob("log*"):
         assert b"90817263" not in path.read_bytes()
+
+
+def test_keys_that_stay_are_kept_as_they_are_drawn(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    person.choose("Supervisor")
+    sheet = person.station.sheet
+    assert sheet is not None
+    before = {each.label: each for each in sheet.buttons}
+    person.choose(PIN[0])
+    kept = {each.label: each for each in sheet.buttons}
+    assert all(kept[key] is before[key] for key in "1234567890")
+    shown = bench.pixels()
+    sheet._made.clear()
+    sheet._draw()
+    assert not any(each is kept[each.label] for each in sheet.buttons)
+    assert bench.pixels() == shown  # drawn from nothing it is the same
+    person.choose(*PIN[1:], "Enter")
+    assert person.station.desk.page is Page.SUPERVISOR

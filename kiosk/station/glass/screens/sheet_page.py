@@ -53,6 +53,8 @@ class SheetPage(Widget):
         self._at = -1
         self._said: tuple[str, ...] = ()
         self.bench: BenchDrawing | None = None
+        self._made: dict[tuple[object, ...], PaperButton] = {}  # of this drawing
+        self._before: dict[tuple[object, ...], PaperButton] = {}  # of the one before
         self._draw()
 
     def turn(self, sheet: Sheet) -> None:
@@ -123,6 +125,7 @@ class SheetPage(Widget):
         self.clear_widgets()
         self.canvas.before.clear()
         self.buttons, self._turner = [], None
+        self._before, self._made = self._made, {}
         whole = self._within()
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
@@ -266,7 +269,9 @@ class SheetPage(Widget):
     def _put_side(self, box: Box, button: Button) -> None:
         """Beside the bar: ink with an inner frame, as on the work screen."""
         self._put(box, button, filled=True, beside=True)
-        with self.buttons[-1].canvas.after:
+        after = self.buttons[-1].canvas.after
+        after.clear()
+        with after:
             frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
 
     def _put(
@@ -277,17 +282,17 @@ class SheetPage(Widget):
         beside: bool = False,
         most: float = inf,
     ) -> None:
-        shown = PaperButton(
-            box,
-            self.scale,
-            button.label,
-            button.act,
-            button.line,
-            filled=filled,
-            large=filled and not beside,
-            beside=beside,
-            most=most,
-        )
+        """Put a button: one that stood there as it is, else a new one."""
+        made_of = (box, button.label, button.line, filled, beside, most)
+        shown = self._before.get(made_of)
+        if shown is None:
+            large = filled and not beside
+            shown = PaperButton(
+                box, self.scale, button.label, button.act, button.line,
+                filled=filled, large=large, beside=beside, most=most,
+            )  # fmt: skip
+        shown.on_press = button.act
+        self._made[made_of] = shown
         self._add(shown)
 
     def _add(self, shown: PaperButton) -> None:
