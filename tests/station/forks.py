@@ -42,8 +42,9 @@ class Said:
 
 
 SERVER = """
-import json, os, sys
+import gc, json, os, sys
 {imports}
+gc.freeze()  # what is there is there to stay: no child looks it through, and so copies it
 for line in sys.stdin:
     child = os.fork()
     if child == 0:
