@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from kiosk.heat.solver import Sample, Watch, face_terms
 from kiosk.heat.stack import Grid, Stage, Story, first_temperatures
@@ -52,6 +51,8 @@ def by_scipy(
     """Return the story's samples at `marks` (each stage's times from its start), or at the
     solver's own steps.
     """
+    from scipy.integrate import solve_ivp  # late: each worker collects, one or two run this
+
     held = first_temperatures(story, {})
     found: list[Sample] = []
     begin = 0.0

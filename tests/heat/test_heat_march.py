@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 from by_scipy import by_scipy
-from scipy.optimize import brentq
 from usual_garment import usual
 
 from kiosk.heat.garment import Setup, Where, story
@@ -53,6 +52,8 @@ def test_a_face_loses_what_its_surface_gives_to_the_room(air: Air, cell: float) 
         convection = (free**3 + forced**3) ** (1 / 3) * (surface - air.temperature)
         radiation = air.emissivity * STEFAN_BOLTZMANN * ((surface + 273.15) ** 4 - room**4)
         return float(convection + radiation - gain)
+
+    from scipy.optimize import brentq  # late: each worker collects, one or two run this
 
     surface = brentq(lambda s: given(s) - (cell - s) / half, cell - 60, cell + 60)
     through, outside = face_terms(air, half, cell)

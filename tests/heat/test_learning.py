@@ -6,8 +6,6 @@ from itertools import pairwise
 from math import erf, exp, log, pi, sqrt
 
 import pytest
-from scipy.integrate import quad
-from scipy.stats import norm
 from usual_garment import found_ready, usual
 
 from kiosk.catalog.model.sheets import Peel
@@ -47,6 +45,8 @@ def test_the_priors_are_of_20_and_30_percent() -> None:
 
 def by_scipy(beta: Beta, seen: list[Observation]) -> tuple[float, float]:
     """Mean and variance of the same posterior by scipy's own densities and quadrature."""
+    from scipy.integrate import quad  # late: each worker collects, one or two run this
+    from scipy.stats import norm
 
     def density(x: float) -> float:
         found = float(norm.pdf(x, beta.two_sided_mean, beta.two_sided_weight**-0.5))

@@ -11,7 +11,6 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from kiosk.catalog.model.rules import Pack
 from kiosk.plan.purchase import Cover, cheapest, coverable
@@ -22,6 +21,8 @@ KIT = Pack("kit", "Kit of 60", 3600, mix=dict.fromkeys(DIGITS, 6))
 
 
 def reference_price(need: dict[str, int], packs: list[Pack]) -> int:
+    from scipy.optimize import Bounds, LinearConstraint, milp  # late: all workers collect
+
     offers: list[tuple[int, dict[str, int]]] = []
     for pack in packs:
         if pack.mix:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from itertools import pairwise
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_up_shifts import JOBS, PEOPLE, STATIONS, Planted, Shift, check, named, period
-from scipy import stats as outside
 
 from kiosk.report.answers.checks import drifts
 from kiosk.report.answers.dwell import tack
@@ -45,6 +45,13 @@ MORE_SEEDS = [f"null shift {n}" for n in range(30, 120)]
 PLANTED_SEEDS = [f"planted {n}" for n in range(100)]
 
 
+def outside() -> Any:
+    """Return scipy's statistics, late: each worker collects, and it takes most of a second."""
+    from scipy import stats
+
+    return stats
+
+
 def names(seed: str) -> list[str]:
     return [name for each in named(period(seed)).values() for name in each]
 
@@ -77,7 +84,7 @@ def test_that_one_is_found_by_the_exact_test_of_scipy_too() -> None:
         slips = [sum(rng.random() < p for _ in range(50)) for p in (0.25, 0.05, 0.05)]
         groups = {who: {"": Share(n, 50)} for who, n in zip(PEOPLE, slips, strict=True)}
         table = [[slips[0], 50 - slips[0]], [sum(slips[1:]), 100 - sum(slips[1:])]]
-        exact = outside.fisher_exact(table, alternative="greater").pvalue
+        exact = outside().fisher_exact(table, alternative="greater").pvalue
         told = PEOPLE[0] in {each.key for each in stand_out(groups, questions=1)}
         assert told == (exact * 3 <= 0.05 and slips[0] >= 3)
         both += told
@@ -153,22 +160,22 @@ rates = st.tuples(st.integers(0, 60), st.integers(1, 60)).map(lambda p: Share(mi
 
 @given(rates)
 def test_the_interval_of_a_share_is_that_of_scipy(share: Share) -> None:
-    known = outside.binomtest(*share).proportion_ci(method="wilson")
+    known = outside().binomtest(*share).proportion_ci(method="wilson")
     assert tuple(wilson(*share)) == pytest.approx((known.low, known.high), abs=1e-12)
 
 
 @given(rates, rates)
 def test_the_chance_among_others_is_that_of_scipy(own: Share, others: Share) -> None:
     every, slips = own.whole + others.whole, own.part + others.part
-    known = outside.hypergeom.sf(own.part - 1, every, slips, own.whole)
+    known = outside().hypergeom.sf(own.part - 1, every, slips, own.whole)
     assert more_than_others([(own, others)]) == pytest.approx(known, rel=1e-8, abs=1e-14)
 
 
 @given(rates, rates, rates, rates)
 @settings(max_examples=30)
 def test_over_two_strata_it_is_the_sum_of_both(a: Share, b: Share, c: Share, d: Share) -> None:
-    one = outside.hypergeom(a.whole + b.whole, a.part + b.part, a.whole)
-    two = outside.hypergeom(c.whole + d.whole, c.part + d.part, c.whole)
+    one = outside().hypergeom(a.whole + b.whole, a.part + b.part, a.whole)
+    two = outside().hypergeom(c.whole + d.whole, c.part + d.part, c.whole)
     seen = a.part + c.part
     known = sum(one.pmf(n) * two.sf(seen - n - 1) for n in range(a.whole + 1))
     found = more_than_others([(a, b), (c, d)])
@@ -177,7 +184,7 @@ def test_over_two_strata_it_is_the_sum_of_both(a: Share, b: Share, c: Share, d: 
 
 @given(rates, st.floats(0.01, 0.99))
 def test_the_chance_of_so_many_is_that_of_scipy(share: Share, chance: float) -> None:
-    known = outside.binom.sf(share.part - 1, share.whole, chance)
+    known = outside().binom.sf(share.part - 1, share.whole, chance)
     assert at_least(*share, chance) == pytest.approx(known, rel=1e-8, abs=1e-14)
 
 
@@ -189,25 +196,25 @@ def test_the_chance_of_longer_times_is_that_of_scipy(a: list[float], b: list[flo
     if len({*a, *b}) < 2:
         assert longer_than_others(a, b) == 1.0
         return
-    known = outside.mannwhitneyu(a, b, alternative="greater", method="asymptotic")
+    known = outside().mannwhitneyu(a, b, alternative="greater", method="asymptotic")
     assert longer_than_others(a, b) == pytest.approx(min(1.0, known.pvalue), abs=1e-12)
 
 
 @given(st.lists(st.floats(0, 100), min_size=6, max_size=80))
 def test_the_interval_of_a_median_is_that_of_scipy(values: list[float]) -> None:
-    known = outside.quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
+    known = outside().quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
     assert tuple(median_interval(values)) == (known.low, known.high)
 
 
 @given(st.floats(0.01, 30), st.integers(1, 30))  # nearer to 0 scipy itself is off by 1e-12
 def test_students_t_is_that_of_scipy(distance: float, freedom: int) -> None:
-    known = 2 * outside.t.sf(distance, freedom)
+    known = 2 * outside().t.sf(distance, freedom)
     assert student(distance, freedom) == pytest.approx(known, abs=1e-12)
 
 
 def test_the_chance_of_a_slope_is_that_of_scipy() -> None:
     values = [0.2, 0.9, 1.4, 3.1, 3.0, 4.6]
-    known = outside.linregress(range(6), values)
+    known = outside().linregress(range(6), values)
     assert chance_of_slope(values) == pytest.approx((known.slope, known.pvalue))
 
 
