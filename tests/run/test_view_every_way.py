@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from itertools import product
 
 import pytest
@@ -89,28 +90,32 @@ def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
             shown = station.wait(1)
 
 
+@cache
+def every_way(confirm: Confirm) -> tuple[tuple[Plan, View], ...]:
+    """All that is shown on the way of every plan, walked once for the tests that look at it."""
+    return tuple((plan, shown) for plan in plans() for shown in way(plan, confirm))
+
+
 @pytest.mark.parametrize("confirm", list(Confirm))
 def test_every_view_can_be_said_and_is_short(confirm: Confirm) -> None:
     said = 0
-    for plan in plans():
-        for shown in way(plan, confirm):
-            for message in messages(shown):
-                assert WORDS.say(message).strip(), message
-                said += 1
-            assert len(move(shown).split()) <= MOST_WORDS, move(shown)
-            assert len(label(shown)) <= MOST_LABEL, label(shown)
-            assert len(shown.lines) <= 3
-            assert all(len(WORDS.say(line)) <= MOST_LINE for line in shown.lines)
+    for _, shown in every_way(confirm):
+        for message in messages(shown):
+            assert WORDS.say(message).strip(), message
+            said += 1
+        assert len(move(shown).split()) <= MOST_WORDS, move(shown)
+        assert len(label(shown)) <= MOST_LABEL, label(shown)
+        assert len(shown.lines) <= 3
+        assert all(len(WORDS.say(line)) <= MOST_LINE for line in shown.lines)
     assert said > 10_000
 
 
 @pytest.mark.parametrize("confirm", list(Confirm))
 def test_no_view_forgets_the_sheet_of_the_next_closing(confirm: Confirm) -> None:
-    for plan in plans():
-        for shown in way(plan, confirm):
-            if shown.kind is Kind.HEAT:
-                on = any(step.sheet for step in plan.passes[0].steps if step.phase is shown.phase)
-                assert shown.sheet is on
+    for plan, shown in every_way(confirm):
+        if shown.kind is Kind.HEAT:
+            on = any(step.sheet for step in plan.passes[0].steps if step.phase is shown.phase)
+            assert shown.sheet is on
 
 
 def test_a_tack_with_the_sheet_says_so_in_move_and_bar() -> None:
