@@ -60,11 +60,12 @@ class Store:
 
     def refresh(self) -> None:
         """Read anew whose log this is and where it ends."""
-        found = self._one("SELECT station FROM identity")
+        one = self._connection.execute
+        found = one("SELECT station FROM identity").fetchone()
         if found is None:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
         self.station: str = found[0]
-        last = self._one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1")
+        last = one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
         self.head = Head(*(last or (0, root(self.station))))
 
     @classmethod
@@ -108,12 +109,9 @@ class Store:
 
     @classmethod
     def _opened(
-        cls,
-        path: Path,
-        connection: sqlite3.Connection,
-        lock: StationLock | None,
+        cls, path: Path, connection: sqlite3.Connection, lock: StationLock | None,
         simulated: bool | None,
-    ) -> Self:
+    ) -> Self:  # fmt: skip
         try:
             with guarded(path):
                 store = cls(path, connection, lock)
@@ -276,9 +274,6 @@ class Store:
                 found[row[:-1]].append(row[-1])
         for key, last in found.items():
             yield *key, last
-
-    def _one(self, sql: str) -> Any:
-        return self._connection.execute(sql).fetchone()
 
     def copy_into(self, other: sqlite3.Connection, pages: int) -> None:
         """Copy the whole log into an empty database, `pages` at a time."""
