@@ -23,7 +23,7 @@ from kivy.lang import Builder
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
-COARSE_FRAME = 0.1  # while something is worked out and nobody watches
+COARSE_FRAME = 0.1  # where there is news already and nobody watches
 LEAST_FRAME = 0.001  # two moments that are to be one differ by less
 TAKE_TIME: tuple[ModuleType, ...] = (
     kivy.input.motionevent,
