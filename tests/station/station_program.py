@@ -148,7 +148,7 @@ def a_look(hands: Hands) -> None:
     """Only look at what is said, then leave."""
     hands.wait(lambda: hands.station.parent)
     time.sleep(0.3)
-    hands.saw["texts"] = hands.texts()
+    hands.saw["texts"] = hands.wait(hands.texts)  # not between two pictures
     if "OPEN THE PRESS first" in hands.saw["texts"]:
         hands.bar()
     hands.leave()
@@ -168,7 +168,7 @@ def broken_tones(hands: Hands) -> None:
     hands.saw["heat"] = station.shell.state.heat is not None
     hands.wait(lambda: station.shell.state.heat is None)
     time.sleep(0.3)
-    hands.saw["texts"] = hands.texts()
+    hands.saw["texts"] = hands.wait(hands.texts)  # not between two pictures
     print(json.dumps(hands.saw), flush=True)
     os.kill(os.getpid(), signal.SIGTERM)  # as a machine that shuts down does
 
