@@ -99,10 +99,12 @@ def small(postgres: Postgres, floor: str) -> Iterator[Path]:
         yield place
     finally:
         (place / FILL).unlink(missing_ok=True)
-        with postgres.sql(name="postgres") as connection:
-            connection.execute("DROP DATABASE IF EXISTS tight WITH (FORCE)")
-            connection.execute("DROP TABLESPACE IF EXISTS small")
-        subprocess.run(["umount", "--lazy", str(place)], check=True)
+        try:
+            with postgres.sql(name="postgres") as connection:
+                connection.execute("DROP DATABASE IF EXISTS tight WITH (FORCE)")
+                connection.execute("DROP TABLESPACE IF EXISTS small")
+        finally:
+            subprocess.run(["umount", "--lazy", str(place)], check=True)
 
 
 def filled(file: Path) -> None:
