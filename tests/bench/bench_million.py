@@ -10,7 +10,8 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -101,6 +102,19 @@ def report_of_last(store: Store) -> str:
     return to_html(report, Words("en").say)
 
 
+@contextmanager
+def settled() -> Iterator[None]:
+    """Nothing is collected, as in `kiosk report` and in a station: a report leaves no rings."""
+    gc.collect()
+    gc.freeze()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+        gc.unfreeze()
+
+
 def report(log: Path) -> tuple[float, float]:
     """Return the median processor seconds of the statements alone, and of the report; by turns."""
     asked: list[str] = []
@@ -117,12 +131,8 @@ def report(log: Path) -> tuple[float, float]:
                 bare.execute(query).fetchall()
 
         alone()
-        gc.collect()
-        gc.freeze()  # as in a station that has settled in; a report leaves nothing in rings
-        gc.disable()
-        pairs = [(spent(alone), spent(lambda: report_of_last(store))) for _ in range(ROUNDS)]
-        gc.enable()
-        gc.unfreeze()
+        with settled():
+            pairs = [(spent(alone), spent(lambda: report_of_last(store))) for _ in range(ROUNDS)]
         bare.close()
     return median(one for one, _ in pairs), median(other for _, other in pairs)
 

@@ -233,6 +233,7 @@ def in_english(label: str, language: str) -> frozenset[str]:
 
 def _said(label: str, language: str) -> Iterator[str]:
     """Each sentence that fits, its values in English too where they are words of the language."""
+    yield from _words(language).get(label, ())
     for pattern, english in _sentences(language):
         found = pattern.fullmatch(label)
         if found is not None and set(_FIELD.findall(english)) <= set(found.groupdict()):
@@ -250,19 +251,20 @@ def _words(language: str) -> dict[str, tuple[str, ...]]:
     english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
         for form, own in zip(forms, english.get(id_, ()), strict=False):
-            if not _FIELD.search(form):
+            if not _FIELD.search(form + own):
                 known.setdefault(form, set()).add(own)
     return {form: tuple(sorted(owns)) for form, owns in known.items()}
 
 
 @lru_cache(maxsize=2)
 def _sentences(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
-    """Each sentence as a pattern of the language, with its English; values are kept."""
+    """Each sentence with values as a pattern of the language, with its English."""
     pairs = []
     english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
         for form, own in zip(forms, english.get(id_, ()), strict=False):
-            if form.strip() != "".join(_FIELD.findall(form)).join("{}"):  # not one value alone
+            fields = _FIELD.findall(form)
+            if fields and form.strip() != fields[0].join("{}"):  # not one value alone
                 pairs.append((_pattern(form), own))
     return tuple(pairs)
 
