@@ -35,3 +35,13 @@ def use_memory() -> None:
 there = "TMPDIR" not in os.environ and MEMORY.is_dir() and os.access(MEMORY, os.W_OK)
 if there and shutil.disk_usage(MEMORY).free > ROOM:
     use_memory()
+
+
+def pytest_collection_finish() -> None:
+    """What was collected stays: nobody looks through it for rings again."""
+    gc.freeze()
+
+
+def pytest_sessionfinish() -> None:
+    """At its end pytest looks through everything some times over, two seconds a worker."""
+    gc.freeze()

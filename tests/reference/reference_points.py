@@ -137,9 +137,13 @@ def second_points(world: World, group: tuple[Part, ...], t: int) -> Iterator[Bro
         ]
         for shape in shapes
     ]
+    heated = [
+        (part, [at for at, shape in enumerate(shapes) if part in shape.heated])
+        for part in shapes[-1].active
+    ]
     for row in product(*choices):
         seconds = [s for s, _ in row]
-        yield frozenset().union(totals_broken(world, shapes, seconds), *(b for _, b in row))
+        yield frozenset().union(totals_broken(world, heated, seconds), *[b for _, b in row])
 
 
 def longest(shape: Shape) -> int:
@@ -175,13 +179,15 @@ def seconds_near(
     return int(low), int(high), "dwell"
 
 
-def totals_broken(world: World, shapes: Sequence[Shape], seconds: Sequence[int]) -> Broken:
+def totals_broken(
+    world: World, heated: Sequence[tuple[Part, Sequence[int]]], seconds: Sequence[int]
+) -> Broken:
+    """`heated` says at which of the shapes each part is hot."""
     broken: set[Limit] = set()
     if sum(seconds) > world.after_pre_press:
         broken.add((FABRIC, "total_heat"))
-    for part in shapes[-1].active:
-        heat = sum(s for shape, s in zip(shapes, seconds, strict=True) if part in shape.heated)
-        if heat > part.total:
+    for part, at in heated:
+        if sum([seconds[each] for each in at]) > part.total:
             broken.add((part.name, "total_heat"))
     return frozenset(broken)
 
