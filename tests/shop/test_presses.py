@@ -104,7 +104,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
     south.step(lambda: south.desk.shell.state.heat is not None)
     postgres.start()
     north.until(lambda: north.kind is Kind.LOT)
-    assert "Pressed at south: 21, 22" in north.said()
+    north.until(lambda: "Pressed at south: 21, 22" in north.said())  # once south has sent them
     assert "Pressed here: 21" in north.said()
     south.until(lambda: south.beside.answer is not None and bool(south.beside.answer["others"]))
     assert south.kind is Kind.HEAT  # what is hot runs on
