@@ -64,11 +64,15 @@ class Share(NamedTuple):
 NONE = Share(0, 0)
 
 
-def wilson(part: int, whole: int, sure: float = SURE) -> Interval:
+Z = NormalDist().inv_cdf((1 + SURE) / 2)
+"""So many standard deviations to each side hold SURE of a normal distribution."""
+
+
+def wilson(part: int, whole: int) -> Interval:
     """Return the score interval of a share. `whole` 0: anything."""
     if not whole:
         return Interval(0.0, 1.0)
-    z2 = NormalDist().inv_cdf((1 + sure) / 2) ** 2
+    z2 = Z**2
     share, spread = part / whole, 1 + z2 / whole
     middle = (share + z2 / (2 * whole)) / spread
     reach = sqrt(z2 * (share * (1 - share) / whole + z2 / (4 * whole * whole))) / spread
@@ -93,7 +97,7 @@ def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
 def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
     """The chances that so many of all slips in a stratum are one's own, `least` or more."""
     slips, whole = own.part + others.part, own.whole + others.whole
-    logs = _log_factorials(whole)
+    logs = log_factorials(whole)
     every = logs[whole] - logs[slips] - logs[whole - slips]
     mine, theirs = logs[own.whole], logs[others.whole]
     return {
@@ -106,7 +110,7 @@ def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
 _KNOWN: list[float] = []
 
 
-def _log_factorials(most: int) -> list[float]:
+def log_factorials(most: int) -> list[float]:
     """The logarithms of 0!, 1! and so on, up to `most` or farther; nobody may change them."""
     for n in range(len(_KNOWN), most + 1):
         _KNOWN.append(lgamma(n + 1))
@@ -129,13 +133,22 @@ def at_least(part: int, whole: int, share: float) -> float:
     """Return the chance of `part` or more of `whole` where each comes with the chance `share`."""
     if part <= 0:
         return 1.0
-    chance, other, logs = log(share), log(1 - share), _log_factorials(whole)
-    every = logs[whole]
-    terms = [
-        every - logs[n] - logs[whole - n] + n * chance + (whole - n) * other
-        for n in range(part, whole + 1)
-    ]
-    return min(1.0, sum(map(exp, terms)))
+    if part <= whole * share:  # the fewer terms are below
+        return 1.0 - _beyond(whole - part + 1, whole, 1 - share)
+    return _beyond(part, whole, share)
+
+
+def _beyond(part: int, whole: int, share: float) -> float:
+    """The same of more than are likely: each chance is less than the one before."""
+    logs, odds = log_factorials(whole), share / (1 - share)
+    first = logs[whole] - logs[part] - logs[whole - part]
+    chance, total = exp(first + part * log(share) + (whole - part) * log(1 - share)), 0.0
+    for n in range(part, whole + 1):
+        total += chance
+        chance *= (whole - n) / (n + 1) * odds
+        if chance <= total * NOTHING:
+            break
+    return total
 
 
 def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
@@ -156,19 +169,6 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
         return 1.0
     beyond = ranks - n * (n + 1) / 2 - n * m / 2 - 0.5
     return erfc(beyond / sqrt(2 * spread)) / 2
-
-
-def median_interval(values: Sequence[float]) -> Interval:
-    """Return where the true median is, by the values' ranks; of few values all they span."""
-    ranked, count = sorted(values), len(values)
-    out, below, logs = 0, 0.0, _log_factorials(count)
-    while out < count // 2:
-        below += exp(logs[count] - logs[out] - logs[count - out] - count * log(2))
-        if 2 * below > 1 - SURE:
-            break
-        out += 1
-    out = max(0, out - 1)
-    return Interval(ranked[out], ranked[count - 1 - out])
 
 
 class Case(NamedTuple):
@@ -194,15 +194,13 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
     `questions` share one allowance of false names.
     """
     clear, watch = CLEAR / questions, WATCH / questions
-    asked = {level: _asked(cases, level) for level in (clear, watch)}
-    return tuple(
-        Word.CLEAR
-        if case.chance * asked[clear] <= clear
-        else Word.WATCH
-        if case.chance * asked[watch] <= watch
-        else Word.TOO_LITTLE
-        for case in cases
-    )
+    if all(case.chance > watch for case in cases):
+        return (Word.TOO_LITTLE,) * len(cases)
+    many, more, found = _asked(cases, clear), _asked(cases, watch), []
+    for case in cases:
+        less = Word.WATCH if case.chance * more <= watch else Word.TOO_LITTLE
+        found.append(Word.CLEAR if case.chance * many <= clear else less)
+    return tuple(found)
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
@@ -243,6 +241,8 @@ def stand_out(
     with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
     else all are of one; the correction counts all kinds.
     """
+    if all(sum(share.part for share in own.values()) < OFTEN for own in groups.values()):
+        return ()
     alike: dict[Hashable, list[K]] = defaultdict(list)
     kinds: Mapping[K, Hashable] = among or dict.fromkeys(groups)
     for key in groups:

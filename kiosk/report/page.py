@@ -1,9 +1,10 @@
 """A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from html import escape as escaped
+from itertools import chain
 
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.catalog.base import say as said
@@ -88,37 +89,27 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
 
 
 def _table(section: content.Section, title: str, say: content.Say, read: Read) -> str:
-    """A narrow screen shows a row as lines, each under its head: `data-head`.
-
-    Each column has its head and its look as they are written.
-    """
+    """A narrow screen shows a row as lines, each under its head: `data-head`."""
     table = section.table
     if not table.rows:
         return ""
-    shown = len(table.rows) if section.id in WHOLE else ROWS
-    texts = [read(cells) for cells in table.rows[:shown]]
-    looks = [
-        ' class="n"' if all(map(_FIGURE.fullmatch, column)) else ""
-        for column in zip(*texts, strict=True)
-    ]
-    heads = list(zip([escape(say(each)) for each in table.head], looks, strict=True))
-    head = "".join([f'<th scope="col"{look}>{text}</th>' for text, look in heads])
-    begins = [f'<td data-head="{text}"{look}>' for text, look in heads]
-    begins[0] = f'<th scope="row"{looks[0]}>'
-    rows = "\n".join([_row(cells, begins) for cells in texts])
-    more = len(table.rows) - shown
-    left = ""
-    if more > 0:
+    shown = table.rows if section.id in WHOLE else table.rows[:ROWS]
+    cells, wide = read(chain.from_iterable(shown)), len(table.head)
+    head = row = ""
+    for nth, each in enumerate(table.head):
+        text = escape(say(each))
+        look = ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth::wide])) else ""
+        head += f'<th scope="col"{look}>{text}</th>'
+        cell = f'<td data-head="{text}"{look}>'.replace("%", "%%")
+        row += f"{cell}%s</td>" if nth else f'<th scope="row"{look}>%s</th>'
+    body = "\n".join([f"<tr>{row}</tr>"] * len(shown)) % tuple(map(escape, cells))
+    more, left = len(table.rows) - len(shown), ""
+    if more:
         left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
     return (
         f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n"
-        f"<tbody>\n{rows}\n</tbody>\n</table>{left}"
+        f"<tbody>\n{body}\n</tbody>\n</table>{left}"
     )
-
-
-def _row(cells: Sequence[str], begins: Sequence[str]) -> str:
-    first, *others = [f"{a}{escape(b)}" for a, b in zip(begins, cells, strict=True)]
-    return f"<tr>{first}</th>{''.join([f'{each}</td>' for each in others])}</tr>"
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from math import atan, cos, log, log2, pi, sin, sqrt
+from math import atan, cos, exp, log, log2, pi, sin, sqrt
 from statistics import NormalDist, fmean, linear_regression, median
 from typing import Generic, NamedTuple, TypeVar
 
 from kiosk.catalog.base import dataclass
-from kiosk.report.evidence import SURE, Interval, at_least
+from kiosk.report.evidence import SURE, Interval, Z, at_least, log_factorials
 
 D2 = 1.128
 """Mean range of two values in standard deviations, as the handbook prints it."""
@@ -157,6 +157,25 @@ def student(distance: float, freedom: int) -> float:
     return max(0.0, 1.0 - within)
 
 
+def median_interval(values: Sequence[float]) -> Interval:
+    """Return where the true median is, by the values' ranks; of few values all they span."""
+    ranked, out = sorted(values), _ranks_out(len(values))
+    return Interval(ranked[out], ranked[-1 - out])
+
+
+@lru_cache(maxsize=256)
+def _ranks_out(count: int) -> int:
+    """So many of the lowest and of the highest values are outside."""
+    out, below, logs = 0, 0.0, log_factorials(count)
+    every = logs[count] - count * log(2)
+    while out < count // 2:
+        below += exp(every - logs[out] - logs[count - out])
+        if 2 * below > 1 - SURE:
+            break
+        out += 1
+    return max(0, out - 1)
+
+
 def capability(lower: float, upper: float, mean: float, deviation: float) -> float:
     """Return Cpk for the moving range's `deviation`, Ppk for that of all values."""
     return min(upper - mean, mean - lower) / (3 * deviation)
@@ -169,7 +188,7 @@ BY_RANGES = 0.62
 def index_interval(index: float, count: int, by_ranges: bool = False) -> Interval:
     """Return where the true Cpk (by moving ranges) or Ppk is. NIST 6.1.6, by Bissell; quoted."""
     freedom = (count - 1) * (BY_RANGES if by_ranges else 1.0)
-    reach = NormalDist().inv_cdf((1 + SURE) / 2) * sqrt(1 / (9 * count) + index**2 / (2 * freedom))
+    reach = Z * sqrt(1 / (9 * count) + index**2 / (2 * freedom))
     return Interval(index - reach, index + reach)
 
 

@@ -9,9 +9,9 @@ from kiosk.plan.heat import is_guessed
 from kiosk.report.answers.pace import cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures
 from kiosk.report.content import Section, Table, Topic, head, row
-from kiosk.report.evidence import Share, Word, median_interval, stand_out
+from kiosk.report.evidence import Share, Word, stand_out
 from kiosk.report.period import At, Period, Spot, passage_of
-from kiosk.report.stats import learned_rate
+from kiosk.report.stats import learned_rate, median_interval
 from kiosk.run.state import Finished, ReadBack
 
 # Topic: the event that counts as an occasion.

@@ -1,5 +1,6 @@
 """How long things take: cycles by procedure, hands by move; which step is slow?"""
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping
 from statistics import median, quantiles
@@ -11,6 +12,7 @@ from kiosk.plan.time import OPENING, hands
 from kiosk.report import evidence
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final, once
+from kiosk.report.stats import median_interval
 
 Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
@@ -40,7 +42,7 @@ class Hands(NamedTuple):
 
 
 class Pace(NamedTuple):
-    """The times of one move: seconds seen, their median, those a slow operator is planned with.
+    """The times of one move: sorted seconds, their median, those a slow operator is planned with.
 
     `word` says how sure it is that the median is beyond the slow end.
     """
@@ -60,22 +62,22 @@ class Pace(NamedTuple):
         count = len(self.seconds)
         if count < evidence.FEW:
             return evidence.NEVER
-        beyond = sum(second > self.planned_slow for second in self.seconds)
+        beyond = count - bisect_right(self.seconds, self.planned_slow)
         return evidence.Case(evidence.at_least(beyond, count, 0.5), 0.5**count)
 
 
 @once
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
-    """Return the seconds from one final's tone to the next one's, by station and procedure."""
+    """Return sorted seconds from one final's tone to the next one's, by station and procedure."""
     found: dict[Procedure, list[float]] = defaultdict(list)
     for (_, station, recipe, panel, group), seconds in cycles_by_person(period).items():
         found[station, recipe, panel, group] += seconds
-    return {key: tuple(seconds) for key, seconds in found.items()}
+    return {key: tuple(sorted(seconds)) for key, seconds in found.items()}
 
 
 @once
 def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], list[float]]:
-    """Return the same by person first, in order."""
+    """Return the same by person first, in the order in which they came."""
     found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:
@@ -99,7 +101,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     """
     found, planned = hands_by_person(period)
     groups = _apart(found)
-    paces = [Pace(tuple(s), median(s), planned[key.move]) for key, s in groups.items()]
+    paces = [Pace(tuple(sorted(s)), median(s), planned[key.move]) for key, s in groups.items()]
     told = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
         key: pace._replace(word=word) for key, pace, word in zip(groups, paces, told, strict=True)
@@ -108,7 +110,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
 
 @once
 def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move, float]]:
-    """Return the seconds of each move by station and person; what a slow one is planned with."""
+    """Return sorted seconds by move, station and person; what a slow one is planned with."""
     found: dict[Hands, list[float]] = defaultdict(list)
     planned: dict[Move, float] = {}
     for facts in period.logs:
@@ -118,6 +120,8 @@ def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move
             if move is not None:
                 found[Hands(at.station, at.stint.operator, move)] += each.seconds
                 planned[move] = _planned(at, each.passage, each.first, each.step)
+    for times in found.values():
+        times.sort()
     return dict(found), planned
 
 
@@ -222,7 +226,7 @@ def _whose(hands: Hands) -> str:
 
 
 def _between(each: Pace) -> str:
-    low, high = evidence.median_interval(each.seconds)
+    low, high = median_interval(each.seconds)
     return f"{low:.0f}–{high:.0f}"
 
 
