@@ -275,6 +275,17 @@ class Plan:
     rooms: tuple[PlanRoom, ...] = ()
     sources: PlanSources = field(default_factory=PlanSources)
     films: tuple[tuple[int, int], ...] = ()
+    recipe_title: str = ""
+
+    @property
+    def recipe_called(self) -> str:
+        """What people call the recipe; its key where the plan has no title."""
+        return self.recipe_title or self.recipe
+
+    @property
+    def fabric_called(self) -> str:
+        """What people call the fabric; its key where the plan has no title."""
+        return self.sources.fabric_title or self.fabric
 
 
 def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:

@@ -16,15 +16,24 @@ from kiosk.catalog.model import Body, Thresholds
 
 @dataclass(frozen=True, slots=True)
 class PlanSources:
-    """The sources of materials by key, fabric and press; a record without any had guesses."""
+    """The sources of materials by key, fabric and press; a record without any had guesses.
+
+    The titles are what people call the materials, by key, and the fabric; none in old records.
+    """
 
     materials: Mapping[str, model.Sources] = field(default_factory=dict)
     fabric: model.Sources = model.ALL_GUESSED
     press: model.Sources = model.ALL_GUESSED
+    material_titles: Mapping[str, str] = field(default_factory=dict)
+    fabric_title: str = ""
 
     def of_material(self, key: str) -> model.Sources:
         """Return the sources of material `key`; all guessed where the plan names none."""
         return self.materials.get(key, model.ALL_GUESSED)
+
+    def called(self, key: str) -> str:
+        """Return what people call material `key`; the key where the plan has no title."""
+        return self.material_titles.get(key, key)
 
     def time_guessed(self, cloth_alone: bool = False) -> bool:
         """Return whether a limit of how long a closing may last is a guess."""
@@ -50,8 +59,9 @@ class PlanSources:
 def by_source(
     plan_sources: PlanSources, fabric: str, press: str
 ) -> dict[model.Source, list[Value]]:
-    """Return what each source stands behind, owners or some keys of one; guesses first."""
-    owners = [*plan_sources.materials.items(), (fabric, plan_sources.fabric)]
+    """Return what each source stands behind, by title, or some keys of it; guesses first."""
+    owners = [(plan_sources.called(key), each) for key, each in plan_sources.materials.items()]
+    owners.append((plan_sources.fabric_title or fabric, plan_sources.fabric))
     return grouped([*owners, (press, plan_sources.press)])
 
 
@@ -112,10 +122,14 @@ def sources_of(job: model.Job, catalog: model.Catalog) -> PlanSources:
     """Return the sources of what `job` is pressed with, materials in the recipe's order."""
     panels = catalog.recipes[job.recipe].panels
     layers = (layer for p in panels for element in p.elements for layer in element.layers)
+    films = {layer.material: catalog.materials[layer.material] for layer in layers}
+    fabric = catalog.fabrics[job.fabric]
     return PlanSources(
-        {layer.material: catalog.materials[layer.material].source for layer in layers},
-        catalog.fabrics[job.fabric].source,
+        {key: film.source for key, film in films.items()},
+        fabric.source,
         catalog.presses[job.press].source,
+        {key: film.title for key, film in films.items()},
+        fabric.title,
     )
 
 

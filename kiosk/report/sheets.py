@@ -117,7 +117,7 @@ def card(stories: Sequence[At], when: When) -> Report:
     title = say("card.title", number=one.number or one.line, line=one.line, size=one.size,
                 job=plan.title)  # fmt: skip
     results = garment_rows(ticket for each in known for ticket in each.story.tickets)
-    line = say("card.line", recipe=plan.recipe, fabric=plan.fabric)
+    line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
     topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
     return Report(title, line, topics, tuple(_result(each, when) for each in results))
 

@@ -7,7 +7,7 @@ something is counted, `msgid_plural` names the value. A test holds that gettext 
 import gettext
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
@@ -155,7 +155,8 @@ class Words:
         return self.say(Message(id, values))
 
     def say(self, message: Message) -> str:
-        """Return the sentence of `message`; a tuple among its values is joined with commas.
+        """Return the sentence of `message`; a tuple among its values is joined with commas,
+        with semicolons where a part of it has a comma of its own.
 
         Raises KeyError for an id without a sentence: a test walks all of them.
         """
@@ -198,16 +199,13 @@ class Words:
                 return form
         raise KeyError(message.id)
 
-    def listed(self, values: Iterable[Value]) -> str:
-        """Return values that may hold commas themselves, in a row."""
-        return "; ".join(map(self._value, values))
-
     def _value(self, value: Value) -> str:
         if isinstance(value, str):  # "98.5 %", "1.6 mm"
             is_number = self.language in COMMA and _DECIMAL.fullmatch(value)
             return self.number(value) if is_number else value
         if isinstance(value, tuple):
-            return ", ".join(self._value(v) for v in value)
+            parts = [self._value(v) for v in value]
+            return ("; " if any(", " in part for part in parts) else ", ").join(parts)
         if isinstance(value, Message):  # a word of its own: the peel's, a panel's
             return self.say(value)
         if isinstance(value, Inches):

@@ -53,7 +53,7 @@ def test_the_plan_names_the_source_as_text_json_and_page(kind: str, tmp_path: Pa
     assert made.code == 0
     plan, html = json.loads(made.out), page.read_text("utf-8").replace("&#x27;", "'")
     for told in (text, html):
-        assert f"{KINDS[kind][1]}: film" in told
+        assert f"{KINDS[kind][1]}: Plain cut film" in told
         assert "guess: " in told  # the cloth and the press are
         assert bool(sheets_in(told)) == (kind == "supplier sheet")
     assert plan["sources"]["materials"]["film"] == {"kind": kind, **KINDS[kind][0]}

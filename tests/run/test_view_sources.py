@@ -165,3 +165,12 @@ def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
     said = [WORDS.say(each) for each in shown.warnings]
     assert said == ["Guesses, not tried: layer-film (wait before the peel, tack)"]
+
+
+def test_what_is_a_guess_is_named_as_people_call_it() -> None:
+    """By its title, not by the key of the shop's file; titles hold commas of their own."""
+    sources = PlanSources({"layer-film": Sources(GUESS)}, Sources(GUESS), Sources(SHEET),
+                          {"layer-film": "Matt film, takes another"}, "Plain knit")  # fmt: skip
+    shown = Station(replace(one_layer(COLD), sources=sources)).see()
+    said = [WORDS.say(each) for each in shown.warnings]
+    assert said == ["Guesses, not tried: Matt film, takes another; Plain knit"]

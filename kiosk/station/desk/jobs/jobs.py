@@ -141,7 +141,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
 
 def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
     """What else to know of the job."""
-    what, sources = made_of(plan, desk.library.catalog, words)
+    what, sources = made_of(plan, words)
     return (
         *_settings(plan, words)[1:],
         what,

@@ -79,7 +79,8 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
         return offer
 
     def pressed(each: Plan) -> str:
-        return fingerprint(replace(each, title="", sources=PlanSources(), films=()))
+        told = replace(each, title="", recipe_title="", sources=PlanSources(), films=())
+        return fingerprint(told)
 
     now, same = offer.plan, offer.plan_hash == plan_hash
     return replace(

@@ -1,8 +1,7 @@
 """What is looked over before a job: its garments as worn, approved by initials; what heat does."""
 
 import json
-from collections.abc import Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
@@ -16,7 +15,7 @@ from kiosk.catalog.base import (
     stamp_of,
     write_whole,
 )
-from kiosk.catalog.model import Catalog, Demand, Fabric, Material, Recipe, source_told
+from kiosk.catalog.model import Demand
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
@@ -24,7 +23,7 @@ from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_told, rests_on, s
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
-from kiosk.plan.sources import by_source
+from kiosk.plan.sources import sources_told
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
@@ -37,25 +36,15 @@ KEYS = ("digest", "by", "day")
 MOST_BYTES = 4_000_000  # a row is some 150
 
 
-def made_of(plan: Plan, catalog: Catalog, words: Words) -> tuple[str, str]:
+def made_of(plan: Plan, words: Words) -> tuple[str, str]:
     """Return a line of recipe, fabric and press as people call them, and one of the sources.
 
-    Guesses are first among these. What the shop has no more keeps its key.
+    Guesses are first among these. A record of an older version has keys only.
     """
-
-    def title(known: Mapping[str, Recipe | Fabric | Material], key: str) -> str:
-        return known[key].title if key in known else key
-
-    fabric = title(catalog.fabrics, plan.fabric)
-    recipe = title(catalog.recipes, plan.recipe)
-    what = words("page.set_up_what", recipe=recipe, fabric=fabric, press=plan.press)
-    films = {title(catalog.materials, key): each for key, each in plan.sources.materials.items()}
-    found = by_source(replace(plan.sources, materials=films), fabric, plan.press)
-    told = (
-        words("source.told", source=source_told(source), owners=words.listed(owners))
-        for source, owners in found.items()
-    )
-    return what, " · ".join(told)
+    called = {"recipe": plan.recipe_called, "fabric": plan.fabric_called, "press": plan.press}
+    told = sources_told(plan.sources, plan.fabric, plan.press)
+    what = words("page.set_up_what", **called)
+    return what, " · ".join(words.say(each) for each in told)
 
 
 def kept_approvals(folder: Path) -> dict[str, Approval]:

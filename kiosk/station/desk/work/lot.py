@@ -111,8 +111,8 @@ def _article(job: JobRun, first: First, words: Words) -> str:
         temperature=final.temperature,
         unit=job.plan.unit.value,
         seconds=final.seconds,
-        fabric=job.plan.fabric,
-        materials=materials_of(job.plan, passage),
+        fabric=job.plan.fabric_called,
+        materials=tuple(map(job.plan.sources.called, materials_of(job.plan, passage))),
     )
 
 
