@@ -75,11 +75,11 @@ def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, f
     [
         ((), "Up to 5 °F off is fine."),
         (((280, 320),), "Up to 5 °F off is fine."),
-        (((280, 302),), "295 to 302 °F is fine: there a film's own sheet ends."),
-        (((298, 320),), "298 to 305 °F is fine: there a film's own sheet ends."),
+        (((280, 302),), "295 to 302 °F is fine: a film here allows no more."),
+        (((298, 320),), "298 to 305 °F is fine: a film here allows no more."),
     ],
 )
-def test_no_reading_outside_a_films_own_sheet_is_called_fine(
+def test_no_reading_outside_a_films_own_window_is_called_fine(
     films: tuple[tuple[int, int], ...], said: str
 ) -> None:
     """A press's tolerance is a margin of the cloth's limit (rule 2 of the settings), no film's."""
