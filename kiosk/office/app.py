@@ -5,8 +5,9 @@ import hmac
 import os
 import secrets
 import socket
+import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
@@ -136,7 +137,7 @@ class Guard:
 class Pages:
     """The pages of one place, in the language of the shop or the one that a reader chose."""
 
-    def __init__(self, place: Place, language: str) -> None:
+    def __init__(self, place: Place, language: str, clock: Callable[[], float]) -> None:
         self._place, self._language = place, language
         self._said = {each: Words(each) for each in LANGUAGES}
         self._made = Environment(
@@ -144,7 +145,7 @@ class Pages:
             trim_blocks=True, lstrip_blocks=True,
         )  # fmt: skip
         self._made.filters |= {"told": told, "across": across}
-        self._board = Board()
+        self._board = Board(clock)
         self._listening: set[asyncio.Event] = set()
         self._ending = False
 
@@ -242,17 +243,14 @@ class Pages:
         return StreamingResponse(told, media_type="text/event-stream")
 
     async def _told(self, words: Words) -> AsyncIterator[str]:
-        """The wall again and again: at once, then whenever something on it is another thing."""
+        """The wall: at once, whenever it changes, and so that a page knows that the board lives."""
         news = asyncio.Event()
         news.set()
         self._listening.add(news)
         try:
             while not self._ending:
-                try:
+                with suppress(TimeoutError):
                     await asyncio.wait_for(news.wait(), ALIVE_SECONDS)
-                except TimeoutError:
-                    yield ": nothing new\n\n"
-                    continue
                 news.clear()
                 html = self._made.get_template("stations.html").render(
                     t=words, say=words.say, wall=self._board.wall()
@@ -285,9 +283,11 @@ def listening(host: str, port: int) -> socket.socket:
     return socket.create_server((host, port), family=family)
 
 
-def server(place: Place, door: Door, language: str = "en") -> uvicorn.Server:
+def server(
+    place: Place, door: Door, language: str = "en", clock: Callable[[], float] = time.monotonic
+) -> uvicorn.Server:
     """Return what serves the board of a place: `run([socket])` until the process is to end."""
-    pages = Pages(place, language if language in LANGUAGES else "en")
+    pages = Pages(place, language if language in LANGUAGES else "en", clock)
     made = Starlette(
         routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}
     )

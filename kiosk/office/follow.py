@@ -8,18 +8,24 @@ from datetime import date
 from math import inf
 from pathlib import Path
 from threading import Event, Lock
+from traceback import print_exc
 from typing import Protocol
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
 from kiosk.log.record import Follower, Look
 from kiosk.log.store import CannotRecord, LogFault, Store
-from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Wall, jobs_made, pooled, tile
+from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, jobs_made, pooled, tile
+from kiosk.plan.model import Phase
+from kiosk.run.facts import Kind
 
 LOOK_SECONDS = 0.1  # how often a file is looked at
 AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again
 LONGEST_WAIT = 5.0
+STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
+KINDS = {each.value for each in Kind}
+PHASES = {"", *(each.value for each in Phase)}
 MOVED = "PRAGMA data_version"  # another number once another connection has written
 
 
@@ -115,14 +121,27 @@ def _by_number(of: Station) -> list[tuple[int, str]]:
             for each in re.split(r"(\d+)", of.name)]  # fmt: skip
 
 
+def _tile(of: Station, at: float, wall: float) -> Tile:
+    """What the wall shows of a station; of one with a newer program than the board's, just that."""
+    if of.doing.kind in KINDS and of.doing.phase in PHASES:
+        return tile(of, at, wall)
+    return Tile(
+        of.name, "quiet", say("wall.newer"), "", 0.0, "", of.title, 0, 0, None, (), 0, 0
+    )  # fmt: skip
+
+
 Tell = Callable[[], None]
 
 
 class Board:
-    """The stations as last heard, and who wants to be told when that changes."""
+    """The stations as last heard, and who wants to be told when that changes.
 
-    def __init__(self) -> None:
-        self._lock = Lock()
+    `clock` gives steady seconds.
+    """
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._lock, self._clock = Lock(), clock
+        self._looked = clock()
         self._stations: dict[str, Station] = {}
         self._fault: Message | None = None
         self._begun: dict[tuple[str, str], Begun | None] = {}
@@ -130,7 +149,7 @@ class Board:
 
     def see(self, look: Look) -> None:
         """Take note of a station that was read."""
-        read, doing, source = time.monotonic(), look.doing, look.source
+        read, doing, source = self._clock(), look.doing, look.source
         key = look.key, doing.job
         if key not in self._begun:
             self._begun[key] = begun(source, doing.job) if doing.job else None
@@ -153,17 +172,19 @@ class Board:
 
     def wall(self) -> Wall:
         """Return what hangs on the wall now."""
-        at, wall = time.monotonic(), time.time()
+        at, wall = self._clock(), time.time()
         with self._lock:
             stations, fault = list(self._stations.values()), self._fault
-        tiles = tuple(tile(of, at, wall) for of in sorted(stations, key=_by_number))
+            if fault is None and at - self._looked > STUCK_SECONDS:
+                fault = say("wall.stuck")
+        tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
         jobs = pooled(stations)
         today = date.fromtimestamp(wall).isoformat()
         return Wall(tiles, tuple(jobs[:JOBS]), max(0, len(jobs) - JOBS), today, fault)
 
     def turns(self) -> float:
         """Return the seconds until something on the wall becomes another thing by itself."""
-        at, soonest = time.monotonic(), inf
+        at, soonest = self._clock(), inf
         with self._lock:
             stations = list(self._stations.values())
         for of in stations:
@@ -179,9 +200,16 @@ class Board:
             try:
                 self._follow(place, tell, stop)
             except place.faults as fault:
-                if self.say(fault.message):  # type: ignore[attr-defined]  # all of them have one
-                    tell()
-                stop.wait(AGAIN_SECONDS)
+                self._again(fault.message, tell, stop)  # type: ignore[attr-defined]  # has one
+            except Exception as error:  # a wall that stands still unsaid is worse
+                print_exc()
+                why = f"{type(error).__name__}: {error}"
+                self._again(say("wall.failed", why=why), tell, stop)
+
+    def _again(self, fault: Message, tell: Tell, stop: Event) -> None:
+        if self.say(fault):
+            tell()
+        stop.wait(AGAIN_SECONDS)
 
     def _follow(self, place: Place, tell: Tell, stop: Event) -> None:
         with place.watched() as watch:
@@ -192,5 +220,6 @@ class Board:
                         for look in looks:
                             self.see(look)
                     self.say(None)
+                self._looked = self._clock()
                 tell()
                 changed = watch.wait(self.turns())

@@ -110,18 +110,25 @@ def words_of(page: str) -> str:
 
 def _messages(answer: http.client.HTTPResponse) -> Iterator[str]:
     told: list[str] = []
+    ends = time.monotonic() + PATIENCE
     while line := answer.readline().decode():
         if line.startswith("data: "):
             told.append(line[6:])
         elif told:
             yield "".join(told)
             told.clear()
+        assert time.monotonic() < ends, "nothing is told"
 
 
 @contextmanager
-def served(place: Place, door: Door = Door(), language: str = "en") -> Iterator[Board]:  # noqa: B008 - a frozen value
+def served(
+    place: Place,
+    door: Door = Door(),  # noqa: B008 - a frozen value
+    language: str = "en",
+    clock: Callable[[], float] = time.monotonic,
+) -> Iterator[Board]:
     """Serve a board on loopback as long as it is looked at."""
-    serves = server(place, door, language)
+    serves = server(place, door, language, clock)
     with listening("127.0.0.1", 0) as at:
         thread = threading.Thread(target=serves.run, args=([at],))
         thread.start()

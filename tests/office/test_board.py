@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
@@ -264,6 +266,50 @@ def test_what_cannot_be_reached_is_said_and_comes_back(
         board.until(lambda page: 'class="fault"' not in page)
 
 
+def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
+    postgres: Postgres, place: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The server's own process hangs: its line stays open, and no news ever comes."""
+    monkeypatch.setattr("kiosk.office.app.ALIVE_SECONDS", 0.05)
+    ahead = [0.0]
+    pid = "SELECT pid FROM pg_stat_activity WHERE usename = 'office' AND datname = 'board'"
+    with postgres.sql(name="board") as owner:
+        before = {pid for (pid,) in owner.execute(pid)}
+        with served(Shop(place), clock=lambda: time.monotonic() + ahead[0]) as board:
+            board.until(lambda page: "<h2>pier</h2>" in page)
+            (hung,) = {pid for (pid,) in owner.execute(pid)} - before
+            os.kill(hung, signal.SIGSTOP)
+            try:
+                with board.told() as walls:
+                    assert "stopped reading" not in next(walls)
+                    ahead[0] = 40.0
+                    next(wall for wall in walls if "stopped reading" in wall)
+            finally:
+                os.kill(hung, signal.SIGCONT)
+            board.until(lambda page: "stopped reading" not in page)
+
+
+def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
+    board: Board, postgres: Postgres
+) -> None:
+    def tells(kind: str, phase: str, rack: str = "[]") -> None:
+        with postgres.sql("slip", "board") as station:
+            station.execute("UPDATE shop.now SET (kind, phase, rack) = (%s, %s, %s)",
+                            [kind, phase, rack])  # fmt: skip
+            station.execute("UPDATE shop.records SET sent = now()")
+
+    for kind, phase in (("humming", ""), ("hands", "steam")):
+        tells(kind, phase)
+        page = board.until(lambda page: "newer" in tile(page, "slip"))
+        assert [name for name in STATIONS if f"<h2>{name}</h2>" in page] == list(STATIONS)
+        tells("off", "")
+        board.until(lambda page: "nobody" in tile(page, "slip"))
+    tells("off", "", '[["7"]]')
+    board.until(lambda page: "cannot go on reading: TypeError" in page)
+    tells("off", "")
+    board.until(lambda page: "cannot go on" not in page)
+
+
 def test_the_pages_of_the_office_are_those_of_the_command(
     board: Board, place: Database, tmp_path: Path
 ) -> None:
@@ -366,33 +412,38 @@ CUT = """[...document.querySelectorAll(['.tile header *', '.tile .word', '.tile 
     || box.right > tile.right + 1; }).map(e => e.outerHTML.slice(0, 90))"""
 
 
-@pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    if CHROMIUM is None:
+        pytest.skip("needs a chromium")
+    found = Browser(tmp_path_factory.mktemp("browser"))
+    yield found
+    found.close()
+
+
 def test_in_a_browser_nothing_is_cut_off_and_what_happens_comes_by_itself(
-    board: Board, postgres: Postgres, stations: dict[str, Wired], tmp_path: Path
+    board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
 ) -> None:
-    browser, url = Browser(tmp_path / "own"), f"http://127.0.0.1:{board.port}"
-    try:
-        for wide in (390, 800, 1280):
-            for page in PAGES[1:7] if wide == 390 else ("/wall", "/desk"):
-                if page == "/wall/live":
-                    continue
-                browser.opens(f"{url}{page}", wide, 900)
-                assert browser.runs(SPILLS) == [], (page, wide)
-        browser.opens(f"{url}/wall?language=es", 1920, 1080)
-        assert browser.runs(SPILLS) == browser.runs(CUT) == []
-        assert browser.runs("document.documentElement.scrollHeight") == 1080
-        time = "getComputedStyle(document.querySelector('.dark .time, .over .time'))"
-        assert (
-            browser.runs(f"parseFloat({time}.fontSize)") >= 100
-        )  # pixels of 1080: a tenth of a wall's height
-        before = browser.runs("document.querySelector('.over .time').innerText")
-        browser.until(f"document.querySelector('.over .time').innerText != {json.dumps(before)}")
-        stations["wharf"].do(c.PressOpened())
-        stations["wharf"].ship(postgres.at("wharf", "board"))
-        browser.until("!document.querySelector('.tile.over')")
-        assert browser.runs("performance.getEntriesByType('navigation').length") == 1
-    finally:
-        browser.close()
+    url = f"http://127.0.0.1:{board.port}"
+    for wide in (390, 800, 1280):
+        for page in PAGES[1:7] if wide == 390 else ("/wall", "/desk"):
+            if page == "/wall/live":
+                continue
+            browser.opens(f"{url}{page}", wide, 900)
+            assert browser.runs(SPILLS) == [], (page, wide)
+    browser.opens(f"{url}/wall?language=es", 1920, 1080)
+    assert browser.runs(SPILLS) == browser.runs(CUT) == []
+    assert browser.runs("document.documentElement.scrollHeight") == 1080
+    time = "getComputedStyle(document.querySelector('.dark .time, .over .time'))"
+    assert (
+        browser.runs(f"parseFloat({time}.fontSize)") >= 100
+    )  # pixels of 1080: a tenth of a wall's height
+    before = browser.runs("document.querySelector('.over .time').innerText")
+    browser.until(f"document.querySelector('.over .time').innerText != {json.dumps(before)}")
+    stations["wharf"].do(c.PressOpened())
+    stations["wharf"].ship(postgres.at("wharf", "board"))
+    browser.until("!document.querySelector('.tile.over')")
+    assert browser.runs("performance.getEntriesByType('navigation').length") == 1
 
 
 def test_seconds_are_told_alike_on_the_page_and_by_its_script() -> None:
@@ -404,7 +455,25 @@ def test_seconds_are_told_alike_on_the_page_and_by_its_script() -> None:
     assert "innerHTML = event.data" in script
 
 
-def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path) -> None:
+def _is_lost_and_found(browser: Browser, serves: subprocess.Popen[str]) -> None:
+    browser.until("!!document.querySelector('.tile') && document.readyState == 'complete'")
+    serves.send_signal(signal.SIGSTOP)
+    browser.runs(f"{LATER}(35000)")
+    assert browser.runs(f"new Promise(then => setTimeout(() => then({LOST}), 250))")
+    browser.runs(f"{LATER}(41000)")
+    browser.until(f"!{LOST}")
+    serves.send_signal(signal.SIGCONT)
+    browser.runs(f"{LATER}(10000)")
+    browser.until(LOST)
+
+
+LATER = """(ms => { const now = performance.now.bind(performance);
+  performance.now = () => now() + ms; })"""
+LOST = "document.getElementById('lost').hidden"
+
+
+def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser: Browser) -> None:
+    """A board that stands still with its line open: the wall says so, and comes back by itself."""
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order", 3)
     token = tmp_path / "token"
@@ -419,6 +488,12 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path) -> None
         board = Board(int(found[1]))
         assert board.get("/wall").status == 403
         board.until(lambda page: "Ferry order" in page, Cookie=f"token={found[2]}")
+        browser.opens(f"http://127.0.0.1:{found[1]}/wall?token={found[2]}", 1280, 800)
+        try:
+            _is_lost_and_found(browser, serves)
+        except BaseException:
+            serves.kill()
+            raise
         with board.told(Cookie=f"token={found[2]}") as walls:
             next(walls)
             serves.send_signal(signal.SIGINT)

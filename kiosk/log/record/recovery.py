@@ -169,9 +169,10 @@ class Doing(NamedTuple):
 
     @classmethod
     def of_row(cls, *cells: Any) -> Self:
-        """Return it from the row that `as_row` made."""
+        """Return it from the row that `as_row` made; what a newer program added is left out."""
         told = dict(zip(cls._fields, cells, strict=True))
-        rack = tuple(Cooling(*each) for each in json.loads(cells[-1]))
+        known = len(Cooling._fields)
+        rack = tuple(Cooling(*each[:known]) for each in json.loads(cells[-1]))
         return cls(**{**told, "rack": rack})
 
     def as_row(self) -> tuple[object, ...]:

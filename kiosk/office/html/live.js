@@ -6,7 +6,7 @@ let read = performance.now();
 
 function two(number) { return String(number).padStart(2, "0"); }
 
-// The same as `told` in kiosk/office/app.py.
+// The same as `told` in kiosk/office/pages.py.
 function told(count, seconds) {
   const whole = count === "down" || count === "clock" ? Math.ceil(seconds) : Math.floor(seconds);
   const sign = count === "over" ? "+" : "";
@@ -26,12 +26,28 @@ function tick() {
   }
 }
 
-const source = new EventSource("/wall/live");
-source.onmessage = event => {
-  wall.innerHTML = event.data;
-  read = performance.now();
-  lost.hidden = true;
+// The board tells the wall every 15 s at the latest. A line that is dead without saying so (a cable
+// pulled, a board asleep) brings no error: what is not heard for longer is lost, and asked for again.
+const SILENT = 40, AGAIN = 10;  // seconds
+let source, heard;
+
+function listen() {
+  if (source) source.close();
+  source = new EventSource("/wall/live");
+  heard = performance.now();
+  source.onmessage = event => {
+    wall.innerHTML = event.data;
+    read = heard = performance.now();
+    lost.hidden = true;
+    tick();
+  };
+  source.onerror = () => { lost.hidden = false; };
+}
+
+listen();
+setInterval(() => {
   tick();
-};
-source.onerror = () => { lost.hidden = false; };
-setInterval(tick, 200);
+  if ((performance.now() - heard) / 1000 < (lost.hidden ? SILENT : AGAIN)) return;
+  lost.hidden = false;
+  listen();
+}, 200);
