@@ -115,6 +115,14 @@ def unguarded(path: Path, sql: str) -> None:
     connection.close()
 
 
+def signed_on(store: Store) -> list[list[str]]:
+    """Who was at the press in each shift, in their order."""
+    stints: dict[int, dict[str, None]] = {}
+    for shift, who in store.rows("SELECT shift, operator FROM stint ORDER BY stint"):
+        stints.setdefault(shift, {})[who] = None
+    return [list(each) for each in stints.values()]
+
+
 def order(count: int) -> Order:
     return Order("ferry-order", plan(), "hash", garments(count))
 

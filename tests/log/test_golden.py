@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from all_tickets import ticket_rows
+from log_station import signed_on
 
 from kiosk.log.facts import shifts, told_until
 from kiosk.log.record.recorder import Recorder
@@ -33,5 +34,6 @@ def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
     with Store.read_only(path) as store:
         assert told_until(store) is not None
         assert {row.ticket: row.stage.value for row in ticket_rows(store)} == comes_to["tickets"]
+        assert signed_on(store) == comes_to["operators"]
         with store.reading():
-            assert [list(s.operators) for s in shifts(store)] == comes_to["operators"]
+            assert len(shifts(store)) == len(comes_to["operators"])

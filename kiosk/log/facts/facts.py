@@ -16,7 +16,6 @@ class Shift:
     id: int
     first: int
     last: int
-    operators: tuple[str, ...]
     began: Now
     ended: Now | None
 

@@ -19,8 +19,6 @@ from kiosk.run.state import Event, JobStarted, Now, Seen, Stage
 
 SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
 FROM shift ORDER BY shift DESC LIMIT ?"""
-PEOPLE = """SELECT shift, operator FROM stint WHERE shift >= (SELECT min(shift) FROM (
-    SELECT shift FROM shift ORDER BY shift DESC LIMIT ?) AS newest) ORDER BY stint"""
 ALL = 1 << 62
 BEGUN = "SELECT seq, begun FROM job WHERE job = ?"
 RECORD = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
@@ -40,23 +38,20 @@ def shifts_of_all(stores: Iterable[Source]) -> list[tuple[Shift, ...]]:
 
 
 def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
-    found, signed_on = store.rows(SHIFTS, newest), store.rows(PEOPLE, newest)
+    found = store.rows(SHIFTS, newest)
     yield
-    people: dict[int, list[str]] = defaultdict(list)
-    for number, operator in signed_on:
-        people[number].append(operator)
-    return tuple(
+    told = [
         Shift(
             number,
             first,
             store.last if last is None else last,
-            tuple(dict.fromkeys(people[number])),
-            Now(*moments[:3]),
-            None if last is None else Now(*moments[3:]),
+            Now(boot, clock, wall),
+            None if last is None else Now(end_boot, end_clock, end_wall),
         )
-        for number, first, last, *moments in list(found)[::-1]
+        for number, first, last, boot, clock, wall, end_boot, end_clock, end_wall in found
         if last is None or last > store.since
-    )
+    ]
+    return tuple(reversed(told))
 
 
 def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:

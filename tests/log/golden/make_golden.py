@@ -12,9 +12,8 @@ import sys
 from pathlib import Path
 
 from all_tickets import ticket_rows
-from log_station import order
+from log_station import order, signed_on
 
-from kiosk.log.facts import shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.train.made_up_operator.habits import Habits
@@ -35,11 +34,7 @@ def main() -> None:
     recorder.close()
     with Store.read_only(path) as store:
         tickets = {row.ticket: row.stage.value for row in ticket_rows(store)}
-        comes_to = {
-            "events": store.last,
-            "tickets": tickets,
-            "operators": [shift.operators for shift in shifts(store)],
-        }
+        comes_to = {"events": store.last, "tickets": tickets, "operators": signed_on(store)}
     path.with_suffix(".json").write_text(json.dumps(comes_to, indent=1) + "\n", "utf-8")
     for part in (".lock", ".holder", "-wal", "-shm"):
         path.with_name(path.name + part).unlink(missing_ok=True)
