@@ -170,8 +170,8 @@ def _json(report: Report, period: Period, words: Words) -> str:
         {
             "station": station,
             "shift": shift.id,
-            "began": counting.when(shift.began.wall),
-            "ended": None if shift.ended is None else counting.when(shift.ended.wall),
+            "began": counting.when(shift.began),
+            "ended": None if shift.ended is None else counting.when(shift.ended),
         }
         for station, shift in every
     ]

@@ -43,7 +43,7 @@ def test_a_shift_goes_from_sign_on_to_hand_over(station: Station) -> None:
         events = [event for _, event in reader.events(shift.first, shift.last)]
     assert isinstance(events[0], SignedOn)
     assert isinstance(events[-1], HandedOver)
-    assert (shift.began, shift.ended) == (events[0].at, events[-1].at)
+    assert (shift.began, shift.ended) == (events[0].at.wall, events[-1].at.wall)
 
 
 def test_a_shift_that_goes_on_ends_with_the_last_event(station: Station) -> None:

@@ -117,7 +117,7 @@ def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known:
         Stint(nth, 1, who, "ferry", 100 * nth + 1, 100 * nth + 100)
         for nth, who in enumerate(operators)
     )
-    shift = Shift(1, 1, 100 * len(operators), at(), at(3600.0))
+    shift = Shift(1, 1, 100 * len(operators), at().wall, at(3600.0).wall)
     known = {"jobs": {"ferry": Begun(plan())}, "stints": stints, **known}
     return Facts(station, shifts=(shift,), **known)
 

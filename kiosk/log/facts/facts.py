@@ -6,18 +6,20 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
-from kiosk.run.state import NO_RULES, Event, Now, PressVerified, Rules, Seen
+from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, Seen
 
 
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """From a sign-on to the hand-over (None: goes on), numbered from 1; `first`, `last` event."""
+class Shift(NamedTuple):
+    """From a sign-on to the hand-over (`ended` None: goes on), wall seconds since 1970.
+
+    `id` counts from 1; `first` and `last` are its events.
+    """
 
     id: int
     first: int
     last: int
-    began: Now
-    ended: Now | None
+    began: float
+    ended: float | None
 
 
 class Stint(NamedTuple):

@@ -15,10 +15,9 @@ from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan
 from kiosk.plan.time import procedure
-from kiosk.run.state import Event, JobStarted, Now, Seen, Stage
+from kiosk.run.state import Event, JobStarted, Seen, Stage
 
-SHIFTS = """SELECT shift, first, last, boot, clock, wall, end_boot, end_clock, end_wall
-FROM shift ORDER BY shift DESC LIMIT ?"""
+SHIFTS = "SELECT shift, first, last, wall, end_wall FROM shift ORDER BY shift DESC LIMIT ?"
 ALL = 1 << 62
 BEGUN = "SELECT seq, begun FROM job WHERE job = ?"
 RECORD = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
@@ -41,14 +40,8 @@ def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
     found = store.rows(SHIFTS, newest)
     yield
     told = [
-        Shift(
-            number,
-            first,
-            store.last if last is None else last,
-            Now(boot, clock, wall),
-            None if last is None else Now(end_boot, end_clock, end_wall),
-        )
-        for number, first, last, boot, clock, wall, end_boot, end_clock, end_wall in found
+        Shift(number, first, store.last if last is None else last, began, ended)
+        for number, first, last, began, ended in found
         if last is None or last > store.since
     ]
     return tuple(reversed(told))

@@ -107,7 +107,7 @@ def _on(shifts: Shifts, day: date | None) -> Shifts:
 
 def day_of(shift: Shift) -> date:
     """Return the day on which a shift began, by this machine's clock."""
-    return date.fromtimestamp(shift.began.wall)
+    return date.fromtimestamp(shift.began)
 
 
 NEWEST = (32, 256)  # shifts, ten days of three a day, then more: a record may have thousands
@@ -204,9 +204,9 @@ def closing(stores: Sequence[Source], job: str) -> Report | None:
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
     """Return when the first shift began and the last ended, "" while one goes on."""
     every = [shift for of_log in wanted for shift in of_log]
-    ended = [shift.ended.wall for shift in every if shift.ended is not None]
+    ended = [shift.ended for shift in every if shift.ended is not None]
     last = when(max(ended)) if len(ended) == len(every) else ""
-    return when(min(shift.began.wall for shift in every)), last
+    return when(min(shift.began for shift in every)), last
 
 
 def when(wall: float) -> str:
