@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import entries, roster
-from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
+from kiosk.catalog.base import Fault, Notes, Unsound, say, shown, surely
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
@@ -208,7 +208,7 @@ def _entry(asked: Namespace) -> int:
     kind, recipes = asked.command, asked.recipes
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
-    if not recipes.is_dir():
+    if not surely(recipes.is_dir):
         print_faults(faults, words)
         return FAULTS
     key, file = entries.key_of(asked.name), entries.PLACES[kind][0]
