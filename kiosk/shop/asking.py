@@ -2,24 +2,26 @@
 
 import logging
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Self
 
 from psycopg import Cursor
 
 from kiosk.shop.server import Server
 
-UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
 TYPES = {int: "bigint", float: "double precision", str: "text"}
 TABLE = re.compile(r'\b(?:FROM|JOIN) ("?[a-z]+"?)')
 SEEN = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.record)"
 LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
 LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)"
 
+FEW = 2  # statements that are not worth a second connection's own look at the tables
+
 logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost line is told as a fault
 
+Rows = Iterable[tuple[Any, ...]]
 Answer = Cursor[tuple[Any, ...]]
 
 
@@ -30,6 +32,9 @@ class Asked:
     record: int
     values: tuple[object, ...]
     rows: list[Any] | None = None
+
+
+Sent = tuple[Sequence[Asked], Answer]
 
 
 def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
@@ -69,14 +74,15 @@ class Office:
     """One moment of the server for several records; for use in a pipeline, `guarded`.
 
     What all of them are asked for before a row is read goes to the server in one go, and a
-    statement once for all records. It works on the last while rows of the others are read.
+    statement once for all records. It works on the last while rows of the others are read, and on
+    two at a time where it can also be asked `beside`, by another connection.
     """
 
-    def __init__(self, server: Server) -> None:
+    def __init__(self, server: Server, untaken: Rows = (), beside: Self | None = None) -> None:
         self.server = server
+        self._beside, self._untaken = beside, untaken
         self._waiting: dict[str, list[Asked]] = {}
-        self._under_way: tuple[list[Asked], Answer] | None = None
-        self._untaken = server.execute(UNTAKEN)
+        self._under_way: list[Sent] = []
 
     @cached_property
     def untaken(self) -> Mapping[str, tuple[tuple[str, str, str], ...]]:
@@ -99,19 +105,24 @@ class Office:
 
     def _go_on(self) -> None:
         """Receive what is under way; else send all that waits, and receive it but for the last."""
-        if self._under_way is not None:
-            _share(*self._under_way)
-            self._under_way = None
+        if self._under_way:
+            _share(*self._under_way.pop(0))
             return
-        *most, (sql, last) = self._waiting.items()
-        self._waiting = {}
-        sent: list[tuple[list[Asked], Answer]] = []
-        if most:
+        waiting, self._waiting = list(self._waiting.items()), {}
+        beside = list[Sent]()
+        if self._beside is not None and len(waiting) > FEW:
+            beside = [self._beside.send(*waiting.pop())]
+        last, sent = waiting.pop(), list[Sent]()
+        if waiting:
             with self.server.pipeline():  # at its end all of them have come
-                sent += [(asked, self.answer(*of_all(each, asked))) for each, asked in most]
-        self._under_way = last, self.answer(*of_all(sql, last))
-        for asked, answer in sent:
-            _share(asked, answer)
+                sent = [self.send(*each) for each in waiting]
+        self._under_way = [self.send(*last), *beside]
+        for each in sent:
+            _share(*each)
+
+    def send(self, sql: str, asked: Sequence[Asked]) -> Sent:
+        """Send a statement of several records."""
+        return asked, self.answer(*of_all(sql, asked))
 
     def answer(self, query: str, values: list[object]) -> Answer:
         """Send one statement."""

@@ -5,7 +5,7 @@ anew out of its events, into a file that lasts as long as the reading.
 """
 
 from collections.abc import Collection, Iterable, Iterator
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext, suppress
 from functools import cached_property
 from pathlib import Path
 from select import select
@@ -13,6 +13,7 @@ from tempfile import TemporaryDirectory
 from typing import Any, NamedTuple
 
 from psycopg import IsolationLevel
+from psycopg.sql import SQL
 
 from kiosk.catalog.model import Database
 from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
@@ -31,11 +32,13 @@ NOW = f"""SELECT DISTINCT ON (s.name) extract(epoch FROM clock_timestamp())::flo
     - (n.wall - s.ahead), {", ".join(f"s.{c}" for c in KEPT)}, {", ".join(f"n.{c}" for c in DOING)}
 FROM office.station AS s JOIN office.now AS n USING (record)
 WHERE %(asked)s::bigint[] IS NULL OR s.record = ANY (%(asked)s) ORDER BY s.name, s.sent DESC"""
+UNTAKEN = "SELECT job, line, number, size FROM office.untaken ORDER BY job, batch"
 HAS = "SELECT digest FROM office.events WHERE record = %s AND seq = %s"
 EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FROM office.events
 WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
 _SELECT = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ? ORDER BY seq"""
+NO_JIT = "SET LOCAL jit = off"  # takes longer than what it makes quicker
 PAGE = 5_000  # events in memory at a time
 
 
@@ -132,7 +135,8 @@ class Watch:
         with guarded(), self._server.transaction(), self._server.pipeline():
             asked = None if changed is None else [int(key) for key in changed]
             rows = self._server.execute(NOW, {"asked": asked})
-            office, found = Office(self._server), list[Look]()
+            untaken = self._server.execute(UNTAKEN)
+            office, found = Office(self._server, untaken), list[Look]()
             for passed, *row in rows.fetchall():
                 kept, doing = Kept(*row[:9]), Doing.of_row(*row[9:])
                 source = ShopRecord(office, kept)
@@ -156,14 +160,15 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
     Raises ShopFault, Damaged, Newer.
     """
     with ExitStack() as stack:
-        server = stack.enter_context(connect(database))
+        server = stack.enter_context(_reader(database))
         with guarded():
-            server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
-            stack.enter_context(server.transaction())
             with server.pipeline():
-                server.execute("SET LOCAL jit = off")  # takes longer than what it makes quicker
-                told, office = server.execute(RECORDS), Office(server)
-            every = [Kept(*row) for row in told]
+                server.execute(NO_JIT)
+                moment = server.execute("SELECT pg_export_snapshot()")
+            with server.pipeline():
+                told, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
+                beside = _beside(stack, database, *moment)  # while the server looks for these
+            office, every = Office(server, untaken, beside), [Kept(*row) for row in told]
         found: list[Source] = []
         for kept in every:
             if kept.generation == 1 and kept.version in (VERSION, None):
@@ -178,8 +183,29 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 ready(store, progress)
                 store.since, store.untaken = kept.after, office.untaken
                 found.append(store)
-        with server.pipeline():
+        with server.pipeline(), beside.server.pipeline() if beside else nullcontext():
             yield found
+
+
+@contextmanager
+def _reader(database: Database) -> Iterator[Server]:
+    """Sign in to read what was there at one moment, which begins with the first statement."""
+    with connect(database) as server:
+        server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
+        server.autocommit = False
+        yield server
+
+
+def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Office | None:
+    """Sign in once more, to the same moment; a server need not let anybody in twice."""
+    with suppress(ShopFault), ExitStack() as own:
+        server = own.enter_context(_reader(database))
+        with server.pipeline():
+            server.execute(SQL("SET TRANSACTION SNAPSHOT {}").format(*moment))
+            server.execute(NO_JIT)
+        stack.enter_context(own.pop_all())
+        return Office(server)
+    return None
 
 
 def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]:

@@ -19,6 +19,7 @@ from week_press import Story
 from week_stories import hard, make_week
 
 from kiosk.log.facts import (
+    GarmentCount,
     Source,
     begun,
     facts,
@@ -160,6 +161,38 @@ def test_all_stations_are_asked_a_statement_once(
     three, one = of(3), of(1)
     assert len(three) == len(set(three)) <= len(one) + 1
     assert 20 < len(three) < 30
+
+
+def counts(postgres: Postgres, at_once: int, meanwhile: str = "") -> list[GarmentCount]:
+    """What was made, as it stood before `meanwhile`, by so many connections at once."""
+    with postgres.sql(name="week") as owner, records(postgres.at("auditor", "week")) as found:
+        (many,) = owner.execute(
+            "SELECT count(*) FROM pg_stat_activity WHERE usename = 'auditor'"
+        ).fetchone() or (0,)
+        assert many == at_once
+        owner.execute(meanwhile or "SELECT 1")
+        chosen = counting.choose(shifts_of_all(found), "all")
+        assert chosen is not None
+        return [each for log in counting.read(found, chosen).period.logs for each in log.garments]
+
+
+def test_two_connections_read_one_moment(postgres: Postgres, logs: list[Path]) -> None:
+    replaced = "UPDATE shop.garment SET replaced_by = replaced_by {} 1"
+    before = counts(postgres, 2, replaced.format("+"))
+    after = counts(postgres, 2, replaced.format("-"))
+    assert any(each.latest for each in before)
+    assert not any(each.latest for each in after)
+    assert counts(postgres, 2) == before
+
+
+def test_who_may_sign_in_but_once_is_told_the_same(postgres: Postgres, logs: list[Path]) -> None:
+    twice = counts(postgres, 2)
+    with postgres.sql(name="week") as owner:
+        owner.execute("ALTER ROLE auditor CONNECTION LIMIT 1")
+        try:
+            assert counts(postgres, 1) == twice
+        finally:
+            owner.execute("ALTER ROLE auditor CONNECTION LIMIT -1")
 
 
 def test_a_server_that_goes_away_while_it_is_read_is_said(

@@ -36,10 +36,10 @@ from kiosk.run.state import PressVerified, Seen, StationStarted
 CHECKS_BACK = 30
 """So many checks of the press are looked at for its drift, older ones than the shift's too."""
 
-STINTS = """SELECT shift, operator, job, first, last, began, ended, stint FROM stint
-WHERE shift = ? ORDER BY stint"""
-GONE = """SELECT gone FROM tally WHERE stint = (SELECT max(stint) FROM stint)
-ORDER BY last DESC LIMIT 1"""
+STINTS = """SELECT shift, operator, job, first, last, began, coalesce(ended, (
+    SELECT gone FROM tally WHERE stint = (SELECT max(stint) FROM stint)
+    ORDER BY last DESC LIMIT 1), 0.0), stint
+FROM stint WHERE shift = ? ORDER BY stint"""
 TALLIES = "SELECT stint, kind, many, seconds, idle FROM tally WHERE stint BETWEEN ? AND ?"
 CLOSINGS = """SELECT stint, passage, step, closed_seen, opened_seen, count(*) FROM closing
 WHERE stint BETWEEN ? AND ? GROUP BY 1, 2, 3, 4, 5"""
@@ -87,12 +87,10 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     first, found = store.events(1, 1), Reader(store, wanted)
     yield
     found.number()
-    starts = found.starts()
     files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
     jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
     checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
-    told = yield from _told(store, wanted, starts, {
-        "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
+    told = yield from _told(store, wanted, found, {
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
         "tallies": starmap(Tally, found.by_stint(TALLIES)),
@@ -126,8 +124,7 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     yield
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
-    told = yield from _told(store, wanted, found.starts(), {
-        "cycles": _times(found.listed(TONES, 2 * BREAK_SECONDS)),
+    told = yield from _told(store, wanted, found, {
         "noted": rows if own else _noted(store, rows),  # while a server counts garments
     })  # fmt: skip
     told |= {"stints": found.stints}
@@ -137,20 +134,21 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
 
 
 def _told(
-    store: Source,
-    wanted: Sequence[Shift],
-    starts: Mapping[str, Rows],
-    asked: Mapping[str, Iterator[Any]],
+    store: Source, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
 ) -> Reading[dict[str, Any]]:
-    """Read the jobs by their `starts`, what is `asked`, and garments, by the fields of `Facts`.
+    """Read jobs, what is `asked`, cycles and garments, by the fields of `Facts`.
 
-    Garments are asked for last: a server counts them while the rest is read.
+    The last two are asked for last: a server works longest on them, while the rest is read.
     """
+    starts = found.starts()
     yield
+    cycles = _times(found.listed(TONES, 2 * BREAK_SECONDS))
     garments = counted(store, wanted, starts)
     yield
     jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, wanted))}
     told = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
+    yield
+    told["cycles"] = tuple(cycles)
     yield
     told["garments"] = tuple(garments)
     return told
@@ -162,14 +160,12 @@ class Reader:
     def __init__(self, store: Source, wanted: Sequence[Shift]) -> None:
         self._store = store
         self._asked = [store.rows(STINTS, shift.id) for shift in wanted]
-        self._gone = store.rows(GONE)
         self._numbers: dict[int, int] = {}
         self.stints: tuple[Stint, ...] = ()
         self.ordered_seconds: dict[str, float] = defaultdict(float)
 
     def number(self) -> None:
         """Read the stints, and how long each job was ordered in the shifts."""
-        (gone,) = next(self._gone, (0.0,))
         stints: list[Stint] = []
         for of_shift in self._asked:
             spans: dict[str, tuple[float, float]] = {}
@@ -178,7 +174,7 @@ class Reader:
                 end = self._store.last if last is None else last
                 stints.append(Stint(len(stints), of, who, job, first, end))
                 start = spans.get(job, (began, 0.0))[0]
-                spans[job] = (start, gone if ended is None else ended)
+                spans[job] = (start, ended)
             for job, (began, ended) in spans.items():
                 if job:
                     self.ordered_seconds[job] += ended - began
