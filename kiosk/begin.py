@@ -134,6 +134,7 @@ def make_environment(extra: str) -> None:
 
 def install(extra: str) -> None:
     """Install the project and what it needs into its environment, made where it is not there."""
+    print(f"Installing the libraries into {VENV}: this takes a minute or more", flush=True)
     if not (VENV / "bin" / "pip").exists():
         subprocess.run([sys.executable, "-m", "venv", str(VENV)], check=True)
     pip = [str(VENV / "bin" / "python"), "-m", "pip", "install", "--quiet"]

@@ -9,8 +9,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
-from kiosk.catalog.base.files import MOST_BYTES, read_text
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, say
+from kiosk.catalog.base.files import MOST_BYTES, read_text, unreadable_folder
+from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, check_name, say
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import Keyed, keyed
@@ -51,8 +51,15 @@ def read_catalog(recipes: Path) -> Read:
     other *.yaml is a recipe, its key the name without the ending. Never raises for what they hold.
     What was read of files with the same content is returned again, the very same values.
     """
-    if not recipes.is_dir():
-        return _nothing(recipes)
+    try:
+        if not recipes.is_dir():
+            return _nothing(recipes, say("catalog.folder.missing"))
+        return _read(recipes)
+    except OSError as error:  # closed to whoever asks, or on a share that has just gone
+        return _nothing(recipes, unreadable_folder(error))
+
+
+def _read(recipes: Path) -> Read:
     content = _content(recipes)
     folder, read = _LAST.get(content, (recipes, None))
     if read is not None and (folder == recipes or not read[1]):  # faults name their folder
@@ -112,9 +119,9 @@ def _read_anew(recipes: Path) -> Read:
     return catalog, tuple(faults)
 
 
-def _nothing(recipes: Path) -> Read:
+def _nothing(recipes: Path, why: Message) -> Read:
     notes = Notes(str(recipes))
-    notes.add(say("catalog.folder.missing"))
+    notes.add(why)
     faulty = dict.fromkeys(KINDS)  # nobody knows what would be in it
     return Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=faulty), notes.faults
 

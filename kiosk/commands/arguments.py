@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from kiosk import __version__
 from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
@@ -48,6 +49,8 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         prog="kiosk",  # else it is worked out, which takes as long as all the rest
     )
     _frame(top, say)
+    version, told = say("help.version"), f"kiosk {__version__}"
+    top.add_argument("--version", action="version", help=version, version=told)
     for name, options in OPTIONS.items():
         if name != (only or name):
             continue
@@ -55,8 +58,24 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         made = commands.add_parser(name, help=what, description=what, add_help=False)
         _frame(made, say)
         for typed, id_, how in (_RECIPES, *options):
-            made.add_argument(typed, help=say(id_), **how)
+            made.add_argument(typed, help=say(id_), **_in_words(how, say))
     return top
+
+
+def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
+    """Return how an option is read, with what it can be in the shop's language where it cannot."""
+    read = how.get("type", Path)
+    if read is Path:
+        return how
+
+    def read_or_say(text: str) -> object:
+        try:
+            return read(text)
+        except ValueError:
+            message = say(f"help.wrong.{read.__name__.strip('_')}", found=text)
+            raise argparse.ArgumentTypeError(message) from None
+
+    return {**how, "type": read_or_say}
 
 
 def _frame(made: argparse.ArgumentParser, say: Words) -> None:
@@ -103,44 +122,59 @@ def _language(typed: Sequence[str]) -> str:
     return locale[:2]
 
 
-def _count(text: str) -> int:
-    """Read a whole number from 0 up. Raises ValueError, which argparse puts into words."""
+# Each of these raises ValueError for what is none; the sentence for it ends in the same name.
+def _count(text: str, most: float = float("inf")) -> int:
+    """Read a whole number from 0 up."""
     number = int(text)
-    if number < 0:
-        raise argparse.ArgumentTypeError(f"a number from 0 up is asked for, not {text}")
+    if not 0 <= number <= most:
+        raise ValueError(text)
     return number
 
 
-_count.__name__ = "number"  # argparse says "invalid number value"
+def _port(text: str) -> int:
+    """Read the number of a port."""
+    return _count(text, 65535)
+
+
+def _whole(text: str) -> int:
+    """Read a whole number."""
+    return int(text)
+
+
+def _day(text: str) -> date:
+    """Read a day, 2026-03-15."""
+    return date.fromisoformat(text)
+
+
+def _garment(text: str) -> str:
+    """Read JOB/NUMBER."""
+    if not all(text.rpartition("/")):
+        raise ValueError(text)
+    return text
 
 
 def _head(text: str) -> Head:
-    """Read a record code, 1234:9f3a-07c2-51de-88b0. Raises ValueError."""
+    """Read a record code, 1234:9f3a-07c2-51de-88b0."""
     from kiosk.log.store import Head  # a command that asks nothing of a log does without
 
     return Head.read(text)
 
 
-_head.__name__ = "record code"
-
-
 def _seconds(text: str) -> float:
-    """Read a time as 480min or 8h. Raises ValueError, which argparse puts into words."""
+    """Read a time as 480min or 8h."""
     for unit, seconds in (("min", 60.0), ("h", 3600.0)):
         if text.strip().endswith(unit):
             return float(text.strip().removesuffix(unit)) * seconds
     raise ValueError(text)
 
 
-_seconds.__name__ = "time"
-
-
-_DAY: dict[str, Any] = {"type": date.fromisoformat, "metavar": "YYYY-MM-DD"}
+_DAY: dict[str, Any] = {"type": _day, "metavar": "YYYY-MM-DD"}
 _COUNT: dict[str, Any] = {"type": _count, "metavar": "N"}
 _HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "metavar": "N:CODE"}
 _GONE: dict[str, Any] = {"action": "append", "default": [], "metavar": "JOB"}
 _SHOP: dict[str, Any] = {"nargs": "?", "const": "", "metavar": "CONNECTION"}
 _SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
+_WHAT: dict[str, Any] = {"choices": ["init", "add", "status"], "metavar": "init|add|status"}
 OPTIONS: dict[str, tuple[Option, ...]] = {
     "run": (("job", "help.job", {"nargs": "?", "metavar": "JOB"}), _LOG),
     "check": (("paths", "help.check.paths", {"nargs": "*", "type": Path, "metavar": "PATH"}),),
@@ -168,7 +202,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
     "simulate": (
         _JOB,
         ("--garments", "help.simulate.garments", _COUNT),
-        ("--seed", "help.simulate.seed", {"type": int, "default": 1, "metavar": "S"}),
+        ("--seed", "help.simulate.seed", {"type": _whole, "default": 1, "metavar": "S"}),
         ("--acks", "help.simulate.acks", _FLAG),
         ("--log", "help.simulate.log", _FILE),
     ),
@@ -186,7 +220,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--shift", "help.report.shift", _SHIFT),
         ("--from", "help.report.from", {**_DAY, "dest": "first"}),
         ("--to", "help.report.to", {**_DAY, "dest": "last"}),
-        ("--garment", "help.report.garment", {"metavar": "JOB/NUMBER"}),
+        ("--garment", "help.report.garment", {"type": _garment, "metavar": "JOB/NUMBER"}),
         ("--order", "help.report.order", {"metavar": "JOB"}),
         ("--people", "help.report.people", _FLAG),
         ("--busy-time", "help.report.busy_time", {"type": _seconds, "metavar": "TIME"}),
@@ -198,7 +232,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--shop", "help.report.shop", _SHOP),
     ),
     "shop": (
-        ("what", "help.shop.what", {"choices": ["init", "add", "status"]}),
+        ("what", "help.shop.what", _WHAT),
         ("name", "help.shop.name", {"nargs": "?", "metavar": "NAME"}),
         ("--reader", "help.shop.reader", _FLAG),
         ("--json", "help.shop.json", _FLAG),
@@ -213,7 +247,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--shop", "help.board.shop", _SHOP),
         _LOG,
         ("--host", "help.board.host", {"default": "127.0.0.1", "metavar": "ADDRESS"}),
-        ("--port", "help.board.port", {"type": _count, "default": 8030, "metavar": "N"}),
+        ("--port", "help.board.port", {"type": _port, "default": 8030, "metavar": "N"}),
         ("--token-file", "help.board.token_file", _FILE),
     ),
     "demo": (

@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import entries, roster
-from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
+from kiosk.catalog.base import Fault, Notes, Unsound, say, shown, surely
 from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
@@ -67,6 +67,9 @@ def _films(asked: Namespace, catalog: Catalog) -> dict[str, str]:
     return films
 
 
+HEADING, NO_COLUMN = "catalog.roster.unknown_column", "catalog.roster.no_column"
+
+
 @dataclass(frozen=True)
 class _Making:
     """One order on its way to a job; `catalog` has its recipe in its films, `shop` as it was."""
@@ -86,7 +89,12 @@ class _Making:
         if answers is None:
             return FAULTS
         look = self._settled(answers)
-        faults = [self._of_file(fault) for fault in look.faults]
+        asks_heading = any(each.problem.id == HEADING for each in look.open)
+        faults = [
+            self._of_file(fault)
+            for fault in look.faults
+            if fault.problem.id != NO_COLUMN or not asks_heading
+        ]
         print_faults(faults, self.words)
         if look.open:
             print("\n".join(self._asked(look.open, look.guessed)))
@@ -127,7 +135,10 @@ class _Making:
         return self.draft.look(self.catalog, further)
 
     def _of_file(self, fault: Fault) -> Fault:
-        """A fault of the customer's file, not of the copy."""
+        """A fault of the customer's file, not of the copy; it has no job.yaml."""
+        if fault.problem.id == NO_COLUMN:
+            problem = say("command.order.no_column", field=fault.key)
+            fault = replace(fault, problem=problem, allowed="")
         inside = Path(fault.file).parent == self.draft.folder
         return replace(fault, file=str(self.asked.file)) if inside else fault
 
@@ -176,7 +187,7 @@ def question_lines(fault: Fault, may: roster.Allowed, words: Words) -> Iterator[
     nth = fault.problem.values.get("place")
     where += [words("command.order.column", place=nth)] if nth else []
     stands = fault.found if doubt is None else doubt.written
-    heading = fault.problem.id == "catalog.roster.unknown_column"
+    heading = fault.problem.id == HEADING
     problem = words("command.order.heading") if heading else words.say(fault.problem)
     said = [problem, *([f'"{shown(stands)}"'] if stands else [])]
     read_as = roster.fault_read_as(fault)
@@ -208,7 +219,7 @@ def _entry(asked: Namespace) -> int:
     kind, recipes = asked.command, asked.recipes
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
-    if not recipes.is_dir():
+    if not surely(recipes.is_dir):
         print_faults(faults, words)
         return FAULTS
     key, file = entries.key_of(asked.name), entries.PLACES[kind][0]
@@ -260,6 +271,8 @@ def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     told = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
     taken = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
+    if question.path == "source":  # of the numbers: a guess is one of its answers
+        taken = f" [{words('entry.word.guess')}]"
     return f"{asks}{told}{taken}: "
 
 

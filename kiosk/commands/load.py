@@ -1,5 +1,6 @@
 """What commands read and write: the shop, a job, the files asked for; `kiosk check` reads all."""
 
+import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Sequence
@@ -9,12 +10,15 @@ from pathlib import Path
 from kiosk.catalog.base import (
     Fault,
     Kind,
+    Notes,
     NotOwn,
     behind_links,
     dataclass,
     must_be_free,
     must_be_own,
     say,
+    surely,
+    unreadable_folder,
     write_own,
 )
 from kiosk.catalog.model import Catalog, Job
@@ -157,14 +161,19 @@ def run(asked: Namespace) -> int:
     --recipes.
     """
     jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
+    closed = () if asked.paths else _closed(JOBS)
     read = [read_catalog(folder) for folder in folders or [asked.recipes]]
     catalog = read[0][0]
     read_jobs = [_read_job(job, catalog) for job in jobs]
-    faults = [*_each(faults for _, faults in read), *_each(faults for _, faults in read_jobs)]
+    faults = [
+        *closed,
+        *_each(faults for _, faults in read),
+        *_each(faults for _, faults in read_jobs),
+    ]
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
-    for found, _ in read_jobs:
-        if found is not None:
-            print_notices(found, catalog, words)
+    for job, _ in read_jobs:
+        if job is not None:
+            print_notices(job, catalog, words)
     print_faults(faults, words)
     if faults:
         return FAULTS
@@ -176,6 +185,18 @@ def run(asked: Namespace) -> int:
     return DONE
 
 
+def _closed(jobs: Path) -> tuple[Fault, ...]:
+    """That a folder of jobs is there and cannot be read."""
+    notes = Notes(str(jobs))
+    try:
+        os.scandir(jobs).close()
+    except FileNotFoundError:  # a shop may have none
+        pass
+    except OSError as error:
+        notes.add(unreadable_folder(error))
+    return notes.faults
+
+
 def _sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
     """Return the jobs and the recipes folders among `paths`."""
     jobs: list[Path] = []
@@ -183,9 +204,9 @@ def _sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
     for path in paths:
         if _is_recipes(path):
             folders.append(path)
-        elif path.is_file() and path.name != JOB_FILE and _is_recipes(path.parent):
+        elif surely(path.is_file) and path.name != JOB_FILE and _is_recipes(path.parent):
             folders.append(path.parent)
-        elif (path / JOB_FILE).exists():
+        elif surely((path / JOB_FILE).exists):
             jobs.append(path)
         else:
             jobs += _jobs_below(path, DEEPEST) or [path]
@@ -209,13 +230,13 @@ def _folders(path: Path) -> list[Path]:
 
 
 def _is_recipes(path: Path) -> bool:
-    return any((path / name).is_file() for name in CATALOG_FILES)
+    return any(surely((path / name).is_file) for name in CATALOG_FILES)
 
 
 def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
     """A job given as a path, or by its name under shared/jobs, with its faults."""
     try:
-        named = job.exists() or len(job.parts) > 1
+        named = surely(job.exists) or len(job.parts) > 1
         read, faults = read_job(job if named else find_job(str(job), JOBS), catalog)
     except JobNotFoundError as error:
         return None, (error.fault,)

@@ -73,9 +73,7 @@ def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
         return _nothing(asked, stores, logs, words)
     about = replace(counting.read(stores, chosen, asked.busy_time), people=asked.people)
     if span is not None:
-        about = replace(
-            about, against=" – ".join(d.isoformat() for d in counting.span_before(span))
-        )
+        about = replace(about, against=_days(counting.span_before(span)))
     report = build(about, *counting.moments(chosen.wanted))
     for output, made in _wanted(asked):
         if failed := written(output, partial(made, report, about.period, stores, words), words):
@@ -92,12 +90,23 @@ def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None
     return asked.first or min(days), asked.last or max(days)
 
 
+def _days(span: counting.Span) -> str:
+    return " – ".join(day.isoformat() for day in span)
+
+
 def _nothing(
     asked: Namespace, stores: Sequence[Source], logs: list[counting.Shifts], words: Words
 ) -> int:
     known = tuple(str(each.id) for each in (s for log in logs for s in log))
-    missing = "command.report.no_shift" if known else "command.report.none"
-    print(words(missing, asked=asked.first or asked.shift, known=known), file=sys.stderr)
+    span = _span(asked, logs)
+    if known and span is not None:
+        days = [counting.day_of(shift) for log in logs for shift in log]
+        there = _days((min(days), max(days)))
+        told = words("command.report.no_days", days=_days(span), known=there)
+    else:
+        missing = "command.report.no_shift" if known else "command.report.none"
+        told = words(missing, asked=asked.shift, known=known)
+    print(told, file=sys.stderr)
     for store in stores:
         if store.lost:
             lost = words("report.lost_elsewhere", station=store.name, count=len(store.lost))

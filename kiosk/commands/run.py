@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable
@@ -30,7 +31,6 @@ def _station(asked: Namespace) -> int:
     """What is read of the shop for words is read only where there is something to say."""
     from kiosk.log import default_log
     from kiosk.log.store import LogFault
-    from kiosk.station.glass.open import run_station  # a window: only once it is wanted
 
     def words() -> Words:
         from kiosk.commands.load import shop_words
@@ -42,9 +42,14 @@ def _station(asked: Namespace) -> int:
 
         telling(words)(done, of)
 
+    if not _has_screen():
+        print(words()("command.run.no_screen"), file=sys.stderr)
+        return FAULTS
     job = None if asked.job is None else _wanted(asked.job, words)
     if asked.job is not None and job is None:
         return FAULTS
+    from kiosk.station.glass.open import run_station  # a window: only once it is wanted
+
     try:
         mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
     except LogFault as fault:
@@ -53,6 +58,12 @@ def _station(asked: Namespace) -> int:
     if mended is not None:
         print(words().say(mended.message), file=sys.stderr)
     return DONE
+
+
+def _has_screen() -> bool:
+    """Whether a window can be seen: without a display SDL draws where nobody can look."""
+    named = any(os.environ.get(x) for x in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"))
+    return named or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
 
 
 def _wanted(name: str, words: Callable[[], Words]) -> Path | None:

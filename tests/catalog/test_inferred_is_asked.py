@@ -53,6 +53,12 @@ def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) 
     assert job.roster[0].name == "ＦＥＮＮ"  # kept as written until somebody decides
 
 
+@pytest.mark.parametrize("written", ["#12", "No 12", "Nr. 12", "nº12", "N°12"])
+def test_a_number_with_its_sign_names_the_digits(written: str, tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, HEADER + f"1,AL,FENN,{written}\n")
+    assert [doubt(fault).could_be for fault in faults] == [("12",)]
+
+
 def test_full_width_figures_and_sizes_name_the_plain_ones(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, HEADER + "1,ＡＬ,FENN,１２\n")
     assert [doubt(fault).could_be for fault in faults] == [("AL",), ("12",)]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import shutil
+from contextlib import chdir
 from pathlib import Path
 
-from command_line import ROOT, kiosk, process
+import pytest
+from command_line import ROOT, kiosk, kiosk_here, process
 from shop_folders import FILM, KNIT, write_shop
 
 
@@ -129,3 +131,47 @@ def test_a_recipes_folder_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     said = kiosk("check", "--recipes", str(tmp_path / "none"))
     assert said.code == 1
     assert "none" in said.err
+
+
+LONG = "x" * 300  # too long for a name: the system refuses to look, as in a closed folder
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("check", f"{LONG}/a"),
+        ("check", "--recipes", LONG),
+        ("plan", "ferry", "--recipes", LONG),
+        ("plan", f"{LONG}/a"),
+        ("material", "Fresh film", "--recipes", LONG),
+        ("log", "--log", LONG),
+        ("report", "--log", LONG),
+        ("dispose", "--log", LONG),
+    ],
+)
+def test_what_cannot_even_be_looked_at_is_named(command: tuple[str, ...]) -> None:
+    said = kiosk(*command)
+    assert said.code == 1
+    assert LONG[:50] in said.err
+
+
+def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
+    """A link that leads to such a name stands for folders without rights: tests may be root's."""
+    why = "File name too long"
+    write_shop(tmp_path)
+    closed = tmp_path / "shared" / "jobs" / "closed"
+    closed.mkdir(parents=True)
+    (closed / "job.yaml").symlink_to(LONG)
+    with chdir(tmp_path):
+        said = kiosk_here("check")
+        assert said.code == 1
+        assert f"shared/jobs/closed/job.yaml: the file cannot be read: {why}" in said.err
+        assert "cannot be read" in kiosk_here("plan", "closed").err
+        shutil.rmtree("shared")
+        Path("shared").symlink_to(LONG)
+        said = kiosk_here("check")
+        assert (said.code, said.err) == (1, f"shared/jobs: the folder cannot be read: {why}\n")
+        Path("shared").unlink()
+        Path("recipes", "codes.yaml").symlink_to(LONG)
+        said = kiosk_here("check")
+        assert (said.code, said.err) == (1, f"recipes: the folder cannot be read: {why}\n")

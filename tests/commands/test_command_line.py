@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, kiosk
 
+from kiosk import __version__
+
 COMMANDS = ("run", "check", "plan", "simulate", "log", "report", "demo")
 
 
@@ -93,3 +95,46 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
     )
     assert done.returncode == 128 + signal.SIGINT
     assert done.stderr == ""
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("report --from 2026-13-01", 'write a day as 2026-03-15; found "2026-13-01"'),
+        ("report --busy-time x", 'write a time as 480min or 8h; found "x"'),
+        ("report --garment raft-polo", 'write JOB/NUMBER, as raft-polo/07; found "raft-polo"'),
+        ("log --tail -3", 'write a whole number, 0 or more; found "-3"'),
+        ("log --expect 3", 'as it was printed, 1234:9f3a-07c2-51de-88b0; found "3"'),
+        ("simulate raft-polo --seed x", 'write a whole number; found "x"'),
+        ("board --port 99999", 'write a port, 0 to 65535; found "99999"'),
+        ("shop", "required: init|add|status"),
+    ],
+)  # fmt: skip
+def test_what_an_option_cannot_be_is_answered_by_what_it_can(asked: str, said: str) -> None:
+    told = kiosk(*asked.split())
+    assert told.code == 2
+    assert said in told.err
+
+
+def test_a_spanish_shop_is_told_so_in_spanish(tmp_path: Path) -> None:
+    (tmp_path / "shop.yaml").write_text("station: {language: es}\n", "utf-8")
+    told = kiosk("report", "--from", "ayer", "--recipes", str(tmp_path))
+    assert 'escribir un día así: 2026-03-15; se encontró "ayer"' in told.err
+
+
+def test_version_is_that_of_the_package() -> None:
+    told = kiosk("--version")
+    assert (told.code, told.out) == (0, f"kiosk {__version__}\n")
+
+
+@pytest.mark.skipif(any(Path("/dev/dri").glob("card*")), reason="a window could be opened here")
+def test_without_a_screen_the_station_says_so_and_opens_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):
+        monkeypatch.delenv(name, raising=False)
+    told = kiosk("run", "--log", str(tmp_path / "log.sqlite3"))
+    assert told.code == 1
+    assert "No screen" in told.err
+    assert "kiosk demo --shots" in told.err
+    assert list(tmp_path.iterdir()) == []

@@ -73,6 +73,7 @@ def test_a_sheet_that_says_nothing_is_all_guesses(kind: str, most: int, tmp_path
     said = answered(recipes, kind, "Old one", *[""] * most)
     assert said.code == 0, said
     assert "Guesses are marked there" in said.out
+    assert "3 a guess) [a guess]: " in said.out
     assert kiosk("check", str(recipes)).code == 0
 
 

@@ -211,6 +211,18 @@ def test_a_file_of_answers_that_is_none_is_said_and_makes_no_job(shop: Path, tex
     assert "A.yaml" in said.err
 
 
+def test_a_column_that_is_asked_for_is_not_called_missing(shop: Path) -> None:
+    """The customer's file has no job.yaml; what a heading's answer settles is no fault."""
+    inbox = shop / "shared" / "inbox"
+    (inbox / "grande.csv").write_bytes("Name;Nr.;Größe\nMÜLLER;7;AM\n".encode("latin-1"))
+    said = order(shop, "grande.csv")
+    assert "which column is this?" in said.out
+    assert said.err == ""
+    (inbox / "count.csv").write_text("name,number\nADA,7\n", "utf-8")
+    said = order(shop, "count.csv")
+    assert said.err.endswith('count.csv:1: size: no column for this: give one the heading "size"\n')
+
+
 def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:
     with chdir(shop):
         said = kiosk_here("order", "shared/inbox/mail.txt", "--recipe", "on", "--fabric", "knit")

@@ -205,7 +205,10 @@ def test_one_seed_makes_one_shift(tmp_path: Path) -> None:
     assert logs[0] == logs[1] != logs[2]
 
 
-def test_a_station_refuses_a_simulations_log(shift: tuple[str, ...]) -> None:
+def test_a_station_refuses_a_simulations_log(
+    shift: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")  # also where there is no screen
     said = kiosk("run", *shift)
     assert said.code == 1
     assert "simulation" in said.err
@@ -267,6 +270,12 @@ def test_a_shift_is_asked_for_by_its_number(shift: tuple[str, ...]) -> None:
     wrong = kiosk("report", "--shift", "7", *shift)
     assert wrong.code == 1
     assert "no shift 7" in wrong.err
+
+
+def test_days_without_a_shift_are_named_with_those_of_the_record(shift: tuple[str, ...]) -> None:
+    wrong = kiosk("report", "--from", "2031-01-02", "--to", "2031-01-09", *shift)
+    assert wrong.code == 1
+    assert "No shift began on 2031-01-02 – 2031-01-09; the record's began on 2026-" in wrong.err
 
 
 def test_no_players_name_is_in_the_log_or_in_any_report(

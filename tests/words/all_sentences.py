@@ -121,6 +121,7 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     "report.share_few part": SHARES,
     **{f"catalog.asked.{word} kind": () for word in ("list", "map", "value")},
     "catalog.key.no_word kind": (),
+    "command.report.no_days known": ("2026-03-01 – 2026-03-09",),
     "command.entry.kept kind": ("material",),
     "practice.slips.of kind": tuple(
         say(id_) for id_ in ENGLISH.forms if id_.startswith("practice.slip.")

@@ -3,7 +3,7 @@
 import errno
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -49,6 +49,19 @@ def read_text(path: Path, notes: Notes) -> str:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise notes.add(say("catalog.file.not_utf8"), line=line) from error
+
+
+def surely(asked: Callable[[], bool]) -> bool:
+    """Return what is asked of a path, such as `path.is_file`; False where the system refuses."""
+    try:
+        return asked()
+    except (OSError, ValueError):  # in a closed folder, a name too long; a NUL in it
+        return False
+
+
+def unreadable_folder(error: OSError) -> Message:
+    """Return that a folder cannot be read, and why."""
+    return say("catalog.folder.unreadable", why=_reason(error))
 
 
 def _reason(error: OSError | ValueError) -> str:

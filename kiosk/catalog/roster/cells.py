@@ -185,6 +185,17 @@ def size(cell: Cell) -> str:
     return found.code
 
 
+_SIGNED = re.compile(r"(?:#|n(?:[o°ºr]\.?|[úu]m\.)?) *([0-9]+)", re.IGNORECASE)
+
+
+def _digits_of(text: str) -> str:
+    """Return the digits that a number may mean, as in `#12`, `No 12` or `１２`; "" for none."""
+    if signed := _SIGNED.fullmatch(text):
+        return signed[1]
+    digits = [str(unicodedata.digit(c, "")) for c in text]
+    return "".join(digits) if all(digits) else ""
+
+
 def number(cell: Cell, wanted: bool) -> str:
     """Return the number's text as written; `07` is not `7`."""
     if not cell.usable() or cell.slipped():
@@ -196,8 +207,7 @@ def number(cell: Cell, wanted: bool) -> str:
         whole = re.split("[.,]", cell.text)[0]
         cell.ask(say("catalog.roster.decimals"), nearest=whole)
     elif not re.fullmatch(r"[0-9]+", cell.text):
-        digits = [str(unicodedata.digit(c, "")) for c in cell.text]
-        cell.ask(say("catalog.roster.no_digits"), nearest="".join(digits) if all(digits) else "")
+        cell.ask(say("catalog.roster.no_digits"), nearest=_digits_of(cell.text))
     elif len(cell.text) > MOST_DIGITS:
         cell.ask(say("catalog.roster.many_digits", most=MOST_DIGITS))
     return cell.text

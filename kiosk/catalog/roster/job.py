@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
-from kiosk.catalog.base.files import read_bytes, read_text
+from kiosk.catalog.base.files import read_bytes, read_text, surely
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
@@ -73,7 +73,7 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     With questions alone there is a job, its doubtful cells as written: it may be shown, and
     must not be pressed before a person has decided. With a fault there is none.
     """
-    path = folder_or_yaml / JOB_FILE if folder_or_yaml.is_dir() else folder_or_yaml
+    path = folder_or_yaml / JOB_FILE if surely(folder_or_yaml.is_dir) else folder_or_yaml
     notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
     job, answers = None, NO_ANSWERS
     with suppress(Unsound):
@@ -86,11 +86,11 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
 
 
 def holds_job(folder: Path) -> bool:
-    """Return whether a job.yaml is in `folder`, and the folder may be looked into."""
+    """Return whether a job.yaml is in `folder`, or may be: one closed to us is not left out."""
     try:
         return (folder / JOB_FILE).is_file()
     except OSError:  # a name too long for the file system is nobody's
-        return False
+        return surely(folder.is_dir)
 
 
 KEPT, PASSING = ".order", ".making"  # of an order's folder: gone on with later, or not

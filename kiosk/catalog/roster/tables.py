@@ -124,7 +124,9 @@ def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
                 raise notes.add(say("catalog.roster.many", most=MOST_ROWS), line=row.line)
     except csv.Error as error:
         line = found[-1].line + 1 if found else 1
-        raise notes.add(say("catalog.roster.broken", why=str(error)), line=line) from error
+        broken = say("catalog.roster.broken", why=str(error))
+        problem = broken if "limit" in str(error) else say("catalog.roster.quote")
+        raise notes.add(problem, line=line) from error
     if not found:
         raise notes.add(say("catalog.file.empty"))
     if len(found[0].cells) > MOST_COLUMNS:

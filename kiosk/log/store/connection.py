@@ -7,7 +7,15 @@ from pathlib import Path
 from types import TracebackType
 
 from kiosk.catalog.base import EVENTS, is_own, say
-from kiosk.log.store.errors import CannotRecord, Damaged, LogFault, Newer, NotALog, fault_of
+from kiosk.log.store.errors import (
+    CannotRecord,
+    Damaged,
+    LogFault,
+    Newer,
+    NotALog,
+    fault_of,
+    fault_of_system,
+)
 from kiosk.log.store.lock import PAGE, committed, salt_of
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
 
@@ -197,7 +205,11 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
 
     Raises Damaged, NotALog, Newer, CannotRecord (not there, or cannot be opened).
     """
-    if not path.exists():
+    try:
+        there = path.exists()
+    except OSError as error:  # in a folder that is closed to whoever asks
+        raise fault_of_system(error, path) from error
+    if not there:
         raise CannotRecord(say("log.not_there", path=str(path)))
     must_be_files(path)
     connection = _reader(path)
