@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from statistics import median
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
@@ -107,8 +107,14 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
     rows = tuple(row(each) for each in found)
     section = Section("changes", answer, Table(head("change"), rows))
     return Topic(section, "changed", answer, lambda: {
-        "changes": [{"what": each.id.split(".")[-1], **each.values} for each in found]
+        "changes": [{"what": _id(each), **{name: _id(value) for name, value in each.values.items()}}
+                    for each in found]
     })  # fmt: skip
+
+
+def _id(value: Value) -> Value:
+    """A word as its id, for a program."""
+    return value.id.rpartition(".")[2] if isinstance(value, Message) else value
 
 
 def _changes(period: Period, before: Period) -> Iterator[Message]:
