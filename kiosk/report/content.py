@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from enum import Enum
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from kiosk.catalog.base import Message, Value, dataclass, say
 
@@ -23,8 +23,7 @@ UNTRIED = say("caution.untried")
 """What every report says of the program itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows of cells under a head; the first cell of a row names it."""
 
     head: tuple[Message, ...] = ()
@@ -71,8 +70,7 @@ class BarChart:
     bars: tuple[tuple[Message, int, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """One subject: what it suggests in words, then its table, then its chart."""
 
     id: str
@@ -86,8 +84,7 @@ class Section:
         return Message(f"report.section.{self.id}")
 
 
-@dataclass(frozen=True, slots=True)
-class Topic:
+class Topic(NamedTuple):
     """A section, and the supervisor's question that it answers (`question` "" for none).
 
     `data` tells the same to a program that asks for it.

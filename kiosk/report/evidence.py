@@ -241,7 +241,8 @@ def stand_out(
     with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
     else all are of one; the correction counts all kinds.
     """
-    if all(sum(share.part for share in own.values()) < OFTEN for own in groups.values()):
+    lonely = len(groups) < 2 and alone >= 1
+    if lonely or all(sum(s.part for s in own.values()) < OFTEN for own in groups.values()):
         return ()
     alike: dict[Hashable, list[K]] = defaultdict(list)
     kinds: Mapping[K, Hashable] = among or dict.fromkeys(groups)

@@ -25,16 +25,12 @@ class Spot(NamedTuple):
 
 
 class At(NamedTuple):
-    """Where something happened: log, stint, and the plan of its job."""
+    """Where something happened: log, stint, the plan of its job, its press ("" for no job)."""
 
     station: str
     stint: Stint
     plan: Plan | None
-
-    @property
-    def spot(self) -> Spot:
-        """The press it was at, "" where no job is known."""
-        return Spot(self.station, self.plan.press if self.plan else "")
+    spot: Spot
 
     def step(self, passage: int, step: int) -> Step | None:
         """Return a step of the job's plan."""
@@ -80,11 +76,13 @@ class Period:
     def at(self, facts: Facts, nth: int) -> At:
         """Return where stint `nth` of a log was."""
         key = facts.station, nth
-        at = self.known.get(key)
-        if not isinstance(at, At):
+        at: At | None = self.known.get(key)
+        if at is None:
             stint = facts.stint(nth) or NOBODY
             begun = facts.jobs.get(stint.job)
-            at = self.known[key] = At(facts.station, stint, begun.plan if begun else None)
+            plan = begun.plan if begun else None
+            spot = Spot(facts.station, plan.press if plan else "")
+            at = self.known[key] = At(facts.station, stint, plan, spot)
         return at
 
     @once
