@@ -167,6 +167,10 @@ def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
         assert said.code == 1
         assert f"shared/jobs/closed/job.yaml: the file cannot be read: {why}" in said.err
         assert "cannot be read" in kiosk_here("plan", "closed").err
+        (closed / "job.yaml").unlink()
+        (closed / "job.yaml").symlink_to("nowhere")
+        said = kiosk_here("check")
+        assert (said.code, said.err) == (1, "shared/jobs/closed/job.yaml: no such file\n")
         shutil.rmtree("shared")
         Path("shared").symlink_to(LONG)
         said = kiosk_here("check")

@@ -71,7 +71,7 @@ def _reason(error: OSError | ValueError) -> str:
 def _neighbour(path: Path) -> str:
     if not path.parent.is_dir():
         return ""
-    names = [p.name for p in path.parent.iterdir() if p.suffix == path.suffix]
+    names = [p.name for p in path.parent.iterdir() if p.suffix == path.suffix and p != path]
     return nearest_word(path.name, names)
 
 

@@ -86,11 +86,14 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
 
 
 def holds_job(folder: Path) -> bool:
-    """Return whether a job.yaml is in `folder`, or may be: one closed to us is not left out."""
+    """Return whether a job.yaml is in `folder`, readable or not, or may be in a closed one."""
     try:
-        return (folder / JOB_FILE).is_file()
+        (folder / JOB_FILE).lstat()
+    except (FileNotFoundError, NotADirectoryError, ValueError):  # ValueError: a NUL in it
+        return False
     except OSError:  # a name too long for the file system is nobody's
         return surely(folder.is_dir)
+    return True
 
 
 KEPT, PASSING = ".order", ".making"  # of an order's folder: gone on with later, or not
