@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import random
 import shutil
+import sqlite3
 from pathlib import Path
+from typing import Any
 
 import pytest
 from log_damage import LATER, PAGE, events_of, mended, pages_of_events, spoil
@@ -13,7 +15,7 @@ from log_station import Station, simulated
 from kiosk.log.record.recorder import start
 from kiosk.log.rescue import mend
 from kiosk.log.store import lock as files
-from kiosk.log.store.errors import Damaged, NotALog
+from kiosk.log.store.errors import CannotRecord, Damaged, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
@@ -217,3 +219,29 @@ def test_a_mending_killed_half_way_is_completed_at_the_next_start(
     assert (folder / tail.name).read_bytes() == b"the damaged one's tail"
     assert not new.exists()
     assert verify(path).ok
+
+
+def test_a_mended_log_whose_tail_is_not_folded_in_takes_no_place(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A disk error as it is closed, or another program that reads it: SQLite says nothing."""
+    spoil(path, pages_of_events(path)[4] * PAGE, PAGE)
+    before, write, readers = path.read_bytes(), mend._write, list[sqlite3.Connection]()
+
+    def with_a_reader(store: Store, *rest: Any) -> int:
+        readers.append(sqlite3.connect(store.path))
+        readers[0].execute("BEGIN")
+        readers[0].execute("SELECT count(*) FROM events").fetchall()
+        return write(store, *rest)
+
+    monkeypatch.setattr(mend, "_write", with_a_reader)
+    with pytest.raises(CannotRecord):
+        start(path, LATER, simulated=True)
+    assert path.read_bytes() == before
+    readers[0].close()
+    monkeypatch.undo()
+    recorder, mending = start(path, LATER, simulated=True)
+    recorder.close()
+    assert mending is not None
+    assert mending.kept > 300
+    assert verify(path).events > 300

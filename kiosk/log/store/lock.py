@@ -14,7 +14,7 @@ from typing import NamedTuple
 from filelock import FileLock, Timeout
 
 from kiosk.catalog.base import Message, read_side_file, say, shown
-from kiosk.log.store.errors import Busy, fault_of_system
+from kiosk.log.store.errors import Busy, CannotRecord, fault_of_system
 from kiosk.run.state import Now
 
 
@@ -114,7 +114,15 @@ def new_folder(path: Path, wall: float) -> Path:
 
 
 def replace(path: Path, folder: Path, new: Path) -> None:
-    """Move the damaged log into `folder` and put `new` in its place."""
+    """Move the damaged log into `folder` and put `new` in its place.
+
+    Raises CannotRecord where not all of `new` is in its one file: SQLite closes a log without a
+    word although it could not fold the tail in (the disk's fault, or somebody reads it).
+    """
+    for part in ("-wal", "-journal"):
+        tail = new.with_name(new.name + part)
+        if tail.exists() and tail.stat().st_size:
+            raise CannotRecord(say("log.cannot_record", path=str(path), why=say("log.why.disk")))
     folder.mkdir(exist_ok=True)
     for part in PARTS:  # the file first: while it stands, a tail beside it belongs to it
         file = path.with_name(path.name + part)
