@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -183,6 +185,29 @@ def test_the_next_start_takes_up_what_was_kept(station: Station, name: str) -> N
     again, _ = start(killed / station.path.name, at(901.0))
     assert again.taken_up is None
     again.close()
+
+
+def test_what_was_kept_is_taken_up_although_a_kill_tore_its_last_write(station: Station) -> None:
+    """SQLite's rollback journal stands beside it, and some pages are already the new ones."""
+    station.path.unlink()
+    station.do(c.HoldOn("phone"))
+    happened, kept = kept_of(station), station.recorder.kept
+    assert kept is not None
+    killed = station.path.parent.with_name("killed")
+    with closing(sqlite3.connect(kept.path, isolation_level=None)) as writes:
+        writes.execute("PRAGMA cache_size = 1")  # pages go to the file before the commit
+        writes.execute("BEGIN")
+        guards = writes.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchall()
+        for (guard,) in guards:
+            writes.execute(f"DROP TRIGGER {guard}")
+        writes.execute("UPDATE events SET payload = payload || ' '")
+        shutil.copytree(station.path.parent, killed)
+        writes.execute("ROLLBACK")
+    assert list(killed.glob("*-journal"))
+    recorder, _ = start(killed / station.path.name, at(900.0))
+    assert [event for _, event in recorder.store.events()] == happened
+    recorder.close()
+    assert verify(killed / station.path.name).ok
 
 
 def test_another_log_at_the_path_is_left_alone(station: Station, tmp_path: Path) -> None:

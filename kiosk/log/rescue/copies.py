@@ -5,7 +5,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterable
-from contextlib import suppress
+from contextlib import closing, suppress
 from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
@@ -17,6 +17,8 @@ from kiosk.log.store.migrations import Head, root
 from kiosk.log.store.rows import Stored
 from kiosk.log.store.store import Store
 
+JOURNAL = "-journal"
+TAILS = (JOURNAL, "-wal", "-shm")  # what SQLite keeps beside a file
 ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing
 
 
@@ -114,7 +116,8 @@ def take_up(path: Path) -> Message | None:
     Another log at `path`, or one that went on by itself, stays, and the kept file too. What
     the log has all of is deleted. Raises Busy, CannotRecord.
     """
-    found = sorted(path.parent.glob(f"{glob.escape(path.name)}.kept-*"), reverse=True)
+    every = path.parent.glob(f"{glob.escape(path.name)}.kept-*")
+    found = sorted((each for each in every if not each.name.endswith(TAILS)), reverse=True)
     if not found:
         return None
     lock = StationLock(path)
@@ -129,6 +132,7 @@ def take_up(path: Path) -> Message | None:
 
 def _taken_up(path: Path, found: list[Path]) -> Message | None:
     for kept in found:
+        _undo_torn(kept)
         if _goes_on(path, kept) if path.exists() else _is_log(kept):
             folder = files.new_folder(path, time.time())
             files.replace(path, folder, kept)
@@ -136,6 +140,15 @@ def _taken_up(path: Path, found: list[Path]) -> Message | None:
         if not drop(path, kept):
             return say("log.kept_beside", path=str(path), kept=str(kept))
     return None
+
+
+def _undo_torn(kept: Path) -> None:
+    """Let SQLite undo what a killed process had half written: no reader of the file may do that."""
+    journal = kept.with_name(kept.name + JOURNAL)
+    if journal.exists():
+        with suppress(sqlite3.Error), closing(sqlite3.connect(kept)) as connection:
+            connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+            journal.unlink(missing_ok=True)  # one that SQLite leaves had nothing to undo
 
 
 def drop(path: Path, kept: Path) -> bool:
