@@ -116,7 +116,7 @@ class Office:
         if waiting:
             with self.server.pipeline():  # at its end all of them have come
                 sent = [self.send(*each) for each in waiting]
-        self._under_way = [self.send(*last), *beside]
+        self._under_way = [*beside, self.send(*last)]
         for each in sent:
             _share(*each)
 

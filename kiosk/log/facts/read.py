@@ -148,9 +148,9 @@ def _told(
     jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, wanted))}
     told = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
     yield
-    told["cycles"] = tuple(cycles)
-    yield
     told["garments"] = tuple(garments)
+    yield
+    told["cycles"] = tuple(cycles)
     return told
 
 
