@@ -135,3 +135,11 @@ def test_the_sheet_line_stands_at_the_same_place_light_or_dark(bench: Bench, pan
     assert len({right for right, _ in places}) == 1
     tops = [top for _, top in places]
     assert max(tops) - min(tops) <= scale_of(panel).mm(6)  # a header of one row or of two
+
+
+def test_no_sentence_stands_twice_and_how_it_opens_is_read_at_a_glance(drawn: Drawn) -> None:
+    screen, _ = drawn
+    said = [each.text for each in written(screen) if each.text.count(" ") > 2]
+    assert sorted(said) == sorted(set(said))
+    how = [each for each in written(screen) if each.text.startswith("since the tone")]
+    assert all(len(each.fitted.rows) <= 2 for each in how)

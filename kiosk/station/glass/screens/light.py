@@ -95,7 +95,7 @@ def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
         _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
     elif view.upcoming is not None and _is_near(page):
         beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
-    elif view.peel is None and view.peel_line is not None:
+    elif view.peel is None and view.peel_line is not None and not page.scale.portrait:
         beside = plates.remark(page, page.say(view.peel_line), beside)
     plates.draw_wearer(page, view, beside)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Color, Rectangle
 
 from kiosk.catalog.base import dataclass
-from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box, Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
@@ -151,9 +151,12 @@ LETTERS_KEEP = 0.8  # of their least height
 UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
 
 
+NARROW_BELOW_INCHES = 12.0  # diagonal of an upright screen
+
+
 def is_narrow(scale: Scale) -> bool:
     """Whether nothing has room beside OPEN and its seconds."""
-    return scale.portrait and scale.screen_inches < NEAR_BELOW_INCHES
+    return scale.portrait and scale.screen_inches < NARROW_BELOW_INCHES
 
 
 def open_height(scale: Scale) -> float:
