@@ -32,6 +32,10 @@ OWN_STYLE = """
 .garment b { font-size: 1.2rem; }
 .sign { display: grid; grid-template-columns: 2fr 1fr; gap: 8mm; margin: 1.5rem 0;
         break-inside: avoid; }
+@media screen and (max-width: 50rem) {
+  .garments { grid-template-columns: repeat(auto-fill, minmax(min(100%, 9rem), 1fr)); }
+}
+.garment, .garment figure { min-width: 0; overflow-wrap: anywhere; }
 .sign p { border-top: 1px solid #15171C; margin: 2.5rem 0 0; padding-top: .2rem; }
 @page { @bottom-left { font: 8pt system-ui, sans-serif; content: "TITLE"; }
         @bottom-right { font: 8pt system-ui, sans-serif;

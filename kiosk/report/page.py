@@ -69,7 +69,9 @@ def _answer(topic: content.Topic, say: content.Say) -> str:
 
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
-    return " ".join([escape(say(message)) for message in messages])
+    said = [escape(say(message)) for message in messages]
+    ended = [each if each.endswith((".", "?")) else f"{each} ·" for each in said[:-1]]
+    return " ".join([*ended, *said[-1:]])
 
 
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
@@ -213,5 +215,9 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; } .more { font-size: 8pt; }
   th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }
   a { text-decoration: none; }
+  #sheet_sizes td { height: 8mm; } #sheet_garments td { height: 6mm; }
+  #sheet_sizes p { font-size: 11pt; margin: 7mm 0; }
+  #sheet_sizes tr, #sheet_garments tr { font-size: 10pt; }
+  #sheet_sizes tr > *, #sheet_garments tr > * { vertical-align: bottom; }
 }
 """

@@ -6,6 +6,7 @@ import json
 import re
 import shutil
 import stat
+import subprocess
 from html import unescape
 from pathlib import Path
 
@@ -120,6 +121,28 @@ def test_it_is_made_to_be_printed(tmp_path: Path) -> None:
     assert "counter(page)" in style
     assert html.count("</style>") == 1
     assert "<b>x" not in html
+
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+PROBE = """<script>addEventListener("load", () => {
+  const wide = document.documentElement.clientWidth;
+  const off = [...document.querySelectorAll("body *")].filter(
+    e => e.getBoundingClientRect().right > wide + 1);
+  parent.document.title += ` ${innerWidth}:${off.length}`; });</script>"""
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
+def test_a_customer_reads_it_on_a_telephone(tmp_path: Path) -> None:
+    html = page(tmp_path).replace("</body>", f"{PROBE}</body>")
+    (tmp_path / "probed.html").write_text(html, "utf-8")
+    frame = '<iframe src="probed.html" style="width:375px;height:800px;border:0"></iframe>'
+    (tmp_path / "frame.html").write_text(f"<title>seen</title>{frame}", "utf-8")
+    asked = [CHROMIUM or "", "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+             "--disable-background-networking", "--allow-file-access-from-files",
+             f"--user-data-dir={tmp_path / 'own'}", "--virtual-time-budget=3000", "--dump-dom",
+             f"file://{tmp_path}/frame.html"]  # fmt: skip
+    dom = subprocess.run(asked, check=True, capture_output=True, timeout=60).stdout.decode()
+    assert "<title>seen 375:0</title>" in dom
 
 
 def test_colours_are_said_by_element_from_the_cloth_up(tmp_path: Path) -> None:

@@ -235,6 +235,12 @@ def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_rig
     assert made_table.count('<th scope="row">') == 1
 
 
+def test_a_sentence_that_ends_without_a_point_is_parted_from_the_next() -> None:
+    told = to_html(made(), SAY)
+    for reading in re.findall(r"<section [^>]*>.*?<p>(.*?)</p>", told, re.DOTALL):
+        assert not re.search(r"[a-z0-9)%] [A-Z][a-z]+ [a-z]+ [a-z]+", reading), reading
+
+
 def test_a_chart_has_a_name() -> None:
     page = to_html(made(), SAY)
     names = re.findall(r'<svg [^>]*role="img" aria-label="([^"]+)"><title>([^<]+)</title>', page)

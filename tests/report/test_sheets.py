@@ -99,7 +99,10 @@ def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
         "size": "all", "ordered": "8", "good": "7", "accepted": "1", "rework": "0", "open": "0",
         "counted": "", "packed": "",
     }  # fmt: skip
-    assert page.read_text("utf-8").count("☐") == 8
+    html = page.read_text("utf-8")
+    assert html.count("☐") == 8
+    printed = html[html.index("@media print") : html.index("</style>")]
+    assert "#sheet_sizes td { height: 8mm;" in printed  # a row that a hand can write in
 
 
 def test_a_closing_sheet_of_an_order_that_is_not_done_says_so_first(log: Path) -> None:
