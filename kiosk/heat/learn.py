@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import erfc, exp, fsum, hypot, log, pi, sqrt
+from operator import mul
 
 from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Kind, Observation
@@ -21,6 +22,7 @@ WRONG_SHARE = 0.05  # of the moments seen are wrong altogether: an assumption
 WRONG_SPREAD = 0.8  # of ln, of a wrong one: half to double is usual; an assumption
 POINTS = 121
 REACH = 5.0  # spreads of the prior to each side
+ROOT_2 = sqrt(2)
 
 Moments = tuple[tuple[float, float], ...]
 """Two-sided observations: ln of seen over model, and its spread."""
@@ -40,10 +42,11 @@ def matched(
     if below is not None:
         bound, blur = below
         both = zip(xs, weights, strict=True)
-        weights = [w * (erfc((x - bound) / blur / sqrt(2)) / 2) for x, w in both]
+        weights = [w * (erfc((x - bound) / blur / ROOT_2) / 2) for x, w in both]
     return _first_two(xs, weights)
 
 
+@lru_cache(maxsize=64)
 def _grid(mean: float, variance: float) -> list[float]:
     step = 2 * REACH * sqrt(variance) / (POINTS - 1)
     return [mean + (n - (POINTS - 1) / 2) * step for n in range(POINTS)]
@@ -57,19 +60,22 @@ def _weights(mean: float, variance: float, moments: Moments) -> list[float]:
         return [exp(-((x - mean) ** 2) / (2 * variance)) for x in xs]
     *_, (seen, spread) = moments
     before = _weights(mean, variance, moments[:-1])
-    return [w * likelihood(seen - x, spread) for x, w in zip(xs, before, strict=True)]
+    return list(map(mul, before, likelihoods([seen - x for x in xs], spread)))
 
 
-def likelihood(off: float, spread: float) -> float:
-    """Return how likely a moment is that is `off` by so much, up to a factor: heavy tails."""
-    right = exp(-((off / spread) ** 2) / 2) / spread
-    wrong = exp(-((off / WRONG_SPREAD) ** 2) / 2) / WRONG_SPREAD
-    return (1 - WRONG_SHARE) * right + WRONG_SHARE * wrong
+def likelihoods(offs: Iterable[float], spread: float) -> list[float]:
+    """Return how likely moments are that are off by so much, up to a factor: heavy tails."""
+    right, wrong, far = 1 - WRONG_SHARE, WRONG_SHARE, WRONG_SPREAD
+    return [
+        right * (exp(-((off / spread) ** 2) / 2) / spread)
+        + wrong * (exp(-((off / far) ** 2) / 2) / far)
+        for off in offs
+    ]
 
 
 def _first_two(xs: Sequence[float], weights: Sequence[float]) -> tuple[float, float]:
     total = fsum(weights)
-    mean = fsum([w * x for x, w in zip(xs, weights, strict=True)]) / total
+    mean = fsum(map(mul, weights, xs)) / total
     return mean, fsum([w * (x - mean) ** 2 for x, w in zip(xs, weights, strict=True)]) / total
 
 
@@ -286,4 +292,4 @@ def _hazard(z: float) -> float:
     """The normal density over its distribution at z."""
     if z < -30:  # both underflow there
         return -z
-    return exp(-z * z / 2) / sqrt(2 * pi) / (erfc(-z / sqrt(2)) / 2)
+    return exp(-z * z / 2) / sqrt(2 * pi) / (erfc(-z / ROOT_2) / 2)

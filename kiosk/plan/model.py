@@ -65,11 +65,6 @@ class PanelSettings:
     warnings: tuple[str, ...]
     changed_from_normal: tuple[Message, ...]
 
-    @property
-    def finals(self) -> tuple[Closing, ...]:
-        """The closings that bond."""
-        return tuple(c for c in self.closings if c.purpose is Purpose.FINAL)
-
 
 @dataclass(frozen=True, slots=True)
 class Limit:

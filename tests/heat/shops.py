@@ -23,6 +23,7 @@ from kiosk.catalog.model import PROPOSED as THRESHOLDS
 from kiosk.catalog.model.sheets import Peel
 from kiosk.heat.curve import (
     TOUCH_KELVIN,
+    Curve,
     Kind,
     Observation,
     Solved,
@@ -33,6 +34,7 @@ from kiosk.heat.curve import (
 )
 from kiosk.heat.garment import Cooling, Setup, Where, peel_zones, story
 from kiosk.heat.learn import LIFTED, MODEL_SPREAD, PAD, Beta, learn
+from kiosk.heat.solver import Sample
 from kiosk.heat.stack import PROPERTIES, Body, Properties
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
@@ -75,9 +77,9 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """β after each garment, the true time over the model's, and how many edges were lifted."""
+    """The mean of ln β after each garment, the true time over the model's, edges lifted."""
 
-    betas: tuple[Beta, ...]
+    means: tuple[float, ...]
     truth: float
     edges: int
     covered: tuple[bool, ...]
@@ -105,6 +107,23 @@ def shop_properties(chance: Random, data: Properties = PROPERTIES) -> Properties
         free_down=data.free_down * air,
         free_hanging=data.free_hanging * air,
     )
+
+
+class Asked(Curve):
+    """A curve that is asked the same for every garment: what it answered is kept."""
+
+    __slots__ = ("_known",)
+    _known: dict[float, float | None]
+
+    def __init__(self, samples: tuple[Sample, ...]) -> None:
+        object.__setattr__(self, "_known", {})
+        super().__init__(samples)
+
+    def falls_to(self, limit: float) -> float | None:
+        """The time at which the bond first falls to `limit` °C."""
+        if limit not in self._known:
+            self._known[limit] = super().falls_to(limit)
+        return self._known[limit]
 
 
 def solved_garment(where: Where, setup: Setup) -> Solved:
@@ -182,8 +201,9 @@ def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: R
     edges = sum(seen.kind is Kind.LIFTED_EDGE for seen in lessons)
     # The garment foretold differs by all that the range allows for.
     next_garment = (truth * exp(chance.gauss(0, MODEL_SPREAD)) for _ in betas)
-    covered = tuple(b.low <= t <= b.high for b, t in zip(betas, next_garment, strict=True))
-    return Shop(betas, truth, edges, covered)
+    spans = (beta.span for beta in betas)
+    covered = tuple(s[0] <= t <= s[2] for s, t in zip(spans, next_garment, strict=True))
+    return Shop(tuple(beta.mean for beta in betas), truth, edges, covered)
 
 
 def _seconds(solved: Solved, goal: float) -> float:
@@ -196,6 +216,7 @@ def _seconds(solved: Solved, goal: float) -> float:
 def run_shops(trial: Trial, count: int, garments: int, chance: Random) -> tuple[Shop, ...]:
     """Return so many shops that each press so many garments."""
     model = solved_garment(trial.where, _setup())
+    model = replace(model, cooling=Asked(model.cooling.samples))
     return tuple(
         run_shop(trial, model, true, garments, chance)
         for true in solved_shops(trial.where, count, chance.random())
@@ -223,8 +244,8 @@ def figures(shops: Sequence[Shop]) -> Mapping[str, float]:
 
     Drift is the mean change of β between the first lessons and the last garment.
     """
-    last = len(shops[0].betas) - 1
-    drift = fmean(s.betas[last].mean - s.betas[FIRST_LESSONS].mean for s in shops)
+    last = len(shops[0].means) - 1
+    drift = fmean(s.means[last] - s.means[FIRST_LESSONS] for s in shops)
     found = {
         "error_uncalibrated": _error(shops, 0),
         "error_after_five": _error(shops, FIRST_LESSONS),
@@ -239,7 +260,7 @@ def figures(shops: Sequence[Shop]) -> Mapping[str, float]:
 
 
 def _error(shops: Sequence[Shop], garment: int) -> float:
-    return fmean(abs(s.betas[garment].factor / s.truth - 1) for s in shops)
+    return fmean(abs(exp(s.means[garment]) / s.truth - 1) for s in shops)
 
 
 def _covered(shops: Sequence[Shop], garment: int) -> float:

@@ -7,7 +7,7 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.plan.settings.points import bits, either, least_broken, smallest_hitting
+from kiosk.plan.settings.rulebook import bits, either, least_broken, smallest_hitting
 
 LIMITS = 7
 SETS = st.lists(st.integers(1, 2**LIMITS - 1), min_size=1, max_size=8)

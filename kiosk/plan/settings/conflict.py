@@ -7,7 +7,15 @@ from kiosk.catalog.model import SheetRule
 from kiosk.plan.model import Limit
 from kiosk.plan.settings import points
 from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
-from kiosk.plan.settings.rulebook import FABRIC, Placed, Rulebook, broken_stack, dwell_low
+from kiosk.plan.settings.rulebook import (
+    FABRIC,
+    Placed,
+    Rulebook,
+    bits,
+    broken_stack,
+    dwell_low,
+    smallest_hitting,
+)
 from kiosk.plan.settings.splits import Bench
 
 
@@ -52,10 +60,7 @@ def _smallest(group: Group, bench: Bench) -> list[tuple[Placed, ...]]:
     broken = points.broken_limits(group, bench.cloth, book)
     if 0 in broken:
         return []
-    return [
-        tuple(book.placed[n] for n in points.bits(limits))
-        for limits in points.smallest_hitting(broken)
-    ]
+    return [tuple(book.placed[n] for n in bits(limits)) for limits in smallest_hitting(broken)]
 
 
 def _first(found: Sequence[tuple[Group, tuple[Placed, ...]]], bench: Bench) -> Conflict:

@@ -1,6 +1,8 @@
 """Rules 1 to 7 of design.md section 4 for one closing group at one temperature."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 from kiosk.catalog.base import Pressure, dataclass
@@ -74,11 +76,11 @@ def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     closings = _faces(group, shop.policy)
     if not all(faces.most_seconds for faces in closings):
         return {}
-    found = {}
+    found, firsts = {}, [sheet.alike for sheet in {p.sheet for p in group.active}]
     alike: dict[tuple[int, ...], tuple[ClosingFrame, ...]] = {}  # by all that is read at a degree
     for degree in range(low, high + 1):
         most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
-        reading = (most, *(p.sheet.alike[degree] for p in group.active))
+        reading = (most, *[first[degree] for first in firsts])
         if reading not in alike:
             timed = [_closing(faces, shop, most, degree) for faces in closings]
             usable = tuple(closing for closing in timed if closing is not None)
@@ -181,3 +183,63 @@ def peel(
                 for p in unit
             }
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """The seconds of heat that each piece, by name, and the cloth still take."""
+
+    pieces: Mapping[str, int]
+    cloth: int
+
+    def most(self, closing: ClosingFrame) -> int:
+        """Return the most seconds that `closing` may last."""
+        return min(self.cloth, *(self.pieces[name] for name in closing.heated))
+
+    def after(self, closings: Sequence[ClosingFrame], seconds: Sequence[int]) -> Left:
+        """Return what is left once each of `closings` has lasted its `seconds`."""
+        pieces, cloth = dict(self.pieces), self.cloth
+        for closing, spent in zip(closings, seconds, strict=True):
+            cloth -= spent
+            for name in closing.heated:
+                pieces[name] -= spent
+        return Left(pieces, cloth)
+
+    def at_fewest(self, closings: Sequence[ClosingFrame]) -> Left:
+        """Return what is left at most after `closings`."""
+        return self.after(closings, [closing.seconds.low for closing in closings])
+
+    def bears(self, closings: Sequence[ClosingFrame]) -> bool:
+        """Return whether `closings` can all be done, each in its fewest seconds."""
+        left = self.at_fewest(closings)
+        return min(left.cloth, *left.pieces.values()) >= 0
+
+
+def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:
+    """Return what a panel takes before its first closing: only pre-press has heated the cloth."""
+    return Left(
+        {p.name: p.sheet.total_seconds for p in pieces},
+        cloth.total_seconds - cloth.pre_press_seconds,
+    )
+
+
+def ways(closings: Sequence[ClosingFrame], left: Left) -> Iterator[tuple[int, ...]]:
+    """Yield the seconds of each of `closings`, best first.
+
+    Each takes its normal, moved into its window and what is left. Where a later one then has no
+    second, the closing before it gives way second by second, then the one before that.
+    """
+    if not left.bears(closings):
+        return
+    if not closings:
+        yield ()
+        return
+    first, rest = closings[0], closings[1:]
+    for seconds in range(_own(first, left), first.seconds.low - 1, -1):
+        for later in ways(rest, left.after([first], [seconds])):
+            yield (seconds, *later)
+
+
+def _own(closing: ClosingFrame, left: Left) -> int:
+    window = closing.seconds
+    return max(window.low, min(window.normal, window.high, left.most(closing)))

@@ -9,19 +9,10 @@ from itertools import pairwise
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import DyeRisk, Fabric, Layer, Panel, Peel, Policy, Press, Recipe
 from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Purpose, UsableSpan
-from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, frames
+from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, Left, all_left, frames, ways
 from kiosk.plan.settings.limits import Group, PieceLimits, SheetLimits, pieces_of, read_cloth
 from kiosk.plan.settings.rulebook import broken_stack
-from kiosk.plan.settings.splits import (
-    Bench,
-    Chosen,
-    Left,
-    Solution,
-    all_left,
-    best_solution,
-    latest_peel,
-    ways,
-)
+from kiosk.plan.settings.splits import Bench, Chosen, Solution, best_solution, latest_peel
 
 
 def panel_settings(
@@ -148,6 +139,9 @@ def _piece_changes(piece: PieceLimits, chosen: Chosen, bench: Bench) -> list[Mes
     return found
 
 
+Solved = tuple[Panel, tuple[tuple[PieceLimits, ...], Bench, Solution]]
+
+
 @dataclass(frozen=True, slots=True)
 class Failure:
     """A panel that cannot be pressed, with what was tried to press it with."""
@@ -170,9 +164,15 @@ class Order:
 
     def settings(self) -> tuple[PanelSettings, ...] | Failure:
         """Return the settings of each panel, or the first panel that has none."""
+        found = self._solved()
+        if isinstance(found, Failure):
+            return found
+        return tuple(panel_settings(panel.name, *how) for panel, how in found)
+
+    def _solved(self) -> list[Solved] | Failure:
         cloth = read_cloth(self.fabric, self.press.unit)
         setting = self.press.set_temperature.whole_in(self.press.unit)
-        done: list[PanelSettings] = []
+        done: list[Solved] = []
         for panel in self.recipe.panels:
             pieces = pieces_of(panel.elements, self.sheets)
             bench = Bench(cloth, self.press, self.policy, setting, self.parts.get(panel.name, ()))
@@ -180,14 +180,14 @@ class Order:
             solution = best_solution(pieces, bench) if stands else None
             if solution is None:
                 return Failure(panel, pieces, bench)
-            done.append(panel_settings(panel.name, pieces, bench, solution))
-            setting = done[-1].closings[-1].temperature
-        return tuple(done)
+            done.append((panel, (pieces, bench, solution)))
+            setting = solution.groups[-1].frame.temperature
+        return done
 
-    def last_settings(self) -> PanelSettings | None:
-        """Return the settings of the last panel, or None if some panel cannot be pressed."""
-        result = self.settings()
-        return None if isinstance(result, Failure) else result[-1]
+    def last_solution(self) -> Solution | None:
+        """Return how the last panel is pressed, or None if some panel cannot be pressed."""
+        found = self._solved()
+        return None if isinstance(found, Failure) else found[-1][1][-1]
 
     @property
     def last_panel(self) -> Panel:

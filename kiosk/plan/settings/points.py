@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import reduce
-from itertools import count, product
+from itertools import product
 
 from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Fabric, Material, Panel, Peel, Policy, Press, SheetRule
@@ -14,11 +14,12 @@ from kiosk.plan.settings.limits import (
     Layout,
     PieceLimits,
     SecondsWindow,
+    SheetLimits,
     pieces_of,
     read_cloth,
     read_sheet,
 )
-from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook
+from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook, either, least_broken
 
 
 def broken_limits(group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
@@ -40,7 +41,8 @@ def degrees(group: Group, cloth: ClothLimits) -> range:
 
 def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
     """Return one of `degrees` for each thing that the limits say: at the others they say it too."""
-    return {_reading(group, cloth, degree): degree for degree in degrees(group, cloth)}.values()
+    sheets = {p.sheet for p in group.active}
+    return {_reading(sheets, cloth, degree): degree for degree in degrees(group, cloth)}.values()
 
 
 def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Judged]:
@@ -53,12 +55,12 @@ def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Ju
     return judged
 
 
-def _reading(group: Group, cloth: ClothLimits, degree: int) -> tuple[int, ...]:
+def _reading(sheets: Iterable[SheetLimits], cloth: ClothLimits, degree: int) -> tuple[int, ...]:
     """Return all that the limits say at `degree`: degrees with equal readings are alike."""
     dye = cloth.dye_cap is not None and degree > cloth.dye_cap
     read = [cloth.most_at(degree), degree > cloth.temperature_max, dye]
-    for p in group.active:
-        read += (degree < p.sheet.low, degree > p.sheet.high, p.sheet.alike_at(degree))
+    for sheet in sheets:
+        read += (degree < sheet.low, degree > sheet.high, sheet.alike_at(degree))
     return tuple(read)
 
 
@@ -132,18 +134,25 @@ def heat_points(group: Group, cloth: ClothLimits, degree: int, book: Rulebook) -
     Only the fewest seconds of some piece are tried, and none at all: any second between them
     breaks at least as much.
     """
-    closings = seconds_asked(group, degree)
+    closings, most = seconds_asked(group, degree), cloth.most_at(degree)
+    choices = [_by_seconds(each, most, book, each is closings[-1]) for each in closings]
     points: list[int] = []
-    for seconds in product(*({0, *closing.fewest()} for closing in closings)):
-        timed = list(zip(closings, seconds, strict=True))
-        judged = [j for each in timed for j in window_limits(*each, cloth.most_at(degree))]
-        broken = book.broken([*judged, *totals(timed, cloth)])
-        sheets = [
-            sheet_points(closing.layout, book, short=spent <= SHORT_TACK_SECONDS)
-            for closing, spent in timed[:-1]
-        ]
-        points += reduce(either, sheets, [broken])
+    for seconds in product(*choices):
+        heat = book.broken(totals(list(zip(closings, seconds, strict=True)), cloth))
+        broken = [choice[each] for choice, each in zip(choices, seconds, strict=True)]
+        points += reduce(either, broken, [heat])
     return least_broken(points)
+
+
+def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[int, list[int]]:
+    """Return what one closing breaks by its seconds, its sheet included unless it is the final."""
+    found = {}
+    for seconds in {0, *asked.fewest()}:
+        found[seconds] = [book.broken(window_limits(asked, seconds, most))]
+        if not final:
+            sheets = sheet_points(asked.layout, book, short=seconds <= SHORT_TACK_SECONDS)
+            found[seconds] = either(found[seconds], sheets)
+    return found
 
 
 def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
@@ -185,50 +194,6 @@ def _carried(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
 def _bare(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.bare:
         yield p.name, "cover_sheet.carrier_off", p.material.sheet_carrier_off in against
-
-
-# A set of limits is a whole number with a bit for each of them.
-
-
-def least_broken(sets: Iterable[int]) -> list[int]:
-    """Return those of `sets` that hold no other one of them."""
-    kept: list[int] = []
-    for each in sorted(set(sets), key=int.bit_count):
-        if not any(smaller & each == smaller for smaller in kept):
-            kept.append(each)
-    return kept
-
-
-def either(first: Iterable[int], second: Iterable[int]) -> list[int]:
-    """Return what is broken at the points that pair any of `first` with any of `second`."""
-    seconds = list(second)
-    return least_broken(a | b for a in first for b in seconds)
-
-
-def smallest_hitting(sets: Iterable[int]) -> list[int]:
-    """Return all smallest sets that share a limit with each of `sets`, none of which is empty."""
-    needed = least_broken(sets)
-    for size in count():
-        found = _hitting(needed, 0, size)
-        if found:
-            return sorted(found)
-    raise AssertionError("unreachable")  # a set of all limits hits every set
-
-
-def _hitting(needed: list[int], chosen: int, more: int) -> set[int]:
-    missed = next((each for each in needed if not each & chosen), None)
-    if missed is None:
-        return {chosen}
-    if not more:
-        return set()
-    return {
-        found for limit in bits(missed) for found in _hitting(needed, chosen | 1 << limit, more - 1)
-    }
-
-
-def bits(limits: int) -> list[int]:
-    """Return the places of the limits in a set, in order."""
-    return [place for place in range(limits.bit_length()) if limits >> place & 1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from enum import IntEnum
+from itertools import count
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Material, Peel, Policy, Surface
@@ -182,3 +183,50 @@ def _of_policy(policy: Policy) -> Entries:
         yield Rule.PEEL, "staged_peel", NO
     if not policy.bare_tack:
         yield Rule.SHEET, "bare_tack", NO
+
+
+# A set of limits is a whole number with a bit for each of them.
+
+
+def least_broken(sets: Iterable[int]) -> list[int]:
+    """Return those of `sets` that hold no other one of them."""
+    found = set(sets)
+    if 0 in found or len(found) < 2:
+        return [0] if 0 in found else list(found)
+    kept: list[int] = []
+    for each in sorted(found, key=int.bit_count):
+        if not any(smaller & each == smaller for smaller in kept):
+            kept.append(each)
+    return kept
+
+
+def either(first: Iterable[int], second: Iterable[int]) -> list[int]:
+    """Return what is broken at the points that pair any of `first` with any of `second`."""
+    seconds = list(second)
+    return least_broken(a | b for a in first for b in seconds)
+
+
+def smallest_hitting(sets: Iterable[int]) -> list[int]:
+    """Return all smallest sets that share a limit with each of `sets`, none of which is empty."""
+    needed = least_broken(sets)
+    for size in count():
+        found = _hitting(needed, 0, size)
+        if found:
+            return sorted(found)
+    raise AssertionError("unreachable")  # a set of all limits hits every set
+
+
+def _hitting(needed: list[int], chosen: int, more: int) -> set[int]:
+    missed = next((each for each in needed if not each & chosen), None)
+    if missed is None:
+        return {chosen}
+    if not more:
+        return set()
+    return {
+        found for limit in bits(missed) for found in _hitting(needed, chosen | 1 << limit, more - 1)
+    }
+
+
+def bits(limits: int) -> list[int]:
+    """Return the places of the limits in a set, in order."""
+    return [place for place in range(limits.bit_length()) if limits >> place & 1]

@@ -38,12 +38,12 @@ def _other_policies(order: Order) -> list[Message]:
         tried.append((say("settings.change.staged_peel"), replace(policy, staged_peel=True)))
     if not policy.bare_tack:
         tried.append((say("settings.change.bare_tack"), replace(policy, bare_tack=True)))
-    return [message for message, other in tried if replace(order, policy=other).last_settings()]
+    return [message for message, other in tried if replace(order, policy=other).last_solution()]
 
 
 def _other_fabrics(order: Order, fabrics: Mapping[str, Fabric]) -> list[Message]:
     works = tuple(
-        key for key, fabric in fabrics.items() if replace(order, fabric=fabric).last_settings()
+        key for key, fabric in fabrics.items() if replace(order, fabric=fabric).last_solution()
     )
     return [say("settings.change.fabric", fabrics=works)] if works else []
 
@@ -95,10 +95,9 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
             )
             for n, element in enumerate(elements)
         }
-        panel = order.with_layers(layers).last_settings()
-        if panel is not None:
-            final = next(c for c in panel.finals if pieces[0] in c.pieces)
-            works.append(f"{material} ({final.temperature} {panel.unit.value})")
+        solution = order.with_layers(layers).last_solution()
+        if solution is not None:
+            works.append(f"{material} ({solution.degree(pieces[0])} {order.press.unit.value})")
     if not works:
         return []
     return [say("settings.change.material", pieces=pieces, materials=tuple(works))]
@@ -137,7 +136,7 @@ def _restacked(
             _named(order, layers)
             for together in scope
             for each in zip(*(others(elements[n].layers) for n in together), strict=False)
-            if order.with_layers(layers := dict(zip(together, each, strict=True))).last_settings()
+            if order.with_layers(layers := dict(zip(together, each, strict=True))).last_solution()
         )
         if found:
             return [say(message, layers=named) for named in found]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache, partial
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import field
 from itertools import combinations, pairwise
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Policy, Press
 from kiosk.plan.model import PlatenPart
-from kiosk.plan.settings.frames import ClosingFrame, GroupFrame, Shop, frames
+from kiosk.plan.settings.frames import GroupFrame, Left, Shop, all_left, frames, ways
 from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
 
 Elements = tuple[str, ...]
@@ -51,12 +51,16 @@ class Solution:
     groups: tuple[Chosen, ...]
     guarded: bool
 
+    def degree(self, piece: str) -> int:
+        """Return the temperature of a piece's final."""
+        frames = (chosen.frame for chosen in self.groups)
+        return next(f.temperature for f in frames if any(p.name == piece for p in f.group.active))
+
 
 def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | None:
     """Return the preferred way to press `pieces`, with the margin first; None if there is none."""
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
-        shop = bench.shop(guarded=guarded)
-        solved = Splitting(pieces, bench, cache(partial(frames, shop=shop))).fewest_groups()
+        solved = Splitting(pieces, bench, bench.shop(guarded=guarded)).fewest_groups()
         if solved is not None:
             return Solution(solved, guarded)
     return None
@@ -64,11 +68,12 @@ def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | Non
 
 @dataclass(frozen=True, slots=True)
 class Splitting:
-    """The pieces of a panel to be split; `temperatures` gives those of a group, heat aside."""
+    """The pieces of a panel to be split; `known` keeps what each group allows, heat aside."""
 
     pieces: Sequence[PieceLimits]
     bench: Bench
-    temperatures: Callable[[Group], Temperatures]
+    shop: Shop
+    known: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
 
     def fewest_groups(self) -> tuple[Chosen, ...] | None:
         """Return the preferred split into as few groups as can be pressed.
@@ -139,9 +144,13 @@ class Splitting:
 
     def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
         """Return the temperatures of the elements `names` once `pressed` are pressed."""
-        active = tuple(p for p in self.pieces if p.element in names)
-        passengers = tuple(p for p in self.pieces if p.element in pressed)
-        return self.temperatures(Group(active, self.bench.under(names, passengers)))
+        asked = names, frozenset(pressed)
+        if asked not in self.known:
+            active = tuple(p for p in self.pieces if p.element in names)
+            passengers = tuple(p for p in self.pieces if p.element in pressed)
+            group = Group(active, self.bench.under(names, passengers))
+            self.known[asked] = frames(group, self.shop)
+        return self.known[asked]
 
 
 def _without(group: Elements, elements: Elements) -> Elements | None:
@@ -220,8 +229,13 @@ class Search:
 
     def _liked(self, place: int, left: Left, setting: int) -> list[GroupFrame]:
         """Return the temperatures that have a point: the setting, then the nearest to normal."""
-        points = [f for f in self.allowed[place].values() if left.bears(f.closings)]
-        return sorted(points, key=lambda frame: _distance(frame, setting if self.keep else None))
+        there = self.allowed[place].values()  # many of the same closings
+        closings = {id(frame.closings): frame.closings for frame in there}
+        borne = {at: left.bears(each) for at, each in closings.items()}
+        points = [frame for frame in there if borne[id(frame.closings)]]
+        normal = max((p.sheet.normal for f in points[:1] for p in f.group.active), default=0)
+        kept = setting if self.keep else None
+        return sorted(points, key=lambda frame: _distance(frame.temperature, normal, kept))
 
     def _exists(self, place: int, left: Left) -> bool:
         """Return whether all groups from `place` on have a point: none has if their fewest fail."""
@@ -234,67 +248,6 @@ class Search:
         )
 
 
-def _distance(frame: GroupFrame, setting: int | None) -> tuple[bool, int, int]:
+def _distance(degree: int, normal: int, setting: int | None) -> tuple[bool, int, int]:
     """Return a key that puts the setting first, then what is near the normal; a tie is hotter."""
-    normal = max(p.sheet.normal for p in frame.group.active)
-    return frame.temperature != setting, abs(frame.temperature - normal), -frame.temperature
-
-
-@dataclass(frozen=True, slots=True)
-class Left:
-    """The seconds of heat that each piece, by name, and the cloth still take."""
-
-    pieces: Mapping[str, int]
-    cloth: int
-
-    def most(self, closing: ClosingFrame) -> int:
-        """Return the most seconds that `closing` may last."""
-        return min(self.cloth, *(self.pieces[name] for name in closing.heated))
-
-    def after(self, closings: Sequence[ClosingFrame], seconds: Sequence[int]) -> Left:
-        """Return what is left once each of `closings` has lasted its `seconds`."""
-        pieces, cloth = dict(self.pieces), self.cloth
-        for closing, spent in zip(closings, seconds, strict=True):
-            cloth -= spent
-            for name in closing.heated:
-                pieces[name] -= spent
-        return Left(pieces, cloth)
-
-    def at_fewest(self, closings: Sequence[ClosingFrame]) -> Left:
-        """Return what is left at most after `closings`."""
-        return self.after(closings, [closing.seconds.low for closing in closings])
-
-    def bears(self, closings: Sequence[ClosingFrame]) -> bool:
-        """Return whether `closings` can all be done, each in its fewest seconds."""
-        left = self.at_fewest(closings)
-        return left.cloth >= 0 and all(seconds >= 0 for seconds in left.pieces.values())
-
-
-def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:
-    """Return what a panel takes before its first closing: only pre-press has heated the cloth."""
-    return Left(
-        {p.name: p.sheet.total_seconds for p in pieces},
-        cloth.total_seconds - cloth.pre_press_seconds,
-    )
-
-
-def ways(closings: Sequence[ClosingFrame], left: Left) -> Iterator[tuple[int, ...]]:
-    """Yield the seconds of each of `closings`, best first.
-
-    Each takes its normal, moved into its window and what is left. Where a later one then has no
-    second, the closing before it gives way second by second, then the one before that.
-    """
-    if not left.bears(closings):
-        return
-    if not closings:
-        yield ()
-        return
-    first, rest = closings[0], closings[1:]
-    for seconds in range(_own(first, left), first.seconds.low - 1, -1):
-        for later in ways(rest, left.after([first], [seconds])):
-            yield (seconds, *later)
-
-
-def _own(closing: ClosingFrame, left: Left) -> int:
-    window = closing.seconds
-    return max(window.low, min(window.normal, window.high, left.most(closing)))
+    return degree != setting, abs(degree - normal), -degree

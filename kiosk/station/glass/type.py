@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from math import ceil, floor
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from kivy.core.text import Label as CoreLabel
 
@@ -257,6 +257,26 @@ def figures(text: str, em: int) -> tuple[Any, int]:
     return image.get_region(0, foot, image.width, top - foot), image.height - foot
 
 
+class _Row(CoreLabel):
+    """A row to be drawn; how large a text is in a font is asked once.
+
+    Kivy asks twice at each drawing, and keeps so few fonts open that it mostly opens one for it.
+    """
+
+    _known: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
+
+    def get_extents(self, text: str) -> tuple[int, int]:
+        key = (self.options["font_name_r"], self.options["font_size"], text)
+        if key not in self._known:
+            if len(self._known) >= MOST_ROWS:
+                del self._known[next(iter(self._known))]
+            self._known[key] = super().get_extents(text)
+        return self._known[key]
+
+
+MOST_ROWS = 4096
+
+
 @lru_cache(maxsize=128)
 def texture(
     text: str, bold: bool, em: int, stretched: bool = False
@@ -266,7 +286,7 @@ def texture(
     Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
     needs no smoothing, which is the dearest part of drawing it.
     """
-    label = CoreLabel(text=text, font_name=face(bold, text), font_size=em)
+    label = _Row(text=text, font_name=face(bold, text), font_size=em)
     label.refresh()
     if not stretched:
         label.texture.min_filter = label.texture.mag_filter = "nearest"
