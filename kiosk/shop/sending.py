@@ -22,8 +22,7 @@ from kiosk.log.record import Doing, Follower
 from kiosk.log.store import Damaged, Head, Store
 from kiosk.shop.server import Away, Server, ShopFault, connect, guarded
 
-BATCH = 5_000
-"""Events in one transaction: what a bad line loses is sent again."""
+BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
 ALL = "events"
@@ -37,7 +36,8 @@ OWN = f"SELECT r.record, {_ENDS} WHERE station = %s"
 END = f"SELECT r.after, {_ENDS} WHERE record = %s"
 BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
 OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
-TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record)
+TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record
+    AND stint IN (0, (SELECT max(stint) FROM shop.tally AS n WHERE n.record = m.record)))
 FROM shop.mark AS m WHERE record = %s"""
 SENDS = """UPDATE shop.records SET sent = now(), last = %s, program = %s,
 ahead = %s::float8 - extract(epoch FROM clock_timestamp())::float8 WHERE record = %s"""

@@ -235,6 +235,9 @@ def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
         sent = sent_facts(connection, log)
         told = max((tally[5] for tally in sent["tally"]), default=0)
         assert told <= len(found)
+        far = "SELECT told, (SELECT max(last) FROM shop.tally t WHERE t.record = s.record)"
+        for seen, latest in connection.execute(f"{far} FROM office.station AS s"):
+            assert seen == latest
         if sent["mark"]:
             assert sent == fresh_facts(log, told)
     return len(found)

@@ -14,7 +14,7 @@ from command_line import Said, kiosk
 from log_samples import garments, plan
 from log_station import Station
 from psycopg import Cursor
-from shop_server import Postgres
+from shop_server import Postgres, holds_a_part
 from week_press import Story
 from week_stories import hard, make_week
 
@@ -135,6 +135,7 @@ def test_each_record_alone_is_read_alike(postgres: Postgres, logs: list[Path]) -
         for source, log in zip(found, logs, strict=True):
             same_facts(source, log)
             assert len(list(source.events(5, 9))) == 5
+            assert holds_a_part(postgres, log, "week") == source.last
 
 
 def test_all_stations_are_asked_a_statement_once(

@@ -1,0 +1,13 @@
+-- How far the facts of a record go is looked up, not sought in all its years: what was told last is
+-- of its newest stint, or outside all (0).
+
+CREATE OR REPLACE VIEW office.station AS
+    SELECT s.role::text AS name, r.station, r.generation, r.after, r.simulated, r.since, r.sent,
+        r.program, e.seq AS events, greatest(r.last - coalesce(e.seq, r.after), 0) AS behind,
+        (SELECT max(last) FROM shop.tally t WHERE t.record = r.record AND t.stint IN (
+            0, (SELECT max(stint) FROM shop.tally n WHERE n.record = r.record))) AS told,
+        r.record, r.digest, (SELECT version FROM shop.mark m WHERE m.record = r.record) AS version,
+        r.ahead
+    FROM shop.stations s LEFT JOIN shop.records r ON r.role = s.role
+    LEFT JOIN LATERAL (SELECT seq FROM shop.events WHERE record = r.record
+                       ORDER BY seq DESC LIMIT 1) e ON true;
