@@ -14,6 +14,7 @@ from command_line import Said, kiosk_here
 from shop_folders import write_shop
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "log"))
 
 from customer_files import (
     BOOK_ANSWERS,
@@ -25,6 +26,7 @@ from customer_files import (
     Answered,
     write_all,
 )
+from log_damage import no_file_grows_beyond
 
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.roster import forget_names
@@ -297,3 +299,15 @@ def test_an_element_takes_another_film_in_a_recipe_of_its_own(shop: Path) -> Non
     assert used.pop("name") == {"other-film"}
     assert set().union(*used.values()) == {"film"}
     assert (shop / "recipes" / "one.yaml").read_bytes() == before
+
+
+def test_a_disk_that_fills_up_leaves_no_names_behind(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "short.csv").write_text("size,number\nAL,31\n")
+    (shop / "shared" / "jobs").mkdir()
+    before = sorted(shop.rglob("*"))
+    for room in (1, 30):
+        with no_file_grows_beyond(room):
+            said = order(shop, "short.csv", "--name", "A name that is longer than the whole file")
+        assert said.code == 1
+        assert "cannot be written" in said.err
+        assert sorted(shop.rglob("*")) == before

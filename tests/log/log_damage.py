@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import random
+import resource
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from log_samples import at
@@ -15,6 +18,17 @@ from kiosk.run.state.event import Event
 
 PAGE = 4096
 LATER = at(500_000.0)
+
+
+@contextmanager
+def no_file_grows_beyond(size: int) -> Iterator[None]:
+    """The kernel refuses to write more into any file, as on a disk that is full."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 def spoil(path: Path, place: int, count: int, seed: int = 1) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from log_damage import no_file_grows_beyond
 from log_station import Station, simulated
 
 from kiosk.log.record.recorder import Recorder
@@ -52,6 +53,16 @@ def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(tmp_path: Path) ->
     station.begin()
     killed = station.as_killed()
     assert copied(killed, tmp_path / "copy.sqlite3") == station.recorder.last
+
+
+def test_a_stick_that_is_full_is_named_not_the_record(tmp_path: Path) -> None:
+    simulated(tmp_path / "log.sqlite3", 5)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    with no_file_grows_beyond(20_000), pytest.raises(CannotRecord) as refused:
+        copied(tmp_path / "log.sqlite3", stick / "copy.sqlite3")
+    assert refused.value.message.values["path"] == str(stick / "copy.sqlite3")
+    assert list(stick.iterdir()) == []
 
 
 def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import resource
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from log_damage import no_file_grows_beyond
 from log_samples import at
 from log_station import Station
 
@@ -30,16 +28,6 @@ CAN_MOUNT = (
     == 0
 )
 mounting = pytest.mark.skipif(not CAN_MOUNT, reason="no right to a mount of one's own here")
-
-
-@contextmanager
-def no_file_grows_beyond(size: int) -> Iterator[None]:
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
 def in_a_mount(mount: str, script: str, folder: Path) -> str:

@@ -24,7 +24,7 @@ from kiosk.catalog.roster.answers import (
     allowed,
     read_answers,
     write_answers,
-)
+)  # fmt: skip
 from kiosk.catalog.roster.forget import JOB_FILE
 from kiosk.catalog.roster.job import KEPT, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
@@ -129,7 +129,8 @@ class Draft:
         made |= {"unused": list(order.unused)} if order.unused else {}
         made |= {"colours": dict(order.colours)} if order.colours else {}
         made["answers"] = ANSWERS
-        _write(lambda: write_whole(self.folder / JOB_FILE, _yaml(made).encode()))
+        sheet: str = yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=100_000)
+        _write(lambda: write_whole(self.folder / JOB_FILE, sheet.encode()))
 
     def answers(self) -> dict[str, Answer]:
         """Return what was answered so far."""
@@ -241,10 +242,14 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
     draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
     draft.drop()  # half begun by a process that was killed
-    _write(lambda: draft.folder.mkdir(parents=True))
-    _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
-    draft.put({})
-    draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+    try:
+        _write(lambda: draft.folder.mkdir(parents=True))
+        _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
+        draft.put({})
+        draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+    except CannotOrder:
+        draft.drop()  # names are in it
+        raise
     _recall(draft, catalog)
     return draft
 
@@ -284,10 +289,6 @@ def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
         raise _cannot("catalog.order.unwritten", problem) from problem
 
 
-def _yaml(content: Mapping[str, object]) -> str:
-    return str(yaml.safe_dump(dict(content), sort_keys=False, allow_unicode=True, width=100_000))
-
-
 def _write(act: Callable[[], object]) -> None:
     try:
         act()
@@ -296,5 +297,4 @@ def _write(act: Callable[[], object]) -> None:
 
 
 def _cannot(id_: str, problem: Exception) -> CannotOrder:
-    why = problem.strerror if isinstance(problem, OSError) else None
-    return CannotOrder(say(id_, why=why or type(problem).__name__))
+    return CannotOrder(say(id_, why=getattr(problem, "strerror", "") or type(problem).__name__))

@@ -34,8 +34,12 @@ def back_up(store: Store, to: Path) -> Head:
     try:
         fresh.unlink(missing_ok=True)
         fresh.touch(OWNERS_ALONE, exist_ok=False)  # initials are in it
-        with guarded(to):
-            head = _copied(store, fresh)
+        try:
+            with guarded(to):
+                head = _copied(store, fresh)
+        except CannotRecord as fault:  # reading the log needs no place: it is the copy's that fails
+            why = fault.message.values["why"]
+            raise CannotRecord(say("log.cannot_record", path=str(to), why=why)) from fault
         _put_on_disk(fresh)
         fresh.rename(to)
     except OSError as error:
