@@ -159,6 +159,7 @@ def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_o
     trainee = on_day_one(bench, tmp_path, Person)
     work = trainee.person.events()
     trainee.choose(TITLE, "With help")
+    assert "Up to 6 °F off is fine." in trainee.person.texts()  # as at work: the press's tolerance
     trainee.garment()
     trainee.choose("to the choice", "On my own")
     trainee.until_a_slip()

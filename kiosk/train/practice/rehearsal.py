@@ -8,7 +8,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.run import facts
 from kiosk.run.decide import bar_meaning, carry_out, settled
 from kiosk.run.show import View, view
-from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, State, Ticket, elapsed
+from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, Rules, State, Ticket, elapsed
 from kiosk.run.state import commands as c
 from kiosk.train.practice.bench import SETTING, Spot
 
@@ -29,7 +29,8 @@ class Pace(Enum):
 class Wish:
     """What a trainee chose: which plan, on whose initials, with help or alone, how long waits.
 
-    `name` is what the garment gets beside its number.
+    `name` is what the garment gets beside its number, `tolerance` what the press may show above
+    or below its setting, whole degrees of the plan's unit.
     """
 
     plan: Plan
@@ -39,6 +40,7 @@ class Wish:
     pace: Pace = Pace.SHORT
     still: bool = False  # reduced motion: nothing appears bit by bit
     name: str = ""
+    tolerance: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +56,21 @@ class Rehearsal:
     """One garment of a plan from load to its end; nothing of it is written anywhere."""
 
     def __init__(
-        self, plan: Plan, garment: Garment, operator: str, confirm: Confirm, now: Now
+        self,
+        plan: Plan,
+        garment: Garment,
+        operator: str,
+        confirm: Confirm,
+        now: Now,
+        tolerance: int = 0,
     ) -> None:
         self.plan = plan
         self.state = State()
         self.focus = ""
         self.do(c.Start("practice", simulated=True), now)
         self.do(c.SignOn(operator, confirm), now)
-        self.do(c.StartJob(JOB, plan, fingerprint(plan), (garment,)), now)
+        rules = Rules(tolerance=tolerance)
+        self.do(c.StartJob(JOB, plan, fingerprint(plan), (garment,), rules=rules), now)
 
     def do(self, command: c.Command, now: Now) -> Answer:
         """Carry out `command`; return what happened, or why it was refused."""

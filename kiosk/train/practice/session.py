@@ -57,7 +57,7 @@ class Session:
         self._then: c.Forward | None = None
         confirm = Confirm.GROUPED if alone else Confirm.EACH
         self.press = rehearsal.Rehearsal(
-            wish.plan, wish.garment, wish.operator, confirm, self._clock.now
+            wish.plan, wish.garment, wish.operator, confirm, self._clock.now, wish.tolerance
         )
         self._look_ahead()
 

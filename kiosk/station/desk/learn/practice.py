@@ -116,7 +116,10 @@ class Practice:
         self.alone = alone
         nth = len(self.trainee.garments)
         garment = Garment("1", NUMBERS[nth % len(NUMBERS)], SIZE, "practice")
-        wish = Wish(self.offer.plan, garment, self.operator, alone, self.pace, self.still, NAME)
+        plan = self.offer.plan
+        press = self.library.catalog.presses.get(plan.press)
+        tolerance = 0 if press is None else int(press.tolerance.exact_in(plan.unit))
+        wish = Wish(plan, garment, self.operator, alone, self.pace, self.still, NAME, tolerance)
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
         self.go(Page.PRACTISE)
