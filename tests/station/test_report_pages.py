@@ -19,9 +19,12 @@ from kiosk.log.store.store import Store
 from kiosk.report.content import Report
 from kiosk.report.sheets import build
 from kiosk.station.demo.play import Look
-from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.counting import choose, moments, read
 from kiosk.station.desk.shift.report import choice, in_order, pictures, sheet_of
+from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.type import CAPITAL
+from kiosk.station.glass.widgets.charts import ReportTable
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
@@ -130,6 +133,17 @@ def test_what_stands_behind_the_title_changes_and_the_page_stays_where_it_is_tur
     glass.sheet.turn(replace(page, title="Shift 8"))
     assert [button.label for button in glass.sheet.buttons] != labels
     bench.clear()
+
+
+def test_a_short_table_is_written_as_large_as_it_has_room(bench: Bench) -> None:
+    scale = Scale((1280, 800), 10.1)
+    box = Box(0, 0, 1000, 500)
+    few, many = (TablePicture(("defect", "count"), (("wrong size", "2"),) * n) for n in (1, 30))
+    letters = [
+        ReportTable(box, scale, each).children[0].fitted.em * CAPITAL for each in (few, many)
+    ]
+    assert letters[0] == pytest.approx(scale.line, abs=1)
+    assert letters[1] == pytest.approx(scale.small, abs=1)
 
 
 def test_a_table_comes_before_its_chart(report: Report) -> None:

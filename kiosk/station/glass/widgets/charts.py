@@ -70,15 +70,26 @@ class ReportTable(Drawn):
     def __init__(self, box: Box, scale: Scale, picture: TablePicture) -> None:
         super().__init__(box)
         self.scale = scale
-        self.em = scale.small / CAPITAL
         self.gap = scale.mm(3.0)
         columns = zip(picture.head, *picture.rows, strict=True)
-        widest = (max(breadth(text, False) for text in texts) for texts in columns)
+        widest = [max(breadth(text, False) for text in texts) for texts in columns]
+        self.letter = self._largest(widest, len(picture.rows) + 1)
+        self.em = self.letter / CAPITAL
         widths = [wide * self.em + 1.0 for wide in widest]
         if sum(widths) + self.gap * (len(widths) - 1) <= box.w:
             self._columns(picture, widths)
         else:
             self._paragraphs(picture)
+
+    def _largest(self, widest: list[float], rows: int) -> float:
+        """Return the largest letters (capitals, px) that leave room for all of it, in columns."""
+        least, most = self.scale.small, self.scale.line
+        for letter in (most, (most + least) / 2):
+            em = letter / CAPITAL
+            wide = sum(widest) * em + (self.gap + 1.0) * len(widest)
+            if wide <= self.box.w and rows * (height(1, em) + self.scale.mm(1.6)) <= self.box.h:
+                return letter
+        return least
 
     def _columns(self, picture: TablePicture, widths: list[float]) -> None:
         pitch = height(1, self.em) + self.scale.mm(1.6)
@@ -128,7 +139,7 @@ class ReportTable(Drawn):
             fill(Box(self.box.x, y, self.box.w, 1.0), MUTED)
 
     def _say(self, text: str, box: Box, colour: Colour, rows: int = 1) -> None:
-        style = Style(self.scale.small, self.scale.small, rows=rows)
+        style = Style(self.letter, self.letter, rows=rows)
         self.add_widget(Text(text, box, style, colour, "left", "middle"))
 
 
