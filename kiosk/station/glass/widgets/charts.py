@@ -113,15 +113,15 @@ class ReportTable(Drawn):
 
     def _paragraphs(self, picture: TablePicture) -> None:
         """The row's name, then its other cells, each after its head."""
-        ems, top = self.box.w / self.em, self.box.top
-        below = height(1, self.em) + self.scale.mm(1.0)  # kept free for how many are left
-        for nth, row in enumerate(picture.rows):
-            told = [f"{head} {cell}" for head, cell in zip(picture.head[1:], row[1:], strict=True)
-                    if cell]  # fmt: skip
-            text = f"{row[0]}: {' · '.join(told)}" if row[0] else " · ".join(told)
-            lines = len(wrap(text, False, ems))
-            tall = height(lines, self.em) + self.scale.mm(1.6)
-            last = nth == len(picture.rows) - 1
+        told = [_paragraph(picture.head, row) for row in picture.rows]
+        for letter in (self.scale.small, (self.scale.line + self.scale.small) / 2, self.scale.line):
+            if sum(self._tall(text, letter)[1] for text in told) <= self.box.h:
+                self.letter = letter
+        top = self.box.top
+        below = height(1, self.letter / CAPITAL) + self.scale.mm(1.0)  # for how many are left
+        for nth, text in enumerate(told):
+            lines, tall = self._tall(text, self.letter)
+            last = nth == len(told) - 1
             if top - tall < self.box.y + (0 if last else below):
                 self._more(len(picture.rows) - nth, top, below)
                 return
@@ -129,6 +129,12 @@ class ReportTable(Drawn):
                 self._rule(top)
             self._say(text, Box(self.box.x, top - tall, self.box.w, tall), INK, lines)
             top -= tall
+
+    def _tall(self, text: str, letter: float) -> tuple[int, float]:
+        """Return the rows of a paragraph, and its height with the rule above it, px."""
+        em = letter / CAPITAL
+        lines = len(wrap(text, False, self.box.w / em))
+        return lines, height(lines, em) + self.scale.mm(1.6)
 
     def _more(self, count: int, top: float, pitch: float) -> None:
         if count > 0 and top - pitch >= self.box.y - 1:
@@ -141,6 +147,12 @@ class ReportTable(Drawn):
     def _say(self, text: str, box: Box, colour: Colour, rows: int = 1) -> None:
         style = Style(self.letter, self.letter, rows=rows)
         self.add_widget(Text(text, box, style, colour, "left", "middle"))
+
+
+def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
+    told = (f"{head} {cell}" for head, cell in zip(heads[1:], row[1:], strict=True) if cell)
+    beside = " · ".join(told)
+    return f"{row[0]}: {beside}" if row[0] else beside
 
 
 def drawn(box: Box, scale: Scale, picture: Picture) -> Drawn:
