@@ -101,6 +101,24 @@ def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
     assert foot.heard == ["down", "up"]
 
 
+@pytest.mark.parametrize("held", [0.15, 0.4])
+def test_a_contact_that_bounces_as_the_foot_leaves_is_no_second_press(
+    bench: Bench, foot: Foot, held: float
+) -> None:
+    """Gaps of 60 and 80 ms, longer than what settles: worn contacts; common practice, no source."""
+    for gap in (0.06, 0.08):
+        bench.key(SPACE)
+        bench.wait(held)
+        for _ in range(2):
+            bench.key(SPACE, down=False)
+            bench.wait(gap)
+            bench.key(SPACE)
+            bench.wait(0.01)
+        bench.key(SPACE, down=False)
+        bench.wait(0.5)
+    assert foot.heard == ["down", "up"] * 2
+
+
 def test_f13_is_known_by_its_scancode(bench: Bench, foot: Foot) -> None:
     bench.key(F13, keycode=1073741928)  # the raw SDL code of F13 (kivy.md section 5)
     assert foot.heard == ["down"]
@@ -135,6 +153,21 @@ def test_a_pedal_down_as_the_window_loses_the_keyboard_is_dropped(bench: Bench, 
     bench.wait(0.5)
     bench.key(SPACE)
     assert foot.heard == ["down", "lost", "down"]
+
+
+def test_a_switch_that_bounces_ends_as_the_press_stands(bench: Bench) -> None:
+    """Closed, open and closed again within 20 ms: the press is closed."""
+    told: list[str] = []
+    switch = Switch(lambda: told.append("closed"), lambda: told.append("opened"), bench.clock)
+    switch.bind(Window)
+    for first, other in ((PRESS_CLOSED, PRESS_OPENED), (PRESS_OPENED, PRESS_CLOSED)):
+        for code in (first, other, first):
+            bench.key(code)
+            bench.key(code, down=False)
+            bench.wait(0.01)
+        bench.wait(2.0)
+    switch.unbind(Window)
+    assert told == ["closed", "opened"]
 
 
 def test_the_switch_tells_closed_and_opened_once_each(bench: Bench) -> None:

@@ -27,6 +27,7 @@ KNOWN = {
 BOUNCE_SECONDS = 0.25  # a second way down sooner than this is none
 STUCK_SECONDS = 10.0  # nobody presses that long: something lies on it, or it was unplugged
 SETTLE_SECONDS = 0.05  # an up followed by a down within this was a bounce, or auto-repeat
+REST_SECONDS = 0.12  # a down sooner after an up is the same press, or a worn contact that bounces
 
 
 def keys_of(role: Role, learned: Mapping[int, Role]) -> frozenset[int]:
@@ -60,7 +61,7 @@ class Pedal:
         self._scancodes = frozenset(scancodes)
         self._held: set[int] = set()
         self._pressed = False
-        self._last = -BOUNCE_SECONDS
+        self._last = self._rose = -BOUNCE_SECONDS
         self._release: Any = None
 
     def heed(self, scancodes: Collection[int]) -> None:
@@ -85,7 +86,7 @@ class Pedal:
         if self._release is not None:  # it was no real up
             self._release.cancel()
             self._release = None
-        elif not repeated and not self._pressed and now - self._last >= BOUNCE_SECONDS:
+        elif not (repeated or self._pressed or self._bounces(now)):
             self._pressed = True
             self._stuck = Clock.schedule_once(self._is_stuck, STUCK_SECONDS)
             self._on_down()
@@ -96,9 +97,13 @@ class Pedal:
         if scancode not in self._scancodes:
             return False
         self._held.discard(scancode)
+        self._rose = self._clock()
         if self._pressed and not self._held and self._release is None:
             self._release = Clock.schedule_once(self._up, SETTLE_SECONDS)
         return True
+
+    def _bounces(self, now: float) -> bool:
+        return now - self._last < BOUNCE_SECONDS or now - self._rose < REST_SECONDS
 
     def _up(self, *_: object) -> None:
         self._release = None
@@ -131,7 +136,10 @@ class Pedal:
 
 
 class Switch:
-    """A switch on the press that types one key as it closes and another as it opens."""
+    """A switch on the press that types one key as it closes and another as it opens.
+
+    What it says first is told at once; what it says as it bounces, by its last word.
+    """
 
     def __init__(
         self,
@@ -142,7 +150,10 @@ class Switch:
         self._on = (on_closed, on_opened)
         self._calls: dict[int, Callable[[], None]] = {}
         self._clock = clock
-        self._last: dict[int, float] = {}
+        self._last = -BOUNCE_SECONDS
+        self._told: Callable[[], None] | None = None
+        self._heard: Callable[[], None] | None = None
+        self._settling: Any = None
         self._held: set[int] = set()
         self.heed(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
 
@@ -163,12 +174,31 @@ class Switch:
         if scancode not in self._calls:
             return False
         now = self._clock()
-        bounced = now - self._last.get(scancode, -BOUNCE_SECONDS) < BOUNCE_SECONDS
-        self._last[scancode] = now
-        if scancode not in self._held and not bounced:
-            self._calls[scancode]()
+        bounces, self._last = now - self._last < BOUNCE_SECONDS, now
+        if scancode not in self._held:
+            self._heard = self._calls[scancode]
+            if bounces:
+                self._settle()
+            else:
+                self._tell()
         self._held.add(scancode)
         return True
+
+    def _settle(self) -> None:
+        """Wait until it is still; then tell what it said last, where that is news."""
+        if self._settling is not None:
+            self._settling.cancel()
+        self._settling = Clock.schedule_once(self._settled, BOUNCE_SECONDS)
+
+    def _settled(self, *_: object) -> None:
+        self._settling = None
+        if self._heard is not self._told:
+            self._tell()
+
+    def _tell(self) -> None:
+        self._told = self._heard
+        if self._told is not None:
+            self._told()
 
     def _key_up(self, window: object, key: int, scancode: int, *_: object) -> bool:
         self._held.discard(scancode)
