@@ -139,7 +139,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     return DONE
 
 
-Made = Callable[[Report, Period, Sequence[Source], Words], str]
+Made = Callable[[Report, Period, Sequence[Source], Words], str | Iterator[bytes]]
 
 
 def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
@@ -158,19 +158,20 @@ def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
         )
 
 
-def _csv(_: Report, period: Period, stores: Sequence[Source], __: Words) -> str:
-    return tables.to_csv(_garments(period, stores), counting.when, period.begun())
+def _csv(_: Report, period: Period, stores: Sequence[Source], __: Words) -> Iterator[bytes]:
+    lines = tables.to_csv(_garments(period, stores), counting.when, period.begun())
+    return (line.encode() for line in lines)
 
 
-def _garments(period: Period, stores: Sequence[Source]) -> list[Row]:
+def _garments(period: Period, stores: Sequence[Source]) -> Iterator[Row]:
+    """Yield the garments of each station; those of one job are in memory at a time."""
     by_station = {facts.station: facts for facts in period.logs}
-    found: list[Row] = []
     for store, name in zip(stores, counting.names(stores), strict=True):
         known = by_station.get(name)
         if known is not None:
-            rows = tables.garment_rows(rows_of_jobs(store, known.jobs))
-            found += [(known.station, row) for row in rows]
-    return found
+            for job in sorted(known.jobs):
+                for row in tables.garment_rows(rows_of_jobs(store, (job,))):
+                    yield known.station, row
 
 
 def _json(report: Report, period: Period, words: Words) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
-from itertools import zip_longest
+from itertools import chain, zip_longest
 from textwrap import wrap
 
 from kiosk.catalog.base import Message, dataclass
@@ -117,13 +117,14 @@ def to_csv(
     garments: Iterable[tuple[str, GarmentRow]],
     when: Callable[[float], str],
     jobs: Mapping[str, Begun] = NO_JOBS,
-) -> str:
-    """Return a header and a row per garment with its station, RFC 4180.
+) -> Iterator[str]:
+    """Yield the lines of a header and a row per garment with its station, RFC 4180.
 
-    `when` writes wall seconds as text; `jobs` tell what kinds of source a garment's numbers have.
+    They are as many as a shop has ever pressed: none is kept. `when` writes wall seconds as
+    text; `jobs` tell what kinds of source a garment's numbers have.
     """
     rows = ((station, *_cells(row, when), _kinds(jobs.get(row.job))) for station, row in garments)
-    return _written([COLUMNS, *rows])
+    return map(_line, chain([COLUMNS], rows))
 
 
 def _kinds(begun: Begun | None) -> str:
@@ -141,11 +142,11 @@ def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:
             for nth, cells in enumerate(section.table.rows, 1)
             for column, value in zip(section.table.head, cells, strict=True)
         ]
-    return _written(rows)
+    return "".join(map(_line, rows))
 
 
-def _written(rows: Iterable[tuple[str, ...]]) -> str:
-    return "".join(",".join(cell(text) for text in row) + "\r\n" for row in rows)
+def _line(row: tuple[str, ...]) -> str:
+    return ",".join(map(cell, row)) + "\r\n"
 
 
 def cell(text: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import pytest
@@ -11,15 +12,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from report_samples import garment, ticket
 
-from kiosk.report.tables import COLUMNS, FORMULA, cell, to_csv
+from kiosk.report.tables import COLUMNS, FORMULA, GarmentRow, cell, to_csv
 
 
 def when(wall: float) -> str:
     return f"at {wall:.0f}"
 
 
-def read(text: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(text, newline="")))
+def read(lines: Iterable[str]) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO("".join(lines), newline="")))
 
 
 def test_there_is_a_row_per_garment_under_one_header() -> None:
@@ -27,6 +28,19 @@ def test_there_is_a_row_per_garment_under_one_header() -> None:
     assert [row["line"] for row in rows] == ["1", "2"]
     assert tuple(rows[0]) == COLUMNS
     assert (rows[0]["station"], rows[0]["ended"]) == ("north", "at 1770000000")
+
+
+def test_rows_are_written_as_they_come_and_none_is_kept() -> None:
+    read_so_far = []
+
+    def many() -> Iterator[tuple[str, GarmentRow]]:
+        for nth in range(100):
+            read_so_far.append(nth)
+            yield "north", garment(ticket(str(nth)))
+
+    lines = to_csv(many(), when)
+    assert [next(lines)[:7], next(lines)[:6]] == ["station", "north,"]
+    assert len(read_so_far) == 1
 
 
 @pytest.mark.parametrize(
