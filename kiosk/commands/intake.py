@@ -136,7 +136,9 @@ class _Making:
 
     def _of_file(self, fault: Fault) -> Fault:
         """A fault of the customer's file, not of the copy; it has no job.yaml."""
-        if fault.problem.id == NO_COLUMN:
+        if fault.key in ("recipe", "fabric", "press") and not fault.question:
+            fault = _of_option(fault)
+        elif fault.problem.id == NO_COLUMN:
             problem = say("command.order.no_column", field=fault.key)
             fault = replace(fault, problem=problem, allowed="")
         inside = Path(fault.file).parent == self.draft.folder
@@ -171,6 +173,14 @@ class _Making:
         count = len(job.roster)
         print(self.words("command.order.written", path=str(folder), count=count, job=folder.name))
         return DONE
+
+
+def _of_option(fault: Fault) -> Fault:
+    """A fault of what was given beside the file, or was not."""
+    if fault.problem.id != "catalog.key.missing":
+        return replace(fault, line=0)
+    problem = say("command.order.choose", option=f"--{fault.key}")
+    return replace(fault, line=0, key="", problem=problem)
 
 
 def _unnamed(fault: Fault, guessed: bool) -> Fault:

@@ -67,7 +67,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "unit": ("F", "C"), "temperature": ("300",), "setting": ("300 °F",), "limit": ("2",),
     "size": ("AM", "YXL"), "sized": ("talla AM",), "written": ("Medium",),
     "day": ("2026-03-01",), "date": ("2026-03-01",), "due": ("2026-03-01",), "when": ("08:40",),
-    "days": ("2026-03-01",), "began": ("08:00",), "since": ("08:00",),
+    "option": ("--press",), "days": ("2026-03-01",), "began": ("08:00",), "since": ("08:00",),
     "path": ("shared/jobs/divers",), "file": ("materials.yaml",), "files": (("a.csv",),),
     "folder": ("shared/jobs/divers",), "found": ("12 mm",), "why": ("No such file",),
     "header": ("Dorsal",), "headers": (("Dorsal",),), "field": ("number",), "key": ("peel_wait",),
