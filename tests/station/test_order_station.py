@@ -219,6 +219,25 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     person.close()
 
 
+def test_what_no_answer_helps_is_told_by_its_row_and_sends_to_the_columns(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    for left in (tmp_path / "inbox").iterdir():
+        left.unlink()
+    (tmp_path / "inbox" / "quote.csv").write_text('name,number,size\nA,7,AM\n"B,8,AL\n', "utf-8")
+    (tmp_path / "inbox" / "count.csv").write_text("size,quantity\nAM,1\n", "utf-8")
+    person.choose("New order", "quote.csv")
+    assert "Row 3: a quotation mark stands alone" in person.texts()
+    person.choose("later")
+    to_doubts(person, "count.csv")
+    assert (
+        "No column is the number. Go back to the columns, touch the one that is" in person.texts()
+    )
+    assert "job.yaml" not in person.texts()
+    person.close()
+
+
 def test_a_stick_is_seen_where_the_desktop_mounts_it_and_never_written_to(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:

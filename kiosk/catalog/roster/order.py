@@ -168,7 +168,7 @@ class Draft:
             data = read_bytes(self.folder / order.file, notes)
             table = read_table(order.file, data, order.columns, notes, sheet)
         except Unsound as problem:
-            raise CannotOrder(notes.faults[0].problem) from problem
+            raise CannotOrder(_in_its_row(notes.faults[0])) from problem
         place = headers.likely_header(table, order.columns)
         guessed = place is None
         if place is None:
@@ -225,6 +225,13 @@ def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
     """The first cells of a column that hold anything, below the heading."""
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
     return tuple(islice(filter(None, cells), FIRST_CELLS))
+
+
+def _in_its_row(fault: Fault) -> Message:
+    """What is wrong, with the row of the customer's file that it is in."""
+    if not fault.line:
+        return fault.problem
+    return say("catalog.order.in_row", row=fault.line, problem=fault.problem)
 
 
 def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:

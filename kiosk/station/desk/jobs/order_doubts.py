@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE
@@ -142,18 +143,29 @@ def faults(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.cannot"),
         lines=tuple(words.say(each) if isinstance(each, Message) else fault_text(each, words)
-                    for each in _wrong(ordering))[:MOST_TOLD],
+                    for each in _wrong(ordering, words))[:MOST_TOLD],
         main=Button(words("order.drop"), ordering.ask_to_drop),
     )  # fmt: skip
 
 
-def _wrong(ordering: Ordering) -> Iterator[Message | Fault]:
+def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
+    """A fault as a person at the glass can mend it: by the row of their file, if it is in one."""
+    field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
+    if fault.problem.id == "catalog.roster.no_column":
+        return say("order.no_column", field=field)
+    in_row = fault.line and Path(fault.file).name == file
+    place = words("order.row", row=fault.line) if in_row else ""
+    key = fault.key if field is None else words.say(field)
+    return replace(fault, file=place, line=0, key=key)
+
+
+def _wrong(ordering: Ordering, words: Words) -> Iterator[Message | Fault]:
     known = ordering.known
     assert known is not None
     if known.problem is not None:
         yield known.problem
     if known.look is not None:
-        yield from (replace(fault, file="", line=0) for fault in known.look.faults)
+        yield from (_told(fault, known.order.file, words) for fault in known.look.faults)
     if known.refusal is not None:
         yield say("page.conflict", limits=tuple(map(limit_told, known.refusal.conflict)))
         yield from known.refusal.changes
