@@ -9,7 +9,7 @@ from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import HIDDEN, failures, reworked
-from kiosk.report.content import Section, Table, Topic, control_chart, head, row
+from kiosk.report.content import Cell, Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements, Signal, shares_chart
@@ -199,13 +199,13 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
     known = elements(period, jobs, busy_seconds)
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}
-    rows = [
-        row(_iso(name), _shown(name, value) if enough else HIDDEN, _iso(f"formula.{name}"))
+    rows: list[tuple[Cell, ...]] = [
+        (_iso(name), _shown(name, value) if enough else HIDDEN, _iso(f"formula.{name}"))
         for name, value in values.items()
         if value is not None
     ]
     rows += [
-        row(_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))
+        (_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))
         for name in Elements.__slots__
         if (value := getattr(known, name)) is not None
     ]
