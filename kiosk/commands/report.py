@@ -5,7 +5,6 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -71,9 +70,9 @@ def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     )
     if chosen is None:
         return _nothing(asked, stores, logs, words)
-    about = replace(counting.read(stores, chosen, asked.busy_time), people=asked.people)
+    about = counting.read(stores, chosen, asked.busy_time)._replace(people=asked.people)
     if span is not None:
-        about = replace(about, against=_days(counting.span_before(span)))
+        about = about._replace(against=_days(counting.span_before(span)))
     report = build(about, *counting.moments(chosen.wanted))
     for output, made in _wanted(asked):
         if failed := written(output, partial(made, report, about.period, stores, words), words):
@@ -124,7 +123,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
         print(words("command.report.no_garment", asked=wanted), file=sys.stderr)
         return FAULTS
     if asked.html:
-        all_of = replace(made[0], topics=tuple(topic for each in made for topic in each.topics))
+        all_of = made[0]._replace(topics=tuple(t for each in made for t in each.topics))
         page = to_html(all_of, words.say, words.language)
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
             return failed

@@ -7,7 +7,7 @@ from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, say
 
 if TYPE_CHECKING:
     from kiosk.report.stats import Chart
@@ -30,8 +30,7 @@ class Table(NamedTuple):
     rows: tuple[tuple[Cell, ...], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ControlChart:
+class ControlChart(NamedTuple):
     """Values in order with their limits, `signals` by place; `of` one station, known in one way."""
 
     values: tuple[float, ...]
@@ -63,8 +62,7 @@ def control_chart(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class BarChart:
+class BarChart(NamedTuple):
     """Counts by name, highest first, each with the share covered so far as text, "" for none."""
 
     bars: tuple[tuple[Message, int, str], ...]
@@ -113,8 +111,7 @@ ALL_WELL = frozenset({
 """Answers that ask nothing of anybody."""
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(NamedTuple):
     """The whole: heading, then the questions with their answers, then the sections.
 
     `record` says which records it is made from and what is wrong with them.
@@ -197,16 +194,14 @@ class Look(Enum):
     VALUE = "value"
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """Points joined by straight strokes."""
 
     points: Points
     look: Look
 
 
-@dataclass(frozen=True, slots=True)
-class Dot:
+class Dot(NamedTuple):
     """A value; a signal has a ring around it, no colour of its own."""
 
     x: float
@@ -214,8 +209,7 @@ class Dot:
     ring: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """A filled bar from the left edge, by its low side."""
 
     y: float
@@ -223,8 +217,7 @@ class Bar:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(NamedTuple):
     """A row of words from `x` on, `y` its middle."""
 
     text: str
@@ -235,8 +228,7 @@ class Label:
 Stroke = Line | Dot | Bar | Label
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(NamedTuple):
     """The room of a chart, y up from its lower left corner, in whatever unit the painter has.
 
     `edge` is left free around lines and before words, `row` is what a row of words takes, and

@@ -11,7 +11,7 @@ from math import erfc, exp, lgamma, log, prod, sqrt
 from statistics import NormalDist
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, say
 
 LEAST = 20  # fewer are counted and shown, never turned into a rate
 OFTEN = 3  # fewer of a kind name nobody
@@ -215,8 +215,7 @@ def _asked(cases: Sequence[Case], level: float) -> int:
 K = TypeVar("K", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True)
-class Finding(Generic[K]):
+class Finding(NamedTuple, Generic[K]):
     """Somebody or something that stands out: its share, that of all others, and how sure."""
 
     key: K

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios
@@ -23,8 +23,7 @@ from kiosk.run.state import Seen, cause_word, defect_word
 JOBS_NAMED = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """The shifts under report, and the two working days whose difference is told.
 
     `busy_seconds` is the planned busy time, None where nobody told it; `day` the last day under

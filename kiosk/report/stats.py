@@ -9,15 +9,13 @@ from math import atan, cos, exp, log, log2, pi, sin, sqrt
 from statistics import NormalDist, fmean, linear_regression, median
 from typing import Generic, NamedTuple, TypeVar
 
-from kiosk.catalog.base import dataclass
 from kiosk.report.evidence import SURE, Interval, Z, at_least, log_factorials
 
 D2 = 1.128
 """Mean range of two values in standard deviations, as the handbook prints it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """Centre and control limits, 3 standard deviations away. Unit: that of the values."""
 
     lower: float
@@ -41,8 +39,7 @@ def individuals(values: Sequence[float]) -> Limits:
     return Limits(centre - reach, centre, centre + reach)
 
 
-@dataclass(frozen=True, slots=True)
-class Signal:
+class Signal(NamedTuple):
     """A rule of RULES has come true with value `at`, from 0; `above` the centre or below."""
 
     rule: int
@@ -227,8 +224,7 @@ def learned_rate(times: Sequence[float]) -> float:
     return float(2**slope.slope)
 
 
-@dataclass(frozen=True, slots=True)
-class Elements:
+class Elements(NamedTuple):
     """What the ratios are made of. Times in seconds; None where it is not known.
 
     Planned busy time, actual unit busy, production, set-up, processing and order execution

@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
 from itertools import chain, zip_longest
 from textwrap import wrap
+from typing import NamedTuple
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message
 from kiosk.log.facts import Begun, TicketRow
 from kiosk.plan.sources import PlanSources
 from kiosk.report.answers.counts import job_counts
@@ -26,8 +27,7 @@ class Result(Enum):
     OPEN = "open"
 
 
-@dataclass(frozen=True, slots=True)
-class GarmentRow:
+class GarmentRow(NamedTuple):
     """A garment over all its passes; copy 2 replaces a scrapped copy 1.
 
     `first_pass` is True where it was good as first pressed: no defect, no second final.

@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
-from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
 from kiosk.plan.time import handling
 
@@ -37,11 +35,10 @@ def whole_job(plan: Plan, garments: int, past: Mapping[int, handling.Past]) -> L
     if not left.cycles:  # a shop's own cycles hold what was read back in them
         read += handling.READ_BACK.times(garments * len(plan.passes))
         read += handling.NOTHING if changes else handling.READING
-    return replace(left, seconds=left.seconds + read)
+    return left._replace(seconds=left.seconds + read)
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(NamedTuple):
     """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, 0: none."""
 
     seconds: handling.Span

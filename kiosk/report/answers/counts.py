@@ -3,8 +3,9 @@
 from collections import Counter
 from collections.abc import Sequence
 from functools import cache
+from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
@@ -18,8 +19,7 @@ LOT = 10  # garments, so that the wait of the last one hardly counts
 FINISHED = frozenset({"good", "accepted"})
 
 
-@dataclass(frozen=True, slots=True)
-class JobCount:
+class JobCount(NamedTuple):
     """A job's garments as of now. `good`, `accepted`, `scrap`, `made` are those of the shifts read.
 
     Of `ordered` lines the others were finished in `other_shifts`, wait for `rework` or are
@@ -206,15 +206,15 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
     ]
     rows += [
         (_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))
-        for name in Elements.__slots__
-        if (value := getattr(known, name)) is not None
+        for name, value in known._asdict().items()
+        if value is not None
     ]
     reading = _reading(known, enough)
     if known.pbt is None:
         reading += (say("report.no_busy_time"),)
     table = Table(head("ratio", "value", "source"), tuple(rows))
     return Topic(Section("ratios", reading, table), data=lambda: {
-        "elements": {n: getattr(known, n) for n in Elements.__slots__},
+        "elements": known._asdict(),
         "ratios": {n: v if enough else None for n, v in values.items() if v is not None},
     })  # fmt: skip
 

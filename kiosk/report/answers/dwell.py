@@ -3,8 +3,9 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from statistics import fmean, stdev
+from typing import NamedTuple
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import Section, Table, Topic, control_chart, head, row
@@ -16,8 +17,7 @@ from kiosk.run.state import Seen
 OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(NamedTuple):
     """One opening whose moment is known: `over` seconds after the set time (below 0: before).
 
     It was at `station`. `room` is how many seconds below and above the set time the plan

@@ -3,8 +3,9 @@
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator
 from statistics import median
+from typing import NamedTuple
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.heat import is_guessed
 from kiosk.report.answers.pace import cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures
@@ -38,8 +39,7 @@ _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten":
 ALONE = 0.1  # what one who is compared with nobody is held against; common practice, no source
 
 
-@dataclass(frozen=True, slots=True)
-class Help:
+class Help(NamedTuple):
     """One person and one topic. `help.<topic>` says what.
 
     `alone` is the press at which this person was always alone: it could be the press as well.

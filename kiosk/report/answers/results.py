@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, say
 from kiosk.plan.model import HOT_PHASES, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
@@ -17,8 +17,7 @@ _RESULTS = frozenset({"finished", "peeled"})
 SHOWN = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
+class Failure(NamedTuple):
     """A result that was not good. `layer` and `material` are "" where nobody named the piece."""
 
     at: At

@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import needs_supervisor
@@ -21,8 +22,7 @@ _REASONS = {  # how the words of a kind's known reasons are called
 _HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 
 
-@dataclass(frozen=True, slots=True)
-class Override:
+class Override(NamedTuple):
     """One override: what (`report.override.<what>`), about which garment or press, who, why."""
 
     what: str

@@ -1,11 +1,10 @@
 """The shift's report at the station and on the command line: from open logs to what is said."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import takewhile
+from typing import NamedTuple
 
-from kiosk.catalog.base import dataclass
 from kiosk.log.facts import (
     Facts,
     Reading,
@@ -39,8 +38,7 @@ Span = tuple[date, date]
 """From a day to a day, both included."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(NamedTuple):
     """For each log, in its order: the shifts under report, of its last day, of the day before.
 
     Of a span of days: those in it, again those, and those of as many days before it.
@@ -135,7 +133,7 @@ def report_of_shift(store: Store) -> Report | None:
         chosen = choose([newest(store)], "last")
         if chosen is None:
             return None
-        about = replace(read([store], chosen), people=True)  # it stands behind the PIN
+        about = read([store], chosen)._replace(people=True)  # it stands behind the PIN
         return build(about, *moments(chosen.wanted))
 
 
