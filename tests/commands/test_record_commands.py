@@ -273,6 +273,7 @@ def test_a_shift_is_asked_for_by_its_number(shift: tuple[str, ...]) -> None:
 
 
 def test_days_without_a_shift_are_named_with_those_of_the_record(shift: tuple[str, ...]) -> None:
+    assert kiosk("report", "--from", "0001-01-01", *shift).code == 0  # no days before those
     wrong = kiosk("report", "--from", "2031-01-02", "--to", "2031-01-09", *shift)
     assert wrong.code == 1
     assert "No shift began on 2031-01-02 – 2031-01-09; the record's began on 2026-" in wrong.err

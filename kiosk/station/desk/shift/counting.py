@@ -68,9 +68,10 @@ def choose_span(logs: Sequence[Shifts], span: Span) -> Chosen | None:
 
 
 def span_before(span: Span) -> Span:
-    """Return as many days right before a span."""
-    day = timedelta(days=1)
-    return span[0] - (span[1] - span[0]) - day, span[0] - day
+    """Return as many days right before a span; fewer where the calendar begins."""
+    first, many = span[0].toordinal(), (span[1] - span[0]).days + 1
+    begins, ends = max(1, first - many), max(1, first - 1)
+    return date.fromordinal(begins), date.fromordinal(ends)
 
 
 def _within(logs: Sequence[Shifts], span: Span) -> tuple[Shifts, ...]:
