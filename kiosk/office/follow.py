@@ -2,7 +2,7 @@
 
 import re
 import time
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, suppress
 from datetime import date
 from math import inf
@@ -22,6 +22,7 @@ from kiosk.run.facts import Kind
 LOOK_SECONDS = 0.1  # how often a file is looked at
 AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again
 LONGEST_WAIT = 5.0
+TWICE_SECONDS = 600.0  # two tablets under one name: each was heard, the other, and again the first
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
 KINDS = {each.value for each in Kind}
@@ -130,6 +131,11 @@ def _tile(of: Station, at: float, wall: float) -> Tile:
     )  # fmt: skip
 
 
+def _takes_turns(when: Sequence[float], at: float) -> bool:
+    """Whether a change was taken back lately; a new tablet for a broken one is one change alone."""
+    return len(when) > 1 and at - when[-2] < TWICE_SECONDS
+
+
 Tell = Callable[[], None]
 
 
@@ -143,6 +149,8 @@ class Board:
         self._lock, self._clock = Lock(), clock
         self._looked = clock()
         self._stations: dict[str, Station] = {}
+        self._records: dict[str, str] = {}  # which one was last heard under a name
+        self._changes: dict[str, list[float]] = {}  # when another was
         self._fault: Message | None = None
         self._begun: dict[tuple[str, str], Begun | None] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
@@ -163,6 +171,9 @@ class Board:
         )  # fmt: skip
         with self._lock:
             self._stations[look.name] = seen
+            before, self._records[look.name] = self._records.get(look.name, look.key), look.key
+            if before != look.key:
+                self._changes.setdefault(look.name, []).append(read)
 
     def say(self, fault: Message | None) -> bool:
         """Take note of why nothing new comes, None where it does; whether that is news."""
@@ -177,6 +188,9 @@ class Board:
             stations, fault = list(self._stations.values()), self._fault
             if fault is None and at - self._looked > STUCK_SECONDS:
                 fault = say("wall.stuck")
+            twice = [name for name, when in self._changes.items() if _takes_turns(when, at)]
+        if fault is None and twice:
+            fault = say("wall.twice", names=tuple(sorted(twice)))
         tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
         jobs = pooled(stations)
         today = date.fromtimestamp(wall).isoformat()

@@ -25,12 +25,14 @@ from kiosk.commands import INTERRUPTED
 from kiosk.log.record import Doing, Follower
 from kiosk.log.store import Store
 from kiosk.office import Door, OneLog, token_at
+from kiosk.office import follow as following
 from kiosk.office.app import HEADERS
 from kiosk.office.pages import told
 from kiosk.run.show import view
-from kiosk.run.state import Stage
+from kiosk.run.state import Confirm, Stage
 from kiosk.run.state import commands as c
 from kiosk.shop import Shop, ship
+from kiosk.words import Words
 
 STATIONS = ("pier", "quay", "wharf", "slip")
 PAGES = ("/", "/wall", "/wall/live", "/desk", "/jobs", "/card?job=harbour&garment=01",
@@ -504,3 +506,23 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser
     assert (said.code, said.out) == (1, "")
     assert "none" in said.err
     station.recorder.close()
+
+
+def test_two_tablets_that_sign_in_as_one_station_are_told(
+    postgres: Postgres, place: Database, stations: dict[str, Wired], tmp_path: Path
+) -> None:
+    """A copied ~/.pg_service.conf: one tile would show now the one, now the other."""
+    other, board = Wired(tmp_path / "copied.sqlite3"), following.Board()
+    other.do(c.Start("0.1.0"))
+    with Shop(place).watched() as watch:
+        for nth, tablet in enumerate((stations["slip"], other, stations["slip"])):
+            tablet.do(c.SignOn("QVWX"[nth], Confirm.GROUPED))
+            tablet.ship(postgres.at("slip", "board"))
+            with watch.looks(watch.wait(20.0)) as looks:
+                for look in looks:
+                    board.see(look)
+            fault = board.wall().fault
+            assert (fault is not None) is (nth == 2), nth  # a new tablet in place of a broken one
+    assert fault is not None
+    assert "slip" in Words().say(fault)
+    other.recorder.close()
