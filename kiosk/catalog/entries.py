@@ -83,10 +83,16 @@ class Draft:
         return replace(self, answers=dict(list(self.answers.items())[:-1]))
 
 
+ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys that have words of their own
+
+
 def beside_field(fault: Fault) -> Fault:
     """Return a refusal without what is seen where it is told: its place, and what was typed."""
-    found = "" if fault.allowed else fault.found
-    return replace(fault, file="", line=0, key="", found=found)
+    found, problem = "" if fault.allowed else fault.found, fault.problem
+    if problem.id == "catalog.order" and ENDS.issuperset(problem.values.values()):
+        named = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
+        found, problem = re.sub(r"\w+: ", "", found), say(problem.id, **named)
+    return replace(fault, file="", line=0, key="", found=found, problem=problem)
 
 
 def option_said(question: asking.Question, option: str) -> Message:

@@ -48,7 +48,7 @@ def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Pat
     assert half.code == 1
     assert half.err.splitlines() == [
         '"s" is not a unit for this; allowed: F or C, as in 300 F or 149 C',
-        'low may not be above high; found "low: 300 F, high: 100 F"',
+        'the low end may not be above the high end; found "300 F, 100 F"',
         "",
         'Your answers are kept. Go on with: kiosk material "Film 7"',
     ]

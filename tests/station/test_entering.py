@@ -165,10 +165,10 @@ def test_what_the_checker_refuses_stands_beside_the_field(bench: Bench, tmp_path
     person.choose("New material", *"FILM", "space", "7", "Enter it", "a guess")
     person.choose(*"300", "F", "Enter it", *"250", "Enter it")
     shown = person.texts()
-    assert 'low may not be above high; found "low: 300 F, high: 250 F"' in shown
+    assert 'the low end may not be above the high end; found "300 F, 250 F"' in shown
     assert "250 F" in shown  # to be mended, not to be typed again
     person.choose(*["erase"] * 3, *"310", "Enter it", "back")
-    assert "low may not" not in person.texts()
+    assert "may not be above" not in person.texts()
     assert "Temperature, to" in person.texts()
     person.choose("later", "New by its sheet")
     assert "half done, 3 of" in person.texts()
