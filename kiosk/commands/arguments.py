@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from kiosk import __version__
+import kiosk
 from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
@@ -49,7 +49,7 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         prog="kiosk",  # else it is worked out, which takes as long as all the rest
     )
     _frame(top, say)
-    version, told = say("help.version"), f"kiosk {__version__}"
+    version, told = say("help.version"), f"kiosk {kiosk.__version__}"
     top.add_argument("--version", action="version", help=version, version=told)
     for name, options in OPTIONS.items():
         if name != (only or name):
