@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field
 from functools import wraps
 from typing import Any, NamedTuple, TypeVar, cast
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Facts, Noted, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some
@@ -61,12 +60,12 @@ def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
     return known
 
 
-@dataclass(frozen=True, slots=True)
 class Period:
     """Facts of each log read, `logs`; empty where nothing was read. `known` is for `once`."""
 
-    logs: tuple[Facts, ...] = ()
-    known: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    def __init__(self, logs: tuple[Facts, ...] = ()) -> None:
+        self.logs = logs
+        self.known: dict[Any, Any] = {}
 
     @once
     def begun(self) -> Mapping[str, Begun]:

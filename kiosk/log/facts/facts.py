@@ -1,10 +1,8 @@
 """What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
 from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, Seen
 
@@ -185,8 +183,10 @@ class Record(NamedTuple):
 NO_RECORD = Record()
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+NONE: Mapping[str, Any] = {}
+
+
+class Facts(NamedTuple):
     """What one log tells of some of its shifts. `checks` goes back beyond them."""
 
     station: str
@@ -194,7 +194,7 @@ class Facts:
     simulated: bool = False
     shifts: tuple[Shift, ...] = ()
     stints: tuple[Stint, ...] = ()
-    jobs: Mapping[str, Begun] = field(default_factory=dict)
+    jobs: Mapping[str, Begun] = NONE
     tallies: tuple[Tally, ...] = ()
     garments: tuple[GarmentCount, ...] = ()
     closings: tuple[Closings, ...] = ()
@@ -208,7 +208,7 @@ class Facts:
     pulled: tuple[Pulled, ...] = ()
     marked: tuple[Marked, ...] = ()
     due: tuple[Due, ...] = ()
-    ordered_seconds: Mapping[str, float] = field(default_factory=dict)
+    ordered_seconds: Mapping[str, float] = NONE
 
     def stint(self, nth: int) -> Stint | None:
         """Return a stint by its number."""

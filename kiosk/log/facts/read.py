@@ -6,7 +6,6 @@ here, not there.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import chain, repeat, starmap
 from typing import Any
 
@@ -110,7 +109,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         **told,
     )
     pulled = yield from _pulled(store, read)
-    return replace(read, pulled=pulled) if pulled else read
+    return read._replace(pulled=pulled) if pulled else read
 
 
 def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
