@@ -13,7 +13,7 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.base.files import BrokenSideFile, read_side_file, write_whole
+from kiosk.catalog.base.files import BrokenSideFile, matching, read_side_file, write_whole
 from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Message, Notes, Unsound, say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.spots import root
@@ -167,7 +167,7 @@ def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
     One whose entry stands in its file by now was written before the program was stopped: it
     is done, and put away.
     """
-    found = (_read(path) for path in sorted(recipes.glob(KEPT.format(kind="*", key="*"))))
+    found = (_read(path) for path in matching(recipes, KEPT.format(kind="*", key="*")))
     drafts = tuple(draft for draft in found if draft is not None)
     for draft in drafts:
         if is_known(draft.kind, draft.key, catalog):

@@ -1,6 +1,5 @@
 """What commands read and write: the shop, a job, the files asked for; `kiosk check` reads all."""
 
-import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Sequence
@@ -13,12 +12,12 @@ from kiosk.catalog.base import (
     Notes,
     NotOwn,
     behind_links,
+    closed,
     dataclass,
     must_be_free,
     must_be_own,
     say,
     surely,
-    unreadable_folder,
     write_own,
 )
 from kiosk.catalog.model import Catalog, Job
@@ -161,12 +160,12 @@ def run(asked: Namespace) -> int:
     --recipes.
     """
     jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
-    closed = () if asked.paths else _closed(JOBS)
+    shut = () if asked.paths else _closed(JOBS)
     read = [read_catalog(folder) for folder in folders or [asked.recipes]]
     catalog = read[0][0]
     read_jobs = [_read_job(job, catalog) for job in jobs]
     faults = [
-        *closed,
+        *shut,
         *_each(faults for _, faults in read),
         *_each(faults for _, faults in read_jobs),
     ]
@@ -187,13 +186,9 @@ def run(asked: Namespace) -> int:
 
 def _closed(jobs: Path) -> tuple[Fault, ...]:
     """That a folder of jobs is there and cannot be read."""
-    notes = Notes(str(jobs))
-    try:
-        os.scandir(jobs).close()
-    except FileNotFoundError:  # a shop may have none
-        pass
-    except OSError as error:
-        notes.add(unreadable_folder(error))
+    notes, why = Notes(str(jobs)), closed(jobs)
+    if why is not None:
+        notes.add(why)
     return notes.faults
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -41,6 +42,18 @@ def shop(tmp_path: Path) -> Path:
     lay_out(tmp_path, JOB)
     shorten(tmp_path, JOB, "123")
     return tmp_path
+
+
+def test_a_share_that_is_down_is_told_and_stops_no_start(shop: Path, bench: Bench) -> None:
+    """A link too long to follow: as a dead mount it answers no question with 'not there'."""
+    for part in ("recipes", "jobs"):
+        shutil.rmtree(shop / part)
+        (shop / part).symlink_to("x" * 300)
+    person = Person(bench, shop)
+    person.first_start()
+    assert f"{shop / 'jobs'}: the folder cannot be read: File name too long" in person.texts()
+    person.choose("New order")
+    person.close()
 
 
 @pytest.fixture

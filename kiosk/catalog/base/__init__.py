@@ -11,9 +11,9 @@ if TYPE_CHECKING:
     from kiosk.catalog.base.fields import LEFT_OUT, Asked, Field, Table, rising
     from kiosk.catalog.base.files import (
         COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
-        REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, html_head, is_own,
-        must_be_free, must_be_own, read_bytes, read_side_file, read_text, stamp_of,
-        surely, unreadable_folder, write_own, write_whole,
+        REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, beside, closed, html_head,
+        is_own, matching, must_be_free, must_be_own, read_bytes, read_side_file, read_text,
+        stamp_of, surely, unreadable_folder, write_own, write_whole,
     )
     from kiosk.catalog.base.notes import Celsius, Inches, Message, Value, say
     from kiosk.catalog.base.notes import (

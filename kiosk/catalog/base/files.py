@@ -59,6 +59,24 @@ def surely(asked: Callable[[], bool]) -> bool:
         return False
 
 
+def matching(folder: Path, pattern: str) -> tuple[Path, ...]:
+    """Return the paths in a folder that fit a pattern, sorted; none where it is not reached."""
+    with suppress(OSError):  # closed to whoever asks, or a share that is down
+        return tuple(sorted(folder.glob(pattern)))
+    return ()
+
+
+def closed(folder: Path) -> Message | None:
+    """Return why a folder that is there cannot be read; None where it can, or there is none."""
+    try:
+        os.scandir(folder).close()
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        return unreadable_folder(error)
+    return None
+
+
 def unreadable_folder(error: OSError) -> Message:
     """Return that a folder cannot be read, and why."""
     return say("catalog.folder.unreadable", why=_reason(error))

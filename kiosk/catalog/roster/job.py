@@ -114,7 +114,7 @@ def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
     plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().casefold()
     stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_KEY].strip("-") or "order"
     key, nth = stem, 1
-    while (jobs / key).exists() or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
+    while surely((jobs / key).exists) or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
         nth += 1
         key = f"{stem}-{nth}"
     return key

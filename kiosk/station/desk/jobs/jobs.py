@@ -3,7 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base import Fault
+from kiosk.catalog.base import Fault, closed
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, limit_told, panel_word, pressure_words
@@ -43,7 +43,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("page.jobs"),
-        lines=() if desk.offers else (words("page.no_jobs"),),
+        lines=() if desk.offers else (_none(desk, words),),
         choices=(
             *(choice(offer) for offer in desk.offers),
             start_order(desk, words),
@@ -55,6 +55,14 @@ def jobs(desk: Desk, words: Words) -> Sheet:
         left=Button(words("page.hand_over"), lambda: hand_over_to(desk)),
         right=Button(words("page.supervisor"), lambda: ask_pin(desk)),
     )
+
+
+def _none(desk: Desk, words: Words) -> str:
+    """Why no job is offered: a folder that cannot be read is told, a share may be down."""
+    why = closed(desk.library.jobs)
+    if why is None:
+        return words("page.no_jobs")
+    return f"{desk.library.jobs}: {words.say(why)}"
 
 
 def _due(offer: Offer, words: Words) -> tuple[str, ...]:

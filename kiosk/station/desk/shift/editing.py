@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base import Fault, Leaf, leaves, say, with_value, write_whole
+from kiosk.catalog.base import Fault, Leaf, leaves, matching, say, with_value, write_whole
 from kiosk.catalog.read import new_faults
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -38,7 +38,7 @@ class Editing:
 
     def names(self) -> tuple[str, ...]:
         """Return the names of the files that are read."""
-        return tuple(sorted(p.name for p in self._folder.glob("*.yaml")))
+        return tuple(path.name for path in matching(self._folder, "*.yaml"))
 
     def look(self) -> None:
         """Turn to the files, what is wrong with them first."""

@@ -12,6 +12,7 @@ from kiosk.catalog.base import (
     Notes,
     Unsound,
     dataclass,
+    matching,
     read_bytes,
     read_side_file,
     say,
@@ -58,7 +59,7 @@ class Files:
 
     def _contents(self) -> dict[str, bytes]:
         found = {}
-        for path in sorted(self._folder.glob("*.y*ml")):
+        for path in matching(self._folder, "*.y*ml"):
             with suppress(Unsound):  # the checker says so on the pages
                 found[path.name] = read_bytes(path, Notes(path.name))
         return found
