@@ -8,6 +8,7 @@ import ctypes
 import importlib.util
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -170,19 +171,26 @@ def write_package() -> int:
 
 
 def run_tests() -> int:
-    """Run ruff, mypy and pytest; return the first exit code that is not 0."""
+    """Run ruff, then mypy and pytest beside each other; return the first exit code not 0."""
     python = str(VENV / "bin" / "python")
     # Meanwhile the tests' bytecode is written, once: each worker of PYTEST would for itself.
     collecting = [python, "-m", "pytest", "-q", "--collect-only"]
     with subprocess.Popen(collecting, cwd=ROOT, stdout=subprocess.DEVNULL) as collected:
-        for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], PYTEST):
-            if tool is PYTEST:
-                collected.wait()
+        for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."]):
             print("$", " ".join(tool), flush=True)
             code = subprocess.run([python, "-m", *tool], cwd=ROOT, check=False).returncode
             if code:
                 return code
-    return 0
+        with subprocess.Popen([python, "-m", "mypy"], cwd=ROOT, stdout=subprocess.PIPE) as types:
+            collected.wait()
+            print("$", " ".join(PYTEST), flush=True)
+            with subprocess.Popen([python, "-m", *PYTEST], cwd=ROOT) as tests:
+                said = types.communicate()[0].decode()
+                if types.returncode:
+                    tests.send_signal(signal.SIGINT)  # as Ctrl-C: it cleans up behind itself
+                code = types.returncode or tests.wait()
+        print(f"$ mypy\n{said}", end="", flush=True)
+    return code
 
 
 def make_package(python: str, libraries: list[str]) -> Path:
