@@ -30,6 +30,8 @@ ROOT = Path(__file__).resolve().parents[2]
 PIN = "2468"
 STEP_SECONDS = 0.3  # from one short press to the next
 LONG_SECONDS = 1.3
+MOST_IDLE = 1000  # moves that record nothing; the longest wait for a rack takes some sixty
+MOST_MOVES = 20_000  # of one job; the longest takes about a thousand
 
 
 class Person(Hands):
@@ -53,6 +55,7 @@ class Person(Hands):
         self.wall_moved = now.wall - (WALL + now.clock) if now else 0.0
         self.presses = 0
         self.refused = 0
+        self._recorded, self._idle_moves = 0, 0
         super().__init__(bench, place, inches, log, now.boot if now else "a boot")
 
     def _open(self) -> Station:
@@ -149,8 +152,15 @@ class Person(Hands):
     # -- pressing ---------------------------------------------------------
 
     def move_on(self) -> None:
-        """Do the next thing that the screen asks for, without a mistake."""
-        view = self.view
+        """Do the next thing that the screen asks for, without a mistake.
+
+        Raises NotShown where that leads nowhere: MOST_IDLE one after the other record nothing.
+        """
+        view, recorded = self.view, self.station.shell.recorder.store.last
+        self._idle_moves = self._idle_moves + 1 if recorded == self._recorded else 0
+        self._recorded = recorded
+        if self._idle_moves > MOST_IDLE:
+            raise NotShown(f"a way on: {MOST_IDLE} moves recorded nothing; now {view.kind}, {view}")
         if view.kind is Kind.SETTING:
             self.enter_setting()
         elif view.kind is Kind.ASK:
@@ -167,9 +177,12 @@ class Person(Hands):
         return self.view
 
     def press_all(self) -> None:
-        """Press until every garment has its end."""
-        while self.view.kind is not Kind.DONE:
+        """Press until every garment has its end; NotShown where that takes MOST_MOVES."""
+        for _ in range(MOST_MOVES):
+            if self.view.kind is Kind.DONE:
+                return
             self.move_on()
+        raise NotShown(f"the end of the job in {MOST_MOVES} moves; now {self.view.kind}")
 
     def to_heat(self, closings: int = 1) -> View:
         """Press until the clock of the next closing (or a later one) runs; return the view."""

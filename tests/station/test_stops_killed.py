@@ -63,7 +63,7 @@ def kill_stations(folder: Path, nth: int, kills: int) -> int:
 
 
 def kill_station(stations: Forks, shop: Path, log: Path, dice: random.Random) -> bool:
-    before, was = state_in(log), verify(log).last if log.exists() else 0
+    before, was = state_in(log), last_in(log)
     now = started_again(before, dice)
     lines, seconds = dice.randint(1, 16), dice.uniform(0.0, 0.15)
     said = stations.killed(station(shop, log.stem, now), lines, seconds)
@@ -74,6 +74,14 @@ def kill_station(stations: Forks, shop: Path, log: Path, dice: random.Random) ->
     verdict = verify(log)
     assert (verdict.ok, verdict.pressed_twice) == (True, 0), verdict.faults
     return len(said.events) > 1
+
+
+def last_in(log: Path) -> int:
+    """The number of the last event of a log, which was verified when its station was killed."""
+    if not log.exists():
+        return 0
+    with Store.read_only(log) as store:
+        return store.last
 
 
 def events_after(log: Path, number: int) -> list[Event]:
