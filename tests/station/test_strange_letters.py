@@ -8,7 +8,8 @@ import pytest
 from fontTools.ttLib import TTFont
 from station_harness import Bench
 
-from kiosk.station.glass.type import BOLD, SPARE, breadth, face, texture
+from kiosk.station.glass.type import BOLD, SPARE, breadth, face
+from kiosk.station.glass.widgets.paint import texture
 
 
 def test_a_row_with_a_letter_that_the_face_lacks_is_in_the_spare_one() -> None:

@@ -6,9 +6,9 @@ Sizes are heights of a capital in pixels, since that is what distance rules spea
 import re
 from collections.abc import Sequence
 from functools import lru_cache
-from math import ceil, floor
+from math import floor
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any
 
 from kivy.core.text import Label as CoreLabel
 
@@ -95,10 +95,11 @@ NO_BREAK = "\u00a0"  # a space at which no row ends
 _UNIT = re.compile(r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))")  # of the number before it
 
 
-def _words(text: str) -> list[str]:
+@lru_cache(maxsize=1024)
+def _words(text: str) -> tuple[str, ...]:
     """The words between which a row may end; a unit stays beside its number."""
     joined = _UNIT.sub(NO_BREAK, text.replace("\n", " "))
-    return [word for word in joined.split(" ") if word]
+    return tuple(word for word in joined.split(" ") if word)
 
 
 def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
@@ -166,11 +167,16 @@ def _largest(text: str, style: Style, width: float, room: float) -> tuple[float,
 
 
 def _set(rows: tuple[str, ...], em: float, style: Style, narrow: float) -> Fitted:
-    whole = max(1, floor(em + 0.01))
-    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * whole * narrow
+    set_at = whole(em)
+    wide = max((breadth(row, style.bold) for row in rows), default=0.0) * set_at * narrow
     least = style.least / CAPITAL
     share = 1.0 if not rows or em >= least - 1.0 else em / least  # a pixel is rounding
-    return Fitted(rows, whole, wide, height(len(rows), whole), narrow, share)
+    return Fitted(rows, set_at, wide, height(len(rows), set_at), narrow, share)
+
+
+def whole(em: float) -> int:
+    """Return the whole pixels that letters are set at."""
+    return max(1, floor(em + 0.01))
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +195,11 @@ class Block:
 GROWN = (1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.12, 0.0)  # from the least size to the most
 NARROWS = (0.95, 0.9, NARROWEST)
 SHARES = (0.97, 0.94, 0.91, 0.88, 0.85, 0.82, 0.79, 0.76, 0.73, 0.7, 0.64, 0.58, 0.5, 0.4, 0.3, 0.2)
+TRIES = (
+    *((grown, 1.0, 1.0) for grown in GROWN),
+    *((0.0, narrow, 1.0) for narrow in NARROWS),
+    *((0.0, NARROWEST, share) for share in SHARES),
+)
 
 
 def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:
@@ -204,16 +215,20 @@ def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fi
 def _column(
     blocks: tuple[Block, ...], width: float, room: float
 ) -> tuple[tuple[Fitted, ...], float]:
-    for grown in GROWN:
-        fitted = _at(blocks, width, grown, 1.0, 1.0)
-        if fits(fitted, blocks, width, room):
-            return fitted, 1.0
-    tries = [(narrow, 1.0) for narrow in NARROWS] + [(NARROWEST, share) for share in SHARES]
-    for narrow, share in tries:
-        fitted = _at(blocks, width, 0.0, narrow, share)
+    for grown, narrow, share in TRIES:
+        if share != SHARES[-1] and _least(blocks, grown, share) > room + 0.5:
+            continue
+        fitted = _at(blocks, width, grown, narrow, share)
         if fits(fitted, blocks, width, room):
             break
     return fitted, share
+
+
+def _least(blocks: Sequence[Block], grown: float, share: float) -> float:
+    """Return the height that blocks with their gaps take at the least: on a row each."""
+    said = [block for block in blocks if block.text.strip(" \n")]
+    rows = sum(height(1, whole(_em(block, grown, share))) for block in said)
+    return rows + sum(block.gap for block in blocks[:-1])
 
 
 def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
@@ -230,64 +245,22 @@ def _at(
 ) -> tuple[Fitted, ...]:
     found = []
     for block in blocks:
-        style = block.style
         kept = 1.0 if block.keeps else share
-        em = kept * (style.least + (style.most - style.least) * grown) / CAPITAL
-        found.append(_wrapped(block.text, style, width, em, narrow, kept))
+        em = _em(block, grown, share)
+        found.append(_wrapped(block.text, block.style, width, em, narrow, kept))
     return tuple(found)
+
+
+def _em(block: Block, grown: float, share: float) -> float:
+    style, kept = block.style, 1.0 if block.keeps else share
+    return kept * (style.least + (style.most - style.least) * grown) / CAPITAL
 
 
 @lru_cache(maxsize=4096)
 def _wrapped(
     text: str, style: Style, width: float, em: float, narrow: float, share: float
 ) -> Fitted:
-    whole = max(1, floor(em + 0.01))
-    needed = len(wrap(text, style.bold, width / whole / narrow))
+    em = whole(em)
+    needed = len(wrap(text, style.bold, width / em / narrow))
     ems, rows = balanced(text, style.bold, needed)
-    return Fitted(rows, whole, ems * whole * narrow, height(len(rows), whole), narrow, share)
-
-
-@lru_cache(maxsize=64)
-def figures(text: str, em: int) -> tuple[Any, int]:
-    """Return bold figures as a texture without empty rows, and how far their foot was down, px."""
-    image = texture(text, True, em)
-    baseline = image.height - ASCENT * em
-    foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
-    foot, top = max(0, foot), min(image.height, top)
-    return image.get_region(0, foot, image.width, top - foot), image.height - foot
-
-
-class _Row(CoreLabel):
-    """A row to be drawn; how large a text is in a font is asked once.
-
-    Kivy asks twice at each drawing, and keeps so few fonts open that it mostly opens one for it.
-    """
-
-    _known: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
-
-    def get_extents(self, text: str) -> tuple[int, int]:
-        key = (self.options["font_name_r"], self.options["font_size"], text)
-        if key not in self._known:
-            if len(self._known) >= MOST_ROWS:
-                del self._known[next(iter(self._known))]
-            self._known[key] = super().get_extents(text)
-        return self._known[key]
-
-
-MOST_ROWS = 4096
-
-
-@lru_cache(maxsize=128)
-def texture(
-    text: str, bold: bool, em: int, stretched: bool = False
-) -> Any:  # a Kivy texture has no types
-    """Return one row of white text as a texture; a canvas Color before it tints it.
-
-    Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
-    needs no smoothing, which is the dearest part of drawing it.
-    """
-    label = _Row(text=text, font_name=face(bold, text), font_size=em)
-    label.refresh()
-    if not stretched:
-        label.texture.min_filter = label.texture.mag_filter = "nearest"
-    return label.texture
+    return Fitted(rows, em, ems * em * narrow, height(len(rows), em), narrow, share)

@@ -12,8 +12,8 @@ from kiosk.catalog.rules import Face
 from kiosk.run.facts import twin
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.theme import Colour
-from kiosk.station.glass.type import ASCENT, BOLD, CAPITAL, SPARE, breadth, figures, texture
-from kiosk.station.glass.widgets.paint import Drawn, frame, outline, polygon
+from kiosk.station.glass.type import ASCENT, BOLD, CAPITAL, SPARE, breadth
+from kiosk.station.glass.widgets.paint import Drawn, figures, frame, outline, polygon, texture
 
 # By face: its font, and the baseline's row in a texture, of the em, from the font's hhea table.
 FONTS = {"B612 Bold": (BOLD, 0.965), "DejaVu Sans Condensed Bold": (SPARE, 0.9282)}

@@ -1,10 +1,11 @@
-"""What is drawn once and kept: widgets of a canvas, and strokes on it."""
+"""What is drawn once and kept: widgets of a canvas, rows of letters; and strokes."""
 
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
-from math import ceil
-from typing import TypeVar
+from math import ceil, floor
+from typing import Any, ClassVar, TypeVar
 
+from kivy.core.text import Label as CoreLabel
 from kivy.core.window import Window
 from kivy.graphics import (
     ClearBuffers,
@@ -22,6 +23,7 @@ from kivy.uix.widget import Widget
 
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.theme import Colour
+from kiosk.station.glass.type import ASCENT, CAPITAL, ROUND, face
 
 
 class Drawn(Widget):
@@ -150,3 +152,49 @@ def corner(box: Box, colour: Colour, size: float, width: float) -> None:
     x, y = box.right, box.top
     fill(Box(x - size, y - width, size, width), colour)
     fill(Box(x - width, y - size, width, size), colour)
+
+
+@lru_cache(maxsize=64)
+def figures(text: str, em: int) -> tuple[Any, int]:
+    """Return bold figures as a texture without empty rows, and how far their foot was down, px."""
+    image = texture(text, True, em)
+    baseline = image.height - ASCENT * em
+    foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
+    foot, top = max(0, foot), min(image.height, top)
+    return image.get_region(0, foot, image.width, top - foot), image.height - foot
+
+
+class _Row(CoreLabel):
+    """A row to be drawn; how large a text is in a font is asked once.
+
+    Kivy asks twice at each drawing, and keeps so few fonts open that it mostly opens one for it.
+    """
+
+    _known: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
+
+    def get_extents(self, text: str) -> tuple[int, int]:
+        key = (self.options["font_name_r"], self.options["font_size"], text)
+        if key not in self._known:
+            if len(self._known) >= MOST_ROWS:
+                del self._known[next(iter(self._known))]
+            self._known[key] = super().get_extents(text)
+        return self._known[key]
+
+
+MOST_ROWS = 4096
+
+
+@lru_cache(maxsize=128)
+def texture(
+    text: str, bold: bool, em: int, stretched: bool = False
+) -> Any:  # a Kivy texture has no types
+    """Return one row of white text as a texture; a canvas Color before it tints it.
+
+    Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
+    needs no smoothing, which is the dearest part of drawing it.
+    """
+    label = _Row(text=text, font_name=face(bold, text), font_size=em)
+    label.refresh()
+    if not stretched:
+        label.texture.min_filter = label.texture.mag_filter = "nearest"
+    return label.texture

@@ -22,9 +22,8 @@ from kiosk.station.glass.type import (
     column,
     fit,
     height,
-    texture,
 )
-from kiosk.station.glass.widgets.paint import Drawn, fill, frame
+from kiosk.station.glass.widgets.paint import Drawn, fill, frame, texture
 
 SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
 
