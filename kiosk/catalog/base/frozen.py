@@ -84,29 +84,23 @@ class _Later:
         """Set all fields; where the arguments do not fit, the written one says what is wrong."""
         fields = dataclasses.fields(self._made)
         names = [each.name for each in fields if each.init]
-        values = dict(zip(names, given, strict=False))
-        twice = values.keys() & named.keys()
-        values |= named
-        needed = {each.name for each in fields if each.init and not _has_default(each)}
-        if len(given) > len(names) or twice or values.keys() - names or needed - values.keys():
-            self._write()(instance, *given, **named)
+        values = dict(zip(names, given, strict=False)) | named
+        fits = len(values) == len(given) + len(named) and values.keys() <= set(names)
         for each in fields:
-            if each.name in values or _has_default(each):
-                value = values[each.name] if each.name in values else _default(each)
-                object.__setattr__(instance, each.name, value)
+            if each.name in values:
+                value = values[each.name]
+            elif each.default is not dataclasses.MISSING:
+                value = each.default
+            elif each.default_factory is not dataclasses.MISSING:
+                value = each.default_factory()
+            else:
+                fits = fits and not each.init
+                continue
+            object.__setattr__(instance, each.name, value)
+        if not fits:
+            self._write()(instance, *given, **named)
         if hasattr(instance, "__post_init__"):
             instance.__post_init__()
-
-
-def _has_default(each: dataclasses.Field[Any]) -> bool:
-    missing = dataclasses.MISSING
-    return each.default is not missing or each.default_factory is not missing
-
-
-def _default(each: dataclasses.Field[Any]) -> Any:
-    if each.default_factory is not dataclasses.MISSING:
-        return each.default_factory()
-    return each.default
 
 
 class _New:
