@@ -141,6 +141,12 @@ def test_what_is_no_event_is_unreadable(payload: str) -> None:
         codec.decode(codec.encode(closed(5.0))._replace(payload=payload))
 
 
+def test_an_event_with_something_behind_it_is_unreadable() -> None:
+    row = codec.encode(closed(5.0))
+    with pytest.raises(codec.Unreadable, match="more than"):
+        codec.decode(row._replace(payload=row.payload + "{}"))
+
+
 def test_no_value_that_json_lacks_gets_into_the_log() -> None:
     with pytest.raises(ValueError, match="JSON"):
         codec.encode(closed(5.0).__class__(at(1.0), "t", 0, 4, float("nan"), 1.0, closed(5.0).seen))
