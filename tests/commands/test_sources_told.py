@@ -25,7 +25,7 @@ WAITS = {"supplier sheet": "sheet", "shop trial": "trial", "published": "publish
 # The cover sheet, and the sentence that what the supplier says comes before this program.
 ANOTHER = re.compile(
     r"cover.sheet|sheet on|no sheet|sheet off|sheet over|sheet keeps bare film|lay the sheet|"
-    r"material's own sheet( comes first)?|spreadsheet|without a sheet",
+    r"material's own sheet( comes first)?|spreadsheet|without a sheet|#sheet_\w+",  # an id's rule
     re.IGNORECASE,
 )
 
