@@ -17,6 +17,7 @@ SEEN = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.r
 LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
 LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)"
 
+PAGE = 10_000  # rows in memory twice
 FEW = 2  # statements that are not worth a second connection's own look at the tables
 
 logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost line is told as a fault
@@ -117,8 +118,9 @@ class Office:
             with self.server.pipeline():  # at its end all of them have come
                 sent = [self.send(*each) for each in waiting]
         self._under_way = [*beside, self.send(*last)]
-        for each in sent:
-            _share(*each)
+        sent.reverse()
+        while sent:
+            _share(*sent.pop())
 
     def send(self, sql: str, asked: Sequence[Asked]) -> Sent:
         """Send a statement of several records."""
@@ -130,9 +132,11 @@ class Office:
 
 
 def _share(asked: Sequence[Asked], answer: Answer) -> None:
-    """Give each its own rows."""
+    """Give each its own rows; of what came from the server none is kept beside them."""
     by_record: list[list[Any]] = [[] for _ in asked]
-    for row in answer.fetchall():
-        by_record[row[0] - 1].append(row[1:])
+    while rows := answer.fetchmany(PAGE):
+        for row in rows:
+            by_record[row[0] - 1].append(row[1:])
+    answer.close()
     for each, rows in zip(asked, by_record, strict=True):
         each.rows = rows
