@@ -104,7 +104,7 @@ def _board(asked: Namespace, words: Words) -> int:
 
 def _tell_where(host: str, port: int, token: str, words: Words) -> None:
     """Say the address to open; on the network with the token, which a browser shows once."""
-    named = gethostname() if host in ("0.0.0.0", "::") else f"[{host}]" if ":" in host else host
+    named = gethostname() if host in ("", "0.0.0.0", "::") else f"[{host}]" if ":" in host else host
     rest = f"?token={token}" if token else ""
     told = "command.board.token" if token else "command.board.here"
     print(words(told, url=f"http://{named}:{port}/{rest}"), flush=True)

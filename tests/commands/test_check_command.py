@@ -179,3 +179,11 @@ def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
         Path("recipes", "codes.yaml").symlink_to(LONG)
         said = kiosk_here("check")
         assert (said.code, said.err) == (1, f"recipes: the folder cannot be read: {why}\n")
+
+
+@pytest.mark.parametrize("command", ["log", "report", "dispose", "simulate raft-polo"])
+@pytest.mark.parametrize("folder", [".", "/"])
+def test_a_folder_is_no_record(command: str, folder: str) -> None:
+    said = kiosk(*command.split(), "--log", folder)
+    assert said.code == 1
+    assert "is not a file" in said.err or "There is no record" in said.err

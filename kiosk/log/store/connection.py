@@ -55,7 +55,8 @@ def must_be_files(path: Path) -> None:
 
     A folder or a ring of links cannot be opened, and a pipe would never answer.
     """
-    for part in (path, *(beside(path, rest) for rest in ("-wal", "-shm", "-journal"))):
+    beside_it = () if path.is_dir() else ("-wal", "-shm", "-journal")  # "." has no name
+    for part in (path, *(beside(path, rest) for rest in beside_it)):
         try:
             plain = stat.S_ISREG(part.stat().st_mode)
         except FileNotFoundError:

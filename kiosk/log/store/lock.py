@@ -23,11 +23,13 @@ class StationLock:
 
     def __init__(self, log: Path) -> None:
         self._log = log
-        self._holder = log.with_name(log.name + ".holder")
-        self._lock = FileLock(log.with_name(log.name + ".lock"))
+        self._holder = Path(f"{log}.holder")
+        self._lock = FileLock(f"{log}.lock")
 
     def take(self) -> None:
         """Take the lock. Raises Busy when another has it, CannotRecord when none can be made."""
+        if self._log.is_dir():  # before anything is put beside it
+            raise CannotRecord(say("log.no_file", path=str(self._log), part=str(self._log)))
         try:
             self._lock.acquire(timeout=0)
             self._sign()
