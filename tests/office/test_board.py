@@ -477,7 +477,7 @@ LOST = "document.getElementById('lost').hidden"
 def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser: Browser) -> None:
     """A board that stands still with its line open: the wall says so, and comes back by itself."""
     station = Wired(tmp_path / "alone.sqlite3")
-    station.begins("ferry", "Ferry order", 3)
+    station.begins("ferry", "Ferry order, harbour night relay", 3)
     token = tmp_path / "token"
     command = [sys.executable, "-m", "kiosk", "board", "--log", str(station.path), "--port", "0",
                "--host", "0.0.0.0", "--token-file", str(token)]  # fmt: skip
@@ -492,6 +492,9 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser
         board.until(lambda page: "Ferry order" in page, Cookie=f"token={found[2]}")
         browser.opens(f"http://127.0.0.1:{found[1]}/wall?token={found[2]}", 1280, 800)
         try:
+            title = "document.querySelector('.jobs a')"
+            cut = browser.runs(f"{title}.scrollWidth - {title}.clientWidth")
+            assert cut <= 1  # there is room beside it
             _is_lost_and_found(browser, serves)
         except BaseException:
             serves.kill()
