@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kiosk.catalog.base import COPY, EVENTS, surely
+from kiosk.catalog.roster import sweep
 from kiosk.commands import DONE, FAULTS, JOBS
 from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
 from kiosk.log import default_log
@@ -129,6 +130,7 @@ def _dispose(asked: Namespace) -> int:
     """Delete what is due by the record of a station that does not run; a counted receipt a job."""
     words = shop_words(asked)
     log = asked.log or default_log()
+    sweep(JOBS)
     if not surely(log.is_file):
         print(words("log.not_there", path=str(log)), file=sys.stderr)
         return FAULTS

@@ -108,11 +108,15 @@ def receipts(place: Path) -> list[int]:
 @pytest.mark.usefixtures("after_31_days")
 def test_a_job_outside_of_the_jobs_folder_is_found_by_its_start_record(place: Path) -> None:
     roster = place / "jobs" / JOB / "roster.csv"
+    killed = place / "shared" / "jobs" / ".kova.77.making"  # by an order that was killed
+    killed.mkdir(parents=True)
+    os.utime(killed, (1e9, 1e9))
     code, out, err = dispose(place)  # here ./shared/jobs is not the station's folder of jobs
     assert (code, err) == (0, "")
     assert "1 name deleted" in out
     assert "name," not in roster.read_text("utf-8")
     assert receipts(place) == [1]
+    assert not killed.exists()
 
 
 @pytest.mark.usefixtures("after_31_days")
