@@ -193,7 +193,7 @@ def test_what_can_be_touched_has_a_mark_in_its_corner(bench: Bench, scene: str) 
     lay = [each.box for each in walk(screen) if isinstance(each, kind)]
     scale = Scale(PANELS["10 inch"][:2], 10.1)
     margin = PANELS["10 inch"][0] - scale.margin
-    box = lay[0] if scene == "lay" else replace(lay[0], w=margin - lay[0].x)
+    box = lay[0] if scene == "lay" else lay[0]._replace(w=margin - lay[0].x)
     picture = bench.pixels()
     text = screen._page(screen.view, scale).shade.text  # type: ignore[arg-type]
     wanted = (text.red, text.green, text.blue)

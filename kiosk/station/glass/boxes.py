@@ -6,12 +6,12 @@ import os
 import sys
 from dataclasses import field
 from math import hypot
+from typing import NamedTuple
 
 from kiosk.catalog.base import MM_PER_INCH, dataclass
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """A rectangle by its lower left corner."""
 
     x: float

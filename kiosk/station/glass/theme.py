@@ -1,10 +1,11 @@
 """The station's colours, which may stand on which, and an ink chosen against its ground."""
 
+from typing import NamedTuple
+
 from kiosk.catalog.base import dataclass
 
 
-@dataclass(frozen=True, slots=True)
-class Colour:
+class Colour(NamedTuple):
     """An sRGB colour, 0..255 each."""
 
     red: int

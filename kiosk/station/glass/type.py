@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from functools import lru_cache
 from math import floor
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from kivy.core.text import Label as CoreLabel
 
-from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import drawn
 
 FONTS = Path(__file__).resolve().parents[3] / "assets" / "fonts" / "b612"
@@ -32,8 +31,7 @@ MEASURED_AT = 100
 NARROWEST = 0.86  # of a letter's own width, before its height gives way
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(NamedTuple):
     """How large a text may be: capitals of `least` to `most` pixels, on at most `rows` rows."""
 
     least: float
@@ -42,8 +40,7 @@ class Style:
     rows: int = 9
 
 
-@dataclass(frozen=True, slots=True)
-class Fitted:
+class Fitted(NamedTuple):
     """A text broken into rows at `em` pixels.
 
     `narrow` below 1 has its letters set narrower; `share` below 1 is what it kept of its
@@ -179,8 +176,7 @@ def whole(em: float) -> int:
     return max(1, floor(em + 0.01))
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """One text of a column; `gap` pixels stay free below it.
 
     One that `keeps` its least height is never made smaller for the sake of the others.
@@ -247,7 +243,7 @@ def _at(
     for block in blocks:
         kept = 1.0 if block.keeps else share
         em = _em(block, grown, share)
-        found.append(_wrapped(block.text, block.style, width, em, narrow, kept))
+        found.append(_wrapped(block.text, block.style.bold, width, em, narrow, kept))
     return tuple(found)
 
 
@@ -257,10 +253,8 @@ def _em(block: Block, grown: float, share: float) -> float:
 
 
 @lru_cache(maxsize=4096)
-def _wrapped(
-    text: str, style: Style, width: float, em: float, narrow: float, share: float
-) -> Fitted:
+def _wrapped(text: str, bold: bool, width: float, em: float, narrow: float, share: float) -> Fitted:
     em = whole(em)
-    needed = len(wrap(text, style.bold, width / em / narrow))
-    ems, rows = balanced(text, style.bold, needed)
+    needed = len(wrap(text, bold, width / em / narrow))
+    ems, rows = balanced(text, bold, needed)
     return Fitted(rows, em, ems * em * narrow, height(len(rows), em), narrow, share)

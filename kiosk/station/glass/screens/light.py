@@ -105,7 +105,7 @@ def _with_next(
 ) -> tuple[list[Block], list[Colour]]:
     """The last block tells what comes next: in fewer words or not at all where there is no room."""
     for said in next_lines(page, following):
-        tried = [*blocks[:-1], replace(blocks[-1], text=said)]
+        tried = [*blocks[:-1], blocks[-1]._replace(text=said)]
         if column(tried, box.w, box.h)[1] == 1.0:
             return tried, colours
     return blocks[:-1], colours[:-1]

@@ -240,7 +240,7 @@ def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -
 
 def _least_height(blocks: list[Block], width: float) -> float:
     """The height that blocks take at their least sizes."""
-    small = [replace(b, style=replace(b.style, most=b.style.least)) for b in blocks]
+    small = [b._replace(style=b.style._replace(most=b.style.least)) for b in blocks]
     fitted, _ = column(small, width, 1e6)
     return sum(f.height for f in fitted) + sum(b.gap for b in blocks)
 

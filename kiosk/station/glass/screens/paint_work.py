@@ -1,7 +1,7 @@
 """Paints one view: ground, header, ribbon, content, foot; OPEN and the rack lie over it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from math import floor
 
 from kiosk.catalog.base import dataclass
@@ -39,7 +39,7 @@ def draw_open_first(page: Page, view: View, content: Box) -> None:
     with page.root.canvas:
         fill(plate, INK)
     blocks, _ = words_of(page, view)
-    blocks[0] = replace(blocks[0], style=Style(scale.big, scale.big * 1.9, bold=True))
+    blocks[0] = blocks[0]._replace(style=Style(scale.big, scale.big * 1.9, bold=True))
     page.column(plate.inset(scale.mm(4), scale.mm(2.5)), blocks, [PAPER] * len(blocks), middle=True)
     if view.number:
         plates.draw_wearer(page, view, plates.draw_number(page, view, row, scale.big * 1.15))
