@@ -12,7 +12,7 @@ from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
 from kiosk.commands.arguments import parse
 
 IN = {
-    "order": "intake", "material": "intake", "fabric": "intake", "press": "intake",
+    "material": "entry", "fabric": "entry", "press": "entry",
     "demo": "run", "simulate": "run", "check": "load", "dispose": "log", "ship": "shop",
     "board": "shop",
 }  # fmt: skip

@@ -191,12 +191,8 @@ def _read(path: Path) -> Draft | None:
 
 def keep(recipes: Path, draft: Draft) -> None:
     """Keep a draft beside the files. Raises OSError; the draft kept before is there then."""
-    content = {
-        "kind": draft.kind,
-        "key": draft.key,
-        "scale": draft.scale.value,
-        "answers": draft.answers,
-    }
+    of = {"kind": draft.kind, "key": draft.key, "scale": draft.scale.value}
+    content = {**of, "answers": draft.answers}
     write_whole(_path(recipes, draft), json.dumps(content, ensure_ascii=False, indent=1).encode())
 
 

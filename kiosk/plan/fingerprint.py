@@ -3,12 +3,13 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import RosterLine
 from kiosk.plan.model import Plan
+from kiosk.plan.sources import PlanSources
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 
@@ -16,6 +17,11 @@ Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 def fingerprint(plan: Plan) -> str:
     """Return the SHA-256 of the plan's canonical JSON, in hex."""
     return _digest(plain(plan))
+
+
+def pressed(plan: Plan) -> str:
+    """Return the same of what is pressed alone, whatever it is called and wherever it is from."""
+    return fingerprint(replace(plan, title="", recipe_title="", sources=PlanSources(), films=()))
 
 
 def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:

@@ -24,11 +24,11 @@ from kiosk.catalog.roster.answers import (
     allowed,
     read_answers,
     write_answers,
-)  # fmt: skip
+)
 from kiosk.catalog.roster.forget import JOB_FILE
 from kiosk.catalog.roster.job import KEPT, free_key, holds_job, read_job
 from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import Row
+from kiosk.catalog.roster.tables import Row, in_its_row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
 FIRST_CELLS = 4
@@ -168,7 +168,7 @@ class Draft:
             data = read_bytes(self.folder / order.file, notes)
             table = read_table(order.file, data, order.columns, notes, sheet)
         except Unsound as problem:
-            raise CannotOrder(_in_its_row(notes.faults[0])) from problem
+            raise CannotOrder(in_its_row(notes.faults[0])) from problem
         place = headers.likely_header(table, order.columns)
         guessed = place is None
         if place is None:
@@ -225,13 +225,6 @@ def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
     """The first cells of a column that hold anything, below the heading."""
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
     return tuple(islice(filter(None, cells), FIRST_CELLS))
-
-
-def _in_its_row(fault: Fault) -> Message:
-    """What is wrong, with the row of the customer's file that it is in."""
-    if not fault.line:
-        return fault.problem
-    return say("catalog.order.in_row", row=fault.line, problem=fault.problem)
 
 
 def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:

@@ -10,7 +10,7 @@ from dataclasses import field
 from datetime import date
 from itertools import islice
 
-from kiosk.catalog.base import Message, Notes, dataclass, say
+from kiosk.catalog.base import Fault, Message, Notes, dataclass, say
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {
@@ -192,3 +192,10 @@ def _rows(text: str, separator: str) -> Iterator[Row]:
         if any(stripped):
             yield Row(line, stripped)
         line = reader.line_num + 1
+
+
+def in_its_row(fault: Fault) -> Message:
+    """Return what is wrong, with the row of the customer's file that it is in."""
+    if not fault.line:
+        return fault.problem
+    return say("catalog.order.in_row", row=fault.line, problem=fault.problem)

@@ -72,15 +72,10 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
     Where its roster cannot be read it stays as it is: with its faults.
     """
     from kiosk.plan import to_pull
-    from kiosk.plan.fingerprint import fingerprint
-    from kiosk.plan.sources import PlanSources
+    from kiosk.plan.fingerprint import pressed
 
     if not offer.roster:
         return offer
-
-    def pressed(each: Plan) -> str:
-        told = replace(each, title="", recipe_title="", sources=PlanSources(), films=())
-        return fingerprint(told)
 
     now, same = offer.plan, offer.plan_hash == plan_hash
     return replace(

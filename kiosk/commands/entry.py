@@ -1,0 +1,115 @@
+"""`kiosk material`, `fabric`, `press`: a sheet to an entry, question by question."""
+
+import sys
+from argparse import Namespace
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from kiosk.catalog import entries
+from kiosk.catalog.base import Fault, surely
+from kiosk.catalog.read import read_catalog
+from kiosk.catalog.sheets import Form, Question
+from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
+from kiosk.commands.load import print_faults
+from kiosk.words import Words
+
+ONE_BACK = "<"
+
+
+def run(asked: Namespace) -> int:
+    """Ask what the sheet says, keep each answer at once, and write the entry at the end."""
+    kind, recipes = asked.command, asked.recipes
+    catalog, faults = read_catalog(recipes)
+    words = Words(catalog.station.language, metric=catalog.station.millimetres)
+    if not surely(recipes.is_dir):
+        print_faults(faults, words)
+        return FAULTS
+    key, file = entries.key_of(asked.name), entries.PLACES[kind][0]
+    if not key or entries.is_known(kind, key, catalog):
+        why = "command.entry.known" if key else "command.entry.no_name"
+        print(words(why, key=key, file=file), file=sys.stderr)
+        return FAULTS if key else USAGE
+    halves = {(each.kind, each.key): each for each in entries.kept(recipes, catalog)}
+    draft = halves.get((kind, key))
+    if draft is not None:
+        answered, of = draft.answered
+        print(words("command.entry.goes_on", title=draft.title, answered=answered, of=of))
+    draft = draft or entries.begin(kind, asked.name, catalog.station.temperature)
+    print(words("command.entry.how", back=ONE_BACK))
+    try:
+        done = _answered(recipes, draft, words)
+    except (EOFError, KeyboardInterrupt) as end:
+        print(file=sys.stderr)
+        print(words("command.entry.kept", kind=kind, name=asked.name), file=sys.stderr)
+        return FAULTS if isinstance(end, EOFError) else INTERRUPTED
+    except OSError as problem:
+        print(words("station.file_not_written", why=problem.strerror or ""), file=sys.stderr)
+        return FAULTS
+    print_faults(done, words)
+    if done:
+        return FAULTS
+    print(words("command.entry.written", key=key, file=str(recipes / file)))
+    return DONE
+
+
+def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault, ...]:
+    """Ask until every question has an answer, then write; return what the checker refuses."""
+    while (question := draft.question) is not None:
+        typed = input(_prompt(draft, question, words)).strip()
+        if typed == ONE_BACK:
+            draft = draft.back()
+        else:
+            said = _spelled(draft, question, typed, words) if typed else None
+            draft, faults = draft.with_answer(question.path, said)
+            print_faults(map(entries.beside_field, faults), words)
+        entries.keep(recipes, draft)
+    return entries.add(recipes, draft, words.say)
+
+
+def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
+    answered, of = draft.answered
+    options, unsaid = ", ".join(_options(question, words)), entries.unsaid_said(question)
+    asks = f"{answered + 1}/{of} {words.say(question.asks)}"
+    told = f" ({options})" if options else ""
+    middle = ".middle" if question.middle else ""
+    taken = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
+    if question.path == "source":  # of the numbers: a guess is one of its answers
+        taken = f" [{words('entry.word.guess')}]"
+    return f"{asks}{told}{taken}: "
+
+
+def _options(question: Question, words: Words) -> Iterator[str]:
+    if question.form is Form.DAY:
+        yield words("catalog.like.source_date")
+    elif question.form is Form.AMOUNT:
+        yield from question.options
+    for nth, option in enumerate(_named(question, words), 1):
+        yield f"{nth} {option}"
+
+
+def _named(question: Question, words: Words) -> Mapping[str, str]:
+    """The choices as a file has them, by their words in the shop's language."""
+    if question.form not in (Form.CHOICE, Form.SOME):
+        return {}
+    return {words.say(entries.option_said(question, option)): option for option in question.options}
+
+
+def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words) -> str:
+    """What was typed as a file has it: numbers get their unit, choices their word."""
+    if question.form is Form.AMOUNT:
+        return entries.as_amount(question, typed, entries.unit_of(question, draft))
+    named = _named(question, words)
+    if question.form is Form.SOME:
+        return ", ".join(_chosen(each, named) for each in typed.split(","))
+    return _chosen(typed, named) if named else typed
+
+
+def _chosen(typed: str, named: Mapping[str, str]) -> str:
+    """The choice that a number, a word or its beginning stands for; anything else as typed."""
+    word, options = typed.strip().casefold(), list(named.values())
+    if word.isdigit() and 0 < int(word) <= len(options):
+        return options[int(word) - 1]
+    both = [*zip(named, options, strict=True), *zip(options, options, strict=True)]
+    exact = {option for said, option in both if said.casefold() == word}
+    begun = exact or {option for said, option in both if said.casefold().startswith(word)}
+    return begun.pop() if len(begun) == 1 else typed.strip()
