@@ -9,12 +9,17 @@ import sys
 import tempfile
 from pathlib import Path
 
+from hypothesis import settings
+
 gc.set_threshold(100_000, 50, 100)  # looking for rings took a tenth of the time of all tests
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # started in a shell's background
     signal.signal(signal.SIGINT, signal.default_int_handler)  # Ctrl-C reaches what tests start
 
 sys.dont_write_bytecode = False  # rewriting every assertion anew took 6 s of each worker
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # what is started reads the program as bytecode too
+
+settings.register_profile("kiosk", deadline=None)  # beside other work a case takes what it takes
+settings.load_profile("kiosk")
 
 # Real files, but in memory where there is room: stations wait for the disk at every tap. Given a
 # place (TMPDIR, --basetemp) the tests keep to it, and what they wrote stays there to be looked at.

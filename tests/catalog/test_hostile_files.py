@@ -36,7 +36,7 @@ def edited(text: str, edits: list[tuple[float, int, str]]) -> bytes:
 
 
 @pytest.mark.parametrize("file", FILES)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(edits=st.lists(EDIT, min_size=1, max_size=4))
 def test_an_edited_file_of_the_catalog_never_raises(
     file: str, edits: list[tuple[float, int, str]]
@@ -51,7 +51,7 @@ def test_an_edited_file_of_the_catalog_never_raises(
             assert 0 <= fault.line <= content.count(b"\n") + content.count(b"\r") + 200
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(edits=st.lists(EDIT, min_size=1, max_size=4), wide=st.booleans())
 def test_an_edited_roster_never_raises(edits: list[tuple[float, int, str]], wide: bool) -> None:
     content = edited((JOBS / "raft-polo" / "roster.csv").read_text("utf-8"), edits)
@@ -64,7 +64,7 @@ def test_an_edited_roster_never_raises(edits: list[tuple[float, int, str]], wide
         assert is_one_line(fault_text(fault, WORDS))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(content=st.binary(max_size=200))
 def test_bytes_of_any_kind_never_raise(content: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:

@@ -104,9 +104,7 @@ def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_pat
 WORDS = st.text(max_size=100) | st.sampled_from(["keep", "leave-out", "choice-1", "", "AL", "00"])
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     data=st.binary(max_size=300) | st.text(max_size=300).map(lambda t: t.encode("utf-8", "replace"))
 )
@@ -121,9 +119,7 @@ def test_whatever_a_file_of_answers_holds_is_read_or_said_to_be_none(
         assert notes.hard
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(texts=st.lists(WORDS.filter(lambda t: t == t.strip() and t.isprintable() and len(t) <= 80)))
 def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: list[str]) -> None:
     path = tmp_path / "answers.yaml"
@@ -136,9 +132,7 @@ def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: l
     assert path.stat().st_mode & 0o777 == 0o600
 
 
-@settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     rows=st.lists(
         st.lists(

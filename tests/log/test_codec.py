@@ -68,7 +68,7 @@ def comes_back(value: Any, cls: type) -> None:
 
 
 @pytest.mark.parametrize("part", [*PARTS, Begun])
-@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_every_part_of_a_plan_or_state_comes_back_as_it_was(
     part: type, data: st.DataObject
@@ -80,7 +80,7 @@ LARGE = [HealthCheck.too_slow, HealthCheck.data_too_large]  # a state has many p
 
 
 @pytest.mark.parametrize("kind", sorted(codec.KINDS))
-@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject) -> None:
     event = data.draw(st.from_type(codec.KINDS[kind]))
@@ -90,7 +90,7 @@ def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject
     comes_back(event, codec.KINDS[kind])
 
 
-@settings(max_examples=30, suppress_health_check=LARGE, deadline=None)
+@settings(max_examples=30, suppress_health_check=LARGE)
 @given(state=st.from_type(State))
 def test_a_state_comes_back_as_it_was(state: State) -> None:
     comes_back(state, State)

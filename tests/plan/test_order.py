@@ -101,7 +101,7 @@ def rosters(most: int, least: int = 0) -> st.SearchStrategy[list[Shirt]]:
 
 
 @given(rosters(9))
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 def test_no_order_of_up_to_nine_garments_is_better(found: list[Shirt]) -> None:
     """Against every order there is: fewest twins side by side, then fewest changes of size."""
     order = in_order(found)
@@ -118,7 +118,7 @@ def least_changes(found: list[Shirt]) -> int:
 
 
 @given(rosters(120, least=10))
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 def test_a_long_order_is_at_most_one_change_above_the_bound(found: list[Shirt]) -> None:
     order = in_order(found)
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
@@ -148,7 +148,7 @@ def test_a_thousand_garments_that_are_all_twins_are_parted() -> None:
     assert order.size_changes == 2
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.lists(st.tuples(st.sampled_from(["YM", "AS", "AM", "AL"]), st.integers(1, 99)), min_size=1),
     st.integers(1, 3),

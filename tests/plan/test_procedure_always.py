@@ -40,7 +40,6 @@ ORDER = re.compile(r"lp?(atr+(Atr+)*)?a?c?fe{0,3}i")
 quick = partial(
     profile,
     max_examples=50,
-    deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
 

@@ -139,7 +139,6 @@ def test_settings_of_a_rare_job_are_those_that_trying_everything_finds(rare: Job
     max_examples=EXAMPLES,
     derandomize=MANY not in os.environ,
     database=None,
-    deadline=None,
     phases=[Phase.explicit, Phase.generate, Phase.shrink],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -139,14 +139,14 @@ TEXTS = st.text(max_size=12) | st.sampled_from(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(TEXTS)
 def test_nothing_that_people_wrote_becomes_an_element(text: str) -> None:
     known = set(read(to_html(made(), SAY)).found)
     assert set(read(to_html(made(text), SAY)).found) <= known
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(TEXTS)
 def test_no_cell_of_the_tables_is_a_formula(text: str) -> None:
     if "\0" in text:  # csv's reader takes no NUL
@@ -186,7 +186,7 @@ def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
     assert lines[row + 1].strip().startswith("holds its setting")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.floats(-5, 5), min_size=2, max_size=20), st.floats(0, 3))
 @example([0.0, 1.1125369292536007e-308], 0.0)
 def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(

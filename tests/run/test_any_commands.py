@@ -264,7 +264,6 @@ TestAnyCommands = Crowd.TestCase
 TestAnyCommands.settings = settings(
     max_examples=60,
     stateful_step_count=60,
-    deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow],
 )

@@ -88,7 +88,7 @@ def any_of(kind: type[e.Event]) -> st.SearchStrategy[e.Event]:
 events = st.one_of([any_of(kind) for kind in KINDS])
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@settings(max_examples=400, derandomize=True)
 @given(st.sampled_from(list(IN.values())), st.lists(events, max_size=12))
 def test_no_event_makes_a_state_unsound(begin: Callable[[], Bench], found: list[e.Event]) -> None:
     state = begin().state
@@ -98,7 +98,7 @@ def test_no_event_makes_a_state_unsound(begin: Callable[[], Bench], found: list[
         assert state.last == event.at
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=150, derandomize=True)
 @given(st.sampled_from(list(IN.values())), st.lists(events, max_size=8), moments)
 def test_after_any_events_the_station_still_says_what_forward_means(
     begin: Callable[[], Bench], found: list[e.Event], now: Now
@@ -116,7 +116,7 @@ def test_after_any_events_the_station_still_says_what_forward_means(
         decide(state, fitting[command], now)
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=200, derandomize=True)
 @given(st.lists(events, max_size=25))
 def test_events_alone_make_no_unsound_station(found: list[e.Event]) -> None:
     assert_sound(replay(found))

@@ -74,7 +74,6 @@ def catalogs() -> Iterator[Subject]:
 
     @settings(
         max_examples=DRAWN,
-        deadline=None,
         database=None,
         derandomize=True,
         phases=[Phase.generate],
