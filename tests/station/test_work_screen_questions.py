@@ -12,10 +12,16 @@ from kiosk.run.state.commands import Read, ReadSetting, SayClosed
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.widgets.buttons import NumberPad
 
 
 def choices(screen: WorkScreen) -> list[ChoiceButton]:
     return [each for each in walk(screen) if isinstance(each, ChoiceButton)]
+
+
+def pad(screen: WorkScreen) -> NumberPad:
+    (found,) = (each for each in walk(screen) if isinstance(each, NumberPad))
+    return found
 
 
 def tread(bench: Bench, screen: WorkScreen, seconds: float = 0.1) -> None:
@@ -79,6 +85,25 @@ def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
     for key in ("3", "1", "clear", "3", "0", "0", "enter"):
         bench.tap(*button(screen, key).box.centre)
     assert asked.only == ReadSetting(300)
+
+
+def test_by_pedal_three_figures_lead_to_enter_by_themselves(bench: Bench) -> None:
+    """Taps step over the keys, a long press takes one: 312 took 10 more."""
+    asked = Asked()
+    screen = screen_of(bench, "setting", asked)
+    tread(bench, screen)
+    bench.wait(1.0)
+    keys = [each.label for each in pad(screen).buttons]
+    at, taps = -1, 0
+    for key in ("3", "1", "2"):
+        while at < 0 or keys[at] != key:
+            tread(bench, screen)
+            at, taps = (at + 1) % len(keys), taps + 1
+        tread(bench, screen, 1.4)
+        assert not asked.actions
+    tread(bench, screen, 1.4)
+    assert asked.only == ReadSetting(312)
+    assert taps == len(keys) + 2
 
 
 def test_options_come_back_as_they_were_given(bench: Bench) -> None:

@@ -52,18 +52,24 @@ class ChoiceButton(Drawn):
 
 @dataclass
 class Choices:
-    """The choices on the screen and which the pedal stands on; none at first."""
+    """The choices on the screen and which the pedal stands on; none at first.
+
+    Once they are the keys of a `pad` that has all its figures, it stands on the last, enter.
+    """
 
     buttons: list[Any] = field(default_factory=list)
     at: int = -1
+    pad: NumberPad | None = None
 
     def step(self) -> None:
         """Go on to the next choice; after the last comes the first."""
         if self.buttons:
-            if self.at >= 0:
-                self.buttons[self.at].fill_in(False)
-            self.at = (self.at + 1) % len(self.buttons)
-            self.buttons[self.at].fill_in(True)
+            self._go((self.at + 1) % len(self.buttons))
+
+    def _go(self, at: int) -> None:
+        if self.at >= 0:
+            self.buttons[self.at].fill_in(False)
+        self.stand_on(at)
 
     def stand_on(self, at: int) -> None:
         """Stand where the pedal stood in the picture before, which asked the same."""
@@ -76,7 +82,14 @@ class Choices:
         if self.at < 0:
             return False
         self.buttons[self.at].on_press()
+        if self.pad is not None and self.pad.full:
+            self._go(len(self.buttons) - 1)
         return True
+
+    def type_by(self, pad: NumberPad) -> None:
+        """Let the pedal step over the keys of a pad too."""
+        self.pad = pad
+        self.buttons.extend(pad.buttons)
 
 
 def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
@@ -219,7 +232,7 @@ def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: 
     pad, enter = _pad_beside(page, content, [title, _pad_line(page, line)]), _pad_words(page)
     keys = NumberPad(pad, scale, lambda text: _entered(page, text), enter, unit=_unit(page))
     page.add(keys)
-    choices.buttons.extend(keys.buttons)
+    choices.type_by(keys)
 
 
 def _entered(page: Page, text: str) -> None:

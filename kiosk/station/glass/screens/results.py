@@ -204,7 +204,7 @@ def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> N
     enter = lambda text: _read(page, ticket, int(text), unit)  # noqa: E731 - used once
     keys = NumberPad(room, scale, enter, words, f"°{unit.value}", typed=chosen.typed)
     page.add(keys)
-    chosen.choices.buttons.extend(keys.buttons)
+    chosen.choices.type_by(keys)
 
 
 def _read(page: Page, ticket: str, shown: int, unit: Degrees) -> None:

@@ -271,9 +271,14 @@ class NumberPad(Drawn):
         self.buttons.append(button)
         self.add_widget(button)
 
+    @property
+    def full(self) -> bool:
+        """Whether there is room for no figure more."""
+        return len(self.value) >= self.most
+
     def press(self, figure: str) -> None:
         """Add a figure, as long as there is room for it."""
-        if len(self.value) < self.most:
+        if not self.full:
             self.value += figure
             self.typed.append(figure)
             self._show()
@@ -286,8 +291,7 @@ class NumberPad(Drawn):
 
     def enter(self) -> None:
         """Hand the figures over and begin anew."""
-        value = self.value
-        if len(value) >= self.least:
+        if len(value := self.value) >= self.least:
             self.clear()
             self.on_enter(value)
 
