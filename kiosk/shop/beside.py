@@ -68,11 +68,15 @@ class Heard:
             self._changed.notify_all()
 
     def take(self) -> Told:
-        """Return what was said last; what is to be done once is not returned again."""
+        """Return what was said last."""
         with self._changed:
-            told, self.news = self.told, False
-            self.told = told._replace(give_back=())
-            return told
+            self.news = False
+            return self.told
+
+    def drop(self, once: int) -> None:
+        """Leave out the first so many of what is to be done once: done, or said to have failed."""
+        with self._changed:
+            self.told = self.told._replace(give_back=self.told.give_back[once:])
 
     def wait(self, seconds: float) -> None:
         """Return after so many seconds, at once where something is new."""
@@ -90,16 +94,20 @@ class Attendant:
         self._said, self._heard = said, heard
         self._last: dict[str, Any] = {}
         self._sent: int | None = None
+        self._tried = 0  # the wish that a connection was lost at
 
     def run(self) -> None:
         """Send and claim until the station ends; pauses grow while the server is away."""
         pause = FIRST_PAUSE
         while not self._heard.over:
+            reached = False
             try:
                 with Store.read_only(self._log) as store, connect(self._database) as server:
-                    pause = FIRST_PAUSE
+                    pause, reached = FIRST_PAUSE, True
                     self._attend(store, server)
             except Away as away:
+                if reached and self._asks_again():
+                    continue
                 self._fails("away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
             except Refused as fault:
@@ -107,9 +115,20 @@ class Attendant:
             except (ShopFault, LogFault) as fault:
                 self._fails("wrong", fault.message, AGAIN_SECONDS)
 
+    def _asks_again(self) -> bool:
+        """Whether a wish came to a connection that was lost unseen: it is asked by one more.
+
+        The server may have been started anew since it was last asked anything.
+        """
+        number = self._heard.told.number
+        again = number not in (self._tried, self._last.get("number"))
+        self._tried = number
+        return again
+
     def _fails(self, state: str, why: Message, seconds: float) -> None:
         """Say why nothing goes on; wait, but not where the station asks something."""
-        number = self._heard.take().number
+        number, _, once = self._heard.take()
+        self._heard.drop(len(once))
         self.say(number=number, state=state, message={"id": why.id, "values": dict(why.values)})
         self._heard.wait(seconds)
 
@@ -139,6 +158,7 @@ class Attendant:
         told = self._heard.take()
         for batch, stays in told.give_back:
             claims.give_back(told.wish.job, batch, stays)
+            self._heard.drop(1)
         answer = claims.hold(told.wish)
         said: dict[str, Any] = {"answer": answer.told()} if told.wish.job else {}
         self.say(number=told.number, state="sent", last=self._sent, at=time.time(), **said)

@@ -123,6 +123,17 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
         holds_all(postgres, press.log, "presses")
 
 
+def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: Postgres) -> None:
+    """The server was started anew, or a router forgot the line: the wish is asked once more."""
+    north, south = at("north"), at("south")
+    reached(north, south)
+    with postgres.sql() as owner:
+        owner.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+                      "WHERE usename IN ('north', 'south')")  # fmt: skip
+    north.begin(shares=True)
+    assert len(north.job.tickets) == 4
+
+
 def test_one_order_on_two_presses_each_garment_once_whoever_dies(
     at: Open, postgres: Postgres
 ) -> None:
