@@ -117,6 +117,7 @@ def _messages(answer: http.client.HTTPResponse) -> Iterator[str]:
         elif told:
             yield "".join(told)
             told.clear()
+            ends = time.monotonic() + PATIENCE
         assert time.monotonic() < ends, "nothing is told"
 
 
