@@ -62,7 +62,8 @@ def _station(asked: Namespace) -> int:
 
 def _has_screen() -> bool:
     """Whether a window can be seen: without a display SDL draws where nobody can look."""
-    named = any(os.environ.get(x) for x in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"))
+    names = ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER", "ANDROID_ARGUMENT")
+    named = any(map(os.environ.get, names))
     return named or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
 
 

@@ -138,3 +138,13 @@ def test_without_a_screen_the_station_says_so_and_opens_none(
     assert "No screen" in told.err
     assert "kiosk demo --shots" in told.err
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_tablets_package_has_a_screen_without_a_display(monkeypatch: pytest.MonkeyPatch) -> None:
+    """python-for-android sets ANDROID_ARGUMENT (its documentation, from memory) and no display."""
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("ANDROID_ARGUMENT", "/data/app")
+    told = kiosk("run", "no-such-job")
+    assert "no-such-job" in told.err
+    assert "No screen" not in told.err

@@ -212,7 +212,7 @@ class Left:
     def bears(self, closings: Sequence[ClosingFrame]) -> bool:
         """Return whether `closings` can all be done, each in its fewest seconds."""
         left = self.at_fewest(closings)
-        return min(left.cloth, *left.pieces.values()) >= 0
+        return min((left.cloth, *left.pieces.values())) >= 0
 
 
 def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:

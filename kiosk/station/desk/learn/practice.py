@@ -7,7 +7,7 @@ from random import Random
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import SignOffRule, rule_of
 from kiosk.plan.group import plan_families
-from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked
+from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked, rules_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.desk.desk import Desk
@@ -118,7 +118,7 @@ class Practice:
         garment = Garment("1", NUMBERS[nth % len(NUMBERS)], SIZE, "practice")
         plan = self.offer.plan
         press = self.library.catalog.presses.get(plan.press)
-        tolerance = 0 if press is None else int(press.tolerance.exact_in(plan.unit))
+        tolerance = 0 if press is None else rules_of(self.library.catalog.policy, press).tolerance
         wish = Wish(plan, garment, self.operator, alone, self.pace, self.still, NAME, tolerance)
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
