@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, WrongAmountError
 
 
@@ -72,6 +73,9 @@ def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
         ("temperature", "3000 F", "catalog.amount.range"),
         ("temperature", "-1 F", "catalog.amount.range"),
         ("temperature", "٣٠٠ F", "catalog.amount.no_number"),
+        ("temperature", "451 F", "catalog.amount.range"),  # 451 C is no way out
+        ("setting", "40 C", "catalog.amount.range"),  # nor is 40 F
+        ("setting", "300", "catalog.amount.no_unit"),
         ("step", "5", "catalog.amount.no_unit"),
         ("step", "500 F", "catalog.amount.range"),
         ("seconds", "15", "catalog.amount.no_unit"),
@@ -94,6 +98,26 @@ def test_a_text_that_is_no_such_quantity_is_refused(reader: str, text: str, prob
     assert refused.value.problem.id == problem
 
 
+@pytest.mark.parametrize(
+    ("reader", "text", "problem", "meant", "same"),
+    [
+        ("temperature", "284 C", "hotter", "284 F", "140 C"),
+        ("setting", "302 °C", "hotter", "302 F", "150 C"),
+        ("setting", "356,0 C", "hotter", "356 F", "180 C"),
+        ("setting", "150 F", "colder", "150 C", "302 F"),
+        ("setting", "160.5 f", "colder", "160.5 C", "321 F"),
+    ],
+)  # limits: common practice, no source; the same on both scales: SI definitions
+def test_what_no_press_is_set_to_is_asked_with_its_number_on_the_other_scale(
+    reader: str, text: str, problem: str, meant: str, same: str
+) -> None:
+    with pytest.raises(WrongAmountError) as refused:
+        getattr(amounts, reader)(text)
+    assert refused.value.problem == say(f"catalog.amount.{problem}", meant=meant, same=same)
+    assert refused.value.nearest == meant
+    assert getattr(amounts, reader)(meant).text == meant
+
+
 def test_a_wrong_unit_is_named() -> None:
     with pytest.raises(WrongAmountError) as refused:
         amounts.temperature("300 bananas")
@@ -103,7 +127,8 @@ def test_a_wrong_unit_is_named() -> None:
 @pytest.mark.parametrize(
     ("reader", "text"),
     [
-        ("temperature", "0 F"), ("temperature", "0 C"), ("temperature", "600 F"), ("step", "0 F"),
+        ("temperature", "0 F"), ("temperature", "0 C"), ("temperature", "450 F"), ("step", "0 F"),
+        ("setting", "175 F"), ("setting", "450 F"),
         ("step", "100 F"), ("seconds", "0 s"), ("seconds", "3600 s"), ("length", "100 in"),
     ],
 )  # fmt: skip

@@ -30,6 +30,7 @@ def test_a_fabric_is_read_as_it_is_written() -> None:
     ("old", "new", "key", "problem"),
     [
         ("temperature_max: 323 F", "temperature_max: 323", "temperature_max", "amount.no_unit"),
+        ("temperature_max: 323 F", "temperature_max: 323 C", "temperature_max", "amount.hotter"),
         ("temperature_max: 323 F", "temperature_max: 330 F", "dwell_max", "bands.hole"),
         (KNIT, KNIT.replace("0 F", "1 F", 1), "dwell_max", "bands.hole"),
         (KNIT, KNIT.replace("21 s", "21"), "dwell_max.1.at_most", "amount.no_unit"),
@@ -109,6 +110,10 @@ def test_policy_and_station_are_read(tmp_path: Path) -> None:
     [
         ("set_temperature: 296 F", "set_temperature: 296", "presses.front-press.set_temperature",
          "amount.no_unit"),
+        ("set_temperature: 296 F", "set_temperature: 296 C",
+         "presses.front-press.set_temperature", "amount.hotter"),
+        ("set_temperature: 296 F", "set_temperature: 146 F",
+         "presses.front-press.set_temperature", "amount.colder"),
         ("tolerance: 4 F", "tolerance: 5 s", "presses.front-press.tolerance", "amount.wrong_unit"),
         ("opens: itself", "opens: automatically", "presses.front-press.opens", "asked.choice"),
         ("loads: collar toward operator", "loads: sideways", "presses.front-press.loads",

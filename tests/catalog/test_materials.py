@@ -50,6 +50,10 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
     [
         ("low: 277 F", "low: 277 s", "temperature.low", "amount.wrong_unit"),
         ("low: 277 F", "low: 277", "temperature.low", "amount.no_unit"),
+        ("low: 277 F", "low: 277 C", "temperature.low", "amount.hotter"),
+        ("low: 277 F", "low: 137 F", "temperature.low", "amount.colder"),
+        ("{from: 277 F, to: 302 F, low", "{from: 277 C, to: 302 F, low", "dwell.1.from",
+         "amount.hotter"),
         ("low: 277 F", "low: [277 F]", "temperature.low", "asked.value"),
         ("low: 277 F", "low: ~", "temperature.low", "asked.something"),
         ("normal: 277 F", "normal: 276 F", "temperature.low", "order"),

@@ -44,11 +44,11 @@ def answered(recipes: Path, kind: str, name: str, *lines: str) -> Said:
 def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     before = (recipes / "materials.yaml").read_text("utf-8")
-    half = answered(recipes, "material", "Film 7", *SHEET[:4], "30 s", "100 F", "<", *SHEET[3:6])
+    half = answered(recipes, "material", "Film 7", *SHEET[:4], "30 s", "200 F", "<", *SHEET[3:6])
     assert half.code == 1
     assert half.err.splitlines() == [
         '"s" is not a unit for this; allowed: F or C, as in 300 F or 149 C',
-        'the low end may not be above the high end; found "300 F, 100 F"',
+        'the low end may not be above the high end; found "300 F, 200 F"',
         "",
         'Your answers are kept. Go on with: kiosk material "Film 7"',
     ]
@@ -65,6 +65,19 @@ def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Pat
     assert film.source.of("total_heat").is_guess
     assert kiosk("check", str(recipes)).code == 0
     assert answered(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
+
+
+def test_a_press_that_no_press_can_be_is_asked_with_the_other_scale(tmp_path: Path) -> None:
+    recipes = shop(tmp_path)
+    said = answered(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)
+    assert said.code == 0, said
+    assert said.err.splitlines() == [
+        "hotter than any heat press for garments goes; 284 F is 140 C; "
+        'allowed: 175 F to 450 F, or 80 C to 232 C; did you mean "284 F"?',
+        "colder than anything is pressed; 140 C is 284 F; "
+        'allowed: 175 F to 450 F, or 80 C to 232 C; did you mean "140 C"?',
+    ]  # limits: common practice, no source; 284 °F is 140 °C by the SI definitions
+    assert read_catalog(recipes)[0].presses["dipper"].set_temperature.text == "284 F"
 
 
 @pytest.mark.parametrize(("kind", "most"), [("material", 40), ("fabric", 20), ("press", 15)])

@@ -75,7 +75,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "here": ("'",), "usual": ("’",), "format": ("000",), "names": (("Hoja2",),), "rows": ("4",),
     "cells": (("12", "7"),), "example": ("number: No",), "character": ("6",),
     "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",),
-    "could_be": ("7",),
+    "could_be": ("7",), "meant": ("284 F",), "same": ("140 C",),
     "read_as": ("AL",), "problem": ("this key is missing",),
     "height": ("2 1/2 in",), "length": (Inches(2.5),), "distance": (Inches(1.0),),
     "inches": (25.9,), "ruler": (5.5,), "rulers": (say("place.ruler_on", length=Inches(5.5)),),

@@ -106,7 +106,10 @@ def fahrenheit_step(change: int, unit: Degrees) -> int:
     return nearest(step_converted(Fraction(change), unit, Degrees.F))
 
 
-HOTTEST_F = 600  # beyond any flat press: a slip of the keyboard
+HOTTEST_F = 450
+"""No heat press for garments goes hotter (232 °C): common practice, no source."""
+COLDEST_SETTING_F = 175
+"""Nothing is pressed colder (79.4 °C): common practice, no source."""
 LONGEST_SECONDS = 3600
 LONGEST_HOURS = 24
 IN_SECONDS = {"s": 1, "min": 60, "h": 3600}
@@ -127,12 +130,16 @@ _AMOUNT = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\s0-9.,:].*)?")
 
 
 class WrongAmountError(ValueError):
-    """A text that is no quantity of the kind asked for; `problem` says why."""
+    """A text that is no quantity of the kind asked for; `problem` says why.
 
-    def __init__(self, problem: Message, allowed: str | Message) -> None:
+    `nearest` is what may be meant, empty where nothing is near.
+    """
+
+    def __init__(self, problem: Message, allowed: str | Message, nearest: str = "") -> None:
         super().__init__(problem.id)
         self.problem = problem
         self.allowed = allowed
+        self.nearest = nearest
 
 
 def temperature(text: str) -> Temperature:
@@ -140,11 +147,36 @@ def temperature(text: str) -> Temperature:
 
     Raises WrongAmountError, as all readers of this file do.
     """
-    number, unit = _degrees(text)
-    found = Temperature(number, unit, text.strip())
-    if number < 0 or found.exact_in(Degrees.F) > HOTTEST_F:
-        raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.temperature"))
+    found = _temperature(text)
+    if found.value < 0 or found.exact_in(Degrees.F) > HOTTEST_F:
+        raise _beyond(found, "catalog.amount.hotter", say("catalog.range.temperature"))
     return found
+
+
+def setting(text: str) -> Temperature:
+    """Return the temperature of a press at work, COLDEST_SETTING_F to HOTTEST_F."""
+    found = _temperature(text)
+    fahrenheit = found.exact_in(Degrees.F)
+    if not COLDEST_SETTING_F <= fahrenheit <= HOTTEST_F:
+        colder = fahrenheit < COLDEST_SETTING_F
+        problem = "catalog.amount.colder" if colder else "catalog.amount.hotter"
+        raise _beyond(found, problem, say("catalog.range.setting"))
+    return found
+
+
+def _temperature(text: str) -> Temperature:
+    number, unit = _degrees(text)
+    return Temperature(number, unit, text.strip())
+
+
+def _beyond(found: Temperature, problem: str, allowed: Message) -> WrongAmountError:
+    """Return the fault of a temperature out of range: often only its scale is wrong."""
+    unit = Degrees.F if found.unit is Degrees.C else Degrees.C
+    other = Temperature(found.value, unit, f"{float(found.value):g} {unit.value}")
+    if not COLDEST_SETTING_F <= other.exact_in(Degrees.F) <= HOTTEST_F:
+        return WrongAmountError(say("catalog.amount.range"), allowed)
+    same = f"{other.whole_in(found.unit)} {found.unit.value}"
+    return WrongAmountError(say(problem, meant=other.text, same=same), allowed, other.text)
 
 
 def step(text: str) -> TemperatureStep:

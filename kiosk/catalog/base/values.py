@@ -132,11 +132,13 @@ class Amount(Generic[T]):
         try:
             return self.parse(spot.scalar())
         except amounts.WrongAmountError as error:
-            raise spot.wrong(error.problem, allowed=error.allowed) from error
+            wrong = spot.wrong(error.problem, allowed=error.allowed, nearest=error.nearest)
+            raise wrong from error
 
 
 _SCALES, _LENGTHS = ("F", "C"), ("in", "mm")
 temperature = Amount(amounts.temperature, _SCALES)
+setting = Amount(amounts.setting, _SCALES)
 step = Amount(amounts.step, _SCALES)
 seconds = Amount(amounts.seconds, ("s",))
 some_seconds = Amount(amounts.some_seconds, ("s",))

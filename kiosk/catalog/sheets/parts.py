@@ -27,6 +27,7 @@ from kiosk.catalog.base.values import (
     SomeOf,
     in_order,
     seconds,
+    setting,
     some_seconds,
     source_date,
     temperature,
@@ -168,7 +169,7 @@ def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
 # What is taken where nothing is known: common practice, no source.
 _TIMES = _three(some_seconds, "15 s")
 _TACKS = _three(some_seconds, "3 s")
-window = Table(sheets.TemperatureWindow, _three(temperature, "300 F / 150 C"), (_rises,))
+window = Table(sheets.TemperatureWindow, _three(setting, "300 F / 150 C"), (_rises,))
 dwell_bands = BandList(sheets.DwellBand, _TIMES, check=_rises)
 peel_bands = PeelBands(sheets.PeelBand, (Field("allowed", SomeOf(PEELS), asked=Asked("[cold]")),))
 pressure = Table(

@@ -118,7 +118,7 @@ def _upkeep(**closings: int) -> Mapping[Part, int]:
 
 _upkept = tuple(Field(p.value, values.whole(1, MOST_CLOSINGS_BETWEEN), LEFT_OUT) for p in Part)
 _NEEDED = (
-    Field("set_temperature", values.temperature, asked=Asked("300 F / 150 C")),
+    Field("set_temperature", values.setting, asked=Asked("300 F / 150 C")),
     Field("tolerance", values.step, asked=Asked("5 F / 3 C")),
     Field("opens", values.OneOf(OPENS), into="opens_itself", asked=Asked("by hand")),
     Field("loads", values.OneOf(LOADS), into="collar_toward_operator",
