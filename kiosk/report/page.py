@@ -21,7 +21,7 @@ SELDOM = ("articles", "trials", "handovers")
 WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 """All rows are shown: each element with its source, each garment of an order."""
 ROWS = 6
-"""Rows of other tables; the CSV has every one."""
+"""Rows of other tables before one opens the rest."""
 escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
 Read = Callable[[Iterable[content.Cell]], list[str]]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
@@ -91,27 +91,36 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
 
 
 def _table(section: content.Section, title: str, say: content.Say, read: Read) -> str:
-    """A narrow screen shows a row as lines, each under its head: `data-head`."""
+    """The table; where it is long its further rows stand behind a line that opens."""
     table = section.table
     if not table.rows:
         return ""
-    shown = table.rows if section.id in WHOLE else table.rows[:ROWS]
-    cells, wide = read(chain.from_iterable(shown)), len(table.head)
+    cells, wide = read(chain.from_iterable(table.rows)), len(table.head)
+    head, row = _heads(table, cells, say)
+    above = f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n<tbody>\n"
+
+    def body(first: int, end: int) -> str:
+        shown = tuple(map(escape, cells[first * wide : end * wide]))
+        rows = "\n".join([f"<tr>{row}</tr>"] * (end - first)) % shown
+        return f"{above}{rows}\n</tbody>\n</table>"
+
+    many = len(table.rows)
+    if many <= ROWS or section.id in WHOLE:
+        return body(0, many)
+    more = escape(say(said("report.more", count=many - ROWS)))
+    return f"{body(0, ROWS)}<details>\n<summary>{more}</summary>\n{body(ROWS, many)}</details>"
+
+
+def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[str, str]:
+    """The head and the form of a row: a narrow screen shows it as lines under `data-head`."""
     head = row = ""
     for nth, each in enumerate(table.head):
         text = escape(say(each))
-        look = ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth::wide])) else ""
+        look = ' class="n"' if all(map(_FIGURE.fullmatch, cells[nth :: len(table.head)])) else ""
         head += f'<th scope="col"{look}>{text}</th>'
         cell = f'<td data-head="{text}"{look}>'.replace("%", "%%")
         row += f"{cell}%s</td>" if nth else f'<th scope="row"{look}>%s</th>'
-    body = "\n".join([f"<tr>{row}</tr>"] * len(shown)) % tuple(map(escape, cells))
-    more, left = len(table.rows) - len(shown), ""
-    if more:
-        left = f'<p class="more">{escape(say(Message("report.more", {"count": more})))}</p>'
-    return (
-        f"<table>\n<caption>{title}</caption>\n<thead><tr>{head}</tr></thead>\n"
-        f"<tbody>\n{body}\n</tbody>\n</table>{left}"
-    )
+    return head, row
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
@@ -171,8 +180,8 @@ body { font: 15px/1.4 system-ui, sans-serif; color: var(--ink); background: var(
        max-width: 80rem; margin: 1.5rem auto; padding: 0 1.5rem; overflow-wrap: break-word; }
 h1 { font-size: 1.6em; margin: 0; } h2 { font-size: 1.05em; margin: 0 0 .2em; }
 p { margin: 0 0 .4em; } header p { color: var(--soft); }
-a { color: inherit; } a:focus-visible, section:target h2 { outline: 3px solid var(--ink);
-    outline-offset: 2px; }
+a { color: inherit; } a:focus-visible, summary:focus-visible, section:target h2 {
+    outline: 3px solid var(--ink); outline-offset: 2px; }
 dl { display: grid; grid-template-columns: 1fr 1fr; gap: .3em 2em; margin: 1em 0;
      border-top: 2px solid var(--ink); padding-top: .6em; }
 dl div { display: grid; grid-template-columns: 11em minmax(0, 1fr); gap: .6em;
@@ -186,7 +195,7 @@ th { text-align: left; font-weight: 400; vertical-align: bottom; } thead th { co
 th, td { border-top: 1px solid var(--line); padding: .1em .5em .1em 0; }
 tbody th, td { vertical-align: top; } thead th { border-top: 0; }
 .n { text-align: right; white-space: nowrap; } .n + :not(.n) { padding-left: .6em; }
-.more { color: var(--soft); font-size: .9em; }
+summary { color: var(--soft); font-size: .9em; padding: .3em 0; cursor: pointer; }
 svg { display: block; width: 100%; max-width: 38rem; margin-top: .3em;
       font: 9.5px system-ui, sans-serif; }
 svg text { fill: var(--ink); } svg circle { fill: var(--ink); }
@@ -212,7 +221,7 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   dl { gap: .8mm 4mm; margin: 1.5mm 0; padding-top: 1mm; }
   dl div { grid-template-columns: 26mm minmax(0, 1fr); gap: 2mm; }
   .columns { column-gap: 6mm; padding-top: 1.5mm; }
-  section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; } .more { font-size: 8pt; }
+  section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; } summary { font-size: 8pt; padding: 0; }
   th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }
   a { text-decoration: none; }
   #sheet_sizes td { height: 8mm; } #sheet_garments td { height: 6mm; }

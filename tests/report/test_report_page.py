@@ -28,13 +28,15 @@ from kiosk.report.content import (
     Label,
     Line,
     Report,
+    Say,
     bar_strokes,
     control_strokes,
 )
-from kiosk.report.page import to_html
+from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
 from kiosk.report.sheets import Asked, build
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
+from kiosk.run.state.event import Event
 from kiosk.run.state.events import SetAside
 from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.events_station import Held
@@ -45,13 +47,14 @@ FRAME = Frame(200.0, 50.0, 5.0, 10.0, lambda text: 5.0 * len(text))
 SAY, SPANISH = Words("en").say, Words("es").say
 
 
-def period(text: str = "ferry") -> Period:
-    """A shift with something in every table; `text` stands wherever somebody can write."""
+def period(text: str = "ferry", *more: Event) -> Period:
+    """A shift with something in every table, and `more`; `text` is all that somebody wrote."""
     events = noted(
         finished("1", Stage.REWORK, "marks", "over_run", "number.2"),
         Held(at(), text),
         SetAside(at(), "2/1/1", text),
         RepressAllowed(at(), "1/1/1", text, text),
+        *more,
     )
     return Period(
         (
@@ -233,6 +236,21 @@ def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_rig
     assert '<th scope="col" class="n">ordered</th>' in made_table
     assert '<td data-head="ordered" class="n">30</td>' in made_table
     assert made_table.count('<th scope="row">') == 1
+
+
+@pytest.mark.parametrize(("say_in", "told"), [(SAY, "2 more rows"), (SPANISH, "2 filas más")])
+def test_rows_that_a_page_does_not_show_at_first_are_opened_on_it(say_in: Say, told: str) -> None:
+    """Who reads a page has no command line: all of a table is on it."""
+    about = period("ferry", *(Held(at(), f"reason {n}") for n in range(ROWS)))
+    page = to_html(build(Asked(about, about, Period()), "08:00", "16:00"), say_in)
+    holds = page[page.index('<section id="holds"') :].partition("</section>")[0]
+    shown, behind = holds.split("<details>")
+    assert shown.count('<th scope="row"') == ROWS
+    assert f"<summary>{told}</summary>\n<table>\n<caption>" in behind
+    assert len(set(re.findall(r"<thead>.*</thead>", holds))) == 1
+    assert behind.count('<th scope="row"') == int(told[0])
+    assert set(re.findall(r"reason \d", holds)) == {f"reason {n}" for n in range(ROWS)}
+    assert " --" not in read(page.partition("</style>")[2]).text
 
 
 def test_a_sentence_that_ends_without_a_point_is_parted_from_the_next() -> None:
