@@ -9,7 +9,9 @@ from mistakes import hands
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
+from kiosk.run.facts.questions import Kind
 
+LONGER_THAN_A_BREAK = 11 * 60.0
 LEAVE_OUT = "Skip the pre-press"
 
 
@@ -22,4 +24,16 @@ def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_pa
     labels = {button.label for button in person.buttons()}
     assert "Put this garment aside" in labels
     assert LEAVE_OUT not in labels
+    person.close()
+
+
+def test_after_a_long_call_the_bar_goes_on_and_the_number_is_asked(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = hands(begun(bench, tmp_path), Phase.LOAD)
+    person.side(right=True)
+    bench.pass_time(LONGER_THAN_A_BREAK)
+    assert [person.view.kind] == [Kind.HELD]
+    person.bar()
+    assert [person.view.kind] == [Kind.ASK]
     person.close()

@@ -11,7 +11,7 @@ from kiosk.log.store import LogFault
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
 from kiosk.plan.model import Phase
-from kiosk.run.decide import carry_out
+from kiosk.run.decide import carry_out, settled
 from kiosk.run.facts import Kind, Ready, pass_of
 from kiosk.run.show import View, view
 from kiosk.run.state import (
@@ -185,7 +185,7 @@ class Shell:
         """Let the clock end what it ends, write what still waits, sound what is due."""
         now = self.now()
         self.recorder.retry()
-        if self._time_is_up(now):
+        if self._is_due(now):
             self.do(commands.Tick())
         self._estimate()
         self.take()
@@ -243,11 +243,12 @@ class Shell:
                 self.do(changed)
             self.estimates.look(self.state)
 
-    def _time_is_up(self, now: Now) -> bool:
-        heat = self.state.heat
-        if heat is None or heat.deadline is None or heat.rang:
-            return False
-        return now.boot != heat.closed.boot or now.clock >= heat.deadline
+    def _is_due(self, now: Now) -> bool:
+        """Whether the clock ends something: a closing's time, a check, a rest of the hands.
+
+        On hold too: what is shown as happened and never recorded makes every label a new one.
+        """
+        return settled(self.state, now) is not self.state
 
     def _sound(self, shown: View, now: Now) -> None:
         due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
