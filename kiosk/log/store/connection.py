@@ -16,7 +16,7 @@ from kiosk.log.store.errors import (
     fault_of,
     fault_of_system,
 )
-from kiosk.log.store.lock import PAGE, committed, salt_of
+from kiosk.log.store.lock import PAGE, committed, salt_of, start_of_index
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
 
 # A whole check reads every page, 1 to 10 ms a MB: a small file gets one at each start, in a large
@@ -106,10 +106,7 @@ def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
     They are its bytes 16 and 32 (sqlite.org/walformat.html); `good` and `salt` where there is
     no index.
     """
-    if not file.is_file():
-        return good, salt
-    with file.open("rb") as index:
-        content = index.read(_INDEX.size)
+    content = start_of_index(file, _INDEX.size)
     return _INDEX.unpack(content) if len(content) == _INDEX.size else (good, salt)
 
 

@@ -9,6 +9,7 @@ import time
 from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
+from threading import Lock
 from typing import NamedTuple
 
 from filelock import FileLock, Timeout
@@ -186,6 +187,39 @@ def committed(tail: Path, salt: bytes) -> list[Frame]:
     while frames and not frames[-1].ends:
         frames.pop()
     return frames
+
+
+INDEXES = 64  # so many stay open: more logs than anybody reads at once
+_indexes: dict[Path, int] = {}  # the open file of each, the one looked at last at the end
+_one_at_a_time = Lock()
+
+
+def start_of_index(file: Path, size: int) -> bytes:
+    """Return the first bytes of a tail's index, b"" where there is none.
+
+    It stays open here: closing it would give up every lock that SQLite holds on it for this
+    process (sqlite.org/howtocorrupt.html, 2.2), and a station that starts then would make the
+    index anew under whoever reads. One that is no longer at its path nobody else can meet.
+    """
+    with _one_at_a_time:
+        index = _indexes.pop(file, None)
+        if index is not None and not _stands(index, file):
+            os.close(index)
+            index = None
+        try:
+            _indexes[file] = index = os.open(file, os.O_RDONLY) if index is None else index
+        except FileNotFoundError:
+            return b""
+        if len(_indexes) > INDEXES:
+            os.close(_indexes.pop(next(iter(_indexes))))
+        os.lseek(index, 0, os.SEEK_SET)
+        return os.read(index, size)
+
+
+def _stands(index: int, file: Path) -> bool:
+    with suppress(OSError):
+        return os.path.samestat(os.fstat(index), file.stat())
+    return False
 
 
 def _sum(header: bytes) -> bytes:
