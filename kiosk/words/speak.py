@@ -172,10 +172,14 @@ class Words:
             template = _DEGREES.sub(lambda found: self._both(found, values), template)
         return template.format_map({k: self._value(v) for k, v in values.items()})
 
+    def knows(self, id: str) -> bool:  # noqa: A002 - as in Message
+        """Return whether there is a sentence of that id."""
+        return id in self._english.forms
+
     def brief(self, message: Message) -> str:
         """Return the sentence of `message` in fewer words, where there are such."""
         short = f"{message.id}{BRIEF}"
-        return self.say(Message(short, message.values) if short in self._english.forms else message)
+        return self.say(Message(short, message.values) if self.knows(short) else message)
 
     def number(self, digits: str) -> str:
         """Return a number written with a point (and its unit) as this language writes it."""

@@ -12,6 +12,9 @@ from test_flow_checks import shop, signed_on
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import Change, RecipesRead
 
+SHOP = "Presses, policy, tablet"
+SMOOTH = "Smooth film, takes another layer"
+
 
 def at_the_files(person: Person) -> None:
     person.choose("Supervisor", *PIN, "Enter", "Recipes and policy")
@@ -36,10 +39,10 @@ def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
     before = path.read_text("utf-8")
     person = signed_on(bench, tmp_path)
     at_the_files(person)
-    person.choose("shop", "presses", "heron", "tolerance", "7", "Write it into the file")
+    person.choose(SHOP, "presses", "heron", "tolerance", "7", "Write it into the file")
     was = first_value(before, "tolerance")
     assert path.read_text("utf-8") == before.replace(f"tolerance: {was}", "tolerance: 7 F", 1)
-    person.choose("back", "back", "policy", "verify", "demand", "required")
+    person.choose("back", "back", "policy", "check of the press", "asked for", "required")
     person.close()
     first, second, third = changes(person)
     assert (first.changes, first.on_screen) == ((), False)
@@ -60,7 +63,7 @@ def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     person = signed_on(bench, tmp_path)
     person.choose("Español")
     at_the_files(person)
-    person.choose("shop", "presses", "heron", "tolerance", "7")
+    person.choose("Planchas, normas, tableta", "planchas", "heron", "tolerancia", "7")
     assert person.station.sheet is not None
     assert person.station.sheet.typed(".")
     person.station.refresh()
@@ -78,7 +81,7 @@ def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -
     before = path.read_bytes()
     person = signed_on(bench, tmp_path)
     at_the_files(person)
-    person.choose("materials", "smooth-film", "temperature", "low", "3", "9", "9")
+    person.choose("Materials", SMOOTH, "temperature", "least", "3", "9", "9")
     person.choose("Write it into the file")
     assert "The checker refuses it" in person.texts()
     assert path.read_bytes() == before
@@ -86,6 +89,7 @@ def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -
     above = str(film.temperature.normal.value + 1)
     person.choose("Another value", *above, "Write it into the file")
     assert "The checker refuses it" in person.texts()  # low may not be above normal
+    assert f"{SMOOTH}, temperature, least: " in " ".join(person.texts().split())
     person.close()
     assert path.read_bytes() == before
     assert len(changes(person)) == 1
@@ -100,9 +104,9 @@ def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) 
     at_the_files(person)
     shown = " ".join(person.texts().split())
     assert "1 fault in the files shop.yaml:" in shown
-    assert "presses.heron.tolerance: " in shown
+    assert "presses, heron, tolerance: " in shown
     assert '"s" is not a unit for this' in shown
-    person.choose("To the files", "shop")
+    person.choose("To the files", SHOP)
     assert "presses" in person.texts()
     person.close()
 

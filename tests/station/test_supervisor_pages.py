@@ -91,11 +91,16 @@ def test_nothing_to_do_is_said_and_every_button_has_its_answer(
     assert said["Pedal and switch"] == "keys the program knows"
     assert said["Upkeep"] == "nothing due"
     assert said["Recipes and policy"] == "no faults"
+    lines = (tmp_path / "recipes" / "shop.yaml").read_text("utf-8").splitlines()
+
+    def line_of(key: str) -> int:
+        return next(n for n, line in enumerate(lines, 1) if line.strip().startswith(f"{key}:"))
+
     assert all(said.values())
-    person.choose("Recipes and policy", "more", "shop", "presses", "heron", "tolerance")
-    headline(person, "now: 6 F")
-    person.choose("back", "back", "back", "policy", "verify", "demand")
-    headline(person, "now: no")
+    person.choose("Recipes and policy", "Presses, policy, tablet", "presses", "heron", "tolerance")
+    headline(person, f"now: 6 F (in shop.yaml, line {line_of('tolerance')})")
+    person.choose("back", "back", "back", "policy", "check of the press", "asked for")
+    headline(person, f"now: no (in shop.yaml, line {line_of('policy')})")
     person.close()
 
 

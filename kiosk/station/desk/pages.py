@@ -84,9 +84,9 @@ SHEETS = Pages(
         Page.WHO_COMES: "shift.handing.who_comes",
         Page.UPKEEP: "shift.supervisor.upkeep",
         Page.NEW_ENTRY: "shift.entering_pages.entering",
-        Page.FILES: "shift.editing.files",
-        Page.VALUES: "shift.editing.values",
-        Page.VALUE: "shift.editing.value",
+        Page.FILES: "shift.editing_pages.files",
+        Page.VALUES: "shift.editing_pages.values",
+        Page.VALUE: "shift.editing_pages.value",
         Page.ORDER: "jobs.order_pages.order",
         Page.SHOP: "shift.shop.shop",
     }

@@ -1,15 +1,24 @@
 """A supervisor changes single values of the recipes' files."""
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
-from kiosk.catalog.base import Fault, Leaf, leaves, matching, say, with_value, write_whole
+from kiosk.catalog.base import (
+    Fault,
+    Leaf,
+    leaves,
+    matching,
+    say,
+    values_by_path,
+    with_value,
+    write_whole,
+)
 from kiosk.catalog.read import new_faults
-from kiosk.station.desk.desk import Desk, digits, point
-from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.file_words import TITLED, Leaves, fault_said
 from kiosk.station.desk.shift.files import Files
-from kiosk.words import Words, fault_text
+from kiosk.words import Words
 
 UNITS = (("F", "C"), ("s", "min", "h"), ("in", "mm"))
 """Units that may stand for one another; whether they may here is for the checker to say."""
@@ -37,8 +46,19 @@ class Editing:
     # -- finding ----------------------------------------------------------
 
     def names(self) -> tuple[str, ...]:
-        """Return the names of the files that are read."""
-        return tuple(path.name for path in matching(self._folder, "*.yaml"))
+        """Return the names of the files that are read: the shop's own, then its recipes."""
+        found = [path.name for path in matching(self._folder, "*.yaml")]
+        titled = [name for name in TITLED if name in found]
+        return (*titled, *(name for name in found if name not in titled))
+
+    def title(self, file: str) -> str:
+        """Return the title that stands in a recipe; "" where it has none."""
+        if file in TITLED:
+            return ""
+        try:
+            return values_by_path(self._text(file)).get(("title",), "")
+        except (OSError, UnicodeDecodeError):
+            return ""
 
     def look(self) -> None:
         """Turn to the files, what is wrong with them first."""
@@ -58,7 +78,7 @@ class Editing:
         """Return what stands below the place: single values, None for what has parts itself."""
         depth = len(self.path)
         found: dict[str, Leaf | None] = {}
-        for path, leaf in self._leaves().items():
+        for path, leaf in self.leaves.items():
             if path[:depth] == self.path and len(path) > depth:
                 found[path[depth]] = leaf if len(path) == depth + 1 else None
         return found
@@ -81,12 +101,28 @@ class Editing:
         self.path = self.path[:-1]
         self._desk.go(Page.VALUES)
 
+    @property
+    def leaves(self) -> Leaves:
+        """All values of the file."""
+        return self._leaves(self.file)
+
+    @property
+    def line(self) -> int:
+        """The line of the file where the place begins."""
+        depth = len(self.path)
+        starts = [leaf.start for at, leaf in self.leaves.items() if at[:depth] == self.path]
+        return self._text().count("\n", 0, min(starts)) + 1 if starts else 1
+
+    def told(self, fault: Fault, words: Words) -> str:
+        """Return what the checker says, in the words of people."""
+        return fault_said(words, fault, self._leaves(Path(fault.file).name))
+
     # -- changing ---------------------------------------------------------
 
     @property
     def value(self) -> str:
         """The value as it stands in the file."""
-        leaf = self._leaves().get(self.path)
+        leaf = self.leaves.get(self.path)
         return "" if leaf is None else leaf.value
 
     @property
@@ -153,117 +189,12 @@ class Editing:
     def _folder(self) -> Path:
         return self._desk.library.recipes
 
-    def _text(self) -> str:
+    def _text(self, file: str = "") -> str:
         """The file's text, a byte order mark and its line ends as they are."""
-        return (self._folder / self.file).read_bytes().decode("utf-8")
+        return (self._folder / (file or self.file)).read_bytes().decode("utf-8")
 
-    def _leaves(self) -> dict[tuple[str, ...], Leaf]:
+    def _leaves(self, file: str) -> Leaves:
         try:
-            return leaves(self._text())
+            return leaves(self._text(file))
         except (OSError, UnicodeDecodeError):
             return {}
-
-
-MOST_FAULTS = 4
-LONGEST_NUMBER = 8
-
-
-def files(desk: Desk, words: Words) -> Sheet:
-    """The files; where the checker has found faults its words come first."""
-    faults = desk.library.faults
-    if faults and desk.of(Editing).telling:
-        return _told(desk, words)
-
-    def choice(name: str) -> Button:
-        count = sum(Path(fault.file).name == name for fault in faults)
-        line = words("page.files.faults", count=count) if count else ""
-        label = name.removesuffix(".yaml").replace("-", " ")  # at hyphens a label cannot be broken
-        return Button(label, lambda: desk.of(Editing).open(name), line)
-
-    return Sheet(
-        title=words("page.files"),
-        headline=words("page.files.faults" if faults else "page.files.none", count=len(faults)),
-        lines=(words("page.files.line"),),
-        choices=tuple(choice(name) for name in desk.of(Editing).names()),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
-    )
-
-
-def _told(desk: Desk, words: Words) -> Sheet:
-    faults = desk.library.faults
-    told = (replace(fault, file=Path(fault.file).name) for fault in faults[:MOST_FAULTS])
-    return Sheet(
-        title=words("page.files.told", count=len(faults)),
-        lines=tuple(fault_text(fault, words) for fault in told),
-        main=Button(words("page.files.go_on"), desk.of(Editing).hush),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
-    )
-
-
-def values(desk: Desk, words: Words) -> Sheet:
-    """What stands in a file, or below a key of it."""
-    editing = desk.of(Editing)
-
-    def choice(key: str, leaf: Leaf | None) -> Button:
-        return Button(key, lambda: editing.enter(key), "" if leaf is None else leaf.value)
-
-    return Sheet(
-        title=" ".join((editing.file.removesuffix(".yaml"), *editing.path)),
-        choices=tuple(choice(key, leaf) for key, leaf in editing.below().items()),
-        left=Button(words("page.back"), editing.leave),
-    )
-
-
-def value(desk: Desk, words: Words) -> Sheet:
-    """One value: a number is typed, a word chosen; what the checker refuses is told."""
-    editing = desk.of(Editing)
-    if editing.refused:
-        return _refused(desk, words)
-    title = " ".join((editing.file.removesuffix(".yaml"), *editing.path))
-    now = words("page.value.now", value=editing.value)
-    back = Button(words("page.back"), editing.leave)
-    if editing.words:
-        choices = tuple(_word(desk, word) for word in editing.words)
-        return Sheet(title, headline=now, choices=choices, left=back)
-    if not editing.is_amount:
-        return Sheet(title, (words("page.value.in_file"),), headline=now, left=back)
-    return Sheet(
-        title,
-        headline=now,
-        entry=editing.typed,
-        choices=(
-            *digits(desk, words, LONGEST_NUMBER),
-            point(desk, words, LONGEST_NUMBER),
-            *(_unit(desk, unit) for unit in editing.units),
-        ),
-        columns=6,
-        main=Button(words("page.value.write"), lambda: editing.take(_written(editing.typed))),
-        left=back,
-    )
-
-
-def _written(typed: str) -> str:
-    """A number as the files have it: there a comma parts two values."""
-    return typed.replace(",", ".")
-
-
-def _refused(desk: Desk, words: Words) -> Sheet:
-    """The checker's words; the file is as it was."""
-    faults = desk.of(Editing).refused[:MOST_FAULTS]
-    return Sheet(
-        title=words("page.value.refused"),
-        lines=tuple(fault_text(fault, words) for fault in faults),
-        main=Button(words("page.value.again"), desk.of(Editing).again),
-        left=Button(words("page.back"), desk.of(Editing).leave),
-    )
-
-
-def _word(desk: Desk, word: str) -> Button:
-    return Button(word, lambda: desk.of(Editing).take(word))
-
-
-def _unit(desk: Desk, unit: str) -> Button:
-    def act() -> None:
-        desk.of(Editing).unit = unit
-
-    return Button(unit, act)

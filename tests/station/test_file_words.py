@@ -1,0 +1,78 @@
+"""The shop's files in the words of people: no key of a file stands on a page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from kiosk.catalog.base import leaves
+from kiosk.station.desk.shift.file_words import TITLED, file_name, key_name, summed, value_said
+from kiosk.words import Words
+
+ROOT = Path(__file__).parents[2]
+FOLDERS = (ROOT / "recipes", ROOT / "tests" / "catalog" / "trial-shop")
+LANGUAGES = [Words("en"), Words("es")]
+FOREIGN = {"yes", "no", "null", "required", "optional", "itself", "by hand", "firm", "warm"}
+"""Words of the files that Spanish has others for (but for `no`)."""
+
+
+def files() -> list[Path]:
+    return [path for folder in FOLDERS for path in sorted(folder.glob("*.yaml"))]
+
+
+@pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
+@pytest.mark.parametrize("path", files(), ids=lambda path: f"{path.parent.name}-{path.name}")
+def test_no_key_of_a_file_is_shown_where_there_is_a_word_for_it(path: Path, words: Words) -> None:
+    held = leaves(path.read_text("utf-8"))
+    assert held
+    for place in held:
+        for depth in range(1, len(place) + 1):
+            shown = key_name(words, path.name, place[:depth], held)
+            assert "_" not in shown, place
+            assert shown
+    if words.language == "es":
+        said = {value_said(words, place, leaf.value) for place, leaf in held.items()}
+        assert not said & (FOREIGN - {"no"})
+
+
+@pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
+def test_every_file_of_a_shop_has_its_title(words: Words) -> None:
+    titles = [file_name(words, name, "") for name in TITLED]
+    assert len(set(titles)) == len(TITLED)
+    assert not {name.removesuffix(".yaml") for name in TITLED} & set(titles)
+    assert file_name(words, "cool-pair.yaml", "Cool name and number") == "Cool name and number"
+    assert file_name(words, "cool-pair.yaml", "") == "cool pair"
+
+
+def test_what_a_shop_named_itself_is_never_taken_for_a_key() -> None:
+    """A press may be called film, a material letters: keys of files are words for other things."""
+    words = LANGUAGES[1]
+    shop = leaves("presses: {film: {tolerance: 5 F}, pad: {tolerance: 5 F}}")
+    assert key_name(words, "shop.yaml", ("presses", "film"), shop) == "film"
+    assert key_name(words, "shop.yaml", ("presses", "film", "tolerance"), shop) == "tolerancia"
+    named = leaves("letters: {title: Letters in one piece, source: {title: Sheet 7}}\nname: {a: 1}")
+    assert key_name(words, "materials.yaml", ("letters",), named) == "Letters in one piece"
+    assert key_name(words, "materials.yaml", ("letters", "source"), named) == "fuente"
+    assert key_name(words, "materials.yaml", ("name",), named) == "name"
+
+
+def test_a_value_has_the_words_of_its_key() -> None:
+    words = LANGUAGES[0]
+    for place, value, said in (
+        ("policy.verify.demand", "required", "required"),
+        ("film.cover_sheet.carrier_off", "required", "with cover sheet"),
+        ("film.pressure.low", "medium", "medium"),
+        ("film.temperature.low", "270 F", "270 F"),
+        ("knit.dye_risk", "high", "readily"),
+        ("policy.scrap_limit", "null", "none"),
+        ("press.loads", "collar toward operator", "collar toward you"),
+        ("sizes.1.border", "left out", "the top layer alone"),
+    ):
+        assert value_said(words, tuple(place.split(".")), value) == said
+
+
+def test_a_place_of_a_list_is_told_by_its_first_values() -> None:
+    held = leaves("dwell: [{from: 270 F, to: 290 F, low: 12 s, high: 14 s}]\ntack: null")
+    assert summed(LANGUAGES[0], ("dwell", "1"), held) == "270 F, 290 F, 12 s"
+    assert summed(LANGUAGES[0], ("tack",), held) == ""
