@@ -67,8 +67,8 @@ def _read(recipes: Path) -> Read:
     read = _read_anew(recipes)
     if content and content == _content(recipes):  # nobody wrote while it was read
         _LAST[content] = recipes, read
-        while len(_LAST) > MOST_KEPT:
-            del _LAST[next(iter(_LAST))]
+        for oldest in list(_LAST)[:-MOST_KEPT]:
+            _LAST.pop(oldest, None)
     return read
 
 

@@ -63,7 +63,6 @@ class Share(NamedTuple):
 
 NONE = Share(0, 0)
 
-
 Z = NormalDist().inv_cdf((1 + SURE) / 2)
 """So many standard deviations to each side hold SURE of a normal distribution."""
 
@@ -107,14 +106,16 @@ def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
     }  # fmt: skip
 
 
-_KNOWN: list[float] = []
+_known: list[float] = []
 
 
 def log_factorials(most: int) -> list[float]:
     """The logarithms of 0!, 1! and so on, up to `most` or farther; nobody may change them."""
-    for n in range(len(_KNOWN), most + 1):
-        _KNOWN.append(lgamma(n + 1))
-    return _KNOWN
+    global _known
+    known = _known
+    if most >= len(known):  # another list: a board makes its pages in threads
+        _known = known = [lgamma(n + 1) for n in range(most + 1)]
+    return known
 
 
 NOTHING = 1e-15  # a chance that is left out of a sum
@@ -240,8 +241,8 @@ def stand_out(
     with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
     else all are of one; the correction counts all kinds.
     """
-    lonely = len(groups) < 2 and alone >= 1
-    if lonely or all(sum(s.part for s in own.values()) < OFTEN for own in groups.values()):
+    few = all(sum(s.part for s in own.values()) < OFTEN for own in groups.values())
+    if few or (len(groups) < 2 and alone >= 1):
         return ()
     alike: dict[Hashable, list[K]] = defaultdict(list)
     kinds: Mapping[K, Hashable] = among or dict.fromkeys(groups)

@@ -175,15 +175,15 @@ FEW = 4  # values of a class: to read so few is quicker than to have a function 
 
 def _reader_of_fields(cls: Any) -> Read:
     """Return what reads a dataclass; its fields' types are looked up at the first value."""
-    known: list[tuple[str, Read]] = []
+    known: list[tuple[str, Read]] | None = None
     written: Read | None = None
     calls = 0
 
     def read(value: Any) -> Any:
-        nonlocal written, calls
-        if not known:
+        nonlocal known, written, calls
+        if known is None:  # seen whole or not at all: another thread may read the like by now
             of = get_type_hints(cls)
-            known.extend((each.name, _reader(of[each.name])) for each in fields(cls) if each.init)
+            known = [(each.name, _reader(of[each.name])) for each in fields(cls) if each.init]
         calls += 1
         if calls == FEW:
             written = _written(cls, known)

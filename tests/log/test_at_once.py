@@ -1,0 +1,65 @@
+"""A board makes its pages in threads: what several work out at once is what one works out."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from math import factorial, log
+from threading import Barrier, Thread
+from typing import TypeVar
+
+import pytest
+from log_samples import plan
+
+from kiosk.log.store import codec
+from kiosk.plan.model import Plan
+from kiosk.report import evidence
+
+T = TypeVar("T")
+THREADS, ROUNDS = 4, 40
+
+
+@pytest.fixture(autouse=True)
+def _in_turns() -> Iterator[None]:
+    """Threads take turns as often as they can, so that a few rounds meet every moment."""
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    yield
+    sys.setswitchinterval(usual)
+
+
+def at_once(call: Callable[[], T]) -> list[T]:
+    start, found = Barrier(THREADS), list[T]()
+
+    def run() -> None:
+        start.wait()
+        found.append(call())
+
+    threads = [Thread(target=run) for _ in range(THREADS)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return found
+
+
+@pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
+def test_the_first_events_of_a_process_are_read_alike() -> None:
+    """A reader that was half made read a good event as rotten, and so all that came after it."""
+    written = json.loads(codec.to_json(plan()))
+    for _ in range(ROUNDS):
+        read = codec._reader_of_fields(Plan)
+        assert at_once(lambda read=read: read(written)) == [plan()] * THREADS  # type: ignore[misc]
+        assert read(written) == plan()
+
+
+def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Against the factorials themselves, which the standard library has exactly."""
+    right = [log(factorial(n)) for n in range(171)]
+    for _ in range(ROUNDS):
+        monkeypatch.setattr(evidence, "_known", [])
+        asked = iter((170, 40, 110, 160))
+        for known in at_once(lambda asked=asked: evidence.log_factorials(next(asked))):  # type: ignore[misc]
+            assert known == pytest.approx(right[: len(known)], rel=1e-12)
+        assert evidence.log_factorials(170) == pytest.approx(right, rel=1e-12)
