@@ -37,3 +37,10 @@ def test_or_scrap_with_what_is_wrong_and_why(bench: Bench, tmp_path: Path) -> No
     foot.choose("Scrap", "scorch", "pressed too long")
     (result,) = [e for e in foot.events() if isinstance(e, Finished)]
     assert (result.stage, result.defect, result.cause) == (Stage.SCRAP, "scorch", "over_run")
+
+
+def test_scrap_chosen_by_mistake_is_left_by_the_pedal(bench: Bench, tmp_path: Path) -> None:
+    foot = stopped_in_a_final(bench, tmp_path)
+    foot.choose("Scrap", "scorch", "cancel", "cancel", "Good")
+    (result,) = [e for e in foot.events() if isinstance(e, Finished)]
+    assert (result.stage, result.defect, result.cause) == (Stage.GOOD, "", "")

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from math import ceil
 
 from kiosk.catalog.base import Message, dataclass
 from kiosk.run.facts import Kind, Owner
 from kiosk.run.show import View
 from kiosk.run.state import Stage, Verb
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, Page
 from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
 from kiosk.station.glass.type import CAPITAL, Style, height
 from kiosk.station.glass.widgets.buttons import ForwardBar, PaperButton, SideButton, alike
+from kiosk.station.glass.widgets.paint import frame
 
 DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 
@@ -29,7 +31,7 @@ class Foot:
 
 
 def draw_foot(
-    page: Page, view: View, places: Areas, judging: Judging | None, reading: bool = False
+    page: Page, view: View, places: Areas, judging: Judging | None, reading: bool, chosen: Chosen
 ) -> Foot:
     """Draw the bar, back one at its left, hold or opened at its right."""
     dark = view.kind in DARK
@@ -45,7 +47,11 @@ def draw_foot(
     turned = judging is not None or reading
     back = places.left if (view.back and not dark) or turned else None
     side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
-    if back is not None:
+    if back is not None and judging is not None and chosen.choices.pad is None:
+        cancel = SideButton(back, page.scale, page.word("cancel"), side, edge)
+        page.add(cancel)
+        chosen.choices.buttons.append(Cancel(cancel, page.scale, edge, judging, chosen.turn))
+    elif back is not None:
         word = page.word("cancel" if turned else "back")
         page.put(SideButton, back, page.scale, word, side, edge)
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
@@ -81,7 +87,14 @@ class Judging:
     reads: bool = False  # a thermometer's reading is being entered
 
 
-Turn = Callable[[Judging], None]
+Turn = Callable[[Judging | None], None]
+
+
+def earlier(judging: Judging) -> Judging | None:
+    """Return the page of an inspection before this one, None for the work screen."""
+    if judging.defect or judging.reads:
+        return replace(judging, defect="", reads=False)
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +104,34 @@ class Chosen:
     turn: Turn
     choices: Choices
     typed: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Cancel:
+    """Cancel as the last choice that a pedal steps to; a thick frame shows that it stands there."""
+
+    button: SideButton
+    scale: Scale
+    edge: Colour
+    judging: Judging
+    turn: Turn
+
+    @property
+    def label(self) -> str:
+        """The word on it."""
+        return self.button.label
+
+    def fill_in(self, filled: bool) -> None:
+        """Mark it, or take the mark away."""
+        after = self.button.canvas.after
+        after.clear()
+        if filled:
+            with after:
+                frame(self.button.box.inset(self.scale.mm(1.2)), self.edge, self.scale.mm(1.2))
+
+    def on_press(self) -> None:
+        """Turn one page back."""
+        self.turn(earlier(self.judging))
 
 
 def grid(

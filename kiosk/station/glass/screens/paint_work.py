@@ -128,7 +128,8 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     page.put(Ribbon, places.ribbon, page.scale, view.ribbon, page.words.say, page.shade, low)
     choices = ask.Choices()
     _content(page, view, places, wanted, choices)
-    foot = draw_foot(page, view, places, wanted.judging, wanted.reading)
+    chosen = Chosen(wanted.turn, choices, wanted.typed)
+    foot = draw_foot(page, view, places, wanted.judging, wanted.reading, chosen)
     return Painted(foot, choices, _for_notices(page, whole, places, free), free is not None)
 
 

@@ -271,8 +271,8 @@ class WorkPicture(Widget):
         """Do what a button asks."""
 
     @abstractmethod
-    def _turn(self, judging: Judging) -> None:
-        """Turn to another page of an inspection."""
+    def _turn(self, judging: Judging | None) -> None:
+        """Turn to another page of an inspection, None: to none of them."""
 
     @property
     def painted(self) -> Painted | None:

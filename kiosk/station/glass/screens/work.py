@@ -1,6 +1,5 @@
 """The work screen: draws a view, and says what was touched. It knows no rule."""
 
-from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -12,7 +11,7 @@ from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, Choices, Refused
 from kiosk.station.glass.inputs import By, Press, unending
-from kiosk.station.glass.screens.foot import Judging
+from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
 from kiosk.station.glass.screens.plates import has_rack
 from kiosk.station.glass.screens.side import has_closer
@@ -45,7 +44,7 @@ class WorkScreen(WorkPicture):
         self._reading = None
         self.on_action(action)
 
-    def _turn(self, judging: Judging) -> None:
+    def _turn(self, judging: Judging | None) -> None:
         if self.clock() - self._since < YOUNG_SECONDS:
             self.on_action(Refused())
             return
@@ -99,10 +98,8 @@ class WorkScreen(WorkPicture):
             self._reading = None
         elif self._judging is None:
             self._act(Back())
-        elif self._judging.defect or self._judging.reads:
-            self._turn(replace(self._judging, defect="", reads=False))
         else:
-            self._judging = None
+            self._turn(earlier(self._judging))
 
     def judge(self, ticket: str, number: str, stage: Stage) -> None:
         """Ask what is wrong with a garment, and why, once it is shown."""
