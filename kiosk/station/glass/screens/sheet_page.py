@@ -12,7 +12,7 @@ from kiosk.station.glass.screens import sheet_parts
 from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.bench_drawing import BenchDrawing, Target
-from kiosk.station.glass.widgets.buttons import PaperButton, alike
+from kiosk.station.glass.widgets.buttons import SIDE_FRAME_MM, SIDE_LINE_MM, PaperButton, alike
 from kiosk.station.glass.widgets.charts import drawn
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
 from kiosk.station.glass.widgets.paint import frame, ground
@@ -272,7 +272,7 @@ class SheetPage(Widget):
         after = self.buttons[-1].canvas.after
         after.clear()
         with after:
-            frame(box.inset(self.scale.mm(1.6)), PAPER, self.scale.mm(0.4))
+            frame(box.inset(self.scale.mm(SIDE_FRAME_MM)), PAPER, self.scale.mm(SIDE_LINE_MM))
 
     def _put(
         self,

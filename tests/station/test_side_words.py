@@ -1,0 +1,40 @@
+"""The word on a button beside the bar stands clear of the frame inside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import Person, lay_out
+from station_harness import Bench
+
+from kiosk.station.glass.boxes import Box, Scale
+
+CLEAR_MM = 1.0  # common practice, no source: a letter that touches a line reads as part of it
+LOOKS = [(1280, 800), (800, 1280)]
+
+
+def clear_of_frame(bench: Bench, box: Box) -> float:
+    """Return the ground, px, between the frame's left line and the first letter."""
+    shown = bench.pixels()
+    middle = box.y + box.h / 2
+    rows = [middle + step for step in range(-int(box.h / 8), int(box.h / 8))]
+    across = range(int(box.x) + 1, int(box.x + box.w / 2))
+    lit = [any(shown.at(x, y)[0] > 128 for y in rows) for x in across]
+    line = lit.index(True)
+    after = lit.index(False, line)
+    return float(lit.index(True, after) - after)
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_a_word_beside_the_bar_does_not_touch_the_frame(
+    look: tuple[int, int], bench: Bench, tmp_path: Path
+) -> None:
+    bench.resize(*look)
+    lay_out(tmp_path, "ice-crew")
+    person = Person(bench, tmp_path)
+    person.first_start()
+    box = next(each.box for each in person.buttons() if each.label == "Supervisor")
+    bench.pass_time(0.1)
+    assert clear_of_frame(bench, box) >= Scale(look, 10.1).mm(CLEAR_MM)
+    person.close()
