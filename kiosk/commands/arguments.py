@@ -6,7 +6,7 @@ import argparse
 import os
 import re
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import kiosk
 from kiosk.catalog.base import Notes, Unsound, read_text
+from kiosk.commands.usage import Parser
 from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
 
@@ -38,8 +39,8 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
 
     `command` names what was asked for.
     """
-    top = argparse.ArgumentParser(
-        prog="kiosk", add_help=False, description=say("help.kiosk"), epilog=say("help.exit_codes")
+    top = Parser(
+        say=say, prog="kiosk", description=say("help.kiosk"), epilog=say("help.exit_codes")
     )
     commands = top.add_subparsers(
         dest="command",
@@ -48,15 +49,13 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         title=say("help.commands"),
         prog="kiosk",  # else it is worked out, which takes as long as all the rest
     )
-    _frame(top, say)
     version, told = say("help.version"), f"kiosk {kiosk.__version__}"
     top.add_argument("--version", action="version", help=version, version=told)
     for name, options in OPTIONS.items():
         if name != (only or name):
             continue
         what = say(f"help.{name}")
-        made = commands.add_parser(name, help=what, description=what, add_help=False)
-        _frame(made, say)
+        made = commands.add_parser(name, say=say, help=what, description=what)
         for typed, id_, how in (_RECIPES, *options):
             made.add_argument(typed, help=say(id_), **_in_words(how, say))
     return top
@@ -76,27 +75,6 @@ def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
             raise argparse.ArgumentTypeError(message) from None
 
     return {**how, "type": read_or_say}
-
-
-def _frame(made: argparse.ArgumentParser, say: Words) -> None:
-    """Put what argparse says itself into the shop's language, but for its errors."""
-
-    class Formatter(argparse.HelpFormatter):
-        """Begins the usage in that language."""
-
-        def add_usage(
-            self,
-            usage: str | None,
-            actions: Iterable[argparse.Action],
-            groups: Iterable[argparse._MutuallyExclusiveGroup],
-            prefix: str | None = None,
-        ) -> None:
-            super().add_usage(usage, actions, groups, prefix or f"{say('help.usage')} ")
-
-    made.formatter_class = Formatter
-    made._optionals.title = say("help.options")  # argparse has no public way to them
-    made._positionals.title = say("help.arguments")
-    made.add_argument("-h", "--help", action="help", help=say("help.help"))
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:

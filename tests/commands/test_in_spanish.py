@@ -7,7 +7,10 @@ import shutil
 from pathlib import Path
 
 import pytest
-from command_line import ROOT, kiosk
+from command_line import ROOT, kiosk, kiosk_here
+
+from kiosk.commands.usage import said_of
+from kiosk.words import Words
 
 JOB = "raft-polo"
 
@@ -52,6 +55,42 @@ def test_where_there_is_no_shop_help_speaks_the_machines_language(
 ) -> None:
     monkeypatch.setenv("LC_ALL", lang)
     assert kiosk("plan", "--help", "--recipes", str(tmp_path)).out.startswith(begins)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (["plan"], "falta: JOB"),
+        (["plan", JOB, "--jsno", "x"], "no se conoce: --jsno x"),
+        (["plan", JOB, "--png"], "--png: falta el valor"),
+        (["report", "--h", "x"], '"--h" puede ser --help, --html'),
+        (["plan", JOB, "--json=3"], '--json: no lleva valor; se encontró "3"'),
+        (["demo", "--language", "fr"], '--language: no hay "fr"; se admite: en, es'),
+        (["shop", "gone"], 'init|add|status: no hay "gone"; se admite: init, add, status'),
+        (["simulate", JOB, "--garments", "-1x"], "--garments: falta el valor"),
+        (["simulate", JOB, "--garments", "x"], '--garments: escribir un número entero, 0 o más; '
+         'se encontró "x"'),
+    ],
+)  # fmt: skip
+def test_what_is_typed_wrong_is_told_in_spanish(spanish: str, typed: list[str], said: str) -> None:
+    told = kiosk(*typed, "--recipes", spanish)
+    assert told.code == 2
+    assert told.err.startswith("uso: kiosk ")
+    whole_line = "kiosk" if "--jsno" in typed else f"kiosk {typed[0]}"
+    assert told.err.endswith(f"\n{whole_line}: error de uso: {said}\n")
+
+
+def test_what_is_no_command_and_a_sentence_not_known_are_told_too(
+    spanish: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("LC_ALL", "es_MX.UTF-8")
+    monkeypatch.chdir(tmp_path)
+    gone = kiosk_here("gone")
+    assert gone.code == 2
+    assert 'kiosk: error de uso: COMMAND: no hay "gone"; se admite: run, check, plan' in gone.err
+    nothing = kiosk_here()
+    assert nothing.err.endswith("kiosk: error de uso: falta: COMMAND\n")
+    assert said_of("a sentence of a later Python", Words("es")) == "a sentence of a later Python"
 
 
 def test_what_programs_read_is_the_same_in_both(spanish: str) -> None:
