@@ -148,7 +148,7 @@ def _degrees(value: int | None, begun: Begun) -> str:
 
 
 def _seconds(heat: Heated) -> tuple[str, str]:
-    return (NO if heat.set_seconds is None else f"{heat.set_seconds:g}",
+    return (NO if heat.set_seconds is None else f"{heat.set_seconds:g} s",
             NO if heat.over is None else f"{heat.over:+.1f}")  # fmt: skip
 
 

@@ -124,7 +124,7 @@ def millimetres(inches: float) -> str:
 
 BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small screen
 COMMA = frozenset({"es"})  # languages that write 2,5
-_DECIMAL = re.compile(r"-?\d+\.\d+(\s?[^\s\d.]\S*)?")
+_DECIMAL = re.compile("[-+\N{MINUS SIGN}]?" r"\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
 
 

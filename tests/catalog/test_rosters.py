@@ -53,6 +53,8 @@ def test_a_line_that_names_the_separator_is_heeded(tmp_path: Path) -> None:
         "Line No.,Jersey Size,Player Name,Jersey #",
         "row,shirt size,last name,player no.",
         "Línea,Talla,Apellido,Número",
+        "Fila,Talla,Nombre en la espalda,Núm.",
+        "Fila,Talla,Nombre camiseta,Núm. de camiseta",
         '"line","size","name","number"',
     ],
 )

@@ -14,6 +14,8 @@ from kiosk.catalog.model.orders import BY_CODE, SIZES, SizeClass, size_named
         ("M (Youth)", "YM"), ("AXS", "AXS"), ("Adult L", "AL"), ("L", "AL"), ("l", "AL"),
         ("Large", "AL"), ("XXL", "A2X"), ("2XL", "A2X"), ("A2XL", "A2X"), ("A2X", "A2X"),
         ("Adult 3X", "A3X"), ("4xl", "A4X"), ("X-Large", "AXL"), ("Extra Small", "AXS"),
+        ("CH", "AS"), ("Chica", "AS"), ("Mediana", "AM"), ("G", "AL"), ("Grande", "AL"),
+        ("EG", "AXL"), ("XG", "AXL"), ("Extra grande", "AXL"), ("Juvenil CH", "YS"),
     ],
 )  # fmt: skip
 def test_common_spellings_are_known(text: str, code: str) -> None:

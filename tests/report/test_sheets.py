@@ -64,6 +64,7 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     assert final["press"] == "heron (south)"
     assert final["who"] == "ZD"
     assert final["asked"] == final["shown"] != "–"
+    assert final["set"].endswith(" s")  # beside the temperatures: not to be taken for one
     assert final["over s"] == "+1.5"
     assert final["how known"] == "closed: declared, opened: measured"
     before, after = card["card_checks"]

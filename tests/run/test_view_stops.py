@@ -153,7 +153,7 @@ def test_a_hold_says_why_and_how_it_ends() -> None:
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.HELD, "On hold")
     assert lines(shown) == ["lint roller empty"]
-    assert label(shown) == "Restart"
+    assert label(shown) == "Go on"
     assert not shown.hold
 
 

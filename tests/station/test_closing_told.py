@@ -57,7 +57,7 @@ def test_a_stray_tack_is_taken_back_by_back_one_which_asks_first(
     assert slot(person) == before  # nothing was taken back
     person.stage.pass_time(1.0)
     person.side(right=False)
-    person.choose(f"{person.view.number} was never closed")
+    person.choose(f"{person.view.number}: press never closed")
     assert slot(person)[1] < before[1]
     assert person.view.bar.meaning is not None
     assert (person.view.bar.meaning.verb, person.view.ticket) == (Verb.CLOSE, ticket)
@@ -78,7 +78,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the
     number = job.tickets[ticket].garment.number
     person.side()
     assert person.view.kind is Kind.HELD
-    person.choose("Correct a closing", f"{number} was never closed")
+    person.choose("Correct a closing", f"{number}: press never closed")
     assert slot(person)[0] == ticket
     assert slot(person)[2] == 0
     person.press_all()
@@ -125,7 +125,7 @@ def test_by_pedal_alone_a_closing_is_unsaid_and_another_told(bench: Bench, tmp_p
     stray(foot, 2)
     number = foot.view.number
     foot.press_pedal(1.3)
-    foot.choose(f"{number} was never closed")
+    foot.choose(f"{number}: press never closed")
     assert kinds(foot)[-1] is NeverClosed
     foot.press_pedal(1.3)
     foot.choose(f"{number} is already pressed", *"14", "Record this time")

@@ -161,5 +161,7 @@ def test_numbers_are_written_as_the_language_does() -> None:
     assert Words("es")("work.millimetres", length=1.6) == "1,6 mm"
     assert Words("en")("work.millimetres", length=1.6) == "1.6 mm"
     assert Words("es").number("12.5") == "12,5"
+    for off, told in (("+10.0", "+10,0 °F"), ("\N{MINUS SIGN}2.5", "\N{MINUS SIGN}2,5 °F")):
+        assert told in Words("es")("page.verify.offset", offset=off, unit="F", most=6)
     assert Words("es")("report.figure", figure="98.5 %") == "98,5 %"
     assert Words("es")("report.figure", figure="0.1.0") == "0.1.0"

@@ -87,10 +87,10 @@ CLASSES = {
 }
 STEPS = {
     "XS": ("xs", "xsmall", "extrasmall"),
-    "S": ("s", "sm", "small"),
-    "M": ("m", "med", "medium"),
-    "L": ("l", "lg", "large"),
-    "XL": ("xl", "xlarge", "extralarge"),
+    "S": ("s", "sm", "small", "ch", "chica", "chico"),
+    "M": ("m", "med", "medium", "mediana", "mediano"),
+    "L": ("l", "lg", "large", "g", "gde", "grande"),
+    "XL": ("xl", "xlarge", "extralarge", "eg", "xg", "extragrande"),
     "2X": ("2x", "2xl", "xxl"),
     "3X": ("3x", "3xl", "xxxl"),
     "4X": ("4x", "4xl", "xxxxl"),

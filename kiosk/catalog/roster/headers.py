@@ -26,13 +26,15 @@ SPELLINGS = {
     "name": (
         "name", "names", "playername", "player", "lastname", "familyname", "surname", "nameonback",
         "backname", "nameonshirt", "shirtname", "jerseyname", "nameonjersey", "backprint",
-        "nombre", "nombredorsal", "apellido", "apellidos", "jugador", "jugadora",
+        "nombre", "nombredorsal", "nombreespalda", "nombreenlaespalda", "nombrecamiseta",
+        "apellido", "apellidos", "jugador", "jugadora",
     ),
     "number": (
         "number", "numbers", "num", "nr", "playernumber", "playerno", "jersey", "jerseynumber",
         "jerseyno", "jerseynum", "shirtnumber", "shirtno", "backnumber", "uniformnumber",
         "numberonback", "squadnumber", "squadno",
-        "número", "numero", "dorsal", "númerodorsal",
+        "número", "numero", "núm", "dorsal", "númerodorsal", "númerocamiseta", "númerodecamiseta",
+        "númcamiseta", "númdecamiseta",
     ),
     "set": (
         "set", "kit", "strip", "uniform", "homeaway", "home/away", "homeoraway", "jerseyset",
