@@ -189,12 +189,13 @@ class Board:
             if fault is None and at - self._looked > STUCK_SECONDS:
                 fault = say("wall.stuck")
             twice = [name for name, when in self._changes.items() if _takes_turns(when, at)]
-        if fault is None and twice:
+        old = fault is not None
+        if twice and not old:
             fault = say("wall.twice", names=tuple(sorted(twice)))
         tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
         jobs = pooled(stations)
         today = date.fromtimestamp(wall).isoformat()
-        return Wall(tiles, tuple(jobs[:JOBS]), max(0, len(jobs) - JOBS), today, fault)
+        return Wall(tiles, tuple(jobs[:JOBS]), max(0, len(jobs) - JOBS), today, fault, old)
 
     def turns(self) -> float:
         """Return the seconds until something on the wall becomes another thing by itself."""

@@ -119,13 +119,14 @@ class Tile(NamedTuple):
 
 
 class Wall(NamedTuple):
-    """Everything on it; `fault` says why nothing new comes, `simulated` that it is one."""
+    """Everything on it; `fault` is what is wrong, `old` whether nothing new comes by it."""
 
     tiles: tuple[Tile, ...]
     jobs: tuple[Made, ...]
     more: int
     today: str
     fault: Message | None
+    old: bool
 
 
 def tile(of: Station, at: float, wall: float) -> Tile:

@@ -11,6 +11,7 @@ import sys
 import time
 from collections.abc import Iterator
 from html import unescape
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -245,7 +246,7 @@ def test_one_record_alone_needs_no_server_and_is_told_as_it_is_written(tmp_path:
         assert "Ferry order" in board.get("/desk").text
         station.recorder.close()
         station.path.rename(tmp_path / "moved.sqlite3")
-        page = board.until(lambda page: 'class="fault"' in page)
+        page = board.until(lambda page: 'class="fault old"' in page)
         assert "alone.sqlite3" in words_of(page)
         assert board.get("/desk").status == 503
 
@@ -255,7 +256,9 @@ def test_what_cannot_be_reached_is_said_and_comes_back(
 ) -> None:
     away = Shop(Database("host=/nowhere dbname=board user=office"))
     with served(away) as board:
-        assert "cannot be reached" in words_of(board.until(lambda page: 'class="fault"' in page))
+        assert "cannot be reached" in words_of(
+            board.until(lambda page: 'class="fault old"' in page)
+        )
         assert board.get("/desk").status == 503
     with served(Shop(postgres.at("office", "board"))) as board:
         board.until(lambda page: "<h2>pier</h2>" in page)
@@ -264,8 +267,8 @@ def test_what_cannot_be_reached_is_said_and_comes_back(
                 "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = 'office'"
             )
         stations["slip"].do(c.Tick(), 9.0)
-        board.until(lambda page: 'class="fault"' in page)
-        board.until(lambda page: 'class="fault"' not in page)
+        board.until(lambda page: 'class="fault old"' in page)
+        board.until(lambda page: 'class="fault old"' not in page)
 
 
 def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
@@ -292,7 +295,7 @@ def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
 
 
 def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
-    board: Board, postgres: Postgres
+    board: Board, postgres: Postgres, browser: Browser
 ) -> None:
     def tells(kind: str, phase: str, rack: str = "[]") -> None:
         with postgres.sql("slip", "board") as station:
@@ -304,10 +307,14 @@ def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
         tells(kind, phase)
         page = board.until(lambda page: "newer" in tile(page, "slip"))
         assert [name for name in STATIONS if f"<h2>{name}</h2>" in page] == list(STATIONS)
+        for wide, language in product((375, 800, 1280), ("en", "es")):
+            browser.opens(f"http://127.0.0.1:{board.port}/wall?language={language}", wide, 800)
+            assert browser.runs(SPILLS) == browser.runs(CUT) == [], (wide, language)
         tells("off", "")
         board.until(lambda page: "nobody" in tile(page, "slip"))
     tells("off", "", '[["7"]]')
-    board.until(lambda page: "cannot go on reading: TypeError" in page)
+    page = board.until(lambda page: "cannot go on reading: TypeError" in page)
+    assert 'class="fault old"' in page
     tells("off", "")
     board.until(lambda page: "cannot go on" not in page)
 
@@ -530,4 +537,5 @@ def test_two_tablets_that_sign_in_as_one_station_are_told(
             assert (fault is not None) is (nth == 2), nth  # a new tablet in place of a broken one
     assert fault is not None
     assert "slip" in Words().say(fault)
+    assert not board.wall().old  # the others' tiles are as true as ever
     other.recorder.close()
