@@ -204,7 +204,9 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     assert cause(person) == first
     person.choose("back", "back", "back", "back")  # colours, press, fabric, recipe
     assert ordering(person).step is Step.RECIPE
-    person.choose("Name and number in two layers", "New fabric", *PIN, "Enter", "back")
+    person.choose("Name and number in two layers", "New fabric", "back")
+    assert "Which fabric?" in person.texts()  # as before the PIN was asked for
+    person.choose("New fabric", *PIN, "Enter", "back")
     assert ordering(person).step is Step.FABRIC
     person.choose("back", "back", "later", "New order")
     assert "begun" in person.texts()

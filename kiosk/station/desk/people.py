@@ -16,6 +16,8 @@ from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words
 
 OPENS = say("pin.for.supervisor")
+BACK_TO = frozenset({Page.ORDER, Page.SET_UP, Page.QUESTIONS})
+"""Pages that the PIN is asked from and that back leads to: what was done there still stands."""
 
 
 class Pins:
@@ -26,6 +28,7 @@ class Pins:
         self._file = desk.pin
         self._first = ""
         self._then: Callable[[], None] = lambda: None
+        self._from = Page.WORK
         self.purpose = OPENS
 
     def choose(self) -> None:
@@ -55,7 +58,15 @@ class Pins:
     def ask(self, then: Callable[[], None], purpose: Message) -> None:
         """Ask for the PIN, then do what needs it; `purpose` says what that is."""
         self._then, self.purpose = then, purpose
+        self._from = self._desk.page
         self._desk.go(Page.PIN)
+
+    def back(self) -> None:
+        """Give no PIN."""
+        if self._from in BACK_TO:
+            self._desk.go(self._from)
+        else:
+            self._desk.go_on()
 
     @property
     def wait(self) -> int:
@@ -136,7 +147,7 @@ def pin(desk: Desk, words: Words) -> Sheet:
             title=words("page.pin_wait_title"),  # a title that counts would make touches too young
             headline=words("page.pin_wait", seconds=wait),
             lines=(words("page.pin_wait_line"),),
-            left=Button(words("page.back"), desk.go_on),
+            left=Button(words("page.back"), desk.of(Pins).back),
         )
     return Sheet(
         title=words.say(desk.of(Pins).purpose),
@@ -145,7 +156,7 @@ def pin(desk: Desk, words: Words) -> Sheet:
         choices=digits(desk, words),
         columns=6,
         main=Button(words("page.pin_main"), desk.of(Pins).give),
-        left=Button(words("page.back"), desk.go_on),
+        left=Button(words("page.back"), desk.of(Pins).back),
     )
 
 
