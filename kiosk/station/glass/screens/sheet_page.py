@@ -208,8 +208,8 @@ class SheetPage(Widget):
             columns, rows = sheet_parts.card_grid(len(choices), body, self.scale, self.gap, most)
         else:
             told = any(button.line for button in choices)
-            wanted = self.sheet.columns
-            columns, rows = sheet_parts.grid(len(choices), body, wanted, self.scale, self.gap, told)
+            labels, wanted = [button.label for button in choices], self.sheet.columns
+            columns, rows = sheet_parts.grid(labels, body, wanted, self.scale, self.gap, told)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = shown if self.sheet.right is None else shown[: columns * rows - 1]

@@ -1,5 +1,7 @@
 """The parts of a plain page: its head, and the grid of what can be touched."""
 
+from collections.abc import Sequence
+
 from kivy.uix.widget import Widget
 
 from kiosk.station.desk.sheet import Button, Sheet
@@ -147,13 +149,14 @@ CARD_MM = 85.0  # of a card with all its figures
 
 
 def grid(
-    count: int, body: Box, wanted: int, scale: Scale, gap: float, told: bool = False
+    labels: Sequence[str], body: Box, wanted: int, scale: Scale, gap: float, told: bool = False
 ) -> tuple[int, int]:
     """Columns and rows of buttons no smaller than a glove needs, all of them if they fit.
 
     `wanted` columns, 0 where the page leaves them open; `gap` px between buttons. Where an
-    answer is `told` on them they are broader.
+    answer is `told` on them they are broader; sentences stand below each other if they can.
     """
+    count = len(labels)
     target = scale.target
     most_rows = max(1, int((body.h + gap) // (target + gap)))
     if wanted:
@@ -163,9 +166,15 @@ def grid(
         least = scale.mm(TOLD_MM if told else WIDTH_MM)
         widest = max(1, int((body.w + gap) // (least + gap)))
         columns = min(widest, max(1, -(-count // most_rows)))
-        if columns == 1 and count > 3 and widest > 1:
+        if columns == 1 and count > 3 and widest > 1 and not _are_sentences(labels, body, scale):
             columns = 2
     return columns, min(most_rows, -(-count // columns))
+
+
+def _are_sentences(labels: Sequence[str], body: Box, scale: Scale) -> bool:
+    """Whether one of them would need more than two rows in half of the room."""
+    em = scale.label / CAPITAL
+    return max(breadth(label, True) for label in labels) * em > body.w
 
 
 def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) -> tuple[int, int]:

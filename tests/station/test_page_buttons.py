@@ -1,4 +1,4 @@
-"""The word on a button beside the bar stands clear of the frame inside it."""
+"""Buttons of pages: words stand clear of frames, sentences below each other where they can."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 from station_driver import Person, lay_out
 from station_harness import Bench
+from test_practice_pages import TITLE, on_day_one
 
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.glass.boxes import Box, Scale
 
 CLEAR_MM = 1.0  # common practice, no source: a letter that touches a line reads as part of it
@@ -38,3 +40,25 @@ def test_a_word_beside_the_bar_does_not_touch_the_frame(
     bench.pass_time(0.1)
     assert clear_of_frame(bench, box) >= Scale(look, 10.1).mm(CLEAR_MM)
     person.close()
+
+
+LONG = 60  # characters: three rows and more in half of an upright screen
+
+
+def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_path: Path) -> None:
+    bench.resize(800, 1280)
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "Quiz")
+    quiz = trainee.person.station.desk.of(Practice).quiz
+    assert quiz is not None
+    say = trainee.person.station.words.say
+    while quiz.question is not None:
+        told = [say(option.text) for option in quiz.question.options]
+        if len(told) > 3 and max(map(len, told)) > LONG:
+            break
+        trainee.choose(say(quiz.question.right.text), "Next question")
+    assert quiz.question is not None, "no question of the quiz has long answers"
+    boxes = [each.box for each in trainee.person.buttons() if each.label in told]
+    assert len(boxes) == len(told)
+    assert len({box.x for box in boxes}) == 1
+    trainee.person.close()
