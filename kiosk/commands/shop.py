@@ -29,13 +29,14 @@ with suppress(ImportError):  # psycopg is an extra; `_run` says so
         connect,
         follow,
         init,
+        orders_apart,
         records,
         ship,
         standing,
     )
 
 if TYPE_CHECKING:
-    from kiosk.shop import Standing
+    from kiosk.shop import Apart, Standing
 
 
 def run(asked: Namespace) -> int:
@@ -152,7 +153,19 @@ def _status(asked: Namespace, database: Database, words: Words) -> int:
     with connect(database) as server:
         for each in standing(server):
             print(_as_json(each) if asked.json else _line(each, words))
+        for order in orders_apart(server):
+            print(_plans_as_json(order) if asked.json else _plans(order, words))
     return DONE
+
+
+def _plans_as_json(order: "Apart") -> str:
+    return json.dumps({"job": order.job, "plans": order.names}, ensure_ascii=False)
+
+
+def _plans(order: "Apart", words: Words) -> str:
+    """Which presses press an order by which of several plans: `north · south, east`."""
+    plans = " · ".join(", ".join(names) for names in order.names)
+    return words("command.shop.apart", job=order.job, plans=plans)
 
 
 def _as_json(each: "Standing") -> str:

@@ -5,18 +5,20 @@ import json
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import fields, is_dataclass, replace
 from enum import Enum
+from fractions import Fraction
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import Length, Seconds, Temperature, TemperatureStep, dataclass
 from kiosk.catalog.model import RosterLine
 from kiosk.plan.model import Plan
 from kiosk.plan.sources import PlanSources
 
+AMOUNTS = (Temperature, TemperatureStep, Seconds, Length)
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 
 
 def fingerprint(plan: Plan) -> str:
     """Return the SHA-256 of the plan's canonical JSON, in hex."""
-    return _digest(plain(plan))
+    return digest_of(plain(plan))
 
 
 def pressed(plan: Plan) -> str:
@@ -29,10 +31,10 @@ def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
 
     Another setting changes no drawing, another colour, height or material does.
     """
-    look = _digest(plain(plan.pieces))
+    look = digest_of(plain(plan.pieces))
     from kiosk.catalog.read import line_digest as row_digest  # a start reads no roster here
 
-    return {row_of(row): _digest([row_digest(row), look]) for row in roster}
+    return {row_of(row): digest_of([row_digest(row), look]) for row in roster}
 
 
 def row_of(line: RosterLine) -> str:
@@ -81,7 +83,8 @@ def _holds(approval: Approval | None, digest: str) -> bool:
     return approval is not None and approval.digest == digest
 
 
-def _digest(value: Plain) -> str:
+def digest_of(value: Plain) -> str:
+    """Return the SHA-256 of the canonical JSON of `value`, in hex."""
     text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 
@@ -97,6 +100,10 @@ def plain(value: object) -> Plain:
         return plain(value.value)
     if isinstance(value, int | float):
         return int(value) if value == int(value) else value
+    if isinstance(value, Fraction):
+        return plain(int(value)) if value == int(value) else str(value)
+    if isinstance(value, AMOUNTS):  # `280 F` is `280.0 F`
+        return [plain(getattr(value, each.name)) for each in fields(value) if each.name != "text"]
     if is_dataclass(value):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     return _collection(value)

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, TextIO
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.log.store import LogFault, Store
-from kiosk.shop.claims import Claims, Wish
+from kiosk.shop.claims import Claims
 from kiosk.shop.sending import (
     FIRST_PAUSE,
     LONGEST_PAUSE,
@@ -24,6 +24,7 @@ from kiosk.shop.sending import (
     inode,
 )
 from kiosk.shop.server import Away, Server, ShopFault, connect
+from kiosk.shop.wishes import Wish
 
 AGAIN_SECONDS = 60.0  # until what no waiting mends is tried again: a person may have mended it
 CHECK_SECONDS = 2.0  # until claims are looked at again though nothing is new here

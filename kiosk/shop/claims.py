@@ -5,104 +5,23 @@ nothing has to be said once and in order, so it does not matter where either of 
 """
 
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple, Self
+from typing import Any
 
 from psycopg.types.json import Jsonb
 
 from kiosk.log.store import Head, Store
+from kiosk.run.facts import Agreement, agreement
+from kiosk.shop.plans import Claim, alike, apart
 from kiosk.shop.server import Server, guarded
-
-Row = tuple[str, ...]  # a garment: line, number, size, digest, set
-Rows = tuple[Row, ...]
-
-
-class Wish(NamedTuple):
-    """What a station wants of its job at the press; without `job` it works on none.
-
-    `begins`: it is not begun here, and is claimed only where it is nobody's. `stopped`: claims
-    have met, and nobody has decided yet; `over` are claims that a supervisor here decided over.
-    Of a shared job: `order` is how it is cut, where nobody has cut it; `held` are the batches in
-    the record with garments to come, `done` those without any, and it `wants` one more.
-    """
-
-    job: str = ""
-    shared: bool = False
-    begins: bool = False
-    stopped: bool = False
-    over: tuple[int, ...] = ()
-    order: tuple[Rows, ...] = ()
-    held: Mapping[int, Rows] = {}
-    done: tuple[int, ...] = ()
-    wants: bool = False
-
-    @classmethod
-    def read(cls, told: Mapping[str, Any]) -> Self:
-        """Return a wish that came as JSON."""
-        held = {int(batch): _rows(rows) for batch, rows in told.get("held", {}).items()}
-        order = tuple(_rows(rows) for rows in told.get("order", ()))
-        over, done = (tuple(map(int, told.get(key, ()))) for key in ("over", "done"))
-        changed = {"held": held, "order": order, "over": over, "done": done}
-        return cls(**{**told, **changed})
-
-
-class Other(NamedTuple):
-    """Another station that has the job, or garments of it.
-
-    `claim` is the number of its claim, 0 where it has none now; `lines` are the roster lines that
-    it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it.
-    """
-
-    name: str
-    claim: int = 0
-    shared: bool = False
-    copy: bool = False  # it is this record's own copy
-    lines: tuple[str, ...] = ()
-    sent: float | None = None
-
-
-class Batch(NamedTuple):
-    """A batch of a shared job; `name` has taken it, "" for nobody."""
-
-    batch: int
-    garments: Rows
-    name: str = ""
-    ours: bool = False
-    done: bool = False
-
-
-class Answer(NamedTuple):
-    """How a wish stands: whether the job is this record's, and what of it is elsewhere."""
-
-    job: str = ""
-    ours: bool = False
-    others: tuple[Other, ...] = ()
-    batches: tuple[Batch, ...] = ()
-
-    def told(self) -> dict[str, Any]:
-        """Return it as JSON has it."""
-        others = [other._asdict() for other in self.others]
-        return {**self._asdict(), "others": others, "batches": [b._asdict() for b in self.batches]}
-
-
-def _rows(rows: Iterable[Iterable[str]]) -> Rows:
-    return tuple(tuple(row) for row in rows)
-
-
-class _Claim(NamedTuple):
-    claim: int
-    role: str
-    station: str
-    seq: int
-    digest: bytes
-    shared: bool
-    ended_by: str | None
-
+from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, rows_of
 
 LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
-OWN = """SELECT claim, role::text, station, seq, digest, shared, ended_by::text FROM shop.claims
-WHERE role = current_user AND ended IS NULL AND job <> %s"""
-OF_JOB = """SELECT claim, role::text, station, seq, digest, shared, ended_by::text FROM shop.claims
-WHERE job = %s ORDER BY claim"""
+EVERY = """SELECT claim, role::text, station, seq, digest, shared, ended_by::text,
+    to_jsonb(c) -> 'plan' FROM shop.claims c """  # a server that was not updated has no plans
+OWN = EVERY + "WHERE role = current_user AND ended IS NULL AND job <> %s"
+OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"
+PLAN = "SELECT to_jsonb(c) ? 'plan', to_jsonb(c) -> 'plan' FROM shop.claims c WHERE claim = %s"
+TELL_PLAN = "UPDATE shop.claims SET plan = %s WHERE claim = %s"
 END = "UPDATE shop.claims SET ended = now(), ended_by = current_user WHERE claim = ANY (%s)"
 CLAIM = """INSERT INTO shop.claims (job, station, seq, digest, shared)
 VALUES (%s, %s, %s, %s, %s) RETURNING claim"""
@@ -123,6 +42,14 @@ PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines
 FROM shop.pressed(%s, %s)"""
 
 
+def _compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
+    """Return it with how its plan stands to the one that is wished."""
+    agrees = agreement(claim.plan, wish.plan)
+    if agrees is not Agreement.OTHER:
+        return other._replace(agrees=agrees.value)
+    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, every))
+
+
 class Claims:
     """Claims for one record over one connection."""
 
@@ -137,7 +64,7 @@ class Claims:
         """
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
-            gone = [_Claim(*row) for row in self._server.execute(OWN, [wish.job])]
+            gone = [Claim(*row) for row in self._server.execute(OWN, [wish.job])]
             self._server.execute(END, [[each.claim for each in gone if self._is_ours(each)]])
             return self._of_job(wish) if wish.job else Answer()
 
@@ -150,32 +77,49 @@ class Claims:
             self._server.execute("SELECT shop.give_back(%s, %s, %s)", [job, batch, list(stays)])
 
     def _of_job(self, wish: Wish) -> Answer:
-        every = [_Claim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
+        every = [Claim(*row) for row in self._server.execute(OF_JOB, [wish.job])]
         own = [each for each in every if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in every if c.ended_by is None and c not in own]
+        other = apart(wish.plan, every, own, self._pressing(wish)) if wish.shared else []
         met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
+        met += [c for c in other if not set(wish.over).intersection(alike(c, every))]
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
         if ours is None and not (met and (wish.begins or wish.stopped or taken_over)):
             ours = self._claim(wish, own)
         self._server.execute(SEEN, [ours, SEEN_EVERY])
-        for each in others:
-            if each.claim in wish.over:
-                self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
-        others = [each for each in others if each.claim not in wish.over]
+        over = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
+        for each in over:
+            self._server.execute("SELECT shop.end_claim(%s)", [each.claim])
         batches: list[Batch] = []
         lost: dict[str, list[str]] = {}
+        compares = True
         if wish.shared and ours is not None:
+            compares = self._tell_plan(wish, ours)
             batches = self._batches(wish, ours, {c.claim: c for c in every}, lost)
-        return Answer(wish.job, ours is not None, self._others(wish, others, lost), tuple(batches))
+        there = [c for c in others if c not in over]
+        there += [c for c in other if c not in others]
+        found = self._others(wish, there, every, lost)
+        return Answer(wish.job, ours is not None, found, tuple(batches), compares)
 
-    def _is_ours(self, claim: _Claim) -> bool:
+    def _pressing(self, wish: Wish) -> set[int]:
+        """Return the claims by which garments of the job were taken."""
+        return {claim for _, claim, *_ in self._rows(wish.job).values()}
+
+    def _tell_plan(self, wish: Wish, ours: int) -> bool:
+        """Say by which plan this station presses; whether the server keeps that."""
+        [(keeps, kept)] = self._server.execute(PLAN, [ours])
+        if keeps and wish.plan and kept != wish.plan:
+            self._server.execute(TELL_PLAN, [Jsonb(wish.plan), ours])
+        return bool(keeps)
+
+    def _is_ours(self, claim: Claim) -> bool:
         """Whether this very record made it: a copy of it has gone on by itself."""
         if (claim.role, claim.station) != (self._me, self._store.station):
             return False
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
-    def _claim(self, wish: Wish, own: Iterable[_Claim]) -> int:
+    def _claim(self, wish: Wish, own: Iterable[Claim]) -> int:
         old = [each.claim for each in own if each.ended_by is None]
         self._server.execute(END, [old])  # it was shared, or was not
         head = self._store.head
@@ -184,7 +128,7 @@ class Claims:
         return int(made)
 
     def _batches(
-        self, wish: Wish, ours: int, claims: Mapping[int, _Claim], lost: dict[str, list[str]]
+        self, wish: Wish, ours: int, claims: Mapping[int, Claim], lost: dict[str, list[str]]
     ) -> list[Batch]:
         """Say what is held and done, take one where one is wanted; fill in what was lost."""
         rows = self._rows(wish.job)
@@ -218,12 +162,12 @@ class Claims:
         """Of each batch: garments, claim, whether it is done, lines kept, who gave it back."""
         found = {}
         for batch, garments, claim, done, kept, given_by in self._server.execute(BATCHES, [job]):
-            found[batch] = (_rows(garments), claim, done, kept, given_by)
+            found[batch] = (rows_of(garments), claim, done, kept, given_by)
         return found
 
     def _keep(
         self, job: str, batch: int, garments: Rows, row: Any, ours: int, mine: set[int],
-        claims: Mapping[int, _Claim], lost: dict[str, list[str]],
+        claims: Mapping[int, Claim], lost: dict[str, list[str]],
     ) -> None:  # fmt: skip
         """Hold a batch that is in the record, also at a server that was set back since.
 
@@ -241,7 +185,11 @@ class Claims:
             lost.setdefault(name, []).extend(gone)
 
     def _others(
-        self, wish: Wish, claims: Iterable[_Claim], lost: Mapping[str, list[str]]
+        self,
+        wish: Wish,
+        claims: Iterable[Claim],
+        every: Iterable[Claim],
+        lost: Mapping[str, list[str]],
     ) -> tuple[Other, ...]:
         """Each other station with what it has of the job."""
         found: dict[tuple[str, str], Other] = {}
@@ -250,6 +198,8 @@ class Claims:
             copy = who == (self._me, self._store.station)
             [(sent,)] = self._server.execute(LAST_SENT, who)
             found[who] = Other(each.role, each.claim, each.shared, copy, sent=sent)
+            if wish.shared and each.shared:
+                found[who] = _compared(found[who], wish, each, every)
         for role, station, sent, lines in self._server.execute(
             PRESSED, [wish.job, self._store.station]
         ):

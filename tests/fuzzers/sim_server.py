@@ -21,7 +21,8 @@ from kiosk.catalog.model import Database
 from kiosk.log.store.errors import LogFault
 from kiosk.log.store.store import Store
 from kiosk.shop import Away, Sender, ShopFault, connect
-from kiosk.shop.claims import Claims, Wish
+from kiosk.shop.claims import Claims
+from kiosk.shop.wishes import Wish
 
 KILLS = 0.15  # of the works
 NIGHT_SECONDS = 57_600.0

@@ -19,7 +19,8 @@ from kiosk.run.facts import Kind, kind_of, question_at_hand, slot_ticket
 from kiosk.run.state import EndBatches, MeetClaims, Now, TakeBatch, commands
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.shop import Answer, Claims, Sender, Wish
-from kiosk.station.desk.jobs.claims import elsewhere, garments_of, row_of, wish_of
+from kiosk.station.desk.jobs.apart import elsewhere
+from kiosk.station.desk.jobs.claims import garments_of, row_of, wish_of
 
 WALL = 1_770_000_000.0
 GARMENTS, BATCH = 6, 2
@@ -154,7 +155,7 @@ class Floor:
         job = self.recorder.state.job
         kind = kind_of(settled(self.recorder.state, self.now), self.now)
         if job is not None and job.job == self.job and is_legal(MeetClaims, kind):
-            self.do(MeetClaims(self.job, elsewhere(told, job)))
+            self.do(MeetClaims(self.job, elsewhere(told, job, {})))
 
     def _press(self) -> None:
         """Press a garment to its good end, where there is one."""

@@ -16,7 +16,7 @@ from shop_server import Postgres
 from kiosk.log.store import Store
 from kiosk.run.state import Garment
 from kiosk.shop import Answer, Claims, Wish, connect, ship
-from kiosk.shop.claims import Rows
+from kiosk.shop.wishes import Rows
 
 JOB = "ferry-order"
 

@@ -17,7 +17,8 @@ from sim_shrink import fault_of  # noqa: E402
 from sim_story import Ordered, Shop, Work  # noqa: E402
 
 from kiosk.shop import Sender  # noqa: E402
-from kiosk.shop.claims import Answer, Claims, Wish  # noqa: E402
+from kiosk.shop.claims import Claims  # noqa: E402
+from kiosk.shop.wishes import Answer, Wish  # noqa: E402
 
 
 def test_a_week_of_twenty_stations(postgres: Postgres, tmp_path: Path) -> None:

@@ -104,6 +104,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "readings": ("300, 301",), "looks": (say("practice.came.turned.looks", held="9", number="6"),),
     "sign": (say("quiz.hurt.dye.sign"),), "between": ("2–9",), "whose": ("AK",),
     "share": ("4 de 9",), "cpk_between": ("1.0–1.4",), "ppk_between": ("1.0–1.4",),
+    "plans": ("north, south · west",),
     "closed": ("08:40, measured",), "way": (say("line.load.away", panel=say("panel.back")),),
 }  # fmt: skip
 """Fields that hold what somebody wrote, or a figure."""
@@ -113,9 +114,17 @@ STEPS = tuple(
     for id_ in ENGLISH.forms
     if id_.startswith("practice.step.") and "{peel}" not in ENGLISH.forms[id_][0]
 )
+SETTINGS = tuple(
+    say("plan.setting", temperature=degrees, unit="F", seconds=12, pressure=say("pressure.firm"))
+    for degrees in (280, 300)
+)
 HOT, WARM, COLD = (say(f"quiz.peel.{word}") for word in ("hot", "warm", "cold"))
 SHARES = (1, 0, 2)
+PEELS = (say("peel.hot"), say("peel.cold"))
 HERE: Mapping[str, tuple[Value, ...]] = {
+    **{f"plan.apart.closing {whose}": SETTINGS for whose in ("theirs", "ours")},
+    **{f"plan.apart.peel {whose}": PEELS for whose in ("theirs", "ours")},
+    **{f"plan.apart.piece {whose}": ("Felt letter, white",) for whose in ("theirs", "ours")},
     **{f"answer.material.{word} part": SHARES for word in ("at_press", "some")},
     **{f"report.{word} part": SHARES for word in ("first_pass", "first_pass_few", "share")},
     "report.share_few part": SHARES,

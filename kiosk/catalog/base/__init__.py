@@ -21,8 +21,8 @@ if TYPE_CHECKING:
         word_problem,
     )
     from kiosk.catalog.base.quantities import (
-        MM_PER_INCH, Degrees, Length, Pressure, Temperature, converted, decimal, degrees,
-        fahrenheit_step, nearest, step_converted,
+        MM_PER_INCH, Degrees, Length, Pressure, Seconds, Temperature, TemperatureStep, converted,
+        decimal, degrees, fahrenheit_step, nearest, step_converted,
     )
     from kiosk.catalog.base.spots import Spot
     from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value

@@ -19,7 +19,8 @@ def job_started(state: State, event: e.JobStarted) -> State:
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
     if event.batch:
         lines = tuple(garment.line for garment in event.garments)
-        job = replace(job, whole=event.whole, batches=(Batch(event.batch, lines),), more=True)
+        batches = (Batch(event.batch, lines),)
+        job = replace(job, whole=event.whole, batches=batches, more=True, files=event.files)
     columns = {name: each for name, each in state.columns.items() if name != event.job}
     folders = {**state.folders, event.job: event.folder}
     return _take(replace(state, columns=columns, folders=folders), job)
@@ -53,7 +54,7 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
         job = lay_aside(job, there)
     elif there is not None and next_hot(pass_of(job, there), there.step, there.skipped) is not None:
         job = put(job, unloaded(job, there))
-    met = Met(event.claims, event.stations, event.lines)
+    met = Met(event.claims, event.stations, event.lines, event.differs)
     return with_job(state, replace(job, met=met, undo=()))
 
 

@@ -47,6 +47,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.lots,
         command.batch,
         command.whole,
+        command.files,
     )
     return (*left, began)
 
@@ -84,7 +85,8 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
     if not claims and not lines:
         return ()
     names = tuple(dict.fromkeys(other.name for other in there))
-    return (st.ClaimsMet(now, job.job, claims, names, lines),)
+    differs = tuple(message for other in others for message in other.differs)
+    return (st.ClaimsMet(now, job.job, claims, names, lines, differs),)
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:

@@ -94,6 +94,7 @@ class StartJob:
     lots: tuple[tuple[str, str], ...] = ()
     batch: int = 0
     whole: int = 0
+    files: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

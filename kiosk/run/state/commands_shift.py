@@ -1,6 +1,6 @@
 """What is asked of the station around the garments and about those that cool; with `commands`."""
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import Message, dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.events_shift import Change, Overruled
 from kiosk.run.state.model import Garment
@@ -224,13 +224,15 @@ class EndBatches:
 class Elsewhere:
     """What a station called `name` has of a job: lines pressed there, or given to it.
 
-    `blocks` where its `claim` (a number, 0 for none) and this station's cannot both hold.
+    `blocks` where its `claim` (a number, 0 for none) and this station's cannot both hold, or it
+    presses a shared order by another plan: then `differs` says how.
     """
 
     name: str
     claim: int = 0
     blocks: bool = False
     lines: tuple[str, ...] = ()
+    differs: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

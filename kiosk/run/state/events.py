@@ -15,6 +15,7 @@ class JobStarted(Event):
     lies, "" in a record of an older program. `due` is its day, ISO 8601, and `lots` the lot of each
     material, both as the job says and empty where it does not. Of an order of `whole` garments
     that several stations share, `garments` are those of its batch `batch` (0: it is not shared).
+    `files` are digests of what its plan was made from, by file (none of an order that is not).
     """
 
     job: str
@@ -28,6 +29,7 @@ class JobStarted(Event):
     lots: tuple[tuple[str, str], ...] = ()
     batch: int = 0
     whole: int = 0
+    files: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """What happened to the station itself, to garments that cool, and in practice."""
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import Message, dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
 from kiosk.run.state.event import Event
 from kiosk.run.state.model import Confirm, Garment
@@ -163,13 +163,15 @@ class ClaimsMet(Event):
     """Other `stations` have this job too: no heat until a supervisor has decided.
 
     `claims` are the numbers of theirs at the shop's server; `lines` the roster lines of this
-    station's that they have pressed, or that were given to them.
+    station's that they have pressed, or that were given to them. `differs` says how they press a
+    shared order otherwise, where its plan is another one there.
     """
 
     job: str
     claims: tuple[int, ...]
     stations: tuple[str, ...]
     lines: tuple[str, ...]
+    differs: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,7 +178,7 @@ class JobRun:
     Of an order of `whole` garments that several stations share (0: this one's alone) `tickets` are
     those of the `batches` taken here; `more` while others may come. `met` while claims of other
     stations hold the work; a supervisor decided over those in `settled`, and that the lines in
-    `elsewhere` are not pressed here.
+    `elsewhere` are not pressed here. `files` are digests of what its plan was made from, by file.
     """
 
     job: str
@@ -210,6 +210,7 @@ class JobRun:
     met: Met | None = None
     settled: tuple[int, ...] = ()
     elsewhere: tuple[str, ...] = ()
+    files: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -258,11 +258,15 @@ class Batch:
 
 @dataclass(frozen=True, slots=True)
 class Met:
-    """Claims of other `stations` on this job, and lines of it that they have pressed."""
+    """Claims of other `stations` on this job, and lines of it that they have pressed.
+
+    `differs` says how they press a shared order by another plan.
+    """
 
     claims: tuple[int, ...]
     stations: tuple[str, ...]
     lines: tuple[str, ...]
+    differs: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

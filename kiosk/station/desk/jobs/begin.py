@@ -8,6 +8,7 @@ from kiosk.plan.time import FEWEST
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import OTHER, Against, against, uncompared
 from kiosk.station.desk.jobs.claims import (
     AtServer,
     CannotClaim,
@@ -128,20 +129,36 @@ def columns(desk: Desk, words: Words) -> Sheet:
 
 
 def take_job_over(desk: Desk) -> None:
-    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
-    _take(desk, take_over)
+    """Begin a job that another station holds: a supervisor knows it no longer works on it.
+
+    Or one that others press by another plan, and go on with.
+    """
+    server = desk.of(AtServer)
+    found = server.against
+    server.shares = server.shares or bool(found.differs)
+    _take(desk, claim if found.differs else take_over, found.claims)
 
 
 def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to take a job over that another station has, None where none has it."""
-    held = holder(offer.folder)
+    """Return the way to take a job over that another station has, None where none has it.
+
+    Of a job that others press by another plan it is the way to begin it all the same.
+    """
+    held, found = holder(offer.folder), in_the_way(desk, offer)
     away = held is None or claimant(desk).owns(held) or held.shared
-    if away and desk.of(AtServer).against[0] != offer.folder.name:
+    if away and not found.job:
         return None
-    purpose = say("pin.for.take_over")
-    return Button(
-        words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk), purpose)
-    )
+    label, purpose = ("page.take_over", "pin.for.take_over")
+    if found.differs:
+        label, purpose = ("page.begin_apart", "pin.for.begin_apart")
+    begin = say(purpose)
+    return Button(words(label), lambda: ask_pin(desk, lambda: take_job_over(desk), begin))
+
+
+def in_the_way(desk: Desk, offer: Offer) -> Against:
+    """Return what the server said is in the way of a job; nothing of one not asked about."""
+    found = desk.of(AtServer).against
+    return found if found.job == offer.folder.name else Against()
 
 
 def leave_job(desk: Desk) -> None:
@@ -153,10 +170,11 @@ def leave_job(desk: Desk) -> None:
         desk.go(Page.JOBS)
 
 
-def _take(desk: Desk, take: Callable[..., Claim]) -> None:
+def _take(desk: Desk, take: Callable[..., Claim], over: tuple[int, ...] = ()) -> None:
     """Begin the job that is looked at, or take it up again, where `take` gets its folder.
 
-    Its file first, then its row at the shop's server, where that answers.
+    Its file first, then its row at the shop's server, where that answers; a supervisor decided
+    over the claims in `over`.
     """
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
@@ -171,9 +189,7 @@ def _take(desk: Desk, take: Callable[..., Claim]) -> None:
         desk.go(Page.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
-        over = server.against[1] if server.against[0] == offer.folder.name else ()
-        wanted = over if take is take_over else ()
-        server.begin(offer, shares, wanted, lambda answer: _answered(desk, offer, shares, answer))
+        server.begin(offer, shares, over, lambda answer: _answered(desk, offer, shares, answer))
     else:
         desk.shell.say(_claimed(claimant(desk), held))
         desk.go(Page.SET_UP)
@@ -182,21 +198,23 @@ def _take(desk: Desk, take: Callable[..., Claim]) -> None:
 def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:
     """Begin it, unless the server has said that it is another's, or has nothing to share."""
     server, key = desk.of(AtServer), offer.folder.name
-    server.against = ("", ())
+    server.against = Against()
     run = desk.shell.state.jobs.get(key)
     refusal = None
     if answer is None and shares and run is None:
         refusal = say("station.share_away")
     elif answer is not None and not answer["ours"]:
-        others = [other for other in answer["others"] if other["claim"]]
-        server.against = key, tuple(other["claim"] for other in others)
-        refusal = _claimed_there(others)
+        server.against = against(answer, shares, server.begins_by)
+        claims = server.against.claims
+        refusal = _claimed_there([each for each in answer["others"] if each["claim"] in claims])
     elif answer is not None and shares and run is None and _batch(answer) is None:
         refusal = say("station.share_nothing")
     if refusal is None:
         _begin(desk, offer, answer if shares else None)
         if answer is not None and desk.shell.state.current == key:
             server.follow(answer)
+            for message in uncompared(answer) if shares else ():
+                desk.shell.say(message, lasting=True)
         server.look()
         return
     release(offer.folder, claimant(desk))
@@ -215,6 +233,8 @@ def _claimed_there(others: list[dict[str, Any]]) -> Message:
         return say("station.claimed_by_copy")
     shared = bool(others) and all(other["shared"] for other in others)
     names = tuple(other["name"] for other in others)
+    if shared and all(other["agrees"] == OTHER for other in others):
+        return say("station.other_plan", station=names)
     return say("station.claimed_shared" if shared else "station.claimed", station=names)
 
 
@@ -250,6 +270,7 @@ def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
         offer.lots,
         0 if batch is None else batch["batch"],
         0 if batch is None else len(offer.roster),
+        () if batch is None else offer.made_from,
     )
     begun = desk.shell.do(start).refusal is None
     if not begun:

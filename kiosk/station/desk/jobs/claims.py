@@ -14,11 +14,14 @@ from typing import Any
 
 from kiosk.catalog.base import dataclass, read_side_file, say, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
+from kiosk.plan.brief import Brief, brief_of
+from kiosk.plan.model import Plan
 from kiosk.plan.time import batches
 from kiosk.run.decide import is_legal, settled
 from kiosk.run.facts import Share, kind_of, share_of
-from kiosk.run.state import Elsewhere, EndBatches, Garment, JobRun, MeetClaims, TakeBatch
+from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import Against, elsewhere
 from kiosk.station.desk.jobs.library import Offer
 
 NAME = ".claimed"
@@ -146,9 +149,11 @@ class AtServer:
         self._asking_until = 0.0
         self._job: JobRun | None = None
         self._wish: dict[str, Any] = {}
+        self._brief: tuple[Plan, dict[str, Any]] | None = None
         self.asks = False  # whether the job that is set up is pressed here alone
         self.shares: bool | None = None  # what was answered
-        self.against: tuple[str, tuple[int, ...]] = ("", ())  # a job, the claims in its way
+        self.against = Against()  # what was in the way of the job begun last
+        self.begins_by: Brief = {}  # the plan that it was to be begun by, in brief
 
     @property
     def answer(self) -> dict[str, Any] | None:
@@ -169,8 +174,16 @@ class AtServer:
     def _wished(self) -> dict[str, Any]:
         job = self._desk.shell.state.job
         if job is not self._job or not self._wish:
-            self._job, self._wish = job, {} if job is None else wish_of(job)
+            self._job, self._wish = job, {} if job is None else self._wish_of(job)
         return self._wish
+
+    def _wish_of(self, job: JobRun) -> dict[str, Any]:
+        """What is wanted for a job that was begun here; of a shared one also by which plan."""
+        if not job.batches:
+            return wish_of(job)
+        if self._brief is None or self._brief[0] is not job.plan:
+            self._brief = job.plan, brief_of(job.plan, job.files)
+        return {**wish_of(job), "plan": self._brief[1]}
 
     def follow(self, answer: dict[str, Any]) -> None:
         """Do what an answer about the job at the press asks for; done again it changes nothing."""
@@ -184,7 +197,13 @@ class AtServer:
         now = shell.now()
         state = settled(shell.state, now)
         if answer["others"] and is_legal(MeetClaims, kind_of(state, now)):
-            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job])))
+            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job], self.plan)))
+
+    @property
+    def plan(self) -> Brief:
+        """By which plan the shared job at the press is pressed here, in brief."""
+        found: Brief = self._wished().get("plan", {})
+        return found
 
     def begin(self, offer: Offer, shares: bool, over: tuple[int, ...], then: Answered) -> None:
         """Claim a job that is to be begun or taken up; `then` gets the answer, None for none."""
@@ -193,10 +212,13 @@ class AtServer:
             then(None)
             return
         run = desk.shell.state.jobs.get(offer.folder.name)
-        wish = wish_of(run) if run is not None else {"job": offer.folder.name}
+        named: dict[str, Any] = {"job": offer.folder.name}
+        wish = named if run is None else self._wish_of(run)
         if run is None and shares and offer.plan is not None:
             order = batches(offer.garments(), len(offer.plan.runs))
             wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
+            wish["plan"] = brief_of(offer.plan, offer.made_from)
+        self.begins_by = wish.get("plan", {})
         wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
         self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
         desk.shell.say(say("station.asking_shop"))
@@ -232,19 +254,6 @@ def wish_of(job: JobRun) -> dict[str, Any]:
         "done": list(share.done),
         "wants": share.wants,
     }
-
-
-def elsewhere(answer: dict[str, Any], job: JobRun) -> tuple[Elsewhere, ...]:
-    """Return what of a job is at other stations."""
-    return tuple(
-        Elsewhere(
-            other["name"],
-            other["claim"],
-            bool(other["claim"]) and not (other["shared"] and bool(job.batches)),
-            tuple(other["lines"]),
-        )
-        for other in answer["others"]
-    )
 
 
 def row_of(garment: Garment) -> list[str]:

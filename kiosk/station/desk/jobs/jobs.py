@@ -130,6 +130,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
+    apart = tuple(map(words.say, begin.in_the_way(desk, offer).differs))
     start = Button(words(main), lambda: begin.start_job(desk))
     proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
     goes_on = proof is None or taken is not None or begin.begun(desk, offer)
@@ -138,7 +139,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
         second=_to_fetch(offer, plan, words),
-        lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
+        lines=(*apart, *changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=(doubts,) if offer.questions else (),
         main=first,

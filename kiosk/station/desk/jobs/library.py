@@ -43,6 +43,7 @@ class Offer:
     lots: tuple[tuple[str, str], ...] = ()  # material, lot
     to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, how many characters
     changed: bool = False  # its files give another plan than the one it was begun with
+    made_from: tuple[tuple[str, str], ...] = ()  # file, digest of what the plan takes from it
 
     @property
     def taken(self) -> tuple[tuple[str, str], ...]:
@@ -209,6 +210,7 @@ class Library:
     def _plan(self, job: Job, folder: Path) -> Offer:
         from kiosk.catalog.rules import read_face  # the first frame does without planning
         from kiosk.plan import to_pull
+        from kiosk.plan.brief import made_from
         from kiosk.plan.fingerprint import fingerprint
         from kiosk.plan.procedure import placement_faults, plan_job
 
@@ -231,6 +233,7 @@ class Library:
             job.due,
             job.lots,
             () if plan is None else to_pull(plan, job.roster),
+            made_from=tuple(made_from(job, self.catalog).items()),
         )
 
 

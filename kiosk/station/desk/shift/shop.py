@@ -8,6 +8,7 @@ from kiosk.catalog.base import say
 from kiosk.run.facts import called_as
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import told as told_apart
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
@@ -81,10 +82,17 @@ def shop(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("shop.page"),
         headline=told(desk, words),
-        lines=(*_lines(desk, words), *shared(desk, words)),
+        lines=(*_lines(desk, words), *shared(desk, words), *_plans(desk, words)),
         choices=tuple(_choice(desk, words, each) for each in elsewhere),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
+
+
+def _plans(desk: Desk, words: Words) -> Iterator[str]:
+    """Yield by which other plan a shared job at the press is pressed elsewhere."""
+    server = desk.of(AtServer)
+    if server.answer is not None and server.plan:
+        yield from map(words.say, told_apart(server.answer, server.plan))
 
 
 def _lines(desk: Desk, words: Words) -> Iterator[str]:

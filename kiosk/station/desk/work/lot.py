@@ -48,12 +48,26 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
     """Other stations have the job too: which garments each has pressed, for a supervisor."""
     here = tuple(t for t in job.tickets.values() if t.finals)
     there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
+    if met.differs and not there:
+        return _apart(desk, words, met)
     return Sheet(
         title=words("page.met", station=met.stations),
         headline=_pressed(words, "page.met.here", here),
         second=_pressed(words, "page.met.there", there, station=met.stations),
-        lines=(words("page.met.line"), words("page.met.main_line")),
+        lines=(words("page.met.line"), words("page.met.main_line"), *map(words.say, met.differs)),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
+        left=_hold(desk, words),
+        right=Button(words("page.leave_job"), lambda: leave_job(desk)),
+    )
+
+
+def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
+    """Other stations press the order by another plan: how it differs, for a supervisor."""
+    return Sheet(
+        title=words("page.apart", station=met.stations),
+        headline=words.say(met.differs[0]),
+        lines=(*map(words.say, met.differs[1:]), words("page.apart.line")),
+        main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
         left=_hold(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )

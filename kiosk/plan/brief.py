@@ -1,0 +1,161 @@
+"""A plan in brief, as other stations of one order hear of it; in words how two of them differ."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.model import ALL_GUESSED, Catalog, Fabric, Job, Material, Policy, Recipe
+from kiosk.plan.fingerprint import digest_of, plain, pressed
+from kiosk.plan.model import HOT_PHASES, Phase, Plan, Step
+from kiosk.plan.phrases import element_words, panel_word
+from kiosk.plan.sizes import rooms_of
+
+FORM = "1"
+"""Raised where the same files give other digests, or a brief tells a plan otherwise."""
+
+Brief = Mapping[str, Any]
+"""A plan as another station hears of it, JSON: no name is in it."""
+
+
+def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
+    """Return by file the digest of what a plan takes from it, the press and titles left out."""
+    recipe = catalog.recipes[job.recipe]
+    panels = [panel.name for panel in recipe.panels]
+    parts = {
+        "job.yaml": [job.recipe, job.fabric, job.sport, dict(job.colours)],
+        f"{job.recipe}.yaml": recipe.panels,
+        "materials.yaml": [_sheet(catalog.materials[key]) for key in _materials(recipe)],
+        "fabrics.yaml": _cloth(catalog.fabrics[job.fabric]),
+        "shop.yaml": _policy(catalog.policy),
+        "placement.yaml": rooms_of(catalog.sports, job.sport, panels),
+    }
+    return {file: f"{FORM}:{digest_of(plain(part))}" for file, part in parts.items()}
+
+
+def _materials(recipe: Recipe) -> list[str]:
+    elements = (element for panel in recipe.panels for element in panel.elements)
+    return sorted({layer.material for element in elements for layer in element.layers})
+
+
+def _sheet(material: Material) -> Material:
+    """Without what changes no plan: a trial may note where a number comes from."""
+    return replace(material, title="", source=ALL_GUESSED, colour=None, letters=None)
+
+
+def _cloth(fabric: Fabric) -> Fabric:
+    return replace(fabric, title="", source=ALL_GUESSED)
+
+
+def _policy(policy: Policy) -> list[bool | int]:
+    """What settings and steps rest on; the rest of it asks people for something."""
+    return [
+        policy.keep_setting,
+        policy.staged_peel,
+        policy.max_closings,
+        policy.guard_fabric,
+        policy.bare_tack,
+    ]
+
+
+def brief_of(plan: Plan, files: Iterable[tuple[str, str]]) -> dict[str, Any]:
+    """Return what other stations hear of a plan that was made from `files`, each with a digest."""
+    called = plan.sources.called
+    steps = [(each.panel, step) for each in plan.passes for step in each.steps]
+    return {
+        "pressed": pressed(plan),
+        "files": dict(files),
+        "closings": [
+            [panel, step.phase.value, _setting(plan, step)]
+            for panel, step in steps
+            if step.phase in HOT_PHASES
+        ],
+        "steps": [[panel, step.phase.value] for panel, step in steps],
+        "peels": [
+            [panel, step.phase.value, [step.peel.word]]
+            for panel, step in steps
+            if step.phase is Phase.PEEL and step.peel is not None
+        ],
+        "pieces": [[p.panel, p.name, f"{called(p.material)}, {p.colour}"] for p in plan.pieces],
+    }
+
+
+def _setting(plan: Plan, step: Step) -> list[Any]:
+    ends = (step.pressure_low, step.pressure_high)
+    pressures = dict.fromkeys(each.word for each in ends if each is not None)
+    return [step.temperature, plan.unit.value, step.seconds, *pressures]
+
+
+def differences(theirs: Brief, ours: Brief, station: str) -> tuple[Message, ...]:
+    """Return what differs of two plans that are not the same, `theirs` being at `station`.
+
+    What the press is set to first; last the files, which tell where to look.
+    """
+    found = (
+        *_each(theirs, ours, "closings", "plan.apart.closing", station),
+        *_each(theirs, ours, "peels", "plan.apart.peel", station),
+        *_each(theirs, ours, "pieces", "plan.apart.piece", station),
+        *_steps(theirs, ours, station),
+    )
+    there, here = theirs["files"], ours["files"]
+    names = tuple(sorted(f for f in {**there, **here} if there.get(f) != here.get(f)))
+    return (*dict.fromkeys(found), say("plan.apart.files", files=names))
+
+
+def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: str) -> Iterator[Message]:
+    """Yield where the two have the same thing, and otherwise."""
+    there, here = _numbered(theirs[key]), _numbered(ours[key])
+    for what in reversed(here):  # the final before the tacks
+        if what in there and there[what] != here[what]:
+            panel, name, _ = what
+            yield say(
+                sentence,
+                panel=panel_word(panel),
+                **{NAMED[key]: _named(key, name)},
+                theirs=_told(there[what]),
+                ours=_told(here[what]),
+                station=station,
+            )
+
+
+def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
+    """Return each value by panel and name, counted where a panel has the same twice."""
+    found: dict[tuple[str, str, int], Any] = {}
+    seen: Counter[tuple[str, str]] = Counter()
+    for panel, name, value in rows:
+        found[panel, name, seen[panel, name]] = value
+        seen[panel, name] += 1
+    return found
+
+
+NAMED = {"closings": "closes", "peels": "closes", "pieces": "element"}
+
+
+def _named(key: str, name: str) -> Value:
+    return element_words((name,))[0] if key == "pieces" else say(f"phase.{name}")
+
+
+def _told(value: Any) -> Value:
+    """Return a setting, a peel, or a film as a person reads it."""
+    if isinstance(value, str):
+        return value
+    if len(value) == 1:
+        return say(f"peel.{value[0]}")
+    temperature, unit, seconds, *pressures = value
+    ends = [say(f"pressure.{each}") for each in pressures]
+    pressure = ends[0] if len(ends) < 2 else say("pressure.range", low=ends[0], high=ends[1])
+    return say(
+        "plan.setting", temperature=temperature, unit=unit, seconds=seconds, pressure=pressure
+    )
+
+
+def _steps(theirs: Brief, ours: Brief, station: str) -> Iterator[Message]:
+    """Yield the steps that only one of them has, or that they come in another order."""
+    there, here = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
+    for only, sentence in ((there - here, "there"), (here - there, "here")):
+        phases = tuple(dict.fromkeys(say(f"phase.{phase}") for _, phase in only))
+        if phases:
+            yield say(f"plan.apart.steps_{sentence}", phases=phases, station=station)
+    if there == here and theirs["steps"] != ours["steps"]:
+        yield say("plan.apart.order", station=station)

@@ -1,0 +1,82 @@
+"""By which plan each press works on an order: who presses it by another one than is wished."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from kiosk.run.facts import Agreement, agreement
+from kiosk.shop.server import Server, guarded
+
+Plan = Mapping[str, Any]
+"""A plan in brief, as a station tells it."""
+
+
+class Claim(NamedTuple):
+    """A claim at the server; `plan` is None where its station, or the server, tells none."""
+
+    claim: int
+    role: str
+    station: str
+    seq: int
+    digest: bytes
+    shared: bool
+    ended_by: str | None
+    plan: dict[str, Any] | None
+
+
+def apart(
+    plan: Plan, every: Iterable[Claim], own: Collection[Claim], pressing: Collection[int]
+) -> list[Claim]:
+    """Return the others' claims that share the order by another plan, each station's last.
+
+    One that has ended counts while garments were taken by it (`pressing`).
+    """
+    last = {
+        (each.role, each.station): each
+        for each in every
+        if each.shared and each not in own and (each.ended_by is None or each.claim in pressing)
+    }
+    return [each for each in last.values() if agreement(each.plan, plan) is Agreement.OTHER]
+
+
+def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
+    """Return the claims by the plan of this one: who decided over one has over all of them."""
+    same = Agreement.SAME
+    return tuple(each.claim for each in every if agreement(each.plan, claim.plan) is same)
+
+
+class Apart(NamedTuple):
+    """An order that presses work on by several plans: who by each."""
+
+    job: str
+    names: tuple[tuple[str, ...], ...]
+
+
+PLANS = """SELECT job, name, to_jsonb(c) -> 'plan' FROM office.claims c
+WHERE shared AND (ended IS NULL OR (to_jsonb(c) ->> 'batches')::int > 0)
+    AND job IN (SELECT job FROM office.batches WHERE done IS NULL)
+ORDER BY job, since"""
+
+
+def orders_apart(server: Server) -> list[Apart]:
+    """Return the orders under way that are pressed by several plans. Raises ShopFault."""
+    with guarded():
+        rows = server.execute(PLANS).fetchall()
+    found = []
+    for job in dict.fromkeys(row[0] for row in rows):
+        plans = _by_plan([(name, plan) for of, name, plan in rows if of == job and plan])
+        if len(plans) > 1:
+            found.append(Apart(job, plans))
+    return found
+
+
+def _by_plan(claims: Sequence[tuple[str, Plan]]) -> tuple[tuple[str, ...], ...]:
+    """Return the names of those that press alike, together; what is not known stands apart."""
+    found: list[tuple[Plan, list[str]]] = []
+    for name, plan in claims:
+        for known, names in found:
+            if agreement(known, plan) is not Agreement.OTHER:
+                names.append(name)
+                break
+        else:
+            found.append((plan, [name]))
+    return tuple(tuple(dict.fromkeys(names)) for _, names in found)

@@ -1,0 +1,93 @@
+"""What a station wants of the server for its job, and what that answers; both go as JSON."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple, Self
+
+from kiosk.run.facts import Agreement
+
+Row = tuple[str, ...]  # a garment: line, number, size, digest, set
+Rows = tuple[Row, ...]
+
+
+class Wish(NamedTuple):
+    """What a station wants of its job at the press; without `job` it works on none.
+
+    `begins`: it is not begun here, and is claimed only where it is nobody's. `stopped`: claims
+    have met, and nobody has decided yet; `over` are claims that a supervisor here decided over.
+    Of a shared job: `order` is how it is cut, where nobody has cut it; `held` are the batches in
+    the record with garments to come, `done` those without any, and it `wants` one more. `plan`
+    is by which plan it presses them, in brief.
+    """
+
+    job: str = ""
+    shared: bool = False
+    begins: bool = False
+    stopped: bool = False
+    over: tuple[int, ...] = ()
+    order: tuple[Rows, ...] = ()
+    held: Mapping[int, Rows] = {}
+    done: tuple[int, ...] = ()
+    wants: bool = False
+    plan: Mapping[str, Any] = {}
+
+    @classmethod
+    def read(cls, told: Mapping[str, Any]) -> Self:
+        """Return a wish that came as JSON."""
+        held = {int(batch): rows_of(rows) for batch, rows in told.get("held", {}).items()}
+        order = tuple(rows_of(rows) for rows in told.get("order", ()))
+        over, done = (tuple(map(int, told.get(key, ()))) for key in ("over", "done"))
+        changed = {"held": held, "order": order, "over": over, "done": done}
+        return cls(**{**told, **changed})
+
+
+class Other(NamedTuple):
+    """Another station that has the job, or garments of it.
+
+    `claim` is the number of its claim, 0 where it has none now; `lines` are the roster lines that
+    it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it. Of a
+    shared job `agrees` says how its plan stands to this station's; another one is told in `plan`,
+    and `alike` are the claims by it.
+    """
+
+    name: str
+    claim: int = 0
+    shared: bool = False
+    copy: bool = False  # it is this record's own copy
+    lines: tuple[str, ...] = ()
+    sent: float | None = None
+    agrees: str = Agreement.SAME.value
+    plan: Mapping[str, Any] | None = None
+    alike: tuple[int, ...] = ()
+
+
+class Batch(NamedTuple):
+    """A batch of a shared job; `name` has taken it, "" for nobody."""
+
+    batch: int
+    garments: Rows
+    name: str = ""
+    ours: bool = False
+    done: bool = False
+
+
+class Answer(NamedTuple):
+    """How a wish stands: whether the job is this record's, and what of it is elsewhere.
+
+    `compares` unless the server's schema is too old to keep by which plan each station presses.
+    """
+
+    job: str = ""
+    ours: bool = False
+    others: tuple[Other, ...] = ()
+    batches: tuple[Batch, ...] = ()
+    compares: bool = True
+
+    def told(self) -> dict[str, Any]:
+        """Return it as JSON has it."""
+        others = [other._asdict() for other in self.others]
+        return {**self._asdict(), "others": others, "batches": [b._asdict() for b in self.batches]}
+
+
+def rows_of(rows: Iterable[Iterable[str]]) -> Rows:
+    """Return garments that came as JSON."""
+    return tuple(tuple(row) for row in rows)
