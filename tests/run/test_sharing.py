@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from run_samples import HOT, Bench, on_shift, one_piece, plan_of
 
+from kiosk.catalog.base import say
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts import Kind, share_of
 from kiosk.run.state import Overruled
@@ -154,3 +155,19 @@ def test_more_that_is_pressed_elsewhere_is_told_and_less_is_not() -> None:
     assert bench.do(s.MeetClaims("ferry", (two,))) == ()
     again = s.Elsewhere("south", claim=11, blocks=True)  # somebody there begins it anew
     assert bench.names(s.MeetClaims("ferry", (again,))) == ("ClaimsMet",)
+
+
+def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decides() -> None:
+    bench = shared()
+    differs = (say("plan.apart.files", files=("materials.yaml",)),)
+    there = s.Elsewhere("south", claim=9, blocks=True, lines=("8",), differs=differs)
+    (met,) = bench.do(s.MeetClaims("ferry", (there,)))
+    assert met == ClaimsMet(bench.now, "ferry", (9,), ("south",), (), differs)
+    bench.reboot()
+    assert bench.is_in(Kind.LOT)
+    assert bench.job.met is not None
+    assert bench.job.met.differs == differs
+    assert bench.names(LET_PASS)[0] == "Overridden"
+    assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # it is decided
+    press(bench, 3)
+    assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())

@@ -1,0 +1,97 @@
+"""Two presses on one order, each with recipes of its own that somebody changes."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from typing import Any
+
+import yaml
+from shop_folders import BENCH, FILM, write
+from shop_press import Press, shared_jobs
+from shop_server import Postgres
+
+from kiosk.log.store import Store
+from kiosk.run.facts import Kind
+from kiosk.run.state import Overruled
+from kiosk.run.state.events_shift import Overridden
+from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.words import Words
+
+Open = Callable[[str], Press]
+COOLER = copy.deepcopy(FILM)
+COOLER["temperature"] = {"low": "260 F", "high": "290 F", "normal": "280 F"}
+
+
+@contextmanager
+def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
+    """Presses of a shop that knows of no job yet; each has reached the server."""
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+        connection.execute("DELETE FROM shop.garment")
+    shared_jobs(place)
+    with ExitStack() as stack:
+
+        def made(role: str) -> Press:
+            press = Press(place, postgres, role, database)
+            stack.callback(lambda: press.close())
+            press.until(lambda: press.beside.standing.state == "sent")
+            return press
+
+        yield made
+
+
+def changed(press: Press, film: Any = FILM, bench: Any = BENCH) -> None:
+    """Somebody changed the recipes of a station that is on its page of jobs."""
+    recipes = press.log.parent / "recipes"
+    shop = yaml.safe_load((recipes / "shop.yaml").read_text("utf-8"))
+    write(recipes / "shop.yaml", {**shop, "presses": {"press-one": bench}})
+    write(recipes / "materials.yaml", {"film": film})
+    press.touch("Ferry order", "back")
+
+
+def overrides(press: Press) -> list[tuple[Overruled, str, str]]:
+    """What a supervisor let pass there, as its record has it."""
+    with Store.read_only(press.log) as store:
+        events = [each.event for each in store.told()]
+    return [(e.what, e.about, e.reason) for e in events if isinstance(e, Overridden)]
+
+
+def notices(press: Press) -> str:
+    """What stands over the page."""
+    return "\n".join(map(Words("en").say, press.desk.shell.notices(press.now())))
+
+
+def decide(press: Press) -> None:
+    """A supervisor lets it go on by its own plan."""
+    press.until(lambda: press.kind is Kind.LOT)
+    press.touch("Go on by this plan")
+    press.supervisor()
+    press.touch("agreed")
+
+
+def join_apart(press: Press) -> None:
+    """Begin it by another plan, as a supervisor wants it."""
+    press.begin(shares=True)
+    press.touch("begin all the same")
+    press.supervisor()
+
+
+def lot(press: Press) -> str:
+    press.until(lambda: press.kind is Kind.LOT)
+    return press.said()
+
+
+def holds(postgres: Postgres, role: str) -> list[int]:
+    """The claims of a station at the server that stand."""
+    with postgres.sql(name="plans") as owner:
+        asked = "SELECT claim FROM shop.claims WHERE ended IS NULL AND role = %s"
+        return [claim for (claim,) in owner.execute(asked, [role])]
+
+
+def seen(press: Press) -> list[int]:
+    """The claims of others that a station has heard of."""
+    answer = press.desk.of(AtServer).answer
+    return [] if answer is None else [other["claim"] for other in answer["others"]]

@@ -1,0 +1,200 @@
+"""One order on two presses whose files are not the same: who is told, and who decides."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from shop_folders import BENCH, write
+from shop_plans import (
+    COOLER,
+    Open,
+    changed,
+    decide,
+    holds,
+    join_apart,
+    notices,
+    overrides,
+    presses,
+    seen,
+)
+from shop_press import PLAYERS, Press
+from shop_server import Postgres, holds_all
+
+from kiosk.__main__ import main
+from kiosk.run.facts import Kind
+from kiosk.run.state import Overruled
+from kiosk.run.state.model import Stage
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.sheet import Page
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    postgres.made("plans")
+    with postgres.sql(name="plans") as connection:
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return "plans"
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, database) as made:
+        yield made
+
+
+def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.press(1)
+    south.begin(shares=True)
+    assert south.desk.shell.state.job is None
+    assert south.desk.page is Page.SET_UP
+    assert "This job is pressed by another plan at north" in south.said()
+    assert "back, final press: 300 °F · 15 s · medium to medium-firm at north" in south.said()
+    assert "280 °F · 15 s · medium to medium-firm here" in south.said()
+    assert "Files that differ: materials.yaml" in south.said()
+    north.tick()
+    assert north.kind is not Kind.LOT  # nobody has joined it
+
+    south.touch("begin all the same")
+    south.supervisor()
+    assert south.kind is Kind.LOT  # before any garment
+    assert "This job is pressed by another plan at north" in south.said()
+    assert "300 °F" in south.said()
+    assert overrides(south) == []
+    south.touch("Go on by this plan")
+    south.supervisor()
+    south.touch("agreed")
+    assert overrides(south) == [(Overruled.CLAIMS, "north", "agreed")]
+    north.until(lambda: north.kind is Kind.LOT)
+    assert "This job is pressed by another plan at south" in north.said()
+    north.touch("Go on by this plan")
+    north.supervisor()
+    north.touch("agreed")
+    told(south)
+    finish(north, south)
+    for press in (north, south):
+        all_sent(press)
+        holds_all(postgres, press.log, "plans")
+
+
+def all_sent(press: Press) -> None:
+    last = press.desk.shell.recorder.last
+    press.until(lambda: press.beside.standing.last == last)
+
+
+def told(press: Press) -> None:
+    """It stays to be read at the supervisor's page."""
+    press.until(lambda: press.desk.of(AtServer).answer is not None)
+    press.desk.go(Page.SHOP)
+    assert "This job is pressed by another plan at north" in press.said()
+    press.desk.go_on()
+
+
+def finish(north: Press, south: Press) -> None:
+    """Each goes on by its own plan, and every garment is pressed once."""
+    while not (north.job.done and south.job.done):
+        for press in (north, south):
+            if press.kind is not Kind.DONE:
+                press.press(1)
+            press.tick()
+    assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
+    for press in (north, south):
+        assert not [t for t in press.job.tickets.values() if t.stage is Stage.VOID]
+
+
+def test_with_the_files_put_right_it_joins_without_a_word(at: Open) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    south.begin(shares=True)
+    assert "by another plan" in south.said()
+    south.touch("back")
+    changed(south)
+    south.begin(shares=True)
+    assert "plan" not in notices(south)
+    assert len(south.job.tickets) == 4
+
+
+def test_another_press_is_no_other_plan(at: Open) -> None:
+    """The same sheets, on a press that is set otherwise and has another platen."""
+    north, south = at("north"), at("south")
+    changed(south, bench={**BENCH, "set_temperature": "270 F", "platen": "15 in x 15 in"})
+    north.begin(shares=True)
+    south.begin(shares=True)
+    settings = [press.job.plan.settings[0].closings[-1].temperature for press in (north, south)]
+    assert settings == [300, 270]
+    assert south.desk.page is Page.WORK
+    assert "plan" not in notices(south)
+
+
+def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.press(1)
+    leave_job(north.desk)
+    north.until(lambda: holds(postgres, "north") == [])
+    south.begin(shares=True)
+    assert "This job is pressed by another plan at north" in south.said()
+    assert south.desk.shell.state.job is None
+
+
+def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgres) -> None:
+    """Also where the other press put the order back meanwhile, and took it up again."""
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    join_apart(south)
+    decide(south)
+    decide(north)
+    leave_job(north.desk)
+    north.until(lambda: holds(postgres, "north") == [])
+    north.touch("Ferry order", "Read the cautions")
+    [anew] = holds(postgres, "north")
+    south.until(lambda: anew in seen(south))
+    assert south.kind is not Kind.LOT
+    north.until(lambda: bool(seen(north)))
+    assert north.kind is not Kind.LOT
+    assert len(overrides(south)) == len(overrides(north)) == 1
+
+
+def test_the_office_is_told_who_presses_by_which_plan(
+    at: Open, postgres: Postgres, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    north, south = at("north"), at("south")
+    north.begin(shares=True)
+    recipes = ["--recipes", str(tmp_path / "office")]
+    shutil.copytree(north.log.parent / "recipes", tmp_path / "office")
+    shop = {"presses": {"press-one": BENCH}}
+    address = postgres.at("owner", "plans").address
+    write(tmp_path / "office" / "shop.yaml", {**shop, "shop": {"database": address}})
+    main(["shop", "status", *recipes])
+    assert "plans" not in capsys.readouterr().out
+    changed(south, COOLER)
+    join_apart(south)
+    main(["shop", "status", *recipes])
+    assert "ferry: pressed by different plans: north · south" in capsys.readouterr().out
+    main(["shop", "status", "--json", *recipes])
+    told = json.loads(capsys.readouterr().out.splitlines()[-1])
+    assert told == {"job": "ferry", "plans": [["north"], ["south"]]}
+
+
+def test_a_station_tells_no_plan_for_another(at: Open, postgres: Postgres) -> None:
+    at("north").begin(shares=True)
+    with postgres.sql("south", "plans") as other:
+        other.execute("UPDATE shop.claims SET plan = '{}'")
+    with postgres.sql(name="plans") as owner:
+        [(plan,)] = owner.execute("SELECT plan FROM shop.claims").fetchall()
+    assert plan["files"]
+    assert not any(name in json.dumps(plan) for name in PLAYERS)

@@ -1,0 +1,87 @@
+"""Plans are compared by today's program and server; older ones go on as before, and it is said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from shop_plans import COOLER, Open, changed, decide, lot, notices, presses
+from shop_server import Postgres
+
+from kiosk.run.facts import Kind
+from kiosk.shop import connect, init, orders_apart
+from kiosk.shop.server import FILES
+
+OLD = "before_plans"
+
+
+@pytest.fixture
+def old(postgres: Postgres) -> str:
+    """A server that an older program set up: the files before 010."""
+    with postgres.sql(name="postgres") as connection:
+        connection.execute(f"CREATE DATABASE {OLD}")
+    with postgres.sql(name=OLD) as connection:
+        connection.execute("CREATE SCHEMA shop")
+        connection.execute("CREATE TABLE shop.migrations (file text, at timestamptz DEFAULT now())")
+        for path in sorted(FILES.glob("00*.sql")):
+            connection.execute(path.read_bytes())
+            connection.execute("INSERT INTO shop.migrations (file) VALUES (%s)", [path.name])
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return OLD
+
+
+@pytest.fixture
+def new(postgres: Postgres) -> str:
+    postgres.made("plans_of_all")
+    with postgres.sql(name="plans_of_all") as connection:
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return "plans_of_all"
+
+
+@pytest.fixture
+def at(postgres: Postgres, new: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, new) as made:
+        yield made
+
+
+@pytest.fixture
+def at_old(postgres: Postgres, old: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, old) as made:
+        yield made
+
+
+def test_a_station_with_an_older_program_is_told_as_not_known(at: Open, postgres: Postgres) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.close()
+    with postgres.sql(name="plans_of_all") as owner:  # what an older one says of itself
+        owner.execute("UPDATE shop.claims SET plan = NULL")
+    south.begin(shares=True)
+    assert "The plan at north cannot be compared" in notices(south)
+    assert len(south.job.tickets) == 4
+    assert south.kind is not Kind.LOT
+    north.open()  # with the program of today
+    decide(north)
+    assert "This job is pressed by another plan at north" in lot(south)
+
+
+def test_a_server_without_the_plans_goes_on_as_before_and_says_so(
+    at_old: Open, postgres: Postgres
+) -> None:
+    north, south = at_old("north"), at_old("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    assert "plan" not in notices(north)  # it is alone
+    south.begin(shares=True)
+    assert "until the shop's server is updated (kiosk shop init)" in notices(south)
+    north.press(1)
+    south.press(1)
+    assert (north.pressed, south.pressed) == (["1"], ["5"])
+    with connect(postgres.at("owner", OLD)) as server:
+        assert orders_apart(server) == []
+        assert init(server) == ["010-plans.sql"]
+        assert "This job is pressed by another plan at south" in lot(north)
+        assert "This job is pressed by another plan at north" in lot(south)
+        assert orders_apart(server) == [("ferry", (("north",), ("south",)))]
