@@ -109,14 +109,9 @@ def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: str) -> 
     for what in reversed(here):  # the final before the tacks
         if what in there and there[what] != here[what]:
             panel, name, _ = what
-            yield say(
-                sentence,
-                panel=panel_word(panel),
-                **{NAMED[key]: _named(key, name)},
-                theirs=_told(there[what]),
-                ours=_told(here[what]),
-                station=station,
-            )
+            words = {NAMED[key]: _named(key, name), "station": station}
+            two = _both(there[what], here[what])
+            yield say(sentence, panel=panel_word(panel), theirs=two[0], ours=two[1], **words)
 
 
 def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
@@ -136,18 +131,26 @@ def _named(key: str, name: str) -> Value:
     return element_words((name,))[0] if key == "pieces" else say(f"phase.{name}")
 
 
-def _told(value: Any) -> Value:
-    """Return a setting, a peel, or a film as a person reads it."""
-    if isinstance(value, str):
-        return value
-    if len(value) == 1:
-        return say(f"peel.{value[0]}")
-    temperature, unit, seconds, *pressures = value
+def _both(theirs: Any, ours: Any) -> tuple[Value, Value]:
+    """Return two settings, peels or films as a person reads them; what is the same is left out."""
+    if isinstance(ours, str):
+        return theirs, ours
+    if len(ours) == 1:
+        return say(f"peel.{theirs[0]}"), say(f"peel.{ours[0]}")
+    presses = theirs[3:] != ours[3:]
+    return _setting_told(*theirs, told=presses), _setting_told(*ours, told=presses)
+
+
+def _setting_told(
+    temperature: int, unit: str, seconds: int, *pressures: str, told: bool
+) -> Message:
+    """Return a setting; with its pressure where that is `told`."""
+    setting: dict[str, Value] = {"temperature": temperature, "unit": unit, "seconds": seconds}
     ends = [say(f"pressure.{each}") for each in pressures]
+    if not told or not ends:
+        return say("plan.setting", **setting)
     pressure = ends[0] if len(ends) < 2 else say("pressure.range", low=ends[0], high=ends[1])
-    return say(
-        "plan.setting", temperature=temperature, unit=unit, seconds=seconds, pressure=pressure
-    )
+    return say("plan.setting_whole", **setting, pressure=pressure)
 
 
 def _steps(theirs: Brief, ours: Brief, station: str) -> Iterator[Message]:

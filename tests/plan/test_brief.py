@@ -11,6 +11,7 @@ import pytest
 from plan_samples import F, S, catalog, element, job, material, press
 
 from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import Job
 from kiosk.catalog.model.sheets import Catalog, Material, Panel, Peel, PeelBand
@@ -99,12 +100,18 @@ def coloured(order: Job) -> Job:
 def test_the_setting_is_told_and_where_to_look() -> None:
     there = catalog((BACK,), materials=(hotter(material()),))
     assert other(there) == [
-        "back, final press: 290 °F · 15 s · medium to medium-firm at north, "
-        "280 °F · 15 s · medium to medium-firm here",
-        "back, pre-press: 290 °F · 5 s · medium to medium-firm at north, "
-        "280 °F · 5 s · medium to medium-firm here",
+        "back, final press: 290 °F · 15 s at north; 280 °F · 15 s here",
+        "back, pre-press: 290 °F · 5 s at north; 280 °F · 5 s here",
         "Files that differ: materials.yaml",
     ]
+
+
+def test_the_pressure_is_told_where_it_differs() -> None:
+    told = other(film(pressure_low=Pressure.MEDIUM_FIRM))
+    assert told[0] == (
+        "back, final press: 280 °F · 15 s · medium-firm at north; "
+        "280 °F · 15 s · medium to medium-firm here"
+    )
 
 
 def test_the_peel_is_told() -> None:
@@ -115,7 +122,7 @@ def test_the_peel_is_told() -> None:
 def test_film_and_colour_are_told() -> None:
     felt = Panel("back", (element("number", "red", key="felt"),))
     there = catalog((felt,), materials=(material(), material("felt")))
-    assert "back, number: felt, red at north, film, red here" in _keys(other(there))
+    assert "back, number: felt, red at north; film, red here" in _keys(other(there))
     told = other(catalog((BACK,)), coloured(job()))
     assert told[-1] == "Files that differ: job.yaml"
     assert any("white at north" in line and "red here" in line for line in told)

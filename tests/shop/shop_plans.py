@@ -75,7 +75,7 @@ def decide(press: Press) -> None:
 def join_apart(press: Press) -> None:
     """Begin it by another plan, as a supervisor wants it."""
     press.begin(shares=True)
-    press.touch("begin all the same")
+    press.touch("begin anyway")
     press.supervisor()
 
 

@@ -58,13 +58,12 @@ def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
     assert south.desk.shell.state.job is None
     assert south.desk.page is Page.SET_UP
     assert "This job is pressed by another plan at north" in south.said()
-    assert "back, final press: 300 °F · 15 s · medium to medium-firm at north" in south.said()
-    assert "280 °F · 15 s · medium to medium-firm here" in south.said()
+    assert "back, final press: 300 °F · 15 s at north; 280 °F · 15 s here" in south.said()
     assert "Files that differ: materials.yaml" in south.said()
     north.tick()
     assert north.kind is not Kind.LOT  # nobody has joined it
 
-    south.touch("begin all the same")
+    south.touch("begin anyway")
     south.supervisor()
     assert south.kind is Kind.LOT  # before any garment
     assert "This job is pressed by another plan at north" in south.said()

@@ -99,7 +99,8 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
     assert faults == []
 
 
-SOUTH = {"name": "press-2", "claim": 7, "shared": False, "copy": False, "sent": WALL}
+SOUTH = {"name": "press-2", "claim": 7, "shared": False, "copy": False, "sent": WALL,
+         "agrees": "same", "plan": None, "alike": []}  # fmt: skip
 ROWS = [[str(n), str(n + 20), "AM", f"digest-{n}", ""] for n in range(1, 13)]
 
 
@@ -107,7 +108,7 @@ def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, An
     """The process has this from the server, of the job at the press."""
     desk = person.station.desk
     assert desk.beside is not None
-    answer = {"job": desk.shell.state.current, "ours": True, "others": others}
+    answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True}
     desk.of(AtServer).look()
     number = desk.beside._number
     says(person, number=number, state="sent", answer={**answer, "batches": list(batches)})

@@ -16,6 +16,7 @@ class Against(NamedTuple):
 
     job: str = ""
     claims: tuple[int, ...] = ()
+    stations: tuple[str, ...] = ()
     differs: tuple[Message, ...] = ()
 
 
@@ -28,7 +29,8 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
     """Return what is in the way of a job that is to be begun by `plan`."""
     others = [other for other in answer["others"] if stands_against(other, shared)]
     differs = tuple(message for other in others for message in _differs(other, plan))
-    return Against(answer["job"], tuple(other["claim"] for other in others), differs)
+    claims, names = (tuple(other[key] for other in others) for key in ("claim", "name"))
+    return Against(answer["job"], claims, names, differs)
 
 
 def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:

@@ -8,7 +8,7 @@ from kiosk.plan.time import FEWEST
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import OTHER, Against, against, uncompared
+from kiosk.station.desk.jobs.apart import Against, against, uncompared
 from kiosk.station.desk.jobs.claims import (
     AtServer,
     CannotClaim,
@@ -129,30 +129,27 @@ def columns(desk: Desk, words: Words) -> Sheet:
 
 
 def take_job_over(desk: Desk) -> None:
-    """Begin a job that another station holds: a supervisor knows it no longer works on it.
+    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+    _take(desk, take_over, desk.of(AtServer).against.claims)
 
-    Or one that others press by another plan, and go on with.
-    """
+
+def begin_apart(desk: Desk) -> None:
+    """Begin a shared job by another plan than others go on to press it by."""
     server = desk.of(AtServer)
-    found = server.against
-    server.shares = server.shares or bool(found.differs)
-    _take(desk, claim if found.differs else take_over, found.claims)
+    server.shares = True
+    _take(desk, claim, server.against.claims)
 
 
 def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to take a job over that another station has, None where none has it.
-
-    Of a job that others press by another plan it is the way to begin it all the same.
-    """
-    held, found = holder(offer.folder), in_the_way(desk, offer)
+    """Return the way to take a job over that another station has, None where none has it."""
+    held = holder(offer.folder)
     away = held is None or claimant(desk).owns(held) or held.shared
-    if away and not found.job:
+    if away and not in_the_way(desk, offer).job:
         return None
-    label, purpose = ("page.take_over", "pin.for.take_over")
-    if found.differs:
-        label, purpose = ("page.begin_apart", "pin.for.begin_apart")
-    begin = say(purpose)
-    return Button(words(label), lambda: ask_pin(desk, lambda: take_job_over(desk), begin))
+    purpose = say("pin.for.take_over")
+    return Button(
+        words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk), purpose)
+    )
 
 
 def in_the_way(desk: Desk, offer: Offer) -> Against:
@@ -218,7 +215,8 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
         server.look()
         return
     release(offer.folder, claimant(desk))
-    desk.shell.say(refusal)
+    if not server.against.differs:  # they have a page of their own
+        desk.shell.say(refusal)
     desk.go(Page.SET_UP)
 
 
@@ -233,8 +231,6 @@ def _claimed_there(others: list[dict[str, Any]]) -> Message:
         return say("station.claimed_by_copy")
     shared = bool(others) and all(other["shared"] for other in others)
     names = tuple(other["name"] for other in others)
-    if shared and all(other["agrees"] == OTHER for other in others):
-        return say("station.other_plan", station=names)
     return say("station.claimed_shared" if shared else "station.claimed", station=names)
 
 

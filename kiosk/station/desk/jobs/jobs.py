@@ -13,6 +13,7 @@ from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin
+from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
@@ -124,13 +125,14 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     assert offer.plan is not None
     if desk.of(AtServer).asks:
         return begin.alone_or_shared(desk, offer, words)
+    if (found := begin.in_the_way(desk, offer)).differs:
+        return other_plan(desk, found, words)
     plan = offer.plan
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
-    apart = tuple(map(words.say, begin.in_the_way(desk, offer).differs))
     start = Button(words(main), lambda: begin.start_job(desk))
     proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
     goes_on = proof is None or taken is not None or begin.begun(desk, offer)
@@ -139,7 +141,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
         second=_to_fetch(offer, plan, words),
-        lines=(*apart, *changed, *_facts(desk, offer, plan, words), _notes(words)),
+        lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=(doubts,) if offer.questions else (),
         main=first,

@@ -1,0 +1,29 @@
+"""The page of a job that others press by another plan, before it begins here."""
+
+from kiosk.catalog.base import say
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.begin import begin_apart
+from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.people import ask_pin
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.words import Words
+
+
+def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
+    """What differs there, and who may begin it here all the same?"""
+    purpose = say("pin.for.begin_apart")
+
+    def back() -> None:
+        desk.of(AtServer).against = Against()
+        desk.go(Page.JOBS)
+
+    return Sheet(
+        title=words("page.apart", station=tuple(dict.fromkeys(found.stations))),
+        headline=words.say(found.differs[0]),
+        lines=(*map(words.say, found.differs[1:]), words("page.apart.choose")),
+        left=Button(words("page.back"), back),
+        right=Button(
+            words("page.begin_apart"), lambda: ask_pin(desk, lambda: begin_apart(desk), purpose)
+        ),
+    )

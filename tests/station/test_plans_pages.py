@@ -1,0 +1,83 @@
+"""Another plan of a shared job: what differs has room on every screen, in both languages."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from mistakes import PLAIN, at
+from station_harness import Bench
+from station_tour import SIZES, TONGUES
+from test_report_pages import wrong_with
+from test_shop_pages import ROWS, SOUTH, answers, batch
+
+from kiosk.plan.brief import Brief, brief_of
+from kiosk.run.facts import Kind
+from kiosk.run.state import commands
+from kiosk.run.state.rules import NO_RULES
+from kiosk.station.desk.beside import Beside
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import against
+from kiosk.station.desk.jobs.claims import AtServer, garments_of
+from kiosk.station.desk.pages import AT_WORK, SHEETS
+from kiosk.station.desk.sheet import Page, Sheet
+from kiosk.words import Words
+
+
+def otherwise(ours: Brief) -> dict[str, Any]:
+    """The same garment pressed otherwise in everything that is told."""
+    there: dict[str, Any] = copy.deepcopy(dict(ours))
+    for _, _, setting in there["closings"]:
+        setting[0] += 10
+    for _, _, peel in there["peels"]:
+        peel[:] = ["warm"]
+    for piece in there["pieces"]:
+        piece[2] = "Felt letter, dark green"
+    there["steps"] = [*there["steps"][1:], ["back", "tack"]]
+    there["files"] = dict.fromkeys(there["files"], "1:of others")
+    return {**there, "pressed": "of others"}
+
+
+def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> None:
+    person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)
+    desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
+    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+
+    def note(name: str, make: Callable[[Desk, Words], Sheet]) -> None:
+        person.station.refresh()
+        drawn[name] = {tongue: make(desk, words()) for tongue, words in TONGUES.items()}
+
+    offer = desk.offers[0]
+    assert offer.plan is not None
+    ours = brief_of(offer.plan, offer.made_from)
+    south = SOUTH | {"shared": True, "agrees": "other", "plan": otherwise(ours), "alike": [7],
+                     "lines": ()}  # fmt: skip
+    desk.shell.do(commands.LeaveJob())
+    desk.look_at(offer)
+    found = {"job": offer.folder.name, "others": [south]}
+    desk.of(AtServer).against = against(found, shared=True, plan=ours)
+    note("set up", SHEETS[Page.SET_UP])
+    assert "Felt letter, dark green at press-2" in person.texts().replace("\n", " ")
+
+    desk.shell.do(commands.StartJob(
+        "shared", offer.plan, "hash", garments_of(ROWS[:1]), rules=NO_RULES, batch=1, whole=12,
+        files=offer.made_from,
+    ))  # fmt: skip
+    desk.go_on()
+    answers(person, [south], batch(1, "north", ours=True))
+    assert person.view.kind is Kind.LOT
+    assert "This job is pressed by another plan at press-2" in person.texts().replace("\n", " ")
+    note("lot", AT_WORK[Kind.LOT])
+    desk.go(Page.SHOP)
+    note("shop", SHEETS[Page.SHOP])
+    person.close()
+    faults: list[str] = []
+    for name, sheets in drawn.items():
+        for look in SIZES:
+            for tongue in TONGUES:
+                bench.resize(look.width, look.height)
+                title = f"{look.name} {tongue} {name}"
+                faults += wrong_with(look, tongue, title, sheets[tongue], bench)
+    assert faults == []
