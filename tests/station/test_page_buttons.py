@@ -62,3 +62,20 @@ def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_
     assert len(boxes) == len(told)
     assert len({box.x for box in boxes}) == 1
     trainee.person.close()
+
+
+READ_MM = 30.0  # common practice, no source: on less, words of a button are small
+
+
+def test_upright_what_stands_below_the_jobs_is_broad_enough_to_be_read(
+    bench: Bench, tmp_path: Path
+) -> None:
+    bench.resize(800, 1280)
+    lay_out(tmp_path)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    below = ("New order", "New film", "Español", "Screen and units", "Practice")
+    boxes = [each.box for each in person.buttons() if each.label.startswith(below)]
+    assert len(boxes) == len(below)
+    assert min(box.w for box in boxes) >= Scale((800, 1280), 10.1).mm(READ_MM)
+    person.close()

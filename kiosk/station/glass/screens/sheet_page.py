@@ -187,14 +187,14 @@ class SheetPage(Widget):
         choices = self.sheet.choices
         cards = tuple(button for button in choices if button.card is not None)
         plain = tuple(button for button in choices if button.card is None)
-        row, rest = body.from_bottom(self.scale.target, self.gap)
-        most = self.sheet.columns
-        columns, rows = sheet_parts.card_grid(len(cards), rest, self.scale, self.gap, most)
-        if not cards or not plain or len(cards) > columns * rows:
+        scale, gap, most = self.scale, self.gap, self.sheet.columns
+        across, rows = sheet_parts.below_cards(len(plain), len(cards), body, scale, gap, most)
+        if not rows:
             self._spread(choices, body)
             return
+        foot, rest = body.from_bottom(rows * (scale.target + gap) - gap, gap)
         self._spread(cards, rest)
-        self._place(row.grid(len(plain), 1, self.gap), plain)
+        self._place(foot.grid(across, rows, gap), plain)
 
     def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
         """Set choices into a grid; where not all fit, a key turns to the next.

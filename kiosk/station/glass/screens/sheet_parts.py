@@ -146,6 +146,7 @@ def key(text: str) -> str:
 TOLD_MM = 60.0  # of one with an answer below its words
 WIDTH_MM = 48.0  # of a choice with words, where the page does not say how many columns
 CARD_MM = 85.0  # of a card with all its figures
+ROW_MM = 30.0  # of a plain button below cards: narrower ones stand in two rows
 
 
 def grid(
@@ -188,6 +189,25 @@ def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) ->
     if columns == 1 and body.w > scale.mm(2 * CARD_MM) and count > 1:
         columns = 2
     return columns, min(most_rows, -(-count // columns))
+
+
+def below_cards(
+    plain: int, cards: int, body: Box, scale: Scale, gap: float, most: int
+) -> tuple[int, int]:
+    """Columns and rows of plain buttons below cards: a row, two where they would be narrow.
+
+    Two only where the cards above stay as broad. No rows where not all cards have room above one.
+    """
+
+    def above(rows: int) -> tuple[int, bool]:
+        rest = body.from_bottom(rows * (scale.target + gap) - gap, gap)[1]
+        columns, lines = card_grid(cards, rest, scale, gap, most)
+        return columns, cards <= columns * lines
+
+    if not cards or not plain or not above(1)[1]:
+        return 0, 0
+    narrow = (body.w + gap) / plain - gap < scale.mm(ROW_MM)
+    return (-(-plain // 2), 2) if narrow and above(2) == above(1) else (plain, 1)
 
 
 def side_needs(beside: tuple[Button | None, ...], scale: Scale) -> float:
