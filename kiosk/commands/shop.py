@@ -22,6 +22,7 @@ from kiosk.words import Words
 
 with suppress(ImportError):  # psycopg is an extra; `_run` says so
     from kiosk.shop import (
+        Refused,
         Shop,
         ShopFault,
         add,
@@ -119,6 +120,8 @@ def _with_driver(act: Callable[[], int], words: Words) -> int:
         return _told(act, words)
     except ShopFault as fault:
         print(words.say(fault.message), file=sys.stderr)
+        if isinstance(fault, Refused):
+            print(words("command.ship.joins"), file=sys.stderr)
         return FAULTS
 
 

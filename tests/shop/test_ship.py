@@ -22,9 +22,11 @@ from shop_server import (
     sent_events,
     sent_facts,
 )  # fmt: skip
+from test_shop import asked
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
+from kiosk.commands import FAULTS
 from kiosk.log.record import Recorder
 from kiosk.log.store import Damaged, Store, codec
 from kiosk.run.state import Stage
@@ -228,6 +230,9 @@ def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
         ship(copy, north)
     assert caught.value.message.id == "shop.parted"
     assert caught.value.message.values["seq"] == shared
+    printed = asked(tmp_path, north, "ship", str(copy))
+    assert printed.code == FAULTS
+    assert printed.err.endswith("\nA supervisor lets it join: kiosk ship --new-generation\n")
     assert content(postgres, station.path) == before
 
     sent = ship(copy, north, new_generation=True)

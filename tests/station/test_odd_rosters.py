@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from station_driver import PIN, Person, lay_out
@@ -89,11 +90,20 @@ def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
     assert "· AM" not in said
 
 
-def test_questions_beyond_those_on_the_page_are_counted(bench: Bench, tmp_path: Path) -> None:
+def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_path: Path) -> None:
     rows = "".join(f"{n},Toddler S,KOVA{chr(64 + n)},{n}\n" for n in range(1, 10))
     person = Person(bench, with_roster(tmp_path, f"line,size,name,number\n{rows}"))
     person.first_start()
     person.sign_off()
     person.choose(TITLE, "9 questions")
-    assert "2 more questions: see kiosk check" in person.texts().replace("\n", " ")
+    asked = re.compile(r"roster\.csv:(\d+)")
+    pages = [asked.findall(person.texts())]
+    person.choose("more")
+    pages.append(asked.findall(person.texts()))
+    assert [len(page) for page in pages] == [7, 2]
+    assert sorted(map(int, pages[0] + pages[1])) == list(range(2, 11))
+    person.choose("more")
+    assert asked.findall(person.texts()) == pages[0]
+    person.choose("more", "back", "9 questions")
+    assert asked.findall(person.texts()) == pages[0]  # from the first again
     person.close()

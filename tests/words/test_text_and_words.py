@@ -78,3 +78,19 @@ def test_every_limit_that_may_refuse_has_a_sentence() -> None:
     keys = re.findall(r'(?:Limit\([\w.]+|yield Rule\.\w+), "([^"]+)"', "\n".join(texts))
     assert len(set(keys)) > 18
     assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []
+
+
+OF_THE_COMMAND_LINE = (
+    "help.", "command.",
+    "log.busy", "log.is_simulated", "log.not_simulated",  # a command finds it as it begins
+    "shop.not_set_up",  # for whoever sets the server up
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
+    """Screens and pages speak of what can be done there: no option, no command."""
+    for id_, forms in catalogue(language).forms.items():
+        if not id_.startswith(OF_THE_COMMAND_LINE):
+            for form in forms:
+                assert not re.search(r"(?<!\w)--[a-z]|\bkiosk [a-z]", form), id_

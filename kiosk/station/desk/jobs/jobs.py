@@ -131,7 +131,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
-                    lambda: desk.go(Page.QUESTIONS))  # fmt: skip
+                    lambda: look_at_questions(desk))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
     proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
@@ -257,18 +257,36 @@ def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     return tuple(words(f"page.warning.{warning}") for warning in ids)
 
 
+class Asked:
+    """Which page of the roster's questions is read."""
+
+    def __init__(self, _: Desk) -> None:
+        self.at = 0
+
+
+def look_at_questions(desk: Desk) -> None:
+    """Turn to the first of what is doubtful in the roster."""
+    desk.of(Asked).at = 0
+    desk.go(Page.QUESTIONS)
+
+
 def questions(desk: Desk, words: Words) -> Sheet:
-    """What is doubtful in the roster."""
+    """What is doubtful in the roster, a few on a page."""
     found = desk.offer.questions if desk.offer is not None else ()
-    more = len(found) - MOST_QUESTIONS
+    asked, pages = desk.of(Asked), max(1, -(-len(found) // MOST_QUESTIONS))
+    first = asked.at % pages * MOST_QUESTIONS
+
+    def turn() -> None:
+        asked.at += 1
+
     return Sheet(
         title=words("page.questions", count=len(found)),
         lines=(
             words("page.questions_line"),
-            *(_in_file(f, words) for f in found[:MOST_QUESTIONS]),
-            *((words("page.questions_more", count=more),) if more > 0 else ()),
+            *(_in_file(f, words) for f in found[first : first + MOST_QUESTIONS]),
         ),
         left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
+        right=Button(words("page.more"), turn) if pages > 1 else None,
     )
 
 
