@@ -207,13 +207,17 @@ def start_of_index(file: Path, size: int) -> bytes:
             os.close(index)
             index = None
         try:
-            _indexes[file] = index = os.open(file, os.O_RDONLY) if index is None else index
+            _indexes[file] = index = _opened(file) if index is None else index
         except FileNotFoundError:
             return b""
         if len(_indexes) > INDEXES:
             os.close(_indexes.pop(next(iter(_indexes))))
         os.lseek(index, 0, os.SEEK_SET)
         return os.read(index, size)
+
+
+def _opened(file: Path) -> int:
+    return os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))  # Windows reads text else
 
 
 def _stands(index: int, file: Path) -> bool:
