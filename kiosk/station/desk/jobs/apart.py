@@ -35,16 +35,13 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
 
 def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:
     """Return what of a job is at other stations; `plan` is that of this one's."""
-    return tuple(
-        Elsewhere(
-            other["name"],
-            other["claim"],
-            stands_against(other, bool(job.batches)) and not _is_settled(other, job),
-            tuple(other["lines"]),
-            _differs(other, plan),
-        )
-        for other in answer["others"]
-    )
+    found = []
+    for other in answer["others"]:
+        blocks = stands_against(other, bool(job.batches)) and not _is_settled(other, job)
+        differs = _differs(other, plan) if blocks else ()
+        lines = tuple(other["lines"])
+        found.append(Elsewhere(other["name"], other["claim"], blocks, lines, differs))
+    return tuple(found)
 
 
 def _is_settled(other: dict[str, Any], job: JobRun) -> bool:
