@@ -75,7 +75,7 @@ def test_a_server_without_the_plans_goes_on_as_before_and_says_so(
     north.begin(shares=True)
     assert "plan" not in notices(north)  # it is alone
     south.begin(shares=True)
-    assert "until the shop's server is updated (kiosk shop init)" in notices(south)
+    assert "until the shop's server is updated" in notices(south)
     north.press(1)
     south.press(1)
     assert (north.pressed, south.pressed) == (["1"], ["5"])
