@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from station_driver import Foot, small
+from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
 from kiosk.run.facts.questions import Kind
-from kiosk.run.state.events import Finished
+from kiosk.run.state.events import Closed, Finished
 from kiosk.run.state.model import Stage
 
 
@@ -44,3 +44,25 @@ def test_scrap_chosen_by_mistake_is_left_by_the_pedal(bench: Bench, tmp_path: Pa
     foot.choose("Scrap", "scorch", "cancel", "cancel", "Good")
     (result,) = [e for e in foot.events() if isinstance(e, Finished)]
     assert (result.stage, result.defect, result.cause) == (Stage.GOOD, "", "")
+
+
+def test_a_garment_with_wrong_pieces_tacked_is_scrap_before_its_final(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Before any heat there is nothing to scrap; after it nobody presses it whole first."""
+    foot = small(bench, tmp_path, "raft-polo", "1", by=Foot)
+    assert isinstance(foot, Foot)
+    foot.answer()
+    foot.press_pedal(LONG_SECONDS)
+    assert "27: Scrap" not in foot._steps()
+    foot.choose("Go on")
+    foot.to_heat(2)
+    foot.until_open()
+    bench.pass_time(1.0)
+    foot.press_pedal(LONG_SECONDS)
+    foot.choose("27: Scrap", "wrong piece", "wrong pieces pulled")
+    (result,) = [e for e in foot.events() if isinstance(e, Finished)]
+    assert (result.ticket, result.stage, result.cause) == ("1/1/1", Stage.SCRAP, "wrong_pull")
+    assert not any(isinstance(e, Closed) and e.step > 3 for e in foot.events())
+    foot.answer()
+    assert foot.view.ticket == "1/1/2"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from kiosk.run.decide import closing_ahead, is_legal
-from kiosk.run.facts import called, kind_of, last_closing, last_tap
+from kiosk.run.facts import called, kind_of, last_closing, last_tap, next_hot, pass_of, slot_ticket
 from kiosk.run.show import View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
@@ -53,6 +53,12 @@ class Choosing:
         else:
             self._desk.judge(ticket, number, stage)
 
+    def spoil(self, ticket: str, number: str) -> None:
+        """Ask why a garment is scrap before its final: nobody presses it whole first."""
+        self._desk.end_hold()
+        self._desk.go(Page.WORK)
+        self._desk.judge(ticket, number, Stage.SCRAP)
+
     def look_at(self, ticket: str) -> None:
         """Look at a garment of the rack or aside, for its result."""
         self._desk.shell.focus = ticket
@@ -82,6 +88,7 @@ def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     if job is not None:
         yield from of_closing(desk, words, job)
         yield from _back(desk, words, job)
+        yield from _spoiled(desk, words, job)
         yield from _others(desk, words, view)
     if held:
         yield from (
@@ -125,6 +132,18 @@ def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
         yield Button(
             label, desk.of(Choosing).back, words(f"choices.tap.{undo.what.replace(' ', '_')}")
         )
+
+
+def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
+    """Scrap of the garment at hand, once it has taken heat and before its final."""
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.finals:
+        return
+    first = next_hot(pass_of(job, ticket), 0, ticket.skipped)
+    if ticket.passage or (first is not None and first < ticket.step):
+        number = called(ticket)
+        label = words("choices.result", number=number, result=words("work.scrap"))
+        yield Button(label, partial(desk.of(Choosing).spoil, ticket.id, number))
 
 
 def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:

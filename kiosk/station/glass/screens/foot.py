@@ -15,7 +15,13 @@ from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, Page
 from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
 from kiosk.station.glass.type import CAPITAL, Style, height
-from kiosk.station.glass.widgets.buttons import ForwardBar, PaperButton, SideButton, alike
+from kiosk.station.glass.widgets.buttons import (
+    SIDE_FRAME_MM,
+    ForwardBar,
+    PaperButton,
+    SideButton,
+    alike,
+)
 from kiosk.station.glass.widgets.paint import frame
 
 DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
@@ -123,11 +129,11 @@ class Cancel:
 
     def fill_in(self, filled: bool) -> None:
         """Mark it, or take the mark away."""
-        after = self.button.canvas.after
+        after, box = self.button.canvas.after, self.button.box.inset(self.scale.mm(SIDE_FRAME_MM))
         after.clear()
         if filled:
             with after:
-                frame(self.button.box.inset(self.scale.mm(1.2)), self.edge, self.scale.mm(1.2))
+                frame(box, self.edge, self.scale.mm(1.2))
 
     def on_press(self) -> None:
         """Turn one page back."""

@@ -182,7 +182,8 @@ class WorkPicture(Widget):
         return self.words, self.settings
 
     def _forget_judging(self, view: View) -> None:
-        if self._judging is not None and self._judging.ticket != view.inspect_ticket:
+        at_hand = "" if view.kind in DARK else view.ticket  # scrap before it is looked over
+        if self._judging is not None and self._judging.ticket not in (view.inspect_ticket, at_hand):
             self._judging = None
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
