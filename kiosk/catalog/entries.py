@@ -88,7 +88,8 @@ ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys that have word
 
 def beside_field(fault: Fault) -> Fault:
     """Return a refusal without what is seen where it is told: its place, and what was typed."""
-    found, problem = "" if fault.allowed else fault.found, fault.problem
+    problem = fault.problem
+    found = "" if fault.allowed or fault.nearest else fault.found
     if problem.id == "catalog.order" and ENDS.issuperset(problem.values.values()):
         named = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
         found, problem = re.sub(r"\w+: ", "", found), say(problem.id, **named)

@@ -176,7 +176,7 @@ def _beyond(found: Temperature, problem: str, allowed: Message) -> WrongAmountEr
     if not COLDEST_SETTING_F <= other.exact_in(Degrees.F) <= HOTTEST_F:
         return WrongAmountError(say("catalog.amount.range"), allowed)
     same = f"{other.whole_in(found.unit)} {found.unit.value}"
-    return WrongAmountError(say(problem, meant=other.text, same=same), allowed, other.text)
+    return WrongAmountError(say(problem, meant=other.text, same=same), "", other.text)
 
 
 def step(text: str) -> TemperatureStep:
