@@ -14,6 +14,7 @@ import yaml
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.base.files import BrokenSideFile, matching, read_side_file, write_whole
+from kiosk.catalog.base.names import FABRICS, MATERIALS, SHOP
 from kiosk.catalog.base.notes import LONGEST_WORD, Fault, Message, Notes, Unsound, say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.base.spots import root
@@ -27,7 +28,7 @@ from kiosk.catalog.base.tree import (
     with_value,
 )
 from kiosk.catalog.model.sheets import Catalog, Recipe, refilmed
-from kiosk.catalog.read import FABRICS, MATERIALS, SHOP, new_faults, read_catalog
+from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.catalog.sheets import asking
 
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {

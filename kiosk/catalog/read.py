@@ -10,6 +10,17 @@ from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from kiosk.catalog.base.files import MOST_BYTES, read_text, unreadable_folder
+from kiosk.catalog.base.names import (
+    CODES,
+    FABRICS,
+    MATERIALS,
+    NUMBER_SIZES,
+    PACKS,
+    PLACEMENT,
+    SHOP,
+    SIGN_OFF,
+    STOCK,
+)
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, check_name, say
 from kiosk.catalog.base.spots import Got, Spot, attempt, root
 from kiosk.catalog.base.tree import compose
@@ -27,10 +38,6 @@ __all__ = [
     "read_job",
 ]  # fmt: skip
 
-MATERIALS, FABRICS, SHOP = "materials.yaml", "fabrics.yaml", "shop.yaml"
-# A shop may do without these.
-CODES, PACKS, STOCK = "codes.yaml", "packs.yaml", "stock.yaml"
-NUMBER_SIZES, SIGN_OFF, PLACEMENT = "number-sizes.yaml", "sign-off.yaml", "placement.yaml"
 NO_RECIPES = frozenset(
     {MATERIALS, FABRICS, SHOP, CODES, PACKS, STOCK, NUMBER_SIZES, SIGN_OFF, PLACEMENT, HEADINGS}
 )

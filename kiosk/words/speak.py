@@ -18,6 +18,8 @@ from kiosk.catalog.base import (
     Celsius,
     Degrees,
     Fault,
+    FileKey,
+    FileValue,
     Inches,
     Message,
     Temperature,
@@ -27,6 +29,7 @@ from kiosk.catalog.base import (
     is_plain,
     shown,
 )
+from kiosk.words.places import place_said, value_said
 
 LOCALES = Path(__file__).resolve().parents[2] / "assets" / "locale"
 ENGLISH = "en"  # complete: what another language lacks is in English
@@ -216,6 +219,10 @@ class Words:
             return self.length(value.inches, self.metric)
         if isinstance(value, Celsius):
             return self._temperature(value.degrees)
+        if isinstance(value, FileKey):
+            return place_said(self, value)
+        if isinstance(value, FileValue):
+            return value_said(self, tuple(value.key.split(".")), value.value)
         if isinstance(value, float):
             return self.number(f"{value:g}")
         return "" if value is None else str(value)

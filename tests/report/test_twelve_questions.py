@@ -52,7 +52,10 @@ HARD = {
     "buy": ("1 scrapped garment", f"smooth-film {LOWER} 6×1 8×1", f"smooth-film {UPPER} 6×1 8×1"),
     "tack": (f"Yes: {TACK + 3.5} s", f"{TACK} s set", "76 of 76"),
     "peels": ("10 early", "cold peels of plush-pair"),
-    "changed": (f"{setting(PILE)} is now {setting(HOTTER)}", "materials.yaml", "18 s is now 21 s"),
+    "changed": (
+        f"{setting(PILE)} is now {setting(HOTTER)}",
+        "materials.yaml, plush-film, pressing time, 0, usual: 18 s is now 21 s",
+    ),
 }
 QUIET = {
     "behind": ("None: all 15 jobs are done",),

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from kiosk.catalog.base import leaves
-from kiosk.station.desk.shift.file_words import TITLED, file_name, key_name, summed, value_said
-from kiosk.words import Words
+from kiosk.station.desk.shift.file_words import TITLED, file_name, key_name, summed
+from kiosk.words import Words, value_said
 
 ROOT = Path(__file__).parents[2]
 FOLDERS = (ROOT / "recipes", ROOT / "tests" / "catalog" / "trial-shop")

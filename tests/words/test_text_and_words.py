@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import kiosk
-from kiosk.catalog.base.notes import Inches, say
+from kiosk.catalog.base.notes import FileKey, FileValue, Inches, say
 from kiosk.plan.model import Limit
 from kiosk.plan.phrases import limit_told
 from kiosk.words import Words
@@ -78,6 +78,22 @@ def test_every_limit_that_may_refuse_has_a_sentence() -> None:
     keys = re.findall(r'(?:Limit\([\w.]+|yield Rule\.\w+), "([^"]+)"', "\n".join(texts))
     assert len(set(keys)) > 18
     assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []
+
+
+def test_a_place_and_a_value_of_a_file_are_told_in_words() -> None:
+    key = "policy.verify.demand"
+    told = say("change.file", file="shop.yaml", key=FileKey("shop.yaml", key),
+               before=FileValue(key, "no"), now=FileValue(key, "required"))  # fmt: skip
+    assert Words("en").say(told) == (
+        "shop.yaml, policy, check of the press, asked for: no is now required."
+    )
+    assert Words("es").say(told) == (
+        "shop.yaml, normas, comprobación de la plancha, se pide: no es ahora obligatorio."
+    )
+    pad = FileKey("shop.yaml", "presses.pad.pad")  # a press may be called so
+    assert "planchas, pad, almohadilla:" in Words("es")(
+        "change.file", file="shop.yaml", key=pad, before="", now=""
+    )
 
 
 OF_THE_COMMAND_LINE = (

@@ -15,7 +15,10 @@ if TYPE_CHECKING:
         is_own, matching, must_be_free, must_be_own, read_bytes, read_side_file, read_text,
         stamp_of, surely, unreadable_folder, write_own, write_whole,
     )
-    from kiosk.catalog.base.notes import Celsius, Inches, Message, Value, say
+    from kiosk.catalog.base.names import (
+        CODES, FABRICS, MATERIALS, NUMBER_SIZES, OWN_NAMES, PACKS, PLACEMENT, SHOP, SIGN_OFF, STOCK,
+    )
+    from kiosk.catalog.base.notes import Celsius, FileKey, FileValue, Inches, Message, Value, say
     from kiosk.catalog.base.notes import (
         Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, shown,
         word_problem,

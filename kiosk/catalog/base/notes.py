@@ -23,7 +23,24 @@ class Celsius:
     degrees: float
 
 
-Value: TypeAlias = "str | int | float | Inches | Celsius | Message | tuple[Value, ...] | None"
+@dataclass(frozen=True, slots=True)
+class FileKey:
+    """A place in a file of the shop's, as `policy.verify.demand`, that words name for people."""
+
+    file: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class FileValue:
+    """What stands at a place of a file, or is to stand there, that words tell as people do."""
+
+    key: str
+    value: str
+
+
+ToldByWords: TypeAlias = Inches | Celsius | FileKey | FileValue
+Value: TypeAlias = "str | int | float | ToldByWords | Message | tuple[Value, ...] | None"
 """A `str` is always text that somebody wrote or a figure; what has a sentence is a `Message`."""
 
 

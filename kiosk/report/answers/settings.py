@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from statistics import median
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import FileKey, FileValue, Message, Value, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
 from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
@@ -113,7 +113,11 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
 
 
 def _id(value: Value) -> Value:
-    """A word as its id, for a program."""
+    """A word as its id, a file's key and value as they stand there, for a program."""
+    if isinstance(value, FileKey):
+        return value.key
+    if isinstance(value, FileValue):
+        return value.value
     return value.id.rpartition(".")[2] if isinstance(value, Message) else value
 
 
@@ -148,8 +152,9 @@ def _settings(period: Period, before: Period) -> Iterator[Message]:
 def _files(period: Period) -> Iterator[Message]:
     for _, event in period.events(RecipesRead):
         for each in event.changes:
-            before, now = each.before or "–", each.after or "–"
-            yield say("change.file", file=each.file, key=each.key, before=before, now=now)
+            before, now = (FileValue(each.key, v or "–") for v in (each.before, each.after))
+            key = FileKey(each.file, each.key)
+            yield say("change.file", file=each.file, key=key, before=before, now=now)
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:

@@ -6,8 +6,8 @@ from kiosk.catalog.base import Leaf, say
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.editing import Editing
-from kiosk.station.desk.shift.file_words import file_name, key_name, summed, value_said
-from kiosk.words import Words
+from kiosk.station.desk.shift.file_words import file_name, key_name, summed
+from kiosk.words import Words, value_said
 
 MOST_FAULTS = 4
 LONGEST_NUMBER = 8

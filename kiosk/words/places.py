@@ -1,0 +1,61 @@
+"""What people call the keys and values of the shop's files; what has no word is told as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+from kiosk.catalog.base import OWN_NAMES, SIGN_OFF, FileKey
+
+
+class Says(Protocol):
+    """The sentences of a language, by their ids."""
+
+    def __call__(self, id: str, /) -> str:  # noqa: A002, D102 - as in Message
+        ...
+
+    def knows(self, id: str) -> bool:  # noqa: A002, D102 - as in Message
+        ...
+
+
+_KEYS = ("file.key", "source.key")
+_ENDS = frozenset({"low", "high", "allowed"})  # the key above says what it is an end of
+_VALUES = {
+    **dict.fromkeys(("pressure", "pressure_max"), "pressure"),
+    **dict.fromkeys(("peel", "tack"), "peel"),
+    **dict.fromkeys(("surface", "goes_on", "opens", "loads", "dye_risk", "cloth"), "entry.word"),
+    **dict.fromkeys(("carrier_on", "carrier_off"), "entry.word"),
+    **dict.fromkeys(("demand", "trial", "proof"), "file.demand"),
+    **dict.fromkeys(("approver", "border", "size", "language"), "file.word"),
+    "panel": "panel", "element": "element",
+}  # fmt: skip
+"""By key where the words of its values are."""
+_PLAIN = {"yes": "entry.word.yes", "no": "entry.word.no", "null": "file.word.none"}
+
+
+def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
+    """Return the word for the last key of a path in a file; what the shop named stays so."""
+    key = path[-1]
+    if OWN_NAMES.get(file) == path[:-1]:
+        return key
+    families = ("practice.family",) if file == SIGN_OFF and len(path) == 1 else ()
+    return _known(words, (f"{place}.{key}" for place in (*families, *_KEYS))) or key
+
+
+def place_said(words: Says, place: FileKey) -> str:
+    """Return the way to a place in its file, step by step."""
+    path = tuple(place.key.split("."))
+    return ", ".join(step_said(words, place.file, path[:n]) for n in range(1, len(path) + 1))
+
+
+def value_said(words: Says, path: tuple[str, ...], value: str) -> str:
+    """Return a value as people say it; as it stands in the file where there is no word for it."""
+    keys = [key for key in path if not key.isdigit()] or [""]
+    of = keys[-2] if keys[-1] in _ENDS and len(keys) > 1 else keys[-1]
+    own = f"{_VALUES.get(of, '')}.{value.replace(' ', '_')}"
+    return _known(words, (own, _PLAIN.get(value, ""))) or value
+
+
+def _known(words: Says, ids: Iterable[str]) -> str:
+    """The sentence of the first id that has one; "" where none has."""
+    return next((words(each) for each in ids if words.knows(each)), "")
