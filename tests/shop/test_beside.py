@@ -130,6 +130,23 @@ def _stands(beside: Beside, state: str) -> bool:
     return beside.standing.state == state
 
 
+def test_one_that_is_cut_off_in_a_letter_or_says_what_is_no_word_is_started_again() -> None:
+    """A pipe takes a long line in pieces: a process that is killed may have said half a letter."""
+    for last in (
+        '{"state": "\u00e9'.encode()[:-1],
+        b'"sent"\n',
+        b'{"state": "sent", "message": {}}\n',
+    ):
+        says = f"import os, sys; os.write(1, {last!r}); sys.exit(7)"
+        made = Beside([sys.executable, "-c", says], pause=0.01)
+        made.start()
+        until(lambda made=made: made.process is not None)  # type: ignore[misc]
+        first = made.process
+        until(lambda made=made, first=first: made.process is not first)  # type: ignore[misc]
+        assert made.standing.state == "wrong"
+        made.close()
+
+
 def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path: Path) -> None:
     stuck = Beside([sys.executable, "-c", "import time; time.sleep(60)"])
     none = Beside([str(tmp_path / "no such program")], pause=0.01)

@@ -134,7 +134,7 @@ class Beside:
         assert process.stdout is not None  # it was asked for
         with process.stdout as lines:
             for line in lines:
-                with suppress(ValueError, KeyError, TypeError):
+                with suppress(ValueError, KeyError, TypeError, AttributeError):
                     self._say(json.loads(line))
         outbox.put(None)
         code = process.wait()
@@ -147,7 +147,7 @@ class Beside:
         pipe = subprocess.PIPE
         return subprocess.Popen(
             self._command, stdin=pipe, stdout=pipe, text=True, encoding="utf-8", bufsize=1,
-            start_new_session=True,
+            errors="replace", start_new_session=True,
         )  # fmt: skip
 
     def _say(self, told: dict[str, Any]) -> None:
