@@ -32,6 +32,10 @@ def _lines(scene: Scene) -> Iterator[Message]:
         yield from _loading(scene)
     elif _sheet_leaves(scene):
         yield say("line.sheet_off")
+    if scene.was_off:
+        side = load_side(scene.plan, scene.passage.panel)
+        panel = panel_word(scene.passage.panel)
+        yield say("line.load_again", side=say(f"line.load.{side}", panel=panel))
     if not scene.steps:
         yield say("line.as_before")
     if scene.ticket.represses:

@@ -9,7 +9,10 @@ from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot,
 from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
 from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import called, pieces_of, run_of
-from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb
+from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
+
+CALLED_SECONDS = 1.0
+"""Hands that begin later than this after an opening begin because the garment was called."""
 
 
 @dataclass(frozen=True)
@@ -74,6 +77,16 @@ class Scene:
             return False  # the whole lot went through the part before: it was taken off meanwhile
         same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
         return same and self.plan.passes[last.passage].panel == self.passage.panel
+
+    @cached_property
+    def was_off(self) -> bool:
+        """Whether the garment was off the press since its last heat, and is to be loaded again."""
+        begun, opened, first = self.job.hands_from, self.ticket.opened, self.move.first
+        if begun is None or opened is None or first == 0 or "unknown" in self.ticket.marks:
+            return False
+        at_hand = self.ticket.stage is Stage.AT_PRESS and Phase.LOAD not in self.phases
+        after_heat = self.passage.steps[first - 1].phase in HOT_PHASES
+        return at_hand and after_heat and elapsed(opened, begun)[0] > CALLED_SECONDS
 
     @cached_property
     def leaving(self) -> Ticket | None:

@@ -1,0 +1,92 @@
+"""A garment that was off the press since its last heat is to be loaded again before anything."""
+
+from __future__ import annotations
+
+import pytest
+from view_cases import Station, lines, two_layers
+
+from kiosk.run.facts.questions import Kind
+from kiosk.run.show.parts import View
+from kiosk.run.state import commands as c
+from kiosk.run.state.commands_shift import SayPressed
+
+AGAIN = "load it again: "
+
+
+def tacked() -> Station:
+    """The first garment is pre-pressed and tacked once; its carriers are to come off."""
+    station = Station(two_layers())
+    station.answer()
+    station.press()
+    station.press()
+    return station
+
+
+def ring(station: Station) -> View:
+    """Let the closing that runs come to its tone."""
+    shown = station.see()
+    assert shown.countdown is not None
+    return station.wait(shown.countdown.left + 0.1)
+
+
+def until_called(station: Station, ticket: str) -> View:
+    """Press all others, until this one is at the press again."""
+    shown = station.answer()
+    for _ in range(200):
+        if shown.ticket == ticket and shown.kind is Kind.HANDS:
+            return shown
+        if shown.bar.meaning is None or shown.bar.since > station.clock:
+            station.wait(5.0)  # for the rack
+        else:
+            station.tap()
+        if station.see().kind is Kind.HEAT:
+            ring(station)
+        shown = station.answer()
+    raise AssertionError(f"{ticket} is not called")
+
+
+def test_straight_after_its_heat_it_lies_there() -> None:
+    shown = tacked().see()
+    assert shown.kind is Kind.HANDS
+    assert not [line for line in lines(shown) if line.startswith(AGAIN)]
+
+
+def test_put_aside_after_a_tack_it_is_loaded_again_first() -> None:
+    station = tacked()
+    first = station.see().ticket
+    station.do(c.PutAside("later"))
+    shown = until_called(station, first)
+    assert lines(shown)[0].startswith(AGAIN)
+    assert "collar" in lines(shown)[0]
+    station.tap()
+    assert not [line for line in lines(ring(station)) if line.startswith(AGAIN)]
+
+
+@pytest.mark.parametrize("pause", [1.0, 300.0])
+def test_a_hold_takes_nothing_off_the_press(pause: float) -> None:
+    station = tacked()
+    station.do(c.HoldOn("phone"))
+    station.wait(pause)
+    station.tap()
+    shown = station.see()
+    assert shown.kind is Kind.HANDS
+    assert not [line for line in lines(shown) if line.startswith(AGAIN)]
+
+
+def test_a_start_after_a_power_cut_takes_nothing_off_the_press() -> None:
+    station = tacked()
+    station.boot, station.clock = "boot-2", station.clock + 400.0
+    station.do(c.Start("0.1"))
+    shown = station.answer()
+    assert shown.kind is Kind.HANDS
+    assert not [line for line in lines(shown) if line.startswith(AGAIN)]
+
+
+def test_a_closing_that_was_entered_by_hand_takes_nothing_off_the_press() -> None:
+    station = Station(two_layers())
+    station.answer()
+    station.press()
+    station.wait(40.0)
+    station.do(SayPressed(4.0))
+    shown = station.see()
+    assert not [line for line in lines(shown) if line.startswith(AGAIN)]
