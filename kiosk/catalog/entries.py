@@ -89,8 +89,7 @@ ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys that have word
 
 def beside_field(fault: Fault) -> Fault:
     """Return a refusal without what is seen where it is told: its place, and what was typed."""
-    problem = fault.problem
-    found = "" if fault.allowed or fault.nearest else fault.found
+    found, problem = "" if fault.allowed or fault.nearest else fault.found, fault.problem
     if problem.id == "catalog.order" and ENDS.issuperset(problem.values.values()):
         named = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
         found, problem = re.sub(r"\w+: ", "", found), say(problem.id, **named)
@@ -166,8 +165,7 @@ def is_known(kind: str, key: str, catalog: Catalog) -> bool:
 def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
     """Return the drafts that were kept beside the files, by kind and key.
 
-    One whose entry stands in its file by now was written before the program was stopped: it
-    is done, and put away.
+    One whose entry stands in its file by now was written as the program was stopped: put away.
     """
     found = (_read(path) for path in matching(recipes, KEPT.format(kind="*", key="*")))
     drafts = tuple(draft for draft in found if draft is not None)

@@ -96,14 +96,13 @@ def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_pa
     person.first_start()
     person.sign_off()
     person.choose(TITLE, "9 questions")
-    asked = re.compile(r"roster\.csv:(\d+)")
-    pages = [asked.findall(person.texts())]
-    person.choose("more")
-    pages.append(asked.findall(person.texts()))
-    assert [len(page) for page in pages] == [7, 2]
-    assert sorted(map(int, pages[0] + pages[1])) == list(range(2, 11))
-    person.choose("more")
-    assert asked.findall(person.texts()) == pages[0]
+    asked = re.compile(r"Row (\d+): size: unknown size")
+    rows_asked: list[int] = []
+    for _ in range(3):
+        rows_asked += map(int, asked.findall(" ".join(person.texts().split())))
+        person.choose("more")
+    assert rows_asked == list(range(2, 11))
+    assert "Row 2: " in person.texts()  # round to the first
     person.choose("more", "back", "9 questions")
-    assert asked.findall(person.texts()) == pages[0]  # from the first again
+    assert "Row 2: " in person.texts()  # from the first again
     person.close()

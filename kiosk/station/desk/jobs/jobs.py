@@ -1,12 +1,11 @@
 """Pages for choosing a job and setting up for it."""
 
 from dataclasses import replace
-from pathlib import Path
 
-from kiosk.catalog.base import Fault, closed
+from kiosk.catalog.base import closed
 from kiosk.plan.fingerprint import ProofState
-from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.phrases import element_words, limit_told, panel_word, pressure_words
+from kiosk.plan.model import Plan
+from kiosk.plan.phrases import element_words, panel_word, pressure_words
 from kiosk.plan.time import flat_places
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
@@ -15,6 +14,7 @@ from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.jobs.job_doubts import look_at_questions
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
@@ -23,10 +23,9 @@ from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
 from kiosk.station.desk.shift.handing import hand_over_to
-from kiosk.words import Words, fault_text
+from kiosk.words import Words
 from kiosk.words.speak import FIRST, SET_UP
 
-MOST_QUESTIONS = 7  # on one page
 PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
 
 
@@ -96,26 +95,6 @@ def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
     if offer.plan is None:
         return words("page.job_faulty", count=len(offer.faults) or 1)
     return words("page.job_new", count=len(offer.roster))
-
-
-def faults(desk: Desk, words: Words) -> Sheet:
-    """What stands in a job's way."""
-    offer = desk.offer
-    found: tuple[str, ...] = ()
-    if offer is not None:
-        found = tuple(_in_file(fault, words) for fault in offer.faults)
-        if offer.refusal is not None:
-            found = _refused(offer.refusal, words)
-    return Sheet(
-        title=words("page.faults"),
-        lines=(words("page.faults_line"), *found[:6]),
-        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-    )
-
-
-def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
-    conflict = words("page.conflict", limits=tuple(map(limit_told, refusal.conflict)))
-    return (conflict, *(words.say(change) for change in refusal.changes))
 
 
 def set_up(desk: Desk, words: Words) -> Sheet:
@@ -247,47 +226,9 @@ def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
     )
 
 
-def _in_file(fault: Fault, words: Words) -> str:
-    """A fault with the name of its file: the folder is the page's job, its path no help."""
-    return fault_text(replace(fault, file=Path(fault.file).name), words)
-
-
 def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
     return tuple(words(f"page.warning.{warning}") for warning in ids)
-
-
-class Asked:
-    """Which page of the roster's questions is read."""
-
-    def __init__(self, _: Desk) -> None:
-        self.at = 0
-
-
-def look_at_questions(desk: Desk) -> None:
-    """Turn to the first of what is doubtful in the roster."""
-    desk.of(Asked).at = 0
-    desk.go(Page.QUESTIONS)
-
-
-def questions(desk: Desk, words: Words) -> Sheet:
-    """What is doubtful in the roster, a few on a page."""
-    found = desk.offer.questions if desk.offer is not None else ()
-    asked, pages = desk.of(Asked), max(1, -(-len(found) // MOST_QUESTIONS))
-    first = asked.at % pages * MOST_QUESTIONS
-
-    def turn() -> None:
-        asked.at += 1
-
-    return Sheet(
-        title=words("page.questions", count=len(found)),
-        lines=(
-            words("page.questions_line"),
-            *(_in_file(f, words) for f in found[first : first + MOST_QUESTIONS]),
-        ),
-        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
-        right=Button(words("page.more"), turn) if pages > 1 else None,
-    )
 
 
 def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:

@@ -148,15 +148,20 @@ def faults(desk: Desk, words: Words) -> Sheet:
     )  # fmt: skip
 
 
+def in_row(fault: Fault, words: Words) -> Fault:
+    """Return a fault of a list by its row and its column, as people call them."""
+    place = words("order.row", row=fault.line) if fault.line else ""
+    key = words(f"page.field.{fault.key}") if fault.key in COLUMNS else fault.key
+    return replace(fault, file=place, line=0, key=key)
+
+
 def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
     """A fault as a person at the glass can mend it: by the row of their file, if it is in one."""
-    field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
     if fault.problem.id == "catalog.roster.no_column":
+        field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
         return say("order.no_column", field=field)
-    in_row = fault.line and Path(fault.file).name == file
-    place = words("order.row", row=fault.line) if in_row else ""
-    key = fault.key if field is None else words.say(field)
-    return replace(fault, file=place, line=0, key=key)
+    told = in_row(fault, words)
+    return told if Path(fault.file).name == file else replace(told, file="")
 
 
 def _wrong(ordering: Ordering, words: Words) -> Iterator[Message | Fault]:
