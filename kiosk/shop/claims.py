@@ -103,8 +103,9 @@ class Claims:
         return Answer(wish.job, ours is not None, found, tuple(batches), compares)
 
     def _pressing(self, wish: Wish) -> set[int]:
-        """Return the claims by which garments of the job were taken."""
-        return {claim for _, claim, *_ in self._rows(wish.job).values()}
+        """Return the claims by which garments of the job were taken, and not all given back."""
+        rows = self._rows(wish.job).values()
+        return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
 
     def _tell_plan(self, wish: Wish, ours: int) -> bool:
         """Say by which plan this station presses; whether the server keeps that."""

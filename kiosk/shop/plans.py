@@ -63,20 +63,27 @@ def orders_apart(server: Server) -> list[Apart]:
         rows = server.execute(PLANS).fetchall()
     found = []
     for job in dict.fromkeys(row[0] for row in rows):
-        plans = _by_plan([(name, plan) for of, name, plan in rows if of == job and plan])
+        plans = by_plan([(name, plan) for of, name, plan in rows if of == job and plan])
         if len(plans) > 1:
             found.append(Apart(job, plans))
     return found
 
 
-def _by_plan(claims: Sequence[tuple[str, Plan]]) -> tuple[tuple[str, ...], ...]:
-    """Return the names of those that press alike, together; what is not known stands apart."""
+def by_plan(claims: Sequence[tuple[str, Plan]]) -> tuple[tuple[str, ...], ...]:
+    """Return the names of those that press alike, together, where others press otherwise.
+
+    A plan that cannot be compared is left out: nobody knows whose fellow it is.
+    """
     found: list[tuple[Plan, list[str]]] = []
     for name, plan in claims:
-        for known, names in found:
-            if agreement(known, plan) is not Agreement.OTHER:
-                names.append(name)
-                break
+        alike = [names for known, names in found if agreement(known, plan) is Agreement.SAME]
+        if alike:
+            alike[0].append(name)
         else:
             found.append((plan, [name]))
-    return tuple(tuple(dict.fromkeys(names)) for _, names in found)
+    plans = [plan for plan, _ in found]
+    return tuple(tuple(dict.fromkeys(names)) for plan, names in found if _has_other(plan, plans))
+
+
+def _has_other(plan: Plan, plans: Iterable[Plan]) -> bool:
+    return any(agreement(plan, each) is Agreement.OTHER for each in plans)

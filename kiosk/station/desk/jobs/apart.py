@@ -26,8 +26,12 @@ def stands_against(other: dict[str, Any], shared: bool) -> bool:
 
 
 def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
-    """Return what is in the way of a job that is to be begun by `plan`."""
-    others = [other for other in answer["others"] if stands_against(other, shared)]
+    """Return what is in the way of a job that is to be begun by `plan`.
+
+    Whoever works on it alone comes first: that is not decided with another plan.
+    """
+    met = [other for other in answer["others"] if stands_against(other, shared)]
+    others = [other for other in met if other["agrees"] != OTHER] or met
     differs = tuple(message for other in others for message in _differs(other, plan))
     claims, names = (tuple(other[key] for other in others) for key in ("claim", "name"))
     return Against(answer["job"], claims, names, differs)

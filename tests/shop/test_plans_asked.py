@@ -1,0 +1,143 @@
+"""Plans of one order as the server's rows have them: which claims count, and for what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import Any
+
+import pytest
+from log_station import Station
+from shop_server import Postgres
+from test_claims import BEGINS, JOB, ORDER, SHARED
+
+from kiosk.catalog.model import Database
+from kiosk.log.store import Store
+from kiosk.plan.brief import FORM
+from kiosk.shop import Answer, Claims, Wish, connect, orders_apart
+from kiosk.shop.plans import by_plan
+from kiosk.station.desk.jobs.apart import against
+
+SHOP = "plans_asked"
+
+
+def brief(digest: str, form: str = FORM) -> dict[str, Any]:
+    files = {"materials.yaml": f"{form}:{digest}"}
+    rows: dict[str, Any] = {key: [] for key in ("closings", "peels", "pieces", "steps")}
+    return {"pressed": digest, "files": files, **rows}
+
+
+RIGHT, WRONG, OLD = brief("right"), brief("wrong"), brief("old", "0")
+
+
+@pytest.fixture(scope="module")
+def shop(postgres: Postgres) -> Postgres:
+    postgres.made(SHOP, "outer")
+    with postgres.sql(name=SHOP) as owner:
+        owner.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return postgres
+
+
+class Press:
+    def __init__(self, stack: ExitStack, path: Path, database: Database) -> None:
+        stack.callback(Station(path).recorder.close)
+        server = stack.enter_context(connect(database))
+        self.claims = Claims(server, stack.enter_context(Store.read_only(path)))
+
+    def hold(self, wish: Wish, plan: dict[str, Any]) -> Answer:
+        return self.claims.hold(wish._replace(plan=plan))
+
+
+@pytest.fixture
+def presses(shop: Postgres, tmp_path: Path) -> Iterator[tuple[Press, Press, Press]]:
+    with shop.sql(name=SHOP) as owner:
+        owner.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+        owner.execute("ALTER TABLE shop.claims ALTER claim RESTART")
+    with ExitStack() as stack:
+        north, south, outer = (
+            Press(stack, tmp_path / f"{role}.sqlite3", shop.at(role, SHOP))
+            for role in ("north", "south", "outer")
+        )
+        yield north, south, outer
+
+
+Presses = tuple[Press, Press, Press]
+
+
+def office(shop: Postgres) -> list[tuple[tuple[str, ...], ...]]:
+    with connect(shop.at("owner", SHOP)) as server:
+        return [each.names for each in orders_apart(server)]
+
+
+def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
+    presses: Presses, shop: Postgres
+) -> None:
+    """It began by wrong files, left, and another gave its batch back: nobody is to be asked."""
+    north, south, outer = presses
+    north.hold(BEGINS, WRONG)
+    outer.hold(BEGINS, WRONG)
+    for press in (north, outer):
+        press.hold(Wish(), {})
+    over = SHARED._replace(begins=True, wants=True, over=(1, 2))
+    assert south.hold(over, RIGHT).ours
+    south.claims.give_back(JOB, 1, [])
+    south.claims.give_back(JOB, 2, ["6"])  # that one is pressed
+    said = south.hold(SHARED._replace(held={3: ORDER[2]}), RIGHT)
+    assert [other.name for other in said.others if other.agrees == "other"] == ["outer"]
+    assert office(shop) == [(("outer",), ("south",))]
+
+
+def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
+    presses: Presses, shop: Postgres
+) -> None:
+    """South's supervisor decided over north's claim; then north's and its number are forgotten."""
+    north, south, outer = presses
+    south.hold(BEGINS, RIGHT)
+    with shop.sql(name=SHOP) as owner:
+        [(first,)] = owner.execute("SELECT max(claim) FROM shop.claims").fetchall()
+        north.hold(BEGINS._replace(over=(first,)), WRONG)
+        [(decided,)] = owner.execute("SELECT max(claim) FROM shop.claims").fetchall()
+        owner.execute("UPDATE shop.batches SET claim = NULL, taken = NULL WHERE claim = 2")
+        owner.execute("DELETE FROM shop.claims WHERE claim = %s", [decided])
+        owner.execute("ALTER TABLE shop.claims ALTER claim RESTART WITH 2")  # as the backup had it
+        owner.execute("SELECT shop.restored()")
+        owner.execute("UPDATE shop.restorings SET at = now() - '1h'::interval")
+    outer.hold(BEGINS._replace(over=(first,)), brief("a third"))
+    [other] = south.hold(SHARED._replace(held={1: ORDER[0]}, over=(decided,)), RIGHT).others
+    assert other.name == "outer"
+    assert decided not in other.alike
+
+
+def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) -> None:
+    """Not among all the shop ever had: a shop of years asks it for each of its claims."""
+    with shop.sql(name=SHOP) as owner:
+        owner.execute("SET enable_seqscan = off")
+        told = owner.execute("EXPLAIN SELECT * FROM office.claims").fetchall()
+    assert any("(job = c.job)" in line for (line,) in told)
+
+
+def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
+    """Whoever began first, it is nobody's fellow."""
+    known = [("north", RIGHT), ("south", WRONG)]
+    apart = (("north",), ("south",))
+    assert by_plan([("outer", OLD), *known]) == apart
+    assert by_plan([*known, ("outer", OLD)]) == apart
+    assert by_plan([("outer", OLD), ("north", RIGHT)]) == ()
+    assert by_plan([("north", RIGHT), ("south", RIGHT), ("outer", WRONG)]) == (
+        ("north", "south"), ("outer",),
+    )  # fmt: skip
+
+
+def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[str, Any]:
+    agrees = "other" if plan and plan != RIGHT else "same"
+    return {"claim": claim, "name": name, "shared": shared, "agrees": agrees, "plan": plan}
+
+
+def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
+    """What is decided on the page of plans ends no claim that the page says nothing of."""
+    alone, wrong = claimed(4, "north", False, {}), claimed(5, "outer", True, WRONG)
+    found = against({"job": JOB, "others": [wrong, alone]}, shared=True, plan=RIGHT)
+    assert (found.claims, found.stations, found.differs) == ((4,), ("north",), ())
+    found = against({"job": JOB, "others": [wrong]}, shared=True, plan=RIGHT)
+    assert (found.claims, len(found.differs)) == ((5,), 1)
