@@ -123,8 +123,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
         print(words("command.report.no_garment", asked=wanted), file=sys.stderr)
         return FAULTS
     if asked.html:
-        all_of = made[0]._replace(topics=tuple(t for each in made for t in each.topics))
-        page = to_html(all_of, words.say, words.language)
+        page = to_html(made[0], words.say, words.language, made[1:])
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
             return failed
     if asked.json:

@@ -1,7 +1,7 @@
 """A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from html import escape as escaped
 from itertools import chain
@@ -27,10 +27,16 @@ Read = Callable[[Iterable[content.Cell]], list[str]]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
 
-def to_html(report: content.Report, say: content.Say, language: str = "en") -> str:
-    """Return the page; `say` puts a message into the page's language."""
+def to_html(
+    report: content.Report,
+    say: content.Say,
+    language: str = "en",
+    further: Sequence[content.Report] = (),
+) -> str:
+    """Return the page, `further` ones below it; `say` puts a message into the page's language."""
     head = html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE)
-    return f"{head}\n{inside(report, say)}\n</body>\n</html>\n"
+    bodies = "\n".join(inside(each, say) for each in (report, *further))
+    return f"{head}\n{bodies}\n</body>\n</html>\n"
 
 
 def inside(report: content.Report, say: content.Say) -> str:

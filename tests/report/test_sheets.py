@@ -84,6 +84,22 @@ def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) ->
     assert len([r for r in card["card_heat"] if r["phase"] == "final press"]) == 2
 
 
+def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own_title(
+    tmp_path: Path,
+) -> None:
+    """Else the heat of one garment would be read as the other's."""
+    path, page = tmp_path / "south.sqlite3", tmp_path / "card.html"
+    press = Press(path)
+    press.day(Story(SOUTH, "Winter jackets", "ZD", ("2", "44"), 0))
+    press.recorder.close()
+    told = said(path, "--garment", f"{SOUTH}-0/2", "--html", str(page))
+    assert "number 2 (line 1" in told
+    shown = page.read_text("utf-8")
+    first, second = shown.index("number 2 (line 1"), shown.rindex("number 44 (line 2")
+    assert shown.index("card_heat") > first
+    assert first < second < shown.rindex("card_heat")
+
+
 def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
     assert "has no nowhere/12" in said(log, "--garment", "nowhere/12", code=1)
 
