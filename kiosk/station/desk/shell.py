@@ -83,7 +83,7 @@ class Shell:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
         self._seen: tuple[State | None, Now | None, str] = (None, None, "")
-        self._awaited: tuple[Future[object], Callable[[object], None]] | None = None
+        self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
         self.patrol = Patrol(recorder.store)
         self._tapped = float("-inf")
 
@@ -213,24 +213,27 @@ class Shell:
     @property
     def has_news(self) -> bool:
         """Whether the next frame has an estimate to put down, or a page has what it waits for."""
-        read = self._awaited is not None and self._awaited[0].done()
+        read = any(found.done() for found, _ in self._awaited.values())
         return read or self._stale or self.estimates.ready
 
-    @property
-    def is_waiting(self) -> bool:
-        """Whether a page waits for what is worked out beside the tapping."""
-        return self._awaited is not None
+    def is_waiting(self, asker: object) -> bool:
+        """Whether `asker` waits for what is worked out beside the tapping."""
+        return asker in self._awaited
 
-    def wait_for(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
-        """Work something out on the solver's thread and hand it on, in place of what was asked."""
-        self._awaited = self.estimates.executor().submit(work), then
+    def wait_for(
+        self, asker: object, work: Callable[[], object], then: Callable[[object], None]
+    ) -> None:
+        """Work something out on the solver's thread; hand it on unless `asker` asks anew before."""
+        self._awaited[asker] = self.estimates.executor().submit(work), then
         self.take()
 
     def take(self) -> None:
         """Hand on what was worked out, once it is there."""
-        if self._awaited is not None and self._awaited[0].done():
-            (done, then), self._awaited = self._awaited, None
-            then(done.result())
+        for asker, awaited in tuple(self._awaited.items()):
+            found, then = awaited
+            if found.done() and self._awaited.get(asker) is awaited:
+                del self._awaited[asker]
+                then(found.result())
 
     def _estimate(self) -> None:
         """Put down what was solved, and what a word or a lesson has changed."""

@@ -176,6 +176,10 @@ def _take(desk: Desk, take: Callable[..., Claim], over: tuple[int, ...] = ()) ->
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
         return
+    if server.is_asking:  # one after the other
+        server.shares = None
+        desk.shell.say(say("station.asking_shop"))
+        return
     run = desk.shell.state.jobs.get(offer.folder.name)
     shares = bool(server.shares) if run is None else bool(run.batches)
     server.shares = None
@@ -186,10 +190,23 @@ def _take(desk: Desk, take: Callable[..., Claim], over: tuple[int, ...] = ()) ->
         desk.go(Page.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
-        server.begin(offer, shares, over, lambda answer: _answered(desk, offer, shares, answer))
+        _ask(desk, offer, shares, over)
     else:
         desk.shell.say(_claimed(claimant(desk), held))
         desk.go(Page.SET_UP)
+
+
+def _ask(desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...]) -> None:
+    """Begin it by what the server says; not where whoever asked has left the page meanwhile."""
+    page = desk.page
+
+    def answered(answer: dict[str, Any] | None) -> None:
+        if desk.page is page and desk.offer is offer:
+            _answered(desk, offer, shares, answer)
+        else:
+            release(offer.folder, claimant(desk))
+
+    desk.of(AtServer).begin(offer, shares, over, answered)
 
 
 def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:

@@ -205,6 +205,11 @@ class AtServer:
         found: Brief = self._wished().get("plan", {})
         return found
 
+    @property
+    def is_asking(self) -> bool:
+        """Whether the server is asked about a job that is to be begun."""
+        return self._desk.shell.is_waiting(self)
+
     def begin(self, offer: Offer, shares: bool, over: tuple[int, ...], then: Answered) -> None:
         """Claim a job that is to be begun or taken up; `then` gets the answer, None for none."""
         desk, beside = self._desk, self._desk.beside
@@ -228,7 +233,7 @@ class AtServer:
             desk.shell.hush()
             then(answer)  # type: ignore[arg-type]  # what `ask` returned
 
-        desk.shell.wait_for(lambda: beside.ask(wish, ASK_SECONDS), answered)
+        desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS), answered)
 
     def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
         """Give a batch of another press back but for the lines that stay; `then`: whether it is."""
@@ -238,7 +243,9 @@ class AtServer:
             return
         once = {"give_back": [batch, stays]}
         self._desk.shell.wait_for(
-            lambda: beside.ask(wish, ASK_SECONDS, once), lambda answer: then(answer is not None)
+            (self, batch),
+            lambda: beside.ask(wish, ASK_SECONDS, once),
+            lambda answer: then(answer is not None),
         )
 
 

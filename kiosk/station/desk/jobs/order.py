@@ -45,7 +45,7 @@ class Ordering:
         self.begun = roster.drafts(self._desk.library.jobs)
         jobs = self._desk.library.jobs
         inbox = jobs.parent / reading.INBOX
-        self._desk.shell.wait_for(lambda: reading.came(inbox, self.sticks, jobs), self._found)
+        self._desk.shell.wait_for(self, lambda: reading.came(inbox, self.sticks, jobs), self._found)
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:
@@ -114,7 +114,7 @@ class Ordering:
     def _of_doubts(self, known: reading.Known) -> reading.Step:
         if self.doubts:
             return reading.Step.DOUBT
-        if known.look is None or self._desk.shell.is_waiting:
+        if known.look is None or self._desk.shell.is_waiting(self):
             return reading.Step.READING
         return reading.Step.PROOF if known.proof else reading.Step.FAULTS
 
@@ -291,7 +291,7 @@ class Ordering:
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog
         if draft is not None:
-            self._desk.shell.wait_for(lambda: reading.read(draft, catalog), self._know)
+            self._desk.shell.wait_for(self, lambda: reading.read(draft, catalog), self._know)
 
     def _know(self, known: object) -> None:
         if isinstance(known, reading.Known):

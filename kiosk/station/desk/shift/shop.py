@@ -66,7 +66,8 @@ class GivingBack:
 
         def done(answered: bool) -> None:
             self._desk.shell.say(say("shop.batch.given" if answered else "station.share_away"))
-            self.look_at(None)
+            if self._desk.page is Page.SHOP and self.batch is batch:  # nobody left it meanwhile
+                self.look_at(None)
 
         self._desk.of(AtServer).give_back(batch["batch"], stays, done)
 
