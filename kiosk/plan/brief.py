@@ -13,7 +13,7 @@ from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.sizes import rooms_of
 
 FORM = "1"
-"""Raised where the same files give other digests, or a brief tells a plan otherwise."""
+"""Raised where the same files give other digests or another plan, or a brief tells it otherwise."""
 
 Brief = Mapping[str, Any]
 """A plan as another station hears of it, JSON: no name is in it."""
@@ -104,14 +104,17 @@ def differences(theirs: Brief, ours: Brief, station: str) -> tuple[Message, ...]
 
 
 def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: str) -> Iterator[Message]:
-    """Yield where the two have the same thing, and otherwise."""
+    """Yield where the two have the same thing, and otherwise; once where panels are alike."""
     there, here = _numbered(theirs[key]), _numbered(ours[key])
-    for what in reversed(here):  # the final before the tacks
-        if what in there and there[what] != here[what]:
-            panel, name, _ = what
-            words = {NAMED[key]: _named(key, name), "station": station}
-            two = _both(there[what], here[what])
-            yield say(sentence, panel=panel_word(panel), theirs=two[0], ours=two[1], **words)
+    alike: dict[tuple[str, int, tuple[Value, Value]], list[str]] = {}
+    for (panel, name, nth), value in here.items():
+        other = there.get((panel, name, nth), value)
+        if other != value:
+            alike.setdefault((name, nth, _both(other, value)), []).append(panel)
+    for (name, _, two), panels in reversed(alike.items()):  # the final before the tacks
+        words = {NAMED[key]: _named(key, name), "station": station}
+        at = tuple(map(panel_word, panels))
+        yield say(sentence, panel=at, theirs=two[0], ours=two[1], **words)
 
 
 def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:

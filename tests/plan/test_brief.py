@@ -106,6 +106,20 @@ def test_the_setting_is_told_and_where_to_look() -> None:
     ]
 
 
+def test_panels_that_differ_alike_are_told_together() -> None:
+    """A garment of four panels has no room for each of its closings by itself."""
+    ours, theirs = (
+        brief(catalog((BACK, FRONT), materials=(each,)))
+        for each in (material(), hotter(material()))
+    )
+    told = [Words("en").say(each) for each in differences(theirs, ours, "north")]
+    assert told == [
+        "back, front, final press: 290 °F · 15 s at north; 280 °F · 15 s here",
+        "back, front, pre-press: 290 °F · 5 s at north; 280 °F · 5 s here",
+        "Files that differ: materials.yaml",
+    ]
+
+
 def test_the_pressure_is_told_where_it_differs() -> None:
     told = other(film(pressure_low=Pressure.MEDIUM_FIRM))
     assert told[0] == (
