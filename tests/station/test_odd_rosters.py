@@ -106,3 +106,24 @@ def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_pa
     person.choose("more", "back", "9 questions")
     assert "Row 2: " in person.texts()  # from the first again
     person.close()
+
+
+def test_all_faults_of_a_job_are_read_a_few_on_a_page(bench: Bench, tmp_path: Path) -> None:
+    place = with_roster(tmp_path, "line,size,name,number\n1,AM,KOVA,7\n")
+    job = place / "jobs" / JOB / "job.yaml"
+    wrong = [f"wrong_{nth}" for nth in range(9)]
+    job.write_text(job.read_text("utf-8") + "".join(f"{key}: x\n" for key in wrong), "utf-8")
+    person = Person(bench, place)
+    person.first_start()
+    person.sign_off()
+    for _ in range(2):  # opened again it begins with the first
+        person.choose(JOB)  # it has no title as long as it cannot be read
+        read: list[str] = []
+        for _ in range(3):
+            read += re.findall(
+                r"job\.yaml:\d+: (\w+): unknown key", " ".join(person.texts().split())
+            )
+            person.choose("more")
+        assert read == wrong
+        person.choose("more", "back")
+    person.close()

@@ -1,5 +1,6 @@
 """Pages of what stands in a job's way, and of what is doubtful in its roster."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,21 +12,47 @@ from kiosk.station.desk.jobs.order_doubts import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words, fault_text
 
-MOST_QUESTIONS = 4  # on one page, in letters that are read at the press
+ON_A_PAGE = 4  # in letters that are read at the press
+
+
+class Reading:
+    """Which page of a job's faults or questions is read."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self.at = 0
+
+    def leave(self, page: Page) -> None:
+        """Go to another page; whoever comes back reads from the first."""
+        self.at = 0
+        self._desk.go(page)
+
+    def turned(self, told: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
+        """Return what stands on the page at hand, and the way to the next where there is one."""
+        pages = max(1, -(-len(told) // ON_A_PAGE))
+        first = self.at % pages * ON_A_PAGE
+
+        def turn() -> None:
+            self.at += 1
+
+        more = Button(words("page.more"), turn) if pages > 1 else None
+        return told[first : first + ON_A_PAGE], more
 
 
 def faults(desk: Desk, words: Words) -> Sheet:
-    """What stands in a job's way."""
+    """What stands in a job's way, a few on a page."""
     offer = desk.offer
     found: tuple[str, ...] = ()
     if offer is not None:
         found = tuple(_in_file(fault, words) for fault in offer.faults)
         if offer.refusal is not None:
             found = _refused(offer.refusal, words)
+    shown, more = desk.of(Reading).turned(found, words)
     return Sheet(
         title=words("page.faults"),
-        lines=(words("page.faults_line"), *found[:6]),
-        left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
+        lines=(words("page.faults_line"), *shown),
+        left=Button(words("page.back"), lambda: desk.of(Reading).leave(Page.JOBS)),
+        right=more,
     )
 
 
@@ -46,34 +73,13 @@ def _doubt(fault: Fault, words: Words) -> str:
     return fault_text(replace(in_row(fault, words), question=False), words)
 
 
-class Asked:
-    """Which page of the roster's questions is read."""
-
-    def __init__(self, _: Desk) -> None:
-        self.at = 0
-
-
-def look_at_questions(desk: Desk) -> None:
-    """Turn to the first of what is doubtful in the roster."""
-    desk.of(Asked).at = 0
-    desk.go(Page.QUESTIONS)
-
-
 def questions(desk: Desk, words: Words) -> Sheet:
     """What is doubtful in the roster, a few on a page."""
     found = desk.offer.questions if desk.offer is not None else ()
-    asked, pages = desk.of(Asked), max(1, -(-len(found) // MOST_QUESTIONS))
-    first = asked.at % pages * MOST_QUESTIONS
-
-    def turn() -> None:
-        asked.at += 1
-
+    shown, more = desk.of(Reading).turned([_doubt(each, words) for each in found], words)
     return Sheet(
         title=words("page.questions", count=len(found)),
-        lines=(
-            words("page.questions_line"),
-            *(_doubt(each, words) for each in found[first : first + MOST_QUESTIONS]),
-        ),
-        left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)),
-        right=Button(words("page.more"), turn) if pages > 1 else None,
+        lines=(words("page.questions_line"), *shown),
+        left=Button(words("page.back"), lambda: desk.of(Reading).leave(Page.SET_UP)),
+        right=more,
     )

@@ -14,7 +14,6 @@ from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin
 from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.claims import AtServer
-from kiosk.station.desk.jobs.job_doubts import look_at_questions
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
@@ -110,7 +109,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
-                    lambda: look_at_questions(desk))  # fmt: skip
+                    lambda: desk.go(Page.QUESTIONS))  # fmt: skip
     changed = (words("page.set_up_changed"),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
     proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
