@@ -14,7 +14,6 @@ from shop_press import PIN, Beside, Press, shared_jobs
 from kiosk.log.record.recorder import start
 from kiosk.run.state import commands
 from kiosk.run.state.model import Confirm
-
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.jobs.library import Library, Rosters
