@@ -103,8 +103,13 @@ class Claims:
         return Answer(wish.job, ours is not None, found, tuple(batches), compares)
 
     def _pressing(self, wish: Wish) -> set[int]:
-        """Return the claims by which garments of the job were taken, and not all given back."""
+        """Return the claims by which garments of the job were taken, and not all given back.
+
+        None of a job with nothing left to press: another of its name may have been done before.
+        """
         rows = self._rows(wish.job).values()
+        if all(done for _, _, done, *_ in rows):
+            return set()
         return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
 
     def _tell_plan(self, wish: Wish, ours: int) -> bool:

@@ -88,6 +88,21 @@ def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
     assert office(shop) == [(("outer",), ("south",))]
 
 
+def test_of_an_order_that_is_done_no_plan_is_asked_about(presses: Presses) -> None:
+    """A job called as one before it is told as done, not as pressed by another plan."""
+    north, south, _ = presses
+    north.hold(BEGINS, WRONG)
+    done = (1, 2, 3)
+    with_all = {n: ORDER[n - 1] for n in done}
+    for n in done:
+        north.hold(SHARED._replace(held={n: with_all[n]}, wants=True), WRONG)
+    north.hold(SHARED._replace(done=done), WRONG)
+    north.hold(Wish(), {})
+    said = south.hold(BEGINS, RIGHT)
+    assert said.ours
+    assert (said.others, [batch.done for batch in said.batches]) == ((), [True] * 3)
+
+
 def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
     presses: Presses, shop: Postgres
 ) -> None:
