@@ -87,8 +87,8 @@ def _setting(plan: Plan, step: Step) -> list[Any]:
     return [step.temperature, plan.unit.value, step.seconds, *pressures]
 
 
-def differences(theirs: Brief, ours: Brief, station: str) -> tuple[Message, ...]:
-    """Return what differs of two plans that are not the same, `theirs` being at `station`.
+def differences(theirs: Brief, ours: Brief, station: Value) -> tuple[Message, ...]:
+    """Return what differs of two plans that are not the same, `theirs` at `station` (or several).
 
     What the press is set to first; last the files, which tell where to look.
     """
@@ -103,7 +103,7 @@ def differences(theirs: Brief, ours: Brief, station: str) -> tuple[Message, ...]
     return (*dict.fromkeys(found), say("plan.apart.files", files=names))
 
 
-def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: str) -> Iterator[Message]:
+def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: Value) -> Iterator[Message]:
     """Yield where the two have the same thing, and otherwise; once where panels are alike."""
     there, here = _numbered(theirs[key]), _numbered(ours[key])
     alike: dict[tuple[str, int, tuple[Value, Value]], list[str]] = {}
@@ -156,7 +156,7 @@ def _setting_told(
     return say("plan.setting_whole", **setting, pressure=pressure)
 
 
-def _steps(theirs: Brief, ours: Brief, station: str) -> Iterator[Message]:
+def _steps(theirs: Brief, ours: Brief, station: Value) -> Iterator[Message]:
     """Yield the steps that only one of them has, or that they come in another order."""
     there, here = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
     for only, sentence in ((there - here, "there"), (here - there, "here")):

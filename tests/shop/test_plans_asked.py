@@ -12,12 +12,14 @@ from log_station import Station
 from shop_server import Postgres
 from test_claims import BEGINS, JOB, ORDER, SHARED
 
+from kiosk.catalog.base import say
 from kiosk.catalog.model import Database
 from kiosk.log.store import Store
 from kiosk.plan.brief import FORM
+from kiosk.run.state import JobRun
 from kiosk.shop import Answer, Claims, Wish, connect, orders_apart
 from kiosk.shop.plans import by_plan
-from kiosk.station.desk.jobs.apart import against
+from kiosk.station.desk.jobs.apart import against, elsewhere, told
 
 SHOP = "plans_asked"
 
@@ -128,8 +130,8 @@ def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) ->
     """Not among all the shop ever had: a shop of years asks it for each of its claims."""
     with shop.sql(name=SHOP) as owner:
         owner.execute("SET enable_seqscan = off")
-        told = owner.execute("EXPLAIN SELECT * FROM office.claims").fetchall()
-    assert any("(job = c.job)" in line for (line,) in told)
+        rows = owner.execute("EXPLAIN SELECT * FROM office.claims").fetchall()
+    assert any("(job = c.job)" in line for (line,) in rows)
 
 
 def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
@@ -146,7 +148,8 @@ def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
 
 def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[str, Any]:
     agrees = "other" if plan and plan != RIGHT else "same"
-    return {"claim": claim, "name": name, "shared": shared, "agrees": agrees, "plan": plan}
+    found = {"claim": claim, "name": name, "shared": shared, "agrees": agrees, "plan": plan}
+    return {**found, "alike": (claim,)}
 
 
 def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
@@ -156,3 +159,15 @@ def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
     assert (found.claims, found.stations, found.differs) == ((4,), ("north",), ())
     found = against({"job": JOB, "others": [wrong]}, shared=True, plan=RIGHT)
     assert (found.claims, len(found.differs)) == ((5,), 1)
+
+
+def test_presses_of_one_plan_are_told_together() -> None:
+    """Whoever joins three presses by wrong files reads once what differs."""
+    same = [claimed(n, name, True, WRONG) | {"alike": (1, 2)} for n, name in ((1, "a"), (2, "b"))]
+    found = against({"job": JOB, "others": same}, shared=True, plan=RIGHT)
+    assert (found.claims, found.stations) == ((1, 2), ("a", "b"))
+    assert found.differs == (say("plan.apart.files", files=("materials.yaml",)),)
+    answer = {"others": [{**each, "lines": ()} for each in same], "compares": True}
+    [first, second] = elsewhere(answer, JobRun(JOB, None, "", {}, ()), RIGHT)  # type: ignore[arg-type]
+    assert (first.differs, second.differs) == (found.differs, ())
+    assert [*told(answer, RIGHT)] == [say("page.apart", station=("a", "b")), *found.differs]

@@ -1,6 +1,6 @@
 """Other presses on the job: whose claim stands against this one's, and what other plan is told."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
@@ -32,20 +32,22 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
     """
     met = [other for other in answer["others"] if stands_against(other, shared)]
     others = [other for other in met if other["agrees"] != OTHER] or met
-    differs = tuple(message for other in others for message in _differs(other, plan))
-    claims, names = (tuple(other[key] for other in others) for key in ("claim", "name"))
-    return Against(answer["job"], claims, names, differs)
+    differs = tuple(message for _, told in _by_plan(others, plan) for message in told)
+    claims = tuple(other["claim"] for other in others)
+    return Against(answer["job"], claims, _names(others), differs)
 
 
 def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:
     """Return what of a job is at other stations; `plan` is that of this one's."""
-    found = []
-    for other in answer["others"]:
-        blocks = stands_against(other, bool(job.batches)) and not _is_settled(other, job)
-        differs = _differs(other, plan) if blocks else ()
-        lines = tuple(other["lines"])
-        found.append(Elsewhere(other["name"], other["claim"], blocks, lines, differs))
-    return tuple(found)
+    others, shared = answer["others"], bool(job.batches)
+    blocks = [o for o in others if stands_against(o, shared) and not _is_settled(o, job)]
+    differs = {alike[0]["claim"]: told for alike, told in _by_plan(blocks, plan)}
+
+    def here(other: dict[str, Any]) -> Elsewhere:
+        claim, lines = other["claim"], tuple(other["lines"])
+        return Elsewhere(other["name"], claim, other in blocks, lines, differs.get(claim, ()))
+
+    return tuple(map(here, others))
 
 
 def _is_settled(other: dict[str, Any], job: JobRun) -> bool:
@@ -53,25 +55,34 @@ def _is_settled(other: dict[str, Any], job: JobRun) -> bool:
     return not {*other["alike"]}.isdisjoint(job.settled)
 
 
-def _differs(other: dict[str, Any], plan: Brief) -> tuple[Message, ...]:
-    if other["agrees"] != OTHER or not plan:
-        return ()
-    return differences(other["plan"], plan, other["name"])
+def _by_plan(
+    others: Iterable[dict[str, Any]], plan: Brief
+) -> Iterator[tuple[list[dict[str, Any]], tuple[Message, ...]]]:
+    """Yield those that press by one other plan, and how that differs: told of them together."""
+    plans: dict[tuple[int, ...], list[dict[str, Any]]] = {}
+    for other in others:
+        if other["agrees"] == OTHER:
+            plans.setdefault(tuple(other["alike"]), []).append(other)
+    for alike in plans.values():
+        yield alike, differences(alike[0]["plan"], plan, _names(alike)) if plan else ()
+
+
+def _names(others: Iterable[dict[str, Any]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(other["name"] for other in others))
 
 
 def told(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
     """Yield by which plan the others press a shared order, where it is not this station's."""
-    for other in answer["others"]:
-        if other["agrees"] == OTHER:
-            yield say("page.apart", station=other["name"])
-            yield from _differs(other, plan)
+    for alike, differs in _by_plan(answer["others"], plan):
+        yield say("page.apart", station=_names(alike))
+        yield from differs
     yield from uncompared(answer)
 
 
 def uncompared(answer: dict[str, Any]) -> Iterator[Message]:
     """Yield that nobody can say by which plan others press a shared order, and what helps."""
     shared = [other for other in answer["others"] if other["claim"] and other["shared"]]
-    names = tuple(dict.fromkeys(o["name"] for o in shared if o["agrees"] == UNKNOWN))
+    names = _names(o for o in shared if o["agrees"] == UNKNOWN)
     if not answer["compares"] and shared:
         yield say("station.plan_not_kept")
     elif names:

@@ -19,7 +19,7 @@ def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
         desk.go(Page.JOBS)
 
     return Sheet(
-        title=words("page.apart", station=tuple(dict.fromkeys(found.stations))),
+        title=words("page.apart", station=found.stations),
         headline=words.say(found.differs[0]),
         lines=(*map(words.say, found.differs[1:]), words("page.apart.choose")),
         left=Button(words("page.back"), back),
