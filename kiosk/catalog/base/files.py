@@ -8,6 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+from kiosk.catalog.base.fresh import in_place_of
 from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Message, Notes, nearest_word, say
 
@@ -105,27 +106,13 @@ def write_whole(path: Path, data: bytes | Iterable[bytes], mode: int | None = No
     """
     parts = (data,) if isinstance(data, bytes) else data
     path = behind_links(path)
-    fresh = beside(path)
     if mode is None:
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
-    fresh.unlink(missing_ok=True)  # what a killed process left
-    try:
-        descriptor = os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
-        with os.fdopen(descriptor, "wb") as file:
-            file.writelines(parts)
-            file.flush()
-            os.fsync(file.fileno())
-        fresh.replace(path)
-    except BaseException:
-        with suppress(OSError):
-            fresh.unlink(missing_ok=True)
-        raise
+    with in_place_of(path, mode) as (_, descriptor), os.fdopen(descriptor, "wb") as file:
+        file.writelines(parts)
+        file.flush()
+        os.fsync(file.fileno())
     sync_folder(path.parent)
-
-
-def beside(path: Path) -> Path:
-    """Return where the file at `path` stands until it is whole: a process killed may leave it."""
-    return path.with_name(f".{path.name}.new")
 
 
 def behind_links(path: Path) -> Path:

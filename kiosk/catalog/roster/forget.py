@@ -8,7 +8,18 @@ from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
-from kiosk.catalog.base import Leaf, Message, Notes, Unsound, dataclass, leaves, say, shown
+from kiosk.catalog.base import (
+    Leaf,
+    Message,
+    Notes,
+    Unsound,
+    alone_in,
+    dataclass,
+    leaves,
+    left_beside,
+    say,
+    shown,
+)
 from kiosk.catalog.base import files as disk
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers
@@ -22,12 +33,13 @@ NOTE = ".names-in.json"
 
 def note_named_file(folder: Path, path: Path) -> None:
     """Note that `path` holds names of the job in `folder`. Raises OSError where it cannot be."""
-    try:
-        known = _noted(folder)
-    except disk.BrokenSideFile:
-        known = ()
-    files = sorted({*known, str(disk.behind_links(path))})
-    disk.write_whole(folder / NOTE, json.dumps({"files": files}).encode(), disk.OWNERS_ALONE)
+    with alone_in(folder):
+        try:
+            known = _noted(folder)
+        except disk.BrokenSideFile:
+            known = ()
+        files = sorted({*known, str(disk.behind_links(path))})
+        disk.write_whole(folder / NOTE, json.dumps({"files": files}).encode(), disk.OWNERS_ALONE)
 
 
 def delete_named_files(folder: Path) -> tuple[Message, ...]:
@@ -57,7 +69,8 @@ def _noted(folder: Path) -> tuple[str, ...]:
 
 def _deleted(path: Path) -> Message | None:
     try:
-        disk.beside(path).unlink(missing_ok=True)
+        for left in left_beside(path):
+            left.unlink(missing_ok=True)
         if not path.exists():
             return say("catalog.forget.moved", path=str(path))
         if not disk.is_own(path, *disk.NAMED):

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from contextlib import closing, suppress
 from pathlib import Path
 
-from kiosk.catalog.base import OWNERS_ALONE, Message, beside, say
+from kiosk.catalog.base import OWNERS_ALONE, Message, in_place_of, say
 from kiosk.log.store import lock as files
 from kiosk.log.store.connection import connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
@@ -30,23 +30,18 @@ def back_up(store: Store, to: Path) -> Head:
     """
     if to.exists():
         raise CannotRecord(say("log.backup_there", path=str(to)))
-    fresh = beside(to)
     try:
-        fresh.unlink(missing_ok=True)
-        fresh.touch(OWNERS_ALONE, exist_ok=False)  # initials are in it
-        try:
-            with guarded(to):
-                head = _copied(store, fresh)
-        except CannotRecord as fault:  # reading the log needs no place: it is the copy's that fails
-            why = fault.message.values["why"]
-            raise CannotRecord(say("log.cannot_record", path=str(to), why=why)) from fault
-        _put_on_disk(fresh)
-        fresh.rename(to)
+        with in_place_of(to, OWNERS_ALONE) as (fresh, descriptor):  # initials are in it
+            os.close(descriptor)
+            try:
+                with guarded(to):
+                    head = _copied(store, fresh)
+            except CannotRecord as fault:  # reading the log needs no place: the copy's fails
+                why = fault.message.values["why"]
+                raise CannotRecord(say("log.cannot_record", path=str(to), why=why)) from fault
+            _put_on_disk(fresh)
     except OSError as error:
         raise fault_of_system(error, to) from error
-    finally:
-        with suppress(OSError):
-            fresh.unlink(missing_ok=True)
     return head
 
 

@@ -1,0 +1,115 @@
+"""Two processes write one file at once: each whole, the last one to end stands, nothing is left.
+
+What `rename` promises of that: POSIX.1-2017, rename(); locks that end with a process: flock(2).
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+from threading import Event
+
+from kiosk.catalog.base.files import write_whole
+from kiosk.catalog.roster.forget import NOTE
+from kiosk.log.rescue import back_up
+from kiosk.log.store import Store
+
+PATIENCE = 20.0
+ROOT = Path(__file__).resolve().parents[2]
+NOTES = """import sys; from pathlib import Path
+from kiosk.catalog.roster.forget import note_named_file
+folder = Path(sys.argv[1])
+sys.stdin.readline()
+for nth in range(40): note_named_file(folder, folder / f"{sys.argv[2]}-{nth}.html")"""
+KILLED = """import os, sys; from pathlib import Path
+from kiosk.catalog.base.files import write_whole
+def parts():
+    yield b"half"
+    os.kill(os.getpid(), 9)
+write_whole(Path(sys.argv[1]), parts())"""
+
+
+class Writer:
+    """Writes a file of one letter in a thread, and stops in the middle of it."""
+
+    def __init__(self, pool: ThreadPoolExecutor, path: Path, letter: bytes) -> None:
+        self.content = letter * 20_000
+        self._half, self._goes_on = Event(), Event()
+        self._done: Future[None] = pool.submit(write_whole, path, self._parts())
+        assert self._half.wait(PATIENCE)
+
+    def _parts(self) -> Iterator[bytes]:
+        yield self.content[:10_000]
+        self._half.set()
+        assert self._goes_on.wait(PATIENCE)
+        yield self.content[10_000:]
+
+    def end(self) -> None:
+        self._goes_on.set()
+        self._done.result(PATIENCE)
+
+
+def only(folder: Path) -> list[str]:
+    return [path.name for path in folder.iterdir()]
+
+
+def test_who_ends_first_puts_its_own_there_and_not_what_the_other_has_half_written(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "shift.html"
+    with ThreadPoolExecutor(2) as pool:
+        one, other = Writer(pool, path, b"a"), Writer(pool, path, b"b")
+        one.end()
+        assert path.read_bytes() == one.content
+        other.end()
+        assert path.read_bytes() == other.content
+    assert only(tmp_path) == [path.name]
+
+
+def test_a_copy_of_the_record_takes_nobodys_half_for_its_own(tmp_path: Path) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    with ThreadPoolExecutor(1) as pool, Store.open(tmp_path / "station.sqlite3") as store:
+        other = Writer(pool, folder / "copy", b"a")
+        assert back_up(store, folder / "copy") == store.head
+        with Store.read_only(folder / "copy") as copy:
+            assert copy.station == store.station
+        other.end()
+    assert only(folder) == ["copy"]
+
+
+def test_what_a_killed_process_left_is_gone_with_the_next_one(tmp_path: Path) -> None:
+    path = tmp_path / "shift.html"
+    command = [sys.executable, "-c", KILLED, str(path)]
+    assert subprocess.run(command, cwd=ROOT, check=False).returncode == -signal.SIGKILL
+    assert only(tmp_path) == [".shift.html.new"]
+    write_whole(path, b"whole")
+    assert only(tmp_path) == [path.name]
+
+
+def test_every_file_that_names_were_written_into_is_noted(tmp_path: Path) -> None:
+    """One that is not would keep its names when those of the job are deleted."""
+    writers = [
+        subprocess.Popen(
+            [sys.executable, "-c", NOTES, str(tmp_path), each],
+            cwd=ROOT,
+            stdin=subprocess.PIPE,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+        for each in ("proof", "picks", "plan")
+    ]
+    for writer in writers:
+        assert writer.stdin is not None
+        writer.stdin.write(b"\n")
+        writer.stdin.flush()
+    assert [writer.wait(PATIENCE) for writer in writers] == [0, 0, 0]
+    for writer in writers:
+        writer.communicate()
+    assert len(json.loads((tmp_path / NOTE).read_text())["files"]) == 120
+    assert only(tmp_path) == [NOTE]
