@@ -69,10 +69,11 @@ class _Later:
 
     def __get__(self, instance: Any, owner: type) -> Any:
         self._calls += 1
-        if instance is not None and self._calls <= FEW:
-            return partial(self._set, instance)
+        bound = instance is not None
+        if bound and self._calls <= FEW and not isinstance(instance, type):
+            return partial(self._set, instance)  # of a class itself `inspect` asks, since 3.13
         written = self._write()
-        return written if instance is None else written.__get__(instance)
+        return written.__get__(instance) if bound else written
 
     def _write(self) -> Any:
         made: Any = self._made
