@@ -116,3 +116,18 @@ def test_what_cannot_be_read_is_told_and_left_as_it_is(tmp_path: Path) -> None:
         forget_names(folder)
     assert told.value.message.id == "catalog.forget.unread"
     assert (folder / "r.csv").read_bytes() == b"\0\0\0"
+
+
+@pytest.mark.parametrize("key", ["roster", "answers"])
+def test_a_file_behind_a_ring_of_links_is_told_and_nothing_is_touched(
+    tmp_path: Path, key: str
+) -> None:
+    text = JOB.replace("r.csv", "ring") if key == "roster" else f"{JOB}answers: ring\n"
+    folder = job(tmp_path, text + COLUMNS)
+    (folder / "ring").symlink_to(folder / "gnir")
+    (folder / "gnir").symlink_to(folder / "ring")
+    with pytest.raises(CannotForget) as told:
+        forget_names(folder)
+    assert told.value.message.id == "catalog.forget.unread"
+    assert {path.name for path in folder.iterdir()} == {"job.yaml", "r.csv", "ring", "gnir"}
+    assert (folder / "job.yaml").read_text("utf-8") == text + COLUMNS

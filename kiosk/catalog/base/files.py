@@ -118,9 +118,15 @@ def write_whole(path: Path, data: bytes | Iterable[bytes], mode: int | None = No
 def behind_links(path: Path) -> Path:
     """Return the file that `path` leads to. Raises OSError for links in a ring."""
     try:
-        return path.resolve()
-    except RuntimeError as ring:  # Python before 3.13 has no better name for it
+        behind = path.resolve()
+    except RuntimeError as ring:  # so Python before 3.13; from then on it stops there, unsaid
         raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from ring
+    try:
+        behind.stat()
+    except OSError as error:
+        if error.errno == errno.ELOOP:
+            raise
+    return behind
 
 
 def stamp_of(path: Path) -> tuple[int, int] | None:

@@ -126,7 +126,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     text = disk.read_text(folder / JOB_FILE, notes)
     known = leaves(text)
     path = folder / known["roster",].value
-    if not path.resolve().is_relative_to(folder.resolve()):
+    if not lies_in(folder, path):
         raise KeyError("roster")  # as one that is read: never out of the job's folder
     data, links = disk.read_bytes(path, notes), path.stat().st_nlink
     answers, again = _answers(folder, known, notes), (MARK,) in known
@@ -150,6 +150,14 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
 
 
+def lies_in(folder: Path, path: Path) -> bool:
+    """Return whether `path` leads into a job's folder; links in a ring lead nowhere."""
+    try:
+        return disk.behind_links(path).is_relative_to(folder.resolve())
+    except OSError:
+        return False
+
+
 def _answers(
     folder: Path, known: Mapping[tuple[str, ...], Leaf], notes: Notes
 ) -> tuple[Path | None, Answers]:
@@ -157,7 +165,7 @@ def _answers(
     if ("answers",) not in known:
         return None, NO_ANSWERS
     path = folder / known["answers",].value
-    if not path.resolve().is_relative_to(folder.resolve()):
+    if not lies_in(folder, path):
         raise KeyError("answers")
     return path, read_answers(path, notes) if path.exists() else NO_ANSWERS
 

@@ -20,7 +20,7 @@ from kiosk.catalog.model.orders import Job
 from kiosk.catalog.model.sheets import Catalog, Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
-from kiosk.catalog.roster.forget import JOB_FILE, MARK
+from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import roster_digest
 
 NO_COLOURS: Mapping[str, str] = {}
@@ -226,10 +226,6 @@ def _own_file(folder: Path, spot: Spot) -> Path:
     written = PureWindowsPath(name)  # knows both slashes and drive letters
     if written.anchor or ".." in written.parts:
         raise spot.wrong(say("catalog.job.outside"))
-    try:
-        inside = path.resolve().is_relative_to(folder.resolve())
-    except (OSError, RuntimeError):  # RuntimeError: a ring of symbolic links
-        inside = False
-    if not inside:
+    if not lies_in(folder, path):
         raise spot.wrong(say("catalog.job.outside"))
     return path
