@@ -7,7 +7,7 @@ import secrets
 import socket
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
@@ -19,18 +19,13 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.applications import Starlette
 from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
-from starlette.responses import (
-    FileResponse,
-    HTMLResponse,
-    RedirectResponse,
-    Response,
-    StreamingResponse,
-)
+from starlette.responses import FileResponse, HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from kiosk.catalog.base import OWNERS_ALONE, say
 from kiosk.office.follow import Board, Place
+from kiosk.office.live import Live
 from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
 from kiosk.report import STYLE
 from kiosk.words import Words
@@ -45,8 +40,6 @@ LANGUAGES = {"en": "English", "es": "Español"}
 TOKEN, LANGUAGE = "token", "language"
 YEAR = 365 * 86_400
 KEPT = {"cache-control": "max-age=3600"}  # of what says nothing of anybody
-MOST_LISTENERS = 64
-ALIVE_SECONDS = 15.0
 HEADERS = {
     "content-security-policy": "default-src 'none'; style-src 'self'; script-src 'self'; "
     "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; "
@@ -146,21 +139,16 @@ class Pages:
         )  # fmt: skip
         self._made.filters |= {"told": told, "across": across}
         self._board = Board(clock)
-        self._listening: set[asyncio.Event] = set()
-        self._ending = False
+        self._live = Live()
 
     @asynccontextmanager
     async def kept_up(self, _: Starlette) -> AsyncIterator[None]:
         """Follow the stations as long as the server runs."""
         loop, stop = asyncio.get_running_loop(), Event()
 
-        def news() -> None:
-            for listener in self._listening:
-                listener.set()
-
         def tell() -> None:
             if not stop.is_set():
-                loop.call_soon_threadsafe(news)
+                loop.call_soon_threadsafe(self._live.news)
 
         follow = (self._place, tell, stop)
         thread = Thread(target=self._board.follow, args=follow, daemon=True)
@@ -172,16 +160,14 @@ class Pages:
 
     def end(self) -> None:
         """Let what is told live come to its end."""
-        self._ending = True
-        for listener in self._listening:
-            listener.set()
+        self._live.end()
 
     def routes(self) -> list[Route]:
         """Return what is answered where."""
         return [
             Route("/", lambda _: RedirectResponse("/wall")),
             Route("/wall", self._wall),
-            Route("/wall/live", self._live),
+            Route("/wall/live", self._told),
             Route("/desk", self._of(shift)),
             Route("/jobs", self._of(jobs)),
             Route("/card", self._of(garment)),
@@ -236,28 +222,14 @@ class Pages:
     def _wall(self, request: Request) -> Response:
         return self._page(request, "wall.html", wall=self._board.wall())
 
-    async def _live(self, request: Request) -> Response:
-        if len(self._listening) >= MOST_LISTENERS:
-            return Response(status_code=503)
-        told = self._told(self._words(request))
-        return StreamingResponse(told, media_type="text/event-stream")
+    async def _told(self, request: Request) -> Response:
+        words = self._words(request)
 
-    async def _told(self, words: Words) -> AsyncIterator[str]:
-        """The wall: at once, whenever it changes, and so that a page knows that the board lives."""
-        news = asyncio.Event()
-        news.set()
-        self._listening.add(news)
-        try:
-            while not self._ending:
-                with suppress(TimeoutError):
-                    await asyncio.wait_for(news.wait(), ALIVE_SECONDS)
-                news.clear()
-                html = self._made.get_template("stations.html").render(
-                    t=words, say=words.say, wall=self._board.wall()
-                )
-                yield "".join(f"data: {line}\n" for line in html.splitlines()) + "\n"
-        finally:
-            self._listening.discard(news)
+        def wall() -> str:
+            made = self._made.get_template("stations.html")
+            return made.render(t=words, say=words.say, wall=self._board.wall())
+
+        return self._live.answer(wall)
 
     def _static(self, request: Request) -> Response:
         path = STATIC.get(request.path_params["name"])

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from ipaddress import ip_address
 from pathlib import Path
+from threading import Lock
 from typing import Any, NamedTuple
 
 import psycopg
@@ -80,23 +81,27 @@ def must_prove_itself(database: Database) -> None:
         raise ShopFault(say("shop.unproved", host=elsewhere[0]))
 
 
+_one_at_a_time = Lock()
+
+
 def _asked(address: str) -> dict[str, str]:
     """Return what libpq will ask for by address, service file, environment and defaults."""
     given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
-    before = os.environ.get("PGSERVICE")
-    try:
-        if "service" in given:
-            os.environ["PGSERVICE"] = given["service"]  # then libpq itself reads the file
-        usual = {
-            option.keyword.decode(): option.val.decode()
-            for option in psycopg.pq.Conninfo.get_defaults()
-            if option.val is not None
-        }
-    finally:
-        if before is not None:
-            os.environ["PGSERVICE"] = before
-        else:
-            os.environ.pop("PGSERVICE", None)
+    with _one_at_a_time:  # all threads have one environment
+        before = os.environ.get("PGSERVICE")
+        try:
+            if "service" in given:
+                os.environ["PGSERVICE"] = given["service"]  # then libpq itself reads the file
+            usual = {
+                option.keyword.decode(): option.val.decode()
+                for option in psycopg.pq.Conninfo.get_defaults()
+                if option.val is not None
+            }
+        finally:
+            if before is not None:
+                os.environ["PGSERVICE"] = before
+            else:
+                os.environ.pop("PGSERVICE", None)
     return {**usual, **given}
 
 

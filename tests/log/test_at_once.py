@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator
 from math import factorial, log
+from pathlib import Path
 from threading import Barrier, Thread
 from typing import TypeVar
 
 import pytest
 from log_samples import plan
 
+from kiosk.catalog.model import Database
 from kiosk.log.store import codec
 from kiosk.plan.model import Plan
 from kiosk.report import evidence
@@ -63,3 +66,27 @@ def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPa
         for known in at_once(lambda asked=asked: evidence.log_factorials(next(asked))):  # type: ignore[misc]
             assert known == pytest.approx(right[: len(known)], rel=1e-12)
         assert evidence.log_factorials(170) == pytest.approx(right, rel=1e-12)
+
+
+def test_a_server_is_asked_to_prove_itself_alike_and_the_environment_stays_as_it_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """libpq is asked by way of the environment, which all threads have in common."""
+    server = pytest.importorskip("kiosk.shop.server", reason="without the part that signs in")
+    services = tmp_path / "services.conf"
+    services.write_text("[press]\nhost=press.example\nsslmode=require\n")
+    monkeypatch.setenv("PGSERVICEFILE", str(services))
+    monkeypatch.delenv("PGSERVICE", raising=False)
+    address = Database("service=press")
+
+    def refused() -> int:
+        count = 0
+        for _ in range(ROUNDS):
+            with pytest.raises(server.ShopFault):
+                server.must_prove_itself(address)
+            count += 1
+        return count
+
+    for _ in range(3):
+        assert at_once(refused) == [ROUNDS] * THREADS
+        assert "PGSERVICE" not in os.environ

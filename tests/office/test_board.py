@@ -275,7 +275,7 @@ def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
     postgres: Postgres, place: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The server's own process hangs: its line stays open, and no news ever comes."""
-    monkeypatch.setattr("kiosk.office.app.ALIVE_SECONDS", 0.05)
+    monkeypatch.setattr("kiosk.office.live.ALIVE_SECONDS", 0.05)
     ahead = [0.0]
     pid = "SELECT pid FROM pg_stat_activity WHERE usename = 'office' AND datname = 'board'"
     with postgres.sql(name="board") as owner:
