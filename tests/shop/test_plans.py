@@ -149,6 +149,25 @@ def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
     assert south.desk.shell.state.job is None
 
 
+def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.press(1)
+    leave_job(north.desk)
+    north.until(lambda: holds(postgres, "north") == [])
+    join_apart(south)
+    north.touch("Ferry order", "Read the cautions")
+    assert "This job is pressed by another plan at south" in north.said()
+    assert "begun here by this plan and keeps it" in north.said()
+    assert "Put the files right" not in north.said()
+    north.touch("go on anyway")
+    north.supervisor()
+    assert north.kind is Kind.LOT
+
+
 def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgres) -> None:
     """Also where the other press put the order back meanwhile, and took it up again."""
     north, south = at("north"), at("south")

@@ -3,7 +3,7 @@
 from kiosk.catalog.base import say
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against
-from kiosk.station.desk.jobs.begin import begin_apart
+from kiosk.station.desk.jobs.begin import begin_apart, begun
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -11,8 +11,12 @@ from kiosk.words import Words
 
 
 def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
-    """What differs there, and who may begin it here all the same?"""
+    """What differs there, and who may begin it, or go on with it, here all the same?"""
     purpose = say("pin.for.begin_apart")
+    kept = desk.offer is not None and begun(desk, desk.offer)
+    choose, on = ("page.apart.choose", "page.begin_apart")
+    if kept:  # whatever the files say
+        choose, on = "page.apart.kept", "page.go_on_apart"
 
     def back() -> None:
         desk.of(AtServer).against = Against()
@@ -21,9 +25,7 @@ def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
     return Sheet(
         title=words("page.apart", station=found.stations),
         headline=words.say(found.differs[0]),
-        lines=(*map(words.say, found.differs[1:]), words("page.apart.choose")),
+        lines=(*map(words.say, found.differs[1:]), words(choose)),
         left=Button(words("page.back"), back),
-        right=Button(
-            words("page.begin_apart"), lambda: ask_pin(desk, lambda: begin_apart(desk), purpose)
-        ),
+        right=Button(words(on), lambda: ask_pin(desk, lambda: begin_apart(desk), purpose)),
     )
