@@ -167,7 +167,9 @@ def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decide
     assert bench.is_in(Kind.LOT)
     assert bench.job.met is not None
     assert bench.job.met.differs == differs
-    assert bench.names(LET_PASS)[0] == "Overridden"
+    assert bench.refused(LET_PASS) == "refuse.override.nothing"  # no garment is at both
+    by_plan = s.LetPass(Overruled.PLAN, "SV", "agreed")
+    assert bench.names(by_plan)[0] == "Overridden"
     assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # it is decided
     press(bench, 3)
     assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())

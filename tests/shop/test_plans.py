@@ -70,9 +70,10 @@ def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
     assert "300 °F" in south.said()
     assert overrides(south) == []
     south.touch("Go on by this plan")
+    assert "a job that another press presses by another plan" in south.said()
     south.supervisor()
     south.touch("agreed")
-    assert overrides(south) == [(Overruled.CLAIMS, "north", "agreed")]
+    assert overrides(south) == [(Overruled.PLAN, "north", "agreed")]
     north.until(lambda: north.kind is Kind.LOT)
     assert "This job is pressed by another plan at south" in north.said()
     north.touch("Go on by this plan")

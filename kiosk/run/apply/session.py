@@ -150,7 +150,7 @@ def overridden(state: State, event: e.Overridden) -> State:
         return replace(state, job=approved(job, event.about))
     if event.what is e.Overruled.TRIAL:
         return replace(state, job=replace(job, tried=(*job.tried, event.about)))
-    if event.what is e.Overruled.CLAIMS:
+    if event.what in (e.Overruled.CLAIMS, e.Overruled.PLAN):
         return state if job.met is None else claims_settled(state, job, job.met)
     kept = tuple(scrap for scrap in job.scraps if scrap.cause != event.about)
     return replace(state, job=replace(job, scraps=kept))

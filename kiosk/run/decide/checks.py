@@ -62,11 +62,13 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
         return _untried(job)
     hold = checks.lot_hold(job)
     if hold is not None and hold.met is not None:
-        asked = what is e.Overruled.CLAIMS
-        return (", ".join(hold.met.stations), job.slot) if asked else refuse("override.nothing")
+        meant = e.Overruled.PLAN if hold.met.by_plan else e.Overruled.CLAIMS
+        if what is not meant:
+            return refuse("override.nothing")
+        return ", ".join(hold.met.stations), job.slot
     if (
         hold is None
-        or what is e.Overruled.CLAIMS
+        or what in (e.Overruled.CLAIMS, e.Overruled.PLAN)
         or (hold.first is None) is (what is e.Overruled.FIRST_ARTICLE)
     ):
         return refuse("override.nothing")

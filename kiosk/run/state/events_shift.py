@@ -39,6 +39,7 @@ class Overruled(Enum):
     SCRAP_LIMIT = "scrap limit"
     TRIAL = "trial"
     CLAIMS = "claims"
+    PLAN = "plan"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ class Overridden(Event):
     """A supervisor let the work go on against a rule, with a reason.
 
     `about` is the press (VERIFICATION), the article (FIRST_ARTICLE, TRIAL), the cause (SCRAP_LIMIT)
-    or the other stations (CLAIMS); `ticket` the garment at hand, "" for none.
+    or the other stations (CLAIMS, PLAN); `ticket` the garment at hand, "" for none.
     """
 
     what: Overruled

@@ -268,6 +268,11 @@ class Met:
     lines: tuple[str, ...]
     differs: tuple[Message, ...] = ()
 
+    @property
+    def by_plan(self) -> bool:
+        """Whether another plan is all that stands in the way: no garment is at both."""
+        return bool(self.differs) and not self.lines
+
 
 @dataclass(frozen=True, slots=True)
 class Hold:

@@ -48,7 +48,7 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
     """Other stations have the job too: which garments each has pressed, for a supervisor."""
     here = tuple(t for t in job.tickets.values() if t.finals)
     there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
-    if met.differs and not there:
+    if met.by_plan:
         return _apart(desk, words, met)
     return Sheet(
         title=words("page.met", station=met.stations),
@@ -67,7 +67,7 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
         title=words("page.apart", station=met.stations),
         headline=words.say(met.differs[0]),
         lines=(*map(words.say, met.differs[1:]), words("page.apart.line")),
-        main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
+        main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
         left=_hold(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )
