@@ -12,6 +12,7 @@ from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
 from kiosk.log.store import Damaged, Displaced, LogFault, Store, Told, codec
+from kiosk.log.store.connection import place_for
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
 from kiosk.run.state import Command, Event, Now, Refusal, State
@@ -221,7 +222,7 @@ def start(
     events are told anew, more than `at_once` beside the work (`Recorder.read_on`).
     Raises Busy, WrongLog, NotALog, Newer, CannotRecord.
     """
-    path = path.resolve()
+    path = place_for(path)
     from kiosk.log.rescue.copies import take_up
 
     taken_up = take_up(path)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, in_place_of, say
 from kiosk.log.store import lock as files
-from kiosk.log.store.connection import connect, guarded
+from kiosk.log.store.connection import closed_on_error, connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
 from kiosk.log.store.lock import StationLock
 from kiosk.log.store.migrations import Head, root
@@ -90,8 +90,9 @@ def keep(store: Store) -> Store:
 
 def _opened(file: Path) -> Store:
     connection = connect(file)
-    connection.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
-    return Store(file, connection)
+    with closed_on_error(connection):
+        connection.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+        return Store(file, connection)
 
 
 def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
@@ -99,8 +100,8 @@ def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
 
     Raises CannotRecord.
     """
-    with guarded(path):
-        connection = connect(path)
+    connection = connect(path)
+    with closed_on_error(connection), guarded(path):
         connection.execute("BEGIN")
         connection.execute("UPDATE identity SET station = ?", [station])
         cells = ((each.seq, *each.row, each.sum, each.digest) for each in rows)

@@ -13,7 +13,7 @@ from pathlib import Path
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.log.store import lock as files
 from kiosk.log.store.codec import KINDS, FromNewer, Row, Unreadable, decode, encode
-from kiosk.log.store.connection import as_stored, connect
+from kiosk.log.store.connection import as_stored, closed_on_error, connect
 from kiosk.log.store.errors import Damaged, fault_of_system
 from kiosk.log.store.lock import PAGE, StationLock, committed, salt_of
 from kiosk.log.store.migrations import migrate
@@ -194,10 +194,11 @@ def rebuilt(path: Path) -> Store:
     found = rows_of_pages(path)
     connection = sqlite3.connect(":memory:", isolation_level=None)
     connection.text_factory = as_stored
-    migrate(connection)
-    connection.execute("DROP TRIGGER events_come_in_order")
-    connection.executemany(_INSERT, ((seq, *row, total) for seq, (row, total) in found.items()))
-    store = Store(path, connection)
+    with closed_on_error(connection):
+        migrate(connection)
+        connection.execute("DROP TRIGGER events_come_in_order")
+        connection.executemany(_INSERT, ((seq, *row, total) for seq, (row, total) in found.items()))
+        store = Store(path, connection)
     store.lost = _missing(found, store.last)
     return store
 
@@ -239,7 +240,8 @@ def mend(path: Path, now: Now) -> Mended:
 def _mend(path: Path, now: Now) -> Mended:
     found = {seq: row for seq, row in rows_of_pages(path).items() if _is_event(row[0])}
     folder, new = files.new_folder(path, now.wall), files.new_log(path)
-    with Store(new, connect(new)) as store:
+    connection = connect(new)
+    with closed_on_error(connection), Store(new, connection) as store:
         behind = _write(store, found, station_of_pages(path), folder.name)
         store.append([LogSalvaged(now, folder.name, len(found), behind)])
     files.replace(path, folder, new)

@@ -3,10 +3,12 @@
 import sqlite3
 import stat
 import struct
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from kiosk.catalog.base import EVENTS, is_own, say
+from kiosk.catalog.base import EVENTS, behind_links, is_own, say
 from kiosk.log.store.errors import (
     CannotRecord,
     Damaged,
@@ -177,6 +179,29 @@ def as_stored(text: bytes) -> str:
     return text.decode("utf-8", "surrogateescape")
 
 
+def place_for(path: Path) -> Path:
+    """Return where `path` leads, its folder made: one file, one lock, by whatever name.
+
+    Raises CannotRecord.
+    """
+    try:
+        place = behind_links(path)
+        place.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise fault_of_system(error, path) from error
+    return place
+
+
+@contextmanager
+def closed_on_error(connection: sqlite3.Connection) -> Iterator[None]:
+    """Close `connection` where what is done with it fails."""
+    try:
+        yield
+    except BaseException:
+        connection.close()
+        raise
+
+
 def connect(path: Path) -> sqlite3.Connection:
     """Open `path` for writing, every commit on disk before it returns; bring it up to date.
 
@@ -190,13 +215,10 @@ def connect(path: Path) -> sqlite3.Connection:
     with guarded(path):
         connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
         connection.text_factory = as_stored
-        try:
+        with closed_on_error(connection):
             for setting in SETTINGS:
                 connection.execute(f"PRAGMA {setting}")
             migrate(connection)
-        except sqlite3.Error:
-            connection.close()
-            raise
     return connection
 
 
@@ -213,11 +235,10 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
         raise CannotRecord(say("log.not_there", path=str(path)))
     must_be_files(path)
     connection = _reader(path)
-    with guarded(path):
+    with closed_on_error(connection), guarded(path):
         connection.execute(f"PRAGMA {FEW_PAGES}")
         done = applied(connection)
         if set(MIGRATIONS) - done:
-            connection.close()
             # None at all: a station was killed before it had written anything.
             raise NotALog(say("log.older" if done else "log.empty", path=str(path)))
     return connection

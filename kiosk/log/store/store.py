@@ -10,8 +10,15 @@ from typing import Any, Self
 
 from kiosk.catalog.base import say
 from kiosk.log.store import codec
-from kiosk.log.store.connection import connect, connect_read_only, connect_unexamined, guarded
-from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of, fault_of_system
+from kiosk.log.store.connection import (
+    closed_on_error,
+    connect,
+    connect_read_only,
+    connect_unexamined,
+    guarded,
+    place_for,
+)
+from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
 from kiosk.log.store.lock import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
 from kiosk.log.store.rows import Recorded, Stored, Told, event_of, first_bad
@@ -75,11 +82,7 @@ class Store:
         `simulated` says which kind of log is wanted (None: either). Raises Busy, Damaged,
         WrongLog, NotALog, Newer, CannotRecord; nothing is changed then.
         """
-        try:
-            path = path.resolve()  # one file, one lock, by whatever name it is called
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise fault_of_system(error, path) from error
+        path = place_for(path)
         lock = StationLock(path)
         lock.take()
         try:
@@ -112,13 +115,10 @@ class Store:
         cls, path: Path, connection: sqlite3.Connection, lock: StationLock | None,
         simulated: bool | None,
     ) -> Self:  # fmt: skip
-        try:
+        with closed_on_error(connection):
             with guarded(path):
                 store = cls(path, connection, lock)
             store._must_be(simulated)
-        except BaseException:
-            connection.close()
-            raise
         return store
 
     def _must_be(self, simulated: bool | None) -> None:
