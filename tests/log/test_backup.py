@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -9,11 +11,19 @@ from log_damage import no_file_grows_beyond
 from log_station import Station, simulated
 
 from kiosk.log.record.recorder import Recorder
-from kiosk.log.rescue.copies import back_up
+from kiosk.log.rescue.copies import back_up, written_log
 from kiosk.log.store.errors import CannotRecord
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
+
+
+@pytest.fixture
+def station(tmp_path: Path) -> Iterator[Station]:
+    made = Station(tmp_path / "log.sqlite3")
+    made.begin()
+    yield made
+    made.recorder.close()
 
 
 def copied(path: Path, to: Path) -> int:
@@ -21,9 +31,9 @@ def copied(path: Path, to: Path) -> int:
         return back_up(store, to).seq
 
 
-def test_a_copy_is_made_while_the_station_works_and_it_goes_on(tmp_path: Path) -> None:
-    station = Station(tmp_path / "log.sqlite3")
-    station.begin()
+def test_a_copy_is_made_while_the_station_works_and_it_goes_on(
+    station: Station, tmp_path: Path
+) -> None:
     station.press_to_rack()
     copy = tmp_path / "copy.sqlite3"
     last = copied(station.path, copy)
@@ -34,9 +44,9 @@ def test_a_copy_is_made_while_the_station_works_and_it_goes_on(tmp_path: Path) -
     assert sorted(p.name for p in tmp_path.glob("copy*")) == ["copy.sqlite3"]
 
 
-def test_a_station_goes_on_from_the_copy_where_the_log_was(tmp_path: Path) -> None:
-    station = Station(tmp_path / "log.sqlite3")
-    station.begin()
+def test_a_station_goes_on_from_the_copy_where_the_log_was(
+    station: Station, tmp_path: Path
+) -> None:
     station.press_to_rack()
     copied(station.path, tmp_path / "copy.sqlite3")
     restored = Recorder(Store.open(tmp_path / "copy.sqlite3"))
@@ -47,10 +57,10 @@ def test_a_station_goes_on_from_the_copy_where_the_log_was(tmp_path: Path) -> No
     assert verify(tmp_path / "copy.sqlite3").ok
 
 
-def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(tmp_path: Path) -> None:
+def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(
+    station: Station, tmp_path: Path
+) -> None:
     """The last events of a killed station stand in the tail beside its file."""
-    station = Station(tmp_path / "log.sqlite3")
-    station.begin()
     killed = station.as_killed()
     assert copied(killed, tmp_path / "copy.sqlite3") == station.recorder.last
 
@@ -63,6 +73,28 @@ def test_a_stick_that_is_full_is_named_not_the_record(tmp_path: Path) -> None:
         copied(tmp_path / "log.sqlite3", stick / "copy.sqlite3")
     assert refused.value.message.values["path"] == str(stick / "copy.sqlite3")
     assert list(stick.iterdir()) == []
+
+
+def test_a_log_for_which_there_is_no_room_is_not_left_open(tmp_path: Path) -> None:
+    simulated(tmp_path / "log.sqlite3", 5)
+    with Store.read_only(tmp_path / "log.sqlite3") as store:
+        rows = list(store.stored())
+    with written_log(tmp_path / "empty.sqlite3", store.station, []) as empty:
+        room = max(part.stat().st_size for part in tmp_path.glob(f"{empty.path.name}*"))
+    path = tmp_path / "new.sqlite3"
+    with no_file_grows_beyond(room), pytest.raises(CannotRecord) as refused:
+        written_log(path, store.station, rows)
+    assert refused.value.message.values["path"] == str(path)
+    assert [each for each in open_files() if each.startswith(str(path))] == []
+
+
+def open_files() -> list[str]:
+    """Return the paths of this process's open files."""
+    found = []
+    for each in Path("/proc/self/fd").iterdir():
+        with suppress(FileNotFoundError):  # that of the folder itself
+            found.append(str(each.readlink()))
+    return found
 
 
 def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:

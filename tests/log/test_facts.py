@@ -6,6 +6,7 @@ import hashlib
 import shutil
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -167,17 +168,16 @@ def test_what_is_told_of_the_golden_log_is_that_of_this_version(tmp_path: Path) 
     """Told otherwise? Raise VERSION, so that shops' facts are told anew, and write the new sum."""
     copy = tmp_path / GOLDEN.name
     shutil.copy(GOLDEN, copy)
-    made = sqlite3.connect(":memory:")
-    for op in statements("main"):
-        made.execute(*op)
-    with Store.open(copy, simulated=True) as store:
+    with closing(sqlite3.connect(":memory:")) as made, Store.open(copy, simulated=True) as store:
+        for op in statements("main"):
+            made.execute(*op)
 
         def put_down(ops: list[Op]) -> None:
             for op in ops:
                 made.execute(*op)
 
         fold(State(), store.told(), Teller(), put_down)
-    digest = hashlib.sha256()
-    for name in TABLES:
-        digest.update(repr(list(made.execute(f"SELECT * FROM {name} ORDER BY 1, 2"))).encode())
+        digest = hashlib.sha256()
+        for name in TABLES:
+            digest.update(repr(list(made.execute(f"SELECT * FROM {name} ORDER BY 1, 2"))).encode())
     assert (VERSION, digest.hexdigest()[:16]) == (6, "e5cfd4fd30645375")

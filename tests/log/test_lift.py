@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from hypothesis import given
@@ -21,7 +22,7 @@ WORDS = Words()
 
 def started() -> list[tuple[str, JobStarted]]:
     """The payloads that older versions wrote, and what is read from them today."""
-    with sqlite3.connect(f"file:{GOLDEN}?mode=ro&immutable=1", uri=True) as log:
+    with closing(sqlite3.connect(f"file:{GOLDEN}?mode=ro&immutable=1", uri=True)) as log:
         rows = log.execute(
             "SELECT kind, version, boot, clock, wall, payload FROM events"
             " WHERE kind = 'job-started'"

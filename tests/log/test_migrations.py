@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
 
 import pytest
 
@@ -10,8 +12,9 @@ from kiosk.log.store.migrations import MIGRATIONS, applied, migrate
 
 
 @pytest.fixture
-def connection() -> sqlite3.Connection:
-    return sqlite3.connect(":memory:", isolation_level=None)
+def connection() -> Iterator[sqlite3.Connection]:
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        yield made
 
 
 def tables(connection: sqlite3.Connection) -> set[str]:

@@ -97,7 +97,9 @@ def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
     assert recorder.last > after
     recorder.close()
     assert verify(older).ok
-    assert opened(older).anew is None
+    recorder = opened(older)
+    assert recorder.anew is None
+    recorder.close()
 
 
 def again(recorder: Recorder, path: Path) -> Recorder:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from types import FrameType
 
@@ -63,10 +64,11 @@ def of_facts(calls: Counter[str]) -> int:
 
 
 @pytest.fixture
-def station(tmp_path: Path) -> Station:
+def station(tmp_path: Path) -> Iterator[Station]:
     made = Station(tmp_path / "station.sqlite3")
     made.begin(count=2)
-    return made
+    yield made
+    made.recorder.close()
 
 
 def test_a_tap_that_closes_the_press_stays_within_its_calls(station: Station) -> None:
