@@ -23,8 +23,9 @@ def face(shelf: str) -> Callable[[str], Any]:
 
     def get(name: str) -> Any:
         if not homes:
-            for home, names in _FROM.findall(Path(module.__file__ or "").read_text("utf-8")):
-                homes.update(dict.fromkeys(re.findall(r"\w+", names), home))
+            text = Path(module.__file__ or "").read_text("utf-8")
+            found = {n: home for home, ns in _FROM.findall(text) for n in re.findall(r"\w+", ns)}
+            homes.update(found)  # in one go: another thread sees all of it or nothing
         if name not in homes:
             raise AttributeError(f"module {shelf!r} has no attribute {name!r}")
         value = getattr(import_module(homes[name]), name)

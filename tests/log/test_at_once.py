@@ -6,14 +6,19 @@ import json
 import os
 import sys
 from collections.abc import Callable, Iterator
+from functools import partial
 from math import factorial, log
 from pathlib import Path
 from threading import Barrier, Thread
-from typing import TypeVar
+from types import FrameType
+from typing import Any, TypeVar
 
 import pytest
 from log_samples import plan
 
+import kiosk
+from kiosk import face
+from kiosk.catalog.base import say
 from kiosk.catalog.model import Database
 from kiosk.log.store import codec
 from kiosk.plan.model import Plan
@@ -45,6 +50,41 @@ def at_once(call: Callable[[], T]) -> list[T]:
     for thread in threads:
         thread.join()
     return found
+
+
+def in_the_middle(call: Callable[[], object], moment: int, meanwhile: Callable[[], T]) -> list[T]:
+    """Let another thread do something before the line of `call` that comes after so many."""
+    lines, found = iter(range(moment + 1)), list[T]()
+
+    def look(frame: FrameType, event: str, _: object) -> Any:
+        if frame.f_code.co_filename != kiosk.__file__:
+            return None
+        if event == "line" and next(lines, None) == moment:
+            other = Thread(target=lambda: found.append(meanwhile()))
+            other.start()
+            other.join()
+        return look
+
+    before = sys.gettrace()
+    sys.settrace(look)
+    try:
+        call()
+    finally:
+        sys.settrace(before)
+    return found
+
+
+@pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
+def test_the_first_names_of_a_shelf_are_found_at_every_moment() -> None:
+    """A page, or what is worked out beside the tapping, imports when it is first asked for."""
+    for moment in range(1000):
+        name = face("kiosk.catalog.base")
+        ask = partial(name, "say")
+        found = in_the_middle(ask, moment, ask)
+        if not found:
+            break
+        assert found == [say]
+    assert 3 < moment < 999
 
 
 @pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
