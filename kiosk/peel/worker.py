@@ -27,6 +27,7 @@ class Advice:
     def __init__(self) -> None:
         self._asked: tuple[Pass, Degrees] | None = None
         self._found: Future[tuple[Message, ...]] | None = None
+        self._told: tuple[Message, ...] = ()
 
     def on_setting(
         self, view: View, state: State, now: Now, executor: Callable[[], Executor]
@@ -46,11 +47,12 @@ class Advice:
             return ()
         asked = (job.plan.passes[ticket.passage], job.plan.unit)
         if self._asked is None or self._asked[0] is not asked[0]:
-            self._asked = asked
+            self._asked, self._told = asked, ()
             self._found = executor.submit(_advice, *asked)
-        if self._found is None or not self._found.done():
-            return ()
-        return self._found.result()
+        if self._found is not None and self._found.done():
+            found, self._found = self._found, None
+            self._told = found.result()  # what could not be worked out raises, once
+        return self._told
 
 
 def _advice(each: Pass, unit: Degrees) -> tuple[Message, ...]:

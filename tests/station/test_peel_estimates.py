@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import threading
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -18,11 +19,12 @@ from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
 from kiosk.peel.estimate import as_kept, beta_of
 from kiosk.peel.lessons import read_again
-from kiosk.peel.worker import Estimates, adjusted, lessons, to_solve
+from kiosk.peel.worker import Advice, Estimates, adjusted, lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.facts.peels import Ready, peel_time
 from kiosk.run.facts.questions import Kind
+from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Feels, Lies, Taught
@@ -37,8 +39,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def pressing(shop: Path) -> Pressing:
-    """The warm-up tops, the first one loaded."""
+def setting(shop: Path) -> Pressing:
+    """The warm-up tops, the press to be set for them."""
     catalog, faults = read_catalog(shop / "recipes")
     assert not faults
     job, _ = read_job(shop / "jobs" / "ice-crew", catalog)
@@ -47,7 +49,13 @@ def pressing(shop: Path) -> Pressing:
     assert isinstance(plan, Plan)
     bench = on_shift()
     bench.do(c.StartJob(job.key, plan, "hash", tuple(garment(line) for line in job.roster)))
-    return bench.answer()
+    return bench
+
+
+@pytest.fixture
+def pressing(setting: Pressing) -> Pressing:
+    """The first one loaded."""
+    return setting.answer()
 
 
 def do(bench: Pressing, command: c.Command) -> None:
@@ -335,6 +343,27 @@ def test_looking_at_a_state_never_waits_for_the_solver(pressing: Pressing) -> No
     given = estimates.take()
     assert given is not None
     assert given.ticket == ticket
+
+
+class Breaks(Executor):
+    """A machine without the memory to work anything out."""
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
+        broken: Future[object] = Future()
+        broken.set_exception(MemoryError())
+        return broken
+
+
+def test_advice_that_cannot_be_worked_out_is_told_once_and_the_press_is_set_without_it(
+    setting: Pressing,
+) -> None:
+    shown = view(setting.state, setting.now, "")
+    assert shown.kind is Kind.SETTING
+    advice, executor = Advice(), Breaks()
+    asked = partial(advice.on_setting, shown, setting.state, setting.now, lambda: executor)
+    with pytest.raises(MemoryError):
+        asked()
+    assert [asked(), asked()] == [shown, shown]
 
 
 def test_on_the_glass_a_bad_peel_moves_the_cards(bench: Bench, tmp_path: Path) -> None:
