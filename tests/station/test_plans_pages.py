@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -56,9 +57,13 @@ def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> 
                      "lines": ()}  # fmt: skip
     desk.shell.do(commands.LeaveJob())
     desk.look_at(offer)
-    found = {"job": offer.folder.name, "others": [south]}
-    desk.of(AtServer).against = against(found, shared=True, plan=ours)
-    note("set up", SHEETS[Page.SET_UP])
+    new = replace(offer, folder=offer.folder.with_name("new"))
+    for name, each in (("set up anew", new), ("set up", offer)):
+        desk.offer, found = each, {"job": each.folder.name, "others": [south]}
+        desk.of(AtServer).against = against(found, shared=True, plan=ours)
+        note(name, SHEETS[Page.SET_UP])
+    assert drawn["set up anew"]["en"].lines[-1].startswith("Put the files right")
+    assert drawn["set up"]["en"].lines[-1].startswith("The job was begun here by this plan")
     assert "Felt letter, dark green at press-2" in person.texts().replace("\n", " ")
 
     desk.shell.do(commands.StartJob(
