@@ -34,6 +34,13 @@ def parts():
     os.kill(os.getpid(), 9)
 write_whole(Path(sys.argv[1]), parts())"""
 
+ORDERS = """import sys; from pathlib import Path
+from kiosk.catalog import roster
+from kiosk.catalog.read import read_catalog
+jobs, file, catalog = Path(sys.argv[1]), Path(sys.argv[2]), read_catalog(Path("recipes"))[0]
+sys.stdin.readline()
+for nth in range(100): print(roster.begin(file, jobs, "Order", catalog).folder)"""
+
 
 class Writer:
     """Writes a file of one letter in a thread, and stops in the middle of it."""
@@ -93,23 +100,36 @@ def test_what_a_killed_process_left_is_gone_with_the_next_one(tmp_path: Path) ->
     assert only(tmp_path) == [path.name]
 
 
+def at_once(script: str, *arguments: tuple[str, ...]) -> list[str]:
+    """Run a script in several processes that begin together; return what each has printed."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    started = [
+        subprocess.Popen(
+            [sys.executable, "-c", script, *each], cwd=ROOT, env=environment, text=True,
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        )
+        for each in arguments
+    ]  # fmt: skip
+    with ThreadPoolExecutor(len(started)) as pool:
+        printed = list(pool.map(lambda each: each.communicate("\n")[0], started))
+    assert [each.returncode for each in started] == [0] * len(started)
+    return printed
+
+
 def test_every_file_that_names_were_written_into_is_noted(tmp_path: Path) -> None:
     """One that is not would keep its names when those of the job are deleted."""
-    writers = [
-        subprocess.Popen(
-            [sys.executable, "-c", NOTES, str(tmp_path), each],
-            cwd=ROOT,
-            stdin=subprocess.PIPE,
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-        )
-        for each in ("proof", "picks", "plan")
-    ]
-    for writer in writers:
-        assert writer.stdin is not None
-        writer.stdin.write(b"\n")
-        writer.stdin.flush()
-    assert [writer.wait(PATIENCE) for writer in writers] == [0, 0, 0]
-    for writer in writers:
-        writer.communicate()
+    at_once(NOTES, *((str(tmp_path), each) for each in ("proof", "picks", "plan")))
     assert len(json.loads((tmp_path / NOTE).read_text())["files"]) == 120
     assert only(tmp_path) == [NOTE]
+
+
+def test_stations_that_begin_orders_of_one_title_have_a_draft_each(tmp_path: Path) -> None:
+    files = [tmp_path / f"{each}.csv" for each in ("north", "south", "east")]
+    for file in files:
+        file.write_text("number,name,size\n7,KOVA,AM\n")
+    jobs = tmp_path / "jobs"
+    begun = [each.split() for each in at_once(ORDERS, *((str(jobs), str(f)) for f in files))]
+    for file, folders in zip(files, begun, strict=True):
+        for folder in folders:
+            assert [each.name for each in Path(folder).glob("*.csv")] == [file.name]
+    assert len(set().union(*begun)) == 300

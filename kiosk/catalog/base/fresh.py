@@ -96,13 +96,14 @@ def _locked(descriptor: int, fresh: Path) -> bool:
 
 @contextmanager
 def alone_in(folder: Path) -> Iterator[None]:
-    """Let one process after the other read a file of `folder` and write it anew.
+    """Let one process after the other look at what is in `folder` and write there.
 
-    Where a folder cannot be locked nobody waits.
+    The folder is made where there is none. Where it cannot be locked nobody waits.
     """
     held = None
     with suppress(OSError):
         if fcntl is not None:
+            folder.mkdir(parents=True, exist_ok=True)
             held = os.open(folder, os.O_RDONLY)
             fcntl.flock(held, fcntl.LOCK_EX)
     try:

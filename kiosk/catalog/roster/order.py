@@ -4,12 +4,11 @@ import shutil
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import field, replace
-from itertools import islice
 from pathlib import Path
 
 import yaml
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import alone_in, dataclass
 from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
 from kiosk.catalog.base.tree import values_by_path
@@ -224,7 +223,7 @@ class Draft:
 def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
     """The first cells of a column that hold anything, below the heading."""
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
-    return tuple(islice(filter(None, cells), FIRST_CELLS))
+    return tuple(filter(None, cells))[:FIRST_CELLS]
 
 
 def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
@@ -239,17 +238,18 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
         data = read_bytes(file, notes)
     except Unsound as problem:
         raise CannotOrder(notes.faults[0].problem) from problem
-    draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
-    draft.drop()  # half begun by a process that was killed
-    try:
-        _write(lambda: draft.folder.mkdir(parents=True))
-        _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
-        draft.put({})
-        draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
-    except CannotOrder:
-        draft.drop()  # names are in it
-        raise
+    with alone_in(jobs):  # two stations may begin orders of one title
+        draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
+        draft.drop()  # half begun by a process that was killed
+        try:
+            _write(lambda: draft.folder.mkdir(parents=True))
+            _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
+            draft.put({})
+            draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+        except CannotOrder:
+            draft.drop()  # names are in it
+            raise
     _recall(draft, catalog)
     return draft
 
