@@ -137,7 +137,9 @@ def keys_and_buttons(hands: Hands) -> None:
     hands.key(270, 1073742094)  # a tablet's back key
     hands.push(WINDOW, (ctypes.c_uint8, 12, CLOSE))
     hands.push(QUIT)
+    os.kill(os.getpid(), signal.SIGINT)  # Ctrl-C in its terminal
     time.sleep(0.5)
+    hands.saw["texts"] = hands.wait(hands.texts)
     hands.saw["page"] = hands.station.desk.page.name
     hands.saw["operator"] = hands.station.shell.state.operator
     hands.saw["in the window"] = [type(each).__name__ for each in window()]

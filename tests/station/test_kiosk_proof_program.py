@@ -77,11 +77,12 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
 
 
 def test_only_the_supervisors_pin_leads_out_of_the_program(ran: dict[str, Ran]) -> None:
-    """After Escape, F1, a back key, a closed window and a request to quit it is as it was."""
+    """After Escape, F1, a back key, a closed window, a request to quit, Ctrl-C it is as it was."""
     plain = ran["plain"]
     assert plain.code == 0, plain.saw
     assert plain.saw["page"] == "JOBS"
     assert plain.saw["in the window"] == ["Station"]
+    assert "Something went wrong" not in plain.saw["texts"]  # in the middle of whatever it does
     log = plain.place / "log.sqlite3"
     assert verify(log).ok
     # Left, middle and right button of a mouse are a finger each.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import socket
 import sys
 from collections.abc import Callable
@@ -51,6 +52,8 @@ def run_station(
         now,
         beside=_beside(recorder.store.path, recipes) if library.has_server else None,
     )
+    # Ctrl-C would raise in the middle of whatever is being done, and the clock runs on.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     StationApp(parts, job, mended).run()
     return mended
 
