@@ -156,6 +156,8 @@ def test_a_check_lapses_with_the_power() -> None:
     bench = checked()
     bench.do(WAIVED)
     bench.reboot()
+    assert bench.is_in(Kind.SETTING)
+    bench.do(c.ReadSetting(300))
     assert lapsed(bench) is Lapse.RESTART
     assert bench.is_in(Kind.VERIFY)
 

@@ -77,6 +77,7 @@ def test_a_start_after_a_power_cut_takes_nothing_off_the_press() -> None:
     station = tacked()
     station.boot, station.clock = "boot-2", station.clock + 400.0
     station.do(c.Start("0.1"))
+    station.do(c.ReadSetting(300))
     shown = station.answer()
     assert shown.kind is Kind.HANDS
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]

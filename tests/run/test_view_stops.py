@@ -195,7 +195,21 @@ def test_a_stopped_pre_press_may_go_on() -> None:
     shown = station.tap()
     assert lines(shown)[1] == "whole and in place? then go on"
     assert label(shown) == "Whole and in place: go on"
-    assert move(station.tap()) == "Lay the lower pieces"
+    assert move(station.tap()) == "Set the press"
+    station.do(c.ReadSetting(300))
+    assert move(station.see()) == "Lay the lower pieces"
+
+
+def test_what_the_press_shows_is_read_again_after_a_power_cut_and_not_after_a_restart() -> None:
+    """Without power the press has cooled too: no heat at a setting that nobody has seen."""
+    station = pressed_once()
+    station.do(c.Start("0.1"))
+    assert move(station.see()) == "Load the garment"
+    station.boot, station.clock = "boot-2", 30.0
+    station.do(c.Start("0.1"))
+    assert move(station.see()) == "Set the press"
+    station.do(c.ReadSetting(300))
+    assert move(station.see()) == "Load the garment"
 
 
 def test_rework_waits_aside_and_can_be_touched() -> None:

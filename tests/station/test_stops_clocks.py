@@ -149,5 +149,7 @@ def test_a_start_between_two_garments_goes_on_where_it_was(bench: Bench, tmp_pat
     person.until_open()
     before = person.view
     person.restart("another boot")
+    assert (person.view.kind, person.view.ticket) == (Kind.SETTING, before.ticket)
+    person.enter_setting()
     after = person.view
     assert (after.kind, after.ticket, after.move) == (before.kind, before.ticket, before.move)

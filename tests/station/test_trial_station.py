@@ -320,6 +320,7 @@ def test_a_kill_at_any_step_loses_no_finding_and_leaves_no_half_file(
         assert findings(person) == []
         bench.pass_time(1.0)
         person.press()
+        person.enter_setting()  # without power the press has cooled
         assert person.view.kind is Kind.TRIAL
     person.close()
     assert [each.passed for each in findings(person)] == [True] * recorded

@@ -51,6 +51,8 @@ def station_started(state: State, event: st.StationStarted) -> State:
     open_first = state.open_first or state.heat is not None or bool(trying)
     for job in trying:
         state = with_job(state, replace(job, trying=False))
+    if state.job is not None and event.at.boot != state.boot:  # without power a press cools too
+        state = replace(state, job=replace(state.job, set_for=None))
     return replace(
         state,
         simulated=state.simulated if state.boot else event.simulated,
