@@ -233,6 +233,7 @@ class Shift(Worker):
         hands.bar()
         shot("outcome-unknown")
         hands.bar()
+        self.setting()
         self.switch()
 
     def switch(self) -> None:
