@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.server import Server, guarded
 
-Plan = Mapping[str, Any]
+Brief = Mapping[str, Any]
 """A plan in brief, as a station tells it."""
 
 
@@ -24,7 +24,7 @@ class Claim(NamedTuple):
 
 
 def apart(
-    plan: Plan, every: Iterable[Claim], own: Collection[Claim], pressing: Collection[int]
+    plan: Brief, every: Iterable[Claim], own: Collection[Claim], pressing: Collection[int]
 ) -> list[Claim]:
     """Return the others' claims that share the order by another plan, each station's last.
 
@@ -69,12 +69,12 @@ def orders_apart(server: Server) -> list[Apart]:
     return found
 
 
-def by_plan(claims: Sequence[tuple[str, Plan]]) -> tuple[tuple[str, ...], ...]:
+def by_plan(claims: Sequence[tuple[str, Brief]]) -> tuple[tuple[str, ...], ...]:
     """Return the names of those that press alike, together, where others press otherwise.
 
     A plan that cannot be compared is left out: nobody knows whose fellow it is.
     """
-    found: list[tuple[Plan, list[str]]] = []
+    found: list[tuple[Brief, list[str]]] = []
     for name, plan in claims:
         alike = [names for known, names in found if agreement(known, plan) is Agreement.SAME]
         if alike:
@@ -85,5 +85,5 @@ def by_plan(claims: Sequence[tuple[str, Plan]]) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(dict.fromkeys(names)) for plan, names in found if _has_other(plan, plans))
 
 
-def _has_other(plan: Plan, plans: Iterable[Plan]) -> bool:
+def _has_other(plan: Brief, plans: Iterable[Brief]) -> bool:
     return any(agreement(plan, each) is Agreement.OTHER for each in plans)

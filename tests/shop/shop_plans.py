@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import yaml
 from shop_folders import BENCH, FILM, write
-from shop_press import Press, shared_jobs
+from shop_press import Open, Press, at_one_server
 from shop_server import Postgres
 
 from kiosk.log.store import Store
@@ -20,7 +20,6 @@ from kiosk.run.state.events_shift import Overridden
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.words import Words
 
-Open = Callable[[str], Press]
 COOLER = copy.deepcopy(FILM)
 COOLER["temperature"] = {"low": "260 F", "high": "290 F", "normal": "280 F"}
 
@@ -28,15 +27,10 @@ COOLER["temperature"] = {"low": "260 F", "high": "290 F", "normal": "280 F"}
 @contextmanager
 def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
     """Presses of a shop that knows of no job yet; each has reached the server."""
-    with postgres.sql(name=database) as connection:
-        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
-        connection.execute("DELETE FROM shop.garment")
-    shared_jobs(place)
-    with ExitStack() as stack:
+    with at_one_server(place, postgres, database) as opened:
 
         def made(role: str) -> Press:
-            press = Press(place, postgres, role, database)
-            stack.callback(lambda: press.close())
+            press = opened(role)
             press.until(lambda: press.beside.standing.state == "sent")
             return press
 

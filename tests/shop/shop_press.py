@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -236,3 +237,24 @@ class Press:
             meaning = bar_meaning(shell.state, self.now()).meaning
             if meaning is not None:
                 shell.work(commands.Forward(meaning, Press.clock))
+
+
+Open = Callable[[str], Press]
+"""Gives the press of a role."""
+
+
+@contextmanager
+def at_one_server(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
+    """Give presses of a shop that knows of no job yet; they are closed at the end."""
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+        connection.execute("DELETE FROM shop.garment")
+    shared_jobs(place)
+    with ExitStack() as stack:
+
+        def made(role: str) -> Press:
+            press = Press(place, postgres, role, database)
+            stack.callback(lambda: press.close())
+            return press
+
+        yield made

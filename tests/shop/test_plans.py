@@ -136,15 +136,21 @@ def test_another_press_is_no_other_plan(at: Open) -> None:
     assert "plan" not in notices(south)
 
 
-def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
-    at: Open, postgres: Postgres
-) -> None:
+def put_back(at: Open, postgres: Postgres) -> tuple[Press, Press]:
+    """North has pressed a garment and put the order back; south has another plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
     north.press(1)
     leave_job(north.desk)
     north.until(lambda: holds(postgres, "north") == [])
+    return north, south
+
+
+def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
+    at: Open, postgres: Postgres
+) -> None:
+    _, south = put_back(at, postgres)
     south.begin(shares=True)
     assert "This job is pressed by another plan at north" in south.said()
     assert south.desk.shell.state.job is None
@@ -153,12 +159,7 @@ def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
 def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
     at: Open, postgres: Postgres
 ) -> None:
-    north, south = at("north"), at("south")
-    changed(south, COOLER)
-    north.begin(shares=True)
-    north.press(1)
-    leave_job(north.desk)
-    north.until(lambda: holds(postgres, "north") == [])
+    north, south = put_back(at, postgres)
     join_apart(south)
     north.touch("Ferry order", "Read the cautions")
     assert "This job is pressed by another plan at south" in north.said()

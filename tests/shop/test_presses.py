@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from shop_press import PLAYERS, Press, shared_jobs, until
+from shop_press import PLAYERS, Open, Press, at_one_server, until
 from shop_server import Postgres, holds_all
 
 from kiosk.run.facts import Kind
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
 from kiosk.station.desk.sheet import Page
-
-Open = Callable[[str], Press]
 
 
 @pytest.fixture(scope="module")
@@ -28,17 +25,7 @@ def database(postgres: Postgres) -> str:
 
 @pytest.fixture
 def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    with postgres.sql(name=database) as connection:
-        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
-        connection.execute("DELETE FROM shop.garment")
-    shared_jobs(tmp_path)
-    with ExitStack() as stack:
-
-        def made(role: str) -> Press:
-            press = Press(tmp_path, postgres, role, database)
-            stack.callback(lambda: press.close())
-            return press
-
+    with at_one_server(tmp_path, postgres, database) as made:
         yield made
 
 
