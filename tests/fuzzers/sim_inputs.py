@@ -96,8 +96,9 @@ class Inputs:
         self._play(self._pedal, SPACE, strokes)
 
     def throw(self, closed: bool, strokes: Strokes) -> None:
-        """Let the press close or open under its switch."""
+        """Let the press close or open under its switch; until it has told what it is to tell."""
         self._play(self._switch, PRESS_CLOSED if closed else PRESS_OPENED, strokes)
+        BELL.pass_to(self.rested_at)  # one that comes soon after another is told once it is still
 
     def _play(self, key: devices.Pedal | devices.Switch, code: int, strokes: Strokes) -> None:
         first = BELL.now
