@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-import pytest
-from view_cases import Station, lines, two_layers
+from dataclasses import replace
 
+import pytest
+from view_cases import WARM, WORDS, Station, lines, two_layers
+
+from kiosk.plan.model import Phase, Plan
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import SayPressed
 
 AGAIN = "load it again: "
+HOT, AT_ONCE = "HOT PEEL", "2 carriers off, at once"
+COOLED = "carriers no longer hot: peel low and slow"
 
 
-def tacked() -> Station:
+def peel(shown: View) -> tuple[str, str]:
+    """The peel mark's word and the line beside it."""
+    mark = "" if shown.peel_word is None else WORDS.say(shown.peel_word)
+    return mark, "" if shown.peel_line is None else WORDS.say(shown.peel_line)
+
+
+def tacked(plan: Plan | None = None) -> Station:
     """The first garment is pre-pressed and tacked once; its carriers are to come off."""
-    station = Station(two_layers())
+    station = Station(plan or two_layers())
     station.answer()
     station.press()
     station.press()
@@ -91,3 +102,41 @@ def test_a_closing_that_was_entered_by_hand_takes_nothing_off_the_press() -> Non
     station.do(SayPressed(4.0))
     shown = station.see()
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
+
+
+def test_straight_after_its_tack_the_carriers_come_off_hot() -> None:
+    assert peel(tacked().see()) == (HOT, AT_ONCE)
+
+
+def test_put_aside_after_a_tack_its_carriers_are_hot_no_more() -> None:
+    """Lifted, the bond is at 65 °C 30 to 40 s after opening (../shared/heat.md)."""
+    station = tacked()
+    first = station.see().ticket
+    station.do(c.PutAside("later"))
+    assert peel(until_called(station, first)) == ("", COOLED)
+    assert peel(station.press()) == (HOT, AT_ONCE)  # of its next tack
+
+
+@pytest.mark.parametrize(("held", "told"), [(20.0, (HOT, AT_ONCE)), (300.0, ("", COOLED))])
+def test_held_after_a_tack_it_cools_on_the_pad(held: float, told: tuple[str, str]) -> None:
+    """There it is at 65 °C after 33 to 69 s (../shared/heat.md, pad at room and at 70 °C)."""
+    station = tacked()
+    station.do(c.HoldOn("phone"))
+    station.wait(held)
+    station.tap()
+    assert peel(station.see()) == told
+
+
+def warm_tacks() -> Plan:
+    """The same stack in a film whose tack is peeled warm."""
+    plan = two_layers()
+    steps = tuple(
+        replace(step, peel=WARM) if step.phase is Phase.REMOVE_CARRIER else step
+        for step in plan.passes[0].steps
+    )
+    return replace(plan, passes=(replace(plan.passes[0], steps=steps),))
+
+
+def test_a_tack_that_is_peeled_warm_is_not_peeled_at_once() -> None:
+    station = tacked(warm_tacks())
+    assert peel(station.see()) == ("WARM PEEL", "2 carriers off, when warm")

@@ -37,6 +37,21 @@ def _stacked(taps: int, confirm: Confirm = Confirm.GROUPED) -> Made:
     return station.see(), plan
 
 
+def _called_again() -> Made:
+    """Put aside after its first tack, another one pressed, and called again."""
+    plan = two_layers(opens_itself=False)
+    station = Station(plan, lines=LINES[:2])
+    station.answer()
+    station.press()
+    station.press()
+    station.clock += 5
+    station.do(c.PutAside("later"))
+    while (shown := station.answer()).line != "1":
+        station.clock += 4
+        station.tap() if shown.inspecting else station.press()
+    return shown, plan
+
+
 def _in_heat(taps: int, plan: Plan, seconds: float) -> Made:
     station = Station(plan)
     station.answer()
@@ -259,6 +274,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "lay-top": lambda: _stacked(2),
     "sheet": lambda: _stacked(3),
     "trainee-carrier": lambda: _stacked(2, Confirm.EACH),
+    "called-again": _called_again,
     "inspect": lambda: _stacked(4),
     "peel-hot": lambda: _peel(HOT),
     "pre-press": lambda: _in_heat(0, two_layers(), 2.5),

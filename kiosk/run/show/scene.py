@@ -6,7 +6,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
-from kiosk.run.facts.peels import asks_how_it_peeled, serve_next
+from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, serve_next
 from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import called, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
@@ -87,6 +87,12 @@ class Scene:
         at_hand = self.ticket.stage is Stage.AT_PRESS and Phase.LOAD not in self.phases
         after_heat = self.passage.steps[first - 1].phase in HOT_PHASES
         return at_hand and after_heat and elapsed(opened, begun)[0] > CALLED_SECONDS
+
+    @cached_property
+    def open_long(self) -> bool:
+        """Whether its press has been open for so long that nothing on it is hot any more."""
+        opened = self.ticket.opened
+        return opened is not None and elapsed(opened, self.now)[0] > HOT_LATE_SECONDS
 
     @cached_property
     def leaving(self) -> Ticket | None:

@@ -162,11 +162,21 @@ def peel_in_hands(scene: Scene) -> Shown:
         return _leaving(called(leaving), hot)
     carriers = [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
     if carriers:
-        freed = sum(len(step.pieces) for step in carriers)
-        return carriers[0].peel, say("peel.line.carriers", count=freed)
+        return _carriers(scene, carriers)
     if at_hand := peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
     return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
+
+
+def _carriers(scene: Scene, steps: list[Step]) -> Shown:
+    """How a tack's carriers come off: hot ones at once, unless they have cooled meanwhile."""
+    peel, freed = steps[0].peel, sum(len(step.pieces) for step in steps)
+    hot = peel is Peel.HOT
+    if (hot and scene.open_long) or (scene.was_off and peel is not Peel.COLD):
+        return None, say("peel.line.carriers_cooled", count=freed)
+    if hot or peel is None:
+        return peel, say("peel.line.carriers", count=freed)
+    return peel, say("peel.line.carriers_when", count=freed, peel=say(f"peel.{peel.word}"))
 
 
 def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
