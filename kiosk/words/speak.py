@@ -129,6 +129,8 @@ BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DECIMAL = re.compile("[-+\N{MINUS SIGN}]?" r"\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
+DIFFERENCES = frozenset({"tolerance", "spread", "offset"})
+"""Values that say how far apart two temperatures are: 4 °C of difference are not 39 °F."""
 
 
 class Words:
@@ -136,8 +138,9 @@ class Words:
 
     What a language does not say, and unknown languages, fall back to English. With `degrees`
     a temperature on the press's other scale has that one after it: `300 °F (149 °C)`. The
-    press's own stays: it is what its display shows, and what is read from it. Lengths are said
-    in millimetres where `metric`, else in inches.
+    press's own stays: it is what its display shows, and what is read from it. How far off it may
+    be is told on the press's own scale alone. Lengths are said in millimetres where `metric`,
+    else in inches.
     """
 
     def __init__(
@@ -191,7 +194,9 @@ class Words:
     def _both(self, found: re.Match[str], values: Mapping[str, Value]) -> str:
         """A temperature with the same on the scale that is wanted after it."""
         value, unit = str(values.get(found[1])), values.get("unit")
-        if self.degrees is None or not value.isdecimal() or unit not in ("F", "C"):
+        if found[1] in DIFFERENCES or not value.isdecimal():
+            return found[0]
+        if self.degrees is None or unit not in ("F", "C"):
             return found[0]
         other = Temperature(Fraction(value), Degrees(unit), "").whole_in(self.degrees)
         return f"{found[0]} ({other} °{self.degrees.value})"

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 import kiosk
-from kiosk.catalog.base.notes import FileKey, FileValue, Inches, say
+from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say
+from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.model import Limit
 from kiosk.plan.phrases import limit_told
 from kiosk.words import Words
@@ -110,3 +111,22 @@ def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
         if not id_.startswith(OF_THE_COMMAND_LINE):
             for form in forms:
                 assert not re.search(r"(?<!\w)--[a-z]|\bkiosk [a-z]", form), id_
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        say("ask.foot.setting", tolerance=4, unit="C"),
+        say("page.verify.spread", spread=4, most="4", unit="C"),
+        say("page.verify.offset", offset="+4.0", most="4", unit="C"),
+        say("answer.drift.steady", press="coot", last="+4.0", unit="C", count=6),
+    ],
+    ids=lambda told: told.id,
+)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_difference_is_no_point_on_the_other_scale(told: Message, language: str) -> None:
+    """4 °C of difference are 7.2 °F (1.8 a degree, SI) and never 39 °F, which is what 4 °C are."""
+    words = Words(language, degrees=Degrees.F)
+    assert "39" not in words.say(told)
+    assert words.say(told) == Words(language).say(told)
+    assert "(291 °F)" in words("ask.title.set", temperature="144", unit="C")  # a point is told
