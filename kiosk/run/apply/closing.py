@@ -1,7 +1,8 @@
 """Heat begins and ends: declared, measured, not asked for, by a word, or with nobody watching."""
 
 from kiosk.plan.model import HOT_PHASES, Phase
-from kiosk.run.apply.cooling import MOST_PRESSINGS, found, next_garment, put, racked
+from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
+from kiosk.run.apply.places import found, put
 from kiosk.run.facts.checks import pressed_first
 from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks

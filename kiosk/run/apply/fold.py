@@ -3,8 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any, Self
 
-from kiosk.run.apply import closing, cooling, job, result, session
-from kiosk.run.apply import session as checks
+from kiosk.run.apply import checks, closing, cooling, job, result, session
 from kiosk.run.state import JobRun, State, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh

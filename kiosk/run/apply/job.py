@@ -1,7 +1,7 @@
 """Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.apply.cooling import found, lay_aside, put, scrapped, unloaded, with_job
+from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, next_hot, pass_of, slot_ticket
 from kiosk.run.state import ENDED, Ask, Batch, JobRun, Met, Seen, Stage, State, Ticket, replace

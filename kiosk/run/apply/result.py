@@ -2,7 +2,8 @@
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import counted, to_the_rack
-from kiosk.run.apply.cooling import drop, found, lay_aside, put, scrapped, unloaded, untaught
+from kiosk.run.apply.cooling import untaught
+from kiosk.run.apply.places import drop, found, lay_aside, put, scrapped, unloaded
 from kiosk.run.facts.hands import last_closing, last_tap, without_closing
 from kiosk.run.facts.moves import last_peel, racked_at, racks
 from kiosk.run.facts.peels import LATE

@@ -3,8 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.run.apply.fold import Course
-from kiosk.run.decide import checks, closing, job, result, session
-from kiosk.run.decide import closing as cooling
+from kiosk.run.decide import checks, closing, cooling, job, result, session
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.hands import had_break

@@ -1,0 +1,125 @@
+"""Where a ticket is, by its stage: queue, press, rack or aside; a scrapped garment begins anew."""
+
+from kiosk.run.facts.moves import first_hand
+from kiosk.run.facts.tickets import (
+    ASIDE,
+    AT_SLOT,
+    pass_of,
+    run_of,
+    same_garment,
+    slot_ticket,
+    ticket_id,
+)
+from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
+
+
+def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
+    """Return the ticket off the press again: its hands begin anew after the last heat."""
+    step = first_hand(pass_of(job, ticket), ticket.step)
+    return replace(ticket, stage=Stage.WAITING, step=step)
+
+
+def put(job: JobRun, ticket: Ticket, at_end: bool = False) -> JobRun:
+    """Return the job with `ticket` as it is now, moved to the place that its stage says.
+
+    WAITING joins the queue at its front, or `at_end` of its run; UNKNOWN keeps the slot where
+    it has it. A ticket that had the slot makes room for one that comes AT_PRESS.
+    """
+    old = job.tickets.get(ticket.id)
+    tickets = {**job.tickets, ticket.id: ticket}
+    keeps = ticket.id == job.slot and ticket.stage in AT_SLOT
+    if keeps or (old is not None and old.stage is ticket.stage and ticket.id != job.slot):
+        return replace(job, tickets=tickets)
+    return _arrive(replace(_leave(job, ticket.id), tickets=tickets), ticket, at_end)
+
+
+def lay_aside(job: JobRun, ticket: Ticket) -> JobRun:
+    """Return the job with an UNKNOWN ticket taken out of the slot to wait for a person."""
+    job = _leave(job, ticket.id)
+    return replace(job, tickets={**job.tickets, ticket.id: ticket}, aside=(*job.aside, ticket.id))
+
+
+def drop(job: JobRun, name: str) -> JobRun:
+    """Return the job without a ticket that should never have been opened."""
+    job = _leave(job, name)
+    return replace(job, tickets={k: t for k, t in job.tickets.items() if k != name})
+
+
+def _leave(job: JobRun, name: str) -> JobRun:
+    if name == job.slot:
+        return replace(job, slot="", questions=())
+    old = job.tickets.get(name)
+    if old is None:
+        return job
+    if old.stage is Stage.WAITING:
+        return replace(job, queue=_without(job.queue, name))
+    if old.stage is Stage.COOLING:
+        leaving = "" if job.leaving == name else job.leaving
+        return replace(job, rack=_without(job.rack, name), leaving=leaving)
+    return replace(job, aside=_without(job.aside, name)) if old.stage in ASIDE else job
+
+
+def _arrive(job: JobRun, ticket: Ticket, at_end: bool) -> JobRun:
+    if ticket.stage is Stage.WAITING:
+        queue = _at_end(job, ticket) if at_end else (ticket.id, *job.queue)
+        return replace(job, queue=queue)
+    if ticket.stage is Stage.AT_PRESS:
+        return replace(_make_room(job), slot=ticket.id, questions=())
+    if ticket.stage is Stage.COOLING:
+        return replace(job, rack=(*job.rack, ticket.id))
+    return replace(job, aside=(*job.aside, ticket.id)) if ticket.stage in ASIDE else job
+
+
+def _make_room(job: JobRun) -> JobRun:
+    there = slot_ticket(job)
+    if there is None:
+        return job
+    if there.stage is Stage.UNKNOWN:
+        return lay_aside(job, there)
+    return put(job, unloaded(job, there))
+
+
+def _at_end(job: JobRun, ticket: Ticket) -> tuple[str, ...]:
+    """Return the queue with a ticket behind the last one of its run or of an earlier one."""
+    run = run_of(job.plan, ticket.passage)
+    place = len(job.queue)
+    while place and run_of(job.plan, job.tickets[job.queue[place - 1]].passage) > run:
+        place -= 1
+    return (*job.queue[:place], ticket.id, *job.queue[place:])
+
+
+def _without(names: tuple[str, ...], name: str) -> tuple[str, ...]:
+    if names and names[0] == name:
+        return names[1:]
+    return tuple(n for n in names if n != name)
+
+
+def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:
+    """Return the job, the garment's tickets that this ends, and the ids of its new copy's."""
+    voided = tuple(
+        t for t in same_garment(job, ticket) if t.id != ticket.id and t.stage not in ENDED
+    )
+    every = same_garment(job, ticket)
+    job = put(job, ticket)
+    for other in voided:
+        job = put(job, replace(other, stage=Stage.VOID))
+    opened = []
+    for old in every:
+        name = ticket_id(old.garment.line, old.passage, old.copy + 1)
+        if name not in job.tickets:
+            job = put(job, Ticket(name, old.garment, old.passage, old.copy + 1), at_end=True)
+            opened.append(name)
+    return job, voided, tuple(opened)
+
+
+def with_job(state: State, job: JobRun) -> State:
+    """Return the state with one of its jobs as it is now, at the press or beside it."""
+    if job.job == state.current:
+        return replace(state, job=job)
+    return replace(state, others={**state.others, job.job: job})
+
+
+def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
+    """Return the job at the press and its ticket `name`, None for what there is not."""
+    job = state.job
+    return job, None if job is None else job.tickets.get(name)

@@ -1,0 +1,91 @@
+"""What is said, felt and learned while a garment cools."""
+
+from kiosk.plan.model import Phase
+from kiosk.run.state import Decision, Feels, Lies, Now, Refusal, Stage, State, Ticket, refuse
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state import events_station as st
+
+READINGS_CELSIUS = (0.0, 250.0)
+"""What a thermometer can show of a garment that was pressed."""
+
+
+def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
+    """Keep an estimate; one of an opening that was told otherwise since is of no use."""
+    ticket = None if state.job is None else state.job.tickets.get(command.ticket)
+    if ticket is None or ticket.opened != command.estimate.opened:
+        return ()
+    return (st.PeelEstimated(now, ticket.id, command.estimate, command.pad),)
+
+
+def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
+    """Lifted, or left on the pad; only of a garment that waits for its peel."""
+    ticket = _cooling(state, command.ticket)
+    if isinstance(ticket, Refusal):
+        return ticket
+    if command.lies is Lies.NOT_SAID:
+        return refuse("place.where")
+    if command.lies is ticket.lies:
+        return ()
+    return (st.PlaceSaid(now, ticket.id, command.lies),)
+
+
+def touch(state: State, command: s.Touch, now: Now) -> Decision:
+    """What a hand or a thermometer found on a garment that waits for its peel."""
+    ticket = _cooling(state, command.ticket)
+    if isinstance(ticket, Refusal):
+        return ticket
+    if command.feels is not Feels.READING:
+        return (st.Touched(now, ticket.id, command.feels),)
+    low, high = READINGS_CELSIUS
+    if command.celsius is None or not low <= command.celsius <= high:
+        return refuse("touch.reading")
+    return (st.Touched(now, ticket.id, command.feels, command.celsius),)
+
+
+def learn(state: State, command: s.Learn, now: Now) -> Decision:
+    """Keep what was learned."""
+    return (
+        st.PeelLearned(
+            now,
+            command.ticket,
+            command.lies,
+            command.taught,
+            command.seen_seconds,
+            command.ready_seconds,
+            command.spread,
+            command.kept,
+            command.low,
+            command.factor,
+            command.high,
+        ),
+    )
+
+
+def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision:
+    """Forget it all; a supervisor's word."""
+    if not command.supervisor.strip():
+        return refuse("supervisor")
+    if command.lies.value not in state.betas:
+        return refuse("learning.nothing")
+    return (st.LearningReset(now, command.lies, command.supervisor.strip()),)
+
+
+def waits_for_peel(state: State, ticket: Ticket) -> bool:
+    """Return whether a garment was pressed and waits for its last peel."""
+    job = state.job
+    if job is None or ticket.opened is None or ticket.peeled:
+        return False
+    if ticket.stage not in (Stage.COOLING, Stage.AT_PRESS):
+        return False
+    passage = job.plan.passes[ticket.passage]
+    before = passage.steps[: ticket.step]
+    return passage.wait is not None and any(s.phase is Phase.FINAL for s in before)
+
+
+def _cooling(state: State, name: str) -> Ticket | Refusal:
+    ticket = None if state.job is None else state.job.tickets.get(name)
+    if ticket is None:
+        return refuse("inspect.no_ticket")
+    if not waits_for_peel(state, ticket):
+        return refuse("place.not_cooling", number=ticket.garment.number)
+    return ticket
