@@ -120,7 +120,7 @@ def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Se
     step = step_at(job, ticket, meaning.step)
     seconds = float(step.seconds or 0) if step is not None else 0.0
     again = is_hot(step, Phase.FINAL) and ticket.finals > 0
-    if is_hot(step, Phase.FINAL) and ticket.finals > ticket.represses:
+    if again and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
     return (
         Closed(

@@ -115,7 +115,7 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
         return refuse("pressed.seconds", most=LONGEST_SECONDS)
     ticket = job.tickets[job.slot]
     again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
-    if again and ticket.finals > ticket.represses:
+    if again and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
     told = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
     return (told,)

@@ -164,7 +164,7 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
     unmade = found.stage is Stage.WAITING and command.stage is Stage.VOID
     if found.stage not in tickets.ASIDE and not unmade:
         return refuse("rule.not_waiting", number=tickets.called(found))
-    if command.stage is Stage.WAITING and found.finals > found.represses:
+    if command.stage is Stage.WAITING and found.used_up:
         return refuse("rule.pressed", number=tickets.called(found))
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
@@ -179,7 +179,7 @@ def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
     if ticket.stage is Stage.WAITING:
         return True
     before_final = next_hot(tickets.pass_of(job, ticket), ticket.step) is not None
-    return ticket.stage is Stage.AT_PRESS and before_final and ticket.finals <= ticket.represses
+    return ticket.stage is Stage.AT_PRESS and before_final and not ticket.used_up
 
 
 def _asked_about(state: State, command: c.AllowRepress | c.Rule) -> Ticket | Refusal:

@@ -64,9 +64,9 @@ def is_hot(step: Step | None, phase: Phase | None = None) -> bool:
     return step is not None and step.phase in HOT_PHASES and phase in (None, step.phase)
 
 
-def same_garment(job: JobRun, ticket: Ticket, copy: int | None = None) -> tuple[Ticket, ...]:
-    """Return a garment's tickets in pressing order, those of another `copy` where given."""
-    ids = (ticket_id(ticket.garment.line, p, copy or ticket.copy) for p in pressing_order(job.plan))
+def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
+    """Return a garment's tickets in pressing order."""
+    ids = (ticket_id(ticket.garment.line, p, ticket.copy) for p in pressing_order(job.plan))
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 

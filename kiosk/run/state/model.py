@@ -113,6 +113,11 @@ class Ticket:
     read: tuple[float, float] | None = None
     beyond_seconds: float = 0.0
 
+    @property
+    def used_up(self) -> bool:
+        """Whether it had every final that it may have: one more is a supervisor's to allow."""
+        return self.finals > self.represses
+
 
 @dataclass(frozen=True, slots=True)
 class Heat:
@@ -270,18 +275,17 @@ class State:
     folders: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     displays: Mapping[str, Display] = field(default_factory=dict)
-
-    @property
-    def display(self) -> Display:
-        """How the one at the station wants the screen: their own choice, else the station's."""
-        return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
-
     pressings: tuple[Pressing, ...] = ()
     pad: PadHeat | None = None
     pad_next: PadHeat | None = None
     betas: Mapping[str, Kept] = field(default_factory=dict)
     lessons: tuple[Lesson, ...] = ()
     trials: tuple[Finding, ...] = ()
+
+    @property
+    def display(self) -> Display:
+        """How the one at the station wants the screen: their own choice, else the station's."""
+        return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
 
     @property
     def current(self) -> str:

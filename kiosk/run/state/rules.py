@@ -128,7 +128,6 @@ class Changed(Enum):
     """Why a question is asked."""
 
     SIZE = "size"
-    FABRIC = "fabric"
     SETTING = "setting"
     OPERATOR = "operator"
     BREAK = "break"

@@ -145,7 +145,7 @@ def of_supervisor(chance: Chance, job: JobRun) -> Act:
 
 
 def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
-    if ticket.finals <= ticket.represses:
+    if not ticket.used_up:
         return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "was not pressed")
     again = ticket.stage is Stage.REWORK and chance.happens(0.5)
     if again and not broken_totals(job, ticket):
