@@ -3,7 +3,7 @@
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from socket import gethostname
@@ -157,18 +157,24 @@ def _status(asked: Namespace, database: Database, words: Words) -> int:
         for each in standing(server):
             print(_as_json(each) if asked.json else _line(each, words))
         for order in orders_apart(server):
-            print(_plans_as_json(order) if asked.json else _plans(order, words))
+            print(_plans_as_json(order) if asked.json else "\n".join(_plans(order, words)))
     return DONE
 
 
 def _plans_as_json(order: "Apart") -> str:
-    return json.dumps({"job": order.job, "plans": order.names}, ensure_ascii=False)
+    told: dict[str, object] = {"job": order.job, "plans": order.names}
+    if order.broken:
+        told["broken"] = order.broken
+    return json.dumps(told, ensure_ascii=False)
 
 
-def _plans(order: "Apart", words: Words) -> str:
+def _plans(order: "Apart", words: Words) -> Iterator[str]:
     """Which presses press an order by which of several plans: `north · south, east`."""
-    plans = " · ".join(", ".join(names) for names in order.names)
-    return words("command.shop.apart", job=order.job, plans=plans)
+    if order.names:
+        plans = " · ".join(", ".join(names) for names in order.names)
+        yield words("command.shop.apart", job=order.job, plans=plans)
+    if order.broken:
+        yield words("command.shop.broken", job=order.job, station=order.broken)
 
 
 def _as_json(each: "Standing") -> str:

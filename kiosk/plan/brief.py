@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from kiosk.catalog.base import Message, Value, say
-from kiosk.catalog.model import ALL_GUESSED, Catalog, Fabric, Job, Material, Policy, Recipe
+from kiosk.catalog.base import Degrees, Message, Pressure, Value, say
+from kiosk.catalog.model import ALL_GUESSED, Catalog, Fabric, Job, Material, Peel, Policy, Recipe
 from kiosk.plan.fingerprint import digest_of, plain, pressed
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Step
 from kiosk.plan.phrases import element_words, panel_word
@@ -85,6 +85,62 @@ def _setting(plan: Plan, step: Step) -> list[Any]:
     ends = (step.pressure_low, step.pressure_high)
     pressures = dict.fromkeys(each.word for each in ends if each is not None)
     return [step.temperature, plan.unit.value, step.seconds, *pressures]
+
+
+def forms(brief: Brief) -> set[str]:
+    """Return the form that a plan is told in, several where its files say so."""
+    return {digest.partition(":")[0] for digest in brief["files"].values()}
+
+
+def is_brief(told: Any) -> bool:
+    """Return whether this can be read as a plan in brief: anything may stand at a server.
+
+    One in another form is whole where it can be compared: what else it has is not known here.
+    """
+    match told:
+        case {"pressed": str(), "files": dict() as files} if _are_texts(files.values()):
+            return forms({"files": files}) != {FORM} or all(
+                isinstance(told.get(key), list) and all(map(fits, told[key]))
+                for key, fits in FITS.items()
+            )
+    return False
+
+
+def _are_texts(values: Iterable[object]) -> bool:
+    return all(isinstance(value, str) for value in values)
+
+
+def _is_step(row: object) -> bool:
+    match row:
+        case [str(), str(phase)]:
+            return phase in PHASES
+    return False
+
+
+def _is_closing(row: object) -> bool:
+    match row:
+        case [panel, phase, [int(), str(unit), int(), *pressures]] if _are_texts(pressures):
+            known = unit in UNITS and len(pressures) <= 2 and PRESSURES.issuperset(pressures)
+            return known and _is_step([panel, phase])
+    return False
+
+
+def _is_peel(row: object) -> bool:
+    match row:
+        case [panel, phase, [str(peel)]]:
+            return peel in PEELS and _is_step([panel, phase])
+    return False
+
+
+def _is_piece(row: object) -> bool:
+    return isinstance(row, list) and len(row) == 3 and _are_texts(row)
+
+
+PHASES = frozenset(phase.value for phase in Phase)
+UNITS = frozenset(unit.value for unit in Degrees)
+PEELS = frozenset(peel.word for peel in Peel)
+PRESSURES = frozenset(pressure.word for pressure in Pressure)
+FITS = {"closings": _is_closing, "peels": _is_peel, "pieces": _is_piece, "steps": _is_step}
 
 
 def differences(theirs: Brief, ours: Brief, station: Value) -> tuple[Message, ...]:

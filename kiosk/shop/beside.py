@@ -32,7 +32,10 @@ POLITE = 10  # of nice(2): the station's own process comes first
 
 
 class Told(NamedTuple):
-    """What the station said last: its wish with its number, and batches to be given back once."""
+    """What the station said last: its wish with its number, and batches to be given back once.
+
+    Its first wish has the number 1: before, nobody knows what it works on.
+    """
 
     number: int = 0
     wish: Wish = Wish()
@@ -96,6 +99,8 @@ class Attendant:
         self._last: dict[str, Any] = {}
         self._sent: int | None = None
         self._tried = 0  # the wish that a connection was lost at
+        self._claimed: dict[str, Any] = {}  # how the claims stand, as it is said
+        self._claims_after = 0.0  # until then what was refused is not tried again
 
     def run(self) -> None:
         """Send and claim until the station ends; pauses grow while the server is away."""
@@ -130,7 +135,7 @@ class Attendant:
         """Say why nothing goes on; wait, but not where the station asks something."""
         number, _, once = self._heard.take()
         self._heard.drop(len(once))
-        self.say(number=number, state=state, message={"id": why.id, "values": dict(why.values)})
+        self.say(number=number, state=state, message=_as_told(why))
         self._heard.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:
@@ -155,14 +160,33 @@ class Attendant:
                 self._heard.wait(LOOK_SECONDS)
 
     def _hold(self, claims: Claims) -> None:
-        """Claim what the station wishes, and say how that stands."""
+        """Claim what the station wishes, and say how that stands.
+
+        What is refused there keeps no event from being sent.
+        """
         told = self._heard.take()
-        for batch, stays in told.give_back:
-            claims.give_back(told.wish.job, batch, stays)
-            self._heard.drop(1)
-        answer = claims.hold(told.wish)
-        said: dict[str, Any] = {"answer": answer.told()} if told.wish.job else {}
-        self.say(number=told.number, state="sent", last=self._sent, at=time.time(), **said)
+        if not told.number:
+            self._claimed = {"state": "sent"}
+        elif told.number != self._last.get("number") or time.monotonic() >= self._claims_after:
+            self._claimed = self._claim(claims, told)
+        self.say(number=told.number, last=self._sent, at=time.time(), **self._claimed)
+
+    def _claim(self, claims: Claims, told: Told) -> dict[str, Any]:
+        once = len(told.give_back)
+        try:
+            for batch, stays in told.give_back:
+                claims.give_back(told.wish.job, batch, stays)
+                once -= 1
+                self._heard.drop(1)
+            answer = claims.hold(told.wish)
+        except Away:
+            raise
+        except ShopFault as fault:
+            self._heard.drop(once)
+            self._claims_after = time.monotonic() + AGAIN_SECONDS
+            return {"state": "wrong", "message": _as_told(fault.message)}
+        self._claims_after = 0.0
+        return {"state": "sent", **({"answer": answer.told()} if told.wish.job else {})}
 
     def say(self, **told: Any) -> None:
         """Say it, where it is not what was said last."""
@@ -171,6 +195,10 @@ class Attendant:
         if news != self._last:
             self._last = news
             print(json.dumps(told, ensure_ascii=False), file=self._said, flush=True)
+
+
+def _as_told(why: Message) -> dict[str, Any]:
+    return {"id": why.id, "values": dict(why.values)}
 
 
 def attend(

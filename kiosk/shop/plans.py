@@ -45,10 +45,14 @@ def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
 
 
 class Apart(NamedTuple):
-    """An order that presses work on by several plans: who by each."""
+    """An order that presses work on by several plans: who by each.
+
+    `broken` are those whose plan at the server cannot be read: nobody knows by which they press.
+    """
 
     job: str
     names: tuple[tuple[str, ...], ...]
+    broken: tuple[str, ...] = ()
 
 
 PLANS = """SELECT job, name, to_jsonb(c) -> 'plan' FROM office.claims c
@@ -58,23 +62,29 @@ ORDER BY job, since"""
 
 
 def orders_apart(server: Server) -> list[Apart]:
-    """Return the orders under way that are pressed by several plans. Raises ShopFault."""
+    """Return the orders under way that are pressed by several plans, or may be.
+
+    Raises ShopFault.
+    """
     with guarded():
         rows = server.execute(PLANS).fetchall()
     found = []
     for job in dict.fromkeys(row[0] for row in rows):
-        plans = by_plan([(name, plan) for of, name, plan in rows if of == job and plan])
-        if len(plans) > 1:
-            found.append(Apart(job, plans))
+        told = [(name, plan) for of, name, plan in rows if of == job]
+        plans = by_plan(told)
+        last = dict(told).items()
+        broken = tuple(name for name, plan in last if agreement(plan, plan) is Agreement.BROKEN)
+        if plans or broken:
+            found.append(Apart(job, plans, broken))
     return found
 
 
-def by_plan(claims: Sequence[tuple[str, Brief]]) -> tuple[tuple[str, ...], ...]:
+def by_plan(claims: Sequence[tuple[str, Brief | None]]) -> tuple[tuple[str, ...], ...]:
     """Return the names of those that press alike, together, where others press otherwise.
 
     A plan that cannot be compared is left out: nobody knows whose fellow it is.
     """
-    found: list[tuple[Brief, list[str]]] = []
+    found: list[tuple[Brief | None, list[str]]] = []
     for name, plan in claims:
         alike = [names for known, names in found if agreement(known, plan) is Agreement.SAME]
         if alike:
@@ -85,5 +95,5 @@ def by_plan(claims: Sequence[tuple[str, Brief]]) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(dict.fromkeys(names)) for plan, names in found if _has_other(plan, plans))
 
 
-def _has_other(plan: Brief, plans: Iterable[Brief]) -> bool:
+def _has_other(plan: Brief | None, plans: Iterable[Brief | None]) -> bool:
     return any(agreement(plan, each) is Agreement.OTHER for each in plans)

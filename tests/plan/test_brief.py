@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from plan_samples import F, S, catalog, element, job, material, press
 
 from kiosk.catalog.base import quantities as amounts
@@ -200,3 +203,40 @@ def test_the_digests_of_the_same_files_are_as_they_were() -> None:
         "shop.yaml": "1:393ded6b",
         "placement.yaml": "1:4f53cda1",
     }
+
+
+JUNK = st.none() | st.booleans() | st.integers(-1, 9) | st.sampled_from(
+    ["", "1:x", "2:x", "hot", "final press", "F", [], {}, [[]], [["back", "peel", ["hot"]]]]
+)  # fmt: skip
+
+
+@given(st.data())
+def test_whatever_stands_at_a_server_in_place_of_a_plan_can_be_compared(
+    data: st.DataObject,
+) -> None:
+    """Any part of it is lost, or something else: by hand, or by another program."""
+    theirs = copy.deepcopy(SOMEWHERE)
+    theirs["pressed"], theirs["files"]["r.yaml"] = "x", "1:x"  # it is another one
+    for _ in range(data.draw(st.integers(1, 3))):
+        theirs = spoilt(data, theirs)
+    found = agreement(theirs, OURS)
+    assert found is agreement(OURS, theirs)
+    if found is Agreement.OTHER:
+        for words in (Words("en"), Words("es")):
+            assert all(words.say(each) for each in differences(theirs, OURS, "north"))
+
+
+def spoilt(data: st.DataObject, value: Any) -> Any:
+    """Put something else in one place of a JSON value, or leave it out."""
+    if not isinstance(value, dict | list) or not value or data.draw(st.integers(0, 3)) == 0:
+        return data.draw(JUNK)
+    keys = list(value) if isinstance(value, dict) else list(range(len(value)))
+    key = data.draw(st.sampled_from(keys))
+    if data.draw(st.integers(0, 5)) == 0:
+        del value[key]
+    else:
+        value[key] = spoilt(data, value[key])
+    return value
+
+
+SOMEWHERE = brief(catalog((BACK, FRONT), materials=(hotter(material()),)))

@@ -78,9 +78,9 @@ def lot(press: Press) -> str:
     return press.said()
 
 
-def holds(postgres: Postgres, role: str) -> list[int]:
+def holds(postgres: Postgres, role: str, name: str = "plans") -> list[int]:
     """The claims of a station at the server that stand."""
-    with postgres.sql(name="plans") as owner:
+    with postgres.sql(name=name) as owner:
         asked = "SELECT claim FROM shop.claims WHERE ended IS NULL AND role = %s"
         return [claim for (claim,) in owner.execute(asked, [role])]
 

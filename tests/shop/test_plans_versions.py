@@ -10,7 +10,7 @@ from shop_plans import COOLER, Open, changed, decide, lot, notices, presses
 from shop_server import Postgres
 
 from kiosk.run.facts import Kind
-from kiosk.shop import connect, init, orders_apart
+from kiosk.shop import Apart, connect, init, orders_apart
 from kiosk.shop.server import FILES
 
 OLD = "before_plans"
@@ -84,4 +84,4 @@ def test_a_server_without_the_plans_goes_on_as_before_and_says_so(
         assert init(server) == ["010-plans.sql", "011-numbers.sql"]
         assert "This job is pressed by another plan at south" in lot(north)
         assert "This job is pressed by another plan at north" in lot(south)
-        assert orders_apart(server) == [("ferry", (("north",), ("south",)))]
+        assert orders_apart(server) == [Apart("ferry", (("north",), ("south",)))]

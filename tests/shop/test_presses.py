@@ -11,6 +11,7 @@ from shop_server import Postgres, holds_all
 
 from kiosk.run.facts import Kind
 from kiosk.run.state.model import Stage
+from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
 from kiosk.station.desk.sheet import Page
 
@@ -119,6 +120,45 @@ def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: 
                       "WHERE usename IN ('north', 'south')")  # fmt: skip
     north.begin(shares=True)
     assert len(north.job.tickets) == 4
+
+
+def test_a_station_that_is_started_again_has_its_job_all_the_while(
+    at: Open, postgres: Postgres
+) -> None:
+    """The process beside it may reach the server before the station has said what it works on."""
+    north = at("north")
+    reached(north)
+    north.begin(shares=True)
+    before = claims(postgres)
+    north.close()
+    north.open()
+    reached(north)
+    assert claims(postgres) == before
+    north.until(lambda: north.desk.of(AtServer).answer is not None)
+    assert claims(postgres) == before
+
+
+def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
+    at: Open, postgres: Postgres
+) -> None:
+    """Also where the program was ended meanwhile: a station without a job says so."""
+    north = at("north")
+    reached(north)
+    north.begin()
+    postgres.kill()
+    leave_job(north.desk)
+    north.close()
+    postgres.start()
+    assert len(claims(postgres)) == 1
+    north.open()
+    north.until(lambda: claims(postgres) == [])
+
+
+def claims(postgres: Postgres) -> list[int]:
+    """The claims at the server that stand."""
+    with postgres.sql(name="presses") as owner:
+        asked = "SELECT claim FROM shop.claims WHERE ended IS NULL"
+        return [claim for (claim,) in owner.execute(asked)]
 
 
 def test_one_order_on_two_presses_each_garment_once_whoever_dies(

@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from kiosk.plan.brief import FORM, Brief
+from kiosk.plan.brief import FORM, Brief, forms, is_brief
 
 
 class Agreement(Enum):
@@ -11,16 +11,18 @@ class Agreement(Enum):
     SAME = "same"
     OTHER = "other"
     UNKNOWN = "unknown"  # one of them was made, or is told, by another version of the program
+    BROKEN = "broken"  # what stands at the server is no plan
 
 
 def agreement(one: Brief | None, other: Brief | None) -> Agreement:
-    """Return whether the same is pressed, or was planned from the same files for two presses."""
-    if not one or not other:
+    """Return whether the same is pressed, or was planned from the same files for two presses.
+
+    None and {} are of a program that tells no plan. Anything else may stand at a server too.
+    """
+    if one is None or other is None or {} in (one, other):
         return Agreement.UNKNOWN
+    if not (is_brief(one) and is_brief(other)):
+        return Agreement.BROKEN
     if one["pressed"] == other["pressed"] or (one["files"] and one["files"] == other["files"]):
         return Agreement.SAME
-    return Agreement.OTHER if _forms(one) == _forms(other) == {FORM} else Agreement.UNKNOWN
-
-
-def _forms(brief: Brief) -> set[str]:
-    return {digest.partition(":")[0] for digest in brief["files"].values()}
+    return Agreement.OTHER if forms(one) == forms(other) == {FORM} else Agreement.UNKNOWN

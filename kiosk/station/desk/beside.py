@@ -53,7 +53,7 @@ class Beside:
         self.answer: dict[str, Any] | None = None  # to what was wished last
         self._over, self._lock = Event(), Condition()
         self._outbox: SimpleQueue[str | None] = SimpleQueue()
-        self._wish: dict[str, Any] = {}
+        self._wish: dict[str, Any] | None = None  # nothing was said yet
         self._number = self._heard = 0  # of the wish, and of the one that it spoke of last
         self._thread: Thread | None = None
         self._news = False

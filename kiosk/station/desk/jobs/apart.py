@@ -8,7 +8,9 @@ from kiosk.plan.brief import Brief, differences
 from kiosk.run.facts import Agreement
 from kiosk.run.state import Elsewhere, JobRun
 
-OTHER, UNKNOWN = Agreement.OTHER.value, Agreement.UNKNOWN.value
+OTHER, UNKNOWN, BROKEN = (
+    each.value for each in (Agreement.OTHER, Agreement.UNKNOWN, Agreement.BROKEN)
+)
 
 
 class Against(NamedTuple):
@@ -82,8 +84,9 @@ def told(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
 def uncompared(answer: dict[str, Any]) -> Iterator[Message]:
     """Yield that nobody can say by which plan others press a shared order, and what helps."""
     shared = [other for other in answer["others"] if other["claim"] and other["shared"]]
-    names = _names(o for o in shared if o["agrees"] == UNKNOWN)
     if not answer["compares"] and shared:
         yield say("station.plan_not_kept")
-    elif names:
-        yield say("station.plan_unknown", station=names)
+        return
+    for agrees in (BROKEN, UNKNOWN):
+        if names := _names(other for other in shared if other["agrees"] == agrees):
+            yield say(f"station.plan_{agrees}", station=names)

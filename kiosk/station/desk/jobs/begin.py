@@ -216,7 +216,7 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
     run = desk.shell.state.jobs.get(key)
     refusal = None
     if answer is None and shares and run is None:
-        refusal = say("station.share_away")
+        refusal = server.unanswered
     elif answer is not None and not answer["ours"]:
         server.against = against(answer, shares, server.begins_by)
         claims = server.against.claims

@@ -12,7 +12,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from kiosk.catalog.base import dataclass, read_side_file, say, shown
+from kiosk.catalog.base import Message, dataclass, read_side_file, say, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.plan.brief import Brief, brief_of
 from kiosk.plan.model import Plan
@@ -204,6 +204,14 @@ class AtServer:
         """By which plan the shared job at the press is pressed here, in brief."""
         found: Brief = self._wished().get("plan", {})
         return found
+
+    @property
+    def unanswered(self) -> Message:
+        """Why the server gave no answer: it is away, or does not do what was asked."""
+        standing = None if self._desk.beside is None else self._desk.beside.standing
+        if standing is not None and standing.message is not None and standing.state != "away":
+            return standing.message
+        return say("station.share_away")
 
     @property
     def is_asking(self) -> bool:

@@ -63,13 +63,14 @@ class GivingBack:
         if batch is None:
             return
         stays = [*_pressed(self._desk, batch)[0], *self.stays]
+        server = self._desk.of(AtServer)
 
         def done(answered: bool) -> None:
-            self._desk.shell.say(say("shop.batch.given" if answered else "station.share_away"))
+            self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
             if self._desk.page is Page.SHOP and self.batch is batch:  # nobody left it meanwhile
                 self.look_at(None)
 
-        self._desk.of(AtServer).give_back(batch["batch"], stays, done)
+        server.give_back(batch["batch"], stays, done)
 
 
 def shop(desk: Desk, words: Words) -> Sheet:

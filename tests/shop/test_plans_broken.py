@@ -1,0 +1,143 @@
+"""Rows at the server that are no plan: a hand, a fault, another program; who must go on then."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from psycopg.types.json import Jsonb
+from shop_folders import BENCH, write
+from shop_plans import COOLER, Open, changed, decide, holds, notices, presses
+from shop_server import Postgres
+
+from kiosk.__main__ import main
+from kiosk.shop import Apart, connect, orders_apart
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.sheet import Page
+
+FILES = {"materials.yaml": "1:other"}
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    postgres.made("broken")
+    with postgres.sql(name="broken") as connection:
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return "broken"
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, database) as made:
+        yield made
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        ["a", "list"],
+        "text",
+        {"pressed": "x"},
+        {"pressed": "x", "files": ["materials.yaml"]},
+        {"pressed": "x", "files": {"materials.yaml": 7}},
+        {"pressed": "x", "files": FILES},
+    ],
+)
+def test_a_plan_that_cannot_be_read_stops_nothing_and_is_told(
+    at: Open, postgres: Postgres, plan: object
+) -> None:
+    north, south = at("north"), at("south")
+    north.begin(shares=True)
+    north.close()
+    with postgres.sql(name="broken") as owner:
+        owner.execute("UPDATE shop.claims SET plan = %s", [Jsonb(plan)])
+    south.begin(shares=True)
+    assert "cannot be read" in notices(south)
+    south.press(1)
+    last = south.desk.shell.recorder.last
+    south.until(lambda: south.beside.standing.last == last)
+    south.until(lambda: south.desk.of(AtServer).answer is not None)
+    south.desk.go(Page.SHOP)
+    assert "The plan of north at the shop's server cannot be read" in south.said()
+
+
+def test_the_office_is_told_of_it_until_its_press_works_on(
+    at: Open, postgres: Postgres, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.close()
+    with postgres.sql(name="broken") as owner:
+        owner.execute("UPDATE shop.claims SET plan = %s", [Jsonb({"pressed": "x"})])
+    south.begin(shares=True)
+    asked = ["shop", "status", "--recipes", str(south.log.parent / "recipes")]
+    place = {"shop": {"database": postgres.at("owner", "broken").address}}
+    write(south.log.parent / "recipes" / "shop.yaml", {"presses": {"press-one": BENCH}, **place})
+    main(asked)
+    assert "ferry: the plan of north cannot be read." in capsys.readouterr().out
+    main([*asked, "--json"])
+    told = json.loads(capsys.readouterr().out.splitlines()[-1])
+    assert told == {"job": "ferry", "plans": [], "broken": ["north"]}
+    north.open()
+    decide(north)
+    main(asked)
+    told = capsys.readouterr().out
+    assert "ferry: pressed by different plans: north · south" in told
+    assert "cannot be read" not in told
+
+
+def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres: Postgres) -> None:
+    """The press put the order back meanwhile: what it said then stands as it was."""
+    north = at("north")
+    north.begin(shares=True)
+    north.press(1)
+    leave_job(north.desk)
+    north.until(lambda: holds(postgres, "north", "broken") == [])
+    with postgres.sql(name="broken") as owner:
+        owner.execute("UPDATE shop.claims SET plan = '[7]'")
+    with connect(postgres.at("owner", "broken")) as server:
+        assert orders_apart(server) == [Apart("ferry", (), ("north",))]
+        north.touch("Ferry order", "Read the cautions")
+        assert orders_apart(server) == []
+
+
+@contextmanager
+def no_claims(postgres: Postgres) -> Iterator[None]:
+    """Somebody took rights away at the server."""
+    with postgres.sql(name="broken") as owner:
+        owner.execute("REVOKE INSERT ON shop.claims FROM shop_station")
+        try:
+            yield
+        finally:
+            columns = "job, station, seq, digest, shared"
+            owner.execute(f"GRANT INSERT ({columns}) ON shop.claims TO shop_station")
+
+
+def test_claims_that_are_refused_keep_no_event_from_being_sent(
+    at: Open, postgres: Postgres
+) -> None:
+    north = at("north")
+    with no_claims(postgres):
+        north.begin()  # the file holds
+        north.press(1)
+        last = north.desk.shell.recorder.last
+        north.until(lambda: north.beside.standing.last == last)
+        north.desk.go(Page.SHOP)
+        assert "permission denied for table claims" in north.said()
+
+
+def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> None:
+    north = at("north")
+    with no_claims(postgres):
+        north.begin(shares=True)
+        assert "permission denied for table claims" in notices(north)
+        assert "away" not in notices(north)
+        assert north.desk.shell.state.job is None
+    north.tick()
+    north.go_on(shares=True)
+    assert len(north.job.tickets) == 4
