@@ -166,10 +166,10 @@ def test_one_known_opening_makes_no_chart() -> None:
 def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> None:
     names = Piece("name.1", "name", 1, 1, "film", "black", "back")
     steps = plan().passes[0].steps
-    final = replace(steps[4], pieces=(*steps[4].pieces, "name.1"))
-    passage = replace(plan().passes[0], steps=(*steps[:4], final, *steps[5:]))
+    lay = replace(steps[1], pieces=(*steps[1].pieces, "name.1"))
+    passage = replace(plan().passes[0], steps=(steps[0], lay, *steps[2:]))
     job = Begun(replace(plan(), pieces=(*plan().pieces, names), passes=(passage,)))
-    scrapped = (Spoiled("ferry", "1", "77", (0,)),)
+    scrapped = (Spoiled("ferry", "1", "77", ((0, 4),)),)
     found = spoiled(Period((facts(jobs={"ferry": job}, spoiled=scrapped),)))
     assert found == {
         ("film", "black", "number", "7"): 2,

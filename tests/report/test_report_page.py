@@ -64,7 +64,7 @@ def period(text: str = "ferry", *more: Event) -> Period:
                 garments=(good(30),),
                 samples=tuple(Sample(20, n % 3, float(n)) for n in range(6)),
                 noted=events,
-                spoiled=(Spoiled("ferry", text, text, (0,)),),
+                spoiled=(Spoiled("ferry", text, text, ((0, 4),)),),
                 marked=(Marked("ferry", text, text, ("short",)),),
             ),
         )

@@ -122,12 +122,16 @@ class Noted(NamedTuple):
 
 
 class Spoiled(NamedTuple):
-    """A garment that was scrapped in the shifts read."""
+    """A garment that was scrapped in the shifts read.
+
+    `passes` are those it was in, each with the last step at which the press closed on it, 0 for
+    none: what was laid before that step is used up.
+    """
 
     job: str
     line: str
     number: str
-    passes: tuple[int, ...]
+    passes: tuple[tuple[int, int], ...]
 
 
 class Pulled(NamedTuple):

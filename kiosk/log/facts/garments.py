@@ -34,7 +34,9 @@ SAMPLES = f"""SELECT count(*), count(*) FILTER (WHERE defective), min(ended) FRO
            (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
     FROM garment WHERE shift BETWEEN ? AND ? AND ended IS NOT NULL
 ) AS ended GROUP BY sample ORDER BY min(ended_at)"""
-SPOILED = """SELECT job, line, copy, number, passage FROM garment
+SPOILED = """SELECT job, line, copy, number, passage, (
+    SELECT coalesce(max(step), 0) FROM closing AS c WHERE c.job = g.job AND c.ticket = g.ticket)
+FROM garment AS g
 WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)"""
 MARKED = """SELECT job, line, copy, number, passage, marks FROM garment
 WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')"""
@@ -216,20 +218,21 @@ def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[An
     }
 
 
-def _spoiled(garment: tuple[str, str, int, str], passes: tuple[int, ...]) -> Spoiled:
+def _spoiled(garment: tuple[str, str, int, str], passes: tuple[tuple[int, int], ...]) -> Spoiled:
     job, line, _, number = garment
     return Spoiled(job, line, number, passes)
 
 
-def _marked(garment: tuple[str, str, int, str], marks: tuple[str, ...]) -> Marked:
+def _marked(garment: tuple[str, str, int, str], passes: tuple[tuple[int, str], ...]) -> Marked:
     job, line, _, number = garment
-    return Marked(job, line, number, tuple(dict.fromkeys(",".join(marks).split(","))))
+    marks = ",".join(each for _, each in passes)
+    return Marked(job, line, number, tuple(dict.fromkeys(marks.split(","))))
 
 
 def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
-    """Garments (job, line, copy, number), each with what the rows of its passes have last."""
+    """Garments (job, line, copy, number), each with what else the rows of its passes have."""
     for garment, passes in groupby(sorted(rows), key=itemgetter(0, 1, 2, 3)):
-        yield garment, tuple(each[-1] for each in passes)
+        yield garment, tuple(each[4:] for each in passes)
 
 
 def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:

@@ -1,11 +1,12 @@
 """What was not good: each result with its defect, cause and material; what scrap has used up."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Iterator
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.plan.model import HOT_PHASES, Piece, Plan
+from kiosk.log.facts import Begun
+from kiosk.plan.model import HOT_PHASES, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
@@ -86,8 +87,13 @@ def pieces_of(plan: Plan | None, passage: int) -> tuple[Piece, ...]:
     """Return the pieces that a pass puts on the garment."""
     if plan is None or not 0 <= passage < len(plan.passes):
         return ()
-    each = plan.passes[passage]
-    names = {name for step in each.steps if step.phase in HOT_PHASES for name in step.pieces}
+    return _named_in(plan, passage, HOT_PHASES, len(plan.passes[passage].steps))
+
+
+def _named_in(plan: Plan, nth: int, phases: Container[Phase], before: int) -> tuple[Piece, ...]:
+    """The pieces that the steps of some phases before one of them name."""
+    each = plan.passes[nth]
+    names = {n for step in each.steps[:before] if step.phase in phases for n in step.pieces}
     return tuple(p for p in plan.pieces if p.name in names and p.panel in ("", each.panel))
 
 
@@ -183,18 +189,26 @@ class Part(NamedTuple):
     character: str
 
 
+LAID = frozenset({Phase.LAY, Phase.LAY_TOP})
+
+
 def spoiled(period: Period) -> Counter[Part]:
-    """Return the pieces that went with the scrapped garments."""
+    """Return the pieces that were pressed on scrapped garments: a cold one is taken up again."""
     counts: Counter[Part] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
-            begun = facts.jobs.get(garment.job)
-            for passage in garment.passes:
-                for piece in pieces_of(begun.plan if begun else None, passage):
-                    digits = garment.number if piece.element == "number" else ""
-                    for character in digits or ("",):
-                        counts[Part(piece.material, piece.colour, piece.element, character)] += 1
+            for piece in _used(facts.jobs.get(garment.job), garment.passes):
+                digits = garment.number if piece.element == "number" else ""
+                for character in digits or ("",):
+                    counts[Part(piece.material, piece.colour, piece.element, character)] += 1
     return counts
+
+
+def _used(begun: Begun | None, passes: Iterable[tuple[int, int]]) -> Iterator[Piece]:
+    """What was laid before the last closing of each pass."""
+    for passage, pressed in passes:
+        if begun is not None and 0 <= passage < len(begun.plan.passes):
+            yield from _named_in(begun.plan, passage, LAID, pressed)
 
 
 def garments(period: Period) -> int:
@@ -210,6 +224,8 @@ def buy(period: Period) -> Topic:
     drawers = _drawers(counts)
     if not scrapped:
         answer = say("answer.buy.none")
+    elif not counts:
+        answer = say("answer.buy.no_pieces", garments=scrapped)
     elif drawers:
         answer = say("answer.buy.digits", garments=scrapped, digits=some(drawers, NAMED))
     else:

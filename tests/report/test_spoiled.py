@@ -1,0 +1,130 @@
+"""What scrap used up: pieces that were under the press on it, by the record of a real station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from report_samples import at, plan
+
+from kiosk.log.facts import facts, read_through, ready, shifts
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
+from kiosk.report.answers.results import buy, spoiled
+from kiosk.report.period import Period
+from kiosk.run.decide.decide import bar_meaning
+from kiosk.run.facts.questions import question_at_hand
+from kiosk.run.state import commands as c
+from kiosk.run.state.commands_shift import SayNeverClosed
+from kiosk.run.state.model import Confirm, Garment, Stage
+from kiosk.words import Words
+
+LOWER, UPPER = ("film", "black"), ("flock", "white")  # the number's layers, in `report_samples`
+SCRAP = {"defect": "scorch", "cause": "over_run"}
+
+
+class Pressing:
+    """A station with three garments of a two-layer number: lay, tack, lay the top, final."""
+
+    def __init__(self, path: Path) -> None:
+        self.path, self.clock = path, 100.0
+        self.recorder = Recorder(Store.open(path))
+        self.do(c.Start("0.1"))
+        self.do(c.SignOn("QV", Confirm.GROUPED))
+        garments = tuple(Garment(str(n), f"1{n}", "AL", f"row {n}") for n in (1, 2, 3))
+        self.job = c.StartJob("ferry", plan(), "hash", garments)
+        self.do(self.job)
+
+    def do(self, command: c.Command, after: float = 1.0) -> None:
+        self.clock += after
+        outcome = self.recorder.do(command, at(self.clock))
+        assert outcome.refusal is None, outcome.refusal
+
+    def ready(self) -> None:
+        """Read what is asked, the setting first."""
+        job = self.recorder.state.job
+        assert job is not None
+        if job.setting is None:
+            self.do(c.ReadSetting(300))
+        while (job := self.recorder.state.job) and (question := question_at_hand(job)):
+            self.do(c.Read(question.right))
+
+    def forward(self) -> None:
+        self.ready()
+        self.clock += 12.0
+        meaning = bar_meaning(self.recorder.state, at(self.clock)).meaning
+        assert meaning is not None
+        self.do(c.Forward(meaning, self.clock + 1.0))
+
+    def close(self) -> None:
+        """Press forward until the press closes, and wait for the tone."""
+        while self.recorder.state.heat is None:
+            self.forward()
+        heat = self.recorder.state.heat
+        assert heat is not None
+        assert heat.deadline is not None
+        self.do(c.Tick(), after=heat.deadline - self.clock)
+
+    def scrap(self, ticket: str) -> None:
+        self.do(c.Inspect(ticket, Stage.SCRAP, **SCRAP), after=30.0)
+
+    def used(self) -> dict[tuple[str, str], str]:
+        """The figures that went with scrap, by material and colour."""
+        found: dict[tuple[str, str], str] = {}
+        for part, count in sorted(spoiled(self.period()).items()):
+            key = (part.material, part.colour)
+            found[key] = found.get(key, "") + part.character * count
+        return found
+
+    def period(self) -> Period:
+        with Store.read_only(self.path) as store, store.reading():
+            ready(store)
+            return Period((read_through(facts(store, shifts(store)[-1:])),))
+
+
+@pytest.fixture
+def press(tmp_path: Path) -> Iterator[Pressing]:
+    made = Pressing(tmp_path / "station.sqlite3")
+    yield made
+    made.recorder.close()
+
+
+def test_scrap_after_the_tack_has_used_the_lower_layer_alone(press: Pressing) -> None:
+    press.close()
+    press.scrap("1/1/1")
+    assert press.used() == {LOWER: "11"}
+
+
+def test_scrap_after_the_final_has_used_both_layers(press: Pressing) -> None:
+    press.close()
+    press.close()
+    press.scrap("1/1/1")
+    assert press.used() == {LOWER: "11", UPPER: "11"}
+
+
+def test_scrap_before_any_heat_has_used_nothing(press: Pressing) -> None:
+    """A piece that lay there cold can be taken up again."""
+    press.ready()
+    press.scrap("1/1/1")
+    assert press.used() == {}
+    (answer,) = buy(press.period()).answer
+    assert Words("en").say(answer) == "1 garment to replace; no piece was pressed on it."
+
+
+def test_a_closing_that_never_was_has_used_nothing(press: Pressing) -> None:
+    press.close()
+    press.do(SayNeverClosed())
+    press.scrap("1/1/1")
+    assert press.used() == {}
+
+
+def test_what_was_pressed_before_the_job_was_put_back_counts_when_it_is_scrap(
+    press: Pressing,
+) -> None:
+    press.close()
+    press.do(c.LeaveJob())
+    press.do(press.job)
+    press.ready()
+    press.scrap("1/1/1")
+    assert press.used() == {LOWER: "11"}
