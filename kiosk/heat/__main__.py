@@ -10,11 +10,9 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from kiosk.catalog.model import PROPOSED
 from kiosk.heat.curve import Curve, Solved, bond, cloth, solve
 from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
-
-COLD = 30.0  # °C, or the room + 4 K, whichever is higher: proposed, editable (heat.md)
-COLD_ABOVE_ROOM = 4.0
 
 
 def story_of(case: Mapping[str, Any]) -> Story:
@@ -90,7 +88,7 @@ def _maxima(solved: Solved) -> dict[str, float | None]:
 
 def _times(solved: Solved, room: float) -> dict[str, float | None]:
     cooling = solved.cooling
-    cold = max(COLD, room + COLD_ABOVE_ROOM)
+    cold = PROPOSED.cold(room)
     found: dict[str, float | None] = {"cold_threshold_C": cold}
     for limit in (90, 65, 50, 40):
         found[f"t_to_{limit}"] = _since(cooling, limit, solved.opened)

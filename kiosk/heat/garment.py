@@ -152,11 +152,9 @@ LIFTING_SECONDS = 2.0  # from opening until the garment is off the pad
 LAYING_SECONDS = 10.0
 
 
-def cooling_acts(
-    films: int, carrier: bool, where: Where, seconds: float, lifted_at: float = LIFTING_SECONDS
-) -> tuple[Act, ...]:
-    """Return the acts after opening, `seconds` in all; lifted `lifted_at` seconds after it."""
-    on_pad = seconds if where is Where.PAD else min(lifted_at, seconds)
+def cooling_acts(films: int, carrier: bool, where: Where, seconds: float) -> tuple[Act, ...]:
+    """Return the acts after opening, `seconds` in all; off the pad after LIFTING_SECONDS."""
+    on_pad = seconds if where is Where.PAD else min(LIFTING_SECONDS, seconds)
     return (
         Act("cool", on_pad, films=films, carrier=carrier),
         Act("cool", seconds - on_pad, films=films, carrier=carrier, where=where),

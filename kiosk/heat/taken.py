@@ -39,9 +39,9 @@ def around(value: float, off: float) -> Between:
     return Between(value - off, value + off)
 
 
-def share_around(value: float, share: float = PAD_SHARE) -> Between:
-    """Return the range of a value above 0 that may be off by a share of it."""
-    return Between(value * (1 - share), value * (1 + share))
+def share_around(value: float) -> Between:
+    """Return the range of a value above 0 that may be off by the pad's share of it."""
+    return Between(value * (1 - PAD_SHARE), value * (1 + PAD_SHARE))
 
 
 GAS_CONSTANT = 8.314462618  # J/molK, exact by the SI's constants

@@ -6,7 +6,16 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.catalog.base import Degrees, Message, Pressure, Value, say
-from kiosk.catalog.model import ALL_GUESSED, Catalog, Fabric, Job, Material, Peel, Policy, Recipe
+from kiosk.catalog.model import (
+    ALL_GUESSED,
+    Catalog,
+    Fabric,
+    Job,
+    Material,
+    Peel,
+    Policy,
+    materials_of,
+)
 from kiosk.plan.fingerprint import digest_of, plain, pressed
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Step
 from kiosk.plan.phrases import element_words, panel_word
@@ -26,17 +35,12 @@ def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
     parts = {
         "job.yaml": [job.recipe, job.fabric, job.sport, dict(job.colours)],
         f"{job.recipe}.yaml": recipe.panels,
-        "materials.yaml": [_sheet(catalog.materials[key]) for key in _materials(recipe)],
+        "materials.yaml": [_sheet(catalog.materials[key]) for key in sorted(materials_of(recipe))],
         "fabrics.yaml": _cloth(catalog.fabrics[job.fabric]),
         "shop.yaml": _policy(catalog.policy),
         "placement.yaml": rooms_of(catalog.sports, job.sport, panels),
     }
     return {file: f"{FORM}:{digest_of(plain(part))}" for file, part in parts.items()}
-
-
-def _materials(recipe: Recipe) -> list[str]:
-    elements = (element for panel in recipe.panels for element in panel.elements)
-    return sorted({layer.material for element in elements for layer in element.layers})
 
 
 def _sheet(material: Material) -> Material:

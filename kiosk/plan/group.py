@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import FAMILIES, Fabric, Layer, Material, Panel, Press
-from kiosk.plan.model import Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
+from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,6 @@ class Group:
         return tuple(c for c in self.settings.closings if c.group == self.number)
 
 
-LAYING = (Phase.LAY, Phase.LAY_TOP)
 ONE_PIECE, TWO_LAYER, THREE_LAYER, STAGED_PEEL = FAMILIES
 
 

@@ -108,6 +108,10 @@ class Phase(Enum):
 
 
 HOT_PHASES = frozenset({Phase.PRE_PRESS, Phase.TACK, Phase.FINAL})
+# A tuple: an enum is hashed by Python code, and this is asked in every frame.
+LAYING = (Phase.LAY, Phase.LAY_TOP)
+FABRIC = "fabric"
+"""The owner of the limits and totals that are the cloth's and no piece's."""
 
 
 class Place(Enum):

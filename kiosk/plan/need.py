@@ -4,8 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import field
 
-from kiosk.catalog.base import characters as characters
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import characters, dataclass
 from kiosk.catalog.model import BY_CODE, Packs, RosterLine, SpareRule, Stock, same_height
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.placement import Heights, class_of, element_heights
@@ -94,18 +93,13 @@ def bag(plan: Plan, line: RosterLine, heights: Heights = AS_PLANNED) -> tuple[Ba
     return tuple(found)
 
 
-def element_text(element: str, line: RosterLine) -> str | None:
-    """Return what an element shows on a garment, None where it is not from the roster."""
-    return {"name": line.name, "number": line.number}.get(element)
-
-
 def _height(plan: Plan, piece: Piece, size: str, heights: Heights) -> float:
     fitted = heights.get((piece.panel, piece.element, class_of(size)))
     return fitted or element_heights(plan, piece.panel, size)[piece.element]
 
 
 def _characters(piece: Piece, line: RosterLine) -> list[str]:
-    text = element_text(piece.element, line)
+    text = line.text_of(piece.element)
     return [PIECE] if text is None else characters(text)
 
 

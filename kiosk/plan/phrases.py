@@ -4,8 +4,19 @@ from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule, Surface
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
-from kiosk.plan.model import HOT_PHASES, Closing, Limit, Pass, Phase, Place, Plan, Step, stage_of
-from kiosk.plan.settings.rulebook import FABRIC
+from kiosk.plan.model import (
+    FABRIC,
+    HOT_PHASES,
+    LAYING,
+    Closing,
+    Limit,
+    Pass,
+    Phase,
+    Place,
+    Plan,
+    Step,
+    stage_of,
+)
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
@@ -14,7 +25,7 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
         return _closing(plan, step)
     if step.phase is Phase.LOAD:
         return _load(plan, each)
-    if step.phase in (Phase.LAY, Phase.LAY_TOP):
+    if step.phase in LAYING:
         return _lay(plan, each, step)
     if step.phase is Phase.PEEL and (late := _late_peel(each, step)) is not None:
         return late

@@ -120,9 +120,8 @@ def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message 
 
 def sources_of(job: model.Job, catalog: model.Catalog) -> PlanSources:
     """Return the sources of what `job` is pressed with, materials in the recipe's order."""
-    panels = catalog.recipes[job.recipe].panels
-    layers = (layer for p in panels for element in p.elements for layer in element.layers)
-    films = {layer.material: catalog.materials[layer.material] for layer in layers}
+    keys = model.materials_of(catalog.recipes[job.recipe])
+    films = {key: catalog.materials[key] for key in keys}
     fabric = catalog.fabrics[job.fabric]
     return PlanSources(
         {key: film.source for key, film in films.items()},

@@ -11,7 +11,7 @@ from usual_garment import usual
 from kiosk.catalog.base.quantities import Degrees, Pressure, Seconds, Temperature
 from kiosk.catalog.model.sheets import DyeRisk, Fabric
 from kiosk.heat.curve import Curve, bond, solve
-from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
+from kiosk.heat.garment import LIFTING_SECONDS, Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import PROPERTIES, Air, Carrier, Cloth, Plate
 
@@ -50,10 +50,10 @@ def test_an_act_of_no_seconds_is_left_out() -> None:
     ]  # fmt: skip
 
 
-def test_a_garment_lifted_late_has_cooled_on_the_pad_until_then() -> None:
-    on_pad, lifted = cooling_acts(1, True, Where.LIFTED, 300.0, lifted_at=40.0)
-    assert (on_pad.seconds, on_pad.where) == (40.0, Where.PAD)
-    assert (lifted.seconds, lifted.where) == (260.0, Where.LIFTED)
+def test_a_garment_has_cooled_on_the_pad_until_hands_lift_it() -> None:
+    on_pad, lifted = cooling_acts(1, True, Where.LIFTED, 300.0)
+    assert (on_pad.seconds, on_pad.where) == (LIFTING_SECONDS, Where.PAD)
+    assert (lifted.seconds, lifted.where) == (300.0 - LIFTING_SECONDS, Where.LIFTED)
 
 
 @pytest.mark.parametrize(

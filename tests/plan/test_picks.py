@@ -6,9 +6,10 @@ from collections import Counter
 
 from plan_samples import ROSTER, closing, element, plan_of, settings, single_plan, stack_plan
 
+from kiosk.catalog.base import characters
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.sheets import Panel
-from kiosk.plan.need import Pick, characters, count_picks
+from kiosk.plan.need import Pick, count_picks
 
 
 def digits(counts: object) -> Counter[str]:

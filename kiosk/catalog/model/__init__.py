@@ -18,8 +18,9 @@ if TYPE_CHECKING:
         ANY, Pack, Packs, Place, SizeLimit, SizeRule, SpareRule, Sport, Stock, same_height,
     )
     from kiosk.catalog.model.sheets import (
-        Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Layer, Material, Panel, Peel,
-        PeelBand, Press, Recipe, SheetRule, Surface, Tack, colours_of, recoloured, refilmed,
+        GROUNDS, MOST_LAYERS, Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Layer,
+        Material, Panel, Peel, PeelBand, Press, Recipe, SheetRule, Surface, Tack, colours_of,
+        materials_of, recoloured, refilmed,
     )
     from kiosk.catalog.model.source import (
         ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,

@@ -27,6 +27,10 @@ class RosterLine:
         """Return what stands in the file for a `field` (`size`, `name` …)."""
         return dict(self.written).get(field, str(getattr(self, field)))
 
+    def text_of(self, element: str) -> str | None:
+        """Return what an element shows on the garment, None where it is not from the roster."""
+        return {"name": self.name, "number": self.number}.get(element)
+
 
 @dataclass(frozen=True, slots=True)
 class RosterColumn:

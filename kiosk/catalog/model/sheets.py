@@ -49,6 +49,10 @@ class Surface(Enum):
     PILE = "pile"
 
 
+GROUNDS = ("fabric", *(surface.value for surface in Surface))
+"""What a material may be laid on, by the words of files."""
+
+
 class DyeRisk(Enum):
     """How readily the cloth's dye moves into a film under heat."""
 
@@ -199,6 +203,9 @@ class Layer:
     colour: str
 
 
+MOST_LAYERS = 6  # of an element: the search of settings grows with them
+
+
 @dataclass(frozen=True, slots=True)
 class Element:
     """A name or a number; piece n of it is `<name>.<n>`, 1 on the fabric."""
@@ -234,6 +241,12 @@ def colours_of(recipe: Recipe) -> tuple[str, ...]:
     """Return the colours of a recipe's pieces, each once, from the first panel on."""
     elements = (element for panel in recipe.panels for element in panel.elements)
     return tuple(dict.fromkeys(layer.colour for e in elements for layer in e.layers))
+
+
+def materials_of(recipe: Recipe) -> tuple[str, ...]:
+    """Return the keys of the materials of a recipe, each once, from the first panel on."""
+    elements = (element for panel in recipe.panels for element in panel.elements)
+    return tuple(dict.fromkeys(layer.material for e in elements for layer in e.layers))
 
 
 def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:

@@ -8,7 +8,14 @@ from kiosk.catalog.base import values
 from kiosk.catalog.base.fields import ITS_KEY, LEFT_OUT, Field, Table, Values, checked, in_turn
 from kiosk.catalog.base.notes import listed, nearest_word, say
 from kiosk.catalog.base.spots import Spot
-from kiosk.catalog.model import FAMILIES, QUIZ_LOOKS_BACK, Material, SignOffRule, SizeClass
+from kiosk.catalog.model import (
+    FAMILIES,
+    MOST_LAYERS,
+    QUIZ_LOOKS_BACK,
+    Material,
+    SignOffRule,
+    SizeClass,
+)
 from kiosk.catalog.model import rules as model
 
 _SEASON = re.compile(r"(?P<first>[12][0-9]{3})(?:-(?P<second>[0-9]{2}))?")
@@ -152,7 +159,6 @@ def sign_off_rule(key: str, spot: Spot) -> SignOffRule:
 
 MOST_IN_PACK, MOST_LEAST = 1_000, 100
 MOST_KITS = 6  # the search of the cheapest purchase grows with them
-MOST_LAYERS = 6
 
 
 def _percent(spot: Spot) -> Fraction:

@@ -13,6 +13,8 @@ from kiosk.catalog.base.spots import Spot, attempt
 from kiosk.catalog.base.values import Keyed, OrNull, flag, length, reference, word
 from kiosk.catalog.model import house
 from kiosk.catalog.model.sheets import (
+    GROUNDS,
+    MOST_LAYERS,
     DwellCap,
     DyeRisk,
     Element,
@@ -116,7 +118,6 @@ press_heat = Table(
 
 
 SURFACES = {s.value: s for s in Surface}
-GROUNDS = {g: g for g in ("fabric", *SURFACES)}
 RISKS = {r.value: r for r in DyeRisk}
 NO_WAITS: dict[object, object] = {}
 
@@ -160,7 +161,7 @@ _NUMBERS = (
           asked=Asked()),
     Field("tack", values.OrNull(parts.tack), asked=Asked("null", only=_PEELED)),
     Field("surface", values.OneOf(SURFACES), asked=Asked("smooth")),
-    Field("goes_on", values.SomeOf(GROUNDS), asked=Asked("[fabric]")),
+    Field("goes_on", values.SomeOf({each: each for each in GROUNDS}), asked=Asked("[fabric]")),
     Field("accepts_on_top", values.flag, asked=Asked("no")),
     Field("total_heat", values.some_seconds, asked=Asked("60 s")),
     Field("blocks_dye", values.flag, asked=Asked("no")),
@@ -214,7 +215,7 @@ FABRIC = Table(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (
 PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
 ELEMENTS = ("name", "number")
 ALMOST = 0.75  # `bakc` is that near to `back`, `sleeve` is not to `left-sleeve`
-MOST_PANELS, MOST_ELEMENTS, MOST_LAYERS = 8, 8, 6  # the search of settings grows with them
+MOST_PANELS, MOST_ELEMENTS = 8, 8  # the search of settings grows with them
 
 _NAME = re.compile(r"\w[\w -]{0,29}")  # no dot: a piece is `<element>.<layer>`
 T = TypeVar("T")

@@ -24,7 +24,7 @@ from kiosk.commands.plan.text import (
     source_lines,
     time_lines,
 )
-from kiosk.plan import BagPiece, bag, element_text
+from kiosk.plan import BagPiece, bag
 from kiosk.plan.heat import basis
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.plan.phrases import element_word, panel_word, pass_words, phrase
@@ -131,7 +131,7 @@ def _bag_rows(
     for each in pieces:
         by_element.setdefault((each.piece.panel, each.piece.element), []).append(each)
     for (panel, element), layers in by_element.items():
-        text = element_text(element, line) or ""
+        text = line.text_of(element) or ""
         if element == "name" and not names:
             text = words("picks.label.letters", count=len(layers[0].characters))
         colours = words(
@@ -226,7 +226,7 @@ def _figure(plan: Plan, curve: Titled, words: Words) -> Iterator[str]:
     yield f"<figcaption>{said}</figcaption>\n</figure>"
 
 
-def _list(lines: Iterable[str], kind: str = "") -> Iterator[str]:
-    yield f'<ul class="{kind}">' if kind else "<ul>"
+def _list(lines: Iterable[str]) -> Iterator[str]:
+    yield "<ul>"
     yield from (f"<li>{escape(line)}</li>" for line in lines)
     yield "</ul>"

@@ -165,7 +165,7 @@ AND c.phase = 'final press' AND c.rang IS NOT NULL ORDER BY c.seq"""
 
 
 def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
-    """Return the seconds of past cycles by procedure (`kiosk.plan.past.procedure`).
+    """Return the seconds of past cycles by procedure (`kiosk.plan.time.handling.procedure`).
 
     A cycle is the time from the last tone of one garment to that of the next in the same run
     of a job and the same shift, by the machine's own clock; those of the last SHIFTS_BACK

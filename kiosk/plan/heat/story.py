@@ -11,7 +11,7 @@ from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
 from kiosk.plan.group import Group
-from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Purpose, Step
+from kiosk.plan.model import FABRIC, HOT_PHASES, LAYING, Closing, Pass, Phase, Purpose, Step
 from kiosk.plan.sources import HeatFilm, HeatLeft, HeatStack, HeatState
 from kiosk.plan.time.handling import hands
 
@@ -59,22 +59,20 @@ def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
     return tuple(act for act in acts if act.seconds > 0)
 
 
-def solved_pass(stack: HeatStack, where: Where, *, cold: bool = False) -> Solved:
-    """Return the planned history of a pass and its cooling; `cold`: the first garment's pad."""
-    return _solved(replace(stack, piece="", peel_at=Thresholds()), where, cold)
+def solved_pass(stack: HeatStack, where: Where) -> Solved:
+    """Return the planned history of a pass and its cooling, in the middle of a shift."""
+    return _solved(replace(stack, piece="", peel_at=Thresholds()), where)
 
 
 @lru_cache(maxsize=64)
-def _solved(stack: HeatStack, where: Where, cold: bool) -> Solved:
+def _solved(stack: HeatStack, where: Where) -> Solved:
     acts = planned_acts(stack)
     films, carrier = acts[-1].films, acts[-1].carrier
     cooling = cooling_acts(films, carrier, where, COOLING_SECONDS[where])
-    setup = heat_setup(stack, None if cold else PAD_WARM)
-    return solve(story(setup, (*acts, *cooling)))
+    return solve(story(heat_setup(stack), (*acts, *cooling)))
 
 
 PLIES = 2  # a shirt's two sides
-FABRIC = "fabric"
 
 
 def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | None:
@@ -129,7 +127,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
         seconds = float(step.seconds or 0) if hot else (usual.low + usual.high) / 2
         yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds)
         mine = [p for p in element.pieces() if p in step.pieces]
-        if mine and step.phase in (Phase.LAY, Phase.LAY_TOP):
+        if mine and step.phase in LAYING:
             films = element.pieces().index(mine[-1]) + 1
             carrier = group.material(mine[-1]).carrier
         elif mine and step.phase in (Phase.REMOVE_CARRIER, Phase.PEEL):

@@ -10,7 +10,7 @@ from kiosk.heat import taken as effect
 from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
 from kiosk.heat.solver import Sample
-from kiosk.plan.heat.story import heat_setup, planned_acts, solved_pass
+from kiosk.plan.heat.story import AFTER_HEAT, heat_setup, planned_acts, solved_pass
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
 from kiosk.plan.sources import HeatStack
@@ -228,7 +228,7 @@ def _moved(last: Sample, sample: Sample, end: float) -> bool:
 def _phases(stack: HeatStack) -> Iterator[PhaseSpan]:
     begin = 0.0
     for state in stack.states:
-        if state.phase in (Phase.PEEL.value, Phase.INSPECT.value):
+        if state.phase in AFTER_HEAT:
             return
         if state.seconds > 0:
             yield PhaseSpan(state.phase, begin, begin + state.seconds, state.closed)

@@ -143,7 +143,8 @@ def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> 
 
 def said(line: RosterLine, element: str) -> str:
     """Return what an element says on a garment; one that is not from the roster its own name."""
-    return {"name": line.name, "number": line.number}.get(element, element)
+    text = line.text_of(element)
+    return element if text is None else text
 
 
 def lengths(**inches: float) -> dict[str, float]:

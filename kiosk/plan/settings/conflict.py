@@ -4,11 +4,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from kiosk.catalog.base import Degrees, dataclass, fahrenheit_step
 from kiosk.catalog.model import SheetRule
-from kiosk.plan.model import Limit
+from kiosk.plan.model import FABRIC, Limit
 from kiosk.plan.settings import points
 from kiosk.plan.settings.limits import ClothLimits, Group, PieceLimits
 from kiosk.plan.settings.rulebook import (
-    FABRIC,
     Placed,
     Rulebook,
     bits,

@@ -6,7 +6,7 @@ from itertools import product
 
 from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Fabric, Material, Panel, Peel, Policy, Press, SheetRule
-from kiosk.plan.model import Limit
+from kiosk.plan.model import FABRIC, Limit
 from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier, peel
 from kiosk.plan.settings.limits import (
     ClothLimits,
@@ -19,7 +19,7 @@ from kiosk.plan.settings.limits import (
     read_cloth,
     read_sheet,
 )
-from kiosk.plan.settings.rulebook import FABRIC, POLICY, Judged, Rulebook, either, least_broken
+from kiosk.plan.settings.rulebook import POLICY, Judged, Rulebook, either, least_broken
 
 
 def broken_limits(group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
@@ -259,4 +259,4 @@ class Trial:
         hottest = degree + self._tolerance
         judged = temperature_limits(self._group, self._cloth, hottest)
         yield from (each for each in judged if each[1] in ("temperature_max", "dye_cap"))
-        yield "fabric", "dwell_max", seconds > self._cloth.most_at(hottest)
+        yield FABRIC, "dwell_max", seconds > self._cloth.most_at(hottest)

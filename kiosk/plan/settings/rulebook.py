@@ -5,11 +5,9 @@ from enum import IntEnum
 from itertools import count
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import Material, Peel, Policy, Surface
-from kiosk.plan.model import Limit
+from kiosk.catalog.model import GROUNDS, Material, Peel, Policy
+from kiosk.plan.model import FABRIC, Limit
 from kiosk.plan.settings.limits import ClothLimits, PieceLimits
-
-FABRIC = "fabric"
 
 
 def broken_stack(pieces: Sequence[PieceLimits]) -> tuple[Limit, Limit] | None:
@@ -76,9 +74,6 @@ def _goes_on(piece: PieceLimits) -> Limit:
 
 def _layer(piece: PieceLimits) -> Limit:
     return Limit(piece.name, "layer", str(piece.layer))
-
-
-GROUNDS = (FABRIC, *(surface.value for surface in Surface))
 
 
 def dwell_low(material: Material) -> str:

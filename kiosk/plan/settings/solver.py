@@ -6,7 +6,7 @@ from itertools import permutations
 from types import MappingProxyType
 
 from kiosk.catalog.base import Degrees, Message, say
-from kiosk.catalog.model import Fabric, Layer, Material, Policy, Press, Recipe
+from kiosk.catalog.model import Fabric, Layer, Material, Policy, Press, Recipe, materials_of
 from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
 from kiosk.plan.settings.conflict import find_conflict
 from kiosk.plan.settings.limits import SheetLimits, read_sheet
@@ -168,13 +168,8 @@ def solve(
     of the panels that are too long for the platen. Raises KeyError for a material
     of the recipe that `materials` does not hold.
     """
-    used = {
-        layer.material
-        for panel in recipe.panels
-        for element in panel.elements
-        for layer in element.layers
-    }
-    order = Order(recipe, fabric, press, policy, _read(used, materials, press.unit), parts)
+    sheets = _read(materials_of(recipe), materials, press.unit)
+    order = Order(recipe, fabric, press, policy, sheets, parts)
     result = order.settings()
     if not isinstance(result, Failure):
         return result
@@ -192,9 +187,8 @@ def can_press(
     recipe: Recipe, fabric: Fabric, press: Press, policy: Policy, materials: Mapping[str, Material]
 ) -> bool:
     """Return whether there is a setting for all of it; where none is, nobody asks why."""
-    elements = (element for panel in recipe.panels for element in panel.elements)
-    used = {layer.material for element in elements for layer in element.layers}
-    order = Order(recipe, fabric, press, policy, _read(used, materials, press.unit))
+    sheets = _read(materials_of(recipe), materials, press.unit)
+    order = Order(recipe, fabric, press, policy, sheets)
     return not isinstance(order.settings(), Failure)
 
 

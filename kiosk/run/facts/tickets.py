@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
+from kiosk.plan.model import FABRIC, HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
 from kiosk.plan.sources import HeatLeft
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
@@ -173,9 +173,6 @@ def _end(stages: set[Stage]) -> Stage | None:
     if not stages <= ENDED:
         return None
     return next(stage for stage in _WORST_FIRST if stage in stages)
-
-
-FABRIC = "fabric"
 
 
 def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.plan.model import Pass, Phase, Piece, Plan
+from kiosk.plan.model import LAYING, Pass, Phase, Piece, Plan
 from kiosk.plan.phrases import element_words
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
@@ -73,9 +73,7 @@ def ribbon(passage: Pass, first: int, last: int) -> tuple[Mark, ...]:
     )
 
 
-# Tuples: an enum is hashed by Python code, and these are asked for in every frame.
-LAYING = (Phase.LAY, Phase.LAY_TOP)
-FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
+FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)  # a tuple, as `LAYING` is
 
 PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
 SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel, size_named
 from kiosk.plan.heat import beside_words
-from kiosk.plan.model import Phase, Piece, PlatenPart
+from kiosk.plan.model import LAYING, Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, number_there, peel_time
@@ -49,7 +49,7 @@ def _lines(scene: Scene) -> Iterator[Message]:
 
 def _unknown_size(scene: Scene) -> Iterator[Message]:
     """Whoever lays has to know where a piece's place is only a guess."""
-    size, laying = scene.ticket.garment.size, scene.phases & {Phase.LAY, Phase.LAY_TOP}
+    size, laying = scene.ticket.garment.size, not scene.phases.isdisjoint(LAYING)
     if laying and size_named(size) is None:
         yield say("line.size_unknown" if size else "line.size_none", size=size)
 

@@ -4,7 +4,7 @@ from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, Phase, Place, Step
+from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Place, Step
 from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
@@ -95,7 +95,7 @@ _FIRST = ((Phase.LOAD, "load"), (Phase.REMOVE_CARRIER, "carrier"))
 
 
 def _laying(scene: Scene) -> tuple[Step, ...]:
-    return tuple(step for step in scene.steps if step.phase in (Phase.LAY, Phase.LAY_TOP))
+    return tuple(step for step in scene.steps if step.phase in LAYING)
 
 
 def _after_racking(scene: Scene) -> Message:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, PlatenPart
+from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Place, Plan, PlatenPart
 from kiosk.plan.place import Bed, bed_of
 from kiosk.run.state import Garment
 
@@ -16,7 +16,6 @@ SETTING = -1
 FOOTED = frozenset("69")
 """Figures that read as another one upside down: their piece has a foot bar on its carrier."""
 
-LAYING = (Phase.LAY, Phase.LAY_TOP)
 FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
 
 PLATEN, GARMENT, SEAM, SHEET = "platen", "garment", "seam", "sheet"

@@ -5,7 +5,7 @@ from enum import Enum
 from random import Random
 
 from kiosk.catalog.base import Message, Value, dataclass, say
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Plan, Step
+from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Plan, Step
 from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border
 from kiosk.run.state import Garment
@@ -151,7 +151,7 @@ def _makers(
 
 
 def _lays_number(step: Step) -> bool:
-    laying = step.phase in (Phase.LAY, Phase.LAY_TOP)
+    laying = step.phase in LAYING
     return laying and any(name.startswith("number.") for name in step.pieces)
 
 

@@ -5,9 +5,9 @@ from dataclasses import replace
 from random import Random
 
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, Phase
+from kiosk.plan.model import HOT_PHASES, LAYING, Phase
 from kiosk.plan.place import HALF_WIDTHS, class_of
-from kiosk.train.practice.bench import FOOTED, LAYING, SETTING, Bench, Cut, Lain, Spot, Wanted, lies
+from kiosk.train.practice.bench import FOOTED, SETTING, Bench, Cut, Lain, Spot, Wanted, lies
 from kiosk.train.practice.looks import Slip
 from kiosk.train.practice.slips import Put, together
 

@@ -5,7 +5,15 @@ from dataclasses import replace
 from functools import partial
 
 from kiosk.catalog.base import Message, say, shown
-from kiosk.catalog.model import DyeRisk, Fabric, Press, Recipe, RosterColumn, colours_of
+from kiosk.catalog.model import (
+    DyeRisk,
+    Fabric,
+    Press,
+    Recipe,
+    RosterColumn,
+    colours_of,
+    materials_of,
+)
 from kiosk.catalog.roster import Draft, Order, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_films
@@ -187,8 +195,7 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
 def _recipe_line(desk: Desk, recipe: Recipe, words: Words) -> str:
     """The temperatures that all its films take, and its colours; the title names the films."""
     sheets, unit = desk.library.catalog.materials, desk.library.station.temperature
-    layers = [x for panel in recipe.panels for e in panel.elements for x in e.layers]
-    films = [sheets[key] for key in dict.fromkeys(layer.material for layer in layers)]
+    films = [sheets[key] for key in materials_of(recipe)]
     low = max(film.temperature.low.whole_in(unit) for film in films)
     high = min(film.temperature.high.whole_in(unit) for film in films)
     heat = words("order.film_line", low=low, high=high, unit=unit.value) if low <= high else ""
