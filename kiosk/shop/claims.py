@@ -33,6 +33,8 @@ VALUES (%s, %s, %s, %s, now())"""
 TAKE = "UPDATE shop.batches SET claim = %s, taken = now() WHERE job = %s AND batch = %s"
 DONE = """UPDATE shop.batches SET done = now()
 WHERE job = %s AND batch = ANY (%s) AND done IS NULL"""
+KEEPS_LEFT = "SELECT to_regclass('shop.unpressed') IS NOT NULL"
+LEFT = "SELECT claim FROM shop.unpressed WHERE job = %s"
 SEEN = "UPDATE shop.claims SET seen = now() WHERE claim = %s AND seen < now() - %s::interval"
 SEEN_EVERY = "20s"
 UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
@@ -81,7 +83,9 @@ class Claims:
         own = [each for each in every if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in every if c.ended_by is None and c not in own]
-        other = apart(wish.plan, every, own, self._pressing(wish)) if wish.shared else []
+        left = self._left(wish.job, every)
+        pressing = self._pressing(wish).difference(left)
+        other = apart(wish.plan, every, own, pressing) if wish.shared else []
         met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
         met += [c for c in other if not set(wish.over).intersection(alike(c, every))]
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
@@ -100,7 +104,14 @@ class Claims:
         there = [c for c in others if c not in over]
         there += [c for c in other if c not in others]
         found = self._others(wish, there, every, lost)
-        return Answer(wish.job, ours is not None, found, tuple(batches), compares)
+        return Answer(wish.job, ours is not None, found, tuple(batches), compares, left)
+
+    def _left(self, job: str, every: Iterable[Claim]) -> tuple[int, ...]:
+        """Return the claims of other stations that were given up with nothing pressed."""
+        ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
+        if not ended or not next(iter(self._server.execute(KEEPS_LEFT)))[0]:
+            return ()
+        return tuple(claim for (claim,) in self._server.execute(LEFT, [job]) if claim in ended)
 
     def _pressing(self, wish: Wish) -> set[int]:
         """Return the claims by which garments of the job were taken, and not all given back.

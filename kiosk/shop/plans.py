@@ -57,6 +57,7 @@ class Apart(NamedTuple):
 
 PLANS = """SELECT job, name, to_jsonb(c) -> 'plan' FROM office.claims c
 WHERE shared AND (ended IS NULL OR (to_jsonb(c) ->> 'batches')::int > 0)
+    AND NOT coalesce((to_jsonb(c) ->> 'unpressed')::boolean, false)
     AND job IN (SELECT job FROM office.batches WHERE done IS NULL)
 ORDER BY job, since"""
 

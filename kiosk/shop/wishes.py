@@ -74,6 +74,7 @@ class Answer(NamedTuple):
     """How a wish stands: whether the job is this record's, and what of it is elsewhere.
 
     `compares` unless the server's schema is too old to keep by which plan each station presses.
+    `left` are claims whose stations gave the job up before they had pressed any of it.
     """
 
     job: str = ""
@@ -81,6 +82,7 @@ class Answer(NamedTuple):
     others: tuple[Other, ...] = ()
     batches: tuple[Batch, ...] = ()
     compares: bool = True
+    left: tuple[int, ...] = ()
 
     def told(self) -> dict[str, Any]:
         """Return it as JSON has it."""

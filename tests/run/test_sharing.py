@@ -11,7 +11,7 @@ from kiosk.run.facts import Kind, share_of
 from kiosk.run.state import Overruled
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.events_station import ClaimsMet
+from kiosk.run.state.events_station import ClaimsLeft, ClaimsMet
 from kiosk.run.state.model import Garment, Stage
 
 AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
@@ -173,3 +173,28 @@ def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decide
     assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # it is decided
     press(bench, 3)
     assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())
+
+
+def test_who_gave_the_job_up_with_nothing_pressed_holds_it_no_longer() -> None:
+    bench = shared()
+    two = (s.Elsewhere("south", claim=9, blocks=True), s.Elsewhere("east", claim=10, blocks=True))
+    bench.do(s.MeetClaims("ferry", two))
+    assert bench.do(s.MeetClaims("ferry", two[1:], left=(9,))) == ()
+    assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()  # east's is only not heard of
+    bench.reboot()
+    assert bench.is_in(Kind.LOT)
+    told = bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10)))
+    assert told[0] == ClaimsLeft(bench.now, "ferry", ("south", "east"))
+    assert bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10))) == ()
+    press(bench, 3)
+    again = s.Elsewhere("south", claim=11, blocks=True)
+    assert bench.job.settled == ()  # nobody decided over it
+    bench.do(s.TakeBatch("ferry", 2, lines(4, 5)))
+    assert bench.names(s.MeetClaims("ferry", (again,), left=(9,))) == ("ClaimsMet",)
+
+
+def test_garments_that_are_pressed_at_both_are_a_supervisors_whoever_left() -> None:
+    bench = shared()
+    bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", claim=9, blocks=True, lines=("2",)),)))
+    assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()
+    assert bench.is_in(Kind.LOT)

@@ -33,8 +33,10 @@ BEGINS = SHARED._replace(begins=True, wants=True, order=ORDER)
 class At:
     """A station with its record, signed in to a database of the test's own."""
 
-    def __init__(self, stack: ExitStack, postgres: Postgres, path: Path, role: str) -> None:
-        self.database = postgres.at(role, "claims")
+    def __init__(
+        self, stack: ExitStack, postgres: Postgres, path: Path, role: str, name: str = "claims"
+    ) -> None:
+        self.database = postgres.at(role, name)
         self.station = Station(path)
         stack.callback(self.station.recorder.close)
         self.server = stack.enter_context(connect(self.database))

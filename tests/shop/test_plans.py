@@ -66,6 +66,7 @@ def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
     south.touch("begin anyway")
     south.supervisor()
     assert south.kind is Kind.LOT  # before any garment
+    assert "If the plan here is wrong, put the job back: a supervisor at north" in south.said()
     assert "This job is pressed by another plan at north" in south.said()
     assert "300 °F" in south.said()
     assert overrides(south) == []
@@ -165,6 +166,7 @@ def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
     assert "This job is pressed by another plan at south" in north.said()
     assert "begun here by this plan and keeps it" in north.said()
     assert "Put the files right" not in north.said()
+    assert "a supervisor at south gives this press's garments back" in north.said()
     north.touch("go on anyway")
     north.supervisor()
     assert north.kind is Kind.LOT

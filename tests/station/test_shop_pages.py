@@ -108,7 +108,8 @@ def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, An
     """The process has this from the server, of the job at the press."""
     desk = person.station.desk
     assert desk.beside is not None
-    answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True}
+    answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True,
+              "left": []}  # fmt: skip
     desk.of(AtServer).look()
     number = desk.beside._number
     says(person, number=number, state="sent", answer={**answer, "batches": list(batches)})

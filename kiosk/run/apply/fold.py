@@ -25,6 +25,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     st.BatchTaken: job.batch_taken,
     st.BatchesEnded: job.batches_ended,
     st.ClaimsMet: job.claims_met,
+    st.ClaimsLeft: job.claims_left,
     e.JobTaken: job.job_taken,
     e.JobLeft: job.job_left,
     e.JobDone: job.job_done,

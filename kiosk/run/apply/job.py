@@ -58,6 +58,12 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
     return with_job(state, replace(job, met=met, undo=()))
 
 
+def claims_left(state: State, event: st.ClaimsLeft) -> State:
+    """The job goes on as before they came."""
+    job = state.jobs.get(event.job)
+    return state if job is None else with_job(state, replace(job, met=None))
+
+
 def claims_settled(state: State, job: JobRun, met: Met) -> State:
     """The job goes on here, without what others have pressed of it or were given."""
     lines = set(met.lines)

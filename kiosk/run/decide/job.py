@@ -70,7 +70,10 @@ def end_batches(state: State, command: s.EndBatches, now: Now) -> Decision:
 
 
 def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
-    """What of this station's job is elsewhere, where nobody has decided over it."""
+    """What of this station's job is elsewhere, where nobody has decided over it.
+
+    Claims that held it hold it no longer where all of them were given up, with nothing pressed.
+    """
     job = state.job
     if job is None or job.job != command.job or job.done:
         return ()
@@ -80,13 +83,19 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
     others = [o for o in command.others if o.blocks and o.claim not in job.settled]
     there = [o for o in command.others if o in others or gone.intersection(o.lines, own)]
     claims = tuple(other.claim for other in others)
-    if job.met is not None and {*claims, *lines} <= {*job.met.claims, *job.met.lines}:
-        return ()
     if not claims and not lines:
+        return _let_go(job, command.left, now)
+    if job.met is not None and {*claims, *lines} <= {*job.met.claims, *job.met.lines}:
         return ()
     names = tuple(dict.fromkeys(other.name for other in there))
     differs = tuple(message for other in others for message in other.differs)
     return (st.ClaimsMet(now, job.job, claims, names, lines, differs),)
+
+
+def _let_go(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
+    if job.met is None or job.met.lines or not {*job.met.claims} <= {*left}:
+        return ()
+    return (st.ClaimsLeft(now, job.job, job.met.stations),)
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:

@@ -237,7 +237,11 @@ class Elsewhere:
 
 @dataclass(frozen=True, slots=True)
 class MeetClaims:
-    """What the shop's server knows of the same job elsewhere."""
+    """What the shop's server knows of the same job elsewhere.
+
+    `left` are claims whose stations gave the job up before they had pressed any of it.
+    """
 
     job: str
     others: tuple[Elsewhere, ...]
+    left: tuple[int, ...] = ()

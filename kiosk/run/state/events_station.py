@@ -175,6 +175,14 @@ class ClaimsMet(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class ClaimsLeft(Event):
+    """The `stations` that this job was held by gave it up before they had pressed any of it."""
+
+    job: str
+    stations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Held(Event):
     """A person put the station on hold."""
 

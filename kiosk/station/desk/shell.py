@@ -141,6 +141,8 @@ class Shell:
             self.cue(Cue.REFUSED)
         elif isinstance(event, events_station.Touched | events_station.PlaceSaid):
             self.say(say("station.noted"))
+        elif isinstance(event, events_station.ClaimsLeft):
+            self.say(say("station.claims_left", station=event.stations), lasting=True)
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         # A row that changed while it was hot is told now; at a start, once the roster is read.

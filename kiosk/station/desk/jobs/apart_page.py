@@ -25,7 +25,7 @@ def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
     return Sheet(
         title=words("page.apart", station=found.stations),
         headline=words.say(found.differs[0]),
-        lines=(*map(words.say, found.differs[1:]), words(choose)),
+        lines=(*map(words.say, found.differs[1:]), words(choose, station=found.stations)),
         left=Button(words("page.back"), back),
         right=Button(words(on), lambda: ask_pin(desk, lambda: begin_apart(desk), purpose)),
     )

@@ -196,8 +196,9 @@ class AtServer:
             shell.do(EndBatches(job))
         now = shell.now()
         state = settled(shell.state, now)
-        if answer["others"] and is_legal(MeetClaims, kind_of(state, now)):
-            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job], self.plan)))
+        others, left = answer["others"], tuple(answer["left"])
+        if (others or left) and is_legal(MeetClaims, kind_of(state, now)):
+            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job], self.plan), left))
 
     @property
     def plan(self) -> Brief:

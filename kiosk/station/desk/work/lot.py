@@ -1,5 +1,7 @@
 """Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
 
+from collections.abc import Iterator
+
 from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
@@ -54,7 +56,12 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
         title=words("page.met", station=met.stations),
         headline=_pressed(words, "page.met.here", here),
         second=_pressed(words, "page.met.there", there, station=met.stations),
-        lines=(words("page.met.line"), words("page.met.main_line"), *map(words.say, met.differs)),
+        lines=(
+            words("page.met.line"),
+            words("page.met.main_line"),
+            *map(words.say, met.differs),
+            *_goes_on(words, met),
+        ),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
         left=_hold(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
@@ -66,11 +73,22 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
     return Sheet(
         title=words("page.apart", station=met.stations),
         headline=words.say(met.differs[0]),
-        lines=(*map(words.say, met.differs[1:]), words("page.apart.line")),
+        lines=(
+            *map(words.say, met.differs[1:]),
+            words("page.apart.line"),
+            words("page.apart.wrong", station=met.stations),
+            *_goes_on(words, met),
+        ),
         main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
         left=_hold(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )
+
+
+def _goes_on(words: Words, met: Met) -> Iterator[str]:
+    """What ends the hold without a supervisor, where nothing is pressed there yet."""
+    if not met.lines:
+        yield words("page.met.goes_on", station=met.stations)
 
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:

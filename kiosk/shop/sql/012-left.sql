@@ -1,0 +1,27 @@
+-- Claims that their station gave up by itself before it had pressed anything of the job: all that it
+-- had when it had left is here with its facts, and no closing is among them. Whoever was held by
+-- such a claim goes on.
+
+CREATE VIEW shop.unpressed AS
+    SELECT c.job, c.claim FROM shop.claims c
+    WHERE c.ended_by = c.role
+        AND EXISTS (
+            SELECT FROM office.station s
+            WHERE s.name = c.role::text AND s.station = c.station
+                AND s.sent > c.ended AND s.behind = 0 AND s.told = s.events)
+        AND NOT EXISTS (
+            SELECT FROM shop.records r JOIN shop.garment g USING (record)
+            WHERE r.role = c.role AND r.station = c.station AND g.job = c.job
+                AND (g.finals > 0 OR g.stage NOT IN ('waiting', 'at the press', 'void')))
+        AND NOT EXISTS (
+            SELECT FROM shop.records r JOIN shop.stint t USING (record)
+                JOIN shop.closing k USING (record, stint)
+            WHERE r.role = c.role AND r.station = c.station AND t.job = c.job);
+GRANT SELECT ON shop.unpressed TO shop_station;
+
+CREATE OR REPLACE VIEW office.claims AS
+    SELECT c.job, c.role::text AS name, c.shared, c.since, c.ended, c.ended_by::text, c.plan,
+        (SELECT count(*) FROM shop.batches b WHERE b.job = c.job AND b.claim = c.claim
+            AND (b.given_by IS NULL OR cardinality(b.kept) > 0)) AS batches,
+        EXISTS (SELECT FROM shop.unpressed u WHERE u.claim = c.claim) AS unpressed
+    FROM shop.claims c;

@@ -1,0 +1,186 @@
+"""A press puts an order back before it has pressed anything of it: whoever it held goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+from shop_plans import COOLER, Open, changed, decide, holds, join_apart, notices, overrides, presses
+from shop_press import Press
+from shop_server import Postgres
+from test_claims import BEGINS, ORDER, SHARED, At
+
+from kiosk.log.store import Store
+from kiosk.run.facts import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.events_station import ClaimsLeft
+from kiosk.shop import Wish, connect, orders_apart
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.jobs.claims import NAME, AtServer
+
+SHOP = "put_back"
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    postgres.made(SHOP)
+    with postgres.sql(name=SHOP) as connection:
+        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    return SHOP
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, database) as made:
+        yield made
+
+
+def joined_by_mistake(at: Open) -> tuple[Press, Press]:
+    """North is at work and is held: south has joined by another plan."""
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    north.press(1)
+    join_apart(south)
+    north.until(lambda: north.kind is Kind.LOT)
+    return north, south
+
+
+def put_back(press: Press, postgres: Postgres) -> None:
+    """It is left, and the server knows it."""
+    leave_job(press.desk)
+    press.until(lambda: holds(postgres, press.role, SHOP) == [])
+
+
+def told_of_it(press: Press) -> list[tuple[str, ...]]:
+    """Whose leaving ended a hold there, as its record has it."""
+    with Store.read_only(press.log) as store:
+        events = [each.event for each in store.told()]
+    return [event.stations for event in events if isinstance(event, ClaimsLeft)]
+
+
+def test_who_joined_by_mistake_and_left_holds_nobody(at: Open, postgres: Postgres) -> None:
+    north, south = joined_by_mistake(at)
+    assert "If the job is put back at south before anything of it is pressed" in north.said()
+    put_back(south, postgres)
+    north.until(lambda: north.kind is not Kind.LOT)
+    assert "Put back at south with nothing pressed" in notices(north)
+    assert told_of_it(north) == [("south",)]
+    assert overrides(north) == []
+    north.press(1)
+    with connect(postgres.at("owner", SHOP)) as server:
+        assert orders_apart(server) == []
+    south.touch("Ferry order", "Read the cautions")  # it is still another plan
+    assert "by another plan at north" in south.said()
+
+
+def test_who_was_switched_off_meanwhile_goes_on_when_it_hears_of_it(
+    at: Open, postgres: Postgres
+) -> None:
+    north, south = joined_by_mistake(at)
+    north.close()
+    put_back(south, postgres)
+    north.open()
+    assert north.kind is Kind.LOT
+    north.until(lambda: north.kind is not Kind.LOT)
+
+
+def test_who_has_pressed_by_another_plan_and_left_holds_on(at: Open, postgres: Postgres) -> None:
+    north, south = joined_by_mistake(at)
+    decide(south)
+    south.press(1)
+    put_back(south, postgres)
+    north.until(lambda: lines_there(north) == ["5"])
+    assert north.kind is Kind.LOT
+    assert told_of_it(north) == []
+
+
+def lines_there(press: Press) -> list[str]:
+    answer = press.desk.of(AtServer).answer
+    others = [] if answer is None else answer["others"]
+    return [line for other in others for line in other["lines"]]
+
+
+def test_two_that_began_alone_while_the_server_was_away(
+    at: Open, postgres: Postgres, tmp_path: Path
+) -> None:
+    """The one that has pressed nothing puts the job back: the other goes on."""
+    north, south = at("north"), at("south")
+    postgres.kill()
+    north.begin()
+    (tmp_path / "jobs" / "ferry" / NAME).unlink()  # the folder is only synced
+    south.begin()
+    north.press(1)
+    postgres.start()
+    for press in (north, south):
+        press.until(lambda press=press: press.kind is Kind.LOT)  # type: ignore[misc]
+    assert "If the job is put back at south before anything of it is pressed" in north.said()
+    assert "If the job is put back at north" not in south.said()
+    put_back(south, postgres)
+    north.until(lambda: north.kind is not Kind.LOT)
+    assert told_of_it(north) == [("south",)]
+
+
+@pytest.fixture
+def south_left(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Callable[..., bool]]:
+    """Whether north hears that south left with nothing pressed, after what south `did`."""
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+    with ExitStack() as stack:
+        north, south = (
+            At(stack, postgres, tmp_path / f"{role}.sqlite3", role, database)
+            for role in ("north", "south")
+        )
+
+        def left(did: Callable[[At], None], sends: bool = True) -> bool:
+            north.hold(BEGINS)
+            south.station.begin(4)
+            did(south)
+            south.hold(BEGINS)
+            south.station.do(c.LeaveJob())
+            south.hold(Wish())
+            if sends:
+                south.ship()
+            return bool(north.hold(SHARED._replace(held={1: ORDER[0]})).left)
+
+        yield left
+
+
+def calls_one(south: At) -> None:
+    assert south.station.recorder.state.job.slot  # type: ignore[union-attr]
+
+
+def pre_presses(south: At) -> None:
+    """A garment has had heat by that plan, though no final."""
+    south.station.forward()
+    south.station.time_up()
+    assert south.station.recorder.state.heat is None
+
+
+def test_who_has_pressed_nothing_is_known_once_all_of_it_is_sent(
+    south_left: Callable[..., bool],
+) -> None:
+    assert south_left(calls_one)
+
+
+def test_what_was_not_sent_may_have_been_pressed(south_left: Callable[..., bool]) -> None:
+    assert not south_left(At.ship, sends=False)
+
+
+def test_who_has_closed_on_anything_has_not_just_left(south_left: Callable[..., bool]) -> None:
+    assert not south_left(pre_presses)
+
+
+def test_who_is_thrown_out_at_the_server_has_not_left(
+    south_left: Callable[..., bool], postgres: Postgres
+) -> None:
+    """The last way with a press that will not come back (docs/shop.md) says nothing of it."""
+
+    def thrown_out(south: At) -> None:
+        south.hold(BEGINS)
+        with postgres.sql(name=SHOP) as owner:
+            owner.execute("UPDATE shop.claims SET ended = now() WHERE role = 'south'")
+
+    assert not south_left(thrown_out)
