@@ -14,7 +14,14 @@ from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import buy, failed, pieces_of
 from kiosk.report.answers.settings import changed, settings
-from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials
+from kiosk.report.answers.supervised import (
+    articles,
+    handovers,
+    holds,
+    overridden,
+    ruling_told,
+    trials,
+)
 from kiosk.report.content import Cell, Report, Section, Table, Topic, head, row, some
 from kiosk.report.period import Period, records
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
@@ -187,8 +194,8 @@ def _materials(story: Story) -> Topic:
 
 
 def _rulings(known: Sequence[At]) -> Topic:
-    rows = tuple(row(what, who or NO, why or NO)
-                 for at in known for what, who, why in at.story.rulings)  # fmt: skip
+    rows = tuple(row(what, who or NO, told) for at in known for kind, who, why in at.story.rulings
+                 for what, told in (ruling_told(kind, why),))  # fmt: skip
     return _topic("card_rulings", rows, head("what", "who", "why"))
 
 

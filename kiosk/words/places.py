@@ -18,7 +18,8 @@ class Says(Protocol):
         ...
 
 
-_KEYS = ("file.key", "source.key")
+KEYS = ("file.key", "source.key")
+"""Where the words of keys are."""
 _ENDS = frozenset({"low", "high", "allowed"})  # the key above says what it is an end of
 _VALUES = {
     **dict.fromkeys(("pressure", "pressure_max"), "pressure"),
@@ -39,7 +40,7 @@ def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
     if OWN_NAMES.get(file) == path[:-1]:
         return key
     families = ("practice.family",) if file == SIGN_OFF and len(path) == 1 else ()
-    return _known(words, (f"{place}.{key}" for place in (*families, *_KEYS))) or key
+    return _known(words, (f"{place}.{key}" for place in (*families, *KEYS))) or key
 
 
 def place_said(words: Says, place: FileKey) -> str:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import ast
 from pathlib import Path
 
 import pytest
 
-from kiosk.catalog.base import leaves
-from kiosk.station.desk.shift.file_words import TITLED, file_name, key_name, summed
+from kiosk.catalog.base import Fault, leaves, say
+from kiosk.station.desk.shift.file_words import TITLED, fault_said, file_name, key_name, summed
 from kiosk.words import Words, value_said
+from kiosk.words.places import KEYS
 
 ROOT = Path(__file__).parents[2]
 FOLDERS = (ROOT / "recipes", ROOT / "tests" / "catalog" / "trial-shop")
@@ -43,6 +45,34 @@ def test_every_file_of_a_shop_has_its_title(words: Words) -> None:
     assert not {name.removesuffix(".yaml") for name in TITLED} & set(titles)
     assert file_name(words, "cool-pair.yaml", "Cool name and number") == "Cool name and number"
     assert file_name(words, "cool-pair.yaml", "") == "cool pair"
+
+
+def read_keys() -> set[str]:
+    """Every key that a reader of files asks for: the first word of each `Field`."""
+    calls = (
+        node
+        for path in (ROOT / "kiosk" / "catalog").rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Field"
+    )
+    first = (call.args[0] for call in calls if call.args)
+    return {str(word.value) for word in first if isinstance(word, ast.Constant)}
+
+
+@pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
+def test_every_key_that_a_file_may_have_has_a_word(words: Words) -> None:
+    """Those too that no shipped file has: a job's own, a shared carrier."""
+    keys = read_keys()
+    assert len(keys) > 100
+    bare = {key for key in keys if not any(words.knows(f"{of}.{key}") for of in KEYS)}
+    assert not bare
+
+
+@pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
+def test_a_fault_speaks_of_its_keys_in_words(words: Words) -> None:
+    order = say("catalog.order", first="at_most", second="pre_press")
+    fault = Fault("recipes/fabrics.yaml", 3, "knit.dwell_max.1.at_most", order)
+    assert "_" not in fault_said(words, fault, {})
 
 
 def test_what_a_shop_named_itself_is_never_taken_for_a_key() -> None:

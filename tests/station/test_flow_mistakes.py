@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from station_driver import PIN, Person, lay_out, shorten, small
@@ -241,6 +242,25 @@ def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Pa
     assert "job.yaml" in shown
     person.choose("back")
     assert page(person) is Page.JOBS
+
+
+def test_what_is_wrong_in_the_files_is_told_by_the_words_of_people(
+    bench: Bench, tmp_path: Path
+) -> None:
+    lay_out(tmp_path, PLAIN)
+    job = tmp_path / "jobs" / PLAIN / "job.yaml"
+    job.write_text(job.read_text("utf-8") + "size_rule: none-such\n", "utf-8")
+    sheets = tmp_path / "recipes" / "materials.yaml"
+    sheets.write_text(sheets.read_text("utf-8").replace("carrier_off: r", "carrier_off: l", 1))
+    person = Person(bench, tmp_path)
+    person.first_start()
+    person.choose(PLAIN)
+    assert page(person) is Page.FAULTS
+    shown = " ".join(person.texts().split())
+    assert "cover sheet, second pressing, carrier off: unknown word" in shown
+    assert "rule on heights: nothing of this name" in shown
+    assert "no_press" in shown  # one of the words that may be written there
+    assert not {"carrier_off", "cover_sheet", "size_rule"} & set(re.findall(r"\w+", shown))
 
 
 def test_an_empty_folder_of_jobs_is_said(bench: Bench, tmp_path: Path) -> None:

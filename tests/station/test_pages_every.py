@@ -7,6 +7,7 @@ language a third longer. `python -m tests.station.station_audit_all` draws all o
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -36,6 +37,8 @@ WRITTEN |= {"station"}  # a key of shop.yaml
 SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
 ONCE = {forms[0] for forms in catalogue("en").forms.values() if len(forms) == 1}
 ENGLISH = {form for form in ONCE if "{" not in form} - SPANISH - WRITTEN
+KEY = re.compile(r"[^\W\d_]+_\w")
+"""A key of a file or a record; where a word is to be written there are but strokes."""
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]
 EACH = 2  # of those in turn, for every picture
@@ -51,6 +54,7 @@ class Seen:
     shared: list[str] = field(default_factory=list)
     small: list[str] = field(default_factory=list)
     english: list[str] = field(default_factory=list)
+    keys: list[str] = field(default_factory=list)
     drawn: Counter[tuple[Look, str]] = field(default_factory=Counter)
 
     def look_at(self, stop: Stop, look: Look, tongue: str) -> None:
@@ -62,8 +66,9 @@ class Seen:
         self.shared += [f"{name}: {fault}" for fault in at_one_place(glass)]
         if (share := kept(glass)) < KEPT[look.inches, tongue]:
             self.small.append(f"{name}: {share}")
+        said = {each.text for each in written(glass)}
+        self.keys += [f"{name}: {text}" for text in sorted(said) if KEY.search(text)]
         if tongue == "es":
-            said = {each.text for each in written(glass)}
             self.english += [f"{name}: {text}" for text in sorted(said & ENGLISH)]
         self.drawn[look, tongue] += 1
 
@@ -108,6 +113,10 @@ def test_letters_keep_their_height(seen: Seen) -> None:
 
 def test_no_english_stands_on_a_spanish_screen(seen: Seen) -> None:
     assert seen.english == []
+
+
+def test_no_key_of_a_file_stands_on_a_screen(seen: Seen) -> None:
+    assert seen.keys == []
 
 
 def test_the_shift_comes_by_every_page_and_picture(seen: Seen) -> None:

@@ -58,6 +58,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "material": ("smooth-film", "felt-letter"), "film": ("Cool film, a barrier to dye",),
     "films": (("Smooth film, takes another layer",), ("Felt letter", "Chrome film")),
     "titles": (("Plush film, soft raised pile",), ("Felt letter", "Chrome film")),
+    "articles": (("cotton-knit",), ("cotton-knit", "felt-letter")),
     "fabric": ("Cotton jersey",), "fabrics": (("knit-poly", "cotton-knit"),),
     "colour": ("white", "dark green"), "colours": (("white",), ("white", "red")),
     "recipe": ("two-layer-pair",), "press": ("heron",), "title": ("Orsavel raft polo",),

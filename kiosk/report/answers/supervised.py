@@ -1,39 +1,53 @@
 """What was let pass, judged and handed over, by whom and why; what was out of the ordinary."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, say
+from kiosk.catalog.base import Message, Pressure, Value, say
+from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import needs_supervisor
-from kiosk.run.state import DEFECT_IDS, Event, defect_word
+from kiosk.run.state import CAUSES, DEFECT_IDS, Event, Stage, cause_word, defect_word
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
 
-_STATION_REASONS = frozenset({"relaid", "short", "roster", "agreed", "looked_over", "other"})
-NONE: frozenset[str] = frozenset()
-_REASONS = {  # how the words of a kind's known reasons are called
-    "skipped": ("skip", frozenset({"dry", "supervisor"})),
-    "aside": ("aside", frozenset({"not_here", "wrong_size", "damaged", "later"})),
-}
+DECIDED: dict[str, Message] = {
+    **{why: say(f"page.override.{why}") for why in
+       ("no_probe", "checked_otherwise", "known", "cause_removed", "urgent")},
+    **{why: say(f"page.reason.{why}") for why in
+       ("relaid", "short", "roster", "agreed", "looked_over", "other")},
+}  # fmt: skip
+"""Reasons of a supervisor, as the station asks for them."""
+_WHY: Mapping[str, Mapping[str, Message]] = {
+    "skipped": {why: say(f"page.skip.{why}") for why in ("dry", "supervisor")},
+    "aside": {why: say(f"page.aside.{why}") for why in
+              ("not_here", "wrong_size", "damaged", "later")},
+    "stopped": {"row changed": say("report.row_changed")},
+}  # fmt: skip
+"""Known reasons of what is out of the ordinary, by its kind."""
 _HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 
 
 class Override(NamedTuple):
-    """One override: what (`report.override.<what>`), about which garment or press, who, why."""
+    """One override: what (`report.override.<what>`), about which garment or press, who, why.
+
+    `job` is that of a garment, whose ticket stands in `about`.
+    """
 
     what: str
     about: str
     who: str
     why: str
+    job: str = ""
 
 
 def overrides(period: Period) -> tuple[Override, ...]:
     """Return the overrides of the shifts, log by log, in order; jobs begun with open questions."""
-    found = [each for _, noted in period.noted() for each in _of(noted.event)]
+    found = [each for at, noted in period.noted() for each in _of(noted.event, at.stint.job)]
     for facts in period.logs:
         for job, begun in facts.jobs.items():
             if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
@@ -45,26 +59,41 @@ def overrides(period: Period) -> tuple[Override, ...]:
     return tuple(found)
 
 
-def _of(event: Event) -> Iterator[Override]:
+def _of(event: Event, job: str) -> Iterator[Override]:
     if isinstance(event, sh.RepressAllowed):
-        yield Override("repress", event.ticket, event.supervisor, event.reason)
+        yield Override("repress", event.ticket, event.supervisor, event.reason, job)
     elif isinstance(event, sh.Ruled):
-        stage = event.stage.name.lower()
-        yield Override(f"ruled_{stage}", event.ticket, event.supervisor, event.reason)
+        what = _ruled(event.stage)
+        yield Override(what, event.ticket, event.supervisor, event.reason, job)
     elif isinstance(event, sh.Overridden):
         what = event.what.name.lower()
         yield Override(what, event.about, event.supervisor, event.reason)
     elif isinstance(event, sh.FirstArticleJudged) and (
         event.approved and event.approver == event.pressed_by
     ):
-        yield Override("own_article", event.ticket, event.approver, "")
+        yield Override("own_article", event.ticket, event.approver, "", job)
+
+
+def _ruled(stage: Stage) -> str:
+    return f"ruled_{stage.name.lower()}"
+
+
+def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
+    """Return what the record calls a ruling (`ruled scrap`) in people's words, and its reason."""
+    event, _, of = kind.partition(" ")
+    what = "repress"
+    if event == "ruled":
+        what = _ruled(Stage(of))
+    elif of:
+        what = sh.Overruled(of).name.lower()
+    return say(f"report.override.{what}"), _reason(DECIDED, why)
 
 
 def overridden(period: Period) -> Topic:
     """What was overridden, by whom, why?"""
     found = overrides(period)
     rows = tuple(
-        row(say(f"report.override.{each.what}"), each.about, each.who or "–", _why(each))
+        row(say(f"report.override.{each.what}"), _about(each), each.who or "–", _why(each))
         for each in found
     )
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
@@ -83,20 +112,44 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
         else:
             who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or ("–",)
             told = dict.fromkeys(each.why for each in alike if each.why)
-            why = tuple(_reason("reason", _STATION_REASONS, text) for text in told) or ("–",)
+            why = tuple(_reason(DECIDED, text) for text in told) or ("–",)
             yield say("answer.overridden.some", **values, who=who, why=why)
+
+
+def _about(each: Override) -> Cell:
+    """Its garment by its line, a cause by its word; press and job by their names."""
+    if each.job:
+        line = each.about.rsplit("/", 2)[0]
+        return say("report.about_line", job=each.job, line=line)
+    if each.what == sh.Overruled.SCRAP_LIMIT.name.lower():
+        return cause_word(each.about) if each.about in CAUSES else each.about
+    return article_told(each.about)
 
 
 def _why(each: Override) -> Cell:
     if each.what == "questions":
         return say("report.questions", count=int(each.why))
-    return _reason("reason", _STATION_REASONS, each.why)
+    return _reason(DECIDED, each.why)
 
 
-def _reason(kind: str, known: frozenset[str], text: str) -> Message | str:
-    if text in known:
-        return say(f"page.{kind}.{text}")
-    return text or say("report.no_reason")
+def _reason(known: Mapping[str, Message], text: str) -> Message | str:
+    return known.get(text) or text or say("report.no_reason")
+
+
+_PRESSURES = {each.word: each for each in Pressure}
+_WORD = f"({'|'.join(_PRESSURES)})"
+_ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
+
+
+def article_told(article: str) -> Message:
+    """Return setting, fabric and materials, as the record names them, in words."""
+    found = _ARTICLE.fullmatch(article)
+    if found is None:
+        return say("report.article_as_written", text=article)
+    temperature, unit, seconds, low, high, of = found.groups()
+    pressure = pressure_words(_PRESSURES[low], _PRESSURES[high])
+    return say("report.article", temperature=f"{temperature} °{unit}", seconds=int(seconds),
+               pressure=pressure, articles=tuple(of.split(", ")))  # fmt: skip
 
 
 # What a supervisor looks at besides; `exception.<id>` is the word.
@@ -140,7 +193,7 @@ def holds(period: Period) -> Topic:
         if kind and n and kind not in told_by_reason
     )
     rows += tuple(
-        row(say(f"exception.{kind}"), _reason(*_REASONS.get(kind, (kind, NONE)), why), n)
+        row(say(f"exception.{kind}"), _reason(_WHY.get(kind, {}), why), n)
         for (kind, why), n in reasons.most_common()
     )
     reading = (say("report.holds_reading", count=held, minutes=round(minutes)),)
@@ -156,7 +209,7 @@ def articles(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
-            each.article,
+            article_told(each.article),
             say("report.approved" if each.approved else "report.not_approved"),
             each.approver,
             _inches(each),
@@ -177,7 +230,7 @@ def trials(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
-            ", ".join(each.articles),
+            tuple(map(article_told, each.articles)),
             say("report.passed" if each.passed else "report.trial_failed"),
             each.by,
             say("report.trial_piece" if not each.ticket else "report.trial_garment"),

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
         ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, State, Ticket, Undo,
     )
     from kiosk.run.state.rules import (
-        Batch, Met,
+        Batch, Met, CAUSES,
         DEFECTS, DEFECT_IDS, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
         Role, Rules, Scrapped, cause_word, causes_of, defect_word, rules_of,
     )

@@ -10,6 +10,7 @@ from kiosk.plan.phrases import limit_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_doubts import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.file_words import fault_said
 from kiosk.words import Words, fault_text
 
 ON_A_PAGE = 4  # in letters that are read at the press
@@ -44,7 +45,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     offer = desk.offer
     found: tuple[str, ...] = ()
     if offer is not None:
-        found = tuple(_in_file(fault, words) for fault in offer.faults)
+        found = tuple(fault_said(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
             found = _refused(offer.refusal, words)
     shown, more = desk.of(Reading).turned(found, words)
@@ -61,15 +62,10 @@ def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
     return (conflict, *(words.say(change) for change in refusal.changes))
 
 
-def _in_file(fault: Fault, words: Words) -> str:
-    """A fault with the name of its file: the folder is the page's job, its path no help."""
-    return fault_text(replace(fault, file=Path(fault.file).name), words)
-
-
 def _doubt(fault: Fault, words: Words) -> str:
     """A question about a row of the roster by that row; one about the job's file by its place."""
     if Path(fault.file).suffix == ".yaml":
-        return _in_file(fault, words)
+        return fault_said(words, fault)
     return fault_text(replace(in_row(fault, words), question=False), words)
 
 

@@ -8,6 +8,7 @@ from kiosk.catalog.sheets import MORE, Form, Question
 from kiosk.station.desk.desk import Desk, digits, keyboard, point
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.entering import Entering
+from kiosk.station.desk.shift.file_words import fault_said
 from kiosk.words import Words, fault_text
 
 LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
@@ -198,7 +199,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
         state.at = at + 1
 
     turned = Button(words("page.more"), turn)
-    told = tuple(fault_text(fault, words) for fault in state.refused[:MOST_FAULTS])
+    told = tuple(fault_said(words, fault) for fault in state.refused[:MOST_FAULTS])
     return Sheet(
         title=draft.title,
         headline=words("entry.guesses", count=len(entry.guessed)),

@@ -17,6 +17,8 @@ from kiosk.catalog.base import (
     STOCK,
     Fault,
     Leaf,
+    Message,
+    say,
 )
 from kiosk.words import Words, fault_text, step_said, value_said
 
@@ -40,11 +42,23 @@ def key_name(words: Words, file: str, path: Place, leaves: Leaves) -> str:
     return step_said(words, file, path) if title is None else title.value
 
 
-def fault_said(words: Words, fault: Fault, leaves: Leaves) -> str:
-    """Return the checker's words, with what people call the key; the file and line stay."""
+NOTHING: Leaves = {}
+
+
+def fault_said(words: Words, fault: Fault, leaves: Leaves = NOTHING) -> str:
+    """Return the checker's words, with what people call its keys; the file and line stay."""
     file, path = Path(fault.file).name, tuple(fault.key.split(".")) if fault.key else ()
     steps = (key_name(words, file, path[:n], leaves) for n in range(1, len(path) + 1))
-    return fault_text(replace(fault, file=file, key=", ".join(steps)), words)
+    problem = _in_words(words, fault.problem, file, path)
+    return fault_text(replace(fault, file=file, key=", ".join(steps), problem=problem), words)
+
+
+def _in_words(words: Words, problem: Message, file: str, path: Place) -> Message:
+    """What is wrong; of two values in the wrong order both are told by their keys."""
+    if problem.id != "catalog.order":
+        return problem
+    keys = {end: (*path[:-1], str(key)) for end, key in problem.values.items()}
+    return say(problem.id, **{end: step_said(words, file, at) for end, at in keys.items()})
 
 
 def summed(words: Words, path: Place, leaves: Leaves) -> str:
