@@ -11,7 +11,7 @@ from pathlib import Path
 from log_samples import at
 
 from kiosk.log.record.recorder import Recorder, start
-from kiosk.log.rescue import mend
+from kiosk.log.rescue import pages
 from kiosk.log.rescue.mend import Mended
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Event
@@ -50,7 +50,7 @@ def pages_of_events(path: Path) -> list[int]:
     found = []
     for number in range(len(content) // PAGE):
         page = content[number * PAGE : (number + 1) * PAGE]
-        if number and list(mend._rows_on(page, mend._pages(path), 0)):
+        if number and list(pages._rows_on(page, pages._pages(path), 0)):
             found.append(number)
     return found
 

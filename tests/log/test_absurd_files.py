@@ -18,7 +18,7 @@ from kiosk.log.record.recorder import start
 from kiosk.log.rescue.mend import past_damage
 from kiosk.log.store.codec import Row
 from kiosk.log.store.errors import LogFault
-from kiosk.log.store.lock import StationLock
+from kiosk.log.store.files import StationLock
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.station.desk.shift.counting import report_of_shift

@@ -12,7 +12,8 @@ import pytest
 from log_samples import at, beginning, closed
 from log_station import simulated
 
-from kiosk.log.rescue.mend import mend, rows_of_pages
+from kiosk.log.rescue.mend import mend
+from kiosk.log.rescue.pages import rows_of_pages
 from kiosk.log.store.codec import Row
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.migrations import Head, NoHead

@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from kiosk.log import default_log
-from kiosk.log.store import lock
+from kiosk.log.store import clock
 
 
 def test_time_never_runs_backwards() -> None:
-    first, second = lock.now(), lock.now()
+    first, second = clock.now(), clock.now()
     assert second.clock >= first.clock
     assert second.boot == first.boot
 
@@ -23,22 +23,22 @@ def test_the_boot_is_the_kernels_own_where_it_has_one() -> None:
     source = Path("/proc/sys/kernel/random/boot_id")
     if not source.exists():
         pytest.skip("this system gives no boot id")
-    assert lock.now().boot == source.read_text().strip()
+    assert clock.now().boot == source.read_text().strip()
 
 
 def test_two_programs_of_one_boot_agree_on_clock_and_boot() -> None:
-    before = lock.now()
+    before = clock.now()
     script = "from kiosk.log.store import now; n = now(); print(n.boot, n.clock)"
     other = subprocess.run(
         [sys.executable, "-c", script], capture_output=True, text=True, check=True
     )
-    boot, clock = other.stdout.split()
+    boot, seconds = other.stdout.split()
     assert boot == before.boot
-    assert before.clock <= float(clock) <= lock.now().clock
+    assert before.clock <= float(seconds) <= clock.now().clock
 
 
 def test_without_a_boot_id_one_is_made_up_and_kept(tmp_path: Path) -> None:
-    made_up = lock.boot.__wrapped__(tmp_path / "no-such-file")
+    made_up = clock.boot.__wrapped__(tmp_path / "no-such-file")
     assert made_up.startswith("minute-")
 
 
@@ -46,7 +46,7 @@ def test_the_clock_counts_sleep_where_the_system_can() -> None:
     boottime = getattr(time, "CLOCK_BOOTTIME", None)
     if boottime is None:
         pytest.skip("this system has no clock that is known to count sleep")
-    assert abs(lock.steady() - time.clock_gettime(boottime)) < 1.0
+    assert abs(clock.steady() - time.clock_gettime(boottime)) < 1.0
 
 
 def test_the_log_belongs_in_the_users_data_folder(

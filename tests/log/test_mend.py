@@ -13,8 +13,8 @@ from log_damage import LATER, PAGE, events_of, mended, pages_of_events, spoil
 from log_station import Station, simulated
 
 from kiosk.log.record.recorder import start
-from kiosk.log.rescue import mend
-from kiosk.log.store import lock as files
+from kiosk.log.rescue import mend, pages
+from kiosk.log.store import files
 from kiosk.log.store.errors import CannotRecord, Damaged, NotALog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -46,7 +46,7 @@ def test_a_whole_log_is_not_touched(path: Path) -> None:
 def test_every_event_can_be_read_from_the_pages_alone(path: Path) -> None:
     with Store.read_only(path) as store:
         expected = dict(store.events())
-    found = mend.rows_of_pages(path)
+    found = pages.rows_of_pages(path)
     assert found.keys() == expected.keys()
 
 
@@ -55,7 +55,7 @@ def test_a_tail_that_was_never_folded_in_is_read_as_well(tmp_path: Path) -> None
     station.begin()
     station.press_to_rack()
     killed = station.as_killed()
-    assert len(mend.rows_of_pages(killed)) == station.recorder.last
+    assert len(pages.rows_of_pages(killed)) == station.recorder.last
     station.recorder.close()
 
 
@@ -104,7 +104,7 @@ def test_the_damaged_file_is_set_aside_byte_for_byte(path: Path) -> None:
 def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, seed: int) -> None:
     """Noise of any length anywhere; what is left replays, and nothing is pressed twice in it."""
     dice = random.Random(seed)
-    before = {seq: row for seq, (row, _) in mend.rows_of_pages(path).items()}
+    before = {seq: row for seq, (row, _) in pages.rows_of_pages(path).items()}
     place = dice.randrange(path.stat().st_size)
     spoil(path, place, dice.choice((1, 40, 4096, 20_000)), seed)
     try:
@@ -114,7 +114,7 @@ def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, s
     recorder.store.close()
     if mending is not None:
         assert list(mending.aside.iterdir())
-        kept = list(mend.rows_of_pages(path).values())
+        kept = list(pages.rows_of_pages(path).values())
         written = {*before.values(), *(row for row, _ in kept if row.kind == "log-salvaged")}
         assert [row for row, _ in kept[:-1] if row not in written] == []
     assert verify(path).as_json()["ok"] or mending is None

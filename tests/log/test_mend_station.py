@@ -10,7 +10,7 @@ from log_samples import at
 from log_station import Station
 
 from kiosk.log.record.recorder import start
-from kiosk.log.store import lock as files
+from kiosk.log.store import files
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify

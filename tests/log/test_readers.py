@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from log_station import Station
 
-from kiosk.log.store import lock
+from kiosk.log.store import wal
 from kiosk.log.store.store import Store
 
 HERE = Path(__file__).parent
@@ -81,21 +81,21 @@ def test_another_reader_of_this_process_leaves_the_first_what_it_reads(log: Path
 
 def test_an_index_that_another_took_the_place_of_is_read_anew(tmp_path: Path) -> None:
     index = tmp_path / "log-shm"
-    assert lock.start_of_index(index, 3) == b""
+    assert wal.start_of_index(index, 3) == b""
     for content in (b"one", b"two"):
         new = tmp_path / "new"
         new.write_bytes(content)
         new.replace(index)
-        assert lock.start_of_index(index, 3) == content
+        assert wal.start_of_index(index, 3) == content
     index.unlink()
-    assert lock.start_of_index(index, 3) == b""
+    assert wal.start_of_index(index, 3) == b""
 
 
 def test_so_many_indexes_stay_open_and_no_more(tmp_path: Path) -> None:
     handles = Path("/proc/self/fd")
     before = len(list(handles.iterdir()))
-    for nth in range(3 * lock.INDEXES):
+    for nth in range(3 * wal.INDEXES):
         index = tmp_path / f"{nth}-shm"
         index.write_bytes(b"one")
-        assert lock.start_of_index(index, 3) == b"one"
-    assert len(list(handles.iterdir())) <= before + lock.INDEXES
+        assert wal.start_of_index(index, 3) == b"one"
+    assert len(list(handles.iterdir())) <= before + wal.INDEXES

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from log_station import Station
 
-from kiosk.log.rescue import mend
-from kiosk.log.store import lock as wal
+from kiosk.log.rescue import pages
+from kiosk.log.store import wal
 
 FRAME = 24 + wal.PAGE
 
@@ -50,13 +50,13 @@ def test_every_commit_of_a_tail_is_found(killed: Path) -> None:
 
 def test_what_was_never_committed_is_left_out(killed: Path) -> None:
     tail = tail_of(killed)
-    before, events = wal.committed(tail, wal.salt_of(tail)[0]), mend.rows_of_pages(killed)
+    before, events = wal.committed(tail, wal.salt_of(tail)[0]), pages.rows_of_pages(killed)
     last = bytearray(tail.read_bytes()[-FRAME:])
     last[4:8] = bytes(4)  # the mark of a commit's last frame
     with tail.open("ab") as file:
         file.write(last)
     assert wal.committed(tail, wal.salt_of(tail)[0]) == before
-    assert mend.rows_of_pages(killed) == events
+    assert pages.rows_of_pages(killed) == events
 
 
 def test_frames_of_an_older_tail_are_left_out(killed: Path) -> None:

@@ -14,7 +14,7 @@ from station_driver import PIN, ROOT, Person, lay_out, shorten
 from station_harness import Bench
 
 from kiosk.log.record.recorder import start
-from kiosk.log.store.lock import now
+from kiosk.log.store.clock import now
 from kiosk.run.facts.questions import Kind
 from kiosk.station.desk.jobs.claims import holder
 from kiosk.station.desk.sheet import Page

@@ -9,10 +9,10 @@ from contextlib import closing, suppress
 from pathlib import Path
 
 from kiosk.catalog.base import OWNERS_ALONE, Message, in_place_of, say
-from kiosk.log.store import lock as files
+from kiosk.log.store import files
 from kiosk.log.store.connection import closed_on_error, connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
-from kiosk.log.store.lock import StationLock
+from kiosk.log.store.files import StationLock
 from kiosk.log.store.migrations import Head, root
 from kiosk.log.store.rows import Stored
 from kiosk.log.store.store import Store
@@ -144,7 +144,7 @@ def _taken_up(path: Path, found: list[Path]) -> Message | None:
 
 def _undo_torn(kept: Path) -> None:
     """Let SQLite undo what a killed process had half written: no reader of the file may do that."""
-    journal = kept.with_name(kept.name + JOURNAL)
+    journal = files.beside(kept, JOURNAL)
     if journal.exists():
         with suppress(sqlite3.Error), closing(sqlite3.connect(kept)) as connection:
             connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()

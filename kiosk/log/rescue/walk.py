@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.rescue.mend import rows_of_pages
+from kiosk.log.rescue.pages import rows_of_pages
 from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, readable
 from kiosk.log.store.migrations import root
 from kiosk.plan.model import Phase, Plan

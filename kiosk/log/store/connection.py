@@ -18,8 +18,9 @@ from kiosk.log.store.errors import (
     fault_of,
     fault_of_system,
 )
-from kiosk.log.store.lock import PAGE, committed, salt_of, start_of_index
+from kiosk.log.store.files import beside
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
+from kiosk.log.store.wal import PAGE, committed, salt_of, start_of_index
 
 # A whole check reads every page, 1 to 10 ms a MB: a small file gets one at each start, in a large
 # one damage is found by the reads themselves and by --verify, so that starting does not slow
@@ -137,11 +138,6 @@ def _was_a_log(path: Path) -> bool:
             if marked or any(word in start for word in _WORDS):
                 return True
     return False
-
-
-def beside(path: Path, part: str) -> Path:
-    """Return the file that SQLite keeps beside `path`: its `-wal`, `-shm` or `-journal`."""
-    return path.with_name(path.name + part)
 
 
 SETTINGS = (

@@ -19,7 +19,7 @@ from kiosk.log.store.connection import (
     place_for,
 )
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
-from kiosk.log.store.lock import PARTS, StationLock, unfinished
+from kiosk.log.store.files import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
 from kiosk.log.store.rows import Recorded, Stored, Told, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
