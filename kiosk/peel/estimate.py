@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from kiosk.catalog.model import Peel, Thresholds
+from kiosk.catalog.model import PROPOSED, Peel, Thresholds
 from kiosk.heat.curve import Curve, solve
 from kiosk.heat.garment import LIFTING_SECONDS, Cooling, Where, cooling_acts, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
@@ -60,7 +60,9 @@ def estimate(state: State) -> commands_shift.GiveEstimate | None:
     lifted, end = _cooled(history, Where.LIFTED)
     on_pad, _ = _cooled(history, Where.PAD)
     pad = _pad(ticket.opened.later(LIFTING_SECONDS), end)
-    found = _estimate(state, pass_of(job, ticket), ticket.opened, lifted, on_pad)
+    found = _estimate(
+        state, pass_of(job, ticket), ticket.opened, lifted, on_pad, history.stack.room
+    )
     return commands_shift.GiveEstimate(ticket.id, found, pad)
 
 
@@ -85,7 +87,7 @@ def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
         said = elapsed(ticket.opened, ticket.lifted)[0]
         if said > after + MOVED_SECONDS:
             after, curve = said, tuple(_moved(old, said))
-    new = _estimate(state, pass_of(job, ticket), old.opened, curve, old.pad_curve, after, old.room)
+    new = _estimate(state, pass_of(job, ticket), old.opened, curve, old.pad_curve, old.room, after)
     return None if _alike(old, new) else new
 
 
@@ -157,12 +159,10 @@ def _estimate(
     opened: Now,
     lifted: Points,
     on_pad: Points,
+    room: float,
     lifted_after: float = LIFTING_SECONDS,
-    room: float | None = None,
 ) -> Estimate:
-    stack = passage.heat
-    thresholds = Thresholds() if stack is None else stack.peel_at
-    room = room if room is not None else 23.0 if stack is None else stack.room
+    thresholds = thresholds_of(passage)
     peels = tuple(wait.peel for wait in passage.stages)
     ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
     cooling = {
@@ -194,6 +194,11 @@ def _ready(peels: tuple[Peel, ...], cooling: Cooling, thresholds: Thresholds) ->
         return None
     celsius = ready_celsius(peels[-1], thresholds, cooling.room)
     return cooling.seconds_to(celsius) or None
+
+
+def thresholds_of(passage: Pass) -> Thresholds:
+    """Return the bond's temperatures that a pass's peels go by."""
+    return PROPOSED if passage.heat is None else passage.heat.peel_at
 
 
 def ready_celsius(peel: Peel, thresholds: Thresholds, room: float) -> float:

@@ -3,7 +3,7 @@
 from math import hypot, log, sqrt
 
 from kiosk.catalog.base import Celsius, Message, say
-from kiosk.catalog.model import Peel, Thresholds
+from kiosk.catalog.model import Peel
 from kiosk.heat.curve import (
     FOUND_READY_SPREAD,
     Kind,
@@ -15,7 +15,7 @@ from kiosk.heat.curve import (
     touch_check,
 )
 from kiosk.heat.learn import Beta, expected, learn, teaches
-from kiosk.peel.estimate import PRIORS, as_kept, beta_of, curve_of
+from kiosk.peel.estimate import PRIORS, as_kept, beta_of, curve_of, thresholds_of
 from kiosk.run.facts import estimates, pass_of
 from kiosk.run.state import (
     Estimate,
@@ -124,7 +124,7 @@ def _of_touch(
 ) -> Observation | None:
     """Two-sided before the call, or where it was not ready a while ago; else ready by then."""
     passage = pass_of(job, ticket)
-    wait, thresholds = passage.wait, passage.heat.peel_at if passage.heat else Thresholds()
+    wait, thresholds = passage.wait, thresholds_of(passage)
     curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room
     ready = estimate.ready(ticket.lies)
     if event.feels is Feels.READING:

@@ -148,11 +148,6 @@ def lessons(before: State, events: Iterable[Event]) -> tuple[s.Learn, ...]:
     return tuple(each for each in found if each is not None)
 
 
-def adjusted(state: State) -> tuple[s.GiveEstimate, ...]:
-    """Return the estimates that changed by a word or a lesson; looked up, nothing is solved."""
-    return anew(state)
-
-
 def follow(
     before: State,
     done: tuple[Event, ...],
@@ -164,7 +159,7 @@ def follow(
     for learn in taught:
         do(learn)
     if taught or changes_estimates(done):
-        for changed in adjusted(state()):
+        for changed in anew(state()):
             do(changed)
     work = to_solve(state())
     solved = None if work is None else work()

@@ -17,9 +17,9 @@ from kiosk.catalog.base.notes import Celsius
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
-from kiosk.peel.estimate import as_kept, beta_of
+from kiosk.peel.estimate import anew, as_kept, beta_of
 from kiosk.peel.lessons import read_again
-from kiosk.peel.worker import Advice, Estimates, adjusted, lessons, to_solve
+from kiosk.peel.worker import Advice, Estimates, lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.facts.peels import Ready, peel_time
@@ -64,7 +64,7 @@ def do(bench: Pressing, command: c.Command) -> None:
     events = bench.do(command)
     for learn in lessons(before, events):
         bench.do(learn)
-    for changed in adjusted(bench.state):
+    for changed in anew(bench.state):
         bench.do(changed)
     work = to_solve(bench.state)
     solved = None if work is None else work()

@@ -170,7 +170,6 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
     plan, begun = event.plan, codec.to_json(start_told(here.seq, event))
     begun = codec.to_json(codec.from_json(begun, Begun))  # as it will be read: 3.0 for a 3
-    begun = codec.to_json(codec.from_json(begun, Begun))  # 1340 is 1340.0 once it is read back
     yield Op("INSERT OR IGNORE INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?)",
              (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
               len(event.garments), event.due, begun))  # fmt: skip

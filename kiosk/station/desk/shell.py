@@ -8,8 +8,9 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.rescue import Patrol
 from kiosk.log.store import LogFault
+from kiosk.peel.estimate import anew
 from kiosk.peel.lessons import read_again
-from kiosk.peel.worker import Advice, Estimates, adjusted, changes_estimates, lessons
+from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.plan.model import Phase
 from kiosk.run.decide import carry_out, settled
 from kiosk.run.facts import Kind, Ready, pass_of
@@ -244,7 +245,7 @@ class Shell:
             self.do(solved)
         if self._stale:
             self._stale = False
-            for changed in adjusted(self.state):
+            for changed in anew(self.state):
                 self.do(changed)
             self.estimates.look(self.state)
 
