@@ -137,6 +137,58 @@ def test_a_zero_that_a_sheet_keeps_as_a_number_may_have_been_two(tmp_path: Path)
     assert found.cause.id == f"{CAUSES}zero"
 
 
+def test_a_zero_in_text_may_have_been_two_where_no_other_number_kept_its_zeros(
+    tmp_path: Path,
+) -> None:
+    """A sheet saved as CSV shows a 00 that it took for a number as 0 (intake.md: "0 or 00")."""
+    job, fault = asked(tmp_path, HEADER + "1,AL,FENN,0\n2,AM,KOVA,10\n")
+    found = doubt(fault)
+    assert (found.row, found.column, found.could_be) == (2, "number", ("0", "00"))
+    assert found.cause.id == f"{CAUSES}zero"
+    assert job.roster[0].number == "0"
+
+
+@pytest.mark.parametrize("other", ["00", "07"])
+def test_a_zero_beside_a_number_that_kept_its_zeros_is_sure(tmp_path: Path, other: str) -> None:
+    assert sound(tmp_path, HEADER + f"1,AL,FENN,0\n2,AM,KOVA,{other}\n")[0].number == "0"
+
+
+def test_a_zero_that_is_no_number_of_a_garment_is_not_asked_about(tmp_path: Path) -> None:
+    assert sound(tmp_path, HEADER + "0,AL,FENN,4\n1,AM,KOVA,10\n")[0].line == "0"
+
+
+@pytest.mark.parametrize(
+    ("code_page", "name"),
+    [("cp1251", "ИВАНОВ"), ("cp1253", "ΠΑΠΑΣ"), ("cp1254", "ŞAHİN"), ("cp1250", "ŠTĚPÁN")],
+)
+def test_letters_of_another_code_page_are_asked_about(
+    tmp_path: Path, code_page: str, name: str
+) -> None:
+    """What is neither UTF-8 nor marked is taken for cp1252; code pages as Python's codecs."""
+    text = HEADER + f"1,AL,{name},4\n2,AM,KOVA,10\n"
+    job, fault = asked(tmp_path, text.encode(code_page))
+    assert (fault.line, fault.key, fault.problem.id) == (2, "name", f"{CAUSES}garbled")
+    assert job.roster[0].name == name.encode(code_page).decode("cp1252")
+
+
+def test_one_word_of_another_code_page_makes_all_letters_doubtful(tmp_path: Path) -> None:
+    text = HEADER + "1,AL,ŠTĚPÁN,4\n2,AM,DVOŘÁK,10\n3,AM,KOVA,11\n"
+    _, faults = read_roster(tmp_path, text.encode("cp1250"))
+    assert [(each.line, each.problem.id) for each in faults] == [
+        (2, f"{CAUSES}garbled"),
+        (3, f"{CAUSES}garbled"),
+    ]
+
+
+@pytest.mark.parametrize("name", ["MUÑERA", "ÉTOURNE", "ASSUNÇÃO", "GÖSKIND", "SØLVÅR", "CŒURVAL"])
+def test_letters_that_cp1252_is_written_with_are_read(tmp_path: Path, name: str) -> None:
+    assert sound(tmp_path, (HEADER + f"1,AL,{name},4\n").encode("cp1252"))[0].name == name
+
+
+def test_letters_in_utf_8_are_read_whatever_they_are(tmp_path: Path) -> None:
+    assert sound(tmp_path, HEADER + "1,AL,ÞÓRÐUR,4\n2,AM,ŠTÝNA,10\n")[0].name == "ÞÓRÐUR"
+
+
 def test_what_was_written_is_kept_beside_what_was_read(tmp_path: Path) -> None:
     (line,) = sound(tmp_path, HEADER + "1,adult l,DE  LA  MUN\u0303A,7\n")
     assert (line.size, line.name) == ("AL", "DE LA MUÑA")

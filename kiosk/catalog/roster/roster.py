@@ -12,7 +12,7 @@ from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, 
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
-from kiosk.catalog.roster.tables import Row, plain_header, rows
+from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
 from kiosk.catalog.roster.workbook import ENDING, workbook_rows
 
 Placed = tuple[Row, RosterLine]
@@ -79,6 +79,7 @@ def roster_of(
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
+    table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
     _ask_quantities(table[1:], places.get("quantity"), notes)
@@ -164,6 +165,20 @@ def _totals(rows: Iterable[Row], edits: Edits, notes: Notes) -> frozenset[int]:
             notes.add(say("catalog.roster.total"), line=row.line, found=begins, question=True)
             found.add(row.line)
     return frozenset(found)
+
+
+_ZEROS_KEPT = re.compile(r"0[0-9]+")
+
+
+def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
+    """Return `rows`; in text a 0 may have been 00, unless a 07 shows that zeros were kept."""
+    if place is None or any(row.typed for row in rows):
+        return rows
+    numbers = [row.cells[place] if place < len(row.cells) else "" for row in rows]
+    if any(_ZEROS_KEPT.fullmatch(number) for number in numbers):
+        return rows
+    doubted = [replace(row, slips={**row.slips, place: zero()}) for row in rows]
+    return [d if n == "0" else row for row, d, n in zip(rows, doubted, numbers, strict=True)]
 
 
 def _check_width(row: Row, width: int, notes: Notes) -> None:

@@ -54,6 +54,11 @@ def truth(text: str) -> Slip:
     return Slip(say("catalog.roster.truth"), (text.capitalize(),))
 
 
+def zero() -> Slip:
+    """Return the slip of a 0 that a sheet may have kept as a number: 00 would look the same."""
+    return Slip(say("catalog.roster.zero"), ("0", "00"))
+
+
 def text_slip(text: str) -> Slip | None:
     """Return what a spreadsheet seems to have made of a text cell before it was saved as CSV."""
     if text.casefold() in TRUTHS:
@@ -92,12 +97,14 @@ BLANKS = " \t\r\n\u00a0\u202f"
 class Row:
     """The cells of one row, blanks around them taken off, and the line where it begins.
 
-    `slips` holds, by place, what the sheet is known to have made of a cell.
+    `slips` holds, by place, what the sheet is known to have made of a cell. A workbook's cells
+    are `typed`: text and numbers are known from each other.
     """
 
     line: int
     cells: tuple[str, ...]
     slips: Mapping[int, Slip] = field(default_factory=dict)
+    typed: bool = False
 
 
 def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
@@ -107,8 +114,10 @@ def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
     that tell the separator: comma, semicolon or tab. Raises Unsound, its fault noted, for
     what is no such file.
     """
-    text, separator = _separator_line(decode(data, notes))
-    return gathered(_rows(text, separator or _best_separator(text, known)), notes)
+    decoded, encoding = _decoded(data, notes)
+    text, separator = _separator_line(decoded)
+    found = gathered(_rows(text, separator or _best_separator(text, known)), notes)
+    return _garbled(found) if encoding == "cp1252" else found
 
 
 def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
@@ -134,8 +143,8 @@ def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
     return tuple(found)
 
 
-def decode(data: bytes, notes: Notes) -> str:
-    """Return the text of UTF-8, UTF-16 or cp1252 bytes, a byte order mark taken off.
+def _decoded(data: bytes, notes: Notes) -> tuple[str, str]:
+    """Return the text of UTF-8, UTF-16 or cp1252 bytes, no byte order mark, and which it was.
 
     Raises Unsound, its fault noted, for anything else.
     """
@@ -145,8 +154,24 @@ def decode(data: bytes, notes: Notes) -> str:
         except UnicodeDecodeError:
             continue
         if "\0" not in text:
-            return text.removeprefix("\ufeff")
+            return text.removeprefix("\ufeff"), encoding
     raise notes.add(say("catalog.roster.no_text"))
+
+
+# What shows a text to be of another code page than cp1252 (from memory): letters that hardly
+# anyone writes by it, but that stand where others have theirs, and three foreign ones in a row.
+_ELSEWHERE = re.compile("[ŠšŽžÞþÐðÝýŸÿƒ]|[^\\W\\d_a-zA-Z]{3}")
+
+
+def _garbled(table: tuple[Row, ...]) -> tuple[Row, ...]:
+    """Return `table`; where it seems of another code page, all that is not ASCII is doubtful."""
+    if not any(_ELSEWHERE.search(cell) for row in table for cell in row.cells):
+        return table
+    slip = Slip(say("catalog.roster.garbled"))
+    return tuple(
+        Row(row.line, row.cells, {n: slip for n, c in enumerate(row.cells) if not c.isascii()})
+        for row in table
+    )
 
 
 def plain_header(text: str) -> str:

@@ -135,9 +135,8 @@ def _row(line: int, found: dict[int, Shown]) -> tables.Row:
     texts = [""] * (max(found) + 1)
     for place, shown in found.items():
         texts[place] = shown.text.strip(tables.BLANKS)
-    return tables.Row(
-        line, tuple(texts), {n: s.slip for n, s in found.items() if s.slip is not None}
-    )
+    slips = {n: s.slip for n, s in found.items() if s.slip is not None}
+    return tables.Row(line, tuple(texts), slips, typed=True)
 
 
 MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
@@ -245,7 +244,7 @@ def _whole(value: int, shown_as: str) -> Shown:
     if set(shown_as) == {"0"}:
         return Shown(str(value).zfill(len(shown_as)))
     if value == 0 and shown_as in PLAIN_FORMATS:
-        return Shown("0", tables.Slip(say("catalog.roster.zero"), ("0", "00")))
+        return Shown("0", tables.zero())
     if shown_as in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", shown_as):
         return Shown(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)
