@@ -159,6 +159,23 @@ def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
     assert getattr(job.roster[0], field) == f"'{cells[field]}"  # as written, until it is decided
 
 
+def test_two_headings_of_one_meaning_are_asked_for(tmp_path: Path) -> None:
+    job, faults = read_roster(tmp_path, "Nombre;Apellido;Talla;Dorsal\nMIRA;BELTRO;AM;7\n")
+    assert job is None
+    assert [(each.found, each.nearest) for each in faults if each.question] == [
+        ("Nombre", "name"),
+        ("Apellido", "name"),
+    ]
+    (fault,) = [each for each in faults if not each.question]
+    assert (fault.key, fault.problem.id) == ("name", "catalog.roster.no_column")
+
+
+def test_the_headings_are_found_although_two_of_them_mean_one(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "Order of ours\nNombre;Apellido\nMIRA;BELTRO\n")
+    asked_for = [each.found for each in faults if each.problem.id.endswith("unknown_column")]
+    assert asked_for == ["Nombre", "Apellido"]
+
+
 @pytest.mark.parametrize(
     ("text", "problem"),
     [

@@ -225,6 +225,31 @@ def test_a_column_that_is_asked_for_is_not_called_missing(shop: Path) -> None:
     assert said.err.endswith('count.csv:1: size: no column for this: give one the heading "size"\n')
 
 
+@pytest.mark.parametrize("chosen", ["name", "leave-out"])
+def test_two_headings_that_may_be_the_name_are_asked_and_known_the_next_time(
+    shop: Path, chosen: str
+) -> None:
+    """The customer's file stays as it is: which of the two is meant is a choice, not a fault."""
+    inbox = shop / "shared" / "inbox"
+    inbox.joinpath("dos.csv").write_text(
+        "Nombre;Apellido;Talla;Dorsal\nMIRA;BELTRO;AM;7\n", "utf-8"
+    )
+    said = order(shop, "dos.csv", "--names")
+    first, second = (name for name, _ in asked_ids(said))
+    assert (said.code, said.err, jobs(shop)) == (1, "", [])
+    given = shop / "A.yaml"
+    named = f"{second}: name\n" if chosen == "name" else ""
+    given.write_text(f"{first}: leave-out\n{named}", "utf-8")
+    assert order(shop, "dos.csv", "--answers", str(given)).code == 0
+    catalog, _ = read_catalog(shop / "recipes")
+    job, faults = read_job(shop / "shared" / "jobs" / "dos", catalog)
+    assert job is not None
+    assert ([line.name for line in job.roster], faults) == (["BELTRO"], ())
+    assert order(shop, "dos.csv", "--name", "Again").code == 0
+    inbox.joinpath("uno.csv").write_text("Nombre;Talla;Dorsal\nMIRA;AM;7\n", "utf-8")
+    assert order(shop, "uno.csv").code == 0  # alone it is the name, whatever it was beside another
+
+
 def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:
     with chdir(shop):
         said = kiosk_here("order", "shared/inbox/mail.txt", "--recipe", "on", "--fabric", "knit")

@@ -89,8 +89,20 @@ def recognised(
     """Return each header cell with the field it is taken for, empty where none.
 
     `given` are headers by field that a person has settled; they win over the spellings, as do
-    those of `unused` columns.
+    those of `unused` columns. Of unlike headings that may be one field none is taken for it.
     """
+    columns = _spelled(header, given, unused)
+    meant: dict[str, set[str]] = {}
+    for column in columns:
+        meant.setdefault(column.field, set()).add(column.header.casefold())
+    return tuple(
+        RosterColumn(each.header, "") if len(meant[each.field]) > 1 else each for each in columns
+    )
+
+
+def _spelled(
+    header: Sequence[str], given: Mapping[str, str], unused: frozenset[str]
+) -> tuple[RosterColumn, ...]:
     by_header = {text.casefold(): field for field, text in given.items()}
 
     def field(cell: str) -> str:
@@ -128,7 +140,7 @@ def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) ->
 def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
     """Return the place of the row with the most known columns, the first of several; or None."""
     known = [
-        len({column.field for column in recognised(row.cells, given)} - {""})
+        len({column.field for column in _spelled(row.cells, given, frozenset())} - {""})
         for row in rows[:HEADER_ROWS]
     ]
     return known.index(max(known)) if any(known) else None
