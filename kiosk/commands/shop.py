@@ -3,7 +3,7 @@
 import json
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from socket import gethostname
@@ -157,7 +157,10 @@ def _status(asked: Namespace, database: Database, words: Words) -> int:
         for each in standing(server):
             print(_as_json(each) if asked.json else _line(each, words))
         for order in orders_apart(server):
-            print(_plans_as_json(order) if asked.json else "\n".join(_plans(order, words)))
+            if asked.json:
+                print(_plans_as_json(order))
+            for message in () if asked.json else order.told():
+                print(f"{order.job}: {words.say(message)}")
     return DONE
 
 
@@ -166,15 +169,6 @@ def _plans_as_json(order: "Apart") -> str:
     if order.broken:
         told["broken"] = order.broken
     return json.dumps(told, ensure_ascii=False)
-
-
-def _plans(order: "Apart", words: Words) -> Iterator[str]:
-    """Which presses press an order by which of several plans: `north · south, east`."""
-    if order.names:
-        plans = " · ".join(", ".join(names) for names in order.names)
-        yield words("command.shop.apart", job=order.job, plans=plans)
-    if order.broken:
-        yield words("command.shop.broken", job=order.job, station=order.broken)
 
 
 def _as_json(each: "Standing") -> str:

@@ -215,7 +215,8 @@ class Pages:
             except self._place.faults as fault:
                 said = [fault.message]  # type: ignore[attr-defined]  # all of them have one
                 return self._page(request, "said.html", 503, said=said)
-            return self._page(request, name, 200 if name != "said.html" else 404, **values)
+            found = 200 if name != "said.html" else 404
+            return self._page(request, name, found, apart=self._board.apart, **values)
 
         return answer
 

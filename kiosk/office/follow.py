@@ -22,6 +22,7 @@ from kiosk.run.facts import Kind
 LOOK_SECONDS = 0.1  # how often a file is looked at
 AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again
 LONGEST_WAIT = 5.0
+PLANS_SECONDS = 4.0  # how old it may be by which plans orders are pressed
 TWICE_SECONDS = 600.0  # two tablets under one name: each was heard, the other, and again the first
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
@@ -35,6 +36,9 @@ class Watch(Protocol):
 
     def looks(self, changed: Collection[str] | None) -> AbstractContextManager[list[Look]]:
         """Give the stations with these keys, None for all, at one moment."""
+
+    def apart(self) -> Mapping[str, tuple[Message, ...]]:
+        """Return by its name what is told of each order that is pressed by several plans."""
 
     def wait(self, seconds: float) -> set[str]:
         """Return the keys of the stations that have something new, after that time at most."""
@@ -96,6 +100,10 @@ class _Watched:
                 else [Look(name, name, self._store, doing, max(0.0, self._clock() - doing.wall))]
             )
 
+    def apart(self) -> Mapping[str, tuple[Message, ...]]:
+        """Nothing: one station has one plan of a job."""
+        return {}
+
     def wait(self, seconds: float) -> set[str]:
         """Return the record's key once it was written to. Raises LogFault for another file."""
         until = time.monotonic() + seconds
@@ -152,6 +160,8 @@ class Board:
         self._records: dict[str, str] = {}  # which one was last heard under a name
         self._changes: dict[str, list[float]] = {}  # when another was
         self._fault: Message | None = None
+        self.apart: Mapping[str, tuple[Message, ...]] = {}  # of orders by several plans
+        self._apart_read = -inf
         self._begun: dict[tuple[str, str], Begun | None] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
 
@@ -193,9 +203,11 @@ class Board:
         if twice and not old:
             fault = say("wall.twice", names=tuple(sorted(twice)))
         tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
-        jobs = pooled(stations)
+        apart = self.apart
+        jobs = sorted(pooled(stations), key=lambda made: made.job not in apart)
         today = date.fromtimestamp(wall).isoformat()
-        return Wall(tiles, tuple(jobs[:JOBS]), max(0, len(jobs) - JOBS), today, fault, old)
+        more = max(0, len(jobs) - JOBS)
+        return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)
 
     def turns(self) -> float:
         """Return the seconds until something on the wall becomes another thing by itself."""
@@ -236,5 +248,7 @@ class Board:
                             self.see(look)
                     self.say(None)
                 self._looked = self._clock()
+                if self._looked - self._apart_read > PLANS_SECONDS:
+                    self.apart, self._apart_read = watch.apart(), self._looked
                 tell()
                 changed = watch.wait(self.turns())

@@ -119,11 +119,15 @@ class Tile(NamedTuple):
 
 
 class Wall(NamedTuple):
-    """Everything on it; `fault` is what is wrong, `old` whether nothing new comes by it."""
+    """Everything on it; `fault` is what is wrong, `old` whether nothing new comes by it.
+
+    `apart` tells of jobs that are pressed by several plans.
+    """
 
     tiles: tuple[Tile, ...]
     jobs: tuple[Made, ...]
     more: int
+    apart: Mapping[str, tuple[Message, ...]]
     today: str
     fault: Message | None
     old: bool

@@ -1,8 +1,9 @@
 """By which plan each press works on an order: who presses it by another one than is wished."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
+from kiosk.catalog.base import Message, say
 from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.server import Server, guarded
 
@@ -53,6 +54,13 @@ class Apart(NamedTuple):
     job: str
     names: tuple[tuple[str, ...], ...]
     broken: tuple[str, ...] = ()
+
+    def told(self) -> Iterator[Message]:
+        """Yield who presses it by which of several plans: `north · south, east`."""
+        if self.names:
+            yield say("shop.plans", plans=" · ".join(", ".join(names) for names in self.names))
+        if self.broken:
+            yield say("shop.plans_broken", station=self.broken)
 
 
 PLANS = """SELECT job, name, to_jsonb(c) -> 'plan' FROM office.claims c

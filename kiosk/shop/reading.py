@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 from psycopg import IsolationLevel
 from psycopg.sql import SQL
 
+from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.log.facts import VERSION, Progress, Source, quiet, ready
 from kiosk.log.record import Doing, Look
@@ -22,6 +23,7 @@ from kiosk.log.rescue import written_log
 from kiosk.log.store import Head, LogFault, Recorded, Stored, codec, event_of
 from kiosk.run.state import Event
 from kiosk.shop.asking import Office, listing
+from kiosk.shop.plans import orders_apart
 from kiosk.shop.server import Server, ShopFault, connect, guarded
 
 KEPT = ["record", "name", "station", "generation", "after", "digest", "events", "told", "version"]
@@ -142,6 +144,10 @@ class Watch:
                 source = ShopRecord(office, kept)
                 found.append(Look(str(kept.record), kept.called, source, doing, max(0.0, passed)))
             yield found
+
+    def apart(self) -> dict[str, tuple[Message, ...]]:
+        """Return by its name each order that is pressed by several plans, and who by which."""
+        return {each.job: tuple(each.told()) for each in orders_apart(self._server)}
 
     def wait(self, seconds: float) -> set[str]:
         """Return the keys of the stations that sent something, after so many seconds at most."""

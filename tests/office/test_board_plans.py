@@ -1,0 +1,122 @@
+"""An order that is pressed by several plans: the supervisor at the board sees it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from board_stage import CHROMIUM, Board, Browser, Wired, served, words_of
+from psycopg.types.json import Jsonb
+from shop_server import Postgres
+from test_board import CUT, SPILLS
+
+from kiosk.plan.brief import FORM
+from kiosk.shop import Shop
+
+NAMES = ("press-1", "press-2", "press-3")
+TITLE = "Harbour Lanterns and Friends of the Old Ferry, away set"
+CLAIM = """INSERT INTO shop.claims (job, role, station, seq, digest, shared, plan)
+VALUES ('harbour', %s, 'x', 0, '', true, %s)"""
+
+
+def brief(digest: str) -> dict[str, Any]:
+    rows: dict[str, Any] = {key: [] for key in ("closings", "peels", "pieces", "steps")}
+    return {"pressed": digest, "files": {"materials.yaml": f"{FORM}:{digest}"}, **rows}
+
+
+@pytest.fixture(scope="module")
+def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Board]:
+    """Two presses on one order, and a third that works on another."""
+    postgres.made("apart", *NAMES)
+    with postgres.sql(name="apart") as owner:
+        owner.execute("CREATE ROLE office_apart LOGIN IN ROLE shop_reader")
+    folder = tmp_path_factory.mktemp("apart")
+    for name in NAMES:
+        station = Wired(folder / f"{name}.sqlite3")
+        job, title = ("harbour", TITLE) if name != NAMES[2] else ("raft", "Raft Club")
+        station.begins(job, title, 18)
+        station.ship(postgres.at(name, "apart"))
+        station.recorder.close()
+    with served(Shop(postgres.at("office_apart", "apart"))) as found:
+        found.until(lambda page: all(f"<h2>{name}</h2>" in page for name in NAMES))
+        yield found
+
+
+@pytest.fixture
+def order(postgres: Postgres, board: Board) -> Iterator[Any]:
+    """Its claims, as who begins it says by which plan."""
+    assert board
+    with postgres.sql(name="apart") as owner:
+        rows = Jsonb([["1", "21", "AM", "x", ""]])
+        owner.execute("INSERT INTO shop.batches (job, batch, garments) "
+                      "VALUES ('harbour', 1, %s), ('raft', 1, %s)", [rows, rows])  # fmt: skip
+        yield lambda name, plan: owner.execute(CLAIM, [name, Jsonb(plan)])
+        owner.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+
+
+def wall(board: Board) -> str:
+    page = board.get("/wall").text
+    return words_of(page[page.index('class="jobs"') :])
+
+
+def test_an_order_of_two_plans_is_told_on_the_wall_and_with_its_job(
+    board: Board, order: Any
+) -> None:
+    order(NAMES[0], brief("right"))
+    order(NAMES[1], brief("right"))
+    assert "plan" not in wall(board)
+    order(NAMES[2], brief("wrong"))
+    told = "pressed by different plans: press-1, press-2 · press-3"
+    board.until(lambda page: told in words_of(page))
+    assert wall(board).index(TITLE) < wall(board).index(told) < wall(board).index("Raft Club")
+    for page in ("/jobs", "/sheet?job=harbour"):
+        assert told in words_of(board.get(page).text), page
+    assert "different plans" not in words_of(board.get("/sheet?job=raft").text)
+    spanish = words_of(board.get("/jobs?language=es").text)
+    assert "se prensa con planes distintos: press-1, press-2 · press-3" in spanish
+
+
+def test_it_leaves_the_board_once_nobody_presses_it_so(
+    board: Board, order: Any, postgres: Postgres
+) -> None:
+    order(NAMES[0], brief("right"))
+    order(NAMES[1], brief("wrong"))
+    board.until(lambda page: "different plans" in page)
+    with postgres.sql(name="apart") as owner:
+        owner.execute("UPDATE shop.claims SET ended = now() WHERE role = %s", [NAMES[1]])
+    board.until(lambda page: "different plans" not in page)
+
+
+def test_a_plan_that_cannot_be_read_is_told_and_the_wall_goes_on(board: Board, order: Any) -> None:
+    order(NAMES[0], brief("right"))
+    order(NAMES[1], ["no", "plan"])
+    page = board.until(lambda page: "the plan of press-2 cannot be read" in words_of(page))
+    assert 'class="fault old"' not in page
+
+
+def test_in_a_browser_it_has_room(board: Board, order: Any, tmp_path: Path) -> None:
+    if CHROMIUM is None:
+        pytest.skip("needs a chromium")
+    for name, plan in zip(NAMES, (brief("right"), brief("wrong"), 7), strict=True):
+        order(name, plan)
+    board.until(lambda page: "different plans" in page and "cannot be read" in page)
+    browser = Browser(tmp_path / "browser")
+    try:
+        for wide, high in ((375, 800), (1280, 800), (1920, 1080)):
+            for language in ("en", "es"):
+                for page in ("/wall?", "/jobs?", "/sheet?job=harbour&"):
+                    url = f"http://127.0.0.1:{board.port}{page}language={language}"
+                    browser.opens(url, wide, high)
+                    assert browser.runs(SPILLS) == browser.runs(CUT) == [], (page, wide, language)
+                    assert browser.runs(HIDDEN) == [], (page, wide, language)
+    finally:
+        browser.close()
+
+
+HIDDEN = """[...document.querySelectorAll('.apart')].filter(e => {
+  const box = e.getBoundingClientRect(), wall = document.querySelector('body.wall');
+  return !box.height || e.scrollWidth > e.clientWidth + 1
+    || wall && innerWidth > 960 && box.bottom > innerHeight; }).map(e => e.outerHTML)
+    .concat(document.querySelector('.apart') ? [] : ['none'])"""
