@@ -108,8 +108,9 @@ class Phase(Enum):
 
 
 HOT_PHASES = frozenset({Phase.PRE_PRESS, Phase.TACK, Phase.FINAL})
-# A tuple: an enum is hashed by Python code, and this is asked in every frame.
+# Tuples: an enum is hashed by Python code, and these are asked for in every frame.
 LAYING = (Phase.LAY, Phase.LAY_TOP)
+FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
 FABRIC = "fabric"
 """The owner of the limits and totals that are the cloth's and no piece's."""
 

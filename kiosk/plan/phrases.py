@@ -6,6 +6,7 @@ from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import (
     FABRIC,
+    FREEING,
     HOT_PHASES,
     LAYING,
     Closing,
@@ -29,7 +30,7 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
         return _lay(plan, each, step)
     if step.phase is Phase.PEEL and (late := _late_peel(each, step)) is not None:
         return late
-    if step.phase in (Phase.PEEL, Phase.REMOVE_CARRIER):
+    if step.phase in FREEING:
         word = "peel" if step.phase is Phase.PEEL else "carrier"
         return say(f"plan.step.{word}", peel=_peel(step), elements=element_words(step.pieces))
     return say("plan.step.cover" if step.phase is Phase.COVER else "plan.step.inspect")

@@ -11,7 +11,17 @@ from kiosk.heat.curve import Solved, solve
 from kiosk.heat.garment import Act, Setup, Where, cloth_of, cooling_acts, story
 from kiosk.heat.stack import CARRIERS, CLOTHS, FILM, LOWER_PLATEN, PAD, PROPERTIES, SHEET, own
 from kiosk.plan.group import Group
-from kiosk.plan.model import FABRIC, HOT_PHASES, LAYING, Closing, Pass, Phase, Purpose, Step
+from kiosk.plan.model import (
+    FABRIC,
+    FREEING,
+    HOT_PHASES,
+    LAYING,
+    Closing,
+    Pass,
+    Phase,
+    Purpose,
+    Step,
+)
 from kiosk.plan.sources import HeatFilm, HeatLeft, HeatStack, HeatState
 from kiosk.plan.time.handling import hands
 
@@ -130,7 +140,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
         if mine and step.phase in LAYING:
             films = element.pieces().index(mine[-1]) + 1
             carrier = group.material(mine[-1]).carrier
-        elif mine and step.phase in (Phase.REMOVE_CARRIER, Phase.PEEL):
+        elif mine and step.phase in FREEING:
             carrier = False
 
 

@@ -7,7 +7,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Demand, Source, SourceKind, Sources
 from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.moves import required_setting
-from kiosk.run.facts.tickets import next_ready, pass_of, slot_ticket
+from kiosk.run.facts.tickets import next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
@@ -143,8 +143,8 @@ def article_of(plan: Plan, passage: Pass) -> str:
 def materials_of(plan: Plan, passage: Pass) -> tuple[str, ...]:
     """Return the keys of the materials that a pass lays, sorted."""
     names = {name for step in passage.steps for name in step.pieces}
-    used = {p.material for p in plan.pieces if p.name in names and p.panel in ("", passage.panel)}
-    return tuple(sorted(used))
+    pieces = pieces_of(plan, passage)
+    return tuple(sorted({pieces[name].material for name in names & pieces.keys()}))
 
 
 def pressed_first(job: JobRun, ticket: Ticket, operator: str) -> JobRun:

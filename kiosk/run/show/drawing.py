@@ -1,9 +1,9 @@
 """A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.plan.model import LAYING, Pass, Phase, Piece, Plan
+from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
@@ -73,8 +73,6 @@ def ribbon(passage: Pass, first: int, last: int) -> tuple[Mark, ...]:
     )
 
 
-FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)  # a tuple, as `LAYING` is
-
 PLATEN = StackSlab(Slab.PLATEN, say("stack.platen"))
 SHEET = StackSlab(Slab.SHEET, say("stack.sheet"))
 SHEET_COMING = StackSlab(Slab.SHEET, say("stack.sheet_on"), coming=True)
@@ -104,8 +102,8 @@ def open_stack(
 
 def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:
     """Return all pieces of the pass's panel as the lay drawing has them, lowest layers first."""
-    now = set(_named(passage, first, last + 1, LAYING))
-    laid = {*_before(plan, passage), *_named(passage, 0, first, LAYING)}
+    now = set(named(passage.steps[first : last + 1], LAYING))
+    laid = {*laid_before(plan, passage), *named(passage.steps[:first], LAYING)}
     return tuple(
         PieceView(p.name, p.element, p.layer, p.colour, _ink(p.name, now, laid))
         for p in sorted(pieces_of(plan, passage).values(), key=lambda p: p.layer)
@@ -114,15 +112,13 @@ def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView,
 
 def laid_at(passage: Pass, first: int, last: int) -> tuple[str, ...]:
     """Return the names of the pieces laid in steps `first`..`last`, in their order."""
-    return tuple(_named(passage, first, last + 1, LAYING))
+    return tuple(named(passage.steps[first : last + 1], LAYING))
 
 
 def has_stack(plan: Plan, passage: Pass) -> bool:
     """Tell whether a piece of more than one layer is laid in this pass."""
-    return any(
-        pieces_of(plan, passage)[name].layers > 1
-        for name in _named(passage, 0, len(passage.steps), LAYING)
-    )
+    known = pieces_of(plan, passage)
+    return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
 
 
 def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSlab]:
@@ -141,16 +137,16 @@ def _columns(
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
     """The different ways in which elements are built there now, each with one that is."""
     found: dict[str, list[StackSlab]] = {}
-    named = pieces_of(plan, passage)
-    coming = set(_named(passage, first, last + 1, LAYING))
+    known = pieces_of(plan, passage)
+    coming = set(named(passage.steps[first : last + 1], LAYING))
     present = {
-        *_under(named, _before(plan, passage), passage),
-        *_named(passage, 0, last + 1, LAYING),
+        *_under(known, laid_before(plan, passage), passage),
+        *named(passage.steps[: last + 1], LAYING),
     }
-    freed = set(_named(passage, 0, first, FREEING))
-    leaving = set(_named(passage, first, last + 1, FREEING))
+    freed = set(named(passage.steps[:first], FREEING))
+    leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
-    for piece in sorted((named[n] for n in present), key=lambda p: (p.element, -p.layer)):
+    for piece in sorted((known[n] for n in present), key=lambda p: (p.element, -p.layer)):
         column = found.setdefault(piece.element, [])
         if piece.name in carried and piece.name not in freed:
             column.append(_carrier(piece.name in leaving, piece.name in coming))
@@ -167,7 +163,7 @@ def _look(slab: StackSlab) -> tuple[str, str, bool]:
 
 def carried_in(passage: Pass) -> set[str]:
     """Return the pieces that have a carrier at some moment of a pass."""
-    return {*passage.carriers, *_named(passage, 0, len(passage.steps), FREEING)}
+    return {*passage.carriers, *named(passage.steps, FREEING)}
 
 
 def _carrier(leaving: bool, coming: bool) -> StackSlab:
@@ -190,22 +186,23 @@ def _ink(name: str, now: set[str], laid: set[str]) -> Ink:
     return Ink.LAID if name in laid else Ink.AHEAD
 
 
-def _named(passage: Pass, start: int, end: int, phases: tuple[Phase, ...]) -> Iterator[str]:
-    for step in passage.steps[start:end]:
+def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
+    """Yield the names of the pieces of those steps that are of one of the phases."""
+    for step in steps:
         if step.phase in phases:
             yield from step.pieces
 
 
-def _under(named: dict[str, Piece], names: Iterator[str], passage: Pass) -> Iterator[str]:
+def _under(known: dict[str, Piece], names: Iterator[str], passage: Pass) -> Iterator[str]:
     """Those of the pieces `names` that lie under the platen, not beyond its edge."""
     part = passage.part
     for name in names:
-        if part is None or named[name].element in (*part.elements, *part.under):
+        if part is None or known[name].element in (*part.elements, *part.under):
             yield name
 
 
-def _before(plan: Plan, passage: Pass) -> Iterator[str]:
-    """The names of the pieces that an earlier closing group of this panel has left there."""
+def laid_before(plan: Plan, passage: Pass) -> Iterator[str]:
+    """Yield the pieces that an earlier closing group of this panel has left there, by name."""
     for other in plan.passes:
         if other.panel == passage.panel and other.group < passage.group:
-            yield from _named(other, 0, len(other.steps), LAYING)
+            yield from named(other.steps, LAYING)

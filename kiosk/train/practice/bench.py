@@ -6,8 +6,10 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Place, Plan, PlatenPart
+from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Pass, Phase, Place, Plan, PlatenPart
 from kiosk.plan.place import Bed, bed_of
+from kiosk.run.facts import pieces_of
+from kiosk.run.show import carried_in, laid_before, named
 from kiosk.run.state import Garment
 
 SETTING = -1
@@ -16,7 +18,6 @@ SETTING = -1
 FOOTED = frozenset("69")
 """Figures that read as another one upside down: their piece has a foot bar on its carrier."""
 
-FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
 
 PLATEN, GARMENT, SEAM, SHEET = "platen", "garment", "seam", "sheet"
 CARD, DISPLAY, CLOCK = "card", "display", "clock"
@@ -233,7 +234,7 @@ def _sheet(own: Pass, spot: Spot) -> bool:
 
 def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[Lain]:
     """The pieces that lie there, in the order in which they were laid."""
-    known = {p.name: p for p in wanted.plan.pieces if p.panel in ("", own.panel)}
+    known = pieces_of(wanted.plan, own)
     done = own.steps[: spot.last + 1]
     freed = {
         name
@@ -241,10 +242,9 @@ def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[La
         if step.phase in FREEING and not (n in own.peels and n >= spot.first)
         for name in step.pieces
     }
-    carried = {*own.carriers, *(n for s in own.steps if s.phase in FREEING for n in s.pieces)}
+    carried = carried_in(own)
     now = {name for n in spot.steps for name in own.steps[n].pieces if n in own.peels}
-    laid = (name for step in done if step.phase in LAYING for name in step.pieces)
-    for name in (*_before(wanted.plan, own), *laid):
+    for name in (*laid_before(wanted.plan, own), *named(done, LAYING)):
         piece = known[name]
         on = name in carried and name not in freed
         for nth, text in _cuts(piece.element, wanted.says(piece.element)):
@@ -258,12 +258,3 @@ def _cuts(element: str, said: str) -> Iterable[tuple[int, str]]:
     if not said:
         return ()
     return enumerate(said) if element == "number" else ((-1, said),)
-
-
-def _before(plan: Plan, own: Pass) -> Iterator[str]:
-    """The names of the pieces that an earlier closing group of this panel has left there."""
-    for other in plan.passes:
-        if other.panel == own.panel and other.group < own.group:
-            for step in other.steps:
-                if step.phase in LAYING:
-                    yield from step.pieces

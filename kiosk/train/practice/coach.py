@@ -168,7 +168,7 @@ class Helped:
         return not self.failed and self.found_slips
 
     def end(self, at: Now, seconds: float, alarms: int, found: int) -> None:
-        """Note the whole garment ; one that was only watched is none."""
+        """Note the whole garment; one that was only watched is none."""
         if self.levels() == {Level.WATCH}:
             return
         made = plan_families(self.plan)

@@ -8,6 +8,7 @@ from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Plan, Step
 from kiosk.plan.place import element_heights
 from kiosk.plan.sizes import border
+from kiosk.run.facts import pieces_of
 from kiosk.run.state import Garment
 from kiosk.train.practice.bench import Bench
 
@@ -209,7 +210,7 @@ def _border(
     length: Length,
 ) -> Look:
     """The border left and right, above and below: off by more than the first grade, or not."""
-    pieces = {p.name: p for p in plan.pieces if p.panel in ("", passage.panel)}
+    pieces = pieces_of(plan, passage)
     element = pieces[passage.steps[index].pieces[0]].element
     height = element_heights(plan, passage.panel, garment.size).get(element, 8.0)
     own = border(height)
