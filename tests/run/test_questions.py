@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
-from kiosk.plan.model import Place, Plan
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.plan.model import Pass, Phase, Place, Plan
 from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.show import view
 from kiosk.run.state import commands as c
@@ -179,6 +180,108 @@ def test_a_reading_near_the_next_setting_too_is_no_reading_for_it() -> None:
     bench.tick(61.0)
     bench.tap()
     assert bench.is_in(Kind.SETTING)
+
+
+def pressed_at(passage: Pass, low: Pressure, high: Pressure) -> Pass:
+    """The pass with its closings at another pressure, and nothing else different."""
+    steps = tuple(
+        step if step.pressure_low is None else replace(step, pressure_low=low, pressure_high=high)
+        for step in passage.steps
+    )
+    return replace(passage, steps=steps)
+
+
+FRONT = one_piece(panel="front")  # medium to medium-firm, as `one_piece` is
+PRESSURES = {
+    "lighter": (Pressure.LIGHT, Pressure.LIGHT_MEDIUM, True),
+    "narrower": (Pressure.MEDIUM_FIRM, Pressure.MEDIUM_FIRM, True),
+    "the same": (Pressure.MEDIUM, Pressure.MEDIUM_FIRM, False),
+    "wider": (Pressure.LIGHT, Pressure.FIRM, False),
+}
+
+
+@pytest.mark.parametrize(("low", "high", "asks"), PRESSURES.values(), ids=PRESSURES)
+def test_a_pass_of_another_pressure_alone_asks_for_the_setting_again(
+    low: Pressure, high: Pressure, asks: bool
+) -> None:
+    """What was set for the last pass may be too much or too little for this one.
+
+    Common practice, no source: too firm crushes a soft film, too light leaves a film unbonded.
+    """
+    bench = begun(team("12"), plan_of(one_piece(), pressed_at(FRONT, low, high)))
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert bench.is_in(Kind.SETTING) is asks
+    if asks:
+        shown = view(bench.state, bench.now)
+        assert shown.ask is not None
+        assert Words().say(shown.ask.title).startswith("Change the pressure: ")
+        assert Words().say(shown.ask.line) == "It stays at 300 °F."
+        bench.do(c.ReadSetting(300))
+        assert not bench.is_in(Kind.SETTING)
+
+
+@pytest.mark.parametrize("opens_itself", [True, False])
+def test_a_press_that_opens_itself_is_asked_for_where_its_timer_changes(opens_itself: bool) -> None:
+    """Its timer would open it too early, or leave it closed for longer than the film bears."""
+    steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
+    plan = plan_of(one_piece(), replace(FRONT, steps=steps), opens_itself=opens_itself)
+    bench = begun(team("12"), plan)
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert bench.is_in(Kind.SETTING) is opens_itself
+    ask = view(bench.state, bench.now).ask
+    if opens_itself and ask is not None:
+        assert Words().say(ask.title) == "Set its timer to 11 s"
+
+
+def test_in_a_run_of_two_times_the_shorter_closing_is_opened_by_hand() -> None:
+    """The timer stays at the longer one: nobody sets it twice a garment."""
+    steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
+    plan = plan_of(one_piece(), replace(FRONT, steps=steps), runs=((0, 1),))
+    bench = begun(team("12"), plan, setting=False)
+    assert told(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
+    bench.answer()
+    said = []
+    for _ in range(12):
+        heat = bench.state.heat
+        if heat is not None:
+            said += [(heat.dwell_seconds, line) for line in told(bench) if "open" in line]
+            bench.ring()
+        elif bench.bar.meaning is None:
+            bench.tick(61.0)
+        else:
+            bench.answer()
+            bench.tap()
+    assert (15.0, "opens by itself at the tone") in said
+    assert (11.0, "open by hand at the tone") in said
+    assert (11.0, "opens by itself at the tone") not in said
+
+
+def test_a_run_is_set_to_what_serves_all_its_passes_and_asked_once() -> None:
+    front = pressed_at(FRONT, Pressure.LIGHT, Pressure.MEDIUM)
+    bench = begun(team("12"), plan_of(one_piece(), front, runs=((0, 1),)), setting=False)
+    assert told(bench) == ["Pressure: medium. Press timer: 15 s"]
+    bench.do(c.ReadSetting(300))
+    press_whole(bench)
+    bench.tick(61.0)
+    bench.tap()
+    assert not bench.is_in(Kind.SETTING)
+
+
+def test_what_a_press_is_set_to_is_told_whole() -> None:
+    """A press that opens by itself has a timer to be set; any other is opened at the tone."""
+    plan = plan_of(one_piece())
+    bench = begun(team("12"), plan, setting=False)
+    assert told(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
+    bench = begun(team("12"), replace(plan, opens_itself=False), setting=False)
+    assert told(bench) == ["Pressure: medium to medium-firm"]
+
+
+def told(bench: Bench) -> list[str]:
+    return [Words().say(line) for line in view(bench.state, bench.now).lines]
 
 
 def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:

@@ -132,7 +132,7 @@ def test_the_press_is_set_and_read_before_any_heat() -> None:
     station = Station(two_layers())
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.SETTING, "Set the press")
-    assert lines(shown) == ["300 °F medium-firm 15 s", "wait until it has settled, then verify"]
+    assert lines(shown) == ["Pressure: medium-firm. Press timer: 15 s"]
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Set the press to 300 °F"
     assert WORDS.say(shown.ask.foot) == "It must show exactly this."

@@ -114,7 +114,9 @@ def setting_read(state: State, event: e.SettingRead) -> State:
     if job is None:
         return state
     set_for = event.required if event.fits else None
-    job = replace(job, setting=event.temperature, set_for=set_for)
+    slot = job.tickets.get(job.slot)
+    set_in = None if slot is None else slot.passage
+    job = replace(job, setting=event.temperature, set_for=set_for, set_in=set_in)
     return replace(state, job=job, moved=event.at)
 
 
@@ -152,7 +154,7 @@ def _take(state: State, job: JobRun) -> State:
     if state.job is not None and state.current != job.job:
         state = _retire(state, state.job)
     others = {name: other for name, other in state.others.items() if name != job.job}
-    job = replace(job, setting=None, set_for=None, last_loaded="", undo=())
+    job = replace(job, setting=None, set_for=None, set_in=None, last_loaded="", undo=())
     return replace(state, job=job, others=others)
 
 

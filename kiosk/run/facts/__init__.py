@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (
-        Move, confirm_of, last_peel, move_of, next_hot, racked_at, required_setting,
+        Dials, Move, confirm_of, dials_of, last_peel, move_of, next_hot, pressure_serves,
+        racked_at, required_setting,
     )
     from kiosk.run.facts.peels import (
         PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,

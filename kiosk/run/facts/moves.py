@@ -1,10 +1,12 @@
-"""Cuts a pass into moves, and its peel into stages: what one tap of forward confirms."""
+"""Cuts a pass into moves and its peel into stages: what a tap confirms; to what a press is set."""
 
-from kiosk.catalog.base import dataclass
+from typing import NamedTuple
+
+from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import families
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
-from kiosk.run.facts.tickets import pass_of, slot_ticket
+from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
 from kiosk.run.state.model import Confirm, JobRun, Stage, State, Ticket
 
 
@@ -165,3 +167,49 @@ def required_setting(job: JobRun) -> int | None:
     passage = pass_of(job, ticket)
     hot = next_hot(passage, ticket.step, ticket.skipped)
     return None if hot is None else passage.steps[hot].temperature
+
+
+class Dials(NamedTuple):
+    """Any pressure from `low` to `high` will do (None where the plan knows none); `timer` is the
+    press's own, seconds, None for one that does not open by itself.
+    """
+
+    low: Pressure | None
+    high: Pressure | None
+    timer: int | None
+
+
+def dials_of(plan: Plan, passage: int) -> Dials:
+    """Return what serves all passes of the run: they are pressed garment by garment."""
+    steps = [step for each in plan.runs[run_of(plan, passage)] for step in plan.passes[each].steps]
+    lows = [step.pressure_low for step in steps if step.pressure_low is not None]
+    highs = [step.pressure_high for step in steps if step.pressure_high is not None]
+    finals = [step.seconds or 0 for step in steps if step.phase is Phase.FINAL]
+    return Dials(
+        max(lows, default=None),
+        min(highs, default=None),
+        max(finals, default=None) if plan.opens_itself else None,
+    )
+
+
+def pressure_serves(had: Dials, needed: Dials) -> bool:
+    """Whether every pressure that may have been set will do."""
+    if needed.low is None or needed.high is None or had.low is None or had.high is None:
+        return True
+    return needed.low <= had.low and had.high <= needed.high
+
+
+def setting_due(job: JobRun) -> int | None:
+    """Return the whole degrees that the press is to be set to and read, None where it is set.
+
+    It is asked again where the next heat wants another temperature, pressure or timer than what
+    was set when the press was last read.
+    """
+    slot = job.tickets.get(job.slot)
+    if slot is None or (job.set_for is not None and job.set_in == slot.passage):
+        return None  # every closing of a pass has one setting
+    asked = required_setting(job)
+    if asked is None or asked != job.set_for or job.set_in is None:
+        return None if asked == job.set_for else asked
+    had, needed = dials_of(job.plan, job.set_in), dials_of(job.plan, slot.passage)
+    return None if pressure_serves(had, needed) and had.timer == needed.timer else asked

@@ -10,7 +10,7 @@ from kiosk.catalog.model import BY_CODE, Demand
 from kiosk.catalog.roster import has_twin, twin
 from kiosk.run.facts.checks import check_due, lot_hold, trial_due
 from kiosk.run.facts.hands import had_break
-from kiosk.run.facts.moves import required_setting
+from kiosk.run.facts.moves import setting_due
 from kiosk.run.facts.tickets import run_of
 from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State, Ticket, replace
 
@@ -41,8 +41,7 @@ def _of_heat(heat: Heat, asked_closed: bool) -> Kind:
 def _of_job(state: State, job: JobRun) -> Kind:
     if not job.slot:
         return Kind.HANDS if job.rack else Kind.LOT if lot_hold(job) else Kind.DONE
-    asked = required_setting(job)
-    if asked is not None and asked != job.set_for:
+    if setting_due(job) is not None:
         return Kind.SETTING
     if job.rules.verify is not Demand.NO and check_due(state, job):
         return Kind.VERIFY
@@ -84,11 +83,11 @@ class Owner(Enum):
 def question_at_hand(job: JobRun) -> Question | None:
     """Return the question to answer now: the setting first, then those of the slot's ticket.
 
-    The SETTING question is not stored: it stands whenever the slot's next hot step asks for
-    another temperature than `job.set_for`; it has no choices and is answered by ReadSetting.
+    The SETTING question is not stored: it stands while `setting_due`; it has no choices and is
+    answered by ReadSetting.
     """
-    asked = required_setting(job)
-    if asked is not None and asked != job.set_for:
+    asked = setting_due(job)
+    if asked is not None:
         return Question(job.slot, Ask.SETTING, Changed.SETTING, (), str(asked))
     return job.questions[0] if job.questions else None
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from math import floor
 
 from kiosk.catalog.base import Message, say
-from kiosk.plan.model import Pass, Phase, Piece, Plan, Step
+from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts import Kind, next_ready, numbered, pieces_of, setting
+from kiosk.run.facts import Kind, dials_of, next_ready, numbered, pieces_of, setting
 from kiosk.run.show import sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
@@ -100,23 +100,21 @@ def open_since(state: State, tone: Now | None, now: Now) -> float | None:
     return max(0.0, now.clock - tone.clock)
 
 
-def open_lines(plan: Plan, passage: Pass, step: Step | None, since: float) -> tuple[Message, ...]:
+def open_lines(plan: Plan, passage: int, step: Step | None, since: float) -> tuple[Message, ...]:
     """Return OPEN, the seconds since the tone, and how: it never says safe."""
     how = "open.itself" if opens_itself(plan, passage, step) else "line.own_release"
     return OPEN_WORD, say("open.since", seconds=floor(since)), say(how)
 
 
-def opens_itself(plan: Plan, passage: Pass, step: Step | None) -> bool:
-    """Whether the press ends `step`: its timer is set to the final, what is shorter is by hand."""
-    if not plan.opens_itself or step is None or step.seconds is None:
-        return False
-    finals = (each.seconds or 0 for each in passage.steps if each.phase is Phase.FINAL)
-    return step.seconds >= max(finals, default=0)
+def opens_itself(plan: Plan, passage: int, step: Step | None) -> bool:
+    """Whether the press's own timer ends `step`; what is shorter is opened by hand."""
+    timer = dials_of(plan, passage).timer
+    return timer is not None and step is not None and (step.seconds or 0) >= timer
 
 
 def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     step = scene.pressing
-    itself = opens_itself(scene.plan, scene.passage, step)
+    itself = opens_itself(scene.plan, scene.ticket.passage, step)
     how = OPENS_ITSELF if itself else OPEN_BY_HAND
     if scene.state.open_first:  # after a stop: one order at a time
         yield how

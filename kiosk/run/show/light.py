@@ -1,14 +1,14 @@
 """The light screens, your turn: a move for the hands, or what is to be read and entered."""
 
-from kiosk.catalog.base import Message, Value, say
-from kiosk.plan.model import PanelSettings, Phase, Plan
-from kiosk.plan.sources import guesses_told
-from kiosk.run.facts import called, final_setting, lot_hold, number_there, question_at_hand
+from kiosk.catalog.base import Message, say
+from kiosk.plan.model import Phase, Plan
+from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import move_sentence, peel_in_hands, quick_sentence, rack_first
+from kiosk.run.show.setting import setting_page
 from kiosk.run.state import Ask, Changed, Question, Stage, Ticket
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
@@ -46,39 +46,12 @@ def ask(moment: Moment) -> Page:
     if question is None:
         return WAIT
     if question.ask is Ask.SETTING:
-        return _setting(moment, question)
+        return WAIT if moment.scene is None else setting_page(moment.scene, question.right)
     ticket = moment.job.tickets.get(question.ticket)
     choice = ask_garment(question, moment.job.plan, ticket, moment.scene)
     return Page(
         choice.title, (choice.line, choice.foot), ask=choice, hides_garment=True, hides_drawing=True
     )
-
-
-def _setting(moment: Moment, question: Question) -> Page:
-    """The press is set and read, with what to mind about this panel's settings."""
-    scene = moment.scene
-    if scene is None:
-        return WAIT
-    panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
-    return Page(
-        say("move.setting"),
-        (final_setting(scene.plan, scene.passage), say("line.setting.settle")),
-        ask=ask_setting(scene, question.right, moment.job.setting),
-        warnings=(*_warned(panel), *_guesses(scene)),
-        hides_drawing=True,
-    )
-
-
-def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
-    warnings = () if panel is None else panel.warnings
-    return tuple(say(f"settings.warning.{each}") for each in warnings)
-
-
-def _guesses(scene: Scene) -> tuple[Message, ...]:
-    """What of this setting nobody has looked up or tried."""
-    plan = scene.plan
-    told = guesses_told(plan.sources, plan.fabric, plan.press)
-    return () if told is None else (told,)
 
 
 def ask_closed(moment: Moment) -> Page:
@@ -197,36 +170,3 @@ def ask_garment(
 def _is_figures(number: str) -> bool:
     """Whether a number can be entered on a pad, its zeros in front as they are."""
     return number.isascii() and number.isdecimal() and len(number) <= MOST_FIGURES
-
-
-def ask_setting(scene: Scene, needed: str, last: int | None) -> Choice:
-    """Return the setting question, whole degrees of the plan's unit; `last` is what was read.
-
-    What is asked for is told first; what the press shows is entered on a page that hides it.
-    """
-    values: dict[str, Value] = {"temperature": needed, "unit": scene.plan.unit.value}
-    racked = scene.leaving
-    return Choice(
-        title=say("ask.title.set", **values)
-        if racked is None
-        else say("ask.title.set_rack", racked=called(racked), **values),
-        line=say("ask.line.setting"),
-        foot=_setting_foot(scene, int(needed), last),
-        blind=(say("ask.blind.setting"), say("ask.blind.line")),
-    )
-
-
-def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
-    """How far off the press may be, or what to do where what it showed was too far off."""
-    tolerance = scene.job.rules.tolerance
-    values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
-    if last is None or abs(last - needed) <= tolerance:  # read for another setting
-        if scene.plan.films:
-            coldest, hottest = scene.plan.films[scene.ticket.passage]
-            low, high = max(needed - tolerance, coldest), min(needed + tolerance, hottest)
-            if high - low < 2 * tolerance:
-                return say("ask.foot.setting_films", low=low, high=high, unit=values["unit"])
-        return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
-    return say(
-        "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values
-    )

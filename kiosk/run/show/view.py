@@ -162,7 +162,7 @@ def _opening(at: Moment) -> Opening:
         return None, ()
     plan = at.job.plan
     passage = plan.passes[ticket.passage]
-    return since, open_lines(plan, passage, passage.steps[ticket.step - 1], since)
+    return since, open_lines(plan, ticket.passage, passage.steps[ticket.step - 1], since)
 
 
 def _aside(job: JobRun) -> tuple[Aside, ...]:

@@ -169,8 +169,9 @@ class JobRun:
 
     `queue` holds the ids still to load, in order; `rack` the cooling ones, oldest first;
     `last_loaded` the ticket loaded last, to see what changed; `setting` what the operator
-    last read from the press, whole degrees of the plan's unit, and `set_for` the setting that
-    this reading is near enough to, None for none. `leaving` is the ticket that
+    last read from the press, whole degrees of the plan's unit, `set_for` the setting that this
+    reading is near enough to, None for none, and `set_in` the pass that it was read for, None
+    where not known. `leaving` is the ticket that
     the hands now take to the rack: the next closing confirms it. `aside` holds those that
     wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
     the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
@@ -216,6 +217,7 @@ class JobRun:
     settled: tuple[int, ...] = ()
     elsewhere: tuple[str, ...] = ()
     files: tuple[tuple[str, str], ...] = ()
+    set_in: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

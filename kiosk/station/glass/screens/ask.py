@@ -214,9 +214,10 @@ def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: 
     """Draw what the press is to be set to, and what to mind before it is read."""
     scale = page.scale
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3))
+    also = len(view.lines)  # what else is set, by a dial or a wheel: as much as the temperature
     lines = [
-        Block(page.line(each), Style(scale.label, scale.line * 1.2), scale.mm(1.5))
-        for each in (ask.line, ask.foot)
+        Block(page.line(each), Style(scale.label, scale.line * 1.2, n < also), scale.mm(1.5))
+        for n, each in enumerate((*view.lines, ask.line, ask.foot))
     ]
     small = Style(scale.small, scale.label)
     warnings = [Block(page.say(each), small, scale.mm(0.8)) for each in view.warnings]

@@ -1,0 +1,86 @@
+"""The page on which the press is set: temperature, pressure, its own timer, what to mind."""
+
+from kiosk.catalog.base import Message, Value, say
+from kiosk.plan.model import PanelSettings
+from kiosk.plan.phrases import pressure_words
+from kiosk.plan.sources import guesses_told
+from kiosk.run.facts import Dials, called, dials_of, pressure_serves
+from kiosk.run.show.parts import Choice, Page
+from kiosk.run.show.scene import Scene
+
+
+def setting_page(scene: Scene, needed: str) -> Page:
+    """Return the page on which the press is set, with what to mind about this panel's settings."""
+    panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
+    return Page(
+        say("move.setting"),
+        _dialled(dials_of(scene.plan, scene.ticket.passage)),
+        ask=_ask(scene, needed),
+        warnings=(*_warned(panel), *_guesses(scene)),
+        hides_drawing=True,
+    )
+
+
+def _dialled(dials: Dials) -> tuple[Message, ...]:
+    """The pressure, and the press's own timer where it opens by it."""
+    if dials.low is None or dials.high is None:
+        return () if dials.timer is None else (say("line.setting.timer", seconds=dials.timer),)
+    values: dict[str, Value] = {"pressure": pressure_words(dials.low, dials.high)}
+    if dials.timer is None:
+        return (say("line.setting.pressure", **values),)
+    return (say("line.setting.pressure_timer", **values, seconds=dials.timer),)
+
+
+def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
+    warnings = () if panel is None else panel.warnings
+    return tuple(say(f"settings.warning.{each}") for each in warnings)
+
+
+def _guesses(scene: Scene) -> tuple[Message, ...]:
+    """What of this setting nobody has looked up or tried."""
+    plan = scene.plan
+    told = guesses_told(plan.sources, plan.fabric, plan.press)
+    return () if told is None else (told,)
+
+
+def _ask(scene: Scene, needed: str) -> Choice:
+    """The setting question, whole degrees of the plan's unit.
+
+    What is asked for is told first; what the press shows is entered on a page that hides it.
+    """
+    (title, line), racked = _to_set(scene, needed), scene.leaving
+    return Choice(
+        title if racked is None else say("ask.title.rack", racked=called(racked), then=title),
+        line=line,
+        foot=_setting_foot(scene, int(needed), scene.job.setting),
+        blind=(say("ask.blind.setting"), say("ask.blind.line")),
+    )
+
+
+def _to_set(scene: Scene, needed: str) -> tuple[Message, Message]:
+    """What is to be set, and a line: the temperature, or what else changes where that stays."""
+    plan, before = scene.plan, scene.job.set_in
+    dials = dials_of(plan, scene.ticket.passage)
+    values: dict[str, Value] = {"temperature": needed, "unit": plan.unit.value}
+    if before is None or str(scene.job.set_for) != needed:
+        return say("ask.title.set", **values), say("ask.line.setting")
+    stays = say("ask.line.stays", **values)
+    if pressure_serves(dials_of(plan, before), dials) or dials.low is None or dials.high is None:
+        return say("ask.title.timer", seconds=dials.timer), stays
+    return say("ask.title.pressure", pressure=pressure_words(dials.low, dials.high)), stays
+
+
+def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
+    """How far off the press may be, or what to do where what it showed was too far off."""
+    tolerance = scene.job.rules.tolerance
+    values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
+    if last is None or abs(last - needed) <= tolerance:  # read for another setting
+        if scene.plan.films:
+            coldest, hottest = scene.plan.films[scene.ticket.passage]
+            low, high = max(needed - tolerance, coldest), min(needed + tolerance, hottest)
+            if high - low < 2 * tolerance:
+                return say("ask.foot.setting_films", low=low, high=high, unit=values["unit"])
+        return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
+    return say(
+        "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values
+    )
