@@ -70,6 +70,12 @@ def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
+def begun(job: JobRun) -> tuple[Ticket, ...]:
+    """Return the garments off the press that have had heat and wait for their final."""
+    queued = (job.tickets[name] for name in job.queue)
+    return tuple(t for t in queued if t.opened is not None and not t.finals)
+
+
 def is_last_copy(job: JobRun, ticket: Ticket) -> bool:
     """Return whether a garment was not begun anew since."""
     return ticket_id(ticket.garment.line, ticket.passage, ticket.copy + 1) not in job.tickets

@@ -21,7 +21,7 @@ from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, made_of, to
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
-from kiosk.station.desk.shift.handing import hand_over_to
+from kiosk.station.desk.shift.handing import hand_over_to, not_finished
 from kiosk.words import Words
 from kiosk.words.speak import FIRST, SET_UP
 
@@ -118,7 +118,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=offer.title,
         headline=next(iter(_settings(plan, words)), ""),
-        second=_to_fetch(offer, plan, words),
+        second=_to_fetch(desk, offer, plan, words),
         lines=(*changed, *_facts(desk, offer, plan, words), _notes(words)),
         cautions=cautions(words, SET_UP),
         choices=(doubts,) if offer.questions else (),
@@ -172,8 +172,11 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
     return tuple(dict.fromkeys(told))
 
 
-def _to_fetch(offer: Offer, plan: Plan, words: Words) -> str:
-    """Garments, pieces by film and the cover sheet: what to bring to the press."""
+def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
+    """Garments, pieces by film and the cover sheet: what to bring; of a begun job how far it is."""
+    run = desk.shell.state.jobs.get(offer.folder.name)
+    if run is not None:
+        return "; ".join((_state_of(desk, offer, words), *not_finished(run, words)))
     pieces = tuple(
         words(PIECES.get(element, "page.set_up_piece"), count=count,
               element=element_words((f"{element}.1",)), colour=colour.upper())

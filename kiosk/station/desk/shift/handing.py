@@ -1,6 +1,6 @@
 """Handing the station over: what is noted, what is where, and who comes."""
 
-from kiosk.run.facts import check_holds
+from kiosk.run.facts import begun, called, check_holds
 from kiosk.run.state import JobRun, State, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -57,7 +57,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
         title=words("page.hand_over.title", operator=state.operator),
         headline=facts[0],
         second=facts[1] if len(facts) > 1 else "",
-        lines=(*facts[2:], *_record(desk, words)),
+        lines=(*facts[2:], *_put_back(state, words), *_record(desk, words)),
         main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )
@@ -93,7 +93,7 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("page.who_comes"),
-        lines=(words("page.who_comes_line", operator=state.operator),),
+        lines=(words("page.who_comes_off"), words("page.who_comes_line", operator=state.operator)),
         choices=(
             *(taker(each) for each in sorted(state.operators) if each != state.operator),
             Button(words("page.new_initials"), lambda: desk.go(Page.INITIALS)),
@@ -121,8 +121,29 @@ def _facts(state: State, words: Words) -> tuple[str, ...]:
         _platen(job, words),
         _rack(job, words),
         _setting(state, job, words),
-        *((words("page.hand_over.aside", numbers=_numbers(job, job.aside)),) if job.aside else ()),
+        *not_finished(job, words),
+        *_to_decide(job, words),
     )
+
+
+def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
+    """Which garments lie about with heat on them and are to be loaded again."""
+    numbers = tuple(called(ticket) for ticket in begun(job))
+    return (words("page.hand_over.begun", numbers=numbers),) if numbers else ()
+
+
+def _put_back(state: State, words: Words) -> tuple[str, ...]:
+    """Of each job that lies beside the press, the garments that are not done with."""
+    return tuple(
+        words("page.hand_over.put_back", title=job.plan.title, what=told)
+        for job in state.others.values()
+        if (told := (*not_finished(job, words), *_to_decide(job, words)))
+    )
+
+
+def _to_decide(job: JobRun, words: Words) -> tuple[str, ...]:
+    numbers = _numbers(job, job.aside)
+    return (words("page.hand_over.aside", numbers=numbers),) if numbers else ()
 
 
 def _platen(job: JobRun, words: Words) -> str:
