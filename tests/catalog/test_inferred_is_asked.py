@@ -53,6 +53,22 @@ def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) 
     assert job.roster[0].name == "ＦＥＮＮ"  # kept as written until somebody decides
 
 
+@pytest.mark.parametrize("written", ["TBD", "tba", "No name", "None", "Sin nombre", "XXX"])
+def test_what_stands_where_there_is_no_name_yet_is_asked_about(
+    tmp_path: Path, written: str
+) -> None:
+    """Common practice, no source: an order is often sent before all names are known."""
+    _, fault = asked(tmp_path, HEADER + f"1,AL,{written},1\n")
+    found = doubt(fault)
+    assert (found.column, found.written) == ("name", written)
+    assert found.cause.id == f"{CAUSES}stand_in"
+
+
+@pytest.mark.parametrize("written", ["NONES", "TBDAY", "BLANKE", "NAMEN"])
+def test_a_name_that_only_begins_like_one_is_no_question(tmp_path: Path, written: str) -> None:
+    assert sound(tmp_path, HEADER + f"1,AL,{written},1\n")[0].name == written
+
+
 @pytest.mark.parametrize("written", ["#12", "No 12", "Nr. 12", "nº12", "N°12"])
 def test_a_number_with_its_sign_names_the_digits(written: str, tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, HEADER + f"1,AL,FENN,{written}\n")

@@ -213,6 +213,14 @@ def number(cell: Cell, wanted: bool) -> str:
     return cell.text
 
 
+STAND_INS = frozenset({
+    *("TBA", "TBC", "TBD", "NA", "NIL", "NONE", "NULL", "BLANK", "EMPTY", "PENDING", "UNKNOWN"),
+    *("NAME", "NO NAME", "NONAME", "X", "XX", "XXX"),
+    *("NOMBRE", "SIN NOMBRE", "NINGUNO", "PENDIENTE", "POR DEFINIR", "POR CONFIRMAR", "VACÍO"),
+})  # fmt: skip
+"""What stands in a name's cell where there is no name, or none yet: common practice, no source."""
+
+
 def name(cell: Cell, wanted: bool) -> str:
     """Return the name, composed (NFC), inner blanks single; empty where there is none."""
     if not cell.usable():
@@ -222,6 +230,8 @@ def name(cell: Cell, wanted: bool) -> str:
         return text
     if not text and wanted:
         cell.ask(say("catalog.roster.no_name"))
+    elif text.upper() in STAND_INS:
+        cell.ask(say("catalog.roster.stand_in"))
     elif _is_garbled(text):
         cell.ask(say("catalog.roster.garbled"))
     elif text and not _is_spelled(text):
