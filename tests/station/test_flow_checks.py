@@ -93,7 +93,7 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     fill_in(person, tuple(map(str, readings)))
     person.answer()
     to_the_lot(person)
-    person.choose("Look it over", ".", "2", "Next", "To the left", "Next")
+    person.choose("Look it over", ".", "2", "Next", "To the left", "0", "Next")
     person.choose("It holds", "No marks", "It springs back whole", "Approved: IK")
     assert person.answer().kind is Kind.HANDS
     person.close()
@@ -139,17 +139,33 @@ def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_pat
     person.close()
 
 
+def test_what_nobody_measured_is_no_nought(bench: Bench, tmp_path: Path) -> None:
+    """A card that is tapped through would say in the record that the print was measured."""
+    shop(tmp_path, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    to_the_lot(person)
+    person.choose("Look it over", "Next")
+    assert "Measure it, then enter it: 0 where it is right." in person.texts()
+    assert "How far off to the side?" in person.texts()
+    person.choose("0", "Next", "Next")
+    assert "How far off up or down?" in person.texts()
+    person.choose("0", "Next")
+    assert "The edge, cold" in person.texts()
+
+
 def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *FIRST)
     person = at_the_setting(bench, tmp_path)
     to_the_lot(person)
-    person.choose("Look it over", "Next", "Next", "It lifts", "No marks", "It springs back whole")
+    person.choose("Look it over", "0", "Next", "0", "Next")
+    person.choose("It lifts", "No marks", "It springs back whole")
     person.choose("Not approved: rework", "Number ")
     person.choose("Scrap", "lifted edge", "pressed too short")
     to_the_lot(person)
-    person.choose("Look it over", "Next", "Next", "It holds", "No marks", "It springs back whole")
+    person.choose("Look it over", "0", "Next", "0", "Next")
+    person.choose("It holds", "No marks", "It springs back whole")
     person.choose("Approved: IK")
     person.close()
     judged = [e for e in person.events() if isinstance(e, FirstArticleJudged)]

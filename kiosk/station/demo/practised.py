@@ -83,7 +83,7 @@ def look_at_the_first(worker: Worker) -> None:
     shot("lot-side")
     hands.touch("To the right")
     shot("lot-along")
-    hands.touch("Next")
+    hands.touch("0", "Next")
     shot("lot-edge")
     hands.touch("It holds", "No marks", "It springs back whole")
     shot("lot-approve")

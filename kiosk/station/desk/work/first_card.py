@@ -1,11 +1,12 @@
 """The cards of a lot's first garment and of a trial: how it is tried, what was found."""
 
-from kiosk.catalog.base import MM_PER_INCH, Message, decimal
+from kiosk.catalog.base import MM_PER_INCH, Message, decimal, say
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import worn
 from kiosk.station.desk.sheet import Button, Sheet, cautions
+from kiosk.station.desk.shell import Cue
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
@@ -54,10 +55,12 @@ class FirstCard:
         return worn(desk.library.station, desk.shell.state.display).millimetres
 
     def measure(self) -> None:
-        """Take the distance that was typed; none has no side."""
+        """Take the distance that was typed; a nought has no side. What nobody measured is none."""
         entry, self._desk.entry = self._desk.entry, ""
         typed = decimal(f"0{entry}")  # ".2" is typed too
-        if typed is None:
+        if typed is None or not entry:
+            self._desk.shell.say(say("refuse.lot.not_measured"))
+            self._desk.shell.cue(Cue.REFUSED)
             return
         inches = float(typed / MM_PER_INCH) if self.millimetres else float(typed)
         if inches:

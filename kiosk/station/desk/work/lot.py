@@ -185,7 +185,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
     which = "across" if card.across is None else "along"
     return Sheet(
         title=words(f"page.lot.{which}"),
-        entry=f"{desk.entry or '0'} {unit}",
+        entry=f"{desk.entry} {unit}",
         choices=(*digits(desk, words, LONGEST_LENGTH), point(desk, words, LONGEST_LENGTH)),
         columns=6,
         main=Button(words("page.lot.next"), card.measure),
