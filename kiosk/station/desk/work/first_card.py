@@ -59,7 +59,7 @@ class FirstCard:
         entry, self._desk.entry = self._desk.entry, ""
         typed = decimal(f"0{entry}")  # ".2" is typed too
         if typed is None or not entry:
-            self._desk.shell.say(say("refuse.lot.not_measured"))
+            self._desk.shell.say(say("page.lot.not_measured"))
             self._desk.shell.cue(Cue.REFUSED)
             return
         inches = float(typed / MM_PER_INCH) if self.millimetres else float(typed)
