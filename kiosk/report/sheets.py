@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios
@@ -109,10 +109,14 @@ BOX = "☐"
 
 
 class At(NamedTuple):
-    """What one station knows of a garment."""
+    """What one station knows of a garment; `station` "" where there is but one."""
 
     station: str
     story: Story
+
+    def called(self, press: str) -> str:
+        """Return a press with its station."""
+        return f"{press} ({self.station})" if self.station else press
 
 
 def card(stories: Sequence[At], when: When) -> Report:
@@ -129,12 +133,18 @@ def card(stories: Sequence[At], when: When) -> Report:
 
 
 def _result(garment: GarmentRow, when: When) -> Message:
-    ended = NO if garment.ended is None else when(garment.ended)
-    what = tuple(defect_word(each) for each in garment.defects)
-    why = tuple(cause_word(each) for each in garment.causes)
-    return say("card.result", copy=garment.copy, result=say(f"card.is.{garment.result.value}"),
-               who=garment.operator or NO, when=ended, defects=what or (NO,),
-               causes=why or (NO,))  # fmt: skip
+    values: dict[str, Value] = {
+        "copy": garment.copy,
+        "result": say(f"card.is.{garment.result.value}"),
+    }
+    if garment.ended is None:
+        return say("card.result_open", **values)
+    values |= {"who": garment.operator, "when": when(garment.ended)}
+    if not garment.defects:
+        return say("card.result_clean", **values)
+    causes = tuple(map(cause_word, garment.causes)) or (cause_word("not_known"),)
+    defects = tuple(map(defect_word, garment.defects))
+    return say("card.result", **values, defects=defects, causes=causes)
 
 
 def _heat(known: Sequence[At], when: When) -> Topic:
@@ -146,7 +156,7 @@ def _heat(known: Sequence[At], when: When) -> Topic:
 def _of_heat(at: At, heat: Heated, when: When) -> tuple[Cell, ...]:
     known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
     asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
-    return row(when(heat.wall), say(f"phase.{heat.phase}"), f"{heat.press} ({at.station})",
+    return row(when(heat.wall), say(f"phase.{heat.phase}"), at.called(heat.press),
                heat.operator, asked, shown, *_seconds(heat), known)  # fmt: skip
 
 
@@ -170,7 +180,7 @@ def _checks(known: Sequence[At], when: When) -> Topic:
         for press in dict.fromkeys(heat.press for heat in at.story.heats):
             heats = [heat for heat in at.story.heats if heat.press == press]
             for where, check in (("before", heats[0].before), ("after", heats[-1].after)):
-                rows[_check(f"{press} ({at.station})", where, check, when)] = None
+                rows[_check(at.called(press), where, check, when)] = None
     columns = head("press", "check", "when", "set", "last_offset", "spread_seen", "verdict")
     return _topic("card_checks", tuple(rows), columns)
 

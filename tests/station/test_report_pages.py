@@ -21,7 +21,8 @@ from kiosk.report.sheets import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.counting import choose, moments, read
-from kiosk.station.desk.shift.report import choice, in_order, pictures, sheet_of
+from kiosk.station.desk.shift.report import choice, in_order
+from kiosk.station.desk.shift.subject import pictures, sheet_of
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.charts import ReportTable

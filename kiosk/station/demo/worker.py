@@ -161,7 +161,7 @@ def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
 
 
 def report(hands: Hands, shot: Callable[[str], None]) -> None:
-    """From the list of jobs to the shift's report: a table, a chart, and back."""
+    """From the list of jobs to the shift's report: a table, a chart; a garment's card; and back."""
     hands.touch("Supervisor")
     hands.type(PIN)
     hands.touch("Enter", "This shift")
@@ -170,7 +170,16 @@ def report(hands: Hands, shot: Callable[[str], None]) -> None:
     shot("report-table")
     hands.touch("Go on")
     shot("report-chart")
-    hands.touch("back", "back", "back")
+    hands.touch("back", "back", "A garment's card")
+    shot("card-job")
+    hands.touch("Orsavel raft polo")
+    shot("card-garment")
+    hands.touch("27")
+    shot("card")
+    for part in ("heat", "heat-on", "checks", "materials", "decided"):
+        hands.touch("Go on")
+        shot(f"card-{part}")
+    hands.touch("back", "back", "back", "back")
 
 
 def new_by_its_sheet(hands: Hands, shot: Shot) -> None:

@@ -62,6 +62,7 @@ SHEETS = Pages(
         Page.REASON: "shift.supervisor.reason",
         Page.REPORT: "shift.report.questions",
         Page.REPORT_PART: "shift.report.part",
+        Page.CARD: "shift.card.card",
         Page.CUES: "display.cues",
         Page.LISTEN: "display.listen",
         Page.KEYS: "display.keys",

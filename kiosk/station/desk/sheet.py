@@ -81,6 +81,7 @@ class Page(Enum):
     REASON = "reason"
     REPORT = "report"
     REPORT_PART = "report part"
+    CARD = "card"
     CUES = "cues"
     LISTEN = "listen"
     KEYS = "keys"

@@ -17,17 +17,19 @@ from kiosk.log.facts import (
     lines_of,
     read_through,
     ready,
+    rows_of_jobs,
     rows_of_order,
     shifts,
     story,
 )
-from kiosk.log.rescue import without_bad
 from kiosk.log.store import Store
 from kiosk.report.content import Report
 from kiosk.report.period import Period
 from kiosk.report.sheets import Asked, At, build, card, closing_sheet
+from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
 WEEK = timedelta(days=7)
+JOBS = "SELECT job, title, garments FROM job ORDER BY seq DESC"
 DONE = "SELECT 1 FROM job WHERE job = ? AND done IS NOT NULL"
 
 
@@ -138,13 +140,33 @@ def report_of_shift(store: Store) -> Report | None:
         return build(about, *moments(chosen.wanted))
 
 
-def report_past_damage(store: Store) -> Report | None:
-    """Return the same of a station's own log that has bad events: they are left out, and said.
+def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
+    """Return the jobs in a log, the newest first: name, title, how many garments.
 
-    Raises LogFault, Damaged where SQLite gives the whole file up.
+    Raises LogFault, as do the two below.
     """
-    with without_bad(store.path) as reader:
-        return report_of_shift(reader)
+    with store.reading():
+        ready(store)
+        return tuple(store.rows(JOBS))
+
+
+def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
+    """Return the garments of a job by their numbers, of each line the last copy."""
+    with store.reading():
+        ready(store)
+        last = {each.line: each for each in garment_rows(rows_of_jobs(store, [job]))}
+    return tuple(sorted(last.values(), key=lambda each: order_of(each.number or each.line)))
+
+
+def card_known(store: Store, job: str, line: str) -> Report | None:
+    """Return the card of the garment of a roster's line, None where the log has no such.
+
+    There is one log: no press is told by its station.
+    """
+    with store.reading():
+        ready(store)
+        told = story(store, job, line)
+    return card([At("", told)], here) if told is not None and told.tickets else None
 
 
 def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
@@ -211,3 +233,8 @@ def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
 def when(wall: float) -> str:
     """Return wall seconds as local time with its offset, to the minute."""
     return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
+
+
+def here(wall: float) -> str:
+    """Return wall seconds as people beside the station read them: local time, to the minute."""
+    return datetime.fromtimestamp(wall).isoformat(" ", "minutes")

@@ -1,18 +1,18 @@
 """Pages looked up from the record: this shift, each answer one, and what cooling taught."""
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from re import finditer, split
 
 from kiosk.catalog.base import Message, say
 from kiosk.heat.learn import Beta
-from kiosk.log.store import Damaged, LogFault
 from kiosk.peel.estimate import beta_of
-from kiosk.report.content import ALL_WELL, BarChart, ControlChart, Report, Say, Table, Topic, spoken
+from kiosk.report.content import ALL_WELL, Report, Topic
 from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import SUPERVISOR, Desk
-from kiosk.station.desk.sheet import Button, ChartPicture, Page, Picture, Sheet, TablePicture
-from kiosk.station.desk.shift import shop
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift import card, shop
+from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of, title_of
 from kiosk.words import Words
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
@@ -92,12 +92,8 @@ def _forget(desk: Desk, lies: Lies) -> None:
     desk.go(Page.LEARNING)
 
 
-NARROW = 4  # columns: rows of wider tables may take several lines
-ROWS, FEW_ROWS = 6, 4
-PARTS = 4
 BRIEF = 44  # letters of an answer on its question's button
 LEAST_MADE = 3  # garments: a pace of fewer would jump with each
-ANSWERS = 2  # sentences that have room over a table
 
 
 class Counted:
@@ -111,22 +107,11 @@ class Counted:
 def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
     # only now: a start does without
-    from kiosk.station.desk.shift.counting import report_of_shift, report_past_damage
+    from kiosk.station.desk.shift.counting import report_of_shift
 
-    if desk.shell.recorder.anew is not None:
-        desk.shell.say(say("station.read_anew", percent=desk.shell.recorder.anew.percent))
-        return
-    desk.shell.recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
-    try:
-        try:
-            desk.of(Counted).report = report_of_shift(desk.shell.recorder.store)
-        except Damaged:
-            desk.of(Counted).report = report_past_damage(desk.shell.recorder.store)
-            desk.shell.say(say("station.bad_events"), lasting=True)
-    except LogFault as fault:
-        desk.shell.say(fault.message)
-        return
-    desk.go(Page.REPORT)
+    if (found := asked_of_record(desk, lambda store: (report_of_shift(store),))) is not None:
+        (desk.of(Counted).report,) = found
+        desk.go(Page.REPORT)
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
@@ -138,8 +123,9 @@ def questions(desk: Desk, words: Words) -> Sheet:
         headline=_counts(desk, words),
         second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
-        choices=tuple(
-            choice(topic, words, _turn(desk, (at, 0))) for at, topic in enumerate(_topics(desk))
+        choices=(
+            *(choice(each, words, _turn(desk, (n, 0))) for n, each in enumerate(_topics(desk))),
+            card.way(desk, words),
         ),
         main=Button(words("page.report_next"), _turn(desk, (0, 0))) if _topics(desk) else None,
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
@@ -185,34 +171,6 @@ def part(desk: Desk, words: Words) -> Sheet:
     return sheet_of(topics[at], nth, words, go_on, back)
 
 
-def sheet_of(topic: Topic, nth: int, words: Words, go_on: Button, back: Button) -> Sheet:
-    """Return part `nth` of a subject: its answer over its table, then over its chart."""
-    said = topic.answer or topic.section.reading
-    shown = pictures(topic, words)
-    return Sheet(
-        title=_title(topic, words),
-        lines=tuple(words.say(line) for line in said[:ANSWERS]),
-        main=go_on,
-        left=back,
-        picture=shown[nth] if shown else None,
-    )
-
-
-def pictures(topic: Topic, words: Words) -> tuple[Picture, ...]:
-    """Return what is drawn of a subject: its table, in parts that have room, before its chart."""
-    section = topic.section
-    chart = () if section.chart is None else (_chart(section.chart, words.say),)
-    return (*_tables(section.table, words), *chart)
-
-
-def _tables(table: Table, words: Words) -> Iterator[Picture]:
-    """The last part takes all rows that are left: what has no room is counted there."""
-    each = FEW_ROWS if len(table.head) > NARROW else ROWS
-    for nth in range(min(PARTS, -(-len(table.rows) // each))):
-        until = None if nth == PARTS - 1 else (nth + 1) * each
-        yield _table(Table(table.head, table.rows[nth * each : until]), words.say)
-
-
 def _topics(desk: Desk) -> tuple[Topic, ...]:
     report = desk.of(Counted).report
     return () if report is None else in_order(report)
@@ -228,7 +186,7 @@ def choice(topic: Topic, words: Words, act: Callable[[], None]) -> Button:
     """Return a question with its answer in brief; all of it stands on the page behind."""
     told = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
     answer = words.say(told[0]) if topic.question and told else ""
-    return Button(_title(topic, words), act, brief(answer))
+    return Button(title_of(topic, words), act, brief(answer))
 
 
 def brief(answer: str) -> str:
@@ -249,22 +207,3 @@ def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
         desk.go(Page.REPORT_PART)
 
     return turn
-
-
-def _title(topic: Topic, words: Words) -> str:
-    if topic.question:
-        return words.say(Message(f"question.{topic.question}"))
-    return words.say(topic.section.title)
-
-
-def _table(table: Table, say: Say) -> TablePicture:
-    """Return a table with its words."""
-    rows = tuple(tuple(spoken(cell, say) for cell in cells) for cells in table.rows)
-    return TablePicture(tuple(map(say, table.head)), rows)
-
-
-def _chart(chart: ControlChart | BarChart, say: Say) -> ChartPicture:
-    """Return a chart with its words."""
-    if isinstance(chart, ControlChart):
-        return ChartPicture(chart)
-    return ChartPicture(bars=tuple((say(label), n, covered) for label, n, covered in chart.bars))

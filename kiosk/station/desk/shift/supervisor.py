@@ -12,7 +12,7 @@ from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
 from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
-from kiosk.station.desk.shift import report, shop
+from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.entering import halves, new_entry
 from kiosk.words import Words
@@ -90,6 +90,7 @@ def _of_job(desk: Desk, words: Words) -> Iterator[Button]:
     ended = len(done) - done.count(None)
     line = words("page.job_open", ended=ended, of=len(done)) if done else ""
     yield Button(words("page.report"), lambda: report.look(desk), line)
+    yield card.way(desk, words)
 
 
 def _of_people(desk: Desk, words: Words) -> Iterator[Button]:

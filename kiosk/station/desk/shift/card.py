@@ -1,0 +1,145 @@
+"""A garment's card, for a complaint: which job, which garment, then all that is known of it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+
+from kiosk.report.content import Report, Topic
+from kiosk.report.tables import GarmentRow
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of
+from kiosk.words import Words
+
+AT_ONCE = 24  # garments on one list: of more the numbers are chosen from and to first
+ROWS = 2  # closings of a part: each takes three lines of a small screen
+Garments = Sequence[GarmentRow]
+
+
+class Cards:
+    """What has been chosen so far: a job, some of its garments, one of them; and its part shown."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._from = Page.SUPERVISOR
+        self.jobs: tuple[tuple[str, str, int], ...] = ()
+        self.title = ""
+        self.garments: Garments = ()
+        self.some: Garments = ()
+        self.card: Report | None = None
+        self.at = 0
+
+    def look(self) -> None:
+        """List the jobs in the record, the newest first; back leads to the page at hand."""
+        from kiosk.station.desk.shift.counting import jobs_known  # only now: a start does without
+
+        if (found := asked_of_record(self._desk, jobs_known)) is not None:
+            self._from, self.jobs = self._desk.page, found
+            self.garments, self.some, self.card = (), (), None
+            self._desk.go(Page.CARD)
+
+    def of_job(self, job: str, title: str) -> None:
+        """List a job's garments."""
+        from kiosk.station.desk.shift.counting import garments_known
+
+        if found := asked_of_record(self._desk, lambda store: garments_known(store, job)):
+            self.title, self.garments = title, found
+            self.among(found if len(found) <= AT_ONCE else ())
+
+    def among(self, some: Garments) -> None:
+        """List some of the job's garments; of none how they are parted."""
+        self.some = some
+        self._desk.go(Page.CARD)
+
+    def of_garment(self, garment: GarmentRow) -> None:
+        """Show a garment's card, from its first part."""
+        from kiosk.station.desk.shift.counting import card_known
+
+        job, line = garment.job, garment.line
+        found = asked_of_record(self._desk, lambda store: card_known(store, job, line))
+        if found is not None:
+            self.card = found
+            self.turn(0)
+
+    def turn(self, at: int) -> None:
+        """Show another part of the card."""
+        self.at = at
+        self._desk.go(Page.CARD)
+
+    def back(self) -> None:
+        """One choice back; from the jobs to where it began."""
+        if self.card is not None:
+            self.card = None
+        elif self.some and len(self.garments) > AT_ONCE:
+            self.some = ()
+        elif self.garments:
+            self.garments, self.some = (), ()
+        else:
+            self._desk.go(self._from)
+            return
+        self._desk.go(Page.CARD)
+
+
+def card(desk: Desk, words: Words) -> Sheet:
+    """The next thing to choose, or the card."""
+    cards = desk.of(Cards)
+    back = Button(words("page.back"), cards.back)
+    if cards.card is not None:
+        return _part(cards, cards.card, words, back)
+    if cards.garments:
+        ways = _garments(cards, words) if cards.some else _spans(cards, words)
+        return Sheet(words("card.which"), choices=tuple(ways), left=back, headline=cards.title)
+    line = () if cards.jobs else (words("card.no_job"),)
+    return Sheet(words("page.jobs"), line, choices=tuple(_jobs(cards, words)), left=back)
+
+
+def way(desk: Desk, words: Words) -> Button:
+    """Return the button that leads to the cards."""
+    return Button(words("card.page"), desk.of(Cards).look, words("card.page_line"))
+
+
+def _jobs(cards: Cards, words: Words) -> Iterator[Button]:
+    for job, title, garments in cards.jobs:
+        line = words("card.of_job", job=job, count=garments)
+        yield Button(title or job, partial(cards.of_job, job, title or job), line)
+
+
+def _spans(cards: Cards, words: Words) -> Iterator[Button]:
+    """Of a large job first which numbers: from the first of a span to its last."""
+    for first in range(0, len(cards.garments), AT_ONCE):
+        some = cards.garments[first : first + AT_ONCE]
+        label = words("card.span", first=_called(some[0]), last=_called(some[-1]))
+        yield Button(label, partial(cards.among, some))
+
+
+def _garments(cards: Cards, words: Words) -> Iterator[Button]:
+    for garment in cards.some:
+        result = words(f"card.is.{garment.result.value}")
+        line = words("card.of_line", line=garment.line, size=garment.size, result=result)
+        yield Button(_called(garment), partial(cards.of_garment, garment), line)
+
+
+def _called(garment: GarmentRow) -> str:
+    return garment.number or f"#{garment.line}"
+
+
+def _part(cards: Cards, report: Report, words: Words, back: Button) -> Sheet:
+    """What became of the garment; then its heat, checks, materials, what was decided of it."""
+    parts = tuple(_parts(report, words))
+    go_on = Button(
+        words("page.report_next"), partial(cards.turn, (cards.at + 1) % (len(parts) + 1))
+    )
+    title = words.say(report.title)
+    if not cards.at:
+        *before, last = map(words.say, report.record)
+        lines = (*reversed(before), words.say(report.line))
+        return Sheet(title, lines, headline=last, main=go_on, left=back)
+    topic, nth = parts[cards.at - 1]
+    sheet = sheet_of(topic, nth, words, go_on, back, ROWS)
+    return replace(sheet, title=title, headline=sheet.title)
+
+
+def _parts(report: Report, words: Words) -> Iterator[tuple[Topic, int]]:
+    for topic in report.topics:
+        for nth in range(max(1, len(pictures(topic, words, ROWS)))):
+            yield topic, nth
