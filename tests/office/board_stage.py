@@ -210,3 +210,49 @@ class Browser:
         self._process.wait(PATIENCE)
         self._says.close()
         self._hears.close()
+
+
+STATIONS = ("pier", "quay", "wharf", "slip")
+
+
+PAGES = ("/", "/wall", "/wall/live", "/desk", "/jobs", "/card?job=harbour&garment=01",
+         "/sheet?job=harbour", "/static/board.css", "/static/report.css", "/static/live.js",
+         "/no-such-page")  # fmt: skip
+
+
+DONE_AT = r"done \d\d:\d\d–\d\d:\d\d"  # goes on with the clock
+
+
+def tile(page: str, station: str) -> str:
+    """The words of one station's tile."""
+    (found,) = re.findall(
+        rf"<article[^>]*>\s*<header>\s*<h2>{station}</h2>.*?</article>", page, re.S
+    )
+    return words_of(found)
+
+
+def look(page: str, station: str) -> str:
+    (found,) = re.findall(rf'<article class="tile (\w+)">\s*<header>\s*<h2>{station}</h2>', page)
+    return str(found)
+
+
+def seconds(page: str, station: str) -> float:
+    """The big time of a station's tile."""
+    part = page[page.index(f"<h2>{station}</h2>") :]
+    return float(re.findall(r'class="time \w+">\s*<span[^>]*data-seconds="([^"]*)"', part)[0])
+
+
+SPILLS = """(() => {
+  const wide = document.documentElement.clientWidth;
+  return [...document.querySelectorAll('body *:not(caption)')].filter(e => {
+    const box = e.getBoundingClientRect();
+    return box.width && (box.right > wide + 1 || box.left < -1);
+  }).map(e => e.outerHTML.slice(0, 90));
+})()"""
+
+
+CUT = """[...document.querySelectorAll(['.tile header *', '.tile .word', '.tile .number',
+    '.tile .time', '.rack li', '.tile .finish'].join())].filter(e => {
+  const tile = e.closest('.tile').getBoundingClientRect(), box = e.getBoundingClientRect();
+  return e.scrollWidth > e.clientWidth + 1 && e.clientWidth || box.bottom > tile.bottom + 1
+    || box.right > tile.right + 1; }).map(e => e.outerHTML.slice(0, 90))"""

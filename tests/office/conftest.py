@@ -6,6 +6,7 @@ from pathlib import Path
 TESTS = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(TESTS / room) for room in ("log", "commands", "report", "shop")]
 
-from shop_server import postgres  # noqa: E402 - the path above leads to what it needs
+from board_floor import board, browser, place, stations  # noqa: E402
+from shop_server import postgres  # noqa: E402 - the path above leads to what they need
 
-__all__ = ["postgres"]
+__all__ = ["board", "browser", "place", "postgres", "stations"]

@@ -7,10 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from board_stage import CHROMIUM, Board, Browser, Wired, served, words_of
+from board_stage import CHROMIUM, CUT, SPILLS, Board, Browser, Wired, served, words_of
 from psycopg.types.json import Jsonb
 from shop_server import Postgres
-from test_board import CUT, SPILLS
 
 from kiosk.plan.brief import FORM
 from kiosk.shop import Shop

@@ -106,6 +106,13 @@ class Postgres:
             for station in stations:
                 add(server, station)
 
+    def unmade(self, name: str, *roles: str) -> None:
+        """Throw a database away, and these roles: another of the name can be made."""
+        with self.sql(name="postgres") as connection:
+            connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+            for role in roles:
+                connection.execute(f'DROP ROLE "{role}"')
+
 
 def _children(parent: int) -> list[int]:
     found = []

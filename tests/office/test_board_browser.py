@@ -1,0 +1,136 @@
+"""The board in a browser: nothing is cut off, time goes on, what is lost is said."""
+
+from __future__ import annotations
+
+import json
+import re
+import signal
+import subprocess
+import sys
+from itertools import product
+from pathlib import Path
+
+from board_stage import CUT, PAGES, SPILLS, STATIONS, Board, Browser, Wired, tile
+from command_line import ROOT, kiosk
+from shop_server import Postgres
+
+from kiosk.commands import INTERRUPTED
+from kiosk.office.pages import told
+from kiosk.run.state import commands as c
+
+
+def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
+    board: Board, postgres: Postgres, browser: Browser
+) -> None:
+    def tells(kind: str, phase: str, rack: str = "[]") -> None:
+        with postgres.sql("slip", "board") as station:
+            station.execute("UPDATE shop.now SET (kind, phase, rack) = (%s, %s, %s)",
+                            [kind, phase, rack])  # fmt: skip
+            station.execute("UPDATE shop.records SET sent = now()")
+
+    for kind, phase in (("humming", ""), ("hands", "steam")):
+        tells(kind, phase)
+        page = board.until(lambda page: "newer" in tile(page, "slip"))
+        assert [name for name in STATIONS if f"<h2>{name}</h2>" in page] == list(STATIONS)
+        for wide, language in product((375, 800, 1280), ("en", "es")):
+            browser.opens(f"http://127.0.0.1:{board.port}/wall?language={language}", wide, 800)
+            assert browser.runs(SPILLS) == browser.runs(CUT) == [], (wide, language)
+        tells("off", "")
+        board.until(lambda page: "nobody" in tile(page, "slip"))
+    tells("off", "", '[["7"]]')
+    page = board.until(lambda page: "cannot go on reading: TypeError" in page)
+    assert 'class="fault old"' in page
+    tells("off", "")
+    board.until(lambda page: "cannot go on" not in page)
+
+
+def test_in_a_browser_nothing_is_cut_off_and_what_happens_comes_by_itself(
+    board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
+) -> None:
+    url = f"http://127.0.0.1:{board.port}"
+    for wide in (390, 800, 1280):
+        for page in PAGES[1:7] if wide == 390 else ("/wall", "/desk"):
+            if page == "/wall/live":
+                continue
+            browser.opens(f"{url}{page}", wide, 900)
+            assert browser.runs(SPILLS) == [], (page, wide)
+    browser.opens(f"{url}/wall?language=es", 1920, 1080)
+    assert browser.runs(SPILLS) == browser.runs(CUT) == []
+    assert browser.runs("document.documentElement.scrollHeight") == 1080
+    time = "getComputedStyle(document.querySelector('.dark .time, .over .time'))"
+    assert (
+        browser.runs(f"parseFloat({time}.fontSize)") >= 100
+    )  # pixels of 1080: a tenth of a wall's height
+    before = browser.runs("document.querySelector('.over .time').innerText")
+    browser.until(f"document.querySelector('.over .time').innerText != {json.dumps(before)}")
+    stations["wharf"].do(c.PressOpened())
+    stations["wharf"].ship(postgres.at("wharf", "board"))
+    browser.until("!document.querySelector('.tile.over')")
+    assert browser.runs("performance.getEntriesByType('navigation').length") == 1
+
+
+def test_seconds_are_told_alike_on_the_page_and_by_its_script() -> None:
+    script = (ROOT / "kiosk" / "office" / "html" / "live.js").read_text("utf-8")
+    assert [told(s, c) for s, c in ((47.2, "down"), (4.9, "over"), (99.9, "up"), (100, "up"),
+                                    (19.5, "clock"), (7500, "up"))] == [
+        "48", "+4", "99", "1:40", "0:20", "2:05 h"
+    ]  # fmt: skip
+    assert "innerHTML = event.data" in script
+
+
+def _is_lost_and_found(browser: Browser, serves: subprocess.Popen[str]) -> None:
+    browser.until("!!document.querySelector('.tile') && document.readyState == 'complete'")
+    serves.send_signal(signal.SIGSTOP)
+    browser.runs(f"{LATER}(35000)")
+    assert browser.runs(f"new Promise(then => setTimeout(() => then({LOST}), 250))")
+    browser.runs(f"{LATER}(41000)")
+    browser.until(f"!{LOST}")
+    serves.send_signal(signal.SIGCONT)
+    browser.runs(f"{LATER}(10000)")
+    browser.until(LOST)
+
+
+LATER = """(ms => { const now = performance.now.bind(performance);
+  performance.now = () => now() + ms; })"""
+
+
+LOST = "document.getElementById('lost').hidden"
+
+
+def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser: Browser) -> None:
+    """A board that stands still with its line open: the wall says so, and comes back by itself."""
+    station = Wired(tmp_path / "alone.sqlite3")
+    station.begins("ferry", "Ferry order, harbour night relay", 3)
+    token = tmp_path / "token"
+    command = [sys.executable, "-m", "kiosk", "board", "--log", str(station.path), "--port", "0",
+               "--host", "0.0.0.0", "--token-file", str(token)]  # fmt: skip
+    kept = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, "cwd": ROOT}
+    with subprocess.Popen(command, **kept) as serves:  # type: ignore[call-overload]
+        assert serves.stdout is not None
+        found = re.search(r"http://[\w.-]+:(\d+)/\?token=([\w-]{43})", serves.stdout.readline())
+        assert found
+        assert found[2] == token.read_text("ascii").strip()
+        board = Board(int(found[1]))
+        assert board.get("/wall").status == 403
+        board.until(lambda page: "Ferry order" in page, Cookie=f"token={found[2]}")
+        at = f"http://127.0.0.1:{found[1]}"
+        browser.opens(f"{at}/wall?token={found[2]}", 1280, 800)
+        try:
+            title = "document.querySelector('.jobs a')"
+            for wide in (390, 1280):
+                browser.opens(f"{at}/wall", wide, 800)
+                assert browser.runs(f"{title}.scrollWidth - {title}.clientWidth") <= 1, wide
+            _is_lost_and_found(browser, serves)
+        except BaseException:
+            serves.kill()
+            raise
+        with board.told(Cookie=f"token={found[2]}") as walls:
+            next(walls)
+            serves.send_signal(signal.SIGINT)
+            list(walls)  # it ends, and nothing is said of it
+        assert serves.wait(20) in (0, INTERRUPTED)
+        assert serves.stderr.read() == ""
+    said = kiosk("board", "--log", str(tmp_path / "none"), "--port", "0")
+    assert (said.code, said.out) == (1, "")
+    assert "none" in said.err
+    station.recorder.close()

@@ -1,0 +1,64 @@
+"""The board's pages of shifts, orders and garments, and their language."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from board_stage import Board, words_of
+from command_line import kiosk
+from shop_server import Postgres
+
+from kiosk.catalog.model import Database
+
+
+def test_the_pages_of_the_office_are_those_of_the_command(
+    board: Board, place: Database, tmp_path: Path
+) -> None:
+    for page, asked in (
+        ("/desk", ("--shift", "day")),
+        ("/desk?day=2026-02-02", ("--shift", "day")),
+        ("/sheet?job=harbour", ("--order", "harbour")),
+        ("/card?job=harbour&garment=01", ("--garment", "harbour/01")),
+    ):
+        file = tmp_path / f"{asked[0]}.html"
+        assert kiosk("report", *asked, "--shop", place.address, "--html", str(file)).code == 0
+        written = file.read_text("utf-8")
+        body = written[written.index("<header>") : written.index("</main>")]
+        assert "".join(body.split()) in "".join(board.get(page).text.split()), page
+    assert "Shifts: 2, stations: 2" in words_of(board.get("/desk?job=harbour").text)
+    alone = words_of(board.get("/desk?station=wharf").text)
+    assert "Raft Club" in alone
+    assert "Harbour Lanterns, away: " not in alone
+    assert "No shift to show" in board.get("/desk?day=2026-01-01").text
+    assert "Harbour Lanterns, away" in words_of(board.get("/jobs").text)
+    assert "1 of 18" in words_of(board.get("/jobs").text)
+    for nothing in ("/sheet?job=none", "/card?job=harbour&garment=99", "/card", "/sheet"):
+        assert board.get(nothing).status == 404, nothing
+
+
+def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
+    board: Board, postgres: Postgres
+) -> None:
+    with postgres.sql(name="board") as owner:
+        owner.execute(
+            "INSERT INTO shop.batches (job, batch, garments) VALUES "
+            """('raft', 2, '[["91", "44", "AM", "x", ""], ["92", "45", "AM", "x", ""]]')"""
+        )
+        try:
+            sheet = words_of(board.get("/sheet?job=raft").text)
+            assert "6 of 6 garments are open" in sheet
+            assert "91 44 AM open" in sheet
+            assert "0 of 6" in words_of(board.get("/jobs").text)
+            with postgres.sql("wharf", "board") as station:
+                station.execute("UPDATE shop.records SET sent = now()")
+            board.until(lambda page: "Raft Club 0 of 6" in words_of(page))
+        finally:
+            owner.execute("DELETE FROM shop.batches")
+
+
+def test_spanish_is_chosen_once(board: Board) -> None:
+    answer = board.get("/jobs?language=es")
+    assert 'lang="es"' in answer.text
+    cookie = answer.headers["set-cookie"].split(";")[0]
+    assert "sin operador" in board.get("/wall", Cookie=cookie).text
+    assert "nobody signed on" in board.get("/wall", Cookie="language=xx").text
