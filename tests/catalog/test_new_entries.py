@@ -1,4 +1,4 @@
-"""A new material, fabric or press by its sheet: asked, refused, kept, written."""
+"""A new material, fabric or press by its sheet: what is asked, refused, and made of it."""
 
 from __future__ import annotations
 
@@ -7,97 +7,14 @@ from pathlib import Path
 import pytest
 import yaml
 from catalog_folders import recipes_with
+from new_sheets import FILM, SAID, SAY, clean, filled, written
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.base.tree import with_entry, with_value
-from kiosk.catalog.entries import Draft, add, as_title, begin, is_known, keep, kept, key_of
-from kiosk.catalog.model.sheets import Catalog, Peel
+from kiosk.catalog.entries import add, as_title, begin, is_known
+from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import SourceKind
-from kiosk.catalog.read import read_catalog
 from kiosk.catalog.sheets.asking import MOST_BANDS, TABLES, Form
 from kiosk.words import Words
-
-SAY = Words("en").say
-# A sheet that is made up for this test, in the words of the answers; None: it does not say.
-FILM: dict[str, str | None] = {
-    "source": "supplier sheet",
-    "source.title": "Film 7, application",
-    "source.date": "2026-03-01",
-    "title": "Film 7: matt, no gloss",
-    "temperature.low": "150 C",
-    "temperature.high": "165 C",
-    "temperature.normal": "155 C",
-    "dwell.1.low": "12 s",
-    "dwell.1.high": "16 s",
-    "dwell.2.more": "yes",
-    "dwell.2.from": "158 C",
-    "dwell.2.low": "9 s",
-    "dwell.2.high": "12 s",
-    "dwell.2.normal": "10 s",
-    "pressure.low": "medium",
-    "pressure.high": "firm",
-    "carrier": "yes",
-    "peel.1.allowed": "hot, warm",
-    "peel_wait.warm.from": "8 s",
-    "peel_wait.warm.to": "20 s",
-    "cover_sheet.carrier_off": "required",
-    "tack": "yes",
-    "tack.normal": "3 s",
-    "tack.peel": "hot",
-    "goes_on": "fabric, smooth",
-    "accepts_on_top": "yes",
-}
-SAID: dict[str, tuple[str, dict[str, str | None]]] = {
-    "material": ("film-7", FILM),
-    "fabric": (
-        "Net knit",
-        {
-            "source": "published",
-            "source.work": "A made-up handbook",
-            "title": None,
-            "temperature_max": "160 C",
-            "dwell_max.1.at_most": "20 s",
-            "dwell_max.2.more": "yes",
-            "dwell_max.2.from": "141 C",
-            "dwell_max.2.at_most": "12 s",
-            "dye_risk": "none",
-            "heat.cloth": "light",
-        },
-    ),
-    "press": (
-        "Dipper",
-        {"source": "supplier sheet", "platen": "400 mm x 500 mm", "set_temperature": "150 C"},
-    ),
-}
-
-
-def filled(kind: str, name: str, said: dict[str, str | None], scale: Degrees) -> Draft:
-    """Answer every question, each accepted; what `said` leaves out the sheet does not say."""
-    draft = begin(kind, name, scale)
-    while (question := draft.question) is not None:
-        draft, faults = draft.with_answer(question.path, said.get(question.path))
-        assert faults == (), question
-    return draft
-
-
-def clean(recipes: Path) -> Catalog:
-    catalog, faults = read_catalog(recipes)
-    assert faults == ()
-    return catalog
-
-
-def written(folder: Path, kind: str, scale: Degrees = Degrees.C) -> str:
-    """Write a kind's sheet into the trial shop; return what came to its file, and to no other."""
-    recipes = recipes_with(folder, "shop.yaml")
-    before = {path: path.read_text("utf-8") for path in recipes.iterdir()}
-    assert add(recipes, filled(kind, *SAID[kind], scale), SAY) == ()
-    (changed,) = [p for p in recipes.iterdir() if p.read_text("utf-8") != before.get(p)]
-    after = changed.read_text("utf-8")
-    same = (a == b for a, b in zip(before[changed], after, strict=False))
-    start = next((at for at, each in enumerate(same) if not each), len(before[changed]))
-    rest = before[changed][start:]
-    assert after.endswith(rest)
-    return after[start : len(after) - len(rest)]
 
 
 @pytest.mark.parametrize("kind", TABLES)
@@ -285,106 +202,3 @@ def test_the_wait_of_a_warm_peel_comes_before_another_peel_and_no_is_no_guess() 
 )
 def test_a_title_typed_in_capitals_keeps_its_number(typed: str, title: str) -> None:
     assert as_title(typed) == title
-
-
-def test_a_half_done_entry_is_kept_and_gone_on_with(tmp_path: Path) -> None:
-    recipes = recipes_with(tmp_path, "shop.yaml")
-    draft = begin("material", "Film 7", Degrees.C)
-    for path in list(FILM)[:7]:
-        draft, _ = draft.with_answer(path, FILM[path])
-        keep(recipes, draft)
-    catalog = clean(recipes)  # what is half done is no file of the shop's
-    (found,) = kept(recipes, catalog)
-    assert found == draft
-    assert found.question is not None
-    assert found.question.path == "dwell.1.low"
-    assert found.back().question == draft.back().question
-    assert found.answered[0] == 7
-
-
-def test_a_stop_between_the_file_and_the_draft_asks_nothing_twice(tmp_path: Path) -> None:
-    recipes = recipes_with(tmp_path, "shop.yaml")
-    draft = filled("press", "Dipper", {}, Degrees.F)
-    assert add(recipes, draft, SAY) == ()
-    keep(recipes, draft)  # killed before the draft was put away
-    assert kept(recipes, clean(recipes)) == ()
-    assert list(recipes.glob(".new*")) == []
-
-
-@pytest.mark.parametrize("held", [b"", b"[]", b'{"kind": "press"}', b"\x00\xff", b'{"kind": 1}'])
-def test_a_damaged_draft_is_none(held: bytes, tmp_path: Path) -> None:
-    recipes = recipes_with(tmp_path, "shop.yaml")
-    (recipes / ".new-press-dipper.json").write_bytes(held)
-    assert kept(recipes, clean(recipes)) == ()
-
-
-@pytest.mark.parametrize(
-    ("before", "after"),
-    [
-        (None, "presses:\n  dipper:\n"),
-        ("# nothing yet\n", "# nothing yet\n\npresses:\n  dipper:\n"),
-        ("policy: {trial: asked}\n", "policy: {trial: asked}\n\npresses:\n  dipper:\n"),
-    ],
-)
-def test_a_shop_without_a_press_gets_its_first(
-    before: str | None, after: str, tmp_path: Path
-) -> None:
-    if before is not None:
-        (tmp_path / "shop.yaml").write_text(before, "utf-8")
-    assert add(tmp_path, filled("press", "Dipper", {}, Degrees.F), SAY) == ()
-    assert (tmp_path / "shop.yaml").read_text("utf-8").startswith(after)
-    assert read_catalog(tmp_path)[0].presses.keys() == {"dipper"}
-
-
-@pytest.mark.parametrize(
-    ("text", "why"),
-    [
-        ("presses: {a: {}}\n", "entry.no_place"),
-        ("presses: [\n", "catalog.yaml.broken"),
-        ("presses: \xff", "catalog.file.not_utf8"),
-    ],
-)
-def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path: Path) -> None:
-    path = tmp_path / "shop.yaml"
-    path.write_bytes(text.encode("latin-1"))
-    (fault,) = add(tmp_path, filled("press", "Dipper", {}, Degrees.F), SAY)
-    assert fault.problem.id == why
-    assert path.read_bytes() == text.encode("latin-1")
-
-
-def test_what_a_trial_finds_and_what_an_editor_changes_goes_into_a_new_entry(
-    tmp_path: Path,
-) -> None:
-    text = written(tmp_path, "material")
-    path = tmp_path / "recipes" / "materials.yaml"
-    whole = with_entry(path.read_text("utf-8"), ("film-7",), "source", "shop trial")
-    whole = with_value(whole, ("film-7", "total_heat"), "45 s")
-    path.write_text(whole, "utf-8")
-    film = clean(tmp_path / "recipes").materials["film-7"]
-    assert film.source.owner.kind is SourceKind.SHOP_TRIAL
-    assert film.total_heat.text == "45 s"
-    kept_lines = [line.partition("#")[2] for line in text.splitlines() if "#" in line]
-    assert all(f"#{comment}" in whole for comment in kept_lines)
-
-
-@pytest.mark.parametrize("ends", ["\n", "\r\n"])
-@pytest.mark.parametrize("last", ["policy: {trial: asked}", "# the end", ""])
-def test_line_ends_and_what_stands_below_stay(ends: str, last: str, tmp_path: Path) -> None:
-    first = filled("press", "Grebe", {}, Degrees.F)
-    add(tmp_path, first, SAY)
-    path = tmp_path / "shop.yaml"
-    before = (path.read_text("utf-8") + last).replace("\n", ends)
-    path.write_bytes(before.encode())
-    assert add(tmp_path, filled("press", "Dipper", {}, Degrees.F), SAY) == ()
-    after = path.read_bytes().decode()
-    assert after.replace(ends, "").count("\n") == after.replace(ends, "").count("\r") == 0
-    assert after.rstrip().endswith(last)
-    assert read_catalog(tmp_path)[0].presses.keys() == {"grebe", "dipper"}
-
-
-@pytest.mark.parametrize(
-    ("name", "key"),
-    [("Cut film, matt", "cut-film-matt"), ("  Película Ñ 3 ", "película-ñ-3"), ("../x/..", "x")],
-)
-def test_a_name_becomes_a_key(name: str, key: str) -> None:
-    assert key_of(name) == key

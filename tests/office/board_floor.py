@@ -1,4 +1,4 @@
-"""Four stations at a server of their own, their board and a browser before it: for each file anew."""
+"""Four stations at a server of their own, their board and a browser: made anew for each file."""
 
 from __future__ import annotations
 

@@ -1,18 +1,17 @@
-"""Letters, borders, distances and parts of the lay drawing, measured in its pixels."""
+"""Letters, borders and parts of the lay drawing, measured in its pixels."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations
 from typing import Any
 
 import pytest
 from kivy.graphics import PopMatrix, PushMatrix, Rotate
 from kivy.uix.widget import Widget
+from lay_shown import ALL, SCALE, dark, drawing, lying, view_of
 from station_harness import Bench
 from station_scenes import SCENES
-from station_screen import PANELS
-from station_tree import texts, walk
+from station_tree import walk
 from view_cases import one_layer, two_layers
 
 from kiosk.catalog.model.house import StationSettings
@@ -21,41 +20,19 @@ from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan
 from kiosk.plan.place.placement import Team
 from kiosk.plan.sizes import border
-from kiosk.run.show.parts import Ink, PieceView, View
-from kiosk.station.glass.boxes import Box, Scale
-from kiosk.station.glass.lay import Laid, laid
+from kiosk.run.show.parts import Ink, PieceView
+from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import INK, PAPER
-from kiosk.station.glass.type import NO_BREAK
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.lay_margin import GAP_MM
 from kiosk.station.glass.widgets.marks import Numeral, letter
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
-from kiosk.words.speak import fraction
 
-SCALE = Scale((1280, 800), 10.1)
 FACE = read_face()
 RIM = 3.5  # a piece of one layer has an ink rim of 1 % of 10 in, at 35 px an inch
-ALL = Box(0, 0, 1280, 800)
-DARK = bytes(value < 130 for value in range(256))
-
-
-def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
-    """The box of what is not paper inside `around`."""
-    bench.clear()
-    bench.show(drawn)
-    picture = bench.pixels()
-    left, right = int(around.x), int(around.right)
-    xs, ys = list[int](), list[int]()
-    for y in range(int(around.y), int(around.top)):
-        row = picture.data[3 * (y * picture.wide + left) : 3 * (y * picture.wide + right) : 3]
-        marked = row.translate(DARK)  # its reds
-        if 1 in marked:
-            xs += [left + marked.index(1), left + marked.rindex(1)]
-            ys.append(y)
-    return Box(min(xs), min(ys), max(xs) - min(xs) + 1, max(ys) - min(ys) + 1)
 
 
 def letter_of(character: str, ink: Box, growth: float = 0.0, turned: bool = False) -> Widget:
@@ -98,23 +75,6 @@ def test_a_border_is_as_wide_on_all_four_sides(bench: Bench, character: str) -> 
         assert getattr(found, side) == pytest.approx(getattr(grown, side), abs=2.5), side
 
 
-# -- the drawing --------------------------------------------------------------
-
-
-def view_of(number: str = "31", scene: str = "lay-one") -> View:
-    return replace(SCENES[scene]()[0], number=number)
-
-
-def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> Laid:
-    plan = replace(one_layer(Peel.COLD, collar_toward_operator=toward), **more)
-    return laid(plan, view_of(number), name)
-
-
-def drawing(at: Laid, distances: dict[str, str] | None = None, scale: Scale = SCALE) -> LayDrawing:
-    pieces = tuple(PieceView(f"{e}.1", e, 1, "black", Ink.NEXT) for e in at.texts)
-    return LayDrawing(Box(300, 60, 560, 720), scale, at, pieces, None, distances)
-
-
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("number", ["31", "17", "68"])
 def test_every_figure_is_drawn_where_the_lay_out_has_it(
@@ -133,46 +93,6 @@ def test_every_figure_is_drawn_where_the_lay_out_has_it(
     assert [e.character for e in sorted(box.letters, key=lambda e: e.x)] == list(
         reversed(number) if toward else number
     )
-
-
-def ticks(bench: Bench, shown: LayDrawing) -> list[float]:
-    """Where the ruler at the platen's left has its marks: inches above the middle of the first."""
-    bench.clear()
-    page = Widget()
-    with page.canvas:
-        fill(ALL, PAPER)
-    page.add_widget(shown)
-    bench.show(page)
-    picture = bench.pixels()
-    x = shown.whole.x - shown.scale.mm(GAP_MM + 0.4)
-    dark_at = [y for y in range(int(shown.box.y), int(shown.box.top)) if picture.at(x, y)[0] < 130]
-    starts = [y for y in dark_at if y - 1 not in dark_at]
-    middles = [
-        (y + next(e for e in range(y, y + 40) if e + 1 not in dark_at) + 1) / 2 for y in starts
-    ]
-    return [(y - shown.at(0.0, 0.0)[1]) / shown.px for y in middles]
-
-
-@pytest.mark.parametrize("toward", [True, False])
-def test_the_ruler_is_marked_at_whole_inches_from_the_seam(bench: Bench, toward: bool) -> None:
-    shown = drawing(lying(toward=toward), {"name": "4 in", "number": "8 in"})
-    found = sorted(abs(inches) for inches in ticks(bench, shown))
-    assert found == pytest.approx(range(9), abs=2 / shown.px)
-
-
-@pytest.mark.parametrize("toward", [True, False])
-def test_how_far_from_the_seam_a_piece_begins_is_written_at_its_mark(
-    bench: Bench, toward: bool
-) -> None:
-    at = lying(toward=toward)
-    assert {box.element: at.from_seam(box) for box in at.boxes} == {"name": 4.0, "number": 8.0}
-    shown = drawing(at, {"name": "4 in", "number": "8 in"})
-    said = {child.text: child for child in texts(shown)}
-    assert set(said) == {"4 in", "8 in"}
-    for text, inches in (("4 in", 4.0), ("8 in", 8.0)):
-        y = shown.at(0.0, inches if toward else -inches)[1]
-        assert said[text].ink.centre[1] == pytest.approx(y, abs=SCALE.mm(0.7))
-        assert said[text].ink.right < shown.platen.x  # beside the platen, not on the art
 
 
 def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
@@ -285,90 +205,3 @@ def test_a_foot_bar_stays_on_the_platen(bench: Bench, high: float, toward: bool)
     frame = [y for y in bar if abs(y - edge) <= SCALE.mm(0.6)]
     assert len(bar) > len(frame) + 2
     assert picture.at(x + 12, edge + out * 4) not in {(INK.red, INK.green, INK.blue)}
-
-
-def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> None:
-    bench.resize(1280, 800)
-    view, plan = SCENES["lay-one"]()
-    pieces = tuple(replace(each, panel="left-chest") for each in plan.pieces)
-    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "")
-    screen.plan = replace(plan, pieces=pieces)
-    screen.show(replace(view, panel="left-chest"))
-    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
-    (box,) = (shown.place(each) for each in shown.lying.boxes)
-    (words,) = (each for each in texts(shown) if "centre" in each.text)
-    assert words.text.replace(NO_BREAK, " ") == "5 1/2 in; 4 in off centre"
-    assert box.centre[0] < shown.at(0.0, 0.0)[0]  # the wearer's left is at the operator's left
-    assert words.ink.right < shown.platen.x
-
-
-@pytest.mark.parametrize("tongue", ["en", "es"])
-@pytest.mark.parametrize("panel", PANELS)
-@pytest.mark.parametrize("toward", [True, False])
-def test_where_each_piece_begins_is_at_its_mark_on_every_panel(
-    bench: Bench, panel: str, toward: bool, tongue: str
-) -> None:
-    for scene in ("lay-one", "lay", "lay-top"):
-        shown = lay_of(bench, scene, panel, toward, tongue)
-        said = {each.text: each.ink for each in texts(shown)}
-        for box in shown.lying.boxes:
-            inches = shown.lying.from_seam(box)
-            ink = said[f"{fraction(inches)}{NO_BREAK}in"]
-            y = shown.at(0.0, inches if toward else -inches)[1]
-            assert ink.y < y < ink.top, (scene, box.element)
-
-
-def lay_of(
-    bench: Bench, scene: str, panel: str, toward: bool = True, tongue: str = "en"
-) -> LayDrawing:
-    """The lay drawing of a scene on a panel."""
-    wide, high, inches = PANELS[panel]
-    bench.resize(wide, high)
-    view, plan = SCENES[scene]()
-    screen = WorkScreen(Words(tongue), StationSettings(screen_inches=inches), lambda line: "KOVA")
-    screen.plan = replace(plan, collar_toward_operator=toward)
-    screen.show(view)
-    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
-    return shown
-
-
-@pytest.mark.parametrize("tongue", ["en", "es"])
-@pytest.mark.parametrize("panel", PANELS)
-@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
-def test_the_lay_drawing_with_its_labels_is_the_page(
-    bench: Bench, scene: str, panel: str, tongue: str
-) -> None:
-    """Half of the screen's width in landscape, the whole of it upright, margins apart."""
-    shown = lay_of(bench, scene, panel, tongue=tongue)
-    wide, high, inches = PANELS[panel]
-    least = 0.5 if wide > high else 0.9
-    assert shown.box.w >= least * wide - 1
-    assert shown.whole.h == pytest.approx(shown.box.h, abs=1) or panel.startswith("7")
-    assert shown.platen.h >= Scale((wide, high), inches).mm(19.0)
-
-
-@pytest.mark.parametrize("toward", [True, False])
-@pytest.mark.parametrize("tongue", ["en", "es"])
-@pytest.mark.parametrize("panel", PANELS)
-@pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
-def test_hands_and_lengths_stand_beside_the_platen_and_not_on_each_other(
-    bench: Bench, scene: str, panel: str, tongue: str, toward: bool
-) -> None:
-    shown = lay_of(bench, scene, panel, toward, tongue)
-    words = list(texts(shown))
-    assert len(words) == 4
-    for each in words:
-        assert not each.ink.overlaps(shown.whole, slack=0.0), each.text
-        assert shown.box.x - 1 <= each.ink.x, each.text
-        assert each.ink.right <= shown.box.right + 1, each.text
-    for one, other in combinations(words, 2):
-        assert not one.ink.overlaps(other.ink, slack=2.0), (one.text, other.text)
-    first, last = (shown.lying.left_hand, shown.lying.right_hand)
-    left = next(
-        each
-        for each in words
-        if each.text.startswith(f"{first} ") or each.text.startswith(f"{first}\n")
-    )
-    assert left.ink.right < shown.platen.x
-    right = next(each for each in words if each.ink.x > shown.platen.right)
-    assert right.text.startswith(last)

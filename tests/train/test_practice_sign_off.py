@@ -1,0 +1,154 @@
+"""What practice has to show before a sign-off: who gets there, who never does."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from random import Random
+
+import pytest
+from catalog_jobs import catalog
+from trainee_model import Eye, Learner, Slips, blind, layered, now_and_then, sharp, steady
+
+from kiosk.catalog.model.house import rule_of
+from kiosk.report.stats import unit_time
+from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
+from kiosk.train.practice.levels import (
+    Practised,
+    Trainee,
+    criteria,
+    curve,
+    is_ready,
+    slips_told,
+    timed,
+)
+from kiosk.words import Words
+
+FAMILY = "two-layer"
+RULE = rule_of(catalog().sign_off, FAMILY)
+WORDS = Words()
+HOUR = 3600.0
+
+
+def test_a_trainee_who_slips_now_and_then_reaches_sign_off() -> None:
+    dice = Random(5)
+    learner = Learner(layered(), now_and_then(0.25, seed=5), sees=lambda put: dice.random() > 0.2)
+    for _ in range(80):
+        learner.clock += 3 * HOUR
+        learner.practise()
+        learner.record.append(QuizAnswered(learner.now, "TR", "turn", True, (FAMILY,)))
+        if is_ready(learner.trainee, FAMILY, RULE):
+            break
+    assert is_ready(learner.trainee, FAMILY, RULE)
+    assert any(not e.right for e in learner.record if isinstance(e, StepPractised))
+
+
+def days(
+    slips: Slips, most: int, garments: int = 12, sees: Eye = sharp, seed: int = 0
+) -> tuple[Learner, int]:
+    """Who slips so and practises alone day after day; on which day all is shown, 0 for never."""
+    learner = Learner(layered(), slips, f"TR{seed or ''}", sees)
+    for day in range(1, most + 1):
+        for _ in range(garments):
+            learner.practise(alone=True)
+            for kind in ("turn", "first"):
+                answer = QuizAnswered(learner.now, learner.operator, kind, True, (FAMILY,))
+                learner.record.append(answer)
+            if is_ready(learner.trainee, FAMILY, RULE):
+                return learner, day
+        learner.clock += 24 * HOUR
+    return learner, 0
+
+
+def test_who_goes_on_at_every_page_without_looking_never_comes_to_sign_off() -> None:
+    learner, day = days(lambda asked: asked.right != 0, most=4, sees=blind)
+    assert day == 0
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert not any(met[name] for name in ("slips", "kinds", "days"))
+
+
+def test_who_reads_but_does_not_notice_never_comes_to_sign_off() -> None:
+    """Every reason and every step known, every slip let through."""
+    learner, day = days(steady, most=4, sees=blind)
+    assert day == 0
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert met["quiz"]
+    assert not any(met[name] for name in ("slips", "kinds", "days"))
+    told = slips_told(learner.trainee, FAMILY)
+    assert told is not None
+    missed = [count.missed for count in learner.trainee.slips.values()]
+    assert sum(missed) == sum(isinstance(e, SlipShown) for e in learner.record) > 20
+    for count in missed:
+        assert f"{count} of {count}" in WORDS.say(told)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_who_finds_nine_of_ten_slips_is_ready_on_the_second_day(seed: int) -> None:
+    dice = Random(seed)
+    _, day = days(steady, 4, 20, sees=lambda put: dice.random() >= 0.1, seed=seed)
+    assert day == 2
+
+
+def test_who_touches_everything_finds_every_slip_and_never_comes_to_sign_off() -> None:
+    learner = Learner(layered(), touches_all=True)
+    for _ in range(30):
+        learner.practise(alone=True)
+        learner.record.append(QuizAnswered(learner.now, "TR", "turn", True, (FAMILY,)))
+        learner.clock += 12 * HOUR
+    assert all(e.caught for e in learner.record if isinstance(e, SlipShown))
+    assert all(e.false_alarms > 1 for e in learner.record if isinstance(e, GarmentPractised))
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert met["slips"]
+    assert not met["garments"]
+    assert not met["days"]
+
+
+def test_the_second_day_begins_twelve_hours_later_and_on_another_date() -> None:
+    """14:40 UTC, 16 h later, 5 h after that, a day after that: the third is too soon."""
+    at = datetime(2027, 3, 4, 14, 40).timestamp()
+    walls = [at, at + 16 * HOUR, at + 21 * HOUR]
+    made = tuple(Practised((FAMILY,), 60.0, own=True, clean=True, wall=w, found=1) for w in walls)
+
+    def counted(*garments: Practised) -> int:
+        return criteria(Trainee(garments=garments), FAMILY, RULE)[5].has
+
+    assert [counted(*made[:n]) for n in (1, 2, 3)] == [1, 2, 2]
+    assert counted(*(replace(each, clean=False) for each in made)) == 0
+    assert counted(*(replace(each, own=False) for each in made)) == 0
+    assert counted(*(replace(each, found=0) for each in made)) == 0  # it had nothing to notice
+    assert counted(*(replace(each, false_alarms=2) for each in made)) == 0
+    assert counted(*(replace(each, false_alarms=1) for each in made)) == 2
+    assert counted(made[0], replace(made[0], wall=at + 11.9 * HOUR)) == 1
+
+
+def test_criteria_say_what_is_still_to_do() -> None:
+    learner = Learner(layered())
+    learner.practise(alone=True)
+    said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
+    assert said[0] == "done: steps with their reason, without help: 11"
+    assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
+    assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
+    assert said[5] == "to do: a clean garment on another day, 1 of 2"
+
+
+def test_a_garment_that_fails_begins_the_row_anew() -> None:
+    learner = Learner(layered())
+    rows = []
+    learner.sees = blind
+    for _ in range(12):
+        learner.practise(alone=True)
+        made = learner.record[-1]
+        assert isinstance(made, GarmentPractised)
+        rows.append((made.clean, criteria(learner.trainee, FAMILY, RULE)[1].has))
+    assert {has for clean, has in rows if not clean} == {0}
+    assert {has for clean, has in rows if clean} >= {1, 2}
+
+
+def test_times_are_laid_beside_the_fitted_curve() -> None:
+    """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
+    units = [unit_time(100, 0.8, n) for n in range(1, 9)]
+    made = tuple(Practised((FAMILY,), seconds, own=False, clean=True) for seconds in units)
+    found = timed(Trainee(garments=made), FAMILY)
+    assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
+    told = WORDS.say(curve(Trainee(garments=made), FAMILY))
+    assert "80 % of the time before: about 41 s at garment 16" in told
