@@ -26,7 +26,7 @@ from customer_files import (
     Answered,
     write_all,
 )
-from test_new_entries import FILM, filled
+from new_sheets import FILM, filled
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import keep
