@@ -31,7 +31,9 @@ class Room:
 
 
 YOUTH, ADULT = SizeClass.YOUTH, SizeClass.ADULT
-OTHER_HEIGHT = 3.0  # an element that is neither name nor number
+OTHER_HEIGHT = 3.0  # an element that is neither name nor number; lower where a platen is short
+LEAST_OTHER = 0.5
+BEYOND = {"name": 0.3, "number": 0.03}  # of its height: accents, and what round figures reach
 ORDER = ("name", "number")  # from the collar down; others below these
 
 SEAM_RULER = 1.0  # the seam lies so far inside the platen's edge where nothing speaks against it
@@ -171,6 +173,18 @@ class Span:
     def tall(self) -> float:
         """How much of the centre line it takes."""
         return self.low - self.top
+
+
+def other_height(known: Mapping[str, float], others: int, gap: float, platen: float) -> float:
+    """Return the height of `others` elements that nobody gave one, below those of `known` height.
+
+    It is only supposed, so it alone makes no panel too long for a platen of that height.
+    """
+    gaps = gap * (len(known) + others - 1)
+    first = next((e for e in ORDER if e in known), "")
+    taken = sum(known.values()) + gaps + BEYOND.get(first, 0.0) * known.get(first, 0.0)
+    eighths = floor((platen - 2 * EDGE - taken) / max(others, 1) * 8)
+    return min(OTHER_HEIGHT, max(LEAST_OTHER, eighths / 8))
 
 
 @dataclass(frozen=True, slots=True)

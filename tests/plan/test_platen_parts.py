@@ -69,6 +69,33 @@ def test_a_panel_that_fits_is_pressed_whole() -> None:
     assert one.part is None
 
 
+@pytest.mark.parametrize(
+    ("elements", "platen"),
+    [
+        (("name", "number", "crest"), "18 in"),
+        (("name", "number", "crest", "badge"), "20 in"),
+        (("number", "crest"), "15 in"),
+    ],
+)
+def test_a_height_that_nobody_wrote_does_not_part_a_panel(
+    elements: tuple[str, ...], platen: str
+) -> None:
+    """The settings give one closing (design.md, section 4); a crest's height was only a guess."""
+    (one,) = plan(*elements, platen=platen, layers=("black",)).passes
+    assert one.part is None
+
+
+def test_a_height_that_is_written_parts_a_panel() -> None:
+    three = ("name", "number", "crest")
+    back = Panel("back", tuple(element(e, "black") for e in three))
+    crest = replace(back.elements[2], height=amounts.length("4 in"))
+    tall = replace(back, elements=(*back.elements[:2], crest))
+    bench = replace(press(), platen_height=amounts.length("20 in"))
+    made = plan_job(job(ADULTS), catalog((tall,), press=bench), FACE)
+    assert isinstance(made, Plan)
+    assert [each.part and each.part.elements for each in made.passes] == [three[:2], three[2:]]
+
+
 def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() -> None:
     made = plan()
     second = made.passes[1].part

@@ -14,12 +14,12 @@ from kiosk.plan.place.fitting import Box, Cut, breadth, fit, letters, team_heigh
 from kiosk.plan.sizes import (
     EDGE,
     ORDER,
-    OTHER_HEIGHT,
     SEAM_RULER,
     Part,
     PlanRoom,
     Room,
     Span,
+    other_height,
     parts,
     room,
 )
@@ -187,10 +187,12 @@ def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[
 def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
     own = {p.element: p for p in bed.pieces if p.panel == panel}
     usable = bed.width - 2 * (EDGE + abs(where.across))
+    said = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
+    known = {element: height for element, height in said.items() if height}
+    other = other_height(known, len(own) - len(known), where.gap, bed.height)
     for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
-        piece = own[element]
-        height = piece.height_inches or where.heights.get(element, OTHER_HEIGHT)
-        yield Cut(element, height, piece.layers, min(where.widest, usable))
+        height = known.get(element, other)
+        yield Cut(element, height, own[element].layers, min(where.widest, usable))
 
 
 def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], said: str | None, where: Room) -> Cut:
@@ -216,7 +218,9 @@ def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
 
 
 def _span(cut: Cut, middle: float, face: Face, name_drop: float | None = None) -> Span:
-    """The ink that any text of the element may have: figures have no accents."""
+    """The ink that any text of the element may have: figures and made art have no accents."""
+    if cut.element not in ORDER:
+        return Span(cut.element, middle - cut.height / 2, middle + cut.height / 2)
     glyphs = [face.glyph(figure) for figure in "0123456789"]
     known = cut.element == "name" and name_drop is not None
     rise, drop = face.rise, name_drop if known and name_drop is not None else face.drop
