@@ -13,7 +13,7 @@ from kiosk.log.store import Head, Store
 from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.plans import Claim, alike, apart
 from kiosk.shop.server import Server, guarded
-from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, rows_of
+from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
 
 LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
 EVERY = """SELECT claim, role::text, station, seq, digest, shared, ended_by::text,
@@ -159,8 +159,9 @@ class Claims:
         self._server.execute(DONE, [wish.job, mine_done])
         rows = self._rows(wish.job)
         known = {*wish.held, *wish.done}
-        waits = any(r[1] in mine and not r[2] and b not in known for b, r in rows.items())
-        free = [batch for batch, row in rows.items() if row[1] is None and not row[2]]
+        left = {batch: row for batch, row in rows.items() if row[0] and not row[2]}
+        waits = any(row[1] in mine and batch not in known for batch, row in left.items())
+        free = [batch for batch, row in left.items() if row[1] is None]
         if wish.wants and free and not waits and self._all_heard(wish.job):
             self._server.execute(TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
@@ -176,10 +177,14 @@ class Claims:
         return not unheard
 
     def _rows(self, job: str) -> dict[int, Any]:
-        """Of each batch: garments, claim, whether it is done, lines kept, who gave it back."""
+        """Of each batch: garments, claim, whether it is done, lines kept, who gave it back.
+
+        One that cannot be read has no garments.
+        """
         found = {}
         for batch, garments, claim, done, kept, given_by in self._server.execute(BATCHES, [job]):
-            found[batch] = (rows_of(garments), claim, done, kept, given_by)
+            whole = rows_of(garments) if are_rows(garments) else ()
+            found[batch] = (whole, claim, done, kept, given_by)
         return found
 
     def _keep(
@@ -194,6 +199,8 @@ class Claims:
             self._server.execute(AGAIN, [job, batch, Jsonb(garments), ours])
             return
         there, claim, done, kept, given_by = row
+        if not there:
+            return
         if claim is None and not done and {g[0] for g in there} == {g[0] for g in garments}:
             self._server.execute(TAKE, [ours, job, batch])
         elif given_by is not None or claim not in mine:

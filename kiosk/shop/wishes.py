@@ -7,6 +7,7 @@ from kiosk.run.facts import Agreement
 
 Row = tuple[str, ...]  # a garment: line, number, size, digest, set
 Rows = tuple[Row, ...]
+COLUMNS = 5
 
 
 class Wish(NamedTuple):
@@ -61,7 +62,10 @@ class Other(NamedTuple):
 
 
 class Batch(NamedTuple):
-    """A batch of a shared job; `name` has taken it, "" for nobody."""
+    """A batch of a shared job; `name` has taken it, "" for nobody.
+
+    Without `garments` it cannot be read at the server: nobody takes it.
+    """
 
     batch: int
     garments: Rows
@@ -88,6 +92,14 @@ class Answer(NamedTuple):
         """Return it as JSON has it."""
         others = [other._asdict() for other in self.others]
         return {**self._asdict(), "others": others, "batches": [b._asdict() for b in self.batches]}
+
+
+def are_rows(found: object) -> bool:
+    """Return whether what stands at a server are garments."""
+    return isinstance(found, list) and all(
+        isinstance(row, list) and len(row) == COLUMNS and all(isinstance(each, str) for each in row)
+        for row in found
+    )
 
 
 def rows_of(rows: Iterable[Iterable[str]]) -> Rows:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import psycopg
 import pytest
 from psycopg.types.json import Jsonb
 from shop_folders import BENCH, write
@@ -14,6 +15,7 @@ from shop_plans import COOLER, Open, changed, decide, holds, notices, presses
 from shop_server import Postgres
 
 from kiosk.__main__ import main
+from kiosk.run.facts import Kind
 from kiosk.shop import Apart, connect, orders_apart
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import AtServer
@@ -141,3 +143,35 @@ def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> 
     north.tick()
     north.go_on(shares=True)
     assert len(north.job.tickets) == 4
+
+
+@pytest.mark.parametrize(
+    "rows", [7, "text", {"line": "5"}, [5, 6], ["12345"], [["5", "25"]], [["5", "25", 1, "x", ""]]]
+)
+def test_garments_that_cannot_be_read_stop_nothing_else_and_are_told(
+    at: Open, postgres: Postgres, tmp_path: Path, rows: object
+) -> None:
+    """A batch that a hand has spoilt is nobody's to press; what is held is worked off.
+
+    It is refused by a server of today (013-rows.sql); this one was spoilt before.
+    """
+    north, south = at("north"), at("south")
+    north.begin(shares=True)
+    south.begin(shares=True)
+    with postgres.sql(name="broken") as owner:
+        spoil = "UPDATE shop.batches SET garments = %s WHERE batch = 3"
+        with pytest.raises(psycopg.errors.CheckViolation):
+            owner.execute(spoil, [Jsonb(rows)])
+        rule = "ALTER TABLE shop.batches {} CONSTRAINT rows_of_garments {}"
+        owner.execute(rule.format("DROP", ""))
+        owner.execute(spoil, [Jsonb(rows)])
+        owner.execute(rule.format("ADD", "CHECK (shop.are_garments(garments)) NOT VALID"))
+    north.press(4)
+    last = north.desk.shell.recorder.last
+    north.until(lambda: north.beside.standing.last == last)
+    assert north.kind is Kind.DONE
+    north.until(lambda: "cannot be read at the shop's server (batch 3 there)" in north.said())
+    assert not north.job.done
+    assert len(north.job.batches) == 1
+    north.desk.go(Page.SHOP)
+    assert "(batch 3 there)" in north.said()

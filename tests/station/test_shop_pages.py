@@ -154,10 +154,11 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
     desk.go_on()
     known = SOUTH | {"shared": True, "lines": ("5", "6")}
     answers(person, [known], batch(1, "north", ours=True, done=True), batch(2, "press-2"),
-            batch(3, ""))  # fmt: skip
+            batch(3, ""), batch(4, "press-2") | {"garments": []})  # fmt: skip
     note("done", AT_WORK[Kind.DONE])
     said = person.texts().replace("\n", " ")
     assert "done 4 of 12, here 0, at other presses 4, not taken 4" in said
+    assert "(batch 4 there): no press takes them" in said
     desk.go(Page.SHOP)
     note("shop", SHEETS[Page.SHOP])
     person.choose("4 garments at press-2")

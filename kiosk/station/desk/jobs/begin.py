@@ -18,6 +18,7 @@ from kiosk.station.desk.jobs.claims import (
     claimant,
     garments_of,
     holder,
+    is_here,
     release,
     take_over,
 )
@@ -239,7 +240,7 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
 
 def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
     """The batch of a shared job that is this station's to begin with."""
-    return next((b for b in answer["batches"] if b["ours"] and not b["done"]), None)
+    return next(filter(is_here, answer["batches"]), None)
 
 
 def _claimed_there(others: list[dict[str, Any]]) -> Message:

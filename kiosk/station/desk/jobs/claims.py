@@ -190,7 +190,7 @@ class AtServer:
         shell, job = self._desk.shell, answer["job"]
         known = {batch.number for batch in shell.state.jobs[job].batches}
         for each in answer["batches"]:
-            if each["ours"] and not each["done"] and each["batch"] not in known:
+            if is_here(each) and each["batch"] not in known:
                 shell.do(TakeBatch(job, each["batch"], garments_of(each["garments"])))
         if answer["batches"] and all(each["done"] for each in answer["batches"]):
             shell.do(EndBatches(job))
@@ -256,6 +256,11 @@ class AtServer:
             lambda: beside.ask(wish, ASK_SECONDS, once),
             lambda answer: then(answer is not None),
         )
+
+
+def is_here(batch: dict[str, Any]) -> bool:
+    """Whether a batch of a shared job is this station's to press."""
+    return bool(batch["ours"] and not batch["done"] and batch["garments"])
 
 
 def wish_of(job: JobRun) -> dict[str, Any]:

@@ -80,7 +80,8 @@ def shop(desk: Desk, words: Words) -> Sheet:
         return _batch(desk, words, batch)
     answer = desk.of(AtServer).answer
     batches = () if answer is None else answer["batches"]
-    elsewhere = [b for b in batches if b["name"] and not b["ours"] and not b["done"]]
+    there = [b for b in batches if b["name"] and not b["ours"] and not b["done"]]
+    elsewhere = [batch for batch in there if batch["garments"]]
     return Sheet(
         title=words("shop.page"),
         headline=told(desk, words),
@@ -118,6 +119,8 @@ def shared(desk: Desk, words: Words) -> Iterator[str]:
         yield words("page.shared_away")
         return
     yield words("page.shared", **_counts(job, answer))
+    if lost := tuple(str(each["batch"]) for each in answer["batches"] if not each["garments"]):
+        yield words("page.shared_lost", batches=lost)
 
 
 def _counts(job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
