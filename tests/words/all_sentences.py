@@ -105,7 +105,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "readings": ("300, 301",), "looks": (say("practice.came.turned.looks", held="9", number="6"),),
     "sign": (say("quiz.hurt.dye.sign"),), "between": ("2–9",), "whose": ("AK",),
     "share": ("4 de 9",), "cpk_between": ("1.0–1.4",), "ppk_between": ("1.0–1.4",),
-    "plans": ("north, south · west",),
+    "plans": ("north, south · west",), "batches": (("3",), ("3", "5")),
     "closed": ("08:40, measured",), "way": (say("line.load.away", panel=say("panel.back")),),
 }  # fmt: skip
 """Fields that hold what somebody wrote, or a figure."""
