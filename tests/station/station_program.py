@@ -137,7 +137,7 @@ def keys_and_buttons(hands: Hands) -> None:
     hands.key(270, 1073742094)  # a tablet's back key
     hands.push(WINDOW, (ctypes.c_uint8, 12, CLOSE))
     hands.push(QUIT)
-    os.kill(os.getpid(), signal.SIGINT)  # Ctrl-C in its terminal
+    os.kill(os.getpid(), signal.SIGINT)  # as Ctrl-C of a keyboard where the console reads it too
     time.sleep(0.5)
     hands.saw["texts"] = hands.wait(hands.texts)
     hands.saw["page"] = hands.station.desk.page.name
@@ -154,6 +154,12 @@ def a_look(hands: Hands) -> None:
     if "OPEN THE PRESS first" in hands.saw["texts"]:
         hands.bar()
     hands.leave()
+
+
+def stays(hands: Hands) -> None:
+    """Say that it is there, and do nothing more."""
+    hands.labelled("New here")
+    print("there", flush=True)
 
 
 def broken_tones(hands: Hands) -> None:
@@ -188,7 +194,7 @@ def window() -> list[Any]:
 
 
 SCRIPTS: dict[str, Callable[[Hands], None]] = {
-    each.__name__: each for each in (keys_and_buttons, a_look, broken_tones)
+    each.__name__: each for each in (keys_and_buttons, a_look, stays, broken_tones)
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -35,8 +36,9 @@ def program(script: str, place: Path) -> Ran:
     """Run the program with a script."""
     command = [sys.executable, str(HERE / "station_program.py"), script, str(place)]
     ran = subprocess.run(
-        command, capture_output=True, text=True, cwd=ROOT, env=ENVIRONMENT, timeout=90, check=False
-    )
+        command, stdin=subprocess.DEVNULL, capture_output=True, text=True, cwd=ROOT,
+        env=ENVIRONMENT, timeout=90, check=False,
+    )  # fmt: skip
     said = ran.stdout.splitlines()
     assert said, ran.stderr
     return Ran(place, json.loads(said[-1]), ran.returncode)
@@ -112,3 +114,27 @@ def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]
 def test_a_machine_that_shuts_down_ends_the_program(ran: dict[str, Ran]) -> None:
     assert ran["broken"].code == -signal.SIGTERM
     assert verify(ran["broken"].place / "log.sqlite3").ok
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals")
+def test_ctrl_c_in_a_terminal_ends_it_as_leaving_does(tmp_path: Path) -> None:
+    """Who has a terminal beside the window is out already; a service and a console have none."""
+    place = a_shop(tmp_path)
+    keys, terminal = os.openpty()
+    command = [sys.executable, str(HERE / "station_program.py"), "stays", str(place)]
+    ran = subprocess.Popen(
+        command, stdin=terminal, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        cwd=ROOT, env=ENVIRONMENT,
+    )  # fmt: skip
+    assert ran.stdout is not None
+    assert ran.stdout.readline() == "there\n"
+    ran.send_signal(signal.SIGINT)  # what a terminal makes of Ctrl-C
+    try:
+        said, wrong = ran.communicate(timeout=30)
+    finally:
+        ran.kill()
+        os.close(keys)
+        os.close(terminal)
+    assert (ran.returncode, json.loads(said)) == (0, {"mended": False}), wrong
+    assert "Traceback" not in wrong
+    assert verify(place / "log.sqlite3").ok

@@ -7,6 +7,7 @@ import signal
 import socket
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING
@@ -52,10 +53,24 @@ def run_station(
         now,
         beside=_beside(recorder.store.path, recipes) if library.has_server else None,
     )
-    # Ctrl-C would raise in the middle of whatever is being done, and the clock runs on.
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    StationApp(parts, job, mended).run()
+    app = StationApp(parts, job, mended)
+    # Not raised: that would break into the middle of whatever is being done.
+    signal.signal(signal.SIGINT, app.end if in_a_terminal() else signal.SIG_IGN)
+    app.run()
     return mended
+
+
+TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, as Linux and macOS name them
+
+
+def in_a_terminal() -> bool:
+    """Return whether Ctrl-C comes from a terminal's window, not from a key of the station.
+
+    A service and a menu's program have no terminal; of a console the pedal's own keyboard is one.
+    """
+    with suppress(AttributeError, OSError, ValueError):  # no stdin, none of a terminal, Windows
+        return os.ttyname(sys.stdin.fileno()).startswith(TERMINALS)
+    return False
 
 
 def _beside(log: Path, recipes: Path) -> Beside:

@@ -107,6 +107,7 @@ class BatteryWatch:
 BATTERY_SECONDS = 60.0
 SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
 TIDY_SECONDS = 1.0
+ENDS_SECONDS = 0.2
 LEFT_OVER = 5000  # objects: those of a few screens
 OLD_EVERY = 20
 
@@ -136,6 +137,7 @@ class StationApp(App):
         self.mended = mended
         self.station: Station | None = None
         self._tidied = 0
+        self._ends = False
 
     def build(self) -> Widget:
         """Return the station, started."""
@@ -158,6 +160,7 @@ class StationApp(App):
         """
         kivy_postproc_modules.clear()
         Clock.schedule_interval(unending(Window.mainloop), 0)
+        Clock.schedule_interval(unending(self._end), ENDS_SECONDS)
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
@@ -198,6 +201,14 @@ class StationApp(App):
         if self.station is not None:
             self.station.close()
         self.parts.recorder.close()
+
+    def end(self, *_: object) -> None:
+        """Let the program end between two frames; a signal may ask for it at any moment."""
+        self._ends = True
+
+    def _end(self) -> None:
+        if self._ends:
+            self.stop()
 
     def open_settings(self, *_: object) -> bool:
         """There is no settings panel to fall into."""
