@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Peel, SheetRule
+from kiosk.catalog.model import Peel
 from kiosk.plan import phrases as reasons
 from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_left, longest_closing, longest_pre_press
@@ -59,7 +59,7 @@ def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
     pieces = group.in_order(tack.pieces)
     phase = Phase.LAY if layer == 1 else Phase.LAY_TOP
     yield Step(phase, pieces, why=reasons.why_lay_layer(group, pieces, layer))
-    yield _closing(group, tack, reasons.why_tack(tack, layer))
+    yield _closing(group, tack, reasons.why_tack(group, tack))
     for peel, own in peel_stages(tack.peel):
         why = say("plan.why.carrier", peel=say(f"peel.{peel.word}"))
         yield Step(Phase.REMOVE_CARRIER, group.in_order(own), peel=peel, why=why)
@@ -78,12 +78,7 @@ def _final(group: Group) -> Iterator[Step]:
     final = group.final
     pieces = group.in_order(final.pieces)
     if final.cover_sheet:
-        asking = tuple(  # the pieces under the platen whose face at that time requires it
-            piece
-            for piece in group.in_order(final.heated)
-            if group.material(piece).sheet_rule(piece in final.peel) is SheetRule.REQUIRED
-        )
-        why = say("plan.why.cover", elements=reasons.element_words(asking))
+        why = reasons.why_cover(reasons.asking_for_sheet(group, final))
         yield Step(Phase.COVER, pieces, why=why)
     yield _closing(group, final, reasons.why_final(group))
     stages = peel_stages(final.peel)

@@ -175,12 +175,28 @@ def why_lay_single(group: Group) -> Message:
     return say("plan.why.lay_single")
 
 
-def why_tack(closing: Closing, layer: int) -> Message:
+def why_cover(pieces: tuple[str, ...]) -> Message:
+    """Return why the sheet goes on: these pieces ask for it."""
+    return say("plan.why.cover", elements=element_words(pieces))
+
+
+def asking_for_sheet(group: Group, closing: Closing) -> tuple[str, ...]:
+    """Return the pieces under the platen whose face at that time requires a cover sheet."""
+    return tuple(
+        piece
+        for piece in group.in_order(closing.heated)
+        if group.material(piece).sheet_rule(piece in closing.peel) is SheetRule.REQUIRED
+    )
+
+
+def why_tack(group: Group, closing: Closing) -> Message:
     """Return why there is a tack, and why it goes with or without the sheet."""
-    seconds = closing.dwell_seconds
-    if closing.cover_sheet:
-        return say("plan.why.tack_sheet", seconds=seconds)
-    return say("plan.why.tack_bare" if layer > 1 else "plan.why.tack", seconds=seconds)
+    asking = asking_for_sheet(group, closing)
+    bare = any(piece not in closing.peel for piece in asking)
+    if closing.cover_sheet and not bare:
+        return why_cover(asking)
+    id_ = "tack_sheet" if closing.cover_sheet else "tack_bare" if bare else "tack"
+    return say(f"plan.why.{id_}", seconds=closing.dwell_seconds)
 
 
 def why_final(group: Group) -> Message:

@@ -21,7 +21,7 @@ from plan_samples import (
 )
 
 from kiosk.catalog.base.notes import say
-from kiosk.catalog.model.sheets import Panel, Peel, SheetRule
+from kiosk.catalog.model.sheets import Material, Panel, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan
 from kiosk.words import Words
@@ -228,6 +228,26 @@ def test_the_cover_sheets_reason_names_who_asks_for_it() -> None:
     assert asked is not None
     assert quiet.values["elements"] == ()
     assert asked.values["elements"] == (say("element.name"), say("element.number"))
+
+
+def tack_reasons(sheets: tuple[bool, bool], film: Material) -> list[str]:
+    """The ids of why the two tacks of a stack go with or without the sheet."""
+    back = Panel("back", (element("name", "black", "white"),))
+    own = ("name.1", "name.2")
+    tacks = (tack("name.1", sheet=sheets[0]), tack("name.2", heated=own, sheet=sheets[1]))
+    plan = plan_of(settings(*tacks, closing(*own)), panels=(back,), materials=(film,))
+    steps = [each for each in plan.passes[0].steps if each.phase is Phase.TACK]
+    return [each.why.id.removeprefix("plan.why.") for each in steps if each.why]
+
+
+def test_a_tacks_reason_speaks_of_bare_film_only_where_some_asks_for_the_sheet() -> None:
+    """Rules 6 and 7 of design.md, section 4: whose rule puts the sheet on, or would."""
+    asks, quiet = material(), material(bare=SheetRule.OPTIONAL)
+    assert tack_reasons((False, False), asks) == ["tack", "tack_bare"]  # the policy's short tack
+    assert tack_reasons((False, True), asks) == ["tack", "tack_sheet"]
+    assert tack_reasons((False, False), quiet) == ["tack", "tack"]  # nobody asks for one
+    carried = replace(quiet, sheet_carrier_on=SheetRule.REQUIRED)
+    assert tack_reasons((True, True), carried) == ["cover", "cover"]  # the carrier's own rule
 
 
 @pytest.mark.parametrize(("plan", "taps"), [(single_plan(), 3), (stack_plan(), 5)])
