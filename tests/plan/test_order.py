@@ -25,6 +25,7 @@ class Shirt:
 
     number: str
     size: str = "AM"
+    set: str = ""
 
 
 def shirts(*numbers: str, size: str = "AM") -> list[Shirt]:
@@ -48,6 +49,15 @@ def test_youth_comes_before_adult_and_small_before_large() -> None:
 
 def test_one_size_stays_as_the_roster_has_it() -> None:
     assert numbers(in_order(shirts("23", "4", "10", "7")).garments) == ["23", "4", "10", "7"]
+
+
+def test_within_a_size_the_garments_of_a_set_stay_together() -> None:
+    """A stack of home shirts and one of away shirts: whoever alternates takes the wrong one."""
+    mixed = [Shirt(str(n), "AM", each) for n, each in enumerate(["home", "away", "home", "away"])]
+    order = in_order([Shirt("9", "AS", "home"), *mixed]).garments
+    assert [g.set for g in order] == ["home", "away", "away", "home", "home"]
+    assert numbers(order) == ["9", "1", "3", "0", "2"]
+    assert in_order(order).garments == order
 
 
 def test_twins_of_one_size_are_parted_within_it() -> None:

@@ -66,7 +66,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "name": ("divers",), "job": ("raft-polo",), "operator": ("AK",), "by": ("AK",), "who": ("AK",),
     "operators": (("AK", "IK"),), "people": (("AK", "IK"),), "initials": ("AK",),
     "unit": ("F", "C"), "temperature": ("300",), "setting": ("300 °F",), "limit": ("2",),
-    "size": ("AM", "YXL"), "sized": ("talla AM",), "written": ("Medium",),
+    "size": ("AM", "YXL"), "sized": ("talla AM",), "set": ("home",), "written": ("Medium",),
     "day": ("2026-03-01",), "date": ("2026-03-01",), "due": ("2026-03-01",), "when": ("08:40",),
     "option": ("--press",), "days": ("2026-03-01",), "began": ("08:00",), "since": ("08:00",),
     "path": ("shared/jobs/divers",), "file": ("materials.yaml",), "files": (("a.csv",),),

@@ -34,6 +34,10 @@ class Sized(Protocol):
     def size(self) -> str:
         """The size's code."""
 
+    @property
+    def set(self) -> str:
+        """Which of a player's garments it is, home or away; "" where the roster has no sets."""
+
 
 T = TypeVar("T", bound=Sized)
 UNKNOWN_RANK = 100  # sizes of no table come last, by name
@@ -53,11 +57,11 @@ class Order(Generic[T]):
 
 
 def in_order(garments: Sequence[T]) -> Order[T]:
-    """Return the garments by size, within a size as the roster has them, twins parted.
+    """Return the garments by size, within a size by set, else as the roster has them, twins parted.
 
     Parting twins comes before sizes; both are as few as any order of the garments has.
     """
-    found: list[T] = sorted(garments, key=_by_size)
+    found: list[T] = sorted(garments, key=lambda garment: (*_by_size(garment), garment.set))
     twins = _twins_among(found)
     if len(twins) == 2 and all(g.number in twins for g in found):
         found = _one_pair(found)

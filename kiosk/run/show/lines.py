@@ -59,6 +59,9 @@ def _loading(scene: Scene) -> Iterator[Message]:
     racked, lays, part = scene.leaving, bool(sentences.layer(scene)), scene.passage.part
     if racked is not None:
         yield _racked(scene, called(racked))
+    other = _other_set(scene)
+    if other is not None:
+        yield other
     if (
         part is not None
         and part.nth > 1
@@ -76,10 +79,21 @@ def _loading(scene: Scene) -> Iterator[Message]:
     if racked is not None and lays:
         return
     if racked is not None or lays or scene.moved:
-        yield say("line.load.seams_flat")
+        if other is None:
+            yield say("line.load.seams_flat")
         return
     yield say("line.load.seams")
     yield say("line.load.flat")
+
+
+def _other_set(scene: Scene) -> Message | None:
+    """That the garment is of another set than the one loaded before: its size may be the same."""
+    last, own = scene.job.tickets.get(scene.job.last_loaded), scene.ticket.garment.set
+    if last is None:
+        return say("line.load.set", set=own) if own else None
+    if last.garment.set == own:
+        return None
+    return say("line.load.other_set", set=own) if own else say("line.load.no_set")
 
 
 def _seam(scene: Scene, part: PlatenPart) -> Message:
