@@ -59,7 +59,7 @@ def test_a_size_of_no_table_is_asked_about_and_then_said_at_the_press(
 def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     bench: Bench, tmp_path: Path
 ) -> None:
-    roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n3,AM,FENN,5,home\n"
+    roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n3,AM,FENN,5,away\n"
     person = Person(bench, with_roster(tmp_path, roster))
     person.first_start()
     person.sign_off()
@@ -74,7 +74,7 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     assert "COLD · home" in said
     person.press_all()
     (began,) = (e for e in person.events() if isinstance(e, JobStarted))
-    assert [g.set for g in began.garments] == ["home", "away", "home"]
+    assert [g.set for g in began.garments] == ["home", "away", "away"]
     person.close()
     assert verify(person.log).ok
 

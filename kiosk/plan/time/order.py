@@ -61,7 +61,8 @@ def in_order(garments: Sequence[T]) -> Order[T]:
 
     Parting twins comes before sizes; both are as few as any order of the garments has.
     """
-    found: list[T] = sorted(garments, key=lambda garment: (*_by_size(garment), garment.set))
+    sets = {each: nth for nth, each in enumerate(dict.fromkeys(g.set for g in garments))}
+    found: list[T] = sorted(garments, key=lambda g: (_by_size(g), sets[g.set]))
     twins = _twins_among(found)
     if len(twins) == 2 and all(g.number in twins for g in found):
         found = _one_pair(found)
