@@ -16,6 +16,9 @@ Cell = Message | str | tuple[Message, ...]
 Data = Mapping[str, object]
 Say = Callable[[Message], str]
 
+EMPTY = "–"
+"""A cell of a table that has nothing to tell, or of too few to tell it."""
+
 DRAWN = 100  # the last values, so that a chart can be read
 
 

@@ -22,7 +22,7 @@ from kiosk.report.answers.supervised import (
     ruling_told,
     trials,
 )
-from kiosk.report.content import Cell, Report, Section, Table, Topic, head, row, some
+from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row, some
 from kiosk.report.period import Period, records
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
 from kiosk.run.state import Seen, cause_word, defect_word
@@ -104,7 +104,6 @@ def _line(period: Period, began: str, ended: str) -> Message:
 
 
 When = Callable[[float], str]
-NO = "–"
 BOX = "☐"
 
 
@@ -161,12 +160,12 @@ def _of_heat(at: At, heat: Heated, when: When) -> tuple[Cell, ...]:
 
 
 def _degrees(value: int | None, begun: Begun) -> str:
-    return NO if value is None else f"{value} °{begun.plan.unit.value}"
+    return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
 
 
 def _seconds(heat: Heated) -> tuple[str, str]:
-    return (NO if heat.set_seconds is None else f"{heat.set_seconds:g} s",
-            NO if heat.over is None else f"{heat.over:+.1f}")  # fmt: skip
+    return (EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s",
+            EMPTY if heat.over is None else f"{heat.over:+.1f}")  # fmt: skip
 
 
 def _seen(seen: Seen) -> Message:
@@ -187,7 +186,9 @@ def _checks(known: Sequence[At], when: When) -> Topic:
 
 def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
     if check is None:
-        return row(press, say(f"card.check.{where}"), say("card.no_check"), NO, NO, NO, NO)
+        return row(
+            press, say(f"card.check.{where}"), say("card.no_check"), EMPTY, EMPTY, EMPTY, EMPTY
+        )
     verdict = say("report.passed" if check.passed else "report.failed")
     return row(press, say(f"card.check.{where}"), when(check.wall),
                f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
@@ -204,7 +205,8 @@ def _materials(story: Story) -> Topic:
 
 
 def _rulings(known: Sequence[At]) -> Topic:
-    rows = tuple(row(what, who or NO, told) for at in known for kind, who, why in at.story.rulings
+    ruled = [ruling for at in known for ruling in at.story.rulings]
+    rows = tuple(row(what, who or EMPTY, told) for kind, who, why in ruled
                  for what, told in (ruling_told(kind, why),))  # fmt: skip
     return _topic("card_rulings", rows, head("what", "who", "why"))
 
@@ -261,8 +263,9 @@ def _with_sum(counts: Mapping[str, Counter[Result]]) -> Iterator[tuple[Cell, Cou
 
 def _each(rows: Sequence[GarmentRow], when: When) -> Topic:
     table = tuple(
-        row(each.line, each.number or NO, each.size, say(f"card.is.{each.result.value}"),
-            each.finals, each.operator or NO, NO if each.ended is None else when(each.ended), BOX)
+        row(each.line, each.number or EMPTY, each.size, say(f"card.is.{each.result.value}"),
+            each.finals, each.operator or EMPTY,
+            EMPTY if each.ended is None else when(each.ended), BOX)
         for each in rows
     )  # fmt: skip
     columns = ("line", "number", "size", "result", "finals", "who", "when", "packed")

@@ -16,7 +16,7 @@ from station_tour import SIZES, TONGUES, Glass, Stop
 
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
-from kiosk.report.content import Report
+from kiosk.report.content import EMPTY, Report
 from kiosk.report.sheets import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
@@ -145,6 +145,14 @@ def test_a_short_table_is_written_as_large_as_it_has_room(bench: Bench) -> None:
     ]
     assert letters[0] == pytest.approx(scale.line, abs=1)
     assert letters[1] == pytest.approx(scale.small, abs=1)
+
+
+def test_a_row_written_as_a_sentence_leaves_out_what_nothing_is_known_of(bench: Bench) -> None:
+    row = ("08:22", "final press", "12 s", EMPTY, "opened: not seen")
+    picture = TablePicture(("when", "phase", "set", "over", "known"), (row,))
+    narrow = ReportTable(Box(0, 0, 300, 500), Scale((600, 1024), 7.0), picture)
+    (paragraph,) = [child.text for child in narrow.children if isinstance(child, Text)]
+    assert paragraph == "08:22: phase final press · set 12 s · known opened: not seen"
 
 
 def test_a_table_comes_before_its_chart(report: Report) -> None:

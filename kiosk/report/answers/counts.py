@@ -9,8 +9,8 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
-from kiosk.report.answers.results import HIDDEN, failures, reworked
-from kiosk.report.content import Cell, Section, Table, Topic, control_chart, head, row
+from kiosk.report.answers.results import failures, reworked
+from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements, Signal, shares_chart
@@ -200,7 +200,7 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}
     rows: list[tuple[Cell, ...]] = [
-        (_iso(name), _shown(name, value) if enough else HIDDEN, _iso(f"formula.{name}"))
+        (_iso(name), _shown(name, value) if enough else EMPTY, _iso(f"formula.{name}"))
         for name, value in values.items()
         if value is not None
     ]

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.heat import is_guessed, rests_on
 from kiosk.plan.model import PeelWait, Place
-from kiosk.report.answers.results import HIDDEN, Failure, failures
-from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.answers.results import Failure, failures
+from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Finding, Share, Strata, Word, stand_out, total
 from kiosk.report.period import Period, Spot
 
@@ -23,7 +23,7 @@ def material(period: Period) -> Topic:
     groups = _by_material(period, found)
     apart = {each.key: each for each in stand_out(groups)}
     rows = tuple(
-        row(name, share.part, share.whole, share.told() if share.whole >= LEAST else HIDDEN,
+        row(name, share.part, share.whole, share.told() if share.whole >= LEAST else EMPTY,
             (apart[name].word if name in apart else Word.TOO_LITTLE).say() if share.part else "")
         for name, share in sorted(
             ((name, total(strata.values())) for name, strata in groups.items()),
@@ -143,7 +143,7 @@ def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:
     share = Share(each.early, each.count)
     scored: tuple[Cell | float, ...] = (
         each.early,
-        share.told() if share.whole >= LEAST else HIDDEN,
+        share.told() if share.whole >= LEAST else EMPTY,
         each.late,
     )
     beside: Cell = ""

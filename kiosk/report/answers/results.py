@@ -8,7 +8,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun
 from kiosk.plan.model import HOT_PHASES, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
-from kiosk.report.content import BarChart, Section, Table, Topic, head, row, some
+from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
 from kiosk.report.period import At, Period, Spot, once, passage_of
 from kiosk.report.stats import pareto
@@ -103,7 +103,7 @@ def failed(period: Period) -> Topic:
     bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
     rows = tuple(
         row(defect_word(d), cause_word(c), layer or say("report.not_named"), bar.times,
-            f"{100 * bar.covered:.0f} %" if len(found) >= LEAST else HIDDEN)
+            f"{100 * bar.covered:.0f} %" if len(found) >= LEAST else EMPTY)
         for bar in bars
         for d, c, layer in (bar.key,)
     )  # fmt: skip
@@ -172,9 +172,6 @@ def presses_apart(period: Period) -> tuple[Finding[Spot], ...]:
     """Return the presses with more garments that have a defect than the others, beyond chance."""
     bad = Counter(spot for spot, _ in {(f.at.spot, f.garment) for f in failures(period)})
     return stand_out({s: {"": Share(min(bad[s], n), n)} for s, n in _made(period).items()})
-
-
-HIDDEN = "–"
 
 
 NAMED = 6

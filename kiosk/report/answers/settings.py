@@ -10,7 +10,7 @@ from kiosk.plan.phrases import changed_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import failures, with_defect
-from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import (
     LEAST,
     OFTEN,
@@ -152,7 +152,7 @@ def _settings(period: Period, before: Period) -> Iterator[Message]:
 def _files(period: Period) -> Iterator[Message]:
     for _, event in period.events(RecipesRead):
         for each in event.changes:
-            before, now = (FileValue(each.key, v or "–") for v in (each.before, each.after))
+            before, now = (FileValue(each.key, v or EMPTY) for v in (each.before, each.after))
             key = FileKey(each.file, each.key)
             yield say("change.file", file=each.file, key=key, before=before, now=now)
 

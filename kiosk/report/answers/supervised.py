@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.phrases import pressure_words
-from kiosk.report.content import Cell, Section, Table, Topic, head, row
+from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import needs_supervisor
 from kiosk.run.state import CAUSES, DEFECT_IDS, Event, Stage, cause_word, defect_word
@@ -93,7 +93,7 @@ def overridden(period: Period) -> Topic:
     """What was overridden, by whom, why?"""
     found = overrides(period)
     rows = tuple(
-        row(say(f"report.override.{each.what}"), _about(each), each.who or "–", _why(each))
+        row(say(f"report.override.{each.what}"), _about(each), each.who or EMPTY, _why(each))
         for each in found
     )
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
@@ -110,9 +110,9 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
         if what in ("questions", "no_margin"):
             yield say("answer.overridden.by_pin", **values)
         else:
-            who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or ("–",)
+            who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or (EMPTY,)
             told = dict.fromkeys(each.why for each in alike if each.why)
-            why = tuple(_reason(DECIDED, text) for text in told) or ("–",)
+            why = tuple(_reason(DECIDED, text) for text in told) or (EMPTY,)
             yield say("answer.overridden.some", **values, who=who, why=why)
 
 
@@ -251,7 +251,7 @@ def trials(period: Period) -> Topic:
 
 def _inches(each: sh.FirstArticleJudged) -> str:
     off = (each.across_inches, each.along_inches)
-    return " / ".join("–" if inches is None else f"{inches:+.2f}" for inches in off)
+    return " / ".join(EMPTY if inches is None else f"{inches:+.2f}" for inches in off)
 
 
 def handovers(period: Period) -> Topic:
@@ -259,7 +259,7 @@ def handovers(period: Period) -> Topic:
     found = [event for _, event in period.events(st.HandedOver)]
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
-        row(each.operator, each.to or "–",
+        row(each.operator, each.to or EMPTY,
             say("report.passed" if each.verified else "report.not_checked"),
             tuple(say(f"handover.{note}") for note in each.notes))
         for each in told

@@ -4,6 +4,7 @@ from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
 from kiosk.report import Bar, Dot, Frame, Label, Line, Look, bar_strokes, control_strokes
+from kiosk.report.content import EMPTY
 from kiosk.station.desk.sheet import ChartPicture, Picture, ProofPicture, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, Colour
@@ -150,7 +151,9 @@ class ReportTable(Drawn):
 
 
 def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
-    told = (f"{head} {cell}" for head, cell in zip(heads[1:], row[1:], strict=True) if cell)
+    """A row as a sentence would tell it: what has nothing to tell is left out with its head."""
+    others = zip(heads[1:], row[1:], strict=True)
+    told = (f"{head} {cell}" for head, cell in others if cell not in ("", EMPTY))
     beside = " · ".join(told)
     return f"{row[0]}: {beside}" if row[0] else beside
 
