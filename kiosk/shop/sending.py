@@ -183,6 +183,8 @@ class Sender:
                 if self._own():  # it was sent twice at once
                     return self._joined(new_generation)
                 raise Refused(say("shop.of_another", station=store.station)) from fault
+            if isinstance(fault.__cause__, psycopg.errors.ForeignKeyViolation):
+                raise ShopFault(say("shop.no_station", name=self._server.info.user)) from fault
             raise
 
     def _own(self) -> list[tuple[Head, int]]:

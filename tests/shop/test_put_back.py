@@ -159,6 +159,16 @@ def pre_presses(south: At) -> None:
     assert south.station.recorder.state.heat is None
 
 
+def closes_unasked(south: At) -> None:
+    """A switch saw the press close on the garment at hand while the station was on hold."""
+    for command in (c.HoldOn("phone"), c.PressClosed(), c.PressOpened()):
+        south.station.do(command)
+    south.station.forward()
+    job = south.station.recorder.state.job
+    assert job is not None
+    assert job.tickets[job.slot].marks == ("unasked",)
+
+
 def test_who_has_pressed_nothing_is_known_once_all_of_it_is_sent(
     south_left: Callable[..., bool],
 ) -> None:
@@ -169,8 +179,11 @@ def test_what_was_not_sent_may_have_been_pressed(south_left: Callable[..., bool]
     assert not south_left(At.ship, sends=False)
 
 
-def test_who_has_closed_on_anything_has_not_just_left(south_left: Callable[..., bool]) -> None:
-    assert not south_left(pre_presses)
+@pytest.mark.parametrize("did", [pre_presses, closes_unasked])
+def test_who_has_closed_on_anything_has_not_just_left(
+    south_left: Callable[..., bool], did: Callable[[At], None]
+) -> None:
+    assert not south_left(did)
 
 
 def test_who_is_thrown_out_at_the_server_has_not_left(

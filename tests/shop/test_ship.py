@@ -340,3 +340,8 @@ def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
     for nth, pause in enumerate(pauses[2:5]):
         assert 0.5 * FIRST_PAUSE * 2**nth <= pause <= FIRST_PAUSE * 2**nth
     holds_all(postgres, station.path)
+
+
+def test_who_signs_in_as_no_station_is_told_so(station: Station, postgres: Postgres) -> None:
+    """A service file with the server's own user in it: a tablet was set up in a hurry."""
+    assert refused(station.path, postgres.at("owner")) == "shop.no_station"

@@ -1,6 +1,6 @@
 -- Claims that their station gave up by itself before it had pressed anything of the job: all that it
--- had when it had left is here with its facts, and no closing is among them. Whoever was held by
--- such a claim goes on.
+-- had when it had left is here with its facts; no closing is among them, and no garment has a mark
+-- (closed on unasked, say). Whoever was held by such a claim goes on.
 
 CREATE VIEW shop.unpressed AS
     SELECT c.job, c.claim FROM shop.claims c
@@ -12,7 +12,8 @@ CREATE VIEW shop.unpressed AS
         AND NOT EXISTS (
             SELECT FROM shop.records r JOIN shop.garment g USING (record)
             WHERE r.role = c.role AND r.station = c.station AND g.job = c.job
-                AND (g.finals > 0 OR g.stage NOT IN ('waiting', 'at the press', 'void')))
+                AND (g.finals > 0 OR g.marks <> ''
+                    OR g.stage NOT IN ('waiting', 'at the press', 'void')))
         AND NOT EXISTS (
             SELECT FROM shop.records r JOIN shop.stint t USING (record)
                 JOIN shop.closing k USING (record, stint)
@@ -23,5 +24,6 @@ CREATE OR REPLACE VIEW office.claims AS
     SELECT c.job, c.role::text AS name, c.shared, c.since, c.ended, c.ended_by::text, c.plan,
         (SELECT count(*) FROM shop.batches b WHERE b.job = c.job AND b.claim = c.claim
             AND (b.given_by IS NULL OR cardinality(b.kept) > 0)) AS batches,
-        EXISTS (SELECT FROM shop.unpressed u WHERE u.claim = c.claim) AS unpressed
+        (SELECT count(*) > 0 FROM shop.unpressed u
+            WHERE u.job = c.job AND u.claim = c.claim) AS unpressed  -- of each by itself
     FROM shop.claims c;
