@@ -16,18 +16,36 @@ from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
 
 
 def story_of(case: Mapping[str, Any]) -> Story:
-    """Return the story of one case; KeyError where the format is not kept."""
+    """Return the story of one case; LookupError or ValueError where the format is not kept."""
+    layers = {name: _layer(name, data) for name, data in case["layers"].items()}
+    if unknown := set(case["bond"]) - layers.keys():
+        raise LookupError(f"bond: no layer {', '.join(sorted(unknown))}")
     return Story(
         room=case["room_C"],
-        layers={name: _layer(name, data) for name, data in case["layers"].items()},
+        layers=layers,
         contacts={pair: (value[0], value[1]) for pair, value in case["contacts"].items()},
         stages=tuple(_stage(data) for data in case["stages"]),
         bond=(case["bond"][0], case["bond"][1]),
     )
 
 
+LONGEST = 86_400.0  # seconds of a stage: a day
+LEAST, MOST = 1e-9, 1e9  # of a capacity; a resistance may be none
+
+
+def _within(data: Mapping[str, Any], key: str, least: float, most: float) -> float:
+    value: float = data[key]
+    if not least <= value <= most:
+        raise ValueError(f"{key} {value}: {least} to {most}")
+    return value
+
+
 def _layer(name: str, data: Mapping[str, Any]) -> Layer:
-    body = (data["C"], data["R_pressed"], data["R_open"])
+    body = (
+        _within(data, "C", LEAST, MOST),
+        _within(data, "R_pressed", 0.0, MOST),
+        _within(data, "R_open", 0.0, MOST),
+    )
     ends = (data.get("T_top"), data.get("T_bot"))
     if data.get("lump"):
         return Layer(*body, 1, 1.0, *ends)
@@ -39,7 +57,7 @@ def _layer(name: str, data: Mapping[str, Any]) -> Layer:
 def _stage(data: Mapping[str, Any]) -> Stage:
     return Stage(
         data["name"],
-        data["duration_s"],
+        _within(data, "duration_s", 0.0, LONGEST),
         tuple(data["stack"]),
         data["pressed"],
         _face(data["top"]),

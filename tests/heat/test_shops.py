@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shops import TRIALS, figures, run_shops
@@ -80,3 +81,32 @@ def test_a_file_of_another_form_ends_with_1(
     assert main([str(file)]) == 1
     assert main([str(tmp_path / "none.json")]) == 1
     assert "cases.json" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("where", "value"),
+    [
+        (("stages", 0, "duration_s"), -1.0),
+        (("stages", 0, "duration_s"), float("nan")),
+        (("stages", 5, "duration_s"), float("inf")),
+        (("stages", 5, "duration_s"), 1e9),
+        (("bond", 1), "no such layer"),
+        (("layers", "fab1", "C"), 0.0),
+        (("layers", "fab1", "R_open"), -0.1),
+    ],
+)
+def test_a_case_that_no_garment_has_ends_with_1(
+    tmp_path: Path, where: tuple[Any, ...], value: object, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Silently solved, each of these would be a figure about nothing."""
+    file = Path(__file__).parent / "heat-cases.json"
+    case = json.loads(file.read_text("utf-8"))["cases"][0]
+    *path, last = where
+    part = case
+    for key in path:
+        part = part[key]
+    part[last] = value
+    changed = tmp_path / "cases.json"
+    changed.write_text(json.dumps({"cases": [case]}), "utf-8")
+    assert main([str(changed)]) == 1
+    assert str(where[-1] if where[0] != "bond" else value) in capsys.readouterr().err
