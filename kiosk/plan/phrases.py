@@ -1,5 +1,7 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
+from collections.abc import Iterable
+
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule, Surface
 from kiosk.plan.group import Group
@@ -72,13 +74,22 @@ PANELS = (
 )  # fmt: skip
 
 
-def changed_told(changed: Message) -> Message:
-    """Return a line of `changed_from_normal` as a person reads it: pieces by their words."""
-    element, _, layer = str(changed.values["piece"]).rpartition(".")
-    named = element_words((f"{element}.{layer}",))
-    piece = say("settings.piece", element=named, layer=int(layer))
-    kind = changed.id.removeprefix("settings.changed_")
-    return say(f"settings.told_{kind}", **{**changed.values, "piece": piece})
+def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
+    """Return lines of `changed_from_normal` as a person reads them: pieces changed alike in one."""
+    alike: dict[tuple[str, tuple[tuple[str, Value], ...]], list[Message]] = {}
+    for each in changed:
+        rest = tuple((name, value) for name, value in each.values.items() if name != "piece")
+        kind = each.id.removeprefix("settings.changed_")
+        alike.setdefault((kind, rest), []).append(_piece_told(str(each.values["piece"])))
+    return tuple(
+        say(f"settings.told_{kind}", piece=tuple(pieces), **dict(rest))
+        for (kind, rest), pieces in alike.items()
+    )
+
+
+def _piece_told(piece: str) -> Message:
+    layer = int(piece.rpartition(".")[2])
+    return say("settings.piece", element=element_words((piece,)), layer=layer)
 
 
 def panel_word(panel: str) -> str | Message:

@@ -101,7 +101,13 @@ class Topic(NamedTuple):
         """Whether the answer tells of something that somebody has to look at."""
         return any(each.id not in ALL_WELL for each in self.answer)
 
+    @property
+    def left_out(self) -> bool:
+        """Whether nothing of a kind that is seldom happened: then it is not told."""
+        return self.section.id in SELDOM and not self.section.table.rows
 
+
+SELDOM = frozenset({"articles", "trials", "handovers"})
 ALL_WELL = frozenset({
     "answer.behind.none_open", "answer.behind.open", "answer.failed.none", "answer.material.none",
     "answer.material.too_little", "report.material_unnamed", "answer.slow.none",

@@ -16,8 +16,6 @@ WIDE = (
     "sheet_sizes", "sheet_garments", "card_heat", "card_checks",
 )  # fmt: skip
 """Sections as wide as the page, above the columns."""
-SELDOM = ("articles", "trials", "handovers")
-"""Sections that are left out where nothing of the kind happened."""
 WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
 """All rows are shown: each element with its source, each garment of an order."""
 ROWS = 6
@@ -83,7 +81,7 @@ def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     """What a question leads to is always there; its answer is not said again without a chart."""
     section, answered = topic.section, bool(topic.question)
-    if section.id in SELDOM and not section.table.rows:
+    if topic.left_out:
         return ""
     drawn = "" if section.chart is None else _chart(section.chart, section.title, say)
     again = answered and not drawn and section.table.rows
@@ -218,6 +216,7 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   td { display: grid; grid-template-columns: 9em minmax(0, 1fr); gap: .6em; text-align: left; }
   td::before { content: attr(data-head); color: var(--soft); }
   td.n { white-space: normal; text-align: left; } .n + td:not(.n) { padding-left: 0; }
+  td:empty { display: none; }
 }
 @page { margin: 10mm; }
 @media print {

@@ -117,6 +117,13 @@ class Period:
         return {s: f"{n} ({s.station})" if many[n] > 1 else n for s, n in sorted(found.items())}
 
     @once
+    def titles(self) -> Mapping[str, str]:
+        """Return the title of each job that was at a press; with its name where two have one."""
+        found = {job: begun.plan.title or job for job, begun in self.begun().items()}
+        many = Counter(found.values())
+        return {job: f"{t} ({job})" if many[t] > 1 else t for job, t in found.items()}
+
+    @once
     def operators(self) -> tuple[str, ...]:
         """Return the initials of all who signed on, by their letters."""
         return tuple(sorted({s.operator for f in self.logs for s in f.stints if s.operator}))

@@ -99,7 +99,7 @@ def _line(period: Period, began: str, ended: str) -> Message:
         began=began,
         ended=ended,
         operators=tuple(who for who in period.operators()),
-        jobs=some(tuple(job for job in period.begun()), JOBS_NAMED),
+        jobs=some(tuple(period.titles().values()), JOBS_NAMED),
     )
 
 

@@ -218,7 +218,7 @@ def to_text(report: Report, say: Say) -> str:
         lines.append(say(Message(f"question.{topic.question}")))
         lines += [f"  {say(each)}" for each in topic.answer]
     for topic in report.topics:
-        if topic.section.table.rows or not topic.question:
+        if topic.section.table.rows or not (topic.question or topic.left_out):
             lines += ["", *_section(topic.section, bool(topic.question), say)]
     return "\n".join(lines)
 

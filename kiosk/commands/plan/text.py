@@ -118,8 +118,8 @@ def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
             most=span.dwell_high,
         )
         yield f"  {usable}"
-    for changed in panel.changed_from_normal:
-        yield f"  {words('command.plan.changed', changed=words.say(phrases.changed_told(changed)))}"
+    for changed in phrases.changes_told(panel.changed_from_normal):
+        yield f"  {words('command.plan.changed', changed=words.say(changed))}"
     for warning in panel.warnings:
         yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
 

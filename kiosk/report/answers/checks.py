@@ -101,16 +101,19 @@ def recheck(period: Period) -> Topic:
     """What must be looked over again?"""
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
+    titles = period.titles()
     names, by_press = period.spots(), defaultdict[str, list[Pulled]](list)
     for facts in period.logs:
         for each in facts.pulled:
             by_press[names[Spot(facts.station, each.press)]].append(each)
     answer = tuple(
-        say("answer.recheck.pull", press=press, count=len(found), numbers=_by_job(found))
+        say("answer.recheck.pull", press=press, count=len(found), numbers=_by_job(found, titles))
         for press, found in sorted(by_press.items())
     )
     if marked:
-        answer += (say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked)),)
+        answer += (
+            say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked, titles)),
+        )
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
         row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))
@@ -136,10 +139,10 @@ def _numbers(pulled: Sequence[Pulled]) -> dict[str, list[str]]:
     return found
 
 
-def _by_job(found: Sequence[Pulled | Marked]) -> tuple[Value, ...]:
-    """The first few garments as `job: 23 44`."""
+def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
+    """The first few garments as `title: 23 44`."""
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found[:NAMED]:
-        jobs[each.job].append(each.number or each.line)
+        jobs[titles.get(each.job, each.job)].append(each.number or each.line)
     lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
     return (*lines, "…") if len(found) > NAMED else lines

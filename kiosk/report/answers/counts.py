@@ -1,7 +1,7 @@
 """Jobs and counts, the ratios that they make, and the share with a defect sample by sample."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ from kiosk.log.facts import Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import failures, reworked
-from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, control_chart, head, row
+from kiosk.report.content import Cell, Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements, Signal, shares_chart
@@ -103,13 +103,22 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     """Jobs and counts; which job is behind?"""
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
-        row(each.title, *(getattr(each, name) for name in columns), each.behind_minutes)
+        row(
+            period.titles()[each.job],
+            *(getattr(each, name) for name in columns),
+            each.behind_minutes,
+        )
         for each in sorted(jobs, key=lambda job: (-job.behind_minutes, -job.still_open))
     )
     table = Table(head("job", *columns, "behind"), rows)
     late = _overdue(period, day)
-    answer = (*(say("answer.behind.overdue", job=each.title, due=each.due, left=each.left,
-                    of=each.ordered) for each in late[:JOBS_TOLD]), _behind(jobs))  # fmt: skip
+    titles = period.titles()
+    overdue = (
+        say("answer.behind.overdue", job=titles.get(each.job, each.title), due=each.due,
+            left=each.left, of=each.ordered)
+        for each in late[:JOBS_TOLD]
+    )  # fmt: skip
+    answer = (*overdue, _behind(jobs, titles))
     return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, lambda: {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
@@ -136,13 +145,13 @@ def _overdue(period: Period, day: str) -> list[Due]:
     return sorted((each for each in left.values() if each.left), key=lambda each: each.due)
 
 
-def _behind(jobs: tuple[JobCount, ...]) -> Message:
+def _behind(jobs: tuple[JobCount, ...], titles: Mapping[str, str]) -> Message:
     waiting = [each for each in jobs if each.still_open + each.rework]
     if not waiting:
         return say("answer.behind.none_open", jobs=len(jobs))
     worst = max(waiting, key=lambda each: (each.behind_minutes, each.still_open))
     known: dict[str, Value] = {
-        "job": worst.title,
+        "job": titles[worst.job],
         "left": worst.still_open + worst.rework,
         "of": worst.ordered,
     }
@@ -200,9 +209,9 @@ def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | Non
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}
     rows: list[tuple[Cell, ...]] = [
-        (_iso(name), _shown(name, value) if enough else EMPTY, _iso(f"formula.{name}"))
+        (_iso(name), _shown(name, value), _iso(f"formula.{name}"))
         for name, value in values.items()
-        if value is not None
+        if value is not None and enough
     ]
     rows += [
         (_iso(f"element.{name}"), _element(name, value), _iso(f"source.{name}"))

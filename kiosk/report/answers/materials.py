@@ -187,6 +187,8 @@ def _answer(found: dict[Kind, PeelCount]) -> Message:
     values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
         return say("answer.peels.right", **values)
+    if count < LEAST:
+        return say("answer.peels.few", **values)
     share = Share(early + late, count).values()
     values |= {"low": share["low"], "high": share["high"]}
     most = max(_kinds_apart(found), key=lambda each: each.own.rate, default=None)

@@ -142,6 +142,8 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
     if not found:
         return say("answer.failed.none", made=made)
     first, *others = pareto(Counter(f.defect for f in found))
+    if others and others[0].times == first.times:
+        return say("answer.failed.even", count=len(found), made=made)
     both = first.times + (others[0].times if others else 0)
     chance = at_least(first.times, both, 0.5)
     (word,) = words([Case(chance if first.times >= OFTEN else 1.0, 0.0)])

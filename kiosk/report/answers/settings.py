@@ -6,7 +6,7 @@ from statistics import median
 
 from kiosk.catalog.base import FileKey, FileValue, Message, Value, say
 from kiosk.plan.model import Closing, PanelSettings, Plan
-from kiosk.plan.phrases import changed_told, panel_word
+from kiosk.plan.phrases import changes_told, panel_word
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import failures, with_defect
@@ -77,7 +77,7 @@ def _pressure(closing: Closing) -> Message:
 
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
-    lines = tuple(changed_told(each) for each in panel.changed_from_normal)
+    lines = changes_told(panel.changed_from_normal)
     return lines + tuple(say(f"settings.warning.{each}") for each in panel.warnings)
 
 

@@ -223,11 +223,15 @@ def closing(stores: Sequence[Source], job: str) -> Report | None:
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
-    """Return when the first shift began and the last ended, "" while one goes on."""
+    """Return when the first shift began and the last ended, "" while one goes on; a day once."""
     every = [shift for of_log in wanted for shift in of_log]
     ended = [shift.ended for shift in every if shift.ended is not None]
-    last = when(max(ended)) if len(ended) == len(every) else ""
-    return when(min(shift.began for shift in every)), last
+    began, last = here(min(shift.began for shift in every)), ""
+    if len(ended) == len(every):
+        last = here(max(ended))
+        day, _, hour = last.partition(" ")
+        last = hour if began.startswith(day) else last
+    return began, last
 
 
 def when(wall: float) -> str:

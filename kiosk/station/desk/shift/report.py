@@ -179,7 +179,8 @@ def _topics(desk: Desk) -> tuple[Topic, ...]:
 def in_order(report: Report) -> tuple[Topic, ...]:
     """Return the questions, those first whose answer somebody has to look at; then the rest."""
     asked = sorted(report.asked(), key=lambda topic: not topic.exception)
-    return (*asked, *(topic for topic in report.topics if not topic.question))
+    rest = (topic for topic in report.topics if not (topic.question or topic.left_out))
+    return (*asked, *rest)
 
 
 def choice(topic: Topic, words: Words, act: Callable[[], None]) -> Button:

@@ -1,0 +1,151 @@
+"""What a supervisor reads at closing time: no line that says nothing, none that says too much."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from report_samples import at, facts, finished, good, noted, plan
+
+from kiosk.catalog.base import Value, say
+from kiosk.log.facts.facts import Begun, Facts, Peels, Pulled, Seconds, Shift
+from kiosk.plan.model import PanelSettings
+from kiosk.report.answers.materials import peels
+from kiosk.report.answers.pace import pace
+from kiosk.report.answers.results import failed
+from kiosk.report.answers.settings import settings
+from kiosk.report.content import Report, Topic, spoken
+from kiosk.report.page import STYLE, to_html
+from kiosk.report.period import Period
+from kiosk.report.sheets import Asked, build
+from kiosk.report.tables import to_text
+from kiosk.run.state.event import Event
+from kiosk.run.state.events_shift import RepressAllowed
+from kiosk.run.state.model import Stage
+from kiosk.station.desk.shift.counting import moments
+from kiosk.station.desk.shift.report import in_order
+from kiosk.words import Words
+
+SAY = Words("en").say
+
+
+def report(*events: Event, **known: Any) -> Report:
+    known = {"garments": (good(12),), **known}
+    period = Period((facts(noted=noted(*events), **known),))
+    return build(Asked(period, period, period), "08:00", "16:00")
+
+
+def answer(topic: Topic) -> str:
+    return " ".join(map(SAY, topic.answer))
+
+
+def test_what_did_not_happen_has_no_lines_of_its_own() -> None:
+    """No first garment, no trial and nothing told at a hand-over: nowhere a row of zeros."""
+    quiet = report()
+    for text in (to_text(quiet, SAY), to_html(quiet, SAY)):
+        for title in ("First garments", "Trials of guessed settings", "Hand-overs"):
+            assert title not in text
+    shown = {topic.section.id for topic in in_order(quiet)}
+    assert not shown & {"articles", "trials", "handovers"}
+
+
+def test_below_twenty_garments_no_ratio_stands_there_without_its_value() -> None:
+    """Fewer than 20 of anything are counted, never made into a rate (docs/report.md)."""
+    (few,) = (t for t in report().topics if t.section.id == "ratios")
+    names = [spoken(row[0], SAY) for row in few.section.table.rows]
+    assert "produced quantity" in names
+    assert "Quality ratio" not in names
+    (many,) = (t for t in report(garments=(good(30),)).topics if t.section.id == "ratios")
+    assert "Quality ratio" in [spoken(row[0], SAY) for row in many.section.table.rows]
+
+
+def test_a_narrow_screen_shows_no_head_without_its_value() -> None:
+    assert "td:empty { display: none; }" in STYLE
+
+
+def test_of_few_peels_no_rate_is_told() -> None:
+    begun = Begun(plan())
+    few, many = (
+        Period((facts(jobs={"ferry": begun}, peels=(Peels(0, 0, (30.0,) * 2 + (90.0,) * n, ()),)),))
+        for n in (5, 30)
+    )
+    assert "%" not in answer(peels(few))
+    assert "2 early, 0 late of 7" in answer(peels(few))
+    assert "2 early, 0 late of 32 (2–20 %;" in answer(peels(many))
+
+
+def test_how_often_something_was_overridden_is_told_in_words() -> None:
+    once, twice = (
+        report(*(RepressAllowed(at(), f"{n}/1/1", "WX", "relaid") for n in range(many)))
+        for many in (1, 2)
+    )
+    told = [answer(t) for each in (once, twice) for t in each.topics if t.question == "overridden"]
+    assert told == [
+        "second final press, once (WX: pieces laid again).",
+        "second final press, 2 times (WX: pieces laid again).",
+    ]
+
+
+def test_where_defects_come_equally_often_none_came_most() -> None:
+    events = (
+        finished("1", Stage.REWORK, "scorch", "over_run"),
+        finished("2", Stage.REWORK, "marks", "over_run"),
+    )
+    even = failed(Period((facts(noted=noted(*events), garments=(good(12),)),)))
+    assert answer(even) == "2 defects, none more often than another; garments: 12."
+    more = (*events, finished("3", Stage.REWORK, "marks", "over_run"))
+    assert answer(failed(Period((facts(noted=noted(*more)),)))).startswith("marks: 2 of 3 defects")
+
+
+def test_a_slow_steps_times_are_counted_apart_from_their_seconds() -> None:
+    hands = (Seconds(0, 0, 0, 2, (200.0,) * 30),)
+    told = answer(pace(Period((facts(moves=hands),)))[1])
+    assert "median 200 s (200–200 s, 30 times)" in told
+
+
+def shop() -> Facts:
+    """Two jobs of one title, one of another, and a press that failed its check."""
+    jobs = {
+        name: Begun(replace(plan(name), title=title))
+        for name, title in (("a-1", "Club shirts"), ("a-2", "Club shirts"), ("b", "Course shirts"))
+    }
+    pulled = (Pulled("press-one", "a-1", "4", "44"), Pulled("press-one", "b", "2", "7"))
+    return facts(jobs=jobs, pulled=pulled)
+
+
+def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
+    period = Period((shop(),))
+    built = build(Asked(period, period, period), "08:00", "16:00")
+    titles = "Club shirts (a-1), Club shirts (a-2), Course shirts"
+    assert SAY(built.line).endswith(f"jobs: {titles}")
+    made = next(t for t in built.topics if t.section.id == "made")
+    assert sorted(spoken(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
+    recheck = next(t for t in built.topics if t.question == "recheck")
+    assert "Club shirts (a-1): 44, Course shirts: 7" in answer(recheck)
+
+
+def test_a_shift_of_one_day_names_the_day_once() -> None:
+    began = datetime(2026, 2, 2, 8, 0).timestamp()
+    one = moments([(Shift(1, 1, 9, began, began + 3600.0),)])
+    assert one == ("2026-02-02 08:00", "09:00")
+    over = moments([(Shift(1, 1, 9, began, began + 20 * 3600.0),)])
+    assert over == ("2026-02-02 08:00", "2026-02-03 04:00")
+    assert moments([(Shift(1, 1, 9, began, None),)]) == ("2026-02-02 08:00", "")
+
+
+def test_one_change_of_several_pieces_is_told_once() -> None:
+    values: dict[str, Value] = {"unit": "F", "normal": 294, "now": 312}
+    changed = tuple(
+        say("settings.changed_temperature", piece=piece, **values)
+        for piece in ("name.1", "name.2", "number.1")
+    )
+    (panel,) = plan().settings
+    own: PanelSettings = replace(panel, changed_from_normal=changed, warnings=())
+    jobs = {"ferry": Begun(replace(plan(), settings=(own,)))}
+    table = settings(Period((facts(jobs=jobs),))).section.table
+    (row,) = table.rows
+    why = next(cell for cell, name in zip(row, table.head, strict=True) if SAY(name) == "why")
+    assert spoken(why, SAY) == (
+        "name, layer 1; name, layer 2; number, layer 1: 312 °F instead of 294 °F"
+    )
