@@ -79,6 +79,26 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     assert verify(person.log).ok
 
 
+def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(
+    bench: Bench, tmp_path: Path
+) -> None:
+    roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n"
+    person = Person(bench, with_roster(tmp_path, roster))
+    person.first_start()
+    person.sign_off()
+    person.begin(TITLE)
+    person.to_heat()
+    person.until_open()
+    while not person.station.shell.state.jobs[JOB].rack:
+        person.move_on()
+    person.side()
+    person.choose("hand over", "The platen is clear")
+    said = person.texts()
+    assert "on the rack: 7 home" in said
+    assert "At the press: number 7 away" in said  # the platen was cleared
+    person.close()
+
+
 def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AM,KOVA,7\n2,AM,FENN,5\n"
     person = Person(bench, with_roster(tmp_path, roster))

@@ -1,6 +1,7 @@
 """What is said, felt and learned while a garment cools."""
 
 from kiosk.plan.model import Phase
+from kiosk.run.facts.tickets import called
 from kiosk.run.state import Decision, Feels, Lies, Now, Refusal, Stage, State, Ticket, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
@@ -87,5 +88,5 @@ def _cooling(state: State, name: str) -> Ticket | Refusal:
     if ticket is None:
         return refuse("inspect.no_ticket")
     if not waits_for_peel(state, ticket):
-        return refuse("place.not_cooling", number=ticket.garment.number)
+        return refuse("place.not_cooling", number=called(ticket))
     return ticket

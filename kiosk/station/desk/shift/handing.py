@@ -149,7 +149,7 @@ def _to_decide(job: JobRun, words: Words) -> tuple[str, ...]:
 def _platen(job: JobRun, words: Words) -> str:
     if not job.slot:
         return words("page.hand_over.platen_free")
-    return words("page.hand_over.platen", number=job.tickets[job.slot].garment.number)
+    return words("page.hand_over.platen", number=called(job.tickets[job.slot]))
 
 
 def _rack(job: JobRun, words: Words) -> str:
@@ -171,4 +171,4 @@ def _setting(state: State, job: JobRun, words: Words) -> str:
 
 
 def _numbers(job: JobRun, names: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(job.tickets[name].garment.number for name in names)
+    return tuple(called(job.tickets[name]) for name in names)

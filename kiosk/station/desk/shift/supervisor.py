@@ -129,7 +129,7 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
 
 
 def undecided(desk: Desk) -> tuple[Ticket, ...]:
-    """Return the garments that wait for a decision, then those a re-press could save."""
+    """Return the garments that wait for a decision, and those a re-press could save."""
     job = desk.shell.state.job
     return tuple(t for t in job.tickets.values() if t.stage in UNDECIDED) if job else ()
 

@@ -112,7 +112,7 @@ def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
 
 
 def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
-    number = job.tickets[first.ticket].garment.number
+    number = called(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.turned_down", number=number),
         lines=(words("page.lot.turned_down_line"),),
@@ -123,7 +123,7 @@ def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
 
 
 def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
-    number = job.tickets[first.ticket].garment.number
+    number = called(job.tickets[first.ticket])
     return Sheet(
         title=words("page.lot.first", number=number),
         headline=words(f"page.lot.who.{_who(job).value}"),
@@ -195,7 +195,7 @@ def _distance(desk: Desk, words: Words, back: Button) -> Sheet:
 
 def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
     card = desk.of(FirstCard)
-    number = job.tickets[first.ticket].garment.number
+    number = called(job.tickets[first.ticket])
     across, along = _off(desk, words, "across", card.across), _off(desk, words, "along", card.along)
     faults = tuple(say(f"defect.{fault}") for fault in card.faults)
     if faults:
@@ -233,7 +233,7 @@ def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[But
         return Button(label, lambda: card.approve(first.ticket, initials))
 
     def supervisor() -> None:
-        number = job.tickets[first.ticket].garment.number
+        number = called(job.tickets[first.ticket])
         purpose = say("pin.for.approve", number=number)
         ask_pin(desk, lambda: card.approve(first.ticket, "", supervisor=True), purpose)
 
