@@ -106,6 +106,7 @@ SET_UP = (
 PAPER = (("warning", "paper"),)
 PROBE = (("warning", "probe"),)
 TOUCH = (("caution", "touch"),)
+UPKEEP = (("warning", "upkeep"),)
 FIRST = ("caution.first", "caution.device", "caution.untried")
 """What comes before this program, what it senses, and what has not been tried."""
 

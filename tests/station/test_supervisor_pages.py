@@ -166,6 +166,7 @@ def test_a_part_that_is_due_is_counted_and_stands_first(bench: Bench, tmp_path: 
     headline(person, "1 part due")
     assert all_choices(person)["Upkeep"] == "1 part due"
     person.choose("Upkeep")
+    assert "Change a pad or grease it only switched off, unplugged and cold." in person.texts()
     headline(person, "1 part due")
     label, line = next(iter(on_glass(person).items()))
     assert "cover sheet" in label

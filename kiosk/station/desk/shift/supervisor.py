@@ -11,11 +11,12 @@ from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
 from kiosk.station.desk.people import Reasons
-from kiosk.station.desk.sheet import Button, Page, Sheet, reasons
+from kiosk.station.desk.sheet import Button, Page, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.entering import halves, new_entry
 from kiosk.words import Words
+from kiosk.words.speak import UPKEEP
 
 REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
 NAMED = 4  # garments on the button of those to decide
@@ -228,6 +229,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
         title=words("page.upkeep"),
         headline=told_due(desk, words),
         lines=(words("page.upkeep.line"),),
+        cautions=cautions(words, UPKEEP),
         choices=tuple(choice(*each) for each in (*due, *rest)),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
