@@ -178,6 +178,16 @@ def test_a_pedal_with_something_on_it_is_said_and_counts_no_more(
     assert "Is something on it?" in person.texts()
     closed = [each for each in person.events()[before:] if isinstance(each, e.Closed)]
     assert closed == []  # nobody knows what it was meant for
+    bench.pass_time(STUCK_SECONDS / 2)
+    assert "Is something on it?" not in person.texts()  # the page can be read
+    bench.pass_time(STUCK_SECONDS / 2)
+    assert "Is something on it?" in person.texts()  # whoever looks up later wonders too
+    bench.key(SPACE, down=False)
+    bench.pass_time(STUCK_SECONDS + 1.0)
+    assert "Is something on it?" not in person.texts()
+    bench.key(SPACE)
+    bench.pass_time(STUCK_SECONDS - 1.0)
+    assert "Is something on it?" not in person.texts()  # another press is counted by itself
     bench.key(SPACE, down=False)
     bench.pass_time(LONG_SECONDS)
     assert person.station.screen.press.held is False

@@ -40,7 +40,7 @@ class Pedal:
     """A latch over some keys: one `on_down` and one `on_up` for each press of the foot.
 
     `on_lost` is called instead of `on_up` when the window loses the keyboard meanwhile, and
-    with `on_stuck` when it stays down far too long.
+    with `on_stuck`, again and again, while it stays down far too long.
     """
 
     def __init__(
@@ -87,6 +87,7 @@ class Pedal:
             self._release.cancel()
             self._release = None
         elif not (repeated or self._pressed or self._bounces(now)):
+            self._end_press()
             self._pressed = True
             self._stuck = Clock.schedule_once(self._is_stuck, STUCK_SECONDS)
             self._on_down()
@@ -98,6 +99,8 @@ class Pedal:
             return False
         self._held.discard(scancode)
         self._rose = self._clock()
+        if not self._pressed and not self._held:
+            self._end_press()  # it was stuck
         if self._pressed and not self._held and self._release is None:
             self._release = Clock.schedule_once(self._up, SETTLE_SECONDS)
         return True
@@ -117,11 +120,12 @@ class Pedal:
             self._stuck = None
 
     def _is_stuck(self, *_: object) -> None:
-        """Its way up no longer counts; the keys stay held until they are seen to come up."""
+        """Its way up no longer counts; it is told again while the keys are not seen to come up."""
         if self._pressed:
             self._end_press()
             self._on_lost()
-            self._on_stuck()
+        self._on_stuck()
+        self._stuck = Clock.schedule_once(self._is_stuck, STUCK_SECONDS)
 
     def _focus(self, window: object, focused: bool) -> None:
         if not focused:
@@ -130,8 +134,9 @@ class Pedal:
     def forget(self) -> None:
         """Take every key as up: the way up of those held will not be seen."""
         self._held.clear()
-        if self._pressed:
-            self._end_press()
+        pressed = self._pressed
+        self._end_press()
+        if pressed:
             self._on_lost()
 
 
