@@ -179,6 +179,8 @@ class Attendant:
                 once -= 1
                 self._heard.drop(1)
             answer = claims.hold(told.wish)
+            if told.wish.unbegun:
+                claims.let_go(told.wish.unbegun)
         except Away:
             raise
         except ShopFault as fault:

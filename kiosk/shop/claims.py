@@ -35,6 +35,7 @@ DONE = """UPDATE shop.batches SET done = now()
 WHERE job = %s AND batch = ANY (%s) AND done IS NULL"""
 KEEPS_LEFT = "SELECT to_regclass('shop.unpressed') IS NOT NULL"
 LEFT = "SELECT claim FROM shop.unpressed WHERE job = %s"
+LETS_GO = "SELECT to_regprocedure('shop.let_go(text, bigint[])') IS NOT NULL"
 SEEN = "UPDATE shop.claims SET seen = now() WHERE claim = %s AND seen < now() - %s::interval"
 SEEN_EVERY = "20s"
 UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
@@ -77,6 +78,14 @@ class Claims:
         """
         with guarded():
             self._server.execute("SELECT shop.give_back(%s, %s, %s)", [job, batch, list(stays)])
+
+    def let_go(self, job: str) -> None:
+        """Give back what was taken of a job that is not begun here. Raises ShopFault."""
+        with guarded(), self._store.reading():
+            every = [Claim(*row) for row in self._server.execute(OF_JOB, [job])]
+            own = [each.claim for each in every if self._is_ours(each)]
+            if own and next(iter(self._server.execute(LETS_GO)))[0]:
+                self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
     def _of_job(self, wish: Wish) -> Answer:
         every = [Claim(*row) for row in self._server.execute(OF_JOB, [wish.job])]

@@ -17,7 +17,8 @@ class Wish(NamedTuple):
     have met, and nobody has decided yet; `over` are claims that a supervisor here decided over.
     Of a shared job: `order` is how it is cut, where nobody has cut it; `held` are the batches in
     the record with garments to come, `done` those without any, and it `wants` one more. `plan`
-    is by which plan it presses them, in brief.
+    is by which plan it presses them, in brief. `unbegun` is a shared job that was asked for and
+    not begun: what was given of it is given back.
     """
 
     job: str = ""
@@ -30,6 +31,7 @@ class Wish(NamedTuple):
     done: tuple[int, ...] = ()
     wants: bool = False
     plan: Mapping[str, Any] = {}
+    unbegun: str = ""
 
     @classmethod
     def read(cls, told: Mapping[str, Any]) -> Self:

@@ -190,6 +190,29 @@ def test_a_batch_that_was_taken_and_not_recorded_is_said_again(at: Open) -> None
     assert taken(first) == taken(again) == {1: "north", 2: "", 3: ""}
 
 
+def test_what_was_given_and_not_begun_is_given_back_by_its_own_station_alone(at: Open) -> None:
+    north, south = at("north"), at("south")
+    north.hold(BEGINS)
+    north.claims.let_go(JOB)
+    assert taken(south.hold(BEGINS))[1] == "north"  # its claim stands
+    north.hold(Wish(unbegun=JOB))
+    south.claims.let_go(JOB)
+    assert taken(south.hold(SHARED)) == {1: "north", 2: "south", 3: ""}
+    north.claims.let_go(JOB)
+    assert taken(south.hold(SHARED)) == {1: "", 2: "south", 3: ""}
+
+
+def test_what_a_station_has_begun_it_does_not_give_back(at: Open) -> None:
+    """Its record has the garments: away from the server it could press them."""
+    north, south = at("north"), at("south")
+    north.station.begin(4)
+    north.ship()
+    north.hold(BEGINS)
+    north.hold(Wish())
+    north.claims.let_go(JOB)
+    assert taken(south.hold(BEGINS))[1] == "north"
+
+
 def test_a_server_set_back_to_an_old_copy_hears_again_what_is_held(
     at: Open, postgres: Postgres
 ) -> None:

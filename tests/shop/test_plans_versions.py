@@ -14,6 +14,7 @@ from kiosk.shop import Apart, connect, init, orders_apart
 from kiosk.shop.server import FILES
 
 OLD = "before_plans"
+NEWER = ("plans", "numbers", "left", "rows", "unbegun")
 
 
 @pytest.fixture
@@ -81,7 +82,7 @@ def test_a_server_without_the_plans_goes_on_as_before_and_says_so(
     assert (north.pressed, south.pressed) == (["1"], ["5"])
     with connect(postgres.at("owner", OLD)) as server:
         assert orders_apart(server) == []
-        assert init(server) == ["010-plans.sql", "011-numbers.sql", "012-left.sql", "013-rows.sql"]
+        assert init(server) == [f"{nth:03}-{name}.sql" for nth, name in enumerate(NEWER, 10)]
         assert "This job is pressed by another plan at south" in lot(north)
         assert "This job is pressed by another plan at north" in lot(south)
         assert orders_apart(server) == [Apart("ferry", (("north",), ("south",)))]

@@ -11,6 +11,7 @@ from shop_server import Postgres, holds_all
 
 from kiosk.run.facts import Kind
 from kiosk.run.state.model import Stage
+from kiosk.station.desk.jobs import claims as at_server
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
 from kiosk.station.desk.sheet import Page
@@ -152,6 +153,31 @@ def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
     assert len(claims(postgres)) == 1
     north.open()
     north.until(lambda: claims(postgres) == [])
+
+
+def test_garments_of_a_job_that_the_server_gave_too_late_are_anybodys(
+    at: Open, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody waited for its answer: the job was not begun, and something else is pressed here."""
+    north, south = at("north"), at("south")
+    reached(north, south)
+    monkeypatch.setattr(at_server, "ASK_SECONDS", 0.3)
+    with postgres.stands_still():
+        north.begin(shares=True)
+    assert "server is away" in north.said()
+    assert north.desk.shell.state.job is None
+    monkeypatch.undo()
+    north.until(lambda: bool(every_claim(postgres)) and claims(postgres) == [])
+    south.begin(shares=True)
+    for nth in range(3):
+        south.until(lambda nth=nth: len(south.job.batches) > nth)  # type: ignore[misc]
+        south.press(4)
+    south.until(lambda: south.job.done)
+
+
+def every_claim(postgres: Postgres) -> list[int]:
+    with postgres.sql(name="presses") as owner:
+        return [claim for (claim,) in owner.execute("SELECT claim FROM shop.claims")]
 
 
 def claims(postgres: Postgres) -> list[int]:

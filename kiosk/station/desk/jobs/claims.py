@@ -150,6 +150,7 @@ class AtServer:
         self._job: JobRun | None = None
         self._wish: dict[str, Any] = {}
         self._brief: tuple[Plan, dict[str, Any]] | None = None
+        self._unbegun = ""  # a shared job that was asked for last and not begun
         self.asks = False  # whether the job that is set up is pressed here alone
         self.shares: bool | None = None  # what was answered
         self.against = Against()  # what was in the way of the job begun last
@@ -175,6 +176,8 @@ class AtServer:
         job = self._desk.shell.state.job
         if job is not self._job or not self._wish:
             self._job, self._wish = job, {} if job is None else self._wish_of(job)
+            if self._unbegun:
+                self._wish = {**self._wish, "unbegun": self._unbegun}
         return self._wish
 
     def _wish_of(self, job: JobRun) -> dict[str, Any]:
@@ -241,6 +244,8 @@ class AtServer:
             self._asking_until, self._wish = 0.0, {}
             desk.shell.hush()
             then(answer)  # type: ignore[arg-type]  # what `ask` returned
+            begun = run is not None or offer.folder.name in desk.shell.state.jobs
+            self._unbegun = "" if begun or not shares else offer.folder.name
 
         desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS), answered)
 
