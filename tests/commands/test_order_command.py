@@ -9,6 +9,7 @@ import sys
 from contextlib import chdir
 from pathlib import Path
 
+import openpyxl
 import pytest
 from command_line import Said, kiosk_here
 from shop_folders import write_shop
@@ -248,6 +249,62 @@ def test_two_headings_that_may_be_the_name_are_asked_and_known_the_next_time(
     assert order(shop, "dos.csv", "--name", "Again").code == 0
     inbox.joinpath("uno.csv").write_text("Nombre;Talla;Dorsal\nMIRA;AM;7\n", "utf-8")
     assert order(shop, "uno.csv").code == 0  # alone it is the name, whatever it was beside another
+
+
+@pytest.mark.parametrize(
+    ("hidden", "answer", "made"),
+    [
+        ("rows", "leave-out", ["BELTRO", "CORVE"]),
+        ("rows", "keep", ["ADVIN", "BELTRO", "CORVE"]),
+        ("column", "leave-out", ["ADVIN", "BELTRO", "CORVE"]),
+        ("column", "keep", ["ADVIN", "BELTRO", "CORVE"]),
+    ],
+)
+def test_what_is_hidden_in_a_sheet_is_asked_about_once(
+    shop: Path, hidden: str, answer: str, made: list[str]
+) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    for row in (["size", "name", "number", "shelf"], ["AM", "ADVIN", 12, "x"],
+                ["AL", "BELTRO", 13, "y"], ["AL", "CORVE", 14, "z"]):  # fmt: skip
+        sheet.append(row)
+    if hidden == "rows":
+        sheet.row_dimensions[2].hidden = True
+        sheet.delete_cols(4)
+    else:
+        sheet.column_dimensions["D"].hidden = True
+    book.save(shop / "shared" / "inbox" / "hid.xlsx")
+    given, text = shop / "A.yaml", "# nothing yet\n"
+    for _ in range(3):
+        given.write_text(text, "utf-8")
+        said = order(shop, "hid.xlsx", "--answers", str(given), "--names")
+        text += "".join(
+            f"{name}: {'leave-out' if '.unknown_column.' in name else answer}\n"
+            for name, _ in asked_ids(said)
+        )
+    assert jobs(shop) == ["hid"], said
+    catalog, _ = read_catalog(shop / "recipes")
+    job, faults = read_job(shop / "shared" / "jobs" / "hid", catalog)
+    assert job is not None
+    assert ([line.name for line in job.roster], faults) == (made, ())
+
+
+def test_a_row_that_is_hidden_later_is_asked_about_though_others_were_left_out(shop: Path) -> None:
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    for row in (["size", "name", "number"], ["AM", "ADVIN", 12], ["AL", "BELTRO", 13],
+                ["AL", "CORVE", 14]):  # fmt: skip
+        sheet.append(row)
+    sheet.row_dimensions[2].hidden = True
+    book.save(file := shop / "shared" / "inbox" / "hid.xlsx")
+    ((name, _),) = asked_ids(order(shop, "hid.xlsx"))
+    given = shop / "A.yaml"
+    given.write_text(f"{name}: leave-out\n", "utf-8")
+    sheet.row_dimensions[3].hidden = True
+    book.save(file)
+    said = order(shop, "hid.xlsx", "--answers", str(given))
+    assert (said.code, jobs(shop)) == (1, [])
+    assert "2, 3" in said.out
 
 
 def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:

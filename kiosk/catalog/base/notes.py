@@ -113,6 +113,8 @@ def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
         row = [str(each) for each in sorted(values.items())]
     elif not fault.key and fault.doubt is not None:
         row = (*row, fault.doubt.written)
+    if isinstance(rows := values.get("rows"), tuple):  # it is asked about all of them
+        row = (*row, *map(str, rows))
     return ".".join((str(fault.line), fault.key or "file", cause, row_digest(row)))
 
 

@@ -120,7 +120,8 @@ NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset({"sheets"})  # answered by another sheet's name
 TOTAL_ROW = "total"
 OF_ROW = frozenset({"more_cells", "quantity", TOTAL_ROW})  # of no cell that is pressed
-LEAVES_OUT = frozenset({"hidden_rows", "hidden_column", *OF_ROW})
+HIDDEN = frozenset({"hidden_rows", "hidden_column"})  # in the sheet, also once they are left out
+LEAVES_OUT = HIDDEN | OF_ROW
 HEADING = "unknown_column"
 OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
 NO_ANSWER = Allowed(keep=False)
@@ -258,12 +259,14 @@ def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
 
 
 def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edits) -> bool:
-    """Whether a question that is asked again is answered: kept as read, or written so."""
+    """Whether a question that is asked again is answered: kept as read, written so, or left out."""
     answer = answers.get(fault.id)
     if not fault.question or answer is None:
         return False
     if answer.decision == KEEP:
         return allowed(fault).keep
+    if answer.decision == LEAVE_OUT:
+        return _cause(fault) in HIDDEN and fault.id in put
     in_place = edits.cells.get((fault.line, fault.key))
     written = edits.sheet if _cause(fault) in WHOLE_FILE else in_place
     meant = fault.id in put and written == put[fault.id]
