@@ -9,7 +9,7 @@ from typing import Any
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import Value, say
-from kiosk.log.facts.facts import Begun, Facts, Peels, Pulled, Seconds, Shift
+from kiosk.log.facts.facts import Begun, Facts, Peels, Pulled, Seconds, Shift, Stint
 from kiosk.plan.model import PanelSettings
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
@@ -149,3 +149,20 @@ def test_one_change_of_several_pieces_is_told_once() -> None:
     assert spoken(why, SAY) == (
         "name, layer 1; name, layer 2; number, layer 1: 312 °F instead of 294 °F"
     )
+
+
+def test_a_procedure_of_one_closing_group_is_not_numbered() -> None:
+    """Group 1 of one tells nothing; two groups of a panel are told apart."""
+    one = plan()
+    (passage,) = one.passes
+    two = replace(
+        one, recipe="pair", passes=(passage, replace(passage, group=1)), runs=((0,), (1,))
+    )
+    jobs = {"ferry": Begun(one), "barge": Begun(two)}
+    stints = tuple(Stint(nth, 1, "QV", job, 1, 9) for nth, job in enumerate(jobs))
+    cycles = tuple(
+        Seconds(*at_, (60.0, 70.0)) for at_ in ((0, 0, 0, 4), (1, 0, 0, 4), (1, 1, 0, 4))
+    )
+    found = pace(Period((facts(jobs=jobs, stints=stints, cycles=cycles),)))[0]
+    names = [spoken(row[1], SAY) for row in found.section.table.rows]
+    assert names == ["pair, back, group 1", "pair, back, group 2", "stack, back"]

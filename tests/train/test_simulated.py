@@ -23,10 +23,19 @@ from kiosk.log.store.errors import LogFault, WrongLog
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state.event import Event, Now
-from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, PressVerified
-from kiosk.run.state.events_station import HandedOver, SignedOn, StationStarted
+from kiosk.run.state.events import SetAside, Skipped
+from kiosk.run.state.events_shift import (
+    FirstArticleJudged,
+    Overridden,
+    PressVerified,
+    RepressAllowed,
+    Ruled,
+)
+from kiosk.run.state.events_station import HandedOver, Held, SignedOn, StationStarted
 from kiosk.run.state.model import Stage
 from kiosk.run.state.rules import Rules
+from kiosk.station.desk.shift.supervisor import REASONS
+from kiosk.station.desk.work.held import ASIDE_REASONS, SKIP_REASONS
 from kiosk.train.made_up_operator.habits import STEADY, Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 
@@ -210,3 +219,21 @@ def test_a_shop_that_asks_for_checks_gets_them(path: Path) -> None:
     assert found[FirstArticleJudged] >= 1
     assert found[Overridden] >= 1  # one scrap of a cause holds the job
     assert verify(path).ok
+
+
+def test_reasons_are_those_that_the_station_asks_for(path: Path) -> None:
+    """Else a report of a simulated shift tells them in English, whatever the shop speaks."""
+    often = replace(Habits(), put_aside=0.1, skip=0.1, rework=0.3, scrap=0.0)
+    run(path, order(40), seed=3, habits=often)
+    known = {
+        SetAside: set(ASIDE_REASONS),
+        Skipped: set(SKIP_REASONS),
+        Ruled: set(REASONS),
+        RepressAllowed: set(REASONS),
+        Held: {""},
+    }
+    found = events(path)
+    for kind, reasons in known.items():
+        given = {getattr(event, "reason", "none") for event in found if isinstance(event, kind)}
+        assert given, kind
+        assert given <= reasons

@@ -170,9 +170,12 @@ def pace(period: Period) -> tuple[Topic, Topic]:
 def _cycle_topic(period: Period) -> Topic:
     rows = []
     found = cycles(period)
+    several = {(recipe, panel) for _, recipe, panel, group in found if group}
     for (station, recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
-        name = say("report.procedure", recipe=recipe, panel=panel_word(panel), group=group + 1)
+        which = "_group" if (recipe, panel) in several else ""
+        values = {"recipe": recipe, "panel": panel_word(panel), "group": group + 1}
+        name = say(f"report.procedure{which}", **values)
         rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
     table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
     reading = (say("report.cycles_reading"),)

@@ -146,12 +146,12 @@ def of_supervisor(chance: Chance, job: JobRun) -> Act:
 
 def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if not ticket.used_up:
-        return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "was not pressed")
+        return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "other")
     again = ticket.stage is Stage.REWORK and chance.happens(0.5)
     if again and not broken_totals(job, ticket):
-        return c.AllowRepress(ticket.id, SUPERVISOR, "edge lifted")
+        return c.AllowRepress(ticket.id, SUPERVISOR, "relaid")
     stage = Stage.SCRAP if chance.happens(0.2) else Stage.ACCEPTED
-    return c.Rule(ticket.id, stage, SUPERVISOR, "looked at")
+    return c.Rule(ticket.id, stage, SUPERVISOR, "looked_over")
 
 
 def _not_good(chance: Chance, ticket: str, stage: Stage) -> c.Inspect:

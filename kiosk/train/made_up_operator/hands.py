@@ -25,7 +25,7 @@ from kiosk.train.made_up_operator.habits import (
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
-LET_PASS = Act(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "simulated"))
+LET_PASS = Act(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "known"))
 LEAST_SECONDS = 1.0  # for a move without work, as a garment pressed once more
 UNEVEN = 0.2  # how far one move is off its operator's pace
 
@@ -110,9 +110,9 @@ class Hands:
     def _slip(self) -> Act | None:
         habits = self._habits
         for share, command in (
-            (habits.hold, c.HoldOn("phone")),
-            (habits.put_aside, c.PutAside("lint")),
-            (habits.skip, c.Skip("pressed before")),
+            (habits.hold, c.HoldOn()),
+            (habits.put_aside, c.PutAside("later")),
+            (habits.skip, c.Skip("dry")),
             (habits.take_back, c.Back()),
         ):
             if self._chance.happens(share):
