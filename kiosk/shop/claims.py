@@ -23,6 +23,8 @@ OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"
 PLAN = "SELECT to_jsonb(c) ? 'plan', to_jsonb(c) -> 'plan' FROM shop.claims c WHERE claim = %s"
 TELL_PLAN = "UPDATE shop.claims SET plan = %s WHERE claim = %s"
 END = "UPDATE shop.claims SET ended = now(), ended_by = current_user WHERE claim = ANY (%s)"
+END_AT = """UPDATE shop.claims SET ended = now(), ended_by = current_user, at_end = %s
+WHERE claim = ANY (%s)"""
 CLAIM = """INSERT INTO shop.claims (job, station, seq, digest, shared)
 VALUES (%s, %s, %s, %s, %s) RETURNING claim"""
 BATCHES = """SELECT batch, garments, claim, done IS NOT NULL, kept, given_by::text
@@ -68,7 +70,7 @@ class Claims:
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
             gone = [Claim(*row) for row in self._server.execute(OWN, [wish.job])]
-            self._server.execute(END, [[each.claim for each in gone if self._is_ours(each)]])
+            self._end([each.claim for each in gone if self._is_ours(each)])
             return self._of_job(wish) if wish.job else Answer()
 
     def give_back(self, job: str, batch: int, stays: Iterable[str]) -> None:
@@ -84,7 +86,7 @@ class Claims:
         with guarded(), self._store.reading():
             every = [Claim(*row) for row in self._server.execute(OF_JOB, [job])]
             own = [each.claim for each in every if self._is_ours(each)]
-            if own and next(iter(self._server.execute(LETS_GO)))[0]:
+            if own and self._knows(LETS_GO):
                 self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
     def _of_job(self, wish: Wish) -> Answer:
@@ -118,7 +120,7 @@ class Claims:
     def _left(self, job: str, every: Iterable[Claim]) -> tuple[int, ...]:
         """Return the claims of other stations that were given up with nothing pressed."""
         ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
-        if not ended or not next(iter(self._server.execute(KEEPS_LEFT)))[0]:
+        if not ended or not self._knows(KEEPS_LEFT):
             return ()
         return tuple(claim for (claim,) in self._server.execute(LEFT, [job]) if claim in ended)
 
@@ -145,9 +147,20 @@ class Claims:
             return False
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
+    def _end(self, claims: list[int]) -> None:
+        """End claims of this record's own, as of its last event."""
+        if claims and self._knows(KEEPS_LEFT):
+            self._server.execute(END_AT, [self._store.head.seq, claims])
+        elif claims:
+            self._server.execute(END, [claims])
+
+    def _knows(self, asked: str) -> bool:
+        """Whether the server's schema is new enough for something."""
+        [(known,)] = self._server.execute(asked)
+        return bool(known)
+
     def _claim(self, wish: Wish, own: Iterable[Claim]) -> int:
-        old = [each.claim for each in own if each.ended_by is None]
-        self._server.execute(END, [old])  # it was shared, or was not
+        self._end([each.claim for each in own if each.ended_by is None])  # or it is shared now
         head = self._store.head
         asked = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
         [(made,)] = self._server.execute(CLAIM, asked)

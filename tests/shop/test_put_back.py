@@ -186,6 +186,20 @@ def test_who_has_closed_on_anything_has_not_just_left(
     assert not south_left(did)
 
 
+def test_what_was_not_sent_is_not_taken_for_sent_by_a_clock(
+    south_left: Callable[..., bool], postgres: Postgres
+) -> None:
+    """The server's clock was ahead when south last sent, and was set right since."""
+
+    def did(south: At) -> None:
+        south.ship()
+        with postgres.sql(name=SHOP) as owner:
+            owner.execute("UPDATE shop.records SET sent = now() + '1 day'")
+        pre_presses(south)
+
+    assert not south_left(did, sends=False)
+
+
 def test_who_is_thrown_out_at_the_server_has_not_left(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:

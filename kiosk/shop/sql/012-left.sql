@@ -1,14 +1,18 @@
--- Claims that their station gave up by itself before it had pressed anything of the job: all that it
--- had when it had left is here with its facts; no closing is among them, and no garment has a mark
--- (closed on unasked, say). Whoever was held by such a claim goes on.
+-- Claims that their station gave up by itself before it had pressed anything of the job: all events
+-- that it had when it had left (`at_end` is the last) are here with their facts; no closing is among
+-- them, and no garment has a mark (closed on unasked, say). Whoever such a claim held goes on.
+
+ALTER TABLE shop.claims ADD COLUMN at_end bigint;
+GRANT UPDATE (at_end) ON shop.claims TO shop_station;
 
 CREATE VIEW shop.unpressed AS
     SELECT c.job, c.claim FROM shop.claims c
     WHERE c.ended_by = c.role
         AND EXISTS (
             SELECT FROM office.station s
-            WHERE s.name = c.role::text AND s.station = c.station
-                AND s.sent > c.ended AND s.behind = 0 AND s.told = s.events)
+            WHERE s.name = c.role::text AND s.station = c.station AND s.generation = (
+                    SELECT max(generation) FROM shop.records r WHERE r.station = c.station)
+                AND s.events >= c.at_end AND s.told >= c.at_end)
         AND NOT EXISTS (
             SELECT FROM shop.records r JOIN shop.garment g USING (record)
             WHERE r.role = c.role AND r.station = c.station AND g.job = c.job
