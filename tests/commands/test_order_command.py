@@ -307,6 +307,23 @@ def test_a_row_that_is_hidden_later_is_asked_about_though_others_were_left_out(s
     assert "2, 3" in said.out
 
 
+def test_a_name_that_two_answers_changed_is_not_asked_about_again(shop: Path) -> None:
+    """TRUE is the sheet's, True has small letters among capitals, TRUE was then written so."""
+    text = "size,name,number\nAM,TRUE,12\nAL,BELTRO,13\nAL,CORVE,14\n"
+    (shop / "shared" / "inbox" / "true.csv").write_text(text, "utf-8")
+    given, answers = shop / "A.yaml", iter(('"True"', '"TRUE"'))
+    said, text = order(shop, "true.csv"), ""
+    while said.code == 1:
+        ((name, _),) = asked_ids(said)
+        text += f"{name}: {next(answers)}\n"
+        given.write_text(text, "utf-8")
+        said = order(shop, "true.csv", "--answers", str(given))
+    catalog, _ = read_catalog(shop / "recipes")
+    job, faults = read_job(shop / "shared" / "jobs" / "true", catalog)
+    assert job is not None
+    assert (job.roster[0].name, faults) == ("TRUE", ())
+
+
 def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:
     with chdir(shop):
         said = kiosk_here("order", "shared/inbox/mail.txt", "--recipe", "on", "--fabric", "knit")

@@ -267,7 +267,9 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
         return allowed(fault).keep
     if answer.decision == LEAVE_OUT:
         return _cause(fault) in HIDDEN and fault.id in put
-    in_place = edits.cells.get((fault.line, fault.key))
-    written = edits.sheet if _cause(fault) in WHOLE_FILE else in_place
-    meant = fault.id in put and written == put[fault.id]
+    if _cause(fault) in WHOLE_FILE:
+        return fault.id in put and edits.sheet == put[fault.id]
+    own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell since
+    written = {text for name, text in put.items() if name.startswith(own)}
+    meant = fault.id in put and edits.cells.get((fault.line, fault.key)) in written
     return meant and (fault.key != "size" or fault_read_as(fault) in BY_CODE)
