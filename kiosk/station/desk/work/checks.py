@@ -130,7 +130,7 @@ def _begin(desk: Desk, words: Words) -> Sheet:
         ),
         cautions=cautions(words, PROBE + PAPER),
         main=Button(words("page.verify.begin"), checks.begin),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=_waive(desk, words),
     )
 
@@ -195,20 +195,25 @@ def _failed(desk: Desk, words: Words) -> Sheet:
         title=words("page.verify.failed"),
         lines=(words("page.verify.failed_line"), words("page.verify.recheck")),
         main=Button(words("page.verify.again"), desk.of(Checks).begin),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=_waive(desk, words),
     )
 
 
-def _hold(desk: Desk, words: Words) -> Button:
+def _waive(desk: Desk, words: Words) -> Button | None:
+    return waive(desk, words, desk.of(Checks).job.rules.verify, Overruled.VERIFICATION)
+
+
+def hold_on(desk: Desk, words: Words) -> Button:
+    """Return the button that holds the station."""
     return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
 
 
-def _waive(desk: Desk, words: Words) -> Button | None:
-    """The supervisor's word, where the shop lets one have it."""
-    if desk.of(Checks).job.rules.verify is Demand.REQUIRED:
+def waive(desk: Desk, words: Words, demand: Demand, what: Overruled) -> Button | None:
+    """Return the button for the supervisor's word, None where the shop lets nobody have it."""
+    if demand is Demand.REQUIRED:
         return None
-    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.VERIFICATION))
+    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(what))
 
 
 def _set(checks: Checks) -> dict[str, Value]:

@@ -2,12 +2,12 @@
 
 from kiosk.catalog.base import MM_PER_INCH, Message, decimal, say
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
-from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
+from kiosk.run.state import JobRun, Overruled, commands_shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import worn
 from kiosk.station.desk.sheet import Button, Sheet, cautions
 from kiosk.station.desk.shell import Cue
-from kiosk.station.desk.work.checks import Checks
+from kiosk.station.desk.work.checks import hold_on, waive
 from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words
 from kiosk.words.speak import TOUCH
@@ -153,8 +153,8 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
                 words("page.trial.first"), desk.of(Trial).with_first, words("page.trial.first_line")
             ),
         ),
-        left=Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn())),
-        right=_waive(desk, words, job),
+        left=hold_on(desk, words),
+        right=waive(desk, words, job.rules.trial, Overruled.TRIAL),
     )
 
 
@@ -162,12 +162,6 @@ def _setting(job: JobRun) -> Message | None:
     """The setting that the garment at hand would be pressed at."""
     ticket = slot_ticket(job)
     return None if ticket is None else final_setting(job.plan, pass_of(job, ticket))
-
-
-def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
-    if job.rules.trial is Demand.REQUIRED:
-        return None
-    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.TRIAL))
 
 
 def _look(desk: Desk, words: Words) -> Sheet:

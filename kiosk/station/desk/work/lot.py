@@ -5,22 +5,12 @@ from collections.abc import Iterator
 from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
-from kiosk.run.state import (
-    Approver,
-    Demand,
-    First,
-    JobRun,
-    Met,
-    Overruled,
-    Stage,
-    Ticket,
-    commands,
-)  # fmt: skip
+from kiosk.run.state import Approver, First, JobRun, Met, Overruled, Stage, Ticket
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
-from kiosk.station.desk.work.checks import Checks
+from kiosk.station.desk.work.checks import Checks, hold_on, waive
 from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard
 from kiosk.station.desk.work.held import look_at
 from kiosk.words import Words
@@ -63,7 +53,7 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
             *_goes_on(words, met),
         ),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )
 
@@ -80,7 +70,7 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
             *_goes_on(words, met),
         ),
         main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )
 
@@ -107,7 +97,7 @@ def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
         main=Button(
             words("page.lot.scraps_main"), lambda: desk.of(Checks).let_pass(Overruled.SCRAP_LIMIT)
         ),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
     )
 
 
@@ -117,7 +107,7 @@ def _not_good(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         title=words("page.lot.turned_down", number=number),
         lines=(words("page.lot.turned_down_line"),),
         choices=(look_at(desk, words, first.ticket, number),),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=_waive(desk, words, job),
     )
 
@@ -129,7 +119,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         headline=words(f"page.lot.who.{_who(job).value}"),
         lines=(words("page.lot.first_line"), _article(job, first, words)),
         main=Button(words("page.lot.look"), desk.of(FirstCard).begin),
-        left=_hold(desk, words),
+        left=hold_on(desk, words),
         right=_waive(desk, words, job),
     )
 
@@ -253,11 +243,5 @@ def _off(desk: Desk, words: Words, which: str, inches: float | None) -> str:
     return words(f"page.lot.is.{which}.{side}", length=length)
 
 
-def _hold(desk: Desk, words: Words) -> Button:
-    return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
-
-
 def _waive(desk: Desk, words: Words, job: JobRun) -> Button | None:
-    if job.rules.first_article is Demand.REQUIRED:
-        return None
-    return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(Overruled.FIRST_ARTICLE))
+    return waive(desk, words, job.rules.first_article, Overruled.FIRST_ARTICLE)
