@@ -87,3 +87,21 @@ def test_keys_that_stay_are_kept_as_they_are_drawn(bench: Bench, tmp_path: Path)
     assert bench.pixels() == shown  # drawn from nothing it is the same
     person.choose(*PIN[1:], "Enter")
     assert person.station.desk.page is Page.SUPERVISOR
+
+
+def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path)
+    (tmp_path / "supervisor-pin").unlink()
+    person = signed_on(bench, tmp_path)
+    person.choose(*"427")
+    written = person.texts().split("\n")
+    assert "●●●" in written
+    assert not [text for text in written if "427" in text]
+    person.choose("Go on with this PIN")
+    assert page(person) is Page.CHOOSE_PIN
+    person.choose("1", "Go on with this PIN")
+    assert page(person) is Page.REPEAT_PIN
+    person.choose(*"4271", "Keep this PIN", "Supervisor", *"4271")
+    assert "●●●●" in person.texts().split("\n")
+    assert "4271" not in person.texts()
+    person.close()

@@ -19,7 +19,7 @@ from kiosk.run.facts.peels import Ready
 from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
-from kiosk.station.glass.widgets.buttons import HIDDEN, NumberPad, arranged
+from kiosk.station.glass.widgets.buttons import NumberPad, arranged
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
@@ -243,7 +243,7 @@ def test_a_pad_finds_an_arrangement_whose_keys_a_glove_can_hit(width: int, heigh
 
 def test_a_pad_takes_so_many_figures_and_hands_them_over(bench: Bench) -> None:
     entered: list[str] = []
-    pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS, unit="°F", most=3)
+    pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS, unit="°F")
     bench.show(pad)
     for key in "3000":
         bench.tap(*button(pad, key).box.centre)
@@ -259,18 +259,3 @@ def test_an_empty_pad_hands_over_nothing(bench: Bench) -> None:
     bench.show(pad)
     bench.tap(*button(pad, "enter").box.centre)
     assert entered == []
-
-
-def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench) -> None:
-    entered: list[str] = []
-    box = Box(200, 100, 500, 560)
-    pad = NumberPad(box, SCALE, entered.append, KEYS, least=4, most=12, hidden=True)
-    bench.show(pad)
-    for key in "427":
-        bench.tap(*button(pad, key).box.centre)
-    assert pad.field.text == HIDDEN * 3
-    bench.tap(*button(pad, "enter").box.centre)
-    assert entered == []
-    bench.tap(*button(pad, "1").box.centre)
-    bench.tap(*button(pad, "enter").box.centre)
-    assert entered == ["4271"]

@@ -186,7 +186,7 @@ class Scale:
     @property
     def margin(self) -> float:
         """The margin around a screen's content, px."""
-        return self.mm(3.0 if self.screen_inches < NEAR_BELOW_INCHES else 4.5)
+        return self.mm(3.0 if self.near else 4.5)
 
 
 AWAKE = frozenset({"x11", "wayland", "windows", "cocoa", "uikit", "android"})

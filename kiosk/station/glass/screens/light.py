@@ -6,7 +6,7 @@ from dataclasses import replace
 from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
 from kiosk.run.show import Upcoming, View
-from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
+from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import light_parts, plates
 from kiosk.station.glass.screens.dark_words import next_lines
 from kiosk.station.glass.screens.foot import is_late, tells_time
@@ -39,7 +39,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         fewer, _ = words_of(page, view, page.words.brief)
         if column(fewer, parts.text.w, parts.text.h)[1] > kept:
             blocks, say = fewer, page.words.brief
-    if view.upcoming is not None and not _is_near(page):
+    if view.upcoming is not None and not page.scale.near:  # there its lines have no room
         blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
@@ -93,7 +93,7 @@ def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
     beside = plates.draw_number(page, view, parts.number, parts.capital)
     if page.scale.portrait and beside.w < page.scale.mm(30):
         _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
-    elif view.upcoming is not None and _is_near(page):
+    elif view.upcoming is not None and page.scale.near:
         beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
     elif view.peel is None and view.peel_line is not None and not page.scale.portrait:
         beside = plates.remark(page, page.say(view.peel_line), beside)
@@ -109,11 +109,6 @@ def _with_next(
         if column(tried, box.w, box.h)[1] == 1.0:
             return tried, colours
     return blocks[:-1], colours[:-1]
-
-
-def _is_near(page: Page) -> bool:
-    """On a 7-inch screen the last move's lines have no room for what comes next."""
-    return page.scale.screen_inches < NEAR_BELOW_INCHES
 
 
 def _tell(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View], None]:
@@ -148,11 +143,11 @@ def words_of(
     lines = [say(line) for line in view.lines]
     if view.peel is None and view.peel_line is not None and scale.portrait:
         lines.append(page.say(view.peel_line))
-    if view.upcoming is not None and not _is_near(page):
+    if view.upcoming is not None and not page.scale.near:
         lines.append(next_lines(page, view.upcoming)[0])
     for nth, line in enumerate(lines):
         told = view.lines[nth].id if nth < len(view.lines) else ""
-        keeps = told.startswith(plates.LAID_LINES) and not _is_near(page)
+        keeps = told.startswith(plates.LAID_LINES) and not page.scale.near
         least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
         blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)

@@ -94,7 +94,6 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
     number, text = left.from_top(tall, scale.mm(2.0) if capital else 0.0)
     if plate:  # the number must not run under the sheet line
         number = Box(number.x, number.y, min(left.w, content.w - wide - scale.mm(5.0)), number.h)
-    if plate:
         _, side = side.from_top(plate, scale.mm(2.0))
     return Parts(number, capital, text, side, side)
 

@@ -11,12 +11,12 @@ from kiosk.plan.model import Plan
 from kiosk.plan.place import NOBODY, Team
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action
-from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box, Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, laid
 from kiosk.station.glass.theme import AMBER, INK, Colour, Shade
 from kiosk.station.glass.type import Block, Fitted, Style, column
 from kiosk.station.glass.widgets.paint import Drawn, Kept, fill
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.words import Words
 
 
@@ -65,8 +65,7 @@ class Page:
 
     def line(self, message: Message) -> str:
         """Return a line to be read while working; in few words where the screen is small."""
-        near = self.scale.screen_inches < NEAR_BELOW_INCHES
-        return self.words.brief(message) if near else self.say(message)
+        return self.words.brief(message) if self.scale.near else self.say(message)
 
     def word(self, id: str, **values: Value) -> str:  # noqa: A002 - as in Message
         """Return one of the screen's own words."""
@@ -117,14 +116,13 @@ class Page:
         tall = sum(f.height for f in fitted) + sum(b.gap for b in blocks[:-1])
         top = box.top - ((box.h - tall) / 2 if middle else 0.0)
         shown: list[Text] = []
-        for block, each, colour in zip(blocks, fitted, colours, strict=True):
-            place = Box(box.x, top - each.height, box.w, each.height)
+        places = stacked(box, top, blocks, fitted)
+        for block, each, colour, place in zip(blocks, fitted, colours, places, strict=True):
             if len(shown) in late:
                 with self.root.canvas:
                     fill(Box(place.x, place.y, min(box.w, each.width), place.h), AMBER)
                 colour = INK
             shown.append(self.text(block.text, place, block.style, colour, "left", "top", each))
-            top -= each.height + block.gap
         return tuple(shown)
 
 
@@ -148,7 +146,7 @@ class Areas:
 
 def areas(whole: Box, scale: Scale, header: float, ribbon: float, bar_to_edge: bool) -> Areas:
     """Divide the screen; `header`, `ribbon` px high; `bar_to_edge` if nothing can be taken back."""
-    tight = 0.6 if scale.screen_inches < NEAR_BELOW_INCHES else 1.0
+    tight = 0.6 if scale.near else 1.0
     foot, rest = whole.from_bottom(whole.h * BAR_SHARE, scale.mm(2.2 * tight))
     side = max(scale.mm(SIDE_MM), whole.w * SIDE_SHARE)
     left, middle = foot.from_left(side, scale.gap)

@@ -8,7 +8,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.run.facts import Kind
 from kiosk.run.show import Chip, View
 from kiosk.station.desk.sheet import Option
-from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
+from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
@@ -116,8 +116,8 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
         if opening
         else heading.heading_height(page.scale, words, inner)
     )
-    near = page.scale.screen_inches < (LARGE_INCHES if view.border_check else NEAR_BELOW_INCHES)
-    low = opening and near and not page.scale.portrait
+    checked = view.border_check and page.scale.screen_inches < LARGE_INCHES
+    low = opening and (page.scale.near or checked) and not page.scale.portrait
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
     marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None

@@ -11,7 +11,7 @@ from kiosk.run.state import DEFECTS, Feels, Lies, Stage, cause_word, causes_of, 
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
-from kiosk.station.glass.boxes import NEAR_BELOW_INCHES, Box
+from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
 from kiosk.station.glass.screens.page import Page
@@ -76,9 +76,9 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
 def results_rows(page: Page, view: View, width: float) -> int:
     """Return in how many rows a narrow screen of `width` pixels has the results."""
     count, gap = len(_results_of(view)), page.scale.mm(LEAST_GAP_MM)
-    small = page.scale.screen_inches < NEAR_BELOW_INCHES  # its words need the second row more
     fits = count * (page.scale.target + gap) - gap <= width
-    return 1 if count <= ONE_ROW or (small and fits) else 2
+    near = page.scale.near  # its words need the second row more
+    return 1 if count <= ONE_ROW or (near and fits) else 2
 
 
 def results_width(page: Page, view: View, height: float) -> float:

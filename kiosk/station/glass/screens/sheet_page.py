@@ -9,6 +9,7 @@ from kivy.uix.widget import Widget
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens import sheet_parts
+from kiosk.station.glass.screens.page import BAR_SHARE, SIDE_SHARE
 from kiosk.station.glass.screens.work import YOUNG_SECONDS
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.widgets.bench_drawing import BenchDrawing, Target
@@ -18,7 +19,6 @@ from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
 from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
-BAR_SHARE = 0.2
 MOST_BUTTON_MM = 26.0
 CAUTION_SHARE = 0.5  # of the height between top and bar
 
@@ -105,11 +105,6 @@ class SheetPage(Widget):
                 button.act()
                 return True
         return False
-
-    def enter(self) -> None:
-        """Take the main button, as Enter does."""
-        if self.sheet.main is not None:
-            self.sheet.main.act()
 
     def on_touch_down(self, touch: Any) -> bool:
         """Only the buttons take touches; nothing behind a page does."""
@@ -255,7 +250,9 @@ class SheetPage(Widget):
         right = self.sheet.right or self._turner
         beside = (self.sheet.left, right)
         side = max(
-            self.scale.target * 1.25, foot.w * 0.135, sheet_parts.side_needs(beside, self.scale)
+            self.scale.target * 1.25,
+            foot.w * SIDE_SHARE,
+            sheet_parts.side_needs(beside, self.scale),
         )
         if self.sheet.left is not None:
             box, foot = foot.from_left(side, self.scale.gap)

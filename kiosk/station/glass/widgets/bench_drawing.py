@@ -12,7 +12,7 @@ from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, SLATE, SNOW, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET
 
 GLOVE_MM = 12.0
@@ -164,11 +164,9 @@ class BenchDrawing(Drawn):
 
     def _column(self, box: Box, blocks: list[Block]) -> None:
         fitted, _ = column(blocks, box.w, box.h)
-        top = box.top
-        for block, each in zip(blocks, fitted, strict=True):
-            place = Box(box.x, top - each.height, box.w, each.height)
+        places = stacked(box, box.top, blocks, fitted)
+        for block, each, place in zip(blocks, fitted, places, strict=True):
             self.add_widget(Text(block.text, place, block.style, INK, "left", "top", each))
-            top -= each.height + block.gap
 
     def _card(self, box: Box) -> None:
         """The garment's card: a hole to hang it by, its number large."""

@@ -8,7 +8,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE, Colour
 from kiosk.station.glass.type import CAPITAL, Block, Fitted, Style, column
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import Text, stacked
 
 Placed = tuple[Box, str, str]  # a button's box, label and line
 
@@ -116,9 +116,9 @@ class PaperButton(Drawn):
             return
         height = sum(f.height for f in fitted) + blocks[0].gap
         top = room.y + (room.h + height) / 2
-        for block, each, colour in zip(blocks, fitted, (label, line), strict=True):
-            self._put(block, each, Box(room.x, top - each.height, room.w, each.height), colour)
-            top -= each.height + block.gap
+        places = stacked(room, top, blocks, fitted)
+        for block, each, colour, place in zip(blocks, fitted, (label, line), places, strict=True):
+            self._put(block, each, place, colour)
 
     def _put(
         self, block: Block, fitted: Fitted, box: Box, colour: Colour, valign: str = "top"
@@ -157,12 +157,11 @@ class ForwardBar(Drawn):
             blocks, gap = [Block(label, big)], 0.0
             fitted, _ = column(blocks, room.w, room.h)
         top = room.centre[1] + (sum(f.height for f in fitted) + gap) / 2
-        for block, each, colour in zip(blocks, fitted, (ink, second), strict=False):
-            place = Box(room.x, top - each.height, room.w, each.height)
+        places = stacked(room, top, blocks, fitted)
+        for block, each, colour, place in zip(blocks, fitted, (ink, second), places, strict=False):
             self.add_widget(
                 Text(block.text, place, block.style, colour, "center", "top", fitted=each)
             )
-            top -= each.height + gap
 
 
 class SideButton(Drawn):
@@ -181,7 +180,7 @@ class SideButton(Drawn):
 
 
 GAP_MM = 2.0
-HIDDEN = "•"
+MOST_FIGURES = 3
 CLEAR, ENTER = "clear", "enter"
 ORDERS = {  # by columns
     3: (*"123456789", CLEAR, "0", ENTER),
@@ -210,9 +209,8 @@ def _across(columns: int, scale: Scale, gap: float) -> float:
 class NumberPad(Drawn):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
-    `least` figures must be there before enter does anything; `unit` stands behind the field;
-    `words` are the labels of the keys that clear and enter; `buttons` are the keys in order;
-    `typed` keeps the figures when the pad is drawn anew.
+    `unit` stands behind the field; `words` are the labels of the keys that clear and enter;
+    `buttons` are the keys in order; `typed` keeps the figures when the pad is drawn anew.
     """
 
     def __init__(
@@ -222,17 +220,11 @@ class NumberPad(Drawn):
         on_enter: Callable[[str], None],
         words: tuple[str, str],
         unit: str = "",
-        most: int = 3,
-        least: int = 1,
-        hidden: bool = False,
         typed: list[str] | None = None,
     ) -> None:
         super().__init__(box)
         self.typed = [] if typed is None else typed
         self.on_enter = on_enter
-        self.most = most
-        self.least = least
-        self.hidden = hidden
         self.unit = unit
         self.value = "".join(self.typed)
         self.buttons: list[PaperButton] = []
@@ -274,7 +266,7 @@ class NumberPad(Drawn):
     @property
     def full(self) -> bool:
         """Whether there is room for no figure more."""
-        return len(self.value) >= self.most
+        return len(self.value) >= MOST_FIGURES
 
     def press(self, figure: str) -> None:
         """Add a figure, as long as there is room for it."""
@@ -291,10 +283,9 @@ class NumberPad(Drawn):
 
     def enter(self) -> None:
         """Hand the figures over and begin anew."""
-        if len(value := self.value) >= self.least:
+        if value := self.value:
             self.clear()
             self.on_enter(value)
 
     def _show(self) -> None:
-        shown = HIDDEN * len(self.value) if self.hidden else self.value
-        self.field.say(f"{shown} {self.unit}".strip() if not self.hidden else shown)
+        self.field.say(f"{self.value} {self.unit}".strip())

@@ -12,7 +12,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import Text, stacked
 
 if TYPE_CHECKING:  # of practice alone
     from kiosk.train.practice import Sides
@@ -219,10 +219,9 @@ class Notice(Drawn):
         fitted, _ = column(blocks, room.w, room.h)
         tall = sum(each.height for each in fitted) + gap * (len(blocks) - 1)
         top = room.centre[1] + tall / 2
-        for block, each in zip(blocks, fitted, strict=True):
-            place = Box(room.x, top - each.height, room.w, each.height)
+        places = stacked(room, top, blocks, fitted)
+        for block, each, place in zip(blocks, fitted, places, strict=True):
             self.add_widget(Text(block.text, place, style, ink, "center", "top", fitted=each))
-            top -= each.height + gap
 
 
 class Progress(Drawn):

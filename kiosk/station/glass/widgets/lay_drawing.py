@@ -94,7 +94,7 @@ class LayDrawing(Drawn):
     def _cut(self, piece: PieceView, placed: Placed, pieces: Sequence[PieceView]) -> None:
         """A layer stands out by a border around the one above it."""
         layers = max(p.layer for p in pieces if p.element == piece.element)
-        growth = placed.growth * (layers - piece.layer) / max(1, layers - 1) * self.px
+        growth = placed.growth_of(piece.layer, layers) * self.px
         colour = film(piece.colour)
         rim = max(1.5, 0.02 * placed.height * self.px)
         if piece.ink is Ink.NEXT:
@@ -205,7 +205,7 @@ class ProofDrawing(Drawn):
         rim = 0.02 * placed.height * px if edge_on(CLOTH, lowest) == INK != lowest else 0.0
         layers = [(INK, placed.growth * px + max(0.7, rim / 2))] if rim else []
         for nth, colour in enumerate(films, 1):
-            growth = placed.growth * (len(films) - nth) / max(1, len(films) - 1) * px
+            growth = placed.growth_of(nth, len(films)) * px
             layers.append((film(colour) or WHITE, growth))
         for shade, growth in layers:
             for each in placed.letters:

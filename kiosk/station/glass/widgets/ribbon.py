@@ -12,7 +12,7 @@ from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, hei
 from kiosk.station.glass.widgets.heading import Progress
 from kiosk.station.glass.widgets.marks import ASPECT, Shirt
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
-from kiosk.station.glass.widgets.text import Text
+from kiosk.station.glass.widgets.text import Text, stacked
 
 APART_MM = 1.2  # between two names of a row
 
@@ -202,10 +202,9 @@ class Tag(Drawn):
         )
         fitted, _ = column(blocks, room.w, room.h)
         top = room.centre[1] + sum(each.height for each in fitted) / 2
-        for block, each in zip(blocks, fitted, strict=True):
-            box = Box(room.x, top - each.height, room.w, each.height)
+        places = stacked(room, top, blocks, fitted)
+        for block, each, box in zip(blocks, fitted, places, strict=True):
             self.add_widget(Text(block.text, box, block.style, ink, "left", "top", fitted=each))
-            top -= each.height
 
 
 class ChipBox(Tag):

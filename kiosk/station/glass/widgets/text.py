@@ -1,6 +1,6 @@
 """A text inside a box: fitted, never clipped; cautions in a frame, the signal word on a plate."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from kivy.graphics import Color, Line, Rectangle, StencilPop, StencilPush, StencilUnUse, StencilUse
 from kivy.graphics import Rectangle as Filled
@@ -26,6 +26,15 @@ from kiosk.station.glass.type import (
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, texture
 
 SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
+
+
+def stacked(
+    box: Box, top: float, blocks: Sequence[Block], fitted: Sequence[Fitted]
+) -> Iterator[Box]:
+    """Yield where each block of a column stands in `box`, the first one below `top`."""
+    for block, each in zip(blocks, fitted, strict=True):
+        yield Box(box.x, top - each.height, box.w, each.height)
+        top -= each.height + block.gap
 
 
 class Text(Drawn):
