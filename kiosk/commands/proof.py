@@ -161,8 +161,7 @@ def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
     pale = edge_on(CLOTH, lowest) != lowest  # not seen on the drawn cloth by itself
     drawn = [_layer(box, EDGE + box.growth, _css(INK), face)] if pale else []
     for nth, colour in enumerate(films, 1):
-        growth = box.growth * (len(films) - nth) / max(1, len(films) - 1)
-        known = film(colour)
+        growth, known = box.growth_of(nth, len(films)), film(colour)
         drawn.append(_layer(box, growth, "#FFFFFF" if known is None else _css(known), face))
     return "".join(drawn)
 

@@ -196,6 +196,10 @@ class Box:
             max(each.y + each.height / 2 for each in self.letters) + g,
         )
 
+    def growth_of(self, layer: int, layers: int) -> float:
+        """Return by how much a layer (1: the lowest) of `layers` stands out, inches."""
+        return self.growth * (layers - layer) / max(1, layers - 1)
+
 
 def as_operator(boxes: tuple[Box, ...], collar_toward_operator: bool) -> tuple[Box, ...]:
     """Return the boxes as the hands see them: turned where the collar is toward the operator."""

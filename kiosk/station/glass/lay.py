@@ -230,8 +230,8 @@ def _piece(piece: Lain, boxes: Sequence[Placed], layers: int) -> PieceLay:
     box = next(each for each in boxes if each.element == piece.cut.element)
     nth = piece.cut.nth
     letters = box.letters if nth < 0 else box.letters[nth : nth + 1]
-    one = box.growth / max(1, layers - 1)
-    return PieceLay(piece, letters, box.turned, one * (layers - piece.cut.layer), one)
+    own, one = (box.growth_of(layer, layers) for layer in (piece.cut.layer, layers - 1))
+    return PieceLay(piece, letters, box.turned, own, one)
 
 
 def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
