@@ -110,7 +110,7 @@ No.;Player;Size;Sash
 """
 SERVER = '\nshop: {database: "service=press"}\n'  # nobody calls it: a demo needs no network
 WATCHED_SPEED = 4.0
-COARSE_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
+UNWATCHED_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
 SHORT_ROSTER = 7  # garments of each demo job: a short shift
 
 
@@ -171,7 +171,7 @@ def play_once(place: Path, look: Look, language: str, shots: Path | None) -> Non
     from kiosk.station.demo.stage import Stage
 
     watched = os.environ.get("SDL_VIDEODRIVER") != "offscreen"
-    stage = Stage(WATCHED_SPEED) if watched else Stage(frame=COARSE_FRAME)
+    stage = Stage(WATCHED_SPEED) if watched else Stage(frame=UNWATCHED_FRAME)
     hands = Hands(stage, place, look.inches, language=language)
     count = 0
 

@@ -93,7 +93,7 @@ def look_at_the_first(worker: Worker) -> None:
 
 
 def hand_over(worker: Worker) -> None:
-    """Tell what is open, and end the worker."""
+    """Tell what is open, and end the shift."""
     hands, shot = worker.hands, worker.shot
     hands.touch("hand over")
     if hands.station.desk.page is Page.CLEAR:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Sequence
 from dataclasses import field
 from math import hypot
 from typing import NamedTuple
@@ -84,6 +85,21 @@ class Box(NamedTuple):
         w = min(self.w, self.h * aspect)
         h = w / aspect
         return Box(self.x + (self.w - w) / 2, self.y + (self.h - h) / 2, w, h)
+
+    def apart(
+        self, middles: Sequence[float], wides: Sequence[float], gap: float
+    ) -> tuple[float, ...]:
+        """Return left edges as near to `middles` as can be without touching or leaving the box."""
+        edges: list[float] = []
+        free = self.x
+        for middle, wide in zip(middles, wides, strict=True):
+            edges.append(max(free, middle - wide / 2))
+            free = edges[-1] + wide + gap
+        free = self.right
+        for nth in reversed(range(len(edges))):
+            edges[nth] = min(edges[nth], free - wides[nth])
+            free = edges[nth] - gap
+        return tuple(edges)
 
     def overlaps(self, other: Box, slack: float = 0.5) -> bool:
         """Tell whether the two share more than a rim of `slack` pixels."""

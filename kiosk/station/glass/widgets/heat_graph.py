@@ -93,7 +93,7 @@ class HeatGraph(Drawn):
         closed, gap = self._closed(), self.scale.mm(1.5)
         wides = [self._wide(name) for name in self.picture.closings]
         middles = [self.x((span.start + span.end) / 2) for span in closed]
-        lefts = _apart(middles, wides, gap, strip.x, strip.right)
+        lefts = strip.apart(middles, wides, gap)
         for name, left, wide, middle in zip(
             self.picture.closings, lefts, wides, middles, strict=True
         ):
@@ -234,19 +234,3 @@ class HeatGraph(Drawn):
                     ends = ((field.x, y), (field.right, y))
                     outline(ends, colour, self.scale.mm(thick), close=False)
             self._say(name, Box(left + sample, low, self._wide(name), self.row), colour=INK)
-
-
-def _apart(
-    middles: Sequence[float], wides: Sequence[float], gap: float, left: float, right: float
-) -> list[float]:
-    """Return left edges as near to `middles` as can be without touching or leaving the strip."""
-    edges: list[float] = []
-    free = left
-    for middle, wide in zip(middles, wides, strict=True):
-        edges.append(max(free, middle - wide / 2))
-        free = edges[-1] + wide + gap
-    limit = right
-    for index in reversed(range(len(edges))):
-        edges[index] = min(edges[index], limit - wides[index])
-        limit = edges[index] - gap
-    return edges

@@ -104,7 +104,7 @@ class Ribbon(Drawn):
             for row in range(rows):
                 own = range(row, len(names), rows)
                 centres = [fields[i].centre[0] for i in own]
-                lefts = _apart(centres, [wides[i] for i in own], room, scale.mm(APART_MM))
+                lefts = room.apart(centres, [wides[i] for i in own], scale.mm(APART_MM))
                 y = room.y if row == rows - 1 else room.top - tall
                 for i, x in zip(own, lefts, strict=True):
                     self._name(names[i], Box(x, y, wides[i], tall), scale, i in now, shade)
@@ -121,20 +121,6 @@ class Ribbon(Drawn):
         style = Style(scale.small, scale.small, bold=bold, rows=1)
         colour = shade.text if bold else shade.second
         self.add_widget(Text(name, place, style, colour, "center"))
-
-
-def _apart(centres: Sequence[float], wides: Sequence[float], room: Box, gap: float) -> list[float]:
-    """Where names of one row begin: under their fields, moved aside as far as they must be."""
-    lefts: list[float] = []
-    free = room.x
-    for centre, wide in zip(centres, wides, strict=True):
-        lefts.append(max(free, centre - wide / 2))
-        free = lefts[-1] + wide + gap
-    free = room.right
-    for i in reversed(range(len(lefts))):
-        lefts[i] = min(lefts[i], free - wides[i])
-        free = lefts[i] - gap
-    return lefts
 
 
 def _near(place: Box, taken: Sequence[Box], scale: Scale) -> bool:

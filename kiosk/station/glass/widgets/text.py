@@ -131,17 +131,16 @@ class CautionBox(Drawn):
         words = inner.w - self._plate - self._pad
         style = Style(scale.small, scale.small * 1.25, bold=True)
         gap = scale.mm(1.2)
-        fitted, _ = column([Block(text, style, gap) for _, text in cautions], words, inner.h)
+        blocks = [Block(text, style, gap) for _, text in cautions]
+        fitted, _ = column(blocks, words, inner.h)
         tall = sum(each.height for each in fitted) + gap * (len(fitted) - 1)
         box, _ = room.from_top(tall + 2 * self._pad)
         super().__init__(box)
         with self.canvas:
             frame(box, INK, scale.mm(0.8))
-        top = box.top - self._pad
-        for (signal, text), each in zip(cautions, fitted, strict=True):
-            row = Box(inner.x, top - each.height, inner.w, each.height)
+        rows = stacked(inner, box.top - self._pad, blocks, fitted)
+        for (signal, text), each, row in zip(cautions, fitted, rows, strict=True):
             self._row(row, signal, text, style, each)
-            top -= each.height + gap
 
     def _plate_width(self, cautions: Sequence[Caution]) -> float:
         """Wide enough for the longest signal word at the size of a header."""
