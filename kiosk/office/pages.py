@@ -12,7 +12,7 @@ from kiosk.plan.time import past_by_run, time_left
 from kiosk.report import inside
 from kiosk.report.sheets import build
 from kiosk.report.tables import garment_rows
-from kiosk.run.facts import Kind
+from kiosk.run.facts import Kind, called_as
 from kiosk.station.desk.jobs.finish import finish
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
@@ -297,6 +297,6 @@ def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(rows_of_order(sources, job))
-    named = {row.line: row.number or f"#{row.line}" for row in rows}
+    named = {row.line: called_as(row.number, row.line) for row in rows}
     values = {"bodies": [inside(report, words.say)], "garments": list(named.items())}
     return "sheet.html", {"job": job, "signs": True, **values}

@@ -25,6 +25,7 @@ from kiosk.report.answers.supervised import (
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row, some
 from kiosk.report.period import Period, records
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
+from kiosk.run.facts import called_as
 from kiosk.run.state import Seen, cause_word, defect_word
 
 JOBS_NAMED = 4
@@ -123,7 +124,7 @@ def card(stories: Sequence[At], when: When) -> Report:
     known = [each for each in stories if each.story.tickets]
     own = next((each for each in known if each.story.heats), known[0])
     one, plan = own.story.tickets[0], own.story.begun.plan
-    title = say("card.title", number=one.number or one.line, line=one.line, size=one.size,
+    title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
                 job=plan.title)  # fmt: skip
     results = garment_rows(ticket for each in known for ticket in each.story.tickets)
     line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)

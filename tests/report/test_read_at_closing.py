@@ -9,7 +9,7 @@ from typing import Any
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import Value, say
-from kiosk.log.facts.facts import Begun, Facts, Peels, Pulled, Seconds, Shift, Stint
+from kiosk.log.facts.facts import Begun, Facts, Marked, Peels, Pulled, Seconds, Shift, Stint
 from kiosk.plan.model import PanelSettings
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
@@ -123,6 +123,17 @@ def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
     assert sorted(spoken(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
     recheck = next(t for t in built.topics if t.question == "recheck")
     assert "Club shirts (a-1): 44, Course shirts: 7" in answer(recheck)
+
+
+def test_a_row_without_a_number_is_not_taken_for_the_number_that_its_line_is() -> None:
+    same = (Pulled("press-one", "b", "7", ""), Pulled("press-one", "b", "2", "7"))
+    marked = (Marked("b", "9", "", ("short",)),)
+    period = Period((shop()._replace(pulled=same, marked=marked),))
+    built = build(Asked(period, period, period), "08:00", "16:00")
+    recheck = next(t for t in built.topics if t.question == "recheck")
+    assert "Course shirts: #7 7" in answer(recheck)
+    cells = [row[-1] for row in recheck.section.table.rows]
+    assert cells == ["#7, 7", "#9"]
 
 
 def test_a_shift_of_one_day_names_the_day_once() -> None:

@@ -8,6 +8,7 @@ from kiosk.log.facts import Marked, Pulled
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period, Spot
 from kiosk.report.stats import chance_of_slope, values_chart
+from kiosk.run.facts import called_as
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told
@@ -122,7 +123,7 @@ def recheck(period: Period) -> Topic:
     )
     rows += tuple(
         row(say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks)),
-            each.job, 1, each.number or each.line)
+            each.job, 1, called_as(each.number, each.line))
         for each in marked
     )  # fmt: skip
     table = Table(head("why", "job", "count", "numbers"), rows)
@@ -135,7 +136,7 @@ def recheck(period: Period) -> Topic:
 def _numbers(pulled: Sequence[Pulled]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = defaultdict(list)
     for each in pulled:
-        found[each.job].append(each.number or each.line)
+        found[each.job].append(called_as(each.number, each.line))
     return found
 
 
@@ -143,6 +144,6 @@ def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tupl
     """The first few garments as `title: 23 44`."""
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found[:NAMED]:
-        jobs[titles.get(each.job, each.job)].append(each.number or each.line)
+        jobs[titles.get(each.job, each.job)].append(called_as(each.number, each.line))
     lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
     return (*lines, "…") if len(found) > NAMED else lines

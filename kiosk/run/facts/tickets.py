@@ -214,14 +214,14 @@ def called(ticket: Ticket) -> str:
     return called_as(own.number, own.line, own.set)
 
 
-def called_as(number: str, line: str, own: str) -> str:
-    """Return what a garment of a roster line is called, `own` its set."""
+def called_as(number: str, line: str, own: str = "") -> str:
+    """Return what a garment of a roster line is called: `7`, `7 home` in its `own` set, `#12`."""
     return f"{number or f'#{line}'} {own}".strip()
 
 
 def numbered(ticket: Ticket) -> str:
     """Return a garment's number, or its line where it has none: `#12`."""
-    return ticket.garment.number or f"#{ticket.garment.line}"
+    return called_as(ticket.garment.number, ticket.garment.line)
 
 
 PRESSURES = {pressure: say(f"pressure.{pressure.word}") for pressure in Pressure}

@@ -6,6 +6,7 @@ from functools import partial
 
 from kiosk.report.content import Report, Topic
 from kiosk.report.tables import GarmentRow
+from kiosk.run.facts import called_as
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of
@@ -120,7 +121,7 @@ def _garments(cards: Cards, words: Words) -> Iterator[Button]:
 
 
 def _called(garment: GarmentRow) -> str:
-    return garment.number or f"#{garment.line}"
+    return called_as(garment.number, garment.line)
 
 
 def _part(cards: Cards, report: Report, words: Words, back: Button) -> Sheet:

@@ -1,6 +1,6 @@
 """A garment's temperatures over time: bond and cloth, closings shaded and named, levels, ranges."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from math import dist
 
 from kiosk.catalog.base import Degrees, converted, degrees
