@@ -41,8 +41,11 @@ def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
     try:
         try:
             return _read(asked, shop, Store.read_only, words)
-        except Damaged:  # what is bad is left out, and said
-            return _read(asked, shop, past_damage, words)
+        except Damaged as damaged:  # what is bad is left out, and said
+            code = _read(asked, shop, past_damage, words)
+            if code != DONE:
+                print(words.say(damaged.message), file=sys.stderr)
+            return code
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS

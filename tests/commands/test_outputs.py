@@ -156,3 +156,15 @@ def test_the_exported_events_are_no_damaged_record(shop: Path, tmp_path: Path) -
     assert said.code == 1
     assert "left alone" in said.err
     assert export.read_bytes() == before
+
+
+def test_a_report_of_a_record_that_lost_all_it_held_says_that_it_is_damaged(
+    shop: Path, tmp_path: Path
+) -> None:
+    """Nobody signed on in what is left: that alone would read as a day without work."""
+    cut = tmp_path / "cut"
+    cut.write_bytes((shop / "log").read_bytes()[:20_000])  # a copy that broke off
+    for more in ((), ("--garment", "trial/31")):
+        said = kiosk("report", "--log", str(cut), *more, "--recipes", str(shop / "recipes"))
+        assert (said.code, said.out) == (1, "")
+        assert "is damaged" in said.err
