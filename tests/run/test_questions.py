@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
+from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.plan.model import Pass, Phase, Place, Plan
@@ -296,6 +296,39 @@ def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
     assert bench.verb == "close 12"
 
 
+@pytest.mark.parametrize("number", ["12", ""])
+@pytest.mark.parametrize(("seconds", "asks"), [(3500.0, False), (3601.0, True), (60_000.0, True)])
+def test_after_an_hour_away_the_press_is_read_again(
+    number: str, seconds: float, asks: bool
+) -> None:
+    """Somebody may have switched it off, or it did so itself: common practice, no source."""
+    bench = bench_with(numbers=(number, "13"))
+    for _ in range(3):
+        bench.tick(seconds / 3)
+    assert bench.is_in(Kind.SETTING) is asks
+    bench.answer()
+    assert bench.is_in(Kind.HANDS)
+    bench.tick(1.0)
+    assert bench.is_in(Kind.HANDS)  # once
+
+
+def test_a_garment_that_is_called_after_an_hour_away_waits_for_the_press_too() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    press_whole(bench)
+    bench.tick(4000.0)
+    assert bench.is_in(Kind.SETTING)
+
+
+@pytest.mark.parametrize(("to", "asks"), [("", True), ("AB", False)])
+def test_a_shift_that_ends_with_nobody_leaves_a_press_that_is_off(to: str, asks: bool) -> None:
+    bench = bench_with()
+    bench.tick(30.0)
+    bench.do(c.HandOver(to))
+    bench.tick(60.0)
+    bench.do(c.SignOn(to or "MK", Confirm.GROUPED))
+    assert bench.is_in(Kind.SETTING) is asks
+
+
 def test_a_tap_after_a_break_that_no_tick_noticed_is_refused() -> None:
     bench = bench_with()
     meant = bench.forward()
@@ -334,7 +367,7 @@ def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
 
 def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> None:
     bench = begun(team("16", "91"))
-    bench.do(c.HandOver())
+    bench.do(c.HandOver("AB"))
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.do(c.Read("L"))
     bench.do(c.Read("16"))

@@ -3,7 +3,15 @@
 from kiosk.plan.model import Phase
 from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
-from kiosk.run.facts import AT_SLOT, asked_again, first_tickets, next_hot, pass_of, slot_ticket
+from kiosk.run.facts import (
+    AT_SLOT,
+    asked_again,
+    first_tickets,
+    next_hot,
+    pass_of,
+    slot_ticket,
+    was_away,
+)
 from kiosk.run.state import ENDED, Ask, Batch, JobRun, Met, Seen, Stage, State, Ticket, replace
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
@@ -121,13 +129,17 @@ def setting_read(state: State, event: e.SettingRead) -> State:
 
 
 def ticket_called(state: State, event: e.TicketCalled) -> State:
-    """A ticket has the press; one that has it already may only be asked something."""
+    """A ticket has the press; one that has it already may only be asked something.
+
+    After a long absence the press is read again: it may have been switched off meanwhile.
+    """
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     if ticket.id != job.slot or ticket.stage not in AT_SLOT:
         job = put(job, replace(ticket, stage=Stage.AT_PRESS))
-    return replace(state, job=replace(job, questions=event.questions))
+    set_for = None if was_away(state, event.at) else job.set_for
+    return replace(state, job=replace(job, questions=event.questions, set_for=set_for))
 
 
 def read_back(state: State, event: e.ReadBack) -> State:

@@ -95,8 +95,11 @@ def display_chosen(state: State, event: e.DisplayChosen) -> State:
 
 
 def handed_over(state: State, event: st.HandedOver) -> State:
-    """The shift's end."""
-    return replace(closings_stay(state), operator="")
+    """The shift's end. Where nobody takes over the press is left switched off."""
+    state = replace(closings_stay(state), operator="")
+    if event.to or state.job is None:
+        return state
+    return replace(state, job=replace(state.job, set_for=None))
 
 
 def cues_set(state: State, event: e.CuesSet) -> State:

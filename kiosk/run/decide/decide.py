@@ -6,7 +6,7 @@ from kiosk.run.apply.fold import Course
 from kiosk.run.decide import checks, closing, cooling, job, result, session
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
-from kiosk.run.facts.hands import had_break
+from kiosk.run.facts.hands import had_break, was_away
 from kiosk.run.facts.moves import next_hot
 from kiosk.run.facts.questions import Kind, kind_of, number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
@@ -194,17 +194,20 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
 
 
 def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
-    """The number of the garment at hand, read anew by other or rested hands."""
+    """The number of the garment at hand, read anew by other or rested hands; with it the press."""
     because = Changed.OPERATOR if state.changed_operator else Changed.BREAK
     if because is Changed.BREAK and not had_break(state, now):
         return ()
     ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS or not ticket.garment.number:
+    if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return ()
-    hot = next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)
-    if hot is None or any(q.ask is Ask.NUMBER for q in job.questions):
+    if next_hot(pass_of(job, ticket), ticket.step, ticket.skipped) is None:
         return ()
-    asked = (*job.questions, number_question(job, ticket, because))
+    asked = job.questions
+    if ticket.garment.number and not any(q.ask is Ask.NUMBER for q in asked):
+        asked = (*asked, number_question(job, ticket, because))
+    if asked == job.questions and (job.set_for is None or not was_away(state, now)):
+        return ()
     return (TicketCalled(now, ticket.id, asked),)
 
 

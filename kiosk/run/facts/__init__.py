@@ -15,7 +15,7 @@ if TYPE_CHECKING:
         spread_of, untried,
     )
     from kiosk.run.facts.hands import (
-        in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing,
+        in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing, was_away,
     )
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (

@@ -167,6 +167,15 @@ BREAK_SECONDS = 600
 """A pause of the hands after which a person reads again what is in them."""
 
 
+AWAY_SECONDS = 3600
+"""A press may have been switched off in it, or did so itself: common practice, no source."""
+
+
+def was_away(state: State, now: Now) -> bool:
+    """Return whether the hands rested for more than an hour."""
+    return state.moved is not None and elapsed(state.moved, now)[0] > AWAY_SECONDS
+
+
 def had_break(state: State, now: Now) -> bool:
     """Return whether the hands rested for more than ten minutes."""
     return state.moved is not None and elapsed(state.moved, now)[0] > BREAK_SECONDS
