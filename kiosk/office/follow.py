@@ -3,7 +3,7 @@
 import re
 import time
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager
 from datetime import date
 from math import inf
 from pathlib import Path
@@ -14,7 +14,7 @@ from typing import Protocol
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
 from kiosk.log.record import Follower, Look
-from kiosk.log.store import CannotRecord, LogFault, Store
+from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
 from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, jobs_made, pooled, tile
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
@@ -28,7 +28,6 @@ STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
 KINDS = {each.value for each in Kind}
 PHASES = {"", *(each.value for each in Phase)}
-MOVED = "PRAGMA data_version"  # another number once another connection has written
 
 
 class Watch(Protocol):
@@ -83,7 +82,7 @@ class _Watched:
     """Looks again and again whether another connection has written to the file."""
 
     def __init__(self, log: Path, store: Store, clock: Callable[[], float]) -> None:
-        self._log, self._store, self._file, self._clock = log, store, _inode(log), clock
+        self._log, self._store, self._file, self._clock = log, store, inode(log), clock
         self._follower = Follower(store)
         self._moved = next(store.rows(MOVED))
 
@@ -109,19 +108,12 @@ class _Watched:
         until = time.monotonic() + seconds
         while (left := until - time.monotonic()) > 0:
             time.sleep(min(left, LOOK_SECONDS))
-            if _inode(self._log) != self._file:
+            if inode(self._log) != self._file:
                 raise CannotRecord(say("log.displaced", path=str(self._log)))
             if (moved := next(self._store.rows(MOVED))) != self._moved:
                 self._moved = moved
                 return {self._store.name}
         return set()
-
-
-def _inode(log: Path) -> int | None:
-    """What tells the file from another that takes its place."""
-    with suppress(OSError):
-        return log.stat().st_ino
-    return None
 
 
 def _by_number(of: Station) -> list[tuple[int, str]]:

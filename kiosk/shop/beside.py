@@ -12,17 +12,9 @@ from typing import Any, NamedTuple, TextIO
 
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
-from kiosk.log.store import LogFault, Store
+from kiosk.log.store import MOVED, LogFault, Store, inode
 from kiosk.shop.claims import Claims
-from kiosk.shop.sending import (
-    FIRST_PAUSE,
-    LONGEST_PAUSE,
-    LOOK_SECONDS,
-    MOVED,
-    Refused,
-    Sender,
-    inode,
-)
+from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Refused, Sender
 from kiosk.shop.server import Away, Server, ShopFault, connect
 from kiosk.shop.wishes import Wish
 

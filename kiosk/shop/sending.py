@@ -7,7 +7,7 @@ digest of the last one must be the record's.
 import random
 import time
 from collections.abc import Callable, Generator, Iterator
-from contextlib import closing, suppress
+from contextlib import closing
 from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -19,14 +19,13 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
 from kiosk.log import facts
 from kiosk.log.record import Doing, Follower
-from kiosk.log.store import Damaged, Head, Store
+from kiosk.log.store import MOVED, Damaged, Head, Store, inode
 from kiosk.shop.server import Away, Server, ShopFault, connect, guarded
 
 BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
 ALL = "events"
-MOVED = "PRAGMA data_version"  # another number once another connection has written
 
 _ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
 FROM shop.records AS r LEFT JOIN LATERAL (
@@ -293,10 +292,3 @@ def _as_it_comes(
             yield sender.send(new_generation)
             while next(store.rows(MOVED)) == now and inode(log) == file:
                 wait(LOOK_SECONDS)
-
-
-def inode(log: Path) -> int | None:
-    """Return what tells the file at `log` from another that takes its place, None for none."""
-    with suppress(OSError):
-        return log.stat().st_ino
-    return None

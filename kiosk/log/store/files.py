@@ -59,6 +59,16 @@ class StationLock:
             return say("log.busy_unknown", path=path)
 
 
+MOVED = "PRAGMA data_version"  # another number once another connection has written
+
+
+def inode(log: Path) -> int | None:
+    """Return what tells the file at `log` from another that takes its place, None for none."""
+    with suppress(OSError):
+        return log.stat().st_ino
+    return None
+
+
 PARTS = ("", "-wal", "-shm")  # the file, its tail and the tail's index belong together
 
 
