@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from concurrent.futures import Executor
 from pathlib import Path
@@ -209,6 +210,11 @@ def _keys(desk: Desk, characters: str, longest: int) -> tuple[Button, ...]:
         return Button(character, lambda: desk.type(character, longest))
 
     return tuple(key(character) for character in characters)
+
+
+def day_of(wall: float) -> str:
+    """Return the day of a wall time at this machine, ISO 8601."""
+    return time.strftime("%Y-%m-%d", time.localtime(wall))
 
 
 def hidden(entry: str) -> str:

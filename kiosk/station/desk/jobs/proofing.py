@@ -2,7 +2,6 @@
 
 import json
 from dataclasses import asdict
-from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
@@ -25,7 +24,7 @@ from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
 from kiosk.plan.sources import sources_told
 from kiosk.run.state import commands_shift
-from kiosk.station.desk.desk import Desk, letters
+from kiosk.station.desk.desk import Desk, day_of, letters
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.sheet import Button, HeatPicture, Page, ProofPicture, Sheet
 from kiosk.words import Words
@@ -119,7 +118,7 @@ class Proofing:
         desk, offer, by = self._desk, self._desk.offer, self._desk.entry
         if offer is None or offer.plan is None or not by:
             return
-        day = datetime.fromtimestamp(desk.shell.now().wall).astimezone().date().isoformat()
+        day = day_of(desk.shell.now().wall)
         state, before = self.state(offer), kept_approvals(offer.folder)
         waiting = frozenset() if state is None else state.waiting
         rows = {

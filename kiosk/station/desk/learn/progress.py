@@ -1,11 +1,9 @@
 """Pages of what a trainee has shown, each to themselves; and signing operators off by it."""
 
-import time
-
 from kiosk.catalog.base import say
 from kiosk.catalog.model import FAMILIES
 from kiosk.run.state import Confirm, SignOff
-from kiosk.station.desk.desk import SUPERVISOR, Desk
+from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
 from kiosk.train.practice import NEW, criteria, curve, slips_told, timed
@@ -112,11 +110,6 @@ def _ask(desk: Desk, words: Words, family: str) -> Button:
 def family_word(words: Words, family: str) -> str:
     """A family as people say it."""
     return words(f"practice.family.{family}")
-
-
-def day_of(wall: float) -> str:
-    """Return the day of a wall time, as a calendar has it."""
-    return time.strftime("%Y-%m-%d", time.localtime(wall))
 
 
 DAY_SECONDS = 86_400.0

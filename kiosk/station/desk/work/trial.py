@@ -4,10 +4,9 @@ The piece goes through the plan by a state machine of its own, in memory: its he
 garment. What is recorded is that it began, and what was found.
 """
 
-from datetime import datetime
 from pathlib import Path
 
-from kiosk.catalog.base import say, with_entry, write_whole
+from kiosk.catalog.base import FABRICS, MATERIALS, say, with_entry, write_whole
 from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, written
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.run import facts
@@ -15,14 +14,14 @@ from kiosk.run.state import Command, Confirm, Event, Finding, Garment, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, day_of
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import COUNTS, Cue
 from kiosk.station.desk.shift.files import Files
 from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
 
-FILES = {"material": "materials.yaml", facts.FABRIC: "fabrics.yaml"}
+FILES = {"material": MATERIALS, facts.FABRIC: FABRICS}
 
 
 class Trial:
@@ -216,10 +215,9 @@ def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
     tried = finding.tried
     earlier = before.owner.at.split(facts.AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
     settings = dict.fromkeys((*filter(None, earlier), tried.at))
-    day = datetime.fromtimestamp(finding.wall).astimezone().date().isoformat()
     trial = Source(
         SourceKind.SHOP_TRIAL,
-        date=day,
+        date=day_of(finding.wall),
         initials=finding.by,
         garments=1,
         looked_at=looked_at,
