@@ -198,10 +198,16 @@ def across(tiles: Sized) -> int:
 
 def pooled(stations: Iterable[Station]) -> list[Made]:
     """Return each job over all stations: those not done first, by their day."""
+    found = _by_job(made for of in stations for made in of.made)
+    return sorted(found, key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
+
+
+def _by_job(every: Iterable[Made]) -> list[Made]:
+    """Each job once, with what all of its stations made of it, in the order given."""
     found: dict[str, Made] = {}
-    for each in (made for of in stations for made in of.made):
+    for each in every:
         found[each.job] = found[each.job].also(each) if each.job in found else each
-    return sorted(found.values(), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
+    return list(found.values())
 
 
 def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
@@ -274,11 +280,8 @@ def _titles(sources: Sequence[Source]) -> dict[str, str]:
 
 def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
     """Return the jobs of all stations, the newest first, each with what is made of it."""
-    found: dict[str, Made] = {}
-    for source in sources:
-        for made in jobs_made(source, NEWEST, JOBS):
-            found[made.job] = found[made.job].also(made) if made.job in found else made
-    return "jobs.html", {"jobs": list(found.values()), "today": date.today().isoformat()}
+    found = _by_job(made for source in sources for made in jobs_made(source, NEWEST, JOBS))
+    return "jobs.html", {"jobs": found, "today": date.today().isoformat()}
 
 
 def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
