@@ -11,8 +11,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import ids, only, read_roster
 from roster_trials import HEADER, asked, sound
-from test_sheet_slips import doubt
-from test_workbooks import ROWS, read, saved, workbook
+from workbooks_made import ROWS, doubt, read, saved, workbook
 
 from kiosk.catalog.roster.cells import _ALIKE
 

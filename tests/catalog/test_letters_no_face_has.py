@@ -6,7 +6,7 @@ from pathlib import Path
 
 from catalog_folders import ids, read_roster
 from roster_trials import HEADER, asked, sound
-from test_sheet_slips import doubt
+from workbooks_made import doubt
 
 from kiosk.words import Words, fault_text
 

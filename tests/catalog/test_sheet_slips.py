@@ -17,9 +17,8 @@ from typing import Any
 import pytest
 from catalog_folders import ids, only, read_roster
 from roster_trials import HEADER, asked, sound
-from test_workbooks import ROWS, read, saved, workbook
+from workbooks_made import ROWS, doubt, read, saved, workbook
 
-from kiosk.catalog.base.notes import Doubt, Fault
 from kiosk.words import Words, fault_text
 
 SHEET = "xl/worksheets/sheet1.xml"
@@ -37,11 +36,6 @@ def edited(data: bytes, change: Callable[[str], str], name: str = SHEET) -> byte
                 text = changed.encode()
             new.writestr(part.filename, text)
     return kept.getvalue()
-
-
-def doubt(fault: Fault) -> Doubt:
-    assert fault.doubt is not None
-    return fault.doubt
 
 
 @pytest.mark.parametrize("dimension", ["A1", "A1:D1", "A1:B2", "A1:XFD1048576", "D3"])

@@ -8,43 +8,12 @@ import zipfile
 from datetime import date
 from pathlib import Path
 from random import Random
-from typing import Any
 
-import openpyxl
 import pytest
-from catalog_folders import ids, job_with, only, own_catalog
+from catalog_folders import ids, only
+from workbooks_made import ROWS, read, saved, workbook
 
-from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.orders import Job, RosterLine
-from kiosk.catalog.read import read_job
-
-ROWS: list[list[Any]] = [
-    ["line", "size", "name", "number"],
-    [1, "AL", "MUÑERA", 7],
-    [2, "YM", " O'TARRY ", "00"],
-]
-
-
-def workbook(*sheets: list[list[Any]]) -> openpyxl.Workbook:
-    book = openpyxl.Workbook()
-    book.remove(book.active)
-    for n, rows in enumerate(sheets):
-        sheet = book.create_sheet(f"Sheet {n}")
-        for row in rows:
-            sheet.append(row)
-    return book
-
-
-def saved(book: openpyxl.Workbook) -> bytes:
-    kept = io.BytesIO()
-    book.save(kept)
-    return kept.getvalue()
-
-
-def read(tmp_path: Path, data: bytes) -> tuple[Job | None, tuple[Fault, ...]]:
-    folder = job_with(tmp_path, "", roster="roster.xlsx")
-    (folder / "roster.xlsx").write_bytes(data)
-    return read_job(folder, own_catalog())
+from kiosk.catalog.model.orders import RosterLine
 
 
 def refused(tmp_path: Path, data: bytes) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from ruled_shop import shop, signed_on
 from station_driver import PIN, Person
 from station_harness import Bench
-from test_flow_checks import shop, signed_on
 
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import Change, RecipesRead

@@ -5,15 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from station_driver import PIN, Foot, Person, kept_pin, lay_out, shorten
+from ruled_shop import at_the_setting, shop, signed_on
+from station_driver import PIN, Foot, Person
 from station_harness import Bench
 
 from kiosk.catalog.model import Demand
-from kiosk.log.record.recorder import start
 from kiosk.log.verify import verify
 from kiosk.run.facts.questions import Kind
-from kiosk.run.state import commands as c
-from kiosk.run.state.event import Now
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import (
     FirstArticleJudged,
@@ -23,46 +21,12 @@ from kiosk.run.state.events_shift import (
     UpkeepDone,
 )
 from kiosk.run.state.events_station import HandedOver, SignedOn
-from kiosk.run.state.model import Confirm
-from kiosk.station.demo.hands import READS, WALL
 
-JOB = "ice-crew"
 CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)
 FIRST = (
     ("first_article: {demand: no, approver: supervisor}",
      "first_article: {demand: asked, approver: operator}"),
 )  # fmt: skip
-
-
-def shop(place: Path, *changes: tuple[str, str]) -> None:
-    """Lay a shop out with these rules, one short job and a PIN."""
-    lay_out(place, JOB)
-    shorten(place, JOB, "12")
-    path = place / "recipes" / "shop.yaml"
-    text = path.read_text("utf-8")
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new)
-    path.write_text(text, "utf-8")
-    (place / "supervisor-pin").write_bytes(kept_pin())
-
-
-def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
-    """A person who signed on before the station was started again, and moves by groups."""
-    now = Now("a boot", bench.now, WALL + bench.now)
-    recorder, _ = start(place / "log.sqlite3", now)
-    recorder.do(c.Start("before"), now)
-    recorder.do(c.SignOn("IK", Confirm.GROUPED), now)
-    recorder.close()
-    return by(bench, place)
-
-
-def at_the_setting(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
-    """A person with the job begun, asked for the setting."""
-    person = signed_on(bench, place, by)
-    person.begin("Orsavel")
-    bench.pass_time(READS)
-    return person
 
 
 def fill_in(person: Person, readings: tuple[str, ...], slips: str = "") -> None:

@@ -10,9 +10,9 @@ from contextlib import chdir, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
+from ruled_shop import JOB, shop, signed_on
 from station_driver import Person, shorten
 from station_harness import Bench
-from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.__main__ import main
 from kiosk.log.store.store import Store

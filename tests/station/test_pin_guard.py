@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ruled_shop import shop, signed_on
 from station_driver import PIN, Person
 from station_harness import Bench
-from test_flow_checks import shop, signed_on
 
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import PinChosen, PinTried

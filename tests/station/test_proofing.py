@@ -3,9 +3,9 @@
 import json
 from pathlib import Path
 
+from ruled_shop import signed_on
 from station_driver import PIN, Person, kept_pin, lay_out
 from station_harness import Bench
-from test_flow_checks import signed_on
 
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import PROOF, forget_names

@@ -10,9 +10,9 @@ from pathlib import Path
 from time import process_time
 
 import pytest
+from ruled_shop import JOB, shop, signed_on
 from station_driver import PIN, Person
 from station_harness import Bench
-from test_flow_checks import JOB, shop, signed_on
 
 from kiosk.run.state.events_shift import PinTried
 from kiosk.station.desk.jobs.claims import holder

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 from forks import Forks
+from ruled_shop import JOB, at_the_setting, shop
 from station_driver import LONG_SECONDS, PIN, ROOT, Foot, Person
 from station_harness import Bench
 from station_kills import TRIAL
 from station_tree import texts, walk
 from stored import Stored, left
-from test_flow_checks import JOB, at_the_setting, shop
 from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum
 
 from kiosk.__main__ import main

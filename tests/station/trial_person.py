@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from ruled_shop import at_the_setting, shop
 from station_driver import Person
 from station_harness import Bench
-from test_flow_checks import at_the_setting, shop
 
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import TrialJudged
