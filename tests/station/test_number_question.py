@@ -80,9 +80,10 @@ def at_the_pause(bench: Bench, place: Path, number: str) -> Person:
     (place / "jobs" / JOB / "roster.csv").write_text(rows, "utf-8")
     person = Person(bench, place)
     person.first_start()
-    person.begin(TITLE)
-    if person.station.shell.state.job is None:
-        person.choose(*PIN, "Enter")
+    if number == "0":  # in a CSV it may have been 00: somebody has to know
+        person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
+    else:
+        person.begin(TITLE)
     person.answer()
     person.slept += 700.0
     person.stage.pass_time(1.5)
