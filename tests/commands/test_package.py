@@ -39,9 +39,11 @@ def test_all_that_is_drawn_sounded_and_said_is_packed(tree: Path) -> None:
     packed = tree / HOME / "app" / "assets"
     ours = Path(__file__).resolve().parents[2] / "assets"
     for folder in ("fonts", "faces", "tones", "locale"):
-        for path in (ours / folder).rglob("*"):
-            if path.is_file() and path.suffix != ".py" and "__pycache__" not in path.parts:
-                assert (packed / path.relative_to(ours)).read_bytes() == path.read_bytes()
+        every = [path for path in (ours / folder).rglob("*") if path.is_file()]
+        files = [p for p in every if p.suffix != ".py" and "__pycache__" not in p.parts]
+        assert files
+        for path in files:
+            assert (packed / path.relative_to(ours)).read_bytes() == path.read_bytes()
 
 
 def test_the_scripts_are_shell_and_may_be_run(tree: Path) -> None:

@@ -255,7 +255,9 @@ def test_rows_that_a_page_does_not_show_at_first_are_opened_on_it(say_in: Say, t
 
 def test_a_sentence_that_ends_without_a_point_is_parted_from_the_next() -> None:
     told = to_html(made(), SAY)
-    for reading in re.findall(r"<section [^>]*>.*?<p>(.*?)</p>", told, re.DOTALL):
+    readings = re.findall(r"<section [^>]*>.*?<p>(.*?)</p>", told, re.DOTALL)
+    assert readings
+    for reading in readings:
         assert not re.search(r"[a-z0-9)%] [A-Z][a-z]+ [a-z]+ [a-z]+", reading), reading
 
 
