@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from ruled_shop import at_the_setting, shop, signed_on
+from ruled_shop import JOB, at_the_setting, shop, signed_on
 from station_driver import PIN, Foot, Person
 from station_harness import Bench
 
@@ -69,6 +69,20 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     (judged,) = [e for e in events if isinstance(e, FirstArticleJudged)]
     assert (judged.approver, judged.across_inches, judged.along_inches) == ("IK", -0.2, 0.0)
     assert verify(person.log).ok
+
+
+def test_the_first_of_two_sets_is_named_by_its_own(bench: Bench, tmp_path: Path) -> None:
+    shop(tmp_path, *FIRST)
+    roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n"
+    (tmp_path / "jobs" / JOB / "roster.csv").write_text(roster, "utf-8")
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    to_the_lot(person)
+    assert "Number 7 home is the first of its kind" in person.texts()
+    person.choose("Look it over", "0", "Next", "0", "Next")
+    person.choose("It holds", "No marks", "It springs back whole")
+    assert "Is number 7 home approved?" in person.texts()
+    person.close()
 
 
 def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
