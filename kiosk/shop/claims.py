@@ -38,6 +38,7 @@ WHERE job = %s AND batch = ANY (%s) AND done IS NULL"""
 KEEPS_LEFT = "SELECT to_regclass('shop.unpressed') IS NOT NULL"
 LEFT = "SELECT claim FROM shop.unpressed WHERE job = %s"
 LETS_GO = "SELECT to_regprocedure('shop.let_go(text, bigint[])') IS NOT NULL"
+OPENS_AGAIN = "SELECT to_regprocedure('shop.again(text, integer)') IS NOT NULL"
 SEEN = "UPDATE shop.claims SET seen = now() WHERE claim = %s AND seen < now() - %s::interval"
 SEEN_EVERY = "20s"
 UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
@@ -229,6 +230,8 @@ class Claims:
             name = given_by or (claims[claim].role if claim in claims else "")
             gone = [line for line, *_ in garments if line not in (kept or ())]
             lost.setdefault(name, []).extend(gone)
+        elif done and self._knows(OPENS_AGAIN):  # a garment of it is pressed again
+            self._server.execute("SELECT shop.again(%s, %s)", [job, batch])
 
     def _others(
         self,

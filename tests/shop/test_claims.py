@@ -268,6 +268,25 @@ def test_a_batch_of_a_press_that_is_out_goes_back_but_for_what_is_pressed(
         other.execute("SELECT shop.give_back('another-job', 1, '{}')")
 
 
+def test_a_batch_with_a_garment_to_press_again_is_open_again(at: Open) -> None:
+    """A result was taken back after it was told as done; then the tablet breaks."""
+    north, south = at("north"), at("south")
+    north.hold(BEGINS)
+    south.hold(BEGINS)
+    done = north.hold(SHARED._replace(done=(1,)))
+    assert [b.done for b in done.batches] == [True, False, False]
+    south.server.execute("SELECT shop.again(%s, 1)", [JOB])  # another's is not its to open
+    assert [b.done for b in north.hold(SHARED._replace(done=(1,))).batches] == [True, False, False]
+    again = north.hold(SHARED._replace(held={1: ORDER[0]}))
+    assert [(b.name, b.done) for b in again.batches][0] == ("north", False)
+    south.claims.give_back(JOB, 1, ["1", "2", "3"])
+    offered = south.hold(SHARED._replace(held={2: ORDER[1]}))
+    assert [garment[0] for garment in offered.batches[3].garments] == ["4"]
+    there = north.hold(SHARED._replace(held={1: ORDER[0]}))  # it was only switched off
+    assert there.batches[0].done
+    assert [(o.name, o.lines) for o in there.others if o.lines] == [("south", ("4",))]
+
+
 REFUSED = (
     "INSERT INTO shop.claims (job, role, station, seq, digest, shared) "
     "VALUES ('other', 'north', 'x', 0, '', false)",

@@ -1,0 +1,14 @@
+-- A batch that its press told as done, and of which it presses a garment again: a result was taken
+-- back, or a scrap opened a new copy. It is open again, so that it can go to another press where
+-- that one is out. What was given back stays given back.
+CREATE FUNCTION shop.again(of_job text, of_batch integer) RETURNS void
+LANGUAGE plpgsql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
+BEGIN
+    PERFORM pg_advisory_xact_lock(hashtextextended(of_job, 0));
+    UPDATE batches SET done = NULL
+        WHERE job = of_job AND batch = of_batch AND done IS NOT NULL AND given_by IS NULL
+            AND claim IN (SELECT c.claim FROM claims c
+                          WHERE c.job = of_job AND c.role = session_user);
+END $$;
+REVOKE EXECUTE ON FUNCTION shop.again FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION shop.again TO shop_station;
