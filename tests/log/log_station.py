@@ -15,6 +15,7 @@ from kiosk.run.facts.questions import question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Confirm
+from kiosk.run.state.rules import Ask
 from kiosk.train.made_up_operator.operator import Order, simulate
 
 TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'full'); END"
@@ -51,7 +52,9 @@ class Station:
             question = question_at_hand(self.recorder.state.job)
             if question is None:
                 return
-            self.do(c.Read(question.right))
+            setting = question.ask is Ask.SETTING
+            told = c.ReadSetting(int(question.right)) if setting else c.Read(question.right)
+            assert self.do(told).refusal is None
 
     def forward(self, after: float = 5.0) -> Outcome:
         """Press forward, with the meaning that the bar then has."""
