@@ -278,7 +278,7 @@ def test_a_batch_with_a_garment_to_press_again_is_open_again(at: Open) -> None:
     south.server.execute("SELECT shop.again(%s, 1)", [JOB])  # another's is not its to open
     assert [b.done for b in north.hold(SHARED._replace(done=(1,))).batches] == [True, False, False]
     again = north.hold(SHARED._replace(held={1: ORDER[0]}))
-    assert [(b.name, b.done) for b in again.batches][0] == ("north", False)
+    assert (again.batches[0].name, again.batches[0].done) == ("north", False)
     south.claims.give_back(JOB, 1, ["1", "2", "3"])
     offered = south.hold(SHARED._replace(held={2: ORDER[1]}))
     assert [garment[0] for garment in offered.batches[3].garments] == ["4"]
