@@ -229,7 +229,7 @@ def test_whatever_stands_at_a_server_in_place_of_a_plan_can_be_compared(
 def spoilt(data: st.DataObject, value: Any) -> Any:
     """Put something else in one place of a JSON value, or leave it out."""
     if not isinstance(value, dict | list) or not value or data.draw(st.integers(0, 3)) == 0:
-        return data.draw(JUNK)
+        return copy.deepcopy(data.draw(JUNK))
     keys = list(value) if isinstance(value, dict) else list(range(len(value)))
     key = data.draw(st.sampled_from(keys))
     if data.draw(st.integers(0, 5)) == 0:
