@@ -27,7 +27,7 @@ from kiosk.catalog.base.tree import (
     with_entry,
     with_value,
 )
-from kiosk.catalog.model.sheets import Catalog, Recipe, refilmed
+from kiosk.catalog.model import Catalog, Recipe, refilmed
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.catalog.sheets import asking
 

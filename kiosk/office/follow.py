@@ -15,7 +15,8 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
 from kiosk.log.record import Follower, Look
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
-from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, jobs_made, pooled, tile
+from kiosk.office.made import jobs_made, pooled
+from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, tile
 from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
 
@@ -196,7 +197,8 @@ class Board:
             fault = say("wall.twice", names=tuple(sorted(twice)))
         tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
         apart = self.apart
-        jobs = sorted(pooled(stations), key=lambda made: made.job not in apart)
+        every = (made for of in stations for made in of.made)
+        jobs = sorted(pooled(every), key=lambda made: made.job not in apart)
         today = date.fromtimestamp(wall).isoformat()
         more = max(0, len(jobs) - JOBS)
         return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)

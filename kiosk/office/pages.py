@@ -1,13 +1,14 @@
 """What the board shows: on the wall stations and jobs; at a desk a shift, an order, a garment."""
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence, Sized
+from collections.abc import Callable, Mapping, Sequence, Sized
 from datetime import date
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import RESULT, Begun, Source, rows_of_order, shifts_of_all
+from kiosk.log.facts import Begun, Source, rows_of_order, shifts_of_all
 from kiosk.log.record import Cooling, Doing
+from kiosk.office.made import Made, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left
 from kiosk.report import inside
 from kiosk.report.sheets import build
@@ -22,50 +23,9 @@ QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
 RACK = 4  # so many are shown
-SHIFTS_BACK = 3
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
 'at the press') GROUP BY passage"""
-MADE = f"""SELECT job, line, {RESULT} FROM garment WHERE job IN ({{}})
-GROUP BY job, line, copy HAVING max(replaced_by) = 0"""
-TITLES = "SELECT job, title, due FROM job WHERE job IN ({}) ORDER BY seq DESC"
-LATELY = "SELECT job FROM stint WHERE shift > (SELECT coalesce(max(shift), 0) - ? FROM shift)"
-DONE = frozenset({"good", "accepted"})
-
-
-class Made(NamedTuple):
-    """What one station, or all of them, made of a job: how each of its lines stands."""
-
-    job: str
-    title: str
-    due: str
-    lines: Mapping[str, str]
-
-    def also(self, other: "Made") -> "Made":
-        """Return both stations' part; a line that both have is done where one has done it."""
-        both = {**other.lines, **self.lines}
-        both |= {line: result for line, result in other.lines.items() if result in DONE}
-        return self._replace(lines=both)
-
-    @property
-    def ordered(self) -> int:
-        """How many garments it has."""
-        return len(self.lines)
-
-    @property
-    def done(self) -> int:
-        """How many are good or accepted."""
-        return sum(result in DONE for result in self.lines.values())
-
-    @property
-    def rework(self) -> int:
-        """How many wait to be mended."""
-        return sum(result == "rework" for result in self.lines.values())
-
-    @property
-    def left(self) -> int:
-        """How many are not done."""
-        return max(0, self.ordered - self.done)
 
 
 class Station(NamedTuple):
@@ -196,35 +156,6 @@ def across(tiles: Sized) -> int:
     return next((n for most, n in ((1, 1), (4, 2), (9, 3), (12, 4)) if len(tiles) <= most), 5)
 
 
-def pooled(stations: Iterable[Station]) -> list[Made]:
-    """Return each job over all stations: those not done first, by their day."""
-    found = _by_job(made for of in stations for made in of.made)
-    return sorted(found, key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
-
-
-def _by_job(every: Iterable[Made]) -> list[Made]:
-    """Each job once, with what all of its stations made of it, in the order given."""
-    found: dict[str, Made] = {}
-    for each in every:
-        found[each.job] = found[each.job].also(each) if each.job in found else each
-    return list(found.values())
-
-
-def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
-    """Return what a station made of the jobs that `which` selects, the newest first."""
-    lines: dict[str, dict[str, str]] = {}
-    for job, line, result in source.rows(MADE.format(which), most):
-        lines.setdefault(job, {})[line] = result
-    return tuple(
-        Made(job, title, due, {**_untaken(source, job), **lines[job]})
-        for job, title, due in source.rows(TITLES.format(which), most) if job in lines
-    )  # fmt: skip
-
-
-def _untaken(source: Source, job: str) -> dict[str, str]:
-    return {line: "open" for line, *_ in source.untaken.get(job, ())}
-
-
 Page = tuple[str, dict[str, Any]]
 Maker = Callable[[list[Source], Mapping[str, str], Words], Page]
 JOBS = 200  # the newest of each station are offered
@@ -280,7 +211,7 @@ def _titles(sources: Sequence[Source]) -> dict[str, str]:
 
 def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
     """Return the jobs of all stations, the newest first, each with what is made of it."""
-    found = _by_job(made for source in sources for made in jobs_made(source, NEWEST, JOBS))
+    found = by_job(made for source in sources for made in jobs_made(source, NEWEST, JOBS))
     return "jobs.html", {"jobs": found, "today": date.today().isoformat()}
 
 

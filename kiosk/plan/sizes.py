@@ -33,7 +33,7 @@ class Room:
 YOUTH, ADULT = SizeClass.YOUTH, SizeClass.ADULT
 OTHER_HEIGHT = 3.0  # an element that is neither name nor number; lower where a platen is short
 LEAST_OTHER = 0.5
-BEYOND = {"name": 0.3, "number": 0.03}  # of its height: accents, and what round figures reach
+BEYOND = {"name": 0.3, "number": 0.03}  # of its height, by our face: accents, round figures
 ORDER = ("name", "number")  # from the collar down; others below these
 
 SEAM_RULER = 1.0  # the seam lies so far inside the platen's edge where nothing speaks against it

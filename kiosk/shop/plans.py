@@ -1,14 +1,11 @@
 """By which plan each press works on an order: who presses it by another one than is wished."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.run.facts import Agreement, agreement
+from kiosk.run.facts import Agreement, Brief, agreement
 from kiosk.shop.server import Server, guarded
-
-Brief = Mapping[str, Any]
-"""A plan in brief, as a station tells it."""
 
 
 class Claim(NamedTuple):

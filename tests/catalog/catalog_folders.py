@@ -9,8 +9,8 @@ from pathlib import Path
 from unicodedata import category
 
 from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 
 ROOT = Path(__file__).resolve().parents[2]

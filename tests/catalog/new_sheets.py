@@ -8,7 +8,7 @@ from catalog_folders import recipes_with
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import Draft, add, begin
-from kiosk.catalog.model.sheets import Catalog
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog
 from kiosk.words import Words
 

@@ -11,7 +11,7 @@ from catalog_folders import LAYERED, ids, only, own_catalog, recipes_with
 
 from kiosk.catalog.base.files import MOST_BYTES
 from kiosk.catalog.base.notes import Fault
-from kiosk.catalog.model.sheets import Catalog
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog
 
 BOMB = "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\npanels: *c\n"

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from catalog_folders import RECIPES, faults_with, ids, only, own_catalog, recipes_with
 
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.rules import Code, CodeRule, SpareRule, Stock
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog
 
 STOCK = """\

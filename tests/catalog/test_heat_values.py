@@ -8,8 +8,8 @@ import pytest
 from catalog_folders import faults_with, only, own_catalog, recipes_with
 
 from kiosk.catalog.base.notes import say
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import Carrier, Cloth, FabricHeat, OwnBody, PressHeat, Thresholds
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog
 
 DIGIT = "  total_heat: 47 s\n"  # the first entry's

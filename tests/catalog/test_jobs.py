@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from catalog_folders import JOBS, ids, job_with, only, own_catalog
 
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import Policy, StationSettings
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_job
 
 ROSTER = "line,size,name,number\n1,AL,MUÑERA,7\n"

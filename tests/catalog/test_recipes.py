@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import LAYERED, faults_with, ids, only, own_catalog, recipes_with
 
-from kiosk.catalog.model.sheets import Layer
+from kiosk.catalog.model.recipes import Layer
 from kiosk.catalog.read import read_catalog
 
 FIRST = "{element: name, layers: [{material: stack-film, colour: brown}, "

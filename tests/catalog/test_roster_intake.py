@@ -10,8 +10,8 @@ from catalog_folders import ids, job_with, only, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
 from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn, RosterLine
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import line_digest, read_job
 from kiosk.catalog.roster.headers import recognised
 

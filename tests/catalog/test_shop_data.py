@@ -10,8 +10,9 @@ import pytest
 from catalog_folders import JOBS, RECIPES, ROOT
 
 from kiosk.catalog.base.quantities import Degrees
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import BY_CODE, Job, SizeClass
-from kiosk.catalog.model.sheets import Catalog, DyeRisk, Peel, SheetRule, Surface
+from kiosk.catalog.model.sheets import DyeRisk, Peel, SheetRule, Surface
 from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.roster.cells import has_twin

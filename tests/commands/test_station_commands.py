@@ -5,8 +5,14 @@ from __future__ import annotations
 import gc
 from pathlib import Path
 
+import pytest
 from command_line import kiosk
 from shop_folders import FILM, write_shop
+
+
+@pytest.fixture(autouse=True)
+def _with_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")
 
 
 def test_a_station_for_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> None:

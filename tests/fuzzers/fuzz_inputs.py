@@ -15,7 +15,7 @@ from catalog_folders import JOBS, OF_EVERY_SHOP, RECIPES, TRIAL, is_one_line
 from fuzz_pace import Pace
 
 from kiosk.catalog.base.tree import leaves
-from kiosk.catalog.model.sheets import Catalog
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.roster.forget import CannotForget, forget_names
 from kiosk.station.desk.jobs.claims import holder

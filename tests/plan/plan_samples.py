@@ -6,22 +6,19 @@ from collections.abc import Mapping
 
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import Policy, StationSettings
 from kiosk.catalog.model.orders import Job, RosterLine
+from kiosk.catalog.model.recipes import Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import (
-    Catalog,
     DwellBand,
     DwellCap,
     DyeRisk,
-    Element,
     Fabric,
-    Layer,
     Material,
-    Panel,
     Peel,
     PeelBand,
     Press,
-    Recipe,
     SheetRule,
     Surface,
     Tack,

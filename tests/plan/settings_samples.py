@@ -9,19 +9,16 @@ from typing import Any
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.recipes import Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
     DyeRisk,
-    Element,
     Fabric,
-    Layer,
     Material,
-    Panel,
     Peel,
     PeelBand,
     Press,
-    Recipe,
     SheetRule,
     Surface,
     Tack,

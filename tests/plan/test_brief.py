@@ -15,9 +15,11 @@ from plan_samples import F, S, catalog, element, job, material, press
 
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import Job
-from kiosk.catalog.model.sheets import Catalog, Material, Panel, Peel, PeelBand
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Material, Peel, PeelBand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.catalog.rules import read_face
 from kiosk.plan.brief import FORM, brief_of, differences, made_from

@@ -12,7 +12,8 @@ from plan_samples import closing, element, fabric, material, plan_of, settings, 
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.model.house import Cloth, FabricHeat
-from kiosk.catalog.model.sheets import Panel, Peel, SheetRule, Surface
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel, SheetRule, Surface
 from kiosk.plan.heat.told import HeatTold, heat_told, sentences
 from kiosk.plan.model import Pass, Phase
 from kiosk.words import Words

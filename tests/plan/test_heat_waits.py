@@ -11,7 +11,8 @@ import pytest
 from plan_samples import closing, element, fabric, material, plan_of, settings, single_plan
 
 from kiosk.catalog.model.house import Carrier, Cloth, FabricHeat, MaterialHeat, OwnBody, Thresholds
-from kiosk.catalog.model.sheets import DyeRisk, Panel, Peel, Surface
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import DyeRisk, Peel, Surface
 from kiosk.heat.learn import LIFTED
 from kiosk.log.store.codec import from_json, to_json
 from kiosk.plan.fingerprint import fingerprint

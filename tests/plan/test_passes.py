@@ -8,7 +8,8 @@ import pytest
 from plan_samples import closing, element, material, plan_of, settings, single_plan
 
 from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.heat.waits import FROM_TRIAL, slow_seconds_to_final
 from kiosk.plan.model import Place, Plan
 

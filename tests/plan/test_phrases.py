@@ -14,7 +14,8 @@ from plan_samples import (
     stack_plan,
 )
 
-from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.words import Words

@@ -8,7 +8,7 @@ from plan_samples import ROSTER, closing, element, plan_of, settings, single_pla
 
 from kiosk.catalog.base import characters
 from kiosk.catalog.model.orders import RosterLine
-from kiosk.catalog.model.sheets import Panel
+from kiosk.catalog.model.recipes import Panel
 from kiosk.plan.need import Pick, count_picks
 
 

@@ -16,8 +16,8 @@ import pytest
 from place_samples import FACE, bed
 
 from kiosk.catalog.base.notes import say
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterLine
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.plan.place.questions import place_questions, size_faults, told_parts
 from kiosk.plan.procedure import job_bed, placement_faults

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from place_samples import FACE, bed
 
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, SizeClass
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.log.store import codec
 from kiosk.plan.model import Plan

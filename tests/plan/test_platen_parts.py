@@ -13,7 +13,8 @@ from plan_samples import S, catalog, element, fabric, job, material, press
 from kiosk.catalog.base import quantities as amounts
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import RosterLine
-from kiosk.catalog.model.sheets import Panel, Peel, SheetRule, TemperatureWindow
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel, SheetRule, TemperatureWindow
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import phrase
 from kiosk.plan.place.placement import class_of, seam_ruler

@@ -21,7 +21,8 @@ from plan_samples import (
 )
 
 from kiosk.catalog.base.notes import say
-from kiosk.catalog.model.sheets import Material, Panel, Peel, SheetRule
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Material, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan
 from kiosk.words import Words

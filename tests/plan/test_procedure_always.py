@@ -11,9 +11,10 @@ from plan_samples import ROSTER
 from random_sheets import Job as Sheets
 from random_sheets import jobs
 
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import StationSettings
 from kiosk.catalog.model.orders import Job
-from kiosk.catalog.model.sheets import Catalog, Peel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.store import codec
 from kiosk.plan.fingerprint import fingerprint

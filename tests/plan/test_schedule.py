@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from plan_samples import closing, element, material, plan_of, settings, single_plan, stack_plan
 
-from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.time.finish import minutes
 
 

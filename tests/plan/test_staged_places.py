@@ -7,7 +7,8 @@ from collections.abc import Mapping
 import pytest
 from plan_samples import closing, element, material, plan_of, settings
 
-from kiosk.catalog.model.sheets import Panel, Peel
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Place, Plan
 from kiosk.plan.phrases import phrase
 from kiosk.plan.time.finish import minutes

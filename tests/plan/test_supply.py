@@ -10,8 +10,8 @@ from plan_samples import closing as final
 
 from kiosk.catalog.base.quantities import length
 from kiosk.catalog.model.orders import RosterLine
+from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.rules import Pack, Packs, SpareRule, Stock
-from kiosk.catalog.model.sheets import Panel
 from kiosk.plan.need import Drawer, Need, bag, count_picks, needs, without_size
 from kiosk.plan.purchase import purchases
 

@@ -8,7 +8,8 @@ from settings_reference import reference_solve
 from sheets_from_json import Json, element, fabric, material, press, recipe
 
 from kiosk.catalog.model.house import Policy
-from kiosk.catalog.model.sheets import Element, Fabric, Material, Press, Recipe
+from kiosk.catalog.model.recipes import Element, Recipe
+from kiosk.catalog.model.sheets import Fabric, Material, Press
 
 FILM: Json = {
     "temperature": {"low": "280 F", "high": "300 F", "normal": "290 F"},

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from sheets_from_json import Json, element, fabric, material, press, recipe
 
 from kiosk.catalog.model.house import Policy
-from kiosk.catalog.model.sheets import Element, Fabric, Material, Press, Recipe, SheetRule
+from kiosk.catalog.model.recipes import Element, Recipe
+from kiosk.catalog.model.sheets import Fabric, Material, Press, SheetRule
 
 Draw = Any
 Job = tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]

@@ -11,7 +11,8 @@ from reference_groups import after, second_choices, usable
 from reference_rules import FABRIC, Part, Shape, World, peel_for, pressure_for, sheet_for
 
 from kiosk.catalog.base.quantities import Pressure
-from kiosk.catalog.model.sheets import DyeRisk, Panel, Peel
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import DyeRisk, Peel
 
 Group = tuple[Part, ...]
 

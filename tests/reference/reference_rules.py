@@ -12,16 +12,8 @@ from math import ceil, floor
 
 from kiosk.catalog.base.quantities import Temperature
 from kiosk.catalog.model.house import Policy
-from kiosk.catalog.model.sheets import (
-    DwellBand,
-    Element,
-    Fabric,
-    Material,
-    Panel,
-    PeelBand,
-    Press,
-    SheetRule,
-)
+from kiosk.catalog.model.recipes import Element, Panel
+from kiosk.catalog.model.sheets import DwellBand, Fabric, Material, PeelBand, Press, SheetRule
 
 FABRIC = "fabric"
 BARE_TACK_SECONDS = 3

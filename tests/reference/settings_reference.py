@@ -16,7 +16,8 @@ from reference_report import Chosen, Group, latest_peel, report
 from reference_rules import FABRIC, World, groups_of, shapes_of, window_of
 
 from kiosk.catalog.model.house import Policy
-from kiosk.catalog.model.sheets import Fabric, Material, Panel, Press, Recipe
+from kiosk.catalog.model.recipes import Panel, Recipe
+from kiosk.catalog.model.sheets import Fabric, Material, Press
 
 Split = tuple[tuple[int, ...], ...]
 

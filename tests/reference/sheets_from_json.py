@@ -15,19 +15,16 @@ from kiosk.catalog.base.quantities import (
     TemperatureStep,
 )
 from kiosk.catalog.model.house import Policy
+from kiosk.catalog.model.recipes import Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import (
     DwellBand,
     DwellCap,
     DyeRisk,
-    Element,
     Fabric,
-    Layer,
     Material,
-    Panel,
     Peel,
     PeelBand,
     Press,
-    Recipe,
     SheetRule,
     Surface,
     Tack,

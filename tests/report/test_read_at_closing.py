@@ -123,6 +123,15 @@ def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
     assert sorted(spoken(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
     recheck = next(t for t in built.topics if t.question == "recheck")
     assert "Club shirts (a-1): 44, Course shirts: 7" in answer(recheck)
+    assert [row[1] for row in recheck.section.table.rows] == ["Club shirts (a-1)", "Course shirts"]
+
+
+def test_a_garment_of_an_override_is_told_by_its_jobs_title() -> None:
+    begun = Begun(replace(plan(), title="Course shirts"))
+    job = facts().stints[0].job
+    built = report(RepressAllowed(at(), "4/1/1", "WX", "relaid"), jobs={job: begun})
+    (row,) = next(t for t in built.topics if t.question == "overridden").section.table.rows
+    assert spoken(row[1], SAY) == "Course shirts, line 4"
 
 
 def test_a_row_without_a_number_is_not_taken_for_the_number_that_its_line_is() -> None:

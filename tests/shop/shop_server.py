@@ -119,6 +119,13 @@ class Postgres:
             for station in stations:
                 add(server, station)
 
+    def shop(self, name: str, *stations: str) -> str:
+        """Make a database that the roles north and south, which are there, have a place in too."""
+        self.made(name, *stations)
+        with self.sql(name=name) as connection:
+            connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+        return name
+
     def unmade(self, name: str, *roles: str) -> None:
         """Throw a database away, and these roles: another of the name can be made."""
         with self.sql(name="postgres") as connection:

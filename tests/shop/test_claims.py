@@ -60,10 +60,7 @@ Open = Callable[[str], At]
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made("claims", "third")
-    with postgres.sql(name="claims") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "claims"
+    return postgres.shop("claims", "third")
 
 
 @pytest.fixture

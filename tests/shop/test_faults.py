@@ -29,10 +29,7 @@ FILL = "filled"
 
 @pytest.fixture(scope="module")
 def floor(postgres: Postgres) -> str:
-    postgres.made("floor")
-    with postgres.sql(name="floor") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "floor"
+    return postgres.shop("floor")
 
 
 def test_a_station_killed_at_any_step_of_claiming_and_sending_presses_nothing_twice(

@@ -35,10 +35,7 @@ from kiosk.station.desk.sheet import Page
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made("plans")
-    with postgres.sql(name="plans") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "plans"
+    return postgres.shop("plans")
 
 
 @pytest.fixture

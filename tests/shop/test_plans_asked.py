@@ -35,9 +35,7 @@ RIGHT, WRONG, OLD = brief("right"), brief("wrong"), brief("old", "0")
 
 @pytest.fixture(scope="module")
 def shop(postgres: Postgres) -> Postgres:
-    postgres.made(SHOP, "outer")
-    with postgres.sql(name=SHOP) as owner:
-        owner.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+    postgres.shop(SHOP, "outer")
     return postgres
 
 

@@ -26,10 +26,7 @@ FILES = {"materials.yaml": "1:other"}
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made("broken")
-    with postgres.sql(name="broken") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "broken"
+    return postgres.shop("broken")
 
 
 @pytest.fixture

@@ -34,10 +34,7 @@ def old(postgres: Postgres) -> str:
 
 @pytest.fixture
 def new(postgres: Postgres) -> str:
-    postgres.made("plans_of_all")
-    with postgres.sql(name="plans_of_all") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "plans_of_all"
+    return postgres.shop("plans_of_all")
 
 
 @pytest.fixture

@@ -19,10 +19,7 @@ from kiosk.station.desk.sheet import Page
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made("presses")
-    with postgres.sql(name="presses") as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return "presses"
+    return postgres.shop("presses")
 
 
 @pytest.fixture

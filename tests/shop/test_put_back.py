@@ -25,10 +25,7 @@ SHOP = "put_back"
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    postgres.made(SHOP)
-    with postgres.sql(name=SHOP) as connection:
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return SHOP
+    return postgres.shop(SHOP)
 
 
 @pytest.fixture

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import Job
-from kiosk.catalog.model.sheets import Element, Layer, Panel, Peel, Recipe
+from kiosk.catalog.model.recipes import Element, Layer, Panel, Recipe
+from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.read import read_catalog
 from kiosk.plan.model import Pass, Refusal
 from kiosk.plan.procedure import make_plan

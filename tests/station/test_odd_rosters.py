@@ -22,6 +22,19 @@ def with_roster(place: Path, roster: str) -> Path:
     return place
 
 
+def signed_on(bench: Bench, place: Path, roster: str) -> Person:
+    person = Person(bench, with_roster(place, roster))
+    person.first_start()
+    person.sign_off()
+    return person
+
+
+def begun(bench: Bench, place: Path, roster: str) -> Person:
+    person = signed_on(bench, place, roster)
+    person.begin(TITLE)
+    return person
+
+
 def to_laying(person: Person) -> str:
     """What is written once pieces are to be laid."""
     while not any(piece.ink is Ink.NEXT for piece in person.view.pieces):
@@ -34,9 +47,7 @@ def test_a_size_of_no_table_is_asked_about_and_then_said_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = "line,size,name,number\n1,Toddler S,KOVA,31\n2,AM,FENN,5\n"
-    person = Person(bench, with_roster(tmp_path, roster))
-    person.first_start()
-    person.sign_off()
+    person = signed_on(bench, tmp_path, roster)
     person.choose(TITLE, "1 question")
     assert "Toddler S" in person.texts()
     person.choose("back", "Start with the supervisor's PIN")
@@ -60,10 +71,7 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n3,AM,FENN,5,away\n"
-    person = Person(bench, with_roster(tmp_path, roster))
-    person.first_start()
-    person.sign_off()
-    person.begin(TITLE)
+    person = begun(bench, tmp_path, roster)
     assert "home · AM · back" in to_laying(person)
     person.to_heat()
     assert "home" in person.texts().split("\n")
@@ -83,10 +91,7 @@ def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n"
-    person = Person(bench, with_roster(tmp_path, roster))
-    person.first_start()
-    person.sign_off()
-    person.begin(TITLE)
+    person = begun(bench, tmp_path, roster)
     person.to_heat()
     person.until_open()
     while not person.station.shell.state.jobs[JOB].rack:
@@ -101,10 +106,7 @@ def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(
 
 def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AM,KOVA,7\n2,AM,FENN,5\n"
-    person = Person(bench, with_roster(tmp_path, roster))
-    person.first_start()
-    person.sign_off()
-    person.begin(TITLE)
+    person = begun(bench, tmp_path, roster)
     said = to_laying(person)
     assert "AM · back" in said
     assert "· AM" not in said
@@ -112,9 +114,7 @@ def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
 
 def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_path: Path) -> None:
     rows = "".join(f"{n},Toddler S,KOVA{chr(64 + n)},{n}\n" for n in range(1, 10))
-    person = Person(bench, with_roster(tmp_path, f"line,size,name,number\n{rows}"))
-    person.first_start()
-    person.sign_off()
+    person = signed_on(bench, tmp_path, f"line,size,name,number\n{rows}")
     person.choose(TITLE, "9 questions")
     asked = re.compile(r"Row (\d+): size: unknown size")
     rows_asked: list[int] = []

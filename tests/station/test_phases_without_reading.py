@@ -16,7 +16,7 @@ from kiosk.plan.model import Phase, Plan
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state.model import Confirm
-from kiosk.station.desk.shell import COUNTS
+from kiosk.station.desk.cues import COUNTS
 
 LEAST = 0.01  # of the pixels: a field of the ribbon alone is a fifth of it
 CLOSED = {Phase.PRE_PRESS, Phase.TACK, Phase.FINAL}

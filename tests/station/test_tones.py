@@ -13,7 +13,7 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from kiosk.station.desk.shell import Cue
+from kiosk.station.desk.cues import Cue
 from kiosk.station.glass.cues import NAMES, TONES, Player
 
 QUIET = 400  # of 32767

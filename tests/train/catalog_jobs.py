@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterLine
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Plan, Refusal

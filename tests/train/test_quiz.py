@@ -17,9 +17,10 @@ from random_sheets import Job as Sheets
 from random_sheets import jobs
 
 from kiosk.catalog.base.quantities import Seconds
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import StationSettings
 from kiosk.catalog.model.orders import Job, RosterLine
-from kiosk.catalog.model.sheets import Catalog, Material, Peel, Wait
+from kiosk.catalog.model.sheets import Material, Peel, Wait
 from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.procedure import make_plan
 from kiosk.plan.settings.limits import read_sheet

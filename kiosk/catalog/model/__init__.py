@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
+    from kiosk.catalog.model.catalog import Catalog
     from kiosk.catalog.model.house import (
         FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database, Demand,
         OwnBody, Part, Policy, Range, SignOffRule, StationSettings, Thresholds, rule_of,
@@ -14,13 +15,15 @@ if TYPE_CHECKING:
     from kiosk.catalog.model.orders import (
         BY_CODE, YOUTH_STEPS, Job, RosterColumn, RosterLine, SizeClass, bare_step, size_named,
     )
+    from kiosk.catalog.model.recipes import (
+        MOST_LAYERS, Element, Layer, Panel, Recipe, colours_of, materials_of, recoloured, refilmed,
+    )
     from kiosk.catalog.model.rules import (
         ANY, Pack, Packs, Place, SizeLimit, SizeRule, SpareRule, Sport, Stock, same_height,
     )
     from kiosk.catalog.model.sheets import (
-        GROUNDS, MOST_LAYERS, Catalog, DwellBand, DwellCap, DyeRisk, Element, Fabric, Layer,
-        Material, Panel, Peel, PeelBand, Press, Recipe, SheetRule, Surface, Tack, colours_of,
-        materials_of, recoloured, refilmed,
+        GROUNDS, DwellBand, DwellCap, DyeRisk, Fabric, Material, Peel, PeelBand, Press, SheetRule,
+        Surface, Tack,
     )
     from kiosk.catalog.model.source import (
         ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,

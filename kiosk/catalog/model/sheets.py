@@ -1,7 +1,7 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import field, replace
+from collections.abc import Mapping
+from dataclasses import field
 from enum import Enum, IntEnum
 
 from kiosk.catalog.base import dataclass
@@ -14,8 +14,6 @@ from kiosk.catalog.base.quantities import (
     TemperatureStep,
 )
 from kiosk.catalog.model import house
-from kiosk.catalog.model.house import Database, Policy, StationSettings
-from kiosk.catalog.model.rules import Code, Packs, SizeRule, Sport, Stock
 from kiosk.catalog.model.source import ALL_GUESSED, Sources
 
 
@@ -193,120 +191,3 @@ class Press:
     def unit(self) -> Degrees:
         """The scale that this press shows."""
         return self.set_temperature.unit
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """One piece of an element: a material in a colour (a word)."""
-
-    material: str
-    colour: str
-
-
-MOST_LAYERS = 6  # of an element: the search of settings grows with them
-
-
-@dataclass(frozen=True, slots=True)
-class Element:
-    """A name or a number; piece n of it is `<name>.<n>`, 1 on the fabric."""
-
-    name: str
-    layers: tuple[Layer, ...]
-    shared_carrier: bool = False
-    height: Length | None = None
-
-    def pieces(self) -> tuple[str, ...]:
-        """The names of its pieces from the fabric up."""
-        return tuple(f"{self.name}.{n}" for n in range(1, len(self.layers) + 1))
-
-
-@dataclass(frozen=True, slots=True)
-class Panel:
-    """One side of the garment that is pressed by itself."""
-
-    name: str
-    elements: tuple[Element, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Recipe:
-    """What is pressed on each garment of an order, panel by panel in pressing order."""
-
-    key: str
-    title: str
-    panels: tuple[Panel, ...]
-
-
-def colours_of(recipe: Recipe) -> tuple[str, ...]:
-    """Return the colours of a recipe's pieces, each once, from the first panel on."""
-    elements = (element for panel in recipe.panels for element in panel.elements)
-    return tuple(dict.fromkeys(layer.colour for e in elements for layer in e.layers))
-
-
-def materials_of(recipe: Recipe) -> tuple[str, ...]:
-    """Return the keys of the materials of a recipe, each once, from the first panel on."""
-    elements = (element for panel in recipe.panels for element in panel.elements)
-    return tuple(dict.fromkeys(layer.material for e in elements for layer in e.layers))
-
-
-def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
-    """Return the recipe in other `colours`, by those it has itself."""
-
-    def piece(_: Element, each: Layer) -> Layer:
-        return replace(each, colour=colours.get(each.colour, each.colour))
-
-    return _relaid(recipe, piece) if colours else recipe
-
-
-def refilmed(recipe: Recipe, films: Mapping[str, Material]) -> Recipe:
-    """Return the recipe with other films, by element; one that has a colour has its own."""
-
-    def piece(element: Element, each: Layer) -> Layer:
-        film = films.get(element.name)
-        return each if film is None else Layer(film.key, film.colour or each.colour)
-
-    return _relaid(recipe, piece) if films else recipe
-
-
-def _relaid(recipe: Recipe, piece: Callable[[Element, Layer], Layer]) -> Recipe:
-    """Return the recipe with another piece in place of each."""
-
-    def element(each: Element) -> Element:
-        return replace(each, layers=tuple(piece(each, layer) for layer in each.layers))
-
-    panels = (replace(p, elements=tuple(map(element, p.elements))) for p in recipe.panels)
-    return replace(recipe, panels=tuple(panels))
-
-
-@dataclass(frozen=True, slots=True)
-class Catalog:
-    """Everything read from one recipes folder; `stock` is None where nobody counts it.
-
-    `faulty` holds by kind the keys of entries that have faults, None for a file that could not
-    be read: what is named there is not called unknown elsewhere. `headings` are customers'
-    headings in small letters, each with the field it means, `unused` for none.
-    """
-
-    materials: Mapping[str, Material]
-    fabrics: Mapping[str, Fabric]
-    presses: Mapping[str, Press]
-    policy: Policy
-    station: StationSettings
-    recipes: Mapping[str, Recipe]
-    codes: Mapping[str, Code] = field(default_factory=dict)
-    packs: Packs = field(default_factory=Packs)
-    stock: tuple[Stock, ...] | None = None
-    size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
-    sign_off: Mapping[str, house.SignOffRule] = field(default_factory=dict)
-    sports: Mapping[str, Sport] = field(default_factory=dict)
-    faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
-    headings: Mapping[str, str] = field(default_factory=dict)
-    database: Database = field(default_factory=Database)
-
-    def known(self, kind: str) -> frozenset[str] | None:
-        """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.
-
-        None where its file could not be read, so that nobody can say what is in it.
-        """
-        faulty = self.faulty.get(kind, frozenset())
-        return None if faulty is None else faulty | frozenset(getattr(self, kind))

@@ -16,8 +16,9 @@ from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, 
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job
-from kiosk.catalog.model.sheets import Catalog, Recipe, colours_of
+from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in

@@ -12,8 +12,8 @@ from kiosk.catalog.base import alone_in, dataclass
 from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
 from kiosk.catalog.base.tree import values_by_path
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn
-from kiosk.catalog.model.sheets import Catalog
 from kiosk.catalog.roster import headers
 from kiosk.catalog.roster.answers import (
     ANSWERS,

@@ -11,9 +11,11 @@ from kiosk.catalog.base.fields import LEFT_OUT, Field, Table, Values
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, characters, listed, nearest_word, say
 from kiosk.catalog.base.spots import Got, Spot
 from kiosk.catalog.base.values import every, reference, whole, word
+from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import BY_CODE, RosterLine, size_named
+from kiosk.catalog.model.recipes import Recipe
 from kiosk.catalog.model.rules import Code, CodeRule, season_text
-from kiosk.catalog.model.sheets import Catalog, Material, Recipe
+from kiosk.catalog.model.sheets import Material
 from kiosk.catalog.roster.answers import Answers, Edits, settle
 from kiosk.catalog.roster.cells import plain_form
 from kiosk.catalog.roster.headers import COLUMNS

@@ -177,8 +177,10 @@ def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
     numbers = [row.cells[place] if place < len(row.cells) else "" for row in rows]
     if any(_ZEROS_KEPT.fullmatch(number) for number in numbers):
         return rows
-    doubted = [replace(row, slips={**row.slips, place: zero()}) for row in rows]
-    return [d if n == "0" else row for row, d, n in zip(rows, doubted, numbers, strict=True)]
+    return [
+        replace(row, slips={**row.slips, place: zero()}) if number == "0" else row
+        for row, number in zip(rows, numbers, strict=True)
+    ]
 
 
 def _check_width(row: Row, width: int, notes: Notes) -> None:

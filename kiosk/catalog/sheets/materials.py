@@ -12,17 +12,13 @@ from kiosk.catalog.base.quantities import Degrees, Temperature
 from kiosk.catalog.base.spots import Spot, attempt
 from kiosk.catalog.base.values import Keyed, OrNull, flag, length, reference, word
 from kiosk.catalog.model import house
+from kiosk.catalog.model.recipes import MOST_LAYERS, Element, Layer, Panel, Recipe
 from kiosk.catalog.model.sheets import (
     GROUNDS,
-    MOST_LAYERS,
     DwellCap,
     DyeRisk,
-    Element,
     Fabric,
-    Layer,
     Material,
-    Panel,
-    Recipe,
     SheetRule,
     Surface,
 )

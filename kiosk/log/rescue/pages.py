@@ -14,20 +14,10 @@ from kiosk.log.store.files import beside
 from kiosk.log.store.wal import PAGE, committed, salt_of
 
 _HEADER = 100  # bytes of the file's header on its first page
-
-
 _LEAF = 0x0D  # a page with rows of a table
-
-
 _WHOLE = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial type of an integer: its bytes
-
-
 _STATION = re.compile(rb"station-[0-9a-f]{32}(?![0-9a-f])")
-
-
 Pages = dict[int, bytes]
-
-
 Cell = None | int | float | str
 
 

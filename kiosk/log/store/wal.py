@@ -9,11 +9,7 @@ from threading import Lock
 from typing import NamedTuple
 
 PAGE = 4096  # every log is made with pages of this size
-
-
 USUAL_BYTES = 256_000_000  # SQLite folds a tail into the file every 4 MB
-
-
 _HEADER, _FRAME_HEADER = 32, 24
 
 
@@ -49,11 +45,7 @@ def committed(tail: Path, salt: bytes) -> list[Frame]:
 
 
 INDEXES = 64  # so many stay open: more logs than anybody reads at once
-
-
 _indexes: dict[Path, int] = {}  # the open file of each, the one looked at last at the end
-
-
 _one_at_a_time = Lock()
 
 

@@ -112,18 +112,17 @@ def recheck(period: Period) -> Topic:
         for press, found in sorted(by_press.items())
     )
     if marked:
-        answer += (
-            say("answer.recheck.marked", count=len(marked), numbers=_by_job(marked, titles)),
-        )
+        told = _by_job(marked, titles)
+        answer += (say("answer.recheck.marked", count=len(marked), numbers=told),)
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
         row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))
         for press, found in sorted(by_press.items())
-        for job, numbers in _numbers(found).items()
+        for job, numbers in _numbers(found, titles).items()
     )
     rows += tuple(
         row(say("report.marks", marks=tuple(say(f"report.mark.{mark}") for mark in each.marks)),
-            each.job, 1, called_as(each.number, each.line))
+            titles.get(each.job, each.job), 1, called_as(each.number, each.line))
         for each in marked
     )  # fmt: skip
     table = Table(head("why", "job", "count", "numbers"), rows)
@@ -133,17 +132,16 @@ def recheck(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _numbers(pulled: Sequence[Pulled]) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = defaultdict(list)
-    for each in pulled:
-        found[each.job].append(called_as(each.number, each.line))
-    return found
+def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dict[str, list[str]]:
+    """What garments are called, by the title of their job."""
+    jobs: dict[str, list[str]] = defaultdict(list)
+    for each in found:
+        jobs[titles.get(each.job, each.job)].append(called_as(each.number, each.line))
+    return jobs
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
     """The first few garments as `title: 23 44`."""
-    jobs: dict[str, list[str]] = defaultdict(list)
-    for each in found[:NAMED]:
-        jobs[titles.get(each.job, each.job)].append(called_as(each.number, each.line))
+    jobs = _numbers(found[:NAMED], titles)
     lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
     return (*lines, "…") if len(found) > NAMED else lines

@@ -1,7 +1,7 @@
 """Jobs and counts, the ratios that they make, and the share with a defect sample by sample."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -78,7 +78,7 @@ def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
     tallies = (t for f in period.logs for t in f.tallies if f.stints[t.stint].job == job)
     return JobCount(
         job=job,
-        title=plan.title,
+        title=period.titles()[job],
         ordered=ordered,
         good=here["good"],
         accepted=here["accepted"],
@@ -103,22 +103,17 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     """Jobs and counts; which job is behind?"""
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
-        row(
-            period.titles()[each.job],
-            *(getattr(each, name) for name in columns),
-            each.behind_minutes,
-        )
+        row(each.title, *(getattr(each, name) for name in columns), each.behind_minutes)
         for each in sorted(jobs, key=lambda job: (-job.behind_minutes, -job.still_open))
     )
     table = Table(head("job", *columns, "behind"), rows)
-    late = _overdue(period, day)
-    titles = period.titles()
+    late, titles = _overdue(period, day), period.titles()
     overdue = (
         say("answer.behind.overdue", job=titles.get(each.job, each.title), due=each.due,
             left=each.left, of=each.ordered)
         for each in late[:JOBS_TOLD]
     )  # fmt: skip
-    answer = (*overdue, _behind(jobs, titles))
+    answer = (*overdue, _behind(jobs))
     return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, lambda: {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
@@ -145,13 +140,13 @@ def _overdue(period: Period, day: str) -> list[Due]:
     return sorted((each for each in left.values() if each.left), key=lambda each: each.due)
 
 
-def _behind(jobs: tuple[JobCount, ...], titles: Mapping[str, str]) -> Message:
+def _behind(jobs: tuple[JobCount, ...]) -> Message:
     waiting = [each for each in jobs if each.still_open + each.rework]
     if not waiting:
         return say("answer.behind.none_open", jobs=len(jobs))
     worst = max(waiting, key=lambda each: (each.behind_minutes, each.still_open))
     known: dict[str, Value] = {
-        "job": titles[worst.job],
+        "job": worst.title,
         "left": worst.still_open + worst.rework,
         "of": worst.ordered,
     }

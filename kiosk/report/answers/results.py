@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun
-from kiosk.plan.model import HOT_PHASES, Phase, Piece, Plan
+from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, head, row, some
 from kiosk.report.evidence import LEAST, OFTEN, Case, Finding, Share, at_least, stand_out, words
@@ -188,9 +188,6 @@ class Part(NamedTuple):
     character: str
 
 
-LAID = frozenset({Phase.LAY, Phase.LAY_TOP})
-
-
 def spoiled(period: Period) -> Counter[Part]:
     """Return the pieces that were pressed on scrapped garments: a cold one is taken up again."""
     counts: Counter[Part] = Counter()
@@ -207,7 +204,7 @@ def _used(begun: Begun | None, passes: Iterable[tuple[int, int]]) -> Iterator[Pi
     """What was laid before the last closing of each pass."""
     for passage, pressed in passes:
         if begun is not None and 0 <= passage < len(begun.plan.passes):
-            yield from _named_in(begun.plan, passage, LAID, pressed)
+            yield from _named_in(begun.plan, passage, LAYING, pressed)
 
 
 def garments(period: Period) -> int:

@@ -91,11 +91,12 @@ def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
 
 def overridden(period: Period) -> Topic:
     """What was overridden, by whom, why?"""
-    found = overrides(period)
+    found, titles = overrides(period), period.titles()
     rows = tuple(
-        row(say(f"report.override.{each.what}"), _about(each), each.who or EMPTY, _why(each))
+        row(say(f"report.override.{each.what}"), _about(each, titles), each.who or EMPTY,
+            _why(each))
         for each in found
-    )
+    )  # fmt: skip
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
     table = Table(head("what", "about", "who", "why"), rows)
     return Topic(Section("overrides", answer, table), "overridden", answer, lambda: {
@@ -116,14 +117,14 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
             yield say("answer.overridden.some", **values, who=who, why=why)
 
 
-def _about(each: Override) -> Cell:
+def _about(each: Override, titles: Mapping[str, str]) -> Cell:
     """Its garment by its line, a cause by its word; press and job by their names."""
     if each.job:
         line = each.about.rsplit("/", 2)[0]
-        return say("report.about_line", job=each.job, line=line)
+        return say("report.about_line", job=titles.get(each.job, each.job), line=line)
     if each.what == sh.Overruled.SCRAP_LIMIT.name.lower():
         return cause_word(each.about) if each.about in CAUSES else each.about
-    return article_told(each.about)
+    return article_told(titles.get(each.about, each.about))
 
 
 def _why(each: Override) -> Cell:

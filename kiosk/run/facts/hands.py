@@ -168,7 +168,7 @@ BREAK_SECONDS = 600
 
 
 AWAY_SECONDS = 3600
-"""A press may have been switched off in it, or did so itself: common practice, no source."""
+"""A press may have been switched off in it, or did so by itself: our own choice, no source."""
 
 
 def was_away(state: State, now: Now) -> bool:

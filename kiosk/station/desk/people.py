@@ -6,11 +6,11 @@ from math import ceil
 from kiosk.catalog.base import Message, say
 from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
+from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, digits, hidden, letters
 from kiosk.station.desk.display import language
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.sheet import Button, Page, Sheet
-from kiosk.station.desk.shell import Cue
 from kiosk.station.desk.shift.handing import Handing
 from kiosk.station.desk.side_files import SHORTEST
 from kiosk.words import Words

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from enum import Enum
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.record import Outcome, Recorder
@@ -11,7 +10,6 @@ from kiosk.log.store import LogFault
 from kiosk.peel.estimate import anew
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
-from kiosk.plan.model import Phase
 from kiosk.run.decide import carry_out, settled
 from kiosk.run.facts import Kind, Ready, pass_of
 from kiosk.run.show import View, view
@@ -25,6 +23,7 @@ from kiosk.run.state import (
     events,
     events_station,
 )  # fmt: skip
+from kiosk.station.desk.cues import COUNTS, Cue
 from kiosk.station.desk.jobs.library import Rosters
 
 NOTICE_SECONDS = 4.0
@@ -39,26 +38,6 @@ BY_ITSELF = (
     commands.Tick, commands_shift.GiveEstimate, commands_shift.Learn, commands_shift.TakeBatch,
     commands_shift.EndBatches, commands_shift.MeetClaims,
 )  # fmt: skip
-
-
-class Cue(Enum):
-    """What is to be heard."""
-
-    COUNT_PRE_PRESS = "count pre-press"
-    COUNT_TACK = "count tack"
-    COUNT_FINAL = "count final"
-    TIME_UP = "time up"
-    DUE = "due"
-    OVER = "over"
-    REFUSED = "refused"
-    DONE = "done"
-
-
-COUNTS = {
-    Phase.PRE_PRESS: Cue.COUNT_PRE_PRESS,
-    Phase.TACK: Cue.COUNT_TACK,
-    Phase.FINAL: Cue.COUNT_FINAL,
-}
 
 
 class Shell:

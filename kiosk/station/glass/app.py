@@ -14,12 +14,13 @@ from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind, question_at_hand
 from kiosk.run.show import View, next_change, view
 from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
+from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, Parts
 from kiosk.station.desk.display import Keys, words_for, worn
 from kiosk.station.desk.jobs.library import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
-from kiosk.station.desk.shell import Cue, Shell
+from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
 from kiosk.station.glass.inputs import Inputs, unending
@@ -285,9 +286,8 @@ class Station(Widget):
             from kiosk.station.glass.screens.sheet_page import SheetPage
 
             self.clear_widgets()
-            more = self.words("page.more")
+            more, frame = self.words("page.more"), self.words("work.practice")
             dull = lambda: self._sound(Cue.REFUSED)  # noqa: E731 - too short for a name of its own
-            frame = self.words("work.practice")
             self.sheet = SheetPage(sheet, size, scale, more, self._clock, dull, frame)
             self.add_widget(self.sheet)
         else:

@@ -10,10 +10,10 @@ from kiosk.plan.group import plan_families
 from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked, rules_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
+from kiosk.station.desk.cues import Cue, cues_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
 from kiosk.station.desk.sheet import Page
-from kiosk.station.desk.shell import COUNTS, Cue
 from kiosk.station.desk.side_files import PracticeRecord
 from kiosk.train.practice import AROUND, NEW, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
@@ -238,13 +238,9 @@ class Practice:
         self._hear(happened)
 
     def _hear(self, happened: tuple[Event, ...]) -> None:
-        for event in happened:
-            if isinstance(event, e.TimeUp):
-                self.shell.cue(Cue.TIME_UP)
-            elif isinstance(event, e.Closed) and self.session is not None:
-                passage = self.session.press.passage_of(event.ticket)
-                closed = self.session.wish.plan.passes[passage].steps[event.step]
-                self.shell.cue(COUNTS[closed.phase])
+        if self.session is not None:
+            for cue in cues_of(happened, self.session.press):
+                self.shell.cue(cue)
 
     # -- the quiz -------------------------------------------------------------
 

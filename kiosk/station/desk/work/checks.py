@@ -3,10 +3,10 @@
 from kiosk.catalog.base import Value, say
 from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
+from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import SUPERVISOR, Desk, digits
 from kiosk.station.desk.people import Reasons, ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet, cautions
-from kiosk.station.desk.shell import Cue
 from kiosk.words import Words
 from kiosk.words.speak import PAPER, PROBE
 

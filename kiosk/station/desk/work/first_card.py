@@ -3,10 +3,10 @@
 from kiosk.catalog.base import MM_PER_INCH, Message, decimal, say
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import JobRun, Overruled, commands_shift
+from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import worn
 from kiosk.station.desk.sheet import Button, Sheet, cautions
-from kiosk.station.desk.shell import Cue
 from kiosk.station.desk.work.checks import hold_on, waive
 from kiosk.station.desk.work.trial import Trial
 from kiosk.words import Words

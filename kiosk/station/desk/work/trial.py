@@ -13,10 +13,9 @@ from kiosk.run import facts
 from kiosk.run.state import Command, Confirm, Event, Finding, Garment, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state import events as e
+from kiosk.station.desk.cues import Cue, cues_of
 from kiosk.station.desk.desk import Desk, day_of
 from kiosk.station.desk.sheet import Page
-from kiosk.station.desk.shell import COUNTS, Cue
 from kiosk.station.desk.shift.files import Files
 from kiosk.train.practice import Rehearsal
 from kiosk.words import Words
@@ -94,12 +93,9 @@ class Trial:
         self._put_away()
 
     def _after(self, happened: tuple[Event, ...], now: Now) -> None:
-        for event in happened:
-            if isinstance(event, e.TimeUp):
-                self._desk.shell.cue(Cue.TIME_UP)
-            elif isinstance(event, e.Closed) and self.press is not None:
-                step = self.press.plan.passes[self.press.passage_of(event.ticket)].steps[event.step]
-                self._desk.shell.cue(COUNTS[step.phase])
+        if self.press is not None:
+            for cue in cues_of(happened, self.press):
+                self._desk.shell.cue(cue)
         self._pass_questions(now)
         job = None if self.press is None else self.press.state.job
         self.pressed = job is not None and (job.done or bool(job.aside))

@@ -1,0 +1,45 @@
+"""Everything that one recipes folder holds."""
+
+from collections.abc import Mapping
+from dataclasses import field
+
+from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import house
+from kiosk.catalog.model.house import Database, Policy, StationSettings
+from kiosk.catalog.model.recipes import Recipe
+from kiosk.catalog.model.rules import Code, Packs, SizeRule, Sport, Stock
+from kiosk.catalog.model.sheets import Fabric, Material, Press
+
+
+@dataclass(frozen=True, slots=True)
+class Catalog:
+    """Everything read from one recipes folder; `stock` is None where nobody counts it.
+
+    `faulty` holds by kind the keys of entries that have faults, None for a file that could not
+    be read: what is named there is not called unknown elsewhere. `headings` are customers'
+    headings in small letters, each with the field it means, `unused` for none.
+    """
+
+    materials: Mapping[str, Material]
+    fabrics: Mapping[str, Fabric]
+    presses: Mapping[str, Press]
+    policy: Policy
+    station: StationSettings
+    recipes: Mapping[str, Recipe]
+    codes: Mapping[str, Code] = field(default_factory=dict)
+    packs: Packs = field(default_factory=Packs)
+    stock: tuple[Stock, ...] | None = None
+    size_rules: Mapping[str, SizeRule] = field(default_factory=dict)
+    sign_off: Mapping[str, house.SignOffRule] = field(default_factory=dict)
+    sports: Mapping[str, Sport] = field(default_factory=dict)
+    faulty: Mapping[str, frozenset[str] | None] = field(default_factory=dict)
+    headings: Mapping[str, str] = field(default_factory=dict)
+    database: Database = field(default_factory=Database)
+
+    def known(self, kind: str) -> frozenset[str] | None:
+        """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.
+
+        None where its file could not be read, so that nobody can say what is in it.
+        """
+        faulty = self.faulty.get(kind, frozenset())
+        return None if faulty is None else faulty | frozenset(getattr(self, kind))

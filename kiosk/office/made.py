@@ -1,0 +1,76 @@
+"""What stations made of a job, at one of them or at all: how each of its lines stands."""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from kiosk.log.facts import RESULT, Source
+
+MADE = f"""SELECT job, line, {RESULT} FROM garment WHERE job IN ({{}})
+GROUP BY job, line, copy HAVING max(replaced_by) = 0"""
+TITLES = "SELECT job, title, due FROM job WHERE job IN ({}) ORDER BY seq DESC"
+LATELY = "SELECT job FROM stint WHERE shift > (SELECT coalesce(max(shift), 0) - ? FROM shift)"
+DONE = frozenset({"good", "accepted"})
+SHIFTS_BACK = 3
+
+
+class Made(NamedTuple):
+    """What one station, or all of them, made of a job: how each of its lines stands."""
+
+    job: str
+    title: str
+    due: str
+    lines: Mapping[str, str]
+
+    def also(self, other: "Made") -> "Made":
+        """Return both stations' part; a line that both have is done where one has done it."""
+        both = {**other.lines, **self.lines}
+        both |= {line: result for line, result in other.lines.items() if result in DONE}
+        return self._replace(lines=both)
+
+    @property
+    def ordered(self) -> int:
+        """How many garments it has."""
+        return len(self.lines)
+
+    @property
+    def done(self) -> int:
+        """How many are good or accepted."""
+        return sum(result in DONE for result in self.lines.values())
+
+    @property
+    def rework(self) -> int:
+        """How many wait to be mended."""
+        return sum(result == "rework" for result in self.lines.values())
+
+    @property
+    def left(self) -> int:
+        """How many are not done."""
+        return max(0, self.ordered - self.done)
+
+
+def pooled(every: Iterable[Made]) -> list[Made]:
+    """Return each job over all stations: those not done first, by their day."""
+    return sorted(by_job(every), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
+
+
+def by_job(every: Iterable[Made]) -> list[Made]:
+    """Return each job once, with what all of its stations made of it, in the order given."""
+    found: dict[str, Made] = {}
+    for each in every:
+        found[each.job] = found[each.job].also(each) if each.job in found else each
+    return list(found.values())
+
+
+def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
+    """Return what a station made of the jobs that `which` selects, the newest first."""
+    lines: dict[str, dict[str, str]] = {}
+    for job, line, result in source.rows(MADE.format(which), most):
+        lines.setdefault(job, {})[line] = result
+    return tuple(
+        Made(job, title, due, {**_untaken(source, job), **lines[job]})
+        for job, title, due in source.rows(TITLES.format(which), most) if job in lines
+    )  # fmt: skip
+
+
+def _untaken(source: Source, job: str) -> dict[str, str]:
+    return {line: "open" for line, *_ in source.untaken.get(job, ())}
