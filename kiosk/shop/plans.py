@@ -4,8 +4,11 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.run.facts import Agreement, Brief, agreement
+from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.server import Server, guarded
+
+Brief = Mapping[str, Any]
+"""A plan in brief, as a station tells it: a name of its own, for this room knows no plans."""
 
 
 class Claim(NamedTuple):

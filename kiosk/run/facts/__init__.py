@@ -8,7 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.catalog.roster import twin
-    from kiosk.run.facts.agree import Agreement, Brief, agreement
+    from kiosk.run.facts.agree import Agreement, agreement
     from kiosk.run.facts.checks import (
         AND, FABRIC, HOTTEST, LOOKS, NOT_TRIED, PULLS, READINGS, LotHold, approved, check_holds,
         jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait,
