@@ -1,6 +1,6 @@
 """By which plan each press works on an order: who presses it by another one than is wished."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
