@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Mapping, Sequence, Sized
 from datetime import date
+from itertools import chain
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
@@ -230,7 +231,7 @@ def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
     report = counting.closing(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
-    rows = garment_rows(rows_of_order(sources, job))
+    rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))
     named = {row.line: called_as(row.number, row.line) for row in rows}
     values = {"bodies": [inside(report, words.say)], "garments": list(named.items())}
     return "sheet.html", {"job": job, "signs": True, **values}

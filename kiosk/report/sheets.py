@@ -126,10 +126,16 @@ def card(stories: Sequence[At], when: When) -> Report:
     one, plan = own.story.tickets[0], own.story.begun.plan
     title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
                 job=plan.title)  # fmt: skip
-    results = garment_rows(ticket for each in known for ticket in each.story.tickets)
+    results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
     line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
     topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
     return Report(title, line, topics, tuple(_result(each, when) for each in results))
+
+
+def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
+    """Return what became of a garment; where it has an end, not what a press gave to another."""
+    every = tuple(rows)
+    return tuple(each for each in every if each.result is not Result.OPEN) or every
 
 
 def _result(garment: GarmentRow, when: When) -> Message:
@@ -218,14 +224,14 @@ def _topic(name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message
 
 
 def closing_sheet(
-    begun: Begun, tickets: Iterable[TicketRow], when: When, closed: bool = True
+    begun: Begun, stations: Iterable[Iterable[TicketRow]], when: When, closed: bool = True
 ) -> Report:
     """Return an order's sheet: all done? Counts by size to be counted again, a box a garment.
 
-    `closed` once a station's record says that nothing more of the order comes.
+    `stations` are the order's tickets at each; `closed` once a record says that no more comes.
     """
-    last = _last_of_each_line(garment_rows(tickets))
-    open_ones = sum(each.result not in (Result.GOOD, Result.ACCEPTED) for each in last)
+    last = _last_of_each_line(map(garment_rows, stations))
+    open_ones = sum(not each.done for each in last)
     title = say("sheet.title", job=begun.plan.title)
     done = say("sheet.done", count=len(last))
     if open_ones:
@@ -235,11 +241,11 @@ def closing_sheet(
     return Report(title, done, (_by_size(last), _each(last, when)))
 
 
-def _last_of_each_line(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
-    """The garment that is packed: the last copy; of several stations the one that ended."""
-    found: dict[str, GarmentRow] = {}
-    for each in sorted(rows, key=lambda g: (g.ended is not None, g.copy)):
-        found[each.line] = each
+def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:
+    """The garment that is packed: a station's last copy; of several the one that is done."""
+    last = [each for rows in stations for each in {row.line: row for row in rows}.values()]
+    last.sort(key=lambda g: (g.done, g.ended is not None, g.copy))
+    found = {each.line: each for each in last}
     return tuple(sorted(found.values(), key=lambda g: order_of(g.line)))
 
 

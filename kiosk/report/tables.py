@@ -52,6 +52,11 @@ class GarmentRow(NamedTuple):
     causes: tuple[str, ...]
     marks: tuple[str, ...]
 
+    @property
+    def done(self) -> bool:
+        """Whether it can be packed."""
+        return self.result in (Result.GOOD, Result.ACCEPTED)
+
 
 def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
     """Return one row per job, line and copy, sorted by them; line 2 before line 10."""

@@ -44,8 +44,8 @@ SEEN_EVERY = "20s"
 UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
 AND seen < (SELECT max(at) FROM shop.restorings)"""
 LAST_SENT = "SELECT extract(epoch FROM shop.last_sent(%s::name, %s))::float8"
-PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines
-FROM shop.pressed(%s, %s)"""
+PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines,
+    to_jsonb(p) -> 'unfinished' FROM shop.pressed(%s, %s) AS p"""
 
 
 def _compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
@@ -249,10 +249,12 @@ class Claims:
             found[who] = Other(each.role, each.claim, each.shared, copy, sent=sent)
             if wish.shared and each.shared:
                 found[who] = _compared(found[who], wish, each, every)
-        for role, station, sent, lines in self._server.execute(
+        for role, station, sent, lines, unfinished in self._server.execute(
             PRESSED, [wish.job, self._store.station]
         ):
             there = found.get((role, station), Other(role))
-            found[role, station] = there._replace(lines=tuple(lines), sent=sent)
+            found[role, station] = there._replace(
+                lines=tuple(lines), sent=sent, unfinished=tuple(unfinished or ())
+            )
         gone = (Other(name, lines=tuple(lines)) for name, lines in lost.items())
         return (*found.values(), *gone)

@@ -47,9 +47,9 @@ class Other(NamedTuple):
     """Another station that has the job, or garments of it.
 
     `claim` is the number of its claim, 0 where it has none now; `lines` are the roster lines that
-    it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it. Of a
-    shared job `agrees` says how its plan stands to this station's; another one is told in `plan`,
-    and `alike` are the claims by it.
+    it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it; with
+    something of the `unfinished` ones still to be done. Of a shared job `agrees` says how its plan
+    stands to this station's; another one is told in `plan`, and `alike` are the claims by it.
     """
 
     name: str
@@ -61,6 +61,7 @@ class Other(NamedTuple):
     agrees: str = Agreement.SAME.value
     plan: Mapping[str, Any] | None = None
     alike: tuple[int, ...] = ()
+    unfinished: tuple[str, ...] = ()
 
 
 class Batch(NamedTuple):

@@ -14,7 +14,7 @@ from kiosk.shop import Apart, connect, init, orders_apart
 from kiosk.shop.server import FILES
 
 OLD = "before_plans"
-NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again")
+NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed")
 
 
 @pytest.fixture

@@ -251,7 +251,7 @@ def come_back(south: Press) -> None:
     """It was not dead: it stops, and leaves out what it gave."""
     south.open()
     south.until(lambda: south.kind is Kind.LOT)
-    assert "Pressed at north: 26, 27, 28" in south.said()
+    assert "Pressed, given back or taken at north: 26, 27, 28" in south.said()
     south.touch("Go on here")
     south.supervisor()
     south.touch("agreed")

@@ -144,14 +144,19 @@ def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
             yield TicketRow.of_columns(*columns)
 
 
-def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[TicketRow]:
-    """Yield the rows of an order's tickets at all stations, and of what none has taken as yet."""
+def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[tuple[TicketRow, ...]]:
+    """Yield the rows of an order's tickets station by station, then of what none has taken as yet.
+
+    A garment that went from one press to another has tickets of one name at both.
+    """
     for store in stores:
-        yield from rows_of_jobs(store, [job])
+        yield tuple(rows_of_jobs(store, [job]))
     untaken = dict.fromkeys(row for store in stores for row in store.untaken.get(job, ()))
-    for line, number, size in untaken:
-        yield TicketRow(job, "", line, 0, 1, number, size, "", Stage.WAITING, 0, 0, None,
-                        Seen.NOT_SEEN, ())  # fmt: skip
+    yield tuple(
+        TicketRow(job, "", line, 0, 1, number, size, "", Stage.WAITING, 0, 0, None,
+                  Seen.NOT_SEEN, ())
+        for line, number, size in untaken
+    )  # fmt: skip
 
 
 LONGEST_SECONDS = 1200.0

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, NamedTuple
 
 from kiosk.catalog.base import say
 from kiosk.run.facts import called_as
@@ -39,31 +39,51 @@ def needs_somebody(desk: Desk) -> bool:
     return desk.beside is not None and desk.beside.standing.state in ("parted", "wrong")
 
 
+class Known(NamedTuple):
+    """Lines of a batch that a press has pressed, the unfinished ones of them, as of when (wall)."""
+
+    pressed: frozenset[str]
+    unfinished: frozenset[str]
+    sent: float | None
+
+    @property
+    def finished(self) -> frozenset[str]:
+        """Those with nothing left to do."""
+        return self.pressed - self.unfinished
+
+    def told(self, words: Words) -> str:
+        """Return as of when that is."""
+        return words("shop.batch.never") if self.sent is None else _moment(self.sent)
+
+
 class GivingBack:
-    """A batch of another press that a supervisor looks at, and the lines that stay out."""
+    """A batch of another press that a supervisor looks at, and the lines that were touched."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.batch: dict[str, Any] | None = None
-        self.pressed: tuple[str, ...] = ()  # as known
-        self.stays: frozenset[str] = frozenset()
+        self._turned: frozenset[str] = frozenset()
 
     def look_at(self, batch: dict[str, Any] | None) -> None:
         """Open a batch; None for the list of them."""
-        self.batch, self.stays = batch, frozenset()
+        self.batch, self._turned = batch, frozenset()
         self._desk.go(Page.SHOP)
 
     def turn(self, line: str) -> None:
-        """Say of a garment that it is pressed, or that it is not."""
-        self.stays ^= {line}
+        """Say of a garment that it is not as is known: it stays out, or it goes back."""
+        self._turned ^= {line}
+
+    def stays(self, line: str, known: Known) -> bool:
+        """Whether a garment of the batch stays out."""
+        return line in known.finished or (line in known.unfinished) is not (line in self._turned)
 
     def give(self) -> None:
         """Give what is not pressed back to all presses."""
         batch = self.batch
         if batch is None:
             return
-        stays = [*_pressed(self._desk, batch)[0], *self.stays]
-        server = self._desk.of(AtServer)
+        server, known = self._desk.of(AtServer), _known(self._desk, batch)
+        stays = [line for line, *_ in batch["garments"] if self.stays(line, known)]
 
         def done(answered: bool) -> None:
             self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
@@ -118,64 +138,74 @@ def shared(desk: Desk, words: Words) -> Iterator[str]:
     if answer is None:
         yield words("page.shared_away")
         return
-    yield words("page.shared", **_counts(job, answer))
+    yield words("page.shared", **_counts(desk, job, answer))
     if lost := tuple(str(each["batch"]) for each in answer["batches"] if not each["garments"]):
         yield words("page.shared_lost", batches=lost)
 
 
-def _counts(job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
-    """Garments of the whole order: done, and those that are not: here, elsewhere, not taken."""
+def _counts(desk: Desk, job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
+    """Garments of the whole order: done, and those that are not: here, elsewhere, not taken.
+
+    Of a batch that was given back what stayed with its press may have to be finished there.
+    """
     left = {"left": 0, "others": 0, "open": 0}
     for batch in answer["batches"]:
-        if not batch["done"]:
+        if batch["done"]:
+            left["others"] += len(_known(desk, batch).unfinished)
+        else:
             where = "left" if batch["ours"] else "others" if batch["name"] else "open"
             left[where] += len(batch["garments"])
     return {"whole": job.whole, "done": job.whole - sum(left.values()), **left}
 
 
 def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
-    pressed, sent = _pressed(desk, batch)
-    at = words("shop.batch.never") if sent is None else _moment(sent)
+    known = _known(desk, batch)
     return Button(
         words("shop.batch", count=len(batch["garments"]), name=batch["name"]),
         lambda: desk.of(GivingBack).look_at(batch),
-        words("shop.batch.known", count=len(pressed), when=at),
+        words("shop.batch.known", count=len(known.pressed), when=known.told(words)),
     )
 
 
 def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     """What is known of a batch elsewhere, and which of its garments go back."""
-    giving = desk.of(GivingBack)
-    pressed, sent = _pressed(desk, batch)
+    giving, known = desk.of(GivingBack), _known(desk, batch)
     names = {row[0]: called_as(row[1], row[0], row[4]) for row in batch["garments"]}
-    rest = [line for line in names if line not in pressed]
-    back = len(rest) - len(giving.stays)
-    at = words("shop.batch.never") if sent is None else _moment(sent)
+    back = sum(not giving.stays(line, known) for line in names)
 
     def choice(line: str) -> Button:
-        state = words("shop.batch.stays" if line in giving.stays else "shop.batch.goes")
+        stays = "unfinished" if line in known.unfinished else "stays"
+        state = words(f"shop.batch.{stays}" if giving.stays(line, known) else "shop.batch.goes")
         label = words("page.look_at", number=names[line])
         return Button(label, lambda: giving.turn(line), state)
 
-    known = tuple(names[line] for line in names if line in pressed)
-    headline = words("shop.batch.pressed", numbers=known) if known else words("shop.batch.none")
+    told = tuple(
+        words(f"shop.batch.{what}", numbers=tuple(names[line] for line in names if line in lines))
+        for what, lines in (("pressed", known.finished), ("unfinished_line", known.unfinished))
+        if lines
+    )
+    headline, *more = told or (words("shop.batch.none"),)
     return Sheet(
         title=words("shop.batch", count=len(names), name=batch["name"]),
         headline=headline,
-        lines=(words("shop.batch.sent", when=at), words("shop.batch.look")),
-        choices=tuple(choice(line) for line in rest),
+        lines=(*more, words("shop.batch.sent", when=known.told(words)), words("shop.batch.look")),
+        choices=tuple(choice(line) for line in names if line not in known.finished),
         main=Button(words("shop.batch.give", count=back), giving.give) if back else None,
         left=Button(words("page.back"), lambda: giving.look_at(None)),
     )
 
 
-def _pressed(desk: Desk, batch: dict[str, Any]) -> tuple[frozenset[str], float | None]:
-    """The lines of a batch that are known to be pressed, and as of when (wall seconds)."""
+def _known(desk: Desk, batch: dict[str, Any]) -> Known:
+    """What its press is known to have made of a batch."""
     answer = desk.of(AtServer).answer
     others = [] if answer is None else [o for o in answer["others"] if o["name"] == batch["name"]]
-    lines = {line for other in others for line in other["lines"]}
+    lines = {row[0] for row in batch["garments"]}
+    pressed, unfinished = (
+        lines.intersection(line for other in others for line in other[which])
+        for which in ("lines", "unfinished")
+    )
     sent = [other["sent"] for other in others if other["sent"] is not None]
-    return frozenset(lines & {row[0] for row in batch["garments"]}), max(sent, default=None)
+    return Known(frozenset(pressed), frozenset(unfinished), max(sent, default=None))
 
 
 def _moment(wall: float) -> str:

@@ -42,16 +42,15 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
     there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
     if met.by_plan:
         return _apart(desk, words, met)
+    given = bool(job.batches) and not met.claims  # garments alone: nobody else is held
+    asked = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
     return Sheet(
         title=words("page.met", station=met.stations),
         headline=_pressed(words, "page.met.here", here),
-        second=_pressed(words, "page.met.there", there, station=met.stations),
-        lines=(
-            words("page.met.line"),
-            words("page.met.main_line"),
-            *map(words.say, met.differs),
-            *_goes_on(words, met),
+        second=_pressed(
+            words, "page.met.given" if given else "page.met.there", there, station=met.stations
         ),
+        lines=(*map(words, asked), *map(words.say, met.differs), *_goes_on(words, met)),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
         left=hold_on(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),

@@ -1,0 +1,149 @@
+"""A press is out with garments that it spoilt or has not finished: what goes back, what is told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from shop_press import Open, Press, at_one_server
+from shop_server import Postgres
+
+from kiosk.run.facts import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Stage
+from kiosk.shop import records
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.shift.counting import closing
+from kiosk.words import Words
+
+SHOP = "given_back"
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    return postgres.shop(SHOP)
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with at_one_server(tmp_path, postgres, database) as made:
+        yield made
+
+
+def ends(press: Press, stage: Stage) -> None:
+    """Press the next garment; it ends as that."""
+
+    def pressed() -> bool:
+        there = press.job.tickets.get(press.job.slot)
+        return there is not None and bool(there.finals) and press.desk.shell.state.heat is None
+
+    press.step(pressed)
+    spoilt = c.Inspect(press.job.slot, stage, "scorch", "over_run")
+    assert press.desk.shell.do(spoilt).refusal is None
+
+
+def sent(press: Press) -> None:
+    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+
+
+def sheet(postgres: Postgres) -> str:
+    """What an order's closing sheet says first, of all stations."""
+    with records(postgres.at("owner", SHOP)) as sources:
+        report = closing(sources, "ferry")
+    assert report is not None
+    return Words("en").say(report.line)
+
+
+def one_of_each(at: Open) -> tuple[Press, Press]:
+    """South has one good, one to mend, and last of all a scrap; then it is out."""
+    north, south = at("north"), at("south")
+    for press in (north, south):
+        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+        press.begin(shares=True)
+    south.press(1)  # 25
+    ends(south, Stage.REWORK)  # 26
+    ends(south, Stage.SCRAP)  # 27
+    south.until(lambda: len(south.job.batches) == 2)
+    sent(south)
+    south.close()
+    north.press(4)
+    return north, south
+
+
+def looks_at(north: Press, batch: str) -> list[tuple[str, str]]:
+    """A supervisor at north looks at a batch; return what each garment's button says."""
+    north.until(lambda: north.desk.of(AtServer).answer is not None)
+    north.touch("Supervisor")
+    north.supervisor()
+    north.touch("The shop's server", batch)
+    return [(button.label, button.line) for button in north.sheet.choices]
+
+
+GOES, STAYS = "goes back", "not finished: stays there"
+
+
+def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgres) -> None:
+    """It has been pressed, but its new copy has not: somebody has to press that one."""
+    north, south = one_of_each(at)
+    assert looks_at(north, "4 garments at south") == [
+        ("Number 26", STAYS), ("Number 27", GOES), ("Number 28", GOES),
+    ]  # fmt: skip
+    assert "Known to be pressed: 25" in north.said()
+    assert "Pressed there, not finished: 26" in north.said()
+    north.touch("Give 2 garments back")
+    north.until(lambda: len(north.job.batches) == 2)
+    north.touch("4 garments at south", "Give 4 garments back")
+    north.until(lambda: len(north.job.batches) == 3)
+    north.touch("back", "back")
+    north.press(6)
+    north.until(lambda: north.job.done)
+    assert "done 11 of 12, here 0, at other presses 1, not taken 0" in north.said()
+    sent(north)
+    assert sheet(postgres) == "NOT all done: 1 of 12 garments is open."
+    south.open()
+    south.until(lambda: south.kind is Kind.LOT)
+    given = "Pressed, given back or taken at north: 27, 28, 29, 30, 31, 32"
+    assert given in south.said()
+    assert "at either press" not in south.said()  # north goes on
+    south.touch("Go on here")
+    south.supervisor()
+    south.touch("agreed")
+    [mended] = [t.id for t in south.job.tickets.values() if t.stage is Stage.REWORK]
+    south.desk.shell.do(c.Inspect(mended, Stage.GOOD))
+    south.until(lambda: south.job.done)
+    sent(south)
+    assert sheet(postgres) == "All done: 12 garments good or accepted."
+
+
+def test_a_new_one_is_pressed_for_a_garment_that_nobody_will_finish(at: Open) -> None:
+    north, _ = one_of_each(at)
+    looks_at(north, "4 garments at south")
+    north.touch("Number 26")
+    assert [button.line for button in north.sheet.choices] == [GOES] * 3
+    north.touch("Give 3 garments back")
+    north.until(lambda: len(north.job.batches) == 2)
+    assert north.job.batches[1].lines == ("6", "7", "8")
+
+
+def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Postgres) -> None:
+    """Pressed alone at first: the scrap is not taken for the garment."""
+    north, south = at("north"), at("south")
+    for press in (north, south):
+        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+    north.begin()
+    north.press(1)  # 21
+    ends(north, Stage.SCRAP)  # 22
+    sent(north)
+    leave_job(north.desk)
+    north.until(lambda: north.beside.standing.last == north.desk.shell.recorder.last)
+    south.begin()
+    assert "Pressed at north: 21\n" in south.said()
+    south.touch("Go on here")
+    south.supervisor()
+    south.touch("agreed")
+    south.press(11)
+    assert south.job.done
+    sent(south)
+    assert sheet(postgres) == "All done: 12 garments good or accepted."
