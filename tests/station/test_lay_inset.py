@@ -10,17 +10,19 @@ from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
 from station_tree import walk
-from view_cases import one_layer
+from view_cases import one_layer, piece
 
 from kiosk.catalog.model import Peel, RosterLine, StationSettings
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Team, as_operator
 from kiosk.plan.procedure import proofs
+from kiosk.run.show.parts import Ink, PieceView
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
+from kiosk.station.glass.widgets.marks import Numeral
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.words import Words
 
@@ -40,6 +42,26 @@ def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Benc
         assert [type(each) for each in worn_of(bench, panel)] == [AsWorn]
     assert [type(each) for each in worn_of(bench, "left-chest")] == [PlaceWorn]
     assert worn_of(bench, "left-sleeve") == worn_of(bench, "shorts") == []
+
+
+@pytest.mark.parametrize(
+    ("elements", "worn"),
+    [("name number", ["KOVA", "31"]), ("number", ["31"]), ("name", ["KOVA"]), ("badge", None)],
+)
+def test_the_inset_has_what_this_side_gets_and_nothing_of_another(
+    bench: Bench, elements: str, worn: list[str] | None
+) -> None:
+    """A small number on the front has no name above it: that is on the back."""
+    bench.resize(1280, 800)
+    view, plan = SCENES["lay-one"]()
+    pieces = tuple(piece(f"{each}.1", 1, "red") for each in elements.split())
+    screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
+    screen.plan = replace(plan, pieces=pieces)
+    laid = tuple(PieceView(e.name, e.element, 1, "red", Ink.NEXT) for e in pieces)
+    screen.show(replace(view, number="31", pieces=laid))
+    shirts = [each for each in walk(screen) if isinstance(each, AsWorn)]
+    said = [[n.text for n in walk(each) if isinstance(n, Numeral) and n.text] for each in shirts]
+    assert said == ([] if worn is None else [worn])
 
 
 @pytest.mark.parametrize(("panel", "side"), [("left-chest", 1), ("right-chest", -1)])

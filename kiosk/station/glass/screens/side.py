@@ -132,8 +132,9 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
         )
     elif view.panel not in NOT_ON_THE_BODY:
         of = {piece.element: film(piece.colour) for piece in view.pieces}  # the top layer's
-        name, number = (page.name, of.get("name")), (view.number, of.get("number"))
-        page.add(figures.AsWorn(worn, scale, name, number, caption, page.shade))
+        name, number = ((lying.texts.get(each, ""), of.get(each)) for each in ("name", "number"))
+        if name[0] or number[0]:
+            page.add(figures.AsWorn(worn, scale, name, number, caption, page.shade))
 
 
 def _shirt_fits(page: Page, box: Box) -> bool:
