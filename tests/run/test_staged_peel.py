@@ -109,6 +109,60 @@ def test_with_nothing_left_to_load_the_warm_peel_is_a_tap_of_its_own() -> None:
     assert bench.job.tickets["1/1/1"].stage is Stage.GOOD
 
 
+HOT_COLD = pass_of(Peel.HOT, Peel.COLD)
+
+
+def last_of_two(wait: float = 0.0) -> Bench:
+    """The last garment has just been pressed, `wait` seconds after the one before it."""
+    bench = pressed(bench_with(plan_of(HOT_COLD), ("12", "13")))
+    bench.wait(wait)
+    return pressed(bench)
+
+
+@pytest.mark.parametrize("wait", [0.0, 200.0], ids=["12 cools still", "12 is due"])
+def test_the_last_garment_is_peeled_hot_before_any_of_the_rack(wait: float) -> None:
+    """Its film holds the heat for seconds (design.md 3: hot peel happens at the press)."""
+    bench = last_of_two(wait)
+    shown = view(bench.state, bench.now)
+    assert (shown.number, WORDS.say(shown.move)) == ("13", "Peel it hot")
+    assert WORDS.say(shown.bar.label) == "Number 13: peeled hot"
+    bench.wait(3.0)
+    (event,) = bench.do(bench.forward())
+    assert event == Confirmed(bench.now, "2/1/1", 4, 4)
+    assert bench.ticket("13").stage is Stage.COOLING
+    assert view(bench.state, bench.now).number == "12"
+
+
+def test_a_last_hot_peel_that_was_told_is_not_called_late_while_it_cools() -> None:
+    bench = last_of_two()
+    bench.wait(1.0)
+    bench.do(bench.forward())
+    bench.wait(30.0)  # HOT: for 10 s after the opening
+    shown = view(bench.state, bench.now, "2/1/1")
+    assert WORDS.say(shown.move) == "Wait, peel cold"
+    assert not any("hot" in line.id for line in shown.lines)
+    bench.do(c.Back())
+    assert said(bench)[1] == "Number 13: peeled hot"
+
+
+def test_a_last_hot_peel_that_is_told_minutes_late_stays_known_as_late() -> None:
+    bench = last_of_two()
+    bench.wait(900.0)
+    (event,) = bench.do(bench.forward())
+    assert isinstance(event, Confirmed)
+    assert event.late_seconds == pytest.approx(890.0)
+    assert "late" in bench.ticket("13").marks
+
+
+def test_good_on_the_touched_last_garment_confirms_its_hot_peel_only() -> None:
+    bench = last_of_two()
+    shown = view(bench.state, bench.now, "2/1/1")
+    assert shown.stage_peel is not None
+    assert WORDS.say(shown.stage_peel) == "hot"
+    (event,) = bench.do(c.Inspect("2/1/1", Stage.GOOD))
+    assert isinstance(event, Confirmed)
+
+
 def test_a_warm_peel_with_time_to_spare_waits_on_the_rack_while_the_next_is_pressed() -> None:
     bench = pressed(bench_with(plan_of(pass_of(Peel.WARM, Peel.COLD, places=RACKED))))
     assert said(bench)[0].startswith("Rack 12, load")

@@ -143,5 +143,9 @@ def test_a_tack_with_the_sheet_says_so_in_move_and_bar() -> None:
 def test_of_three_layers_only_the_last_is_the_top() -> None:
     station = Station(stacked(3, tack_sheet=False, rest=False, pre_press=False, final_sheet=False))
     station.answer()
-    assert move(station.press()) == "Carrier off, lay next layer"
-    assert move(station.press()) == "Carrier off, lay the top"
+    shown = station.press()
+    assert move(shown) == "Carrier off, lay next layer"
+    assert "top" not in lines(shown)[0]
+    shown = station.press()
+    assert move(shown) == "Carrier off, lay the top"
+    assert lines(shown)[0].startswith("top ")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from station_driver import ROOT, Person, lay_out
+from station_driver import ROOT, Foot, Person, lay_out, shorten
 from station_harness import Bench
 
 from kiosk.__main__ import main
@@ -78,6 +78,30 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
     assert [e.early_seconds for e in events if isinstance(e, Finished)] == [None, None]
     person.close()
     assert verify(person.log).ok
+
+
+def test_the_last_shirt_of_a_shipped_job_is_peeled_hot_before_any_of_the_rack(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """By pedal alone: the name comes off hot at the press, the numbers of the rack are due too."""
+    lay_out(tmp_path, "ferry-relay")
+    shorten(tmp_path, "ferry-relay", "234")
+    foot = Foot(bench, tmp_path)
+    foot.first_start()
+    foot.sign_off()
+    foot.begin("Orsavel ferry relay")
+    foot.to_heat(closings=6)
+    foot.until_open()
+    foot.stage.pass_time(300.0)  # somebody called: every number of the rack is cold by now
+    number = foot.view.number
+    assert f"Number {number}: peeled hot" in said(foot)
+    foot.press()
+    assert f"Number {number}" not in said(foot)
+    foot.press_all()
+    (hot,) = (e for e in foot.events() if isinstance(e, Confirmed))
+    assert hot.ticket.startswith("4/")
+    foot.close()
+    assert verify(foot.log).ok
 
 
 def test_a_simulation_peels_in_stages_too(tmp_path: Path) -> None:

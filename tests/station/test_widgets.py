@@ -156,6 +156,28 @@ def test_an_upright_ribbon_names_every_phase_on_two_rows(
             assert not one.ink.overlaps(other.ink), (one.text, other.text)
 
 
+STACKED = ["tack", "carrier", "lay_top"] * 2
+ENDS = ["tack", "carrier", "lay", "sheet", "final", "peel", "inspect"]
+THREE_LAYERS = ["load", "pre_press", "lay", *STACKED, *ENDS]
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+def test_an_upright_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: str) -> None:
+    scale, words = Scale((600, 1024), 7.0), Words(tongue)
+    box = Box(20, 0, 560, ribbon_height(scale, rows=2))
+    for now, name in enumerate(THREE_LAYERS):
+        done = (Done.NOW if i == now else Done.AHEAD for i in range(len(THREE_LAYERS)))
+        labels = [say(f"ribbon.{each}") for each in THREE_LAYERS]
+        at = [Mark(Phase.LAY, label, state) for label, state in zip(labels, done, strict=True)]
+        shown = list(texts(Ribbon(box, scale, at, words.say, LIGHT)))
+        assert [text.text for text in shown if text.style.bold] == [words(f"ribbon.{name}")]
+        for text in shown:
+            assert box.x - 2 <= text.ink.x, text.text
+            assert text.ink.right <= box.right + 2, text.text
+        for one, other in combinations(shown, 2):
+            assert not one.ink.overlaps(other.ink), (one.text, other.text)
+
+
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
     title = "Orsavel, the long away set of the second team, spring"
     words = Heads(title, "garment 7 of 18", "heron · 300 °F medium-firm", "done 15:20–15:40")

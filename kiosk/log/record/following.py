@@ -10,7 +10,16 @@ from kiosk.log.store import Store
 from kiosk.plan.model import Phase
 from kiosk.run.apply import apply
 from kiosk.run.decide import settled
-from kiosk.run.facts import Kind, called, kind_of, pass_of, peel_time, progress, serve_next
+from kiosk.run.facts import (
+    Kind,
+    called,
+    hot_at_press,
+    kind_of,
+    pass_of,
+    peel_time,
+    progress,
+    serve_next,
+)
 from kiosk.run.state import Now, State, Ticket
 
 
@@ -132,7 +141,8 @@ def _at_hand(state: State, at: Now) -> Ticket | None:
     if job is None:
         return None
     name = state.heat.ticket if state.heat is not None else job.slot
-    return job.tickets.get(name or serve_next(job, at))
+    hot = None if name else hot_at_press(job)
+    return hot or job.tickets.get(name or serve_next(job, at))
 
 
 def _phase(state: State, ticket: Ticket | None) -> str:

@@ -40,7 +40,8 @@ def confirmed(state: State, event: e.Confirmed) -> State:
 def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed) -> State:
     """One of several peels on the rack: it goes on cooling there for the next."""
     at, leaving = job.rack.index(ticket.id), job.leaving == ticket.id
-    after = replace(ticket, step=max(0, event.last + 1), hot_peeled=True)
+    marks = _marks(ticket, event.late_seconds)
+    after = replace(ticket, step=max(0, event.last + 1), hot_peeled=True, marks=marks)
     job = remember(put(job, after), Undo("stage peeled", (ticket,), "", at, leaving=leaving))
     return _moved(state, job, event.at)
 

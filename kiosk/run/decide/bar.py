@@ -7,7 +7,13 @@ from kiosk.plan.model import Phase
 from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
 from kiosk.run.facts.moves import Move, confirm_of, move_of, racks
-from kiosk.run.facts.peels import asks_how_it_peeled, hot_late_seconds, oldest_due, peel_time
+from kiosk.run.facts.peels import (
+    Due,
+    asks_how_it_peeled,
+    hot_at_press,
+    hot_late_seconds,
+    oldest_due,
+)
 from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import commands as c
@@ -52,28 +58,24 @@ def _while_hot(job: JobRun | None, heat: Heat, now: Now, since: float) -> BarMea
     opens = heat.starts + rack_after(heat.dwell_seconds)
     if job is None or now.clock < opens:
         return BarMeaning(None, Owner.NOBODY, since)
-    return _rack(job, now, max(since, opens))
+    return _peel(oldest_due(job, now), now, max(since, opens))
 
 
-def _rack(job: JobRun, now: Now, since: float) -> BarMeaning:
-    return _peel(job, oldest_due(job, now), now, since)
-
-
-def _peel(job: JobRun, ticket: Ticket | None, now: Now, since: float) -> BarMeaning:
-    if ticket is None:
+def _peel(due: Due | None, now: Now, since: float) -> BarMeaning:
+    if due is None:
         return BarMeaning(None, Owner.NOBODY, since)
-    time = peel_time(job, ticket, now)
-    since = since if time is None else max(since, now.clock + time.from_seconds)
-    return BarMeaning(Meaning(Verb.PEELED, ticket.id, ticket.step), Owner.RACK, since)
+    meaning = Meaning(Verb.PEELED, due.ticket.id, due.ticket.step)
+    return BarMeaning(meaning, Owner.RACK, max(since, now.clock + due.from_seconds))
 
 
 def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
     ticket = slot_ticket(job)
-    if ticket is None:
-        return _rack(job, now, since)
-    first = rack_first(job, now)
-    if first is not None:
-        return _peel(job, first, now, since)
+    first = oldest_due(job, now) if ticket is None else rack_first(job, now)
+    if ticket is None or first is not None:
+        hot = hot_at_press(job)  # what leaves the press: its load, where it has one, says it too
+        if hot is not None:
+            return BarMeaning(Meaning(Verb.PEELED, hot.id, hot.step), Owner.RACK, since)
+        return _peel(first, now, since)
     meaning = _of_slot(state, job, ticket, now)
     return BarMeaning(meaning, Owner.NOBODY if meaning is None else Owner.PRESS, since)
 

@@ -4,7 +4,13 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts import tickets
 from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
-from kiosk.run.facts.peels import due_clock, hot_late_seconds, last_peel_time, peel_time
+from kiosk.run.facts.peels import (
+    due_clock,
+    hot_at_press,
+    hot_late_seconds,
+    last_peel_time,
+    peel_time,
+)
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
@@ -34,6 +40,9 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
 def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
     """Peeled, good: a garment of the rack is done, or cools on for the next of its peels."""
     passage = tickets.pass_of(job, ticket)
+    if ticket.id == job.leaving and hot_at_press(job) is not None:
+        late = hot_late_seconds(job, ticket, now)
+        return (Confirmed(now, ticket.id, ticket.step, ticket.step, late_seconds=late),)
     if ticket.peeled or not is_early(passage, ticket.step):
         return (result(state, job, ticket, c.Inspect(ticket.id, Stage.GOOD), now),)
     step = next_stage(passage, ticket.step) or ticket.step

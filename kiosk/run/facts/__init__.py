@@ -23,7 +23,8 @@ if TYPE_CHECKING:
         racked_at, required_setting,
     )
     from kiosk.run.facts.peels import (
-        PeelTime, Ready, due_clock, estimates, hot_window, peel_time, ready_at, serve_next,
+        PeelTime, Ready, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
+        serve_next,
     )
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.tickets import (

@@ -4,7 +4,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
-from kiosk.run.facts.peels import hand_wait, peel_time, time_of
+from kiosk.run.facts.peels import Due, hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
@@ -75,7 +75,7 @@ def rack_after(dwell_seconds: float | None) -> float:
     return min(RACK_AFTER_SECONDS, max(LEAST_AFTER_SECONDS, dwell_seconds - LEFT_SECONDS))
 
 
-def rack_first(job: JobRun, now: Now) -> Ticket | None:
+def rack_first(job: JobRun, now: Now) -> Due | None:
     """Return the garment of the rack that is peeled before the next one is loaded, or None.
 
     It was due when the hands got the load, and would be late before the press is closed again.
@@ -93,8 +93,11 @@ def rack_first(job: JobRun, now: Now) -> Ticket | None:
             continue
         late = now.clock + time.to_seconds
         if late < chance:
-            found.append((late, name))
-    return job.tickets[min(found)[1]] if found else None
+            found.append((late, name, time.from_seconds))
+    if not found:
+        return None
+    _, name, from_seconds = min(found)
+    return Due(job.tickets[name], from_seconds)
 
 
 def _until_next_chance(job: JobRun, loading: Ticket) -> float:

@@ -2,6 +2,7 @@
 
 from enum import Enum
 from math import inf
+from typing import NamedTuple
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Range
@@ -154,12 +155,21 @@ def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     return None if time is None else now.clock + time.from_seconds
 
 
-def oldest_due(job: JobRun, now: Now) -> Ticket | None:
-    """Return the ticket that has been on the rack longest of those whose peel is due."""
+class Due(NamedTuple):
+    """A garment of the rack whose peel is due; `from_seconds` as in PeelTime (-inf: no wait)."""
+
+    ticket: Ticket
+    from_seconds: float
+
+
+def oldest_due(job: JobRun, now: Now) -> Due | None:
+    """Return the garment that has been on the rack longest of those whose peel is due."""
     for name in job.rack:
         time = peel_time(job, job.tickets[name], now)
-        if time is None or time.from_seconds <= 0:
-            return job.tickets[name]
+        if time is None:
+            return Due(job.tickets[name], -inf)
+        if time.from_seconds <= 0:
+            return Due(job.tickets[name], time.from_seconds)
     return None
 
 
@@ -167,7 +177,7 @@ def serve_next(job: JobRun, now: Now) -> str:
     """Return the ticket of the rack to be served next, "" for none: due longest, or due first."""
     due = oldest_due(job, now)
     if due is not None:
-        return due.id
+        return due.ticket.id
     waits = [(due_clock(job, job.tickets[name], now) or now.clock, name) for name in job.rack]
     return min(waits, key=lambda wait: wait[0])[1] if waits else ""
 
@@ -199,6 +209,18 @@ def owes_hot(passage: Pass, ticket: Ticket) -> bool:
         return False
     step = passage.steps[ticket.step]
     return step.phase is Phase.PEEL and step.peel is Peel.HOT
+
+
+def hot_at_press(job: JobRun) -> Ticket | None:
+    """Return the garment on its way from the press that is peeled hot before others, or None.
+
+    Alone on the rack it has the glass to itself, and its hot peel goes with the next one.
+    """
+    ticket = job.tickets.get(job.leaving) if len(job.rack) > 1 else None
+    if ticket is None or ticket.peeled or ticket.hot_peeled:
+        return None
+    ahead = job.plan.passes[ticket.passage].steps[ticket.step :][:1]
+    return ticket if any(step.peel is Peel.HOT for step in ahead) else None
 
 
 @dataclass(frozen=True, slots=True)

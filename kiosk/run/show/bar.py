@@ -2,17 +2,17 @@
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Pass, Phase, Place
+from kiosk.plan.model import Phase, Place
 from kiosk.plan.phrases import element_words, panel_word
 from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
-from kiosk.run.facts.peels import peel_time
+from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import Kind, Owner, question_at_hand
 from kiosk.run.facts.tickets import called, next_ready
 from kiosk.run.show.parts import Bar
 from kiosk.run.show.scene import DARK, Moment, Scene
 from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels, peels_ahead
-from kiosk.run.state import Ask, Meaning, Stage, Ticket, Verb
+from kiosk.run.state import Ask, JobRun, Meaning, Stage, Ticket, Verb
 
 TAP = say("below.tap")
 HANDS_CLEAR = say("below.hands_clear")
@@ -183,14 +183,17 @@ def _peeled(moment: Moment, ticket: Ticket) -> Words:
     below = RACK_WHILE_CLOSED if moment.kind in DARK else RACK_FIRST
     if not moment.job.slot:
         below = RACK_ALONE
-    peel = stage_peel(moment.job.plan.passes[ticket.passage], ticket)
+    peel = stage_peel(moment.job, ticket)
     if peel is None:
         return say("bar.peeled", number=called(ticket)), below
     return say("bar.peeled_stage", number=called(ticket), peel=peel), below
 
 
-def stage_peel(passage: Pass, ticket: Ticket) -> Message | None:
+def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
     """Return the word of a rack's garment's next peel, None where that is its last or no peel."""
+    if ticket.id == job.leaving and hot_at_press(job) is not None:
+        return say("peel.hot")
+    passage = job.plan.passes[ticket.passage]
     wait = wait_at(passage, ticket.step)
     if wait is None or ticket.stage is not Stage.COOLING or ticket.peeled:
         return None

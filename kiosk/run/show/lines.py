@@ -116,9 +116,9 @@ def _laying(scene: Scene) -> Iterator[Message]:
     names = laid_at(scene.passage, scene.move.first, scene.move.last)
     if not names:
         return
-    top = sentences.layer(scene) in ("top", "next")
-    yield order([scene.pieces[name] for name in names], "top" if top else "lay")
-    if top:
+    layer = sentences.layer(scene)
+    yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
+    if layer in ("top", "next"):
         yield say("line.border")
         yield say("line.last_moment")
     else:

@@ -6,7 +6,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
-from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, serve_next
+from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.tickets import called, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
@@ -122,6 +122,8 @@ def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
     """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
     passage = job.plan.passes[ticket.passage]
     end = len(passage.steps) - 1
+    if ticket.id == job.leaving and hot_at_press(job) is not None:
+        return Scene(state, job, ticket, Move(ticket.step, ticket.step), now)
     stage = next_stage(passage, ticket.step)
     if ticket.stage is Stage.COOLING and stage is not None and is_early(passage, ticket.step):
         return Scene(state, job, ticket, Move(ticket.step, stage), now)

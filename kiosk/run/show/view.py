@@ -141,7 +141,7 @@ def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
         inspect_cools=_cools(at.state, ticket),
         inspect_lies=ticket.lies,
         inspect_number=called(ticket),
-        stage_peel=stage_peel(at.job.plan.passes[ticket.passage], ticket),
+        stage_peel=stage_peel(at.job, ticket),
     )
 
 

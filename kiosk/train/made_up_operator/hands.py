@@ -159,10 +159,14 @@ class Hands:
         return self._by_steps(facts.pass_of(job, ticket).steps[ticket.step :])
 
     def at_the_rack(self, state: State, now: Now) -> Act:
-        """Wait until the oldest of the rack is due, then look at it."""
+        """Peel what is hot at the press; else wait for the oldest of the rack, and look at it."""
         job = state.job
         if job is None or not job.rack:
             return WAIT
+        hot = facts.hot_at_press(job)
+        if hot is not None:
+            peel = facts.pass_of(job, hot).steps[hot.step : hot.step + 1]
+            return forward(state, now, self._takes(OPENING) + self._by_steps(peel))
         ticket = job.tickets[facts.serve_next(job, now)]
         felt = touched(self._chance, self._habits, ticket, now)
         if felt is not None:

@@ -1,6 +1,6 @@
 """The ribbon, where in the procedure we are; the rack's chips, filled when it is time."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from kiosk.catalog.base import Message
@@ -37,7 +37,7 @@ def ribbon_height(scale: Scale, one_row: bool = False, rows: int = 1) -> float:
 
 class Ribbon(Drawn):
     """A field for each phase; names stand below as far as there is room, nearest ones first;
-    where the box is high enough for it on two rows.
+    on two rows where the box is high enough for it.
 
     In `one_row` only what is at hand is named, at the right of the fields.
     """
@@ -98,23 +98,14 @@ class Ribbon(Drawn):
         middle = sum(now) / len(now) if now else 0.0
         em = scale.small / CAPITAL
         tall = height(1, em)
-        wides = [breadth(n, i in now) * em + 2 for i, n in enumerate(names)]
         rows = 2 if room.h >= height(2, em) - 1 else 1
-        if rows == 2 or sum(wides) + scale.mm(APART_MM) * (len(wides) - 1) <= room.w:
-            for row in range(rows):
-                own = range(row, len(names), rows)
-                centres = [fields[i].centre[0] for i in own]
-                lefts = room.apart(centres, [wides[i] for i in own], scale.mm(APART_MM))
-                y = room.y if row == rows - 1 else room.top - tall
-                for i, x in zip(own, lefts, strict=True):
-                    self._name(names[i], Box(x, y, wides[i], tall), scale, i in now, shade)
-            return
-        taken: list[Box] = []
-        for i in sorted(range(len(names)), key=lambda i: (abs(i - middle), i)):
-            x = min(max(fields[i].centre[0] - wides[i] / 2, room.x), room.right - wides[i])
-            place = Box(x, room.top - tall, wides[i], tall)
-            if not _near(place, taken, scale):
-                taken.append(place)
+        for nth in range(rows):
+            y = room.y if nth == rows - 1 else room.top - tall
+            places = {
+                i: Box(fields[i].centre[0], y, breadth(names[i], i in now) * em + 2, tall)
+                for i in range(nth, len(names), rows)
+            }
+            for i, place in _in_a_row(room, places, scale, middle):
                 self._name(names[i], place, scale, i in now, shade)
 
     def _name(self, name: str, place: Box, scale: Scale, bold: bool, shade: Shade) -> None:
@@ -123,9 +114,25 @@ class Ribbon(Drawn):
         self.add_widget(Text(name, place, style, colour, "center"))
 
 
-def _near(place: Box, taken: Sequence[Box], scale: Scale) -> bool:
-    """Tell whether a name would stand too close to another one in its row."""
-    return any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken)
+def _in_a_row(
+    room: Box, wanted: Mapping[int, Box], scale: Scale, middle: float
+) -> Iterator[tuple[int, Box]]:
+    """Yield the names that have room with their places; `wanted` begin at their fields' middles."""
+    gap = scale.mm(APART_MM)
+    if sum(each.w + gap for each in wanted.values()) - gap <= room.w:
+        wides = [each.w for each in wanted.values()]
+        lefts = room.apart([each.x for each in wanted.values()], wides, gap)
+        for (i, each), x in zip(wanted.items(), lefts, strict=True):
+            yield i, each._replace(x=x)
+        return
+    taken: list[Box] = []
+    for i in sorted(wanted, key=lambda i: (abs(i - middle), i)):
+        each = wanted[i]
+        x = min(max(each.x - each.w / 2, room.x), room.right - each.w)
+        place = each._replace(x=x)
+        if not any(place.inset(-scale.mm(0.8), 0).overlaps(other) for other in taken):
+            taken.append(place)
+            yield i, place
 
 
 LEAST_WIDTH_MM = 39.0
