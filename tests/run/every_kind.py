@@ -200,6 +200,7 @@ def commands_for(bench: Bench) -> dict[type[c.Command], c.Command]:
         c.HandOver: c.HandOver(),
         c.StartJob: c.StartJob("other", plan, "hash", team("7", "8")),
         c.LeaveJob: c.LeaveJob(),
+        s.UnbeginJob: s.UnbeginJob("other"),
         s.TakeBatch: s.TakeBatch(bench.state.current, 2, team("7", "8")),
         s.EndBatches: s.EndBatches(bench.state.current),
         s.MeetClaims: s.MeetClaims(bench.state.current, (s.Elsewhere("south", 4, blocks=True),)),

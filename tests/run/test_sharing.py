@@ -198,3 +198,26 @@ def test_garments_that_are_pressed_at_both_are_a_supervisors_whoever_left() -> N
     bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", claim=9, blocks=True, lines=("2",)),)))
     assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()
     assert bench.is_in(Kind.LOT)
+
+
+@pytest.mark.parametrize("heat", ["none", "pre-press", "final"])
+def test_a_job_that_was_put_back_is_begun_by_another_plan_only_with_nothing_pressed(
+    heat: str,
+) -> None:
+    bench = on_shift()
+    bench.do(c.StartJob("ferry", AT_PRESS, "hash", lines(1, 3)))
+    bench.answer()
+    if heat == "pre-press":
+        bench.tap()
+        bench.ring()
+    elif heat == "final":
+        press(bench)
+    assert bench.refused(s.UnbeginJob("ferry")) == "refuse.while.hands"
+    bench.do(c.LeaveJob())
+    if heat != "none":
+        assert bench.refused(s.UnbeginJob("ferry")) == "refuse.job.not_untouched"
+        return
+    assert bench.names(s.UnbeginJob("ferry")) == ("JobUnbegun",)
+    assert "ferry" not in bench.state.jobs
+    bench.do(c.StartJob("ferry", TWO_RUNS, "another", lines(1, 3)))
+    assert bench.job.plan is TWO_RUNS

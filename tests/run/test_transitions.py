@@ -29,6 +29,7 @@ EXPECTED = {
     c.HandOver: "E...E..EEEEEEE..",
     c.StartJob: "............EE..",
     c.LeaveJob: "r...E...EEEEE...",
+    s.UnbeginJob: "............rr..",
     s.TakeBatch: "000000000000000.",
     s.EndBatches: "000000000000000.",
     s.MeetClaims: "E...E..EEEEE0.E.",

@@ -17,6 +17,7 @@ from kiosk.log.store import Store
 from kiosk.run.facts import Kind
 from kiosk.run.state import Overruled
 from kiosk.run.state.events_shift import Overridden
+from kiosk.run.state.model import Stage
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.words import Words
 
@@ -89,3 +90,15 @@ def seen(press: Press) -> list[int]:
     """The claims of others that a station has heard of."""
     answer = press.desk.of(AtServer).answer
     return [] if answer is None else [other["claim"] for other in answer["others"]]
+
+
+def finish(north: Press, south: Press) -> None:
+    """Each goes on by its own plan, and every garment is pressed once."""
+    while not (north.job.done and south.job.done):
+        for press in (north, south):
+            if press.kind is not Kind.DONE:
+                press.press(1)
+            press.tick()
+    assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
+    for press in (north, south):
+        assert not [t for t in press.job.tickets.values() if t.stage is Stage.VOID]

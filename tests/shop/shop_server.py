@@ -24,7 +24,9 @@ from kiosk.log.facts import Op, Teller, fold, statements
 from kiosk.log.facts.tables import SENT, TABLES
 from kiosk.log.store import Store
 from kiosk.run.state import State
-from kiosk.shop import add, connect, init
+from kiosk.shop import add, connect, init, records
+from kiosk.station.desk.shift import counting
+from kiosk.words import Words
 
 OWNER = "owner"
 OTHER = "nobody"
@@ -268,3 +270,11 @@ def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
         if sent["mark"]:
             assert sent == fresh_facts(log, told)
     return len(found)
+
+
+def sheet_line(postgres: Postgres, name: str) -> str:
+    """What an order's closing sheet says first, of all stations."""
+    with records(postgres.at("owner", name)) as sources:
+        report = counting.closing(sources, "ferry")
+    assert report is not None
+    return Words("en").say(report.line)

@@ -7,16 +7,13 @@ from pathlib import Path
 
 import pytest
 from shop_press import Open, Press, at_one_server
-from shop_server import Postgres
+from shop_server import Postgres, sheet_line
 
 from kiosk.run.facts import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Stage
-from kiosk.shop import records
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import AtServer
-from kiosk.station.desk.shift.counting import closing
-from kiosk.words import Words
 
 SHOP = "given_back"
 
@@ -46,14 +43,6 @@ def ends(press: Press, stage: Stage) -> None:
 
 def sent(press: Press) -> None:
     press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
-
-
-def sheet(postgres: Postgres) -> str:
-    """What an order's closing sheet says first, of all stations."""
-    with records(postgres.at("owner", SHOP)) as sources:
-        report = closing(sources, "ferry")
-    assert report is not None
-    return Words("en").say(report.line)
 
 
 def one_of_each(at: Open) -> tuple[Press, Press]:
@@ -101,7 +90,7 @@ def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgre
     north.until(lambda: north.job.done)
     assert "done 11 of 12, here 0, at other presses 1, not taken 0" in north.said()
     sent(north)
-    assert sheet(postgres) == "NOT all done: 1 of 12 garments is open."
+    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is open."
     south.open()
     south.until(lambda: south.kind is Kind.LOT)
     given = "Pressed, given back or taken at north: 27, 28, 29, 30, 31, 32"
@@ -114,7 +103,7 @@ def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgre
     south.desk.shell.do(c.Inspect(mended, Stage.GOOD))
     south.until(lambda: south.job.done)
     sent(south)
-    assert sheet(postgres) == "All done: 12 garments good or accepted."
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
 
 
 def test_a_new_one_is_pressed_for_a_garment_that_nobody_will_finish(at: Open) -> None:
@@ -146,4 +135,4 @@ def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Po
     south.press(11)
     assert south.job.done
     sent(south)
-    assert sheet(postgres) == "All done: 12 garments good or accepted."
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."

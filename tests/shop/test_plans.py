@@ -14,6 +14,7 @@ from shop_plans import (
     Open,
     changed,
     decide,
+    finish,
     holds,
     join_apart,
     notices,
@@ -27,7 +28,6 @@ from shop_server import Postgres, holds_all
 from kiosk.__main__ import main
 from kiosk.run.facts import Kind
 from kiosk.run.state import Overruled
-from kiosk.run.state.model import Stage
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Page
@@ -63,7 +63,7 @@ def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
     south.touch("begin anyway")
     south.supervisor()
     assert south.kind is Kind.LOT  # before any garment
-    assert "If the plan here is wrong, put the job back: a supervisor at north" in south.said()
+    assert "If the plan here is wrong, put the job back." in south.said()
     assert "This job is pressed by another plan at north" in south.said()
     assert "300 °F" in south.said()
     assert overrides(south) == []
@@ -95,18 +95,6 @@ def told(press: Press) -> None:
     press.desk.go(Page.SHOP)
     assert "This job is pressed by another plan at north" in press.said()
     press.desk.go_on()
-
-
-def finish(north: Press, south: Press) -> None:
-    """Each goes on by its own plan, and every garment is pressed once."""
-    while not (north.job.done and south.job.done):
-        for press in (north, south):
-            if press.kind is not Kind.DONE:
-                press.press(1)
-            press.tick()
-    assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
-    for press in (north, south):
-        assert not [t for t in press.job.tickets.values() if t.stage is Stage.VOID]
 
 
 def test_with_the_files_put_right_it_joins_without_a_word(at: Open) -> None:

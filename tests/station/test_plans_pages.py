@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from mistakes import PLAIN, at
+from station_audit import clipped, faint, kept
 from station_harness import Bench
-from station_tour import SIZES, TONGUES
+from station_tour import SIZES, TONGUES, Glass, Stop
+from test_pages_every import KEPT
 from test_report_pages import wrong_with
 from test_shop_pages import ROWS, SOUTH, answers, batch
 
@@ -86,3 +88,25 @@ def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> 
                 title = f"{look.name} {tongue} {name}"
                 faults += wrong_with(look, tongue, title, sheets[tongue], bench)
     assert faults == []
+
+
+def test_what_was_begun_by_other_files_can_be_begun_again_where_nothing_is_pressed(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)
+    desk = person.station.desk
+    desk.shell.do(commands.LeaveJob())
+    desk.offer = replace(desk.offers[0], changed=True)
+    sheets = {tongue: SHEETS[Page.SET_UP](desk, words()) for tongue, words in TONGUES.items()}
+    again = sheets["en"].right
+    assert again is not None
+    assert again.label == "begin again"
+    person.close()
+    for look in SIZES:
+        for tongue in TONGUES:
+            bench.resize(look.width, look.height)
+            glass = Glass(Stop("begin again", sheets=sheets), look, tongue)
+            bench.show(glass)
+            assert [*clipped(glass), *faint(glass, bench.pixels())] == []
+            assert kept(glass) >= KEPT[look.inches, tongue], (look, tongue)
+            bench.clear()

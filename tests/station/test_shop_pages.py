@@ -100,7 +100,7 @@ def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
 
 
 SOUTH = {"name": "press-2", "claim": 7, "shared": False, "copy": False, "sent": WALL,
-         "agrees": "same", "plan": None, "alike": []}  # fmt: skip
+         "agrees": "same", "plan": None, "alike": [], "unfinished": ()}  # fmt: skip
 ROWS = [[str(n), str(n + 20), "AM", f"digest-{n}", ""] for n in range(1, 13)]
 
 
@@ -152,7 +152,7 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
     assert job is not None
     desk.shell.do(commands.Rule(job.slot, Stage.VOID, "SV", "agreed"))
     desk.go_on()
-    known = SOUTH | {"shared": True, "lines": ("5", "6")}
+    known = SOUTH | {"shared": True, "lines": ("5", "6"), "unfinished": ("6",)}
     answers(person, [known], batch(1, "north", ours=True, done=True), batch(2, "press-2"),
             batch(3, ""), batch(4, "press-2") | {"garments": []})  # fmt: skip
     note("done", AT_WORK[Kind.DONE])
@@ -162,7 +162,8 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
     desk.go(Page.SHOP)
     note("shop", SHEETS[Page.SHOP])
     person.choose("4 garments at press-2")
-    assert "Known to be pressed: 25, 26" in person.texts().replace("\n", " ")
+    assert "Known to be pressed: 25" in person.texts().replace("\n", " ")
+    assert "Pressed there, not finished: 26" in person.texts().replace("\n", " ")
     person.choose("Number 27")
     note("give back", SHEETS[Page.SHOP])
     person.close()

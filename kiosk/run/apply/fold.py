@@ -22,6 +22,7 @@ _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     st.Held: session.held,
     st.Restarted: session.restarted,
     e.JobStarted: job.job_started,
+    st.JobUnbegun: job.job_unbegun,
     st.BatchTaken: job.batch_taken,
     st.BatchesEnded: job.batches_ended,
     st.ClaimsMet: job.claims_met,

@@ -34,6 +34,12 @@ def job_started(state: State, event: e.JobStarted) -> State:
     return _take(replace(state, columns=columns, folders=folders), job)
 
 
+def job_unbegun(state: State, event: st.JobUnbegun) -> State:
+    """Nobody knows it any more."""
+    others = {name: other for name, other in state.others.items() if name != event.job}
+    return replace(state, others=others)
+
+
 def batch_taken(state: State, event: st.BatchTaken) -> State:
     """Its garments are loaded after those of the same run that are here already."""
     job = state.jobs.get(event.job)

@@ -49,6 +49,7 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]]
     c.ForgetKeys: (session.forget_keys, _COOL | {Kind.OFF, Kind.IDLE, Kind.HELD}),
     c.StartJob: (job.start_job, frozenset({Kind.IDLE, Kind.DONE})),
     c.LeaveJob: (job.leave_job, _COOL),
+    s.UnbeginJob: (job.unbegin_job, frozenset({Kind.IDLE, Kind.DONE})),
     s.TakeBatch: (job.take_batch, _STARTED),
     s.EndBatches: (job.end_batches, _STARTED),
     s.MeetClaims: (job.meet_claims, _COOL | {Kind.HELD, Kind.OFF}),

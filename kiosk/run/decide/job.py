@@ -52,6 +52,14 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
     return (*left, began)
 
 
+def unbegin_job(state: State, command: s.UnbeginJob, now: Now) -> Decision:
+    """What lies beside the press and had no heat can be begun by another plan."""
+    job = state.others.get(command.job)
+    if job is None or not tickets.is_untouched(job):
+        return refuse("job.not_untouched", job=command.job)
+    return (st.JobUnbegun(now, command.job),)
+
+
 def take_batch(state: State, command: s.TakeBatch, now: Now) -> Decision:
     """More garments of a shared order, each batch once."""
     job = state.jobs.get(command.job)

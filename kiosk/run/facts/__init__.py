@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.tickets import (
         AT_SLOT, Share, begun, broken_totals, called, called_as, ends, final_setting, first_tickets,
-        is_hot, is_last_copy, share_of,
+        is_hot, is_last_copy, is_untouched, share_of,
         next_ready, number_there, numbered, owners, pass_of, pieces_of, progress, same_garment,
         setting, slot_ticket, step_at,
     )

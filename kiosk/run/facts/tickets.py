@@ -99,6 +99,15 @@ def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
     return ""
 
 
+def is_untouched(job: JobRun) -> bool:
+    """Return whether no garment of a job had any heat, nor may have had."""
+    cold = (Stage.WAITING, Stage.AT_PRESS, Stage.STOPPED, Stage.VOID)
+    return not any(
+        t.finals or t.opened or t.marks or t.copy > 1 or t.stage not in cold
+        for t in job.tickets.values()
+    )
+
+
 def is_over(job: JobRun) -> bool:
     """Return whether every ticket has its end."""
     return not (job.queue or job.slot or job.rack or job.aside)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
         ReadSetting, SayClosed, SayOpened, SignOff, Start, Tick, Verb,
     )
     from kiosk.run.state.commands_shift import (
-        Elsewhere, EndBatches, MeetClaims, TakeBatch,
+        Elsewhere, EndBatches, MeetClaims, TakeBatch, UnbeginJob,
         DeleteNames, LetPass, NoteRecipes, ResetLearning, SayPlace, SeeTo, Touch,
     )
     from kiosk.run.state.cooling import (

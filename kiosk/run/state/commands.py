@@ -244,6 +244,6 @@ Command = (
     | s.NoteRecipes | s.SeeTo | s.ConfirmColumns | s.TakeOrder | s.ApproveProof | s.DeleteNames
     | s.BeginTrial
     | s.TryFirst | s.JudgeTrial | s.LeaveTrial | s.NoteTrial | s.SayNeverClosed | s.SayPressed
-    | s.TakeBatch | s.EndBatches | s.MeetClaims
+    | s.UnbeginJob | s.TakeBatch | s.EndBatches | s.MeetClaims
     | s.GiveEstimate | s.SayPlace | s.Touch | s.Learn | s.ResetLearning
 )  # fmt: skip

@@ -205,6 +205,13 @@ class NoteTrial:
 
 
 @dataclass(frozen=True, slots=True)
+class UnbeginJob:
+    """A job that was put back with nothing pressed is to be begun by another plan."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
 class TakeBatch:
     """These garments of a shared order are this station's too."""
 

@@ -159,6 +159,13 @@ class BatchesEnded(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class JobUnbegun(Event):
+    """A job by a wrong plan, of which nothing was pressed, is as if it had never begun."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
 class ClaimsMet(Event):
     """Other `stations` have this job too: no heat until a supervisor has decided.
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.time import FEWEST
+from kiosk.run.facts import is_untouched
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
@@ -157,6 +158,37 @@ def in_the_way(desk: Desk, offer: Offer) -> Against:
     """Return what the server said is in the way of a job; nothing of one not asked about."""
     found = desk.of(AtServer).against
     return found if found.job == offer.folder.name else Against()
+
+
+def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """Return the way to begin a job by another plan, None where it has one or had any heat."""
+    if not can_begin_again(desk, offer):
+        return None
+    purpose = say("pin.for.begin_again")
+    return Button(
+        words("page.begin_again"), lambda: ask_pin(desk, lambda: _begin_again(desk, offer), purpose)
+    )
+
+
+def can_begin_again(desk: Desk, offer: Offer) -> bool:
+    """Whether the job was begun by another plan than its files give now, with nothing pressed."""
+    run = desk.shell.state.others.get(offer.folder.name)
+    return run is not None and offer.changed and is_untouched(run)
+
+
+def _begin_again(desk: Desk, offer: Offer) -> None:
+    """Set the job up as its files are now, where these can be pressed."""
+    key = offer.folder.name
+    run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
+    if now.plan is None:
+        desk.offer = now
+        desk.go(Page.FAULTS)
+        return
+    if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:
+        if run.batches:
+            desk.of(AtServer).unbegun(key)
+        desk.shell.say(say("station.unbegun"))
+    desk.look_at(offer)
 
 
 def leave_job(desk: Desk) -> None:

@@ -249,6 +249,10 @@ class AtServer:
 
         desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS), answered)
 
+    def unbegun(self, job: str) -> None:
+        """Let go what was taken of a shared job that is not begun here any more."""
+        self._unbegun, self._wish = job, {}
+
     def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
         """Give a batch of another press back but for the lines that stay; `then`: whether it is."""
         beside, wish = self._desk.beside, self._wished()

@@ -110,7 +110,9 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
-    changed = (words("page.set_up_changed"),) if offer.changed else ()
+    again = begin.can_begin_again(desk, offer)
+    told = "page.set_up_untouched" if again else "page.set_up_changed"
+    changed = (words(told),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
     proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
     goes_on = proof is None or taken is not None or begin.begun(desk, offer)
@@ -124,7 +126,10 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         choices=(doubts,) if offer.questions else (),
         main=first,
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
-        right=taken or other or _heat(desk, plan, words),
+        right=taken
+        or begin.begin_again_button(desk, offer, words)
+        or other
+        or _heat(desk, plan, words),
     )
 
 

@@ -1,0 +1,159 @@
+"""A job begun by a wrong plan, with nothing pressed yet, is begun again by the right one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from shop_plans import COOLER, Open, changed, decide, finish, holds, notices, overrides, presses
+from shop_press import Press
+from shop_server import Postgres, holds_all, sheet_line
+
+from kiosk.log.facts import shifts_of_all
+from kiosk.report.answers.counts import job_counts
+from kiosk.run.facts import Kind
+from kiosk.shop import connect, orders_apart, records
+from kiosk.station.desk.jobs.begin import leave_job
+from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift import counting
+
+SHOP = "begun_again"
+AGAIN = "begin again"
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    return postgres.shop(SHOP)
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, database) as made:
+        yield made
+
+
+def wrongly_begun(at: Open, shares: bool = True) -> Press:
+    """North has begun it by recipes that somebody then put right."""
+    north = at("north")
+    changed(north, COOLER)
+    north.begin(shares)
+    return north
+
+
+def put_right(press: Press) -> None:
+    """It is put back, and the recipes are as they should be; the job is looked at."""
+    leave_job(press.desk)
+    changed(press)
+    press.touch("Ferry order")
+
+
+def offered(press: Press) -> bool:
+    right = press.sheet.right
+    return right is not None and right.label == AGAIN
+
+
+def begin_again(press: Press) -> None:
+    assert "280 °F" in press.said()
+    assert "Nothing is pressed: a supervisor can begin again by the new files" in press.said()
+    press.touch(AGAIN)
+    assert "To begin this job again by the new files" in press.said()
+    press.supervisor()
+    assert press.desk.page is Page.SET_UP
+    assert "300 °F" in press.said()
+    assert "Not begun any more" in notices(press)
+
+
+def test_a_shared_order_is_begun_again_by_the_right_files(at: Open, postgres: Postgres) -> None:
+    north, south = wrongly_begun(at), at("south")
+    south.begin(shares=True)
+    assert "This job is pressed by another plan at north" in south.said()
+    south.touch("back")
+    south.tick()
+    put_right(north)
+    begin_again(north)
+    north.go_on(shares=True)
+    assert [batch.lines for batch in north.job.batches] == [("1", "2", "3", "4")]
+    assert north.job.plan.settings[0].closings[-1].temperature == 300
+    south.begin(shares=True)
+    finish(north, south)
+    assert overrides(north) == overrides(south) == []
+    with connect(postgres.at("owner", SHOP)) as server:
+        assert orders_apart(server) == []
+    for press in (north, south):
+        all_sent(press)
+        holds_all(postgres, press.log, SHOP)
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+
+
+def all_sent(press: Press) -> None:
+    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+
+
+def test_who_is_held_by_it_goes_on_once_it_is_begun_again(at: Open, postgres: Postgres) -> None:
+    north, south = wrongly_begun(at), at("south")
+    south.begin(shares=True)
+    south.touch("begin anyway")
+    south.supervisor()
+    decide(south)
+    north.until(lambda: north.kind is Kind.LOT)
+    assert "it can be begun again by other files" in north.said()
+    put_right(north)
+    begin_again(north)
+    north.until(lambda: holds(postgres, "north", SHOP) == [])
+    assert taken(postgres) == ["south"]  # what north was given is anybody's
+    north.go_on(shares=True)
+    assert north.kind is not Kind.LOT
+    finish(north, south)
+
+
+def taken(postgres: Postgres) -> list[str]:
+    """By whom batches are taken."""
+    with postgres.sql(name=SHOP) as owner:
+        asked = "SELECT name FROM office.batches WHERE name IS NOT NULL"
+        return [name for (name,) in owner.execute(asked)]
+
+
+def test_a_job_of_one_press_too_and_the_reports_know_it_meanwhile(
+    at: Open, postgres: Postgres
+) -> None:
+    north = wrongly_begun(at, shares=False)
+    put_right(north)
+    begin_again(north)
+    all_sent(north)
+    holds_all(postgres, north.log, SHOP)
+    assert made(postgres) == []
+    north.go_on()
+    north.press(12)
+    assert north.job.done
+    all_sent(north)
+    holds_all(postgres, north.log, SHOP)
+    assert made(postgres) == [(12, 12)]
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+
+
+def made(postgres: Postgres) -> list[tuple[int, int]]:
+    """Of each job that has garments in the day's report: ordered, good."""
+    with records(postgres.at("owner", SHOP)) as sources:
+        chosen = counting.choose(shifts_of_all(sources), "day")
+        assert chosen is not None
+        jobs = job_counts(counting.read(sources, chosen).period)
+    return [(job.ordered, job.good) for job in jobs if job.ordered]
+
+
+def test_what_is_pressed_by_it_keeps_it(at: Open) -> None:
+    north = wrongly_begun(at)
+    north.press(1)
+    put_right(north)
+    assert "it goes on as it was begun" in north.said()
+    assert not offered(north)
+
+
+def test_files_that_cannot_be_pressed_are_told_and_the_job_stays(at: Open) -> None:
+    north = wrongly_begun(at)
+    leave_job(north.desk)
+    changed(north, {**COOLER, "total_heat": "5 s"})  # less than one closing
+    north.touch("Ferry order", AGAIN)
+    north.supervisor()
+    assert north.desk.page is Page.FAULTS
+    assert "ferry" in north.desk.shell.state.others
