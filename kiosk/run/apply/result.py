@@ -209,9 +209,7 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
     job, undo = state.job, last_closing(state.job)
     if job is None or undo is None or undo.slot != event.ticket:
         return state
-    had_final = undo.tickets[0].finals > 0
-    firsts = tuple(f for f in job.firsts if f.ticket != event.ticket or had_final)
-    job = replace(without_closing(job), last_loaded=undo.loaded, firsts=firsts, done=False)
+    job = replace(without_closing(job), last_loaded=undo.loaded, done=False)
     job = in_place(put(called_off(job, undo), undo.tickets[0]), undo)
     for racked in undo.tickets[1:]:
         job = _on_the_way_again(job, racked)
