@@ -119,6 +119,7 @@ def test_small_letters_beside_a_set_of_capitals_are_one_question(tmp_path: Path)
     _, faults = read(tmp_path, rows, catalog_with_letters(ALL_CAPITALS))
     assert ids(faults) == ["name: roster.capitals", "name: roster.all_capitals"]
     assert faults[0].problem.values["count"] == 2
+    assert all(fault.question for fault in faults)  # a person can answer them
 
 
 def test_a_digit_that_the_set_lacks_is_asked_about(tmp_path: Path) -> None:

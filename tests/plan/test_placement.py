@@ -87,6 +87,13 @@ def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
             assert low + part.seam_ruler <= platen[1] - EDGE + 1e-6
 
 
+@pytest.mark.parametrize("layers", [1, 2, 3])
+def test_the_ink_of_flat_figures_is_as_high_as_was_ordered(layers: int) -> None:
+    """A 5 and a 7 stand on the baseline and end at a capital's height: the font's own outlines."""
+    (box,) = back("", "57", at=bed(layers=layers, height=8.0)).boxes
+    assert (box.ink[1], box.ink[3]) == pytest.approx((box.y - 4.0, box.y + 4.0))
+
+
 @given(NAMES, NUMBERS, SIZES, PANELS, LAYERS)
 def test_no_piece_lies_on_a_neighbours(
     name: str, number: str, size: str, panel: str, layers: int

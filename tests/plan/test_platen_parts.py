@@ -132,6 +132,47 @@ def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named()
     assert isinstance(off, Plan)  # moved off the platen it is no passenger
 
 
+@pytest.mark.parametrize(
+    ("carrier", "key"), [(True, "carrier_on=required"), (False, "carrier_off=required")]
+)
+def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rule(
+    carrier: bool, key: str
+) -> None:
+    """A later piece asks by the rule of its own face: with its carrier on, or bare."""
+    bare = material("bare", tack=False, bare=SheetRule.FORBIDDEN)
+    sheet = replace(
+        material("sheet", tack=False, carrier=carrier), sheet_carrier_on=SheetRule.REQUIRED
+    )
+    made = planned(
+        roster=LOW,
+        platen="12 in",
+        layers=("red",),
+        materials=(bare, sheet),
+        keys={"name": "bare", "number": "sheet"},
+    )
+    assert isinstance(made, Refusal)
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.cover_sheet.carrier_off=forbidden", f"number.1.cover_sheet.{key}"}
+
+
+def test_of_two_reasons_against_a_passenger_the_one_of_fewest_limits_is_told() -> None:
+    cool = replace(
+        material("cool", tack=False, bare=SheetRule.NO_PRESS),
+        temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
+        dwell=(replace(material().dwell[0], start=DEGREES("250 F")),),
+        peel=(replace(material().peel[0], start=DEGREES("250 F")),),
+    )
+    made = planned(
+        roster=LOW,
+        platen="12 in",
+        layers=("red",),
+        materials=(material(), cool),
+        keys={"name": "cool"},
+    )
+    assert isinstance(made, Refusal)
+    assert [str(limit) for limit in made.conflict] == ["name.1.cover_sheet.carrier_off=no_press"]
+
+
 def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> None:
     cool = replace(
         material("cool", tack=False),

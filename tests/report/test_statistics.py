@@ -21,6 +21,7 @@ from kiosk.report.stats import (
     individuals,
     learned_rate,
     pareto,
+    shares_chart,
     signals,
     unit_time,
 )
@@ -40,6 +41,16 @@ def test_the_individuals_chart_of_the_handbook() -> None:  # NIST 6.3.2.2
     assert found.upper == pytest.approx(55.8041, abs=5e-5)
     assert found.lower == pytest.approx(45.8159, abs=5e-5)
     assert beyond(FLOW, found) == []
+
+
+def test_the_share_of_the_handbooks_chart_and_its_farthest_sample() -> None:  # NIST 6.3.3.2
+    """The chart as drawn is wider than the handbook's: of its two signals it tells one."""
+    counts = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,
+              8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]  # fmt: skip
+    found = shares_chart(counts, [50] * 30)
+    assert found.limits[0].centre == pytest.approx(0.231333, abs=5e-7)
+    assert found.limits[0].lower < 4 / 50 < 0.410239 < found.limits[0].upper
+    assert {sign.at + 1 for sign in found.signals} == {23}
 
 
 def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6

@@ -158,6 +158,28 @@ def test_a_first_garment_that_was_not_closed_after_all_is_the_first_again() -> N
     assert bench.answer().verb == "close 14"
 
 
+def test_a_first_garment_whose_final_is_unsaid_after_its_time_is_the_first_no_more() -> None:
+    bench = lot()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    bench.wait(1.0)
+    bench.do(s.SayNeverClosed())
+    bench.do(c.PutAside("later"))
+    assert bench.answer().verb == "close 13"
+    press_one(bench)
+    assert bench.is_in(Kind.LOT)
+    bench.do(replace(GOOD, ticket="2/1/1"))
+    assert bench.answer().verb == "close 14"
+
+
+def test_a_lot_that_waits_for_its_first_garment_is_not_let_go_by_a_word_on_the_check() -> None:
+    bench = press_one(lot())
+    word = s.LetPass(Overruled.VERIFICATION, "supervisor", "agreed")
+    assert bench.refused(word) == "refuse.override.nothing"
+    assert bench.is_in(Kind.LOT)
+
+
 def scrap(bench: Bench, cause: str) -> None:
     bench.do(c.Inspect(bench.job.slot, Stage.SCRAP, "scorch", cause))
     if bench.shown.job is not None and bench.shown.job.slot:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack, staged
 
 from kiosk.plan.model import Place
@@ -37,6 +38,15 @@ def test_with_confirm_opening_what_runs_over_is_counted_until_it_is_opened() -> 
     assert (opened.after_deadline, opened.seen) == (4.0, Seen.DECLARED)
     assert bench.ticket("12").stage is Stage.COOLING
     assert bench.ticket("12").opened == opened.at
+
+
+@pytest.mark.parametrize("late", [0.4, 3.0])
+def test_the_heat_that_ran_over_is_the_garments(late: float) -> None:
+    bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
+    before = bench.ticket("12").beyond_seconds  # of its pre-press
+    bench.wait(late)
+    bench.do(c.SayOpened())
+    assert bench.ticket("12").beyond_seconds - before == pytest.approx(late)
 
 
 def test_running_over_the_tightest_limit_leaves_a_mark() -> None:

@@ -365,6 +365,16 @@ def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
     assert asked(bench) == []
 
 
+def test_neither_a_size_nor_a_wrong_number_stands_for_the_number_that_was_to_be_read() -> None:
+    bench = begun(team("12", "13"))
+    bench.do(c.HandOver("AB"))
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.Read("L"))
+    bench.do(c.Read("21"))
+    bench.do(c.PutAside("cannot find it"))
+    assert (Ask.NUMBER, Changed.OPERATOR) in asked(bench)
+
+
 def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> None:
     bench = begun(team("16", "91"))
     bench.do(c.HandOver("AB"))

@@ -65,7 +65,7 @@ def test_a_second_re_press_counts_the_first() -> None:
     assert bench.refused(ALLOW) == "refuse.repress.heat"
 
 
-@pytest.mark.parametrize(("late", "refused"), [(2.0, False), (6.0, True)])
+@pytest.mark.parametrize(("late", "refused"), [(0.4, False), (2.0, False), (6.0, True)])
 def test_what_ran_over_is_counted(late: float, refused: bool) -> None:
     """A total of 40 s holds 20 planned, 15 again, and 5 over."""
     bench = bench_of(cloth=40)

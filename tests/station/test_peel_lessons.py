@@ -116,6 +116,29 @@ def test_still_warm_and_then_cool_is_a_moment_between_the_two(pressing: Pressing
     assert cool.high - cool.low < warm.high - warm.low
 
 
+def test_cool_before_it_was_called_is_the_moment(pressing: Pressing) -> None:
+    """heat.md, learning from the shop: a touch check is two-sided."""
+    ticket = racked(pressing)
+    until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
+    do(pressing, s.Touch(ticket.id, Feels.READY))
+    (lesson,) = taught(pressing)
+    assert lesson.kept.ready_by is None
+    assert beta_of(pressing.state, Lies.LIFTED).mean < 0
+
+
+def test_still_warm_when_it_was_called_already_moves_the_next_call_later(
+    pressing: Pressing,
+) -> None:
+    ticket = racked(pressing)
+    called = last(own(ticket).lifted)
+    until(pressing, ticket, called.from_seconds + 20)
+    do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
+    (lesson,) = taught(pressing)
+    assert lesson.kept.ready_by is None
+    assert lesson.factor > 1
+    assert last(own(pressing.job.tickets[ticket.id]).lifted).from_seconds > called.from_seconds
+
+
 def test_cool_when_it_was_called_already_is_no_moment(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, last(own(ticket).lifted).from_seconds + 100)

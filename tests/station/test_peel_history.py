@@ -1,0 +1,91 @@
+"""A garment's own heat: what was pressed as planned is as hot as the plan tells, and no hotter."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from itertools import takewhile
+from pathlib import Path
+
+import pytest
+from run_samples import on_shift, team
+
+from kiosk.heat.garment import Where
+from kiosk.peel.history import garment_history
+from kiosk.plan.heat.story import AFTER_HEAT, LOWER_WARM, PAD_WARM, solved_pass
+from kiosk.plan.sources import HeatStack
+from kiosk.run.state import commands as c
+from kiosk.run.state.cooling import PadHeat, Pressing
+from kiosk.run.state.event import Now
+from kiosk.run.state.model import State
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
+
+from catalog_jobs import planned
+
+NEAR = 1.0  # K: the plan has the garment on the pad while it is loaded, the history 10 s of that
+
+
+def begun(recipe: str) -> tuple[State, HeatStack]:
+    """A job at the press with nothing pressed, and what is to be pressed."""
+    plan = planned(recipe)
+    bench = on_shift()
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13")))
+    stack = plan.passes[0].heat
+    assert stack is not None
+    return bench.state, stack
+
+
+def at(seconds: float) -> Now:
+    return Now("boot-1", 1000.0 + seconds, 1_700_000_000.0 + seconds)
+
+
+def as_planned(stack: HeatStack, ticket: str, job: str) -> tuple[Pressing, ...]:
+    """Every closing when and as long as planned, from the garment's loading at 0."""
+    made, clock = [], 0.0
+    for step, state in enumerate(takewhile(lambda s: s.phase not in AFTER_HEAT, stack.states)):
+        if state.closed:
+            made.append(Pressing(ticket, step, at(clock), at(clock + state.seconds), job))
+        clock += state.seconds
+    return tuple(made)
+
+
+def bond(state: State) -> float:
+    """How hot the bond is as the last closing ends."""
+    history = garment_history(state)
+    assert history is not None
+    found = history.solved.whole.samples[-1].bond
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("recipe", ["two-layer-pair", "both-sides"])
+def test_what_was_pressed_as_planned_is_as_hot_as_the_plan_tells(recipe: str) -> None:
+    """After every closing but the bare cloth's: two tacks through carriers and a final, or one."""
+    state, stack = begun(recipe)
+    assert state.job is not None
+    solved = solved_pass(stack, Where.LIFTED)
+    cells = {name: len(solved.end[name]) for name in ("pad", "lower")}
+    pad = PadHeat(at(0.0), (PAD_WARM,) * cells["pad"], (LOWER_WARM,) * cells["lower"])
+    pressed = as_planned(stack, state.job.slot, state.job.job)
+    laid = [n for n, each in enumerate(pressed, 1) if stack.states[each.step].films]
+    assert laid
+    for count in laid:
+        found = bond(replace(state, pad=pad, pressings=pressed[:count]))
+        ended = pressed[count - 1].ended.clock - at(0.0).clock
+        assert found == pytest.approx(solved.whole.at(ended), abs=NEAR)
+
+
+def test_the_second_garment_of_a_pair_has_none_of_the_firsts_heat_but_what_the_pad_kept() -> None:
+    """Pressed alike, minutes later: a tack ends within a few degrees of the first one's."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    first, second = (name for name in list(state.job.tickets)[:2])
+    before = as_planned(stack, first, state.job.job)[:2]
+    later = [
+        replace(each, ticket=second, began=each.began.later(90.0), ended=each.ended.later(90.0))
+        for each in before
+    ]
+    alone = bond(replace(state, pressings=before))
+    after = bond(replace(state, pressings=(*before, *later)))
+    assert alone < after < alone + 8.0
