@@ -166,6 +166,8 @@ class Attendant:
     def _claim(self, claims: Claims, told: Told) -> dict[str, Any]:
         once = len(told.give_back)
         try:
+            if told.give_back:  # only who shares a job gives of it back
+                claims.hold(told.wish._replace(wants=False))
             for batch, stays in told.give_back:
                 claims.give_back(told.wish.job, batch, stays)
                 once -= 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shop_press import Open, Press, at_one_server
@@ -14,13 +15,14 @@ from kiosk.run.state import commands as c
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.sheet import Page
 
 SHOP = "given_back"
 
 
 @pytest.fixture(scope="module")
 def database(postgres: Postgres) -> str:
-    return postgres.shop(SHOP)
+    return postgres.shop(SHOP, "late")
 
 
 @pytest.fixture
@@ -136,3 +138,97 @@ def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Po
     assert south.job.done
     sent(south)
     assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+
+
+def alone_with_all(at: Open) -> tuple[Press, Press]:
+    """South has taken the whole order, pressed half of it and is out; north has not joined."""
+    north, south = at("north"), at("south")
+    for press in (north, south):
+        press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
+    south.begin(shares=True)
+    for nth in (2, 3):
+        south.press(3)
+        south.until(lambda nth=nth: len(south.job.batches) == nth)  # type: ignore[misc]
+    sent(south)
+    south.close()
+    return north, south
+
+
+def test_a_press_joins_by_what_one_that_is_out_has(at: Open, postgres: Postgres) -> None:
+    north, _ = alone_with_all(at)
+    north.begin(shares=True)
+    assert "All garments of this job are at other presses" in north.said()
+    north.tick()
+    north.touch("give back")
+    assert "To give another press's garments back" in north.said()
+    north.supervisor()
+    north.touch("4 garments at south")
+    assert "Known to be pressed: 25, 26" in north.said()
+    north.touch("Give 2 garments back")
+    north.until(lambda: north.desk.page is Page.WORK)
+    assert [batch.lines for batch in north.job.batches] == [("7", "8")]
+    north.press(2)
+    looks_at(north, "4 garments at south")
+    north.touch("Give 4 garments back", "back", "back")
+    north.until(lambda: len(north.job.batches) == 2)
+    north.press(4)
+    north.until(lambda: north.job.done)
+    sent(north)
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+
+
+def test_who_wants_to_join_an_order_that_is_done_is_told_so(at: Open) -> None:
+    north, south = alone_with_all(at)
+    south.open()
+    south.press(6)
+    south.until(lambda: south.job.done)
+    sent(south)
+    north.begin(shares=True)
+    assert "All garments of this job are done at other presses." in north.said()
+    assert [button.label for button in (north.sheet.right,) if button] != ["give back"]
+
+
+def test_a_garment_of_an_order_that_has_ended_is_open_again(at: Open, postgres: Postgres) -> None:
+    """South took its last result back, scrapped it and broke."""
+    _, south = alone_with_all(at)
+    south.open()
+    south.press(6)
+    south.until(lambda: south.job.done)
+    sent(south)
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+    south.desk.shell.do(c.Back())
+    spoilt = c.Inspect(south.job.slot, Stage.SCRAP, "scorch", "over_run")
+    assert south.desk.shell.do(spoilt).refusal is None
+    sent(south)
+    south.until(lambda: any(not each["done"] for each in batches(south)))
+    south.close()
+    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is open."
+    late = at("late")
+    late.until(lambda: late.beside.standing.state == "sent")
+    late.begin(shares=True)
+    late.touch("give back")
+    late.supervisor()
+    late.touch("4 garments at south", "Give 1 garment back")
+    late.until(lambda: late.desk.page is Page.WORK)
+    late.press(1)
+    late.until(lambda: late.job.done)
+    sent(late)
+    assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
+
+
+def batches(press: Press) -> list[dict[str, Any]]:
+    answer = press.desk.of(AtServer).answer
+    return [] if answer is None else answer["batches"]
+
+
+def test_who_is_turned_back_at_the_pin_joins_nothing(at: Open, postgres: Postgres) -> None:
+    north, _ = alone_with_all(at)
+    north.begin(shares=True)
+    north.touch("give back", "back")
+    assert north.desk.page is Page.SET_UP
+    north.tick()
+    with postgres.sql(name=SHOP) as owner:
+        north.until(lambda: owner.execute(STANDING).fetchall() == [("south",)])
+
+
+STANDING = "SELECT role::text FROM shop.claims WHERE ended IS NULL"

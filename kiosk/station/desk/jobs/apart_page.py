@@ -3,8 +3,9 @@
 from kiosk.catalog.base import say
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against
-from kiosk.station.desk.jobs.begin import begin_apart, begun
+from kiosk.station.desk.jobs.begin import begun
 from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.jobs.other_ways import begin_apart
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words

@@ -5,7 +5,6 @@ from typing import Any
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.time import FEWEST
-from kiosk.run.facts import is_untouched
 from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
@@ -18,10 +17,8 @@ from kiosk.station.desk.jobs.claims import (
     claim,
     claimant,
     garments_of,
-    holder,
     is_here,
     release,
-    take_over,
 )
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
@@ -58,9 +55,9 @@ def start_job(desk: Desk) -> None:
         desk.of(AtServer).asks = True
         desk.go(Page.SET_UP)
     elif needs_supervisor(desk):
-        ask_pin(desk, lambda: _take(desk, claim), say("pin.for.begin"))
+        ask_pin(desk, lambda: take(desk, claim), say("pin.for.begin"))
     else:
-        _take(desk, claim)
+        take(desk, claim)
 
 
 def may_share(desk: Desk, offer: Offer) -> bool:
@@ -130,67 +127,6 @@ def columns(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def take_job_over(desk: Desk) -> None:
-    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
-    _take(desk, take_over, desk.of(AtServer).against.claims)
-
-
-def begin_apart(desk: Desk) -> None:
-    """Begin a shared job by another plan than others go on to press it by."""
-    server = desk.of(AtServer)
-    server.shares = True
-    _take(desk, claim, server.against.claims)
-
-
-def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to take a job over that another station has, None where none has it."""
-    held = holder(offer.folder)
-    away = held is None or claimant(desk).owns(held) or held.shared
-    if away and not in_the_way(desk, offer).job:
-        return None
-    purpose = say("pin.for.take_over")
-    return Button(
-        words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk), purpose)
-    )
-
-
-def in_the_way(desk: Desk, offer: Offer) -> Against:
-    """Return what the server said is in the way of a job; nothing of one not asked about."""
-    found = desk.of(AtServer).against
-    return found if found.job == offer.folder.name else Against()
-
-
-def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to begin a job by another plan, None where it has one or had any heat."""
-    if not can_begin_again(desk, offer):
-        return None
-    purpose = say("pin.for.begin_again")
-    return Button(
-        words("page.begin_again"), lambda: ask_pin(desk, lambda: _begin_again(desk, offer), purpose)
-    )
-
-
-def can_begin_again(desk: Desk, offer: Offer) -> bool:
-    """Whether the job was begun by another plan than its files give now, with nothing pressed."""
-    run = desk.shell.state.others.get(offer.folder.name)
-    return run is not None and offer.changed and is_untouched(run)
-
-
-def _begin_again(desk: Desk, offer: Offer) -> None:
-    """Set the job up as its files are now, where these can be pressed."""
-    key = offer.folder.name
-    run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
-    if now.plan is None:
-        desk.offer = now
-        desk.go(Page.FAULTS)
-        return
-    if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:
-        if run.batches:
-            desk.of(AtServer).unbegun(key)
-        desk.shell.say(say("station.unbegun"))
-    desk.look_at(offer)
-
-
 def leave_job(desk: Desk) -> None:
     """Put the job back, open or done, and give up its claim; a hold ends."""
     desk.end_hold()
@@ -200,11 +136,16 @@ def leave_job(desk: Desk) -> None:
         desk.go(Page.JOBS)
 
 
-def _take(desk: Desk, take: Callable[..., Claim], over: tuple[int, ...] = ()) -> None:
-    """Begin the job that is looked at, or take it up again, where `take` gets its folder.
+def take(
+    desk: Desk,
+    how: Callable[..., Claim],
+    over: tuple[int, ...] = (),
+    once: dict[str, Any] | None = None,
+) -> None:
+    """Begin the job that is looked at, or take it up again, where `how` gets its folder.
 
-    Its file first, then its row at the shop's server, where that answers; a supervisor decided
-    over the claims in `over`.
+    Its file first, then its row at the shop's server, where that answers, with what is asked
+    `once` there; a supervisor decided over the claims in `over`.
     """
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
@@ -217,19 +158,21 @@ def _take(desk: Desk, take: Callable[..., Claim], over: tuple[int, ...] = ()) ->
     shares = bool(server.shares) if run is None else bool(run.batches)
     server.shares = None
     try:
-        held = take(offer.folder, claimant(desk), desk.shell.now().wall, shares)
+        held = how(offer.folder, claimant(desk), desk.shell.now().wall, shares)
     except CannotClaim as problem:
         desk.shell.say(say("station.cannot_claim", why=str(problem)))
         desk.go(Page.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
-        _ask(desk, offer, shares, over)
+        _ask(desk, offer, shares, over, once)
     else:
         desk.shell.say(_claimed(claimant(desk), held))
         desk.go(Page.SET_UP)
 
 
-def _ask(desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...]) -> None:
+def _ask(
+    desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None
+) -> None:
     """Begin it by what the server says; not where whoever asked has left the page meanwhile."""
     page = desk.page
 
@@ -239,13 +182,13 @@ def _ask(desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...]) -> None:
         else:
             release(offer.folder, claimant(desk))
 
-    desk.of(AtServer).begin(offer, shares, over, answered)
+    desk.of(AtServer).begin(offer, shares, over, answered, once)
 
 
 def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:
     """Begin it, unless the server has said that it is another's, or has nothing to share."""
     server, key = desk.of(AtServer), offer.folder.name
-    server.against = Against()
+    server.against, server.full = Against(), None
     run = desk.shell.state.jobs.get(key)
     refusal = None
     if answer is None and shares and run is None:
@@ -255,7 +198,9 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
         claims = server.against.claims
         refusal = _claimed_there([each for each in answer["others"] if each["claim"] in claims])
     elif answer is not None and shares and run is None and _batch(answer) is None:
-        refusal = say("station.share_nothing")
+        server.full = answer
+        done = all(batch["done"] for batch in answer["batches"])
+        refusal = say("station.share_done" if done else "station.share_nothing")
     if refusal is None:
         _begin(desk, offer, answer if shares else None)
         if answer is not None and desk.shell.state.current == key:

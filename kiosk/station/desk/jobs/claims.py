@@ -154,6 +154,8 @@ class AtServer:
         self.asks = False  # whether the job that is set up is pressed here alone
         self.shares: bool | None = None  # what was answered
         self.against = Against()  # what was in the way of the job begun last
+        self.full: dict[str, Any] | None = None  # where that had nothing to share
+        self.over: tuple[int, ...] = ()  # the claims that a supervisor decided over for it
         self.begins_by: Brief = {}  # the plan that it was to be begun by, in brief
 
     @property
@@ -222,8 +224,18 @@ class AtServer:
         """Whether the server is asked about a job that is to be begun."""
         return self._desk.shell.is_waiting(self)
 
-    def begin(self, offer: Offer, shares: bool, over: tuple[int, ...], then: Answered) -> None:
-        """Claim a job that is to be begun or taken up; `then` gets the answer, None for none."""
+    def begin(
+        self,
+        offer: Offer,
+        shares: bool,
+        over: tuple[int, ...],
+        then: Answered,
+        once: dict[str, Any] | None = None,
+    ) -> None:
+        """Claim a job that is to be begun or taken up; `then` gets the answer, None for none.
+
+        What is asked `once` is done between the claim and the answer.
+        """
         desk, beside = self._desk, self._desk.beside
         if beside is None:
             then(None)
@@ -237,6 +249,7 @@ class AtServer:
             wish["plan"] = brief_of(offer.plan, offer.made_from)
         self.begins_by = wish.get("plan", {})
         wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
+        self.over = over
         self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
         desk.shell.say(say("station.asking_shop"))
 
@@ -247,7 +260,7 @@ class AtServer:
             begun = run is not None or offer.folder.name in desk.shell.state.jobs
             self._unbegun = "" if begun or not shares else offer.folder.name
 
-        desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS), answered)
+        desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS, once), answered)
 
     def unbegun(self, job: str) -> None:
         """Let go what was taken of a shared job that is not begun here any more."""
@@ -259,12 +272,21 @@ class AtServer:
         if beside is None:
             then(False)
             return
-        once = {"give_back": [batch, stays]}
         self._desk.shell.wait_for(
             (self, batch),
-            lambda: beside.ask(wish, ASK_SECONDS, once),
+            lambda: beside.ask(wish, ASK_SECONDS, back(batch, stays)),
             lambda answer: then(answer is not None),
         )
+
+
+def back(batch: int, stays: list[str]) -> dict[str, Any]:
+    """Return what is asked once for a batch to go back but for the lines that stay."""
+    return {"give_back": [batch, stays]}
+
+
+def is_elsewhere(batch: dict[str, Any]) -> bool:
+    """Whether a batch of a shared job is another press's, with garments to come."""
+    return bool(batch["name"] and not batch["ours"] and not batch["done"] and batch["garments"])
 
 
 def is_here(batch: dict[str, Any]) -> bool:

@@ -11,7 +11,7 @@ from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language, screen
-from kiosk.station.desk.jobs import begin
+from kiosk.station.desk.jobs import begin, other_ways
 from kiosk.station.desk.jobs.apart_page import other_plan
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.library import Offer
@@ -103,18 +103,18 @@ def set_up(desk: Desk, words: Words) -> Sheet:
     assert offer.plan is not None
     if desk.of(AtServer).asks:
         return begin.alone_or_shared(desk, offer, words)
-    if (found := begin.in_the_way(desk, offer)).differs:
+    if (found := other_ways.in_the_way(desk, offer)).differs:
         return other_plan(desk, found, words)
     plan = offer.plan
     label = "page.set_up_again" if begin.begun(desk, offer) else "page.set_up_main"
     main = "page.set_up_supervisor" if begin.needs_supervisor(desk) else label
     doubts = Button(words("page.questions", count=len(offer.questions)),
                     lambda: desk.go(Page.QUESTIONS))  # fmt: skip
-    again = begin.can_begin_again(desk, offer)
+    again = other_ways.can_begin_again(desk, offer)
     told = "page.set_up_untouched" if again else "page.set_up_changed"
     changed = (words(told),) if offer.changed else ()
     start = Button(words(main), lambda: begin.start_job(desk))
-    proof, taken = _look_over(desk, offer, words), begin.take_over_button(desk, offer, words)
+    proof, taken = _look_over(desk, offer, words), other_ways.take_over_button(desk, offer, words)
     goes_on = proof is None or taken is not None or begin.begun(desk, offer)
     first, other = (start, proof) if goes_on else (proof, start)
     return Sheet(
@@ -127,7 +127,8 @@ def set_up(desk: Desk, words: Words) -> Sheet:
         main=first,
         left=Button(words("page.back"), lambda: desk.go(Page.JOBS)),
         right=taken
-        or begin.begin_again_button(desk, offer, words)
+        or other_ways.give_back_button(desk, offer, words)
+        or other_ways.begin_again_button(desk, offer, words)
         or other
         or _heat(desk, plan, words),
     )

@@ -1,7 +1,7 @@
 """The shop's server as the supervisor sees it: what waits to be sent, what is at other presses."""
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 from kiosk.catalog.base import say
@@ -9,7 +9,7 @@ from kiosk.run.facts import called_as
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import told as told_apart
-from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.jobs.claims import AtServer, is_elsewhere
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 
@@ -31,12 +31,16 @@ def button(desk: Desk, words: Words) -> Iterator[Button]:
     """Yield the way to its page, where the shop has a server."""
     if desk.beside is not None:
         line = told(desk, words)
-        yield Button(words("shop.page"), lambda: desk.of(GivingBack).look_at(None), line)
+        yield Button(words("shop.page"), desk.of(GivingBack).open, line)
 
 
 def needs_somebody(desk: Desk) -> bool:
     """Whether no waiting mends it."""
     return desk.beside is not None and desk.beside.standing.state in ("parted", "wrong")
+
+
+Join = Callable[[int, list[str]], None]
+"""Begins a job with what goes back of a batch; the lines that stay."""
 
 
 class Known(NamedTuple):
@@ -61,8 +65,28 @@ class GivingBack:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
+        self._full: dict[str, Any] | None = None
+        self._join: Join | None = None
         self.batch: dict[str, Any] | None = None
         self._turned: frozenset[str] = frozenset()
+
+    def open(self, full: dict[str, Any] | None = None, join: Join | None = None) -> None:
+        """Show what other presses have of the job at the press.
+
+        Or, by a `full` answer of the server, of one that has nothing to share: it is begun here by
+        `join` with what goes back.
+        """
+        self._full, self._join = full, join
+        self.look_at(None)
+
+    @property
+    def answer(self) -> dict[str, Any] | None:
+        """What the server last said of that job."""
+        return self._full or self._desk.of(AtServer).answer
+
+    def leave(self) -> None:
+        """Turn to where it was opened."""
+        self._desk.go(Page.SET_UP if self._full else Page.SUPERVISOR)
 
     def look_at(self, batch: dict[str, Any] | None) -> None:
         """Open a batch; None for the list of them."""
@@ -82,8 +106,11 @@ class GivingBack:
         batch = self.batch
         if batch is None:
             return
-        server, known = self._desk.of(AtServer), _known(self._desk, batch)
+        server, known = self._desk.of(AtServer), _known(self.answer, batch)
         stays = [line for line, *_ in batch["garments"] if self.stays(line, known)]
+        if self._join is not None:
+            self._join(batch["batch"], stays)
+            return
 
         def done(answered: bool) -> None:
             self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
@@ -95,19 +122,16 @@ class GivingBack:
 
 def shop(desk: Desk, words: Words) -> Sheet:
     """How the sending stands, in full, and the batches that other presses have; or one of those."""
-    batch = desk.of(GivingBack).batch
-    if batch is not None:
-        return _batch(desk, words, batch)
-    answer = desk.of(AtServer).answer
-    batches = () if answer is None else answer["batches"]
-    there = [b for b in batches if b["name"] and not b["ours"] and not b["done"]]
-    elsewhere = [batch for batch in there if batch["garments"]]
+    giving = desk.of(GivingBack)
+    if giving.batch is not None:
+        return _batch(desk, words, giving.batch)
+    batches = () if giving.answer is None else giving.answer["batches"]
     return Sheet(
         title=words("shop.page"),
         headline=told(desk, words),
         lines=(*_lines(desk, words), *shared(desk, words), *_plans(desk, words)),
-        choices=tuple(_choice(desk, words, each) for each in elsewhere),
-        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        choices=tuple(_choice(desk, words, each) for each in filter(is_elsewhere, batches)),
+        left=Button(words("page.back"), giving.leave),
     )
 
 
@@ -138,12 +162,12 @@ def shared(desk: Desk, words: Words) -> Iterator[str]:
     if answer is None:
         yield words("page.shared_away")
         return
-    yield words("page.shared", **_counts(desk, job, answer))
+    yield words("page.shared", **_counts(job, answer))
     if lost := tuple(str(each["batch"]) for each in answer["batches"] if not each["garments"]):
         yield words("page.shared_lost", batches=lost)
 
 
-def _counts(desk: Desk, job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
+def _counts(job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
     """Garments of the whole order: done, and those that are not: here, elsewhere, not taken.
 
     Of a batch that was given back what stayed with its press may have to be finished there.
@@ -151,7 +175,7 @@ def _counts(desk: Desk, job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
     left = {"left": 0, "others": 0, "open": 0}
     for batch in answer["batches"]:
         if batch["done"]:
-            left["others"] += len(_known(desk, batch).unfinished)
+            left["others"] += len(_known(answer, batch).unfinished)
         else:
             where = "left" if batch["ours"] else "others" if batch["name"] else "open"
             left[where] += len(batch["garments"])
@@ -159,7 +183,7 @@ def _counts(desk: Desk, job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
 
 
 def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
-    known = _known(desk, batch)
+    known = _known(desk.of(GivingBack).answer, batch)
     return Button(
         words("shop.batch", count=len(batch["garments"]), name=batch["name"]),
         lambda: desk.of(GivingBack).look_at(batch),
@@ -169,7 +193,8 @@ def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
 
 def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     """What is known of a batch elsewhere, and which of its garments go back."""
-    giving, known = desk.of(GivingBack), _known(desk, batch)
+    giving = desk.of(GivingBack)
+    known = _known(giving.answer, batch)
     names = {row[0]: called_as(row[1], row[0], row[4]) for row in batch["garments"]}
     back = sum(not giving.stays(line, known) for line in names)
 
@@ -195,9 +220,8 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     )
 
 
-def _known(desk: Desk, batch: dict[str, Any]) -> Known:
+def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> Known:
     """What its press is known to have made of a batch."""
-    answer = desk.of(AtServer).answer
     others = [] if answer is None else [o for o in answer["others"] if o["name"] == batch["name"]]
     lines = {row[0] for row in batch["garments"]}
     pressed, unfinished = (

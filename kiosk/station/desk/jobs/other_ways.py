@@ -1,0 +1,101 @@
+"""Other ways into a job, by a supervisor's word: what others have of it, or another plan."""
+
+from kiosk.catalog.base import say
+from kiosk.run.facts import is_untouched
+from kiosk.run.state import commands_shift
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.begin import take
+from kiosk.station.desk.jobs.claims import (
+    AtServer,
+    back,
+    claim,
+    claimant,
+    holder,
+    is_elsewhere,
+    take_over,
+)
+from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.people import ask_pin
+from kiosk.station.desk.sheet import Button, Page
+from kiosk.station.desk.shift.shop import GivingBack
+from kiosk.words import Words
+
+
+def take_job_over(desk: Desk) -> None:
+    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+    take(desk, take_over, desk.of(AtServer).against.claims)
+
+
+def begin_apart(desk: Desk) -> None:
+    """Begin a shared job by another plan than others go on to press it by."""
+    server = desk.of(AtServer)
+    server.shares = True
+    take(desk, claim, server.against.claims)
+
+
+def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """Return the way to take a job over that another station has, None where none has it."""
+    held = holder(offer.folder)
+    away = held is None or claimant(desk).owns(held) or held.shared
+    if away and not in_the_way(desk, offer).job:
+        return None
+    purpose = say("pin.for.take_over")
+    return Button(
+        words("page.take_over"), lambda: ask_pin(desk, lambda: take_job_over(desk), purpose)
+    )
+
+
+def in_the_way(desk: Desk, offer: Offer) -> Against:
+    """Return what the server said is in the way of a job; nothing of one not asked about."""
+    found = desk.of(AtServer).against
+    return found if found.job == offer.folder.name else Against()
+
+
+def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """Return the way to begin a job by another plan, None where it has one or had any heat."""
+    if not can_begin_again(desk, offer):
+        return None
+    purpose = say("pin.for.begin_again")
+    return Button(
+        words("page.begin_again"), lambda: ask_pin(desk, lambda: _begin_again(desk, offer), purpose)
+    )
+
+
+def can_begin_again(desk: Desk, offer: Offer) -> bool:
+    """Whether the job was begun by another plan than its files give now, with nothing pressed."""
+    run = desk.shell.state.others.get(offer.folder.name)
+    return run is not None and offer.changed and is_untouched(run)
+
+
+def _begin_again(desk: Desk, offer: Offer) -> None:
+    """Set the job up as its files are now, where these can be pressed."""
+    key = offer.folder.name
+    run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
+    if now.plan is None:
+        desk.offer = now
+        desk.go(Page.FAULTS)
+        return
+    if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:
+        if run.batches:
+            desk.of(AtServer).unbegun(key)
+        desk.shell.say(say("station.unbegun"))
+    desk.look_at(offer)
+
+
+def give_back_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
+    """Return the way to join a job by what a press that is out has of it, None where none has."""
+    full = desk.of(AtServer).full
+    if full is None or full["job"] != offer.folder.name:
+        return None
+    if not any(map(is_elsewhere, full["batches"])):
+        return None
+
+    def join(batch: int, stays: list[str]) -> None:
+        desk.of(AtServer).shares = True
+        take(desk, claim, desk.of(AtServer).over, back(batch, stays))
+
+    def look() -> None:
+        desk.of(GivingBack).open(full, join)
+
+    return Button(words("page.give_back"), lambda: ask_pin(desk, look, say("pin.for.give_back")))
