@@ -23,7 +23,7 @@ from typing import Any
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[1])]
 
-from bench_intake import intake  # noqa: E402 - the path above leads there
+from bench_intake import commands, intake  # noqa: E402 - the path above leads there
 from bench_log import commits, facts_kept, plan, replay  # noqa: E402 - the path above leads there
 from bench_million import copied_log, report, report_memory, start_after_update, starts_on  # noqa: E402 - likewise
 from bench_order import order  # noqa: E402 - likewise
@@ -137,6 +137,9 @@ def whole(garments: int) -> None:
     took, bare = intake(1000)
     row(f"a file of 1000 lines to its proof, of 3 s (read bare: {ms(bare)})", "3 s",
         f"{took:.2f} s", took / 3, 1.0)  # fmt: skip
+    took = commands(1000)
+    row("`kiosk check` and `plan --picks` of 1000 lines, the dearer, processor time", "1 s",
+        f"{took:.2f} s", took, 1.0)  # fmt: skip
 
 
 def million(events: int) -> None:

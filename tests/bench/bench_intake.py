@@ -1,16 +1,21 @@
-"""How long a file of many lines takes to a proof, in processor time, and a bare reading of it."""
+"""Many lines, in processor time: a file to its proof, read bare; a roster checked and planned."""
 
 import csv
+import resource
+import shutil
+import subprocess
+import sys
 import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
 
+from bench_shop import JOBS, PILE, RECIPES, ROOT
+
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.roster import Answer, begin
 from kiosk.station.desk.jobs.order_read import COLUMNS_RIGHT, read
 
-ROOT = Path(__file__).resolve().parents[2]
 SYLLABLES = ("KO", "VA", "RE", "LIN", "TAR", "MUN", "SOL", "BER", "DAN", "EK")
 
 
@@ -31,7 +36,7 @@ def intake(lines: int) -> tuple[float, float]:
 
     A tenth of the lines is asked about, and answered.
     """
-    catalog, _ = read_catalog(ROOT / "recipes")
+    catalog, _ = read_catalog(RECIPES)
     with tempfile.TemporaryDirectory() as place:
         file = _file(Path(place), lines)
         bare = time.process_time()
@@ -49,3 +54,29 @@ def intake(lines: int) -> tuple[float, float]:
             known = read(draft, catalog)
         assert len(known.proof) == lines
         return time.process_time() - began, bare
+
+
+COMMANDS = (("check",), ("plan", "--json", "--picks"))
+
+
+def commands(lines: int) -> float:
+    """Return the processor seconds of the dearest of `kiosk check` and `kiosk plan --picks`."""
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / PILE
+        shutil.copytree(ROOT / JOBS / PILE, folder)
+        rows = (f"{_name(n)},{1 + n % 99},AM,set {n // 99}\n" for n in range(lines))
+        (folder / "roster.csv").write_text("name,number,size,set\n" + "".join(rows), "utf-8")
+        return max(_spent([*command, *_where(folder, command)]) for command in COMMANDS)
+
+
+def _where(folder: Path, command: tuple[str, ...]) -> list[str]:
+    page = [str(folder / "picks.html")] if "--picks" in command else []
+    return [*page, str(folder), "--recipes", str(RECIPES)]
+
+
+def _spent(command: list[str]) -> float:
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run([sys.executable, "-m", "kiosk", *command], cwd=ROOT, check=True,
+                   capture_output=True)  # fmt: skip
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime

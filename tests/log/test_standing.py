@@ -7,7 +7,6 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
@@ -257,14 +256,3 @@ def test_a_killed_station_that_was_told_recorded_is_found_whole(tmp_path: Path, 
     assert [type(event) for event in events[3:]] == [Held] * 4
     recorder.close()
     assert verify(log).ok
-
-
-def test_looking_costs_a_commit_little(station: Station) -> None:
-    """Three looks at the folder: a hundred of them in less than a fiftieth of a second."""
-    took = []
-    for _ in range(5):
-        began = time.perf_counter()
-        for _ in range(100):
-            station.recorder.store.must_stand()
-        took.append(time.perf_counter() - began)
-    assert min(took) < 0.02
