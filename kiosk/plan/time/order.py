@@ -117,7 +117,7 @@ class _Rest:
             return False
         number = next(iter(self.count))
         pair = {number, self.twins[number]}
-        return self.count.keys() <= pair and (self.count.keys() | ({last} & pair)) == pair
+        return (self.count.keys() | ({last} & pair)) == pair
 
 
 class _Bench(Generic[T]):
