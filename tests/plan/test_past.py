@@ -35,6 +35,14 @@ def test_own_cycles_stand_in_for_the_plain_times() -> None:
     assert whole_job(plan, 10, {}).cycles == 0
 
 
+def test_the_last_garments_wait_on_the_rack_comes_after_own_cycles_too() -> None:
+    plan = single_plan(Peel.COLD)
+    past = past_by_run(plan, {procedure(plan, 0): [120.0] * 12})
+    wait = plan.passes[0].wait
+    assert wait is not None
+    assert time_left(plan, {0: 10}, past).seconds.high >= 10 * 120.0 + wait.from_seconds
+
+
 def test_another_procedure_lends_no_cycles() -> None:
     stack, single = stack_plan(), single_plan(Peel.HOT)
     assert past_by_run(stack, {procedure(single, 0): [120.0] * 12}) == {}

@@ -13,7 +13,14 @@ from plan_samples import single_plan
 from kiosk.catalog.model.orders import RosterLine, SizeClass
 from kiosk.plan.need import bag, count_picks
 from kiosk.plan.place.fitting import Box, as_operator, turn
-from kiosk.plan.place.placement import Team, Why, bed_of, element_heights, fitted_heights
+from kiosk.plan.place.placement import (
+    Team,
+    Why,
+    bed_of,
+    element_cuts,
+    element_heights,
+    fitted_heights,
+)
 from kiosk.plan.sizes import EDGE, Part
 
 LETTERS = [c for c in FACE.glyphs if c.isupper() and ord(c) < 0x180]
@@ -103,6 +110,16 @@ def test_no_piece_lies_on_a_neighbours(
         for one, other in pairwise(box.letters):
             gap = other.x - other.width / 2 - (one.x + one.width / 2)
             assert gap >= 2 * box.growth
+
+
+@pytest.mark.parametrize(("platen", "height"), [(20.0, 2.75), (24.0, 3.0), (17.0, 0.5)])
+def test_what_nobody_gave_a_height_takes_what_name_and_number_leave(
+    platen: float, height: float
+) -> None:
+    """19 in of 20 are used: 2.5 and 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
+    plan = bed(elements=("name", "number", "badge"), platen=(16.0, platen))
+    (cut,) = (c for c in element_cuts(plan, "back", "AL") if c.element == "badge")
+    assert cut.height == height
 
 
 def test_a_panel_that_fits_goes_on_with_the_seam_one_inch_inside() -> None:

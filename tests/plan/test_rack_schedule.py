@@ -77,9 +77,11 @@ def test_peels_longer_than_any_closing_hold_the_press_up_by_what_is_over() -> No
     assert long - short == pytest.approx(20 * 4.0)
 
 
-def test_a_long_lot_goes_on_as_it_went() -> None:
+@pytest.mark.parametrize("wait", [170.0, 1.0])
+def test_a_long_lot_goes_on_as_it_went(wait: float) -> None:
+    """Its end is that of the last wait, or that of the press where nothing waits any more."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
-    times = [play(beats, 3.0, 10.0, 170.0, count).seconds for count in (59, 60, 61, 500)]
+    times = [play(beats, 3.0, 10.0, wait, count).seconds for count in (59, 60, 61, 500)]
     assert times[2] - times[1] == pytest.approx(times[1] - times[0])
     assert times[3] - times[1] == pytest.approx(440 * 40.0)
 

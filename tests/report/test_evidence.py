@@ -225,6 +225,16 @@ def test_what_could_have_named_nobody_does_not_count_as_asked() -> None:
     assert words([Case(0.02, 0.001)] * 10)[0] is Word.TOO_LITTLE
 
 
+@pytest.mark.parametrize("part", [2, 3, 5, 6, 8])
+def test_one_whom_nobody_works_beside_is_held_against_a_usual_share(part: int) -> None:
+    """By scipy's binomial; fewer than three name nobody, however few there were to go by."""
+    chance = outside().binom.sf(part - 1, 40, 0.05)
+    found = stand_out({"AB": {"": Share(part, 40)}}, alone=0.05, questions=1)
+    expected = [] if part < 3 or chance > 0.05 else [Word.CLEAR if chance <= 0.01 else Word.WATCH]
+    assert [each.word for each in found] == expected
+    assert stand_out({"AB": {"": Share(part, 40)}}, questions=1) == ()  # with no share at all
+
+
 def test_stations_that_differ_are_not_pooled() -> None:
     assert agree({"north": Share(5, 100), "south": Share(6, 100)})
     assert not agree({"north": Share(5, 100), "south": Share(25, 100)})

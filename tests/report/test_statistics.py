@@ -24,6 +24,7 @@ from kiosk.report.stats import (
     shares_chart,
     signals,
     unit_time,
+    values_chart,
 )
 
 FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]  # NIST 6.3.2.2
@@ -51,6 +52,13 @@ def test_the_share_of_the_handbooks_chart_and_its_farthest_sample() -> None:  # 
     assert found.limits[0].centre == pytest.approx(0.231333, abs=5e-7)
     assert found.limits[0].lower < 4 / 50 < 0.410239 < found.limits[0].upper
     assert {sign.at + 1 for sign in found.signals} == {23}
+
+
+def test_the_chart_of_single_values_is_drawn_wider_than_the_handbooks_on_both_sides() -> None:
+    found, wide = individuals(FLOW), values_chart(FLOW).limits[0]
+    assert wide.upper - wide.centre == pytest.approx(wide.centre - wide.lower)
+    assert wide.upper - wide.lower > found.upper - found.lower  # NIST 6.3.2.2: 55.8041, 45.8159
+    assert wide.centre == pytest.approx(51.25)  # the median: 5 of the 10 values on either side
 
 
 def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6

@@ -47,6 +47,7 @@ def test_the_tap_that_closes_confirms_the_hand_steps_before_it() -> None:
     (closed,) = bench.tap()
     assert isinstance(closed, Closed)
     assert (closed.first, closed.step, closed.dwell_seconds) == (2, 4, 15)
+    assert not closed.again  # a first final is no second one
 
 
 def test_a_ticket_is_used_up_when_its_final_starts() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from run_samples import WARM, Bench, bench_with, one_piece, plan_of
 
@@ -9,6 +11,8 @@ from kiosk.plan.model import Place
 from kiosk.run.facts.peels import oldest_due, peel_time
 from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state.cooling import Feels
 from kiosk.run.state.events import Finished
 from kiosk.run.state.model import Stage
 
@@ -197,3 +201,14 @@ def test_a_garment_with_a_short_wait_can_be_due_before_an_older_one() -> None:
     due = oldest_due(bench.job, bench.now)
     assert due is not None
     assert due.ticket.id == "1/2/1"
+
+
+@pytest.mark.parametrize("celsius", [None, -5.0, 900.0])
+def test_a_reading_that_no_cloth_has_is_not_taken(celsius: float | None) -> None:
+    bench = bench_with()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    touch = s.Touch("1/1/1", Feels.READING, celsius)
+    assert bench.refused(touch) == "refuse.touch.reading"
+    assert bench.names(replace(touch, celsius=48.0)) == ("Touched",)

@@ -97,7 +97,8 @@ def test_what_a_short_final_left_out_is_there_for_the_next() -> None:
     assert bench.ticket("12").represses == 1
 
 
-def test_heat_that_nobody_asked_for_counts_for_what_lies_there() -> None:
+@pytest.mark.parametrize("seconds", [0.4, 7.0])
+def test_heat_that_nobody_asked_for_counts_for_what_lies_there(seconds: float) -> None:
     bench = bench_of(cloth=60)
     bench.tap()
     bench.ring()
@@ -105,6 +106,6 @@ def test_heat_that_nobody_asked_for_counts_for_what_lies_there() -> None:
     bench.ring()
     bench.do(c.PressOpened())
     bench.do(c.PressClosed())
-    bench.wait(7.0)
+    bench.wait(seconds)
     bench.do(c.PressOpened())
-    assert bench.slot.beyond_seconds == pytest.approx(7.0)
+    assert bench.slot.beyond_seconds == pytest.approx(seconds)

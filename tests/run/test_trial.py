@@ -16,7 +16,13 @@ from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Closed
-from kiosk.run.state.events_shift import FirstArticleJudged, Overridden, Overruled, TrialJudged
+from kiosk.run.state.events_shift import (
+    FirstArticleJudged,
+    Overridden,
+    Overruled,
+    TrialBegun,
+    TrialJudged,
+)
 from kiosk.run.state.rules import Rules, Tried
 
 ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
@@ -54,6 +60,13 @@ def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
     assert event.by == bench.state.operator
     assert not bench.is_in(Kind.TRIAL)
     assert [finding.tried for finding in bench.state.trials] == list(event.tried)
+
+
+def test_what_two_passes_press_alike_is_tried_once() -> None:
+    bench = job(plan_of(*(one_piece(Place.PRESS, HOT, panel=side) for side in ("back", "front"))))
+    (begun,) = bench.do(s.BeginTrial())
+    assert isinstance(begun, TrialBegun)
+    assert len(begun.articles) == 1
 
 
 @pytest.mark.parametrize(

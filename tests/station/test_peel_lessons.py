@@ -93,6 +93,19 @@ def test_an_edge_that_lifted_for_another_cause_teaches_nothing(pressing: Pressin
     assert taught(pressing) == []
 
 
+def test_a_result_that_taught_nothing_takes_back_nothing_that_a_touch_taught(
+    pressing: Pressing,
+) -> None:
+    ticket = racked(pressing)
+    until(pressing, ticket, 200.0)
+    do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
+    before = pressing.state.betas
+    assert before
+    do(pressing, c.Inspect(ticket.id, Stage.REWORK, "lifted_edge", "short_press"))
+    do(pressing, c.Back())
+    assert pressing.state.betas == before
+
+
 def test_a_peel_taken_back_is_unlearned(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 0.7 * last(own(ticket).lifted).from_seconds)
