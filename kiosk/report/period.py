@@ -119,9 +119,22 @@ class Period:
     @once
     def titles(self) -> Mapping[str, str]:
         """Return the title of each job that was at a press; with its name where two have one."""
-        found = {job: begun.plan.title or job for job, begun in self.begun().items()}
-        many = Counter(found.values())
-        return {job: f"{t} ({job})" if many[t] > 1 else t for job, t in found.items()}
+        return _apart({job: begun.plan.title or job for job, begun in self.begun().items()})
+
+    @once
+    def recipes(self) -> Mapping[str, str]:
+        """Return what people call each recipe that was pressed, by its key."""
+        plans = (begun.plan for begun in self.begun().values())
+        return _apart({plan.recipe: plan.recipe_called for plan in plans})
+
+    @once
+    def sheets(self) -> Mapping[str, str]:
+        """Return what people call each material and fabric that was pressed, by its key."""
+        found: dict[str, str] = {}
+        for plan in (begun.plan for begun in self.begun().values()):
+            found[plan.fabric] = plan.fabric_called
+            found |= {each.material: plan.sources.called(each.material) for each in plan.pieces}
+        return _apart(found)
 
     @once
     def operators(self) -> tuple[str, ...]:
@@ -131,6 +144,12 @@ class Period:
     def shifts(self) -> int:
         """Return how many shifts there are."""
         return sum(len(facts.shifts) for facts in self.logs)
+
+
+def _apart(titles: Mapping[str, str]) -> Mapping[str, str]:
+    """Return titles by key, with the key behind them where two have one title."""
+    many = Counter(titles.values())
+    return {key: f"{t} ({key})" if many[t] > 1 else t for key, t in titles.items()}
 
 
 def passage_of(ticket: str) -> int:

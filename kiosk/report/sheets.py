@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
+from kiosk.plan.phrases import pressure_words
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, seen, tack
@@ -25,7 +26,7 @@ from kiosk.report.answers.supervised import (
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row, some
 from kiosk.report.period import Period, records
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
-from kiosk.run.facts import called_as
+from kiosk.run.facts import called_as, dials_of
 from kiosk.run.state import Seen, cause_word, defect_word
 
 JOBS_NAMED = 4
@@ -155,15 +156,25 @@ def _result(garment: GarmentRow, when: When) -> Message:
 
 def _heat(known: Sequence[At], when: When) -> Topic:
     rows = tuple(_of_heat(at, heat, when) for at in known for heat in at.story.heats)
-    columns = head("when", "phase", "press", "who", "asked", "shown", "set_s", "over_s", "known")
-    return _topic("card_heat", rows, columns)
+    columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "over_s",
+                   "known")  # fmt: skip
+    return _topic("card_heat", rows, columns, say("card.pressure"))
 
 
 def _of_heat(at: At, heat: Heated, when: When) -> tuple[Cell, ...]:
     known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
     asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
     return row(when(heat.wall), say(f"phase.{heat.phase}"), at.called(heat.press),
-               heat.operator, asked, shown, *_seconds(heat), known)  # fmt: skip
+               heat.operator, asked, shown, _pressure(heat, at.story.begun), *_seconds(heat),
+               known)  # fmt: skip
+
+
+def _pressure(heat: Heated, begun: Begun) -> Cell:
+    """What the operator was told to set for the pass; no station reads it back."""
+    dials = dials_of(begun.plan, heat.passage)
+    if dials.low is None or dials.high is None:
+        return EMPTY
+    return pressure_words(dials.low, dials.high)
 
 
 def _degrees(value: int | None, begun: Begun) -> str:
@@ -196,7 +207,7 @@ def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[C
         return row(
             press, say(f"card.check.{where}"), say("card.no_check"), EMPTY, EMPTY, EMPTY, EMPTY
         )
-    verdict = say("report.passed" if check.passed else "report.failed")
+    verdict = say("card.check.passed" if check.passed else "report.failed")
     return row(press, say(f"card.check.{where}"), when(check.wall),
                f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
                f"{check.spread:g}", verdict)  # fmt: skip
@@ -206,7 +217,8 @@ def _materials(story: Story) -> Topic:
     lots = dict(story.begun.lots)
     passes = sorted({ticket.passage for ticket in story.tickets})
     pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
-    rows = tuple(row(material, colour, lots.get(material) or say("card.no_lot"))
+    called = story.begun.plan.sources.called
+    rows = tuple(row(called(material), colour, lots.get(material) or say("card.no_lot"))
                  for material, colour in sorted(pieces))  # fmt: skip
     return _topic("card_materials", rows, head("material", "colour", "lot"))
 
@@ -218,8 +230,10 @@ def _rulings(known: Sequence[At]) -> Topic:
     return _topic("card_rulings", rows, head("what", "who", "why"))
 
 
-def _topic(name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...]) -> Topic:
-    reading = () if rows else (say(f"report.none.{name}"),)
+def _topic(
+    name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...], *reading: Message
+) -> Topic:
+    reading = reading if rows else (say(f"report.none.{name}"),)
     return Topic(Section(name, reading, Table(columns, rows)))
 
 

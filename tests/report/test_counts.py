@@ -236,7 +236,7 @@ def test_cycles_are_those_of_the_final_press_alone() -> None:
 
 def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
     (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
-    assert SAY(found.move.label()) == "stack: load, lay layer, to the tack"
+    assert SAY(found.move.label()) == "load, lay layer, to the tack"
 
 
 def test_the_job_with_the_most_time_lost_is_behind() -> None:

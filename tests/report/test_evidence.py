@@ -308,7 +308,7 @@ def test_hands_by_person_stand_in_the_order_of_the_letters_each_station_by_itsel
     assert [(row[0], row[1]) for row in rows] == sorted(
         (who, station) for who in PEOPLE for station in STATIONS
     )
-    assert {row[0] for row in rows if float(str(row[4])) > 20} == {"MK"}
+    assert {row[0] for row in rows if float(str(row[5])) > 20} == {"MK"}
     shown = {t.section.id for t in build(Asked(about, about, Period()), "", "").topics}
     asked = build(Asked(about, about, Period(), people=True), "", "")
     assert "people" not in shown

@@ -65,14 +65,16 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     assert final["who"] == "ZD"
     assert final["asked"] == final["shown"] != "–"
     assert final["set"].endswith(" s")  # beside the temperatures: not to be taken for one
+    assert final["pressure"] == "light-medium to medium"  # as told at the setting
     assert final["over s"] == "+1.5"
     assert final["how known"] == "closed: declared, opened: measured"
     before, after = card["card_checks"]
     assert (before["check"], before["last offset"]) == ("before", "+1.0")
+    assert before["verdict"] == "passed, paper holds"  # what a check reads of the pressure
     assert after["check"] == "after"
     assert after["when"] > final["when"] > before["when"]
     assert [(row["material"], row["lot"]) for row in card["card_materials"]] == [
-        ("plush-film", "R 4711")
+        ("Plush film, soft raised pile", "R 4711")
     ] * len(card["card_materials"])
 
 

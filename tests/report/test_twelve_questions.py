@@ -38,20 +38,21 @@ def setting(plan: Plan) -> str:
 
 TACK = float(seconds(LAYERED, Phase.TACK))
 LOWER, UPPER = (p.colour for p in LAYERED.pieces if p.element == "number")
+SMOOTH = LAYERED.sources.called(LAYERED.pieces[0].material)
 Stories = Callable[[int], Iterator[tuple[str, Story]]]
 
 HARD = {
     "behind": ("League shirts, Friday", "min behind plan", "3 of 8"),
     "failed": ("lifted edge", "pressed too short", "10 of 12"),
-    "material": ("plush-film: 10 of 40 garments", "Only pressed at bench-south"),
-    "slow": ("lay layer (cool-pair): median 75 s",),
+    "material": ("Plush film, soft raised pile: 10 of 40 garments", "Only pressed at bench-south"),
+    "slow": ("lay layer (Cool film, name and number): median 75 s",),
     "drift": ("bench-south is drifting: from +0.0 to +4.0 °F", "bench-east: last check FAILED"),
     "help": ("QV: reading the number", "ZD: waiting for the peel"),
     "recheck": ("bench-east", "pull back the 4 garments", "Course shirts, Friday: 23 44 55 31"),
     "overridden": ("without a good check of the press, once", "WX", "probe suspected"),
-    "buy": ("1 scrapped garment", f"smooth-film {LOWER} 6×1 8×1", f"smooth-film {UPPER} 6×1 8×1"),
+    "buy": ("1 scrapped garment", f"{LOWER} 6×1 8×1 ({SMOOTH}); {UPPER} 6×1 8×1 ({SMOOTH})"),
     "tack": (f"Yes: {TACK + 3.5} s", f"{TACK} s set", "76 of 76"),
-    "peels": ("10 early", "cold peels of plush-pair"),
+    "peels": ("10 early", "cold peels of Plush film, name and number"),
     "changed": (
         f"{setting(PILE)} is now {setting(HOTTER)}",
         "materials.yaml, plush-film, pressing time, 0, usual: 18 s is now 21 s",

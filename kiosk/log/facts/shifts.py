@@ -209,8 +209,8 @@ def _run_ending_with(plan: Plan | None, passage: int) -> int | None:
     return next((n for n, run in enumerate(runs) if run and run[-1] == passage), None)
 
 
-HEATS = """SELECT c.seq, c.ticket, c.phase, c.press, s.operator, c.wall, c.asked, c.shown,
-c.set_seconds, c.over, c.closed_seen, c.opened_seen FROM closing AS c
+HEATS = """SELECT c.seq, c.ticket, c.passage, c.phase, c.press, s.operator, c.wall, c.asked,
+c.shown, c.set_seconds, c.over, c.closed_seen, c.opened_seen FROM closing AS c
 JOIN stint AS s ON s.stint = c.stint WHERE c.job = ? AND c.line = ? ORDER BY c.seq"""
 _CHECK = """SELECT e.wall, c.temperature, c.unit, c."offset", c.spread, c.passed
 FROM "check" AS c JOIN events AS e ON e.seq = c.seq WHERE c.press = ? """
@@ -240,6 +240,7 @@ class Heated(NamedTuple):
     """
 
     ticket: str
+    passage: int
     phase: str
     press: str
     operator: str
@@ -280,11 +281,11 @@ def story(store: Source, job: str, line: str) -> Story | None:
     return Story(line, of_job, tickets, heats, tuple(store.rows(RULINGS, job, job, line)))
 
 
-def _heat(store: Source, seq: int, ticket: str, phase: str, press: str, *rest: Any) -> Heated:
-    who, wall, asked, shown, seconds, over, closed, opened = rest
+def _heat(store: Source, seq: int, ticket: str, passage: int, *rest: Any) -> Heated:
+    phase, press, who, wall, asked, shown, seconds, over, closed, opened = rest
     near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
     before, after = (None if row is None else Checked(*row) for row in near)
     return Heated(
-        ticket, phase, press, who, wall, asked, shown, seconds, over, Seen(closed), Seen(opened),
-        before, after,
+        ticket, passage, phase, press, who, wall, asked, shown, seconds, over,
+        Seen(closed), Seen(opened), before, after,
     )  # fmt: skip

@@ -172,18 +172,26 @@ def people(period: Period) -> Topic:
     For the supervisor alone; in the order of the letters, without a sum.
     """
     found, planned = hands_by_person(period)
+    recipes = period.recipes()
     rows = tuple(
-        row(key.operator, key.station, key.move.label(), len(seconds), median(seconds),
+        row(key.operator, key.station, key.move.label(),
+            recipes.get(key.move.recipe, key.move.recipe), len(seconds), median(seconds),
             "–".join(f"{each:.0f}" for each in median_interval(seconds)), planned[key.move])
         for key, seconds in sorted(found.items(), key=lambda e: (e[0].operator, e[0].station))
         if key.operator
     )  # fmt: skip
     learning = tuple(
-        say("report.learning", who=who, station=station, recipe=recipe, percent=round(100 * rate))
+        say(
+            "report.learning",
+            who=who,
+            station=station,
+            recipe=recipes.get(recipe, recipe),
+            percent=round(100 * rate),
+        )
         for (who, station, recipe, *_), seconds in sorted(cycles_by_person(period).items())
         if who and len(seconds) >= LEARNING and min(seconds) > 0
         if (rate := learned_rate(seconds)) <= LEARNED
     )
-    columns = head("who", "station", "move", "n", "median_s", "between_s", "slow_s")
+    columns = head("who", "station", "move", "recipe", "n", "median_s", "between_s", "slow_s")
     reading = (say("report.people_reading"), *learning)
     return Topic(Section("people", reading, Table(columns, rows)))

@@ -22,8 +22,10 @@ def material(period: Period) -> Topic:
     found = failures(period)
     groups = _by_material(period, found)
     apart = {each.key: each for each in stand_out(groups)}
+    called = period.sheets()
     rows = tuple(
-        row(name, share.part, share.whole, share.told() if share.whole >= LEAST else EMPTY,
+        row(called.get(name, name), share.part, share.whole,
+            share.told() if share.whole >= LEAST else EMPTY,
             (apart[name].word if name in apart else Word.TOO_LITTLE).say() if share.part else "")
         for name, share in sorted(
             ((name, total(strata.values())) for name, strata in groups.items()),
@@ -55,7 +57,7 @@ def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) ->
     )
     alone = len(here) == 1 and not elsewhere and len(period.spots()) > 1
     values: dict[str, Value] = {
-        "material": found.key,
+        "material": period.sheets().get(found.key, found.key),
         **found.own.values(),
         "others": found.others.told(),
         "word": found.word.say(),
@@ -129,17 +131,18 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
 def peels(period: Period) -> Topic:
     """Are peels early?"""
     found = dict(sorted(peel_counts(period).items()))
-    rows = tuple(_row(kind, each) for kind, each in found.items())
+    recipes = period.recipes()
+    rows = tuple(_row(kind, each, recipes) for kind, each in found.items())
     names = ("station", "recipe", "peel", "wait_by", "n", "early", "share", "late",
              "within_closing", "beside_guess")  # fmt: skip
-    answer = tuple(_answers(found))
+    answer = tuple(_answers(found, recipes))
     section = Section("peels", (*answer, say("report.peels_declared")), Table(head(*names), rows))
     return Topic(section, "peels", answer, lambda: {
         "peels": [_data(kind, each) for kind, each in found.items()]
     })  # fmt: skip
 
 
-def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:
+def _row(kind: Kind, each: PeelCount, recipes: Mapping[str, str]) -> tuple[Cell, ...]:
     share = Share(each.early, each.count)
     scored: tuple[Cell | float, ...] = (
         each.early,
@@ -153,8 +156,9 @@ def _row(kind: Kind, each: PeelCount) -> tuple[Cell, ...]:
     by = rests_on(each.wait)
     station, recipe, peel, _ = kind
     return row(
-        station, recipe, say(f"peel.{peel}"), by, each.count, *scored, each.within_closing, beside
-    )
+        station, recipes[recipe], say(f"peel.{peel}"), by, each.count, *scored,
+        each.within_closing, beside,
+    )  # fmt: skip
 
 
 def _data(kind: Kind, each: PeelCount) -> dict[str, object]:
@@ -166,10 +170,10 @@ def _data(kind: Kind, each: PeelCount) -> dict[str, object]:
             "late": late, **told_by, **beside}  # fmt: skip
 
 
-def _answers(found: dict[Kind, PeelCount]) -> list[Message]:
+def _answers(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> list[Message]:
     scored = {kind: each for kind, each in found.items() if not each.guessed}
     guessed = [each for each in found.values() if each.guessed and each.count]
-    answers = [_answer(scored)] if scored or not guessed else []
+    answers = [_answer(scored, recipes)] if scored or not guessed else []
     if guessed:
         before, after = sum(e.early for e in guessed), sum(e.late for e in guessed)
         count = sum(each.count for each in guessed)
@@ -177,7 +181,7 @@ def _answers(found: dict[Kind, PeelCount]) -> list[Message]:
     return answers
 
 
-def _answer(found: dict[Kind, PeelCount]) -> Message:
+def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message:
     count = sum(each.count for each in found.values())
     early = sum(each.early for each in found.values())
     late = sum(each.late for each in found.values())
@@ -195,7 +199,7 @@ def _answer(found: dict[Kind, PeelCount]) -> Message:
     if most is None:
         return say("answer.peels.some", **values)
     recipe, peel = most.key
-    values |= {"recipe": recipe, "peel": say(f"peel.{peel}"), "word": most.word.say()}
+    values |= {"recipe": recipes[recipe], "peel": say(f"peel.{peel}"), "word": most.word.say()}
     return say("answer.peels.most", **values)
 
 

@@ -28,9 +28,9 @@ class Move(NamedTuple):
         """Return the move in words."""
         phases: tuple[Value, ...] = tuple(say(f"phase.{word}") for word in self.words)
         if not self.closes:
-            return say("report.move_open", recipe=self.recipe, phases=phases)
+            return say("report.move_open", phases=phases)
         closes = say(f"phase.{self.closes}")
-        return say("report.move", recipe=self.recipe, phases=phases, closes=closes)
+        return say("report.move", phases=phases, closes=closes)
 
 
 class Hands(NamedTuple):
@@ -174,7 +174,8 @@ def _cycle_topic(period: Period) -> Topic:
     for (station, recipe, panel, group), seconds in sorted(found.items()):
         low, middle, high = _spread(seconds)
         which = "_group" if (recipe, panel) in several else ""
-        values = {"recipe": recipe, "panel": panel_word(panel), "group": group + 1}
+        called = period.recipes().get(recipe, recipe)
+        values = {"recipe": called, "panel": panel_word(panel), "group": group + 1}
         name = say(f"report.procedure{which}", **values)
         rows.append(row(station, name, len(seconds), round(middle), f"{low:.0f}–{high:.0f}"))
     table = Table(head("station", "procedure", "n", "median_s", "half_s"), tuple(rows))
@@ -194,21 +195,23 @@ def _spread(seconds: tuple[float, ...]) -> tuple[float, float, float]:
 
 
 def _move_topic(period: Period) -> Topic:
+    recipes = period.recipes()
     found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
-        row(move.label(), _whose(hands), len(each.seconds), each.middle,
-            _between(each), each.planned_slow, each.word.say() if each.lost else "")
+        row(move.label(), recipes.get(move.recipe, move.recipe), _whose(hands), len(each.seconds),
+            each.middle, _between(each), each.planned_slow, each.word.say() if each.lost else "")
         for hands, each in found
         for move in (hands.move,)
     )  # fmt: skip
     slow = [(key, each) for key, each in found if each.word is not evidence.Word.TOO_LITTLE]
     beyond = sum(each.lost > 0 for _, each in found)
-    answer = tuple(_slow(*each) for each in slow[:SLOW_TOLD]) or (
+    answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_TOLD]) or (
         say("answer.slow.too_little", count=beyond)
         if beyond
         else say("answer.slow.none", moves=len(found)),
     )
-    table = Table(head("move", "whose", "n", "median_s", "between_s", "slow_s", "evidence"), rows)
+    columns = head("move", "recipe", "whose", "n", "median_s", "between_s", "slow_s", "evidence")
+    table = Table(columns, rows)
     return Topic(Section("moves", answer, table), "slow", answer, lambda: {
         "moves": [
             {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
@@ -233,11 +236,11 @@ def _between(each: Pace) -> str:
     return f"{low:.0f}–{high:.0f}"
 
 
-def _slow(hands: Hands, each: Pace) -> Message:
+def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
     return say(
         "answer.slow.some",
         phases=tuple(say(f"phase.{word}") for word in hands.move.words),
-        recipe=hands.move.recipe,
+        recipe=recipes.get(hands.move.recipe, hands.move.recipe),
         median=round(each.middle),
         between=_between(each),
         slow=round(each.planned_slow),

@@ -1,7 +1,7 @@
 """What was not good: each result with its defect, cause and material; what scrap has used up."""
 
 from collections import Counter
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
@@ -216,8 +216,12 @@ def buy(period: Period) -> Topic:
     """What do we have to buy?"""
     counts, scrapped = spoiled(period), garments(period)
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
-    rows = tuple(row(part.material, part.colour, _piece(part), count) for part, count in ordered)
-    drawers = _drawers(counts)
+    called = period.sheets()
+    rows = tuple(
+        row(called.get(part.material, part.material), part.colour, _piece(part), count)
+        for part, count in ordered
+    )
+    drawers = _drawers(counts, called)
     if not scrapped:
         answer = say("answer.buy.none")
     elif not counts:
@@ -233,14 +237,17 @@ def buy(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _drawers(counts: Counter[Part]) -> tuple[str, ...]:
-    """The spoiled digits of each material and colour: `smooth-film black 6×1 8×2`."""
-    found: dict[str, list[str]] = {}
+def _drawers(counts: Counter[Part], called: Mapping[str, str]) -> tuple[str, ...]:
+    """The spoiled digits of each material and colour: `black 6×1 8×2 (Smooth film)`."""
+    found: dict[tuple[str, str], list[str]] = {}
     for part, count in sorted(counts.items()):
         if part.character:
-            drawer = f"{part.material} {part.colour}".strip()
+            drawer = part.colour, called.get(part.material, part.material)
             found.setdefault(drawer, []).append(f"{part.character}×{count}")
-    return tuple(f"{drawer} {' '.join(digits)}" for drawer, digits in found.items())
+    return tuple(
+        f"{colour} {' '.join(digits)} ({title})".strip()
+        for (colour, title), digits in found.items()
+    )
 
 
 def _piece(part: Part) -> Message | str:

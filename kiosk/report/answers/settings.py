@@ -1,12 +1,12 @@
 """The settings that were used, and what changed since the working day before."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from statistics import median
 
 from kiosk.catalog.base import FileKey, FileValue, Message, Value, say
-from kiosk.plan.model import Closing, PanelSettings, Plan
-from kiosk.plan.phrases import changes_told, panel_word
+from kiosk.plan.model import PanelSettings, Plan
+from kiosk.plan.phrases import changes_told, panel_word, pressure_words
 from kiosk.plan.sources import of_sources, sources_told
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import failures, with_defect
@@ -28,7 +28,9 @@ from kiosk.run.state import RecipesRead, SettingRead, defect_word
 def settings(period: Period) -> Topic:
     """Return the closings of every panel pressed; readings of the press against them."""
     plans = {name: begun.plan for name, begun in period.begun().items()}
-    rows = dict.fromkeys(cells for plan in plans.values() for cells in _rows(plan))
+    rows = dict.fromkeys(
+        cells for plan in plans.values() for cells in _rows(plan, period.recipes())
+    )
     wrong: Counter[tuple[int, int]] = Counter()
     for _, event in period.events(SettingRead):
         if not event.fits:
@@ -44,7 +46,7 @@ def settings(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
+def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
     """Jobs that are pressed alike share a row."""
     for panel in plan.settings:
         closings = tuple(
@@ -56,10 +58,11 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
             )
             for closing in panel.closings
         )
-        pressure = _pressure(panel.closings[-1])
+        pressed = panel.closings[-1]
+        pressure = pressure_words(pressed.pressure_low, pressed.pressure_high)
         numbers = sources_told(plan.sources, plan.fabric, plan.press)
         yield row(
-            plan.recipe,
+            recipes[plan.recipe],
             plan.press,
             say("report.panel", panel=panel_word(panel.panel)),
             closings,
@@ -67,13 +70,6 @@ def _rows(plan: Plan) -> Iterator[tuple[Cell, ...]]:
             _why(panel),
             numbers,
         )
-
-
-def _pressure(closing: Closing) -> Message:
-    low, high = closing.pressure_low.word, closing.pressure_high.word
-    if low == high:
-        return say(f"pressure.{low}")
-    return say("report.pressure", low=say(f"pressure.{low}"), high=say(f"pressure.{high}"))
 
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
@@ -103,13 +99,22 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
         return Topic(Section("changes", answer), "changed", answer, lambda: {"changes": []})
     found = tuple(_changes(period, before))
     span = (say("answer.changed.against", days=against),) if against else ()
-    answer = span + (found[:SAID] or (say("answer.changed.none"),))
-    rows = tuple(row(each) for each in found)
+    told = tuple(_by_title(each, period.recipes()) for each in found)
+    answer = span + (told[:SAID] or (say("answer.changed.none"),))
+    rows = tuple(row(each) for each in told)
     section = Section("changes", answer, Table(head("change"), rows))
     return Topic(section, "changed", answer, lambda: {
         "changes": [{"what": _id(each), **{name: _id(value) for name, value in each.values.items()}}
                     for each in found]
     })  # fmt: skip
+
+
+def _by_title(change: Message, recipes: Mapping[str, str]) -> Message:
+    """Return a change with what people call its recipe; a program gets the key."""
+    key = change.values.get("recipe")
+    if not isinstance(key, str):
+        return change
+    return Message(change.id, {**change.values, "recipe": recipes.get(key, key)})
 
 
 def _id(value: Value) -> Value:

@@ -91,9 +91,9 @@ def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
 
 def overridden(period: Period) -> Topic:
     """What was overridden, by whom, why?"""
-    found, titles = overrides(period), period.titles()
+    found = overrides(period)
     rows = tuple(
-        row(say(f"report.override.{each.what}"), _about(each, titles), each.who or EMPTY,
+        row(say(f"report.override.{each.what}"), _about(each, period), each.who or EMPTY,
             _why(each))
         for each in found
     )  # fmt: skip
@@ -117,14 +117,15 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
             yield say("answer.overridden.some", **values, who=who, why=why)
 
 
-def _about(each: Override, titles: Mapping[str, str]) -> Cell:
+def _about(each: Override, period: Period) -> Cell:
     """Its garment by its line, a cause by its word; press and job by their names."""
+    titles = period.titles()
     if each.job:
         line = each.about.rsplit("/", 2)[0]
         return say("report.about_line", job=titles.get(each.job, each.job), line=line)
     if each.what == sh.Overruled.SCRAP_LIMIT.name.lower():
         return cause_word(each.about) if each.about in CAUSES else each.about
-    return article_told(titles.get(each.about, each.about))
+    return article_told(titles.get(each.about, each.about), period.sheets())
 
 
 def _why(each: Override) -> Cell:
@@ -142,15 +143,19 @@ _WORD = f"({'|'.join(_PRESSURES)})"
 _ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
 
 
-def article_told(article: str) -> Message:
-    """Return setting, fabric and materials, as the record names them, in words."""
+def article_told(article: str, called: Mapping[str, str]) -> Message:
+    """Return setting, fabric and materials, as the record names them, in words.
+
+    `called` are the titles of fabrics and materials, by key.
+    """
     found = _ARTICLE.fullmatch(article)
     if found is None:
         return say("report.article_as_written", text=article)
     temperature, unit, seconds, low, high, of = found.groups()
     pressure = pressure_words(_PRESSURES[low], _PRESSURES[high])
+    titles = tuple(called.get(key, key) for key in of.split(", "))
     return say("report.article", temperature=f"{temperature} °{unit}", seconds=int(seconds),
-               pressure=pressure, articles=tuple(of.split(", ")))  # fmt: skip
+               pressure=pressure, articles=titles)  # fmt: skip
 
 
 # What a supervisor looks at besides; `exception.<id>` is the word.
@@ -210,7 +215,7 @@ def articles(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
-            article_told(each.article),
+            article_told(each.article, period.sheets()),
             say("report.approved" if each.approved else "report.not_approved"),
             each.approver,
             _inches(each),
@@ -231,7 +236,7 @@ def trials(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
-            tuple(map(article_told, each.articles)),
+            tuple(article_told(one, period.sheets()) for one in each.articles),
             say("report.passed" if each.passed else "report.trial_failed"),
             each.by,
             say("report.trial_piece" if not each.ticket else "report.trial_garment"),
