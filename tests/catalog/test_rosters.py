@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from catalog_folders import ids, job_with, own_catalog, read_roster
+from catalog_folders import ids, job_with, only, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
 from kiosk.catalog.model.orders import RosterColumn, RosterLine
@@ -129,6 +129,17 @@ def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
     assert job is not None
     assert [(line.line, line.number) for line in job.roster] == [("1", "07"), ("2", "31")]
     assert job.columns[0] == RosterColumn(header.strip(), "number")  # shown to be confirmed
+
+
+def test_a_mark_beside_a_column_of_numbers_is_not_taken_for_them(tmp_path: Path) -> None:
+    """Whatever `No.` counts here (boxes, shelves), the numbers stand under their own heading."""
+    job, faults = read_roster(
+        tmp_path, "line,size,name,number,No.\n1,AL,FENN,31,12\n2,AL,KOVA,07,4\n"
+    )
+    assert job is not None
+    assert [line.number for line in job.roster] == ["31", "07"]
+    assert ids(faults) == [": roster.unknown_column"]
+    assert only(faults).question
 
 
 def test_a_mark_that_counts_beside_the_numbers_is_the_line(tmp_path: Path) -> None:

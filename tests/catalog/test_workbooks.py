@@ -67,6 +67,9 @@ def test_a_second_sheet_that_holds_something_is_asked_about(tmp_path: Path) -> N
     job, faults = read(tmp_path, saved(workbook(ROWS, [["AL", 3]])))
     assert job is not None
     assert ids(faults) == [": roster.sheets"]
+    doubt = faults[0].doubt
+    assert doubt is not None
+    assert (doubt.written, doubt.could_be) == ("Sheet 0", ("Sheet 1",))
 
 
 def test_empty_sheets_do_not_count_and_a_hidden_one_is_asked_about(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from kiosk.plan.place.placement import (
     element_cuts,
     element_heights,
     fitted_heights,
+    panel_spans,
 )
 from kiosk.plan.sizes import EDGE, Part
 
@@ -119,7 +120,9 @@ def test_what_nobody_gave_a_height_takes_what_name_and_number_leave(
     """19 in of 20 are used: 2.5 and 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
     plan = bed(elements=("name", "number", "badge"), platen=(16.0, platen))
     (cut,) = (c for c in element_cuts(plan, "back", "AL") if c.element == "badge")
+    (span,) = (s for s in panel_spans(plan, "back", "AL", FACE, Team()) if s.element == "badge")
     assert cut.height == height
+    assert (span.top, span.low) == pytest.approx((19.5, 19.5 + height))  # made art has no accents
 
 
 def test_a_panel_that_fits_goes_on_with_the_seam_one_inch_inside() -> None:

@@ -11,6 +11,7 @@ from plan_samples import F as DEGREES
 from plan_samples import S, catalog, element, fabric, job, material, press
 
 from kiosk.catalog.base import quantities as amounts
+from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.recipes import Panel
@@ -191,6 +192,34 @@ def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> 
     told = {str(limit) for limit in made.conflict}
     assert told == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
     assert made.gap == {"temperature_f": 5.0}
+
+
+def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> None:
+    once = replace(material("once", tack=False), total_heat=S("18 s"))
+    parts: dict[str, Any] = {"materials": (material(), once), "keys": {"name": "once"}}
+    made = planned(roster=LOW, platen="12 in", layers=("red",), **parts)
+    assert isinstance(made, Refusal)
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=18 s"}
+    assert made.gap == {"dwell_s": 2.0}
+    assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is pressed once
+
+
+def test_a_passenger_that_a_later_part_presses_too_hard_is_told_with_the_steps() -> None:
+    soft = replace(
+        material("soft", tack=False), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT
+    )
+    made = planned(
+        roster=LOW,
+        platen="12 in",
+        layers=("red",),
+        materials=(material(), soft),
+        keys={"name": "soft"},
+    )
+    assert isinstance(made, Refusal)
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.pressure.high=light", "number.1.pressure.low=medium"}
+    assert made.gap == {"pressure_steps": 2.0}  # light, light-medium, medium
 
 
 def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
