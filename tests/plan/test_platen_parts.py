@@ -15,7 +15,7 @@ from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.recipes import Panel
-from kiosk.catalog.model.sheets import Peel, SheetRule, TemperatureWindow
+from kiosk.catalog.model.sheets import DwellBand, Peel, SheetRule, TemperatureWindow
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
@@ -228,6 +228,68 @@ def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
     told = {str(limit) for limit in made.conflict}
     assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "fabric.total_heat=24 s"}
     assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
+
+
+def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told_in_steps() -> None:
+    soft = replace(
+        material("soft", tack=False),
+        pressure_low=Pressure.LIGHT,
+        pressure_high=Pressure.LIGHT_MEDIUM,
+    )
+    made = refused(materials=(material(tack=False), soft), keys={"name": "soft"})
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.pressure.high=light-medium", "number.1.pressure.low=medium"}
+    assert made.gap == {"pressure_steps": 1.0}
+
+
+def test_a_passenger_that_takes_too_little_heat_in_all_is_told_with_both_closings() -> None:
+    short = replace(material("short", tack=False), total_heat=S("15 s"))
+    made = refused(materials=(material(tack=False), short), keys={"name": "short"})
+    told = {str(limit) for limit in made.conflict}
+    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=15 s"}
+    assert made.gap == {"dwell_s": 5.0}  # 10 in its own closing, 10 in the number's
+
+
+def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
+    """The fewest limits (design.md, section 4): 10 and 10 s, and one tack of the six is enough."""
+    two, keys = ("black", "white"), {"name": "short"}
+    much = replace(material("short"), total_heat=S("20 s"))
+    made = refused(two, materials=(material(), much), keys=keys)
+    assert [limit.key for limit in made.conflict] == [
+        "dwell.low",
+        "tack.low",
+        "dwell.low",
+        "total_heat",
+    ]
+    assert made.gap == {"dwell_s": 1.0}
+    little = replace(much, total_heat=S("19 s"))
+    made = refused(two, materials=(material(), little), keys=keys)
+    assert [limit.key for limit in made.conflict] == ["dwell.low", "dwell.low", "total_heat"]
+
+
+def test_seconds_at_a_temperature_that_a_passenger_leaves_are_told_and_nothing_besides() -> None:
+    """Under 266 F the number asks for 20 s of a cloth that takes 18; hotter it asks for 10."""
+    cool = replace(
+        material("cool", tack=False),
+        temperature=TemperatureWindow(DEGREES("260 F"), DEGREES("265 F"), DEGREES("260 F")),
+    )
+    slow = DwellBand(DEGREES("260 F"), DEGREES("270 F"), S("20 s"), S("30 s"), S("22 s"))
+    quick = DwellBand(DEGREES("271 F"), DEGREES("300 F"), S("10 s"), S("16 s"), S("12 s"))
+    banded = replace(material("banded", tack=False), dwell=(slow, quick))
+    made = refused(materials=(cool, banded), keys={"name": "cool", "number": "banded"})
+    assert {str(limit) for limit in made.conflict} == {
+        "name.1.temperature.high=265 F",
+        "number.1.dwell.low=20 s, 10 s",
+        "fabric.dwell_max=18 s",
+    }
+    assert made.gap == {"dwell_s": 2.0}
+
+
+def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
+    """Why a youth name cannot lie again under a platen of 12 in, on which its number is pressed."""
+    made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
+    assert isinstance(made, Refusal)
+    return made
 
 
 def test_one_closing_a_panel_is_one_a_part() -> None:

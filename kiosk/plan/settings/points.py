@@ -1,13 +1,13 @@
-"""The points of a closing group, each as the limits that it breaks, and one that is named."""
+"""The points of closing groups, each as the limits that it breaks."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import reduce
 from itertools import product
 
 from kiosk.catalog.base import Pressure, dataclass
-from kiosk.catalog.model import Fabric, Material, Panel, Peel, Policy, Press, SheetRule
-from kiosk.plan.model import FABRIC, Limit
-from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier, peel
+from kiosk.catalog.model import Peel, SheetRule
+from kiosk.plan.model import FABRIC
+from kiosk.plan.settings.frames import SHORT_TACK_SECONDS, by_carrier
 from kiosk.plan.settings.limits import (
     ClothLimits,
     Group,
@@ -15,21 +15,52 @@ from kiosk.plan.settings.limits import (
     PieceLimits,
     SecondsWindow,
     SheetLimits,
-    pieces_of,
-    read_cloth,
-    read_sheet,
 )
 from kiosk.plan.settings.rulebook import POLICY, Judged, Rulebook, either, least_broken
 
+Heat = tuple[int, ...]  # seconds: of the cloth, pre-press aside, then of each piece
+Way = tuple[int, Heat]  # the limits that a point breaks, totals aside, and its heat
 
-def broken_limits(group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
-    """Return the sets of limits that points break; one is empty if all limits agree somewhere."""
-    anywhere = reduce(either, _anywhere(group, cloth, book))
-    return least_broken(
-        broken
-        for degree in unlike(group, cloth)
-        for broken in either(anywhere, _at(degree, group, cloth, book))
+
+def broken_limits(groups: Sequence[Group], cloth: ClothLimits, book: Rulebook) -> list[int]:
+    """Return the sets of limits that points of all `groups`, pressed one after another, break.
+
+    One set is empty if all limits agree somewhere.
+    """
+    pieces = [p for group in groups for p in group.active]
+    ways = reduce(_after, [_ways(group, pieces, cloth, book) for group in groups])
+    heated = least_broken(
+        broken | book.broken(totals(heat, pieces, cloth)) for broken, heat in ways
     )
+    anywhere = (sets for group in groups for sets in _anywhere(group, cloth, book))
+    return reduce(either, anywhere, heated)
+
+
+def _ways(
+    group: Group, pieces: Sequence[PieceLimits], cloth: ClothLimits, book: Rulebook
+) -> list[Way]:
+    return _least(
+        (limits, heat_of(timed, pieces))
+        for degree in unlike(group, cloth)
+        for at in [_at(degree, group, cloth, book)]
+        for timed, broken in _timed(group, cloth, degree, book)
+        for limits in either(at, broken)
+    )
+
+
+def _after(first: Sequence[Way], then: Sequence[Way]) -> list[Way]:
+    return _least(
+        (a | b, tuple(map(int.__add__, heat, more))) for a, heat in first for b, more in then
+    )
+
+
+def _least(ways: Iterable[Way]) -> list[Way]:
+    """Return those of `ways` that no other is better than: in what it breaks and in all heat."""
+    kept: list[Way] = []
+    for broken, heat in sorted(set(ways), key=lambda way: (way[0].bit_count(), sum(way[1]))):
+        if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in kept):
+            kept.append((broken, heat))
+    return kept
 
 
 def degrees(group: Group, cloth: ClothLimits) -> range:
@@ -41,35 +72,44 @@ def degrees(group: Group, cloth: ClothLimits) -> range:
 
 def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
     """Return one of `degrees` for each thing that the limits say: at the others they say it too."""
-    sheets = {p.sheet for p in group.active}
-    return {_reading(sheets, cloth, degree): degree for degree in degrees(group, cloth)}.values()
+    sheets, highs = {p.sheet for p in group.active}, {p.sheet.high for p in group.passengers}
+    return {
+        _reading(sheets, highs, cloth, degree): degree for degree in degrees(group, cloth)
+    }.values()
 
 
 def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Judged]:
     """Return the limits of temperature, judged at `degree`."""
     judged = [(FABRIC, "temperature_max", degree > cloth.temperature_max)]
-    judged.append((FABRIC, "dye_cap", cloth.dye_cap is not None and degree > cloth.dye_cap))
+    dye = cloth.dye_cap is not None and degree > cloth.dye_cap
+    blocked = all(p.material.blocks_dye for p in group.active)
+    judged.append((FABRIC, "dye_cap", dye and not blocked))
     for p in group.active:
         judged.append((p.name, "temperature.low", degree < p.sheet.low))
         judged.append((p.name, "temperature.high", degree > p.sheet.high))
+    judged += [(p.name, "temperature.high", degree > p.sheet.high) for p in group.passengers]
     return judged
 
 
-def _reading(sheets: Iterable[SheetLimits], cloth: ClothLimits, degree: int) -> tuple[int, ...]:
-    """Return all that the limits say at `degree`: degrees with equal readings are alike."""
+def _reading(
+    sheets: Iterable[SheetLimits], highs: Iterable[int], cloth: ClothLimits, degree: int
+) -> tuple[int, ...]:
+    """Return all that the limits say at `degree`: degrees with equal readings are alike.
+
+    `highs` are those of the passengers.
+    """
     dye = cloth.dye_cap is not None and degree > cloth.dye_cap
     read = [cloth.most_at(degree), degree > cloth.temperature_max, dye]
     for sheet in sheets:
         read += (degree < sheet.low, degree > sheet.high, sheet.alike_at(degree))
-    return tuple(read)
+    return (*read, *(degree > high for high in highs))
 
 
 def _at(degree: int, group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
-    """Return what points of one temperature break, but for what is equal at all of them."""
+    """Return what points of one temperature break, but for seconds and what is equal at all."""
     carried = group.final().carried
     peels = _peel(carried, {p.name: p.sheet.peel_at(degree) for p in carried}, "peel", book)
-    seconds = heat_points(group, cloth, degree, book)
-    return either([book.broken(temperature_limits(group, cloth, degree))], either(seconds, peels))
+    return either([book.broken(temperature_limits(group, cloth, degree))], peels)
 
 
 def _anywhere(group: Group, cloth: ClothLimits, book: Rulebook) -> list[list[int]]:
@@ -86,6 +126,8 @@ def _pressure_limits(group: Group, cloth: ClothLimits, pressure: Pressure) -> li
     judged = [(FABRIC, "pressure_max", pressure > cloth.fabric.pressure_max)]
     for p in group.active:
         judged.append((p.name, "pressure.low", pressure < p.material.pressure_low))
+        judged.append((p.name, "pressure.high", pressure > p.material.pressure_high))
+    for p in group.passengers:
         judged.append((p.name, "pressure.high", pressure > p.material.pressure_high))
     return judged
 
@@ -128,20 +170,22 @@ def seconds_asked(group: Group, degree: int) -> list[Asked]:
     return [*tacks, Asked(final, "dwell", tuple((p, p.sheet.dwell_at(degree)) for p in final.laid))]
 
 
-def heat_points(group: Group, cloth: ClothLimits, degree: int, book: Rulebook) -> list[int]:
-    """Return the sets of limits that seconds at `degree` break, sheets of the tacks included.
+Timed = Sequence[tuple[Asked, int]]  # the closings of a group with their seconds, the final last
+
+
+def _timed(
+    group: Group, cloth: ClothLimits, degree: int, book: Rulebook
+) -> Iterator[tuple[Timed, list[int]]]:
+    """Yield the closings with their seconds at `degree`, and what those break, totals aside.
 
     Only the fewest seconds of some piece are tried, and none at all: any second between them
     breaks at least as much.
     """
     closings, most = seconds_asked(group, degree), cloth.most_at(degree)
     choices = [_by_seconds(each, most, book, each is closings[-1]) for each in closings]
-    points: list[int] = []
     for seconds in product(*choices):
-        heat = book.broken(totals(list(zip(closings, seconds, strict=True)), cloth))
         broken = [choice[each] for choice, each in zip(choices, seconds, strict=True)]
-        points += reduce(either, broken, [heat])
-    return least_broken(points)
+        yield list(zip(closings, seconds, strict=True)), reduce(either, broken)
 
 
 def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[int, list[int]]:
@@ -163,13 +207,25 @@ def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
         yield p.name, f"{asked.key}.high", window is None or seconds > window.high
 
 
-def totals(timed: Sequence[tuple[Asked, int]], cloth: ClothLimits) -> Iterator[Judged]:
-    """Yield the limits on all the heat of a group's closings, judged, the final last."""
-    spent = cloth.pre_press_seconds + sum(seconds for _, seconds in timed)
-    yield FABRIC, "total_heat", spent > cloth.total_seconds
-    for p in timed[-1][0].layout.laid:
-        heat = sum(seconds for asked, seconds in timed if p.name in asked.layout.heated)
-        yield p.name, "total_heat", heat > p.sheet.total_seconds
+def heat_of(timed: Timed, pieces: Iterable[PieceLimits]) -> Heat:
+    """Return the heat that closings bring to the cloth and to each of `pieces`."""
+    each = (sum(s for asked, s in timed if p.name in asked.layout.heated) for p in pieces)
+    return sum(seconds for _, seconds in timed), *each
+
+
+def totals(heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits) -> Iterator[Judged]:
+    """Yield the limits on all the heat of the cloth and of `pieces`, judged."""
+    over = heat_over(heat, pieces, cloth)
+    yield from ((owner, "total_heat", seconds > 0) for owner, seconds in over)
+
+
+def heat_over(
+    heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits
+) -> Iterator[tuple[str, int]]:
+    """Yield by how many seconds `heat` is more than the cloth and each of `pieces` take."""
+    yield FABRIC, cloth.pre_press_seconds + heat[0] - cloth.total_seconds
+    for p, seconds in zip(pieces, heat[1:], strict=True):
+        yield p.name, seconds - p.sheet.total_seconds
 
 
 def sheet_points(layout: Layout, book: Rulebook, *, short: bool = False) -> list[int]:
@@ -194,69 +250,3 @@ def _carried(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
 def _bare(layout: Layout, against: set[SheetRule]) -> Iterator[Judged]:
     for p in layout.bare:
         yield p.name, "cover_sheet.carrier_off", p.material.sheet_carrier_off in against
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """A limit that a setting breaks; `margin`: only where the press wanders by its tolerance."""
-
-    limit: Limit
-    margin: bool = False
-
-
-class Trial:
-    """One final of all pieces of a panel, to be judged at settings that somebody names."""
-
-    def __init__(
-        self,
-        panel: Panel,
-        fabric: Fabric,
-        press: Press,
-        policy: Policy,
-        materials: Mapping[str, Material],
-    ) -> None:
-        unit = press.unit
-        names = {layer.material for e in panel.elements for layer in e.layers}
-        sheets = {name: read_sheet(materials[name], unit) for name in names}
-        self._group = Group(pieces_of(panel.elements, sheets))
-        self._cloth = read_cloth(fabric, unit)
-        self._policy = policy
-        self._tolerance = press.tolerance.whole_in(unit)
-        book = Rulebook(self._group.active, self._cloth, policy)
-        self._written = {(p.limit.owner, p.limit.key): p.limit for p in book.placed}
-
-    def broken(self, temperature: int, seconds: int) -> tuple[Broken, ...]:
-        """Return what that final breaks, true limits first, then those kept by the margin.
-
-        Degrees and seconds are whole, in the press's unit; tacks are taken at their fewest
-        seconds.
-        """
-        true = self._found(self._judged(temperature, seconds))
-        margin = self._found(self._with_margin(temperature, seconds))
-        kept = (limit for limit in margin if limit not in true)
-        return (*map(Broken, true), *(Broken(limit, margin=True) for limit in kept))
-
-    def _found(self, judged: Iterable[Judged]) -> list[Limit]:
-        named = ((owner, key) for owner, key, broken in judged if broken)
-        return [self._written[each] for each in named if each in self._written]
-
-    def _judged(self, degree: int, seconds: int) -> Iterator[Judged]:
-        group, cloth = self._group, self._cloth
-        yield from temperature_limits(group, cloth, degree)
-        closings = seconds_asked(group, degree)
-        yield from window_limits(closings[-1], seconds, cloth.most_at(degree))
-        fewest = [max(tack.fewest(), default=0) for tack in closings[:-1]]
-        yield from totals(list(zip(closings, (*fewest, seconds), strict=True)), cloth)
-        carried = group.final().carried
-        allowed = {p.name: p.sheet.peel_at(degree) for p in carried}
-        nothing = peel(carried, allowed, staged=self._policy.staged_peel) is None
-        yield from ((p.name, "peel", nothing) for p in carried)
-
-    def _with_margin(self, degree: int, seconds: int) -> Iterator[Judged]:
-        """The cloth's limits where the press is as hot as its tolerance lets it be."""
-        if not self._policy.guard_fabric:
-            return
-        hottest = degree + self._tolerance
-        judged = temperature_limits(self._group, self._cloth, hottest)
-        yield from (each for each in judged if each[1] in ("temperature_max", "dye_cap"))
-        yield FABRIC, "dwell_max", seconds > self._cloth.most_at(hottest)

@@ -1,0 +1,84 @@
+"""One final of all pieces at settings that somebody names: which limits it breaks."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import Fabric, Material, Panel, Policy, Press
+from kiosk.plan.model import FABRIC, Limit
+from kiosk.plan.settings.frames import peel
+from kiosk.plan.settings.limits import Group, pieces_of, read_cloth, read_sheet
+from kiosk.plan.settings.points import (
+    heat_of,
+    seconds_asked,
+    temperature_limits,
+    totals,
+    window_limits,
+)
+from kiosk.plan.settings.rulebook import Judged, Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A limit that a setting breaks; `margin`: only where the press wanders by its tolerance."""
+
+    limit: Limit
+    margin: bool = False
+
+
+class Trial:
+    """One final of all pieces of a panel, to be judged at settings that somebody names."""
+
+    def __init__(
+        self,
+        panel: Panel,
+        fabric: Fabric,
+        press: Press,
+        policy: Policy,
+        materials: Mapping[str, Material],
+    ) -> None:
+        unit = press.unit
+        names = {layer.material for e in panel.elements for layer in e.layers}
+        sheets = {name: read_sheet(materials[name], unit) for name in names}
+        self._group = Group(pieces_of(panel.elements, sheets))
+        self._cloth = read_cloth(fabric, unit)
+        self._policy = policy
+        self._tolerance = press.tolerance.whole_in(unit)
+        book = Rulebook(self._group.active, self._cloth, policy)
+        self._written = {(p.limit.owner, p.limit.key): p.limit for p in book.placed}
+
+    def broken(self, temperature: int, seconds: int) -> tuple[Broken, ...]:
+        """Return what that final breaks, true limits first, then those kept by the margin.
+
+        Degrees and seconds are whole, in the press's unit; tacks are taken at their fewest
+        seconds.
+        """
+        true = self._found(self._judged(temperature, seconds))
+        margin = self._found(self._with_margin(temperature, seconds))
+        kept = (limit for limit in margin if limit not in true)
+        return (*map(Broken, true), *(Broken(limit, margin=True) for limit in kept))
+
+    def _found(self, judged: Iterable[Judged]) -> list[Limit]:
+        named = ((owner, key) for owner, key, broken in judged if broken)
+        return [self._written[each] for each in named if each in self._written]
+
+    def _judged(self, degree: int, seconds: int) -> Iterator[Judged]:
+        group, cloth = self._group, self._cloth
+        yield from temperature_limits(group, cloth, degree)
+        closings = seconds_asked(group, degree)
+        yield from window_limits(closings[-1], seconds, cloth.most_at(degree))
+        fewest = [max(tack.fewest(), default=0) for tack in closings[:-1]]
+        timed = list(zip(closings, (*fewest, seconds), strict=True))
+        yield from totals(heat_of(timed, group.active), group.active, cloth)
+        carried = group.final().carried
+        allowed = {p.name: p.sheet.peel_at(degree) for p in carried}
+        nothing = peel(carried, allowed, staged=self._policy.staged_peel) is None
+        yield from ((p.name, "peel", nothing) for p in carried)
+
+    def _with_margin(self, degree: int, seconds: int) -> Iterator[Judged]:
+        """The cloth's limits where the press is as hot as its tolerance lets it be."""
+        if not self._policy.guard_fabric:
+            return
+        hottest = degree + self._tolerance
+        judged = temperature_limits(self._group, self._cloth, hottest)
+        yield from (each for each in judged if each[1] in ("temperature_max", "dye_cap"))
+        yield FABRIC, "dwell_max", seconds > self._cloth.most_at(hottest)
