@@ -13,7 +13,7 @@ from typing import Protocol
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, begun, cycles_of, ready
-from kiosk.log.record import Follower, Look
+from kiosk.log.record import HOLDS, Follower, Look
 from kiosk.log.store import MOVED, CannotRecord, LogFault, Store, inode
 from kiosk.office.made import jobs_made, pooled
 from kiosk.office.pages import LEFT, SILENT_SECONDS, Station, Tile, Wall, tile
@@ -28,7 +28,7 @@ TWICE_SECONDS = 600.0  # two tablets under one name: each was heard, the other, 
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
 KINDS = {each.value for each in Kind}
-PHASES = {"", *(each.value for each in Phase)}
+PHASES = {"", *HOLDS, *(each.value for each in Phase)}
 
 
 class Watch(Protocol):

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, rows_of_order, shifts_of_all
-from kiosk.log.record import Cooling, Doing
+from kiosk.log.record import HOLDS, Cooling, Doing
 from kiosk.office.made import Made, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left
 from kiosk.report import inside
@@ -124,6 +124,8 @@ def _count(kind: Kind, doing: Doing, clock: float) -> tuple[str, float]:
 def _word(kind: Kind, doing: Doing) -> Message:
     if kind in (Kind.HEAT, Kind.HANDS) and doing.phase:
         return say(f"phase.{doing.phase}")
+    if kind is Kind.LOT and doing.phase in HOLDS:
+        return say(f"wall.lot.{doing.phase}")
     return say(f"wall.{kind.value.replace(' ', '_')}")
 
 

@@ -4,14 +4,14 @@ A station says again and again what it works on (`Wish`), and hears how that sta
 nothing has to be said once and in order, so it does not matter where either of them stops.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from psycopg.types.json import Jsonb
 
 from kiosk.log.store import Head, Store
 from kiosk.run.facts import Agreement, agreement
-from kiosk.shop.plans import Claim, alike, apart
+from kiosk.shop.plans import Claim, alike, apart, begun_again
 from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
 
@@ -95,7 +95,7 @@ class Claims:
         own = [each for each in every if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in every if c.ended_by is None and c not in own]
-        left = self._left(wish.job, every)
+        left = self._left(wish, every, own)
         pressing = self._pressing(wish).difference(left)
         other = apart(wish.plan, every, own, pressing) if wish.shared else []
         met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
@@ -116,14 +116,20 @@ class Claims:
         there = [c for c in others if c not in over]
         there += [c for c in other if c not in others]
         found = self._others(wish, there, every, lost)
-        return Answer(wish.job, ours is not None, found, tuple(batches), compares, left)
+        return Answer(
+            wish.job, ours is not None, found, tuple(batches), compares, tuple(sorted(left))
+        )
 
-    def _left(self, job: str, every: Iterable[Claim]) -> tuple[int, ...]:
-        """Return the claims of other stations that were given up with nothing pressed."""
+    def _left(self, wish: Wish, every: Sequence[Claim], own: Sequence[Claim]) -> set[int]:
+        """Return the claims of other stations by which nothing is pressed that could matter here.
+
+        They were given up before anything was, or their stations share the job by this plan now.
+        """
+        again = begun_again(wish.plan, every, own) if wish.shared else set[int]()
         ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
         if not ended or not self._knows(KEEPS_LEFT):
-            return ()
-        return tuple(claim for (claim,) in self._server.execute(LEFT, [job]) if claim in ended)
+            return again
+        return again.union(c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended)
 
     def _pressing(self, wish: Wish) -> set[int]:
         """Return the claims by which garments of the job were taken, and not all given back.

@@ -39,6 +39,20 @@ def apart(
     return [each for each in last.values() if agreement(each.plan, plan) is Agreement.OTHER]
 
 
+def begun_again(plan: Brief, every: Collection[Claim], own: Collection[Claim]) -> set[int]:
+    """Return the others' claims whose stations share the order by this plan now.
+
+    A station has another plan than before only where nothing was pressed by that.
+    """
+    now = {(each.role, each.station): each.plan for each in every if each.shared}
+    return {
+        each.claim
+        for each in every
+        if each.shared and each not in own
+        and agreement(now[each.role, each.station], plan) is Agreement.SAME
+    }  # fmt: skip
+
+
 def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
     """Return the claims by the plan of this one: who decided over one has over all of them."""
     same = Agreement.SAME

@@ -81,7 +81,8 @@ class Answer(NamedTuple):
     """How a wish stands: whether the job is this record's, and what of it is elsewhere.
 
     `compares` unless the server's schema is too old to keep by which plan each station presses.
-    `left` are claims whose stations gave the job up before they had pressed any of it.
+    `left` are claims whose stations gave the job up before they had pressed any of it, or share it
+    by this station's plan now.
     """
 
     job: str = ""

@@ -26,6 +26,7 @@ from kiosk.log.store import Store
 from kiosk.office import Door, Place, listening, server
 from kiosk.run.state import Confirm
 from kiosk.run.state import commands as c
+from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.shop import Sender, connect
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -42,13 +43,14 @@ class Wired(Station):
             return Sender(store, shop, clock=lambda: wall).send().last
 
     def begins(
-        self, job: str, title: str, count: int, due: str = "", by_hand: bool = False
-    ) -> None:
+        self, job: str, title: str, count: int, due: str = "", by_hand: bool = False,
+        rules: Rules = NO_RULES,
+    ) -> None:  # fmt: skip
         """Start, sign on, take a job of its own, read what is asked."""
         self.do(c.Start("0.1.0"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
         of = replace(plan(title=title), opens_itself=not by_hand, confirm_opening=by_hand)
-        self.do(c.StartJob(job, of, "hash", garments(count), due=due))
+        self.do(c.StartJob(job, of, "hash", garments(count), rules=rules, due=due))
         self.do(c.Tick())
         self.do(c.ReadSetting(300))
         self.answer()

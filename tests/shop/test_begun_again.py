@@ -6,7 +6,18 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from shop_plans import COOLER, Open, changed, decide, finish, holds, notices, overrides, presses
+from shop_plans import (
+    COOLER,
+    Open,
+    changed,
+    decide,
+    finish,
+    holds,
+    join_apart,
+    notices,
+    overrides,
+    presses,
+)
 from shop_press import Press
 from shop_server import Postgres, holds_all, sheet_line
 
@@ -104,6 +115,25 @@ def test_who_is_held_by_it_goes_on_once_it_is_begun_again(at: Open, postgres: Po
     north.until(lambda: taken(postgres) == ["south"])  # what north was given is anybody's
     north.go_on(shares=True)
     assert north.kind is not Kind.LOT
+    finish(north, south)
+
+
+def test_a_press_that_was_held_goes_on_once_the_plan_there_is_its_own(at: Open) -> None:
+    """Also where it hears of it only after garments were pressed there by the right plan."""
+    north, south = at("north"), at("south")
+    changed(south, COOLER)
+    north.begin(shares=True)
+    join_apart(south)
+    north.until(lambda: north.kind is Kind.LOT)
+    north.close()
+    put_right(south)
+    begin_again(south)
+    south.go_on(shares=True)
+    south.press(1)
+    all_sent(south)
+    north.open()
+    north.until(lambda: north.kind is not Kind.LOT)
+    assert overrides(north) == []
     finish(north, south)
 
 

@@ -15,12 +15,13 @@ from kiosk.run.facts import (
     called,
     hot_at_press,
     kind_of,
+    lot_hold,
     pass_of,
     peel_time,
     progress,
     serve_next,
 )
-from kiosk.run.state import Now, State, Ticket
+from kiosk.run.state import JobRun, Now, State, Ticket
 
 
 class Cooling(NamedTuple):
@@ -39,12 +40,16 @@ class Cooling(NamedTuple):
     guess: bool
 
 
+HOLDS = ("plan", "met", "scraps", "first")
+
+
 class Doing(NamedTuple):
     """A station after event `seq` at the moment `wall`, seconds since 1970 by its own clock.
 
     `number` is "" while it is to be read from the garment: a wall must not give it away.
     `kind` is what it is in the middle of (`Kind`), `phase` the one at hand ("" for none) of
-    garment `nth` of `many`, both so since `since`; `due` is when the press's time is up.
+    garment `nth` of `many`, or what holds the lot (`HOLDS`), both so since `since`; `due` is when
+    the press's time is up.
     """
 
     seq: int
@@ -127,7 +132,8 @@ def _doing(seq: int, state: State, at: Now) -> Doing:
     nth, many = (0, 0) if job is None else progress(job, ticket)
     deadline = None if state.heat is None else state.heat.deadline
     return Doing(
-        seq, at.wall, kind.value, _phase(state, ticket), at.wall,
+        seq, at.wall, kind.value, _held_by(job) if kind is Kind.LOT else _phase(state, ticket),
+        at.wall,
         None if deadline is None else at.wall + deadline - at.clock,
         state.shift if state.operator else 0, state.current,
         "" if ticket is None or kind is Kind.ASK else called(ticket), nth, many,
@@ -143,6 +149,14 @@ def _at_hand(state: State, at: Now) -> Ticket | None:
     name = state.heat.ticket if state.heat is not None else job.slot
     hot = None if name else hot_at_press(job)
     return hot or job.tickets.get(name or serve_next(job, at))
+
+
+def _held_by(job: JobRun | None) -> str:
+    """What holds the lot: another plan or garments at another press, scraps, its first garment."""
+    hold = None if job is None else lot_hold(job)
+    if hold is None or hold.met is None:
+        return "" if hold is None else "first" if hold.first else "scraps"
+    return "plan" if hold.met.by_plan else "met"
 
 
 def _phase(state: State, ticket: Ticket | None) -> str:
