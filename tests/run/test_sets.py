@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from view_cases import Station, lines, move, one_layer
 
 from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import PlatenPart
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.model import Garment
 
@@ -40,3 +43,37 @@ def test_another_set_is_told_first_where_it_is_loaded() -> None:
 
 def test_a_roster_without_sets_tells_of_none() -> None:
     assert set(loads(NO_SETS).values()) == {"back up, collar toward you"}
+
+
+PART = PlatenPart(1, 2, ("name", "number"), {"adult": 1.0})
+
+
+def loaded(part: PlatenPart | None, peel: Peel) -> list[list[str]]:
+    """The lines at the load of each garment that is laid in the same move."""
+    plan = one_layer(peel)
+    plan = replace(plan, passes=(replace(plan.passes[0], part=part),))
+    station, found = Station(plan, lines=TEAM), []
+    station.answer()
+    for _ in TEAM:
+        found.append(lines(station.see()))
+        station.press()
+        if peel is Peel.HOT:
+            station.tap()
+        station.answer()
+    return found
+
+
+def test_what_is_laid_is_told_whatever_else_a_load_has_to_say() -> None:
+    """The garment before to the rack, another set, which way it lies: a piece's colour is last."""
+    laid, racked = "RED name, then NAVY number", "flat on the rack, carrier on"
+    assert loaded(None, Peel.COLD) == [
+        ["set: home", "back up, collar toward you", laid],
+        [f"31 home {racked}", "back up, collar toward you", laid],
+        [f"48 home {racked}", "other set now: away", laid],
+    ]
+    assert [found[-1] for found in loaded(PART, Peel.COLD)] == [laid] * 3
+    assert loaded(PART, Peel.HOT) == [
+        ["back up, collar toward you", "collar seam at 1 in on the ruler", laid],
+        ["back up, collar toward you", "collar seam at 1 in on the ruler", laid],
+        ["other set now: away", "collar seam at 1 in on the ruler", laid],
+    ]

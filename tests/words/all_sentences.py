@@ -86,6 +86,16 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "pull": (say("next.pull.plain", elements=(say("element.name"),)),), "what": ("Cotton jersey",),
     "source": (say("source.guess"), say("source.supplier_sheet.date", date="2026-03-01")),
     "piece": (say("settings.piece", element=(say("element.name"),), layer=1),),
+    "each": (
+        (
+            say("peel.line.carriers_of", pieces=(say("element.name"),)),
+            say(
+                "peel.line.carriers_of_when",
+                pieces=(say("element.number"), "crest"),
+                peel=say("peel.cold"),
+            ),
+        ),
+    ),
     "pieces": ((say("element.name"),), (say("element.name"), say("element.number"))),
     "beside": (say("line.beside.estimate", low=20, high=35),), "zone": (say("chip.from", low=9),),
     "asked": ("7",), "known": (("1", "2"),), "lay": ("8–18",), "load": ("10–20",),

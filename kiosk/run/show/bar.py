@@ -10,8 +10,9 @@ from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import Kind, Owner, question_at_hand
 from kiosk.run.facts.tickets import called, next_ready
 from kiosk.run.show.parts import Bar
+from kiosk.run.show.peeling import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
-from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels, peels_ahead
+from kiosk.run.show.sentences import count, hot_peels, layer, parts, peels
 from kiosk.run.state import Ask, JobRun, Meaning, Stage, Ticket, Verb
 
 TAP = say("below.tap")

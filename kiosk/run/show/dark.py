@@ -8,7 +8,7 @@ from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
 from kiosk.run.facts import Kind, dials_of, next_ready, numbered, pieces_of, setting
-from kiosk.run.show import sentences
+from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
 from kiosk.run.show.scene import Moment, Scene
@@ -170,13 +170,13 @@ def _pull(pieces: tuple[Piece, ...]) -> Message:
     return say("next.pull", elements=elements, colours=colours)
 
 
-def peel_after_heat(scene: Scene) -> sentences.Shown:
+def peel_after_heat(scene: Scene) -> peeling.Shown:
     """Return the peel that follows the final being pressed; nothing during a tack."""
     if scene.pressing.phase is not Phase.FINAL:
-        return sentences.NOTHING
-    ahead = sentences.peels_ahead(scene)
+        return peeling.NOTHING
+    ahead = peeling.peels_ahead(scene)
     return (
-        (ahead[0].peel, sentences.where_peeled(scene, ahead))
+        (ahead[0].peel, peeling.where_peeled(scene, ahead))
         if ahead
-        else sentences.nothing_to_peel(scene)
+        else peeling.nothing_to_peel(scene)
     )

@@ -6,8 +6,9 @@ from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
 from kiosk.run.show.parts import Choice, Page
+from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import move_sentence, peel_in_hands, quick_sentence, rack_first
+from kiosk.run.show.sentences import move_sentence, quick_sentence, rack_first
 from kiosk.run.show.setting import setting_page
 from kiosk.run.state import Ask, Changed, Question, Stage, Ticket
 

@@ -55,35 +55,44 @@ def _unknown_size(scene: Scene) -> Iterator[Message]:
 
 
 def _loading(scene: Scene) -> Iterator[Message]:
-    """Three lines where nothing else is done in the move, fewer otherwise."""
-    racked, lays, part = scene.leaving, bool(sentences.layer(scene)), scene.passage.part
+    """Three lines, two of them where pieces are laid in the same move: the most needed ones."""
+    found = tuple(_load_lines(scene))
+    most = MOST - 1 if sentences.layer(scene) else MOST
+    last_one = sorted(rank for rank, _ in found)[:most][-1]
+    yield from (line for rank, line in found if rank <= last_one)
+
+
+def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
+    """All that can be said of a load, in its order, each with how much it is needed, 0 the most."""
+    racked, part, other = scene.leaving, scene.passage.part, _other_set(scene)
     if racked is not None:
-        yield _racked(scene, called(racked))
-    other = _other_set(scene)
+        yield 0, _racked(scene, called(racked))
     if other is not None:
-        yield other
-    if (
-        part is not None
-        and part.nth > 1
-        and not scene.moved
-        and not number_there(scene.plan, scene.ticket)
-    ):
-        yield say("line.load.name_there")
-    elif not scene.moved and (part is None or racked is None or not lays):
-        side = load_side(scene.plan, scene.passage.panel)
-        yield say(f"line.load.{side}", panel=panel_word(scene.passage.panel))
+        yield 2 if _same_side_before(scene) else 4, other
+    if not scene.moved:
+        yield 3, _which_way(scene)
     if part is not None:
-        yield _seam(scene, part)
-        if lays and not scene.moved:
-            return
-    if racked is not None and lays:
-        return
-    if racked is not None or lays or scene.moved:
+        yield 1, _seam(scene, part)
+    if racked is not None or sentences.layer(scene) or scene.moved:
         if other is None:
-            yield say("line.load.seams_flat")
+            yield 5, say("line.load.seams_flat")
         return
-    yield say("line.load.seams")
-    yield say("line.load.flat")
+    yield 5, say("line.load.seams")
+    yield 6, say("line.load.flat")
+
+
+def _which_way(scene: Scene) -> Message:
+    """How it lies; where a part of it was pressed before, whose it is."""
+    part, panel = scene.passage.part, scene.passage.panel
+    if part is not None and part.nth > 1 and not number_there(scene.plan, scene.ticket):
+        return say("line.load.name_there")
+    return say(f"line.load.{load_side(scene.plan, panel)}", panel=panel_word(panel))
+
+
+def _same_side_before(scene: Scene) -> bool:
+    """Whether the garment loaded last lay the same way: hands know how this one lies."""
+    last = scene.job.tickets.get(scene.job.last_loaded)
+    return last is not None and scene.plan.passes[last.passage].panel == scene.passage.panel
 
 
 def _other_set(scene: Scene) -> Message | None:

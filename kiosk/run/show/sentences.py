@@ -4,11 +4,10 @@ from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Place, Step
+from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Step
 from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
-from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
-from kiosk.run.state import JobRun, Lies, Now, Ticket, elapsed
+from kiosk.run.state import JobRun, Now, Ticket, elapsed
 
 PRESSING: dict[Phase, Message] = {
     Phase.PRE_PRESS: say("move.pre_press"),
@@ -149,75 +148,6 @@ def after_heat(scene: Scene) -> bool:
     """Whether the move begins right where the press was opened."""
     before = scene.passage.steps[: scene.move.first]
     return bool(before) and before[-1].phase in HOT_PHASES
-
-
-Shown = tuple[Peel | None, Message | None]
-NOTHING: Shown = (None, None)
-
-
-def peel_in_hands(scene: Scene) -> Shown:
-    """Return the peel of the move at hand, with its line; both None where there is none."""
-    hot, leaving = hot_peels(scene), scene.leaving
-    if hot and leaving is not None and Phase.LOAD in scene.phases:
-        return _leaving(called(leaving), hot)
-    carriers = [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
-    if carriers:
-        return _carriers(scene, carriers)
-    if at_hand := peels(scene):
-        return at_hand[0].peel, where_peeled(scene, at_hand)
-    return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
-
-
-def _carriers(scene: Scene, steps: list[Step]) -> Shown:
-    """How a tack's carriers come off: hot ones at once, unless they have cooled meanwhile."""
-    peel, freed = steps[0].peel, sum(len(step.pieces) for step in steps)
-    hot = peel is Peel.HOT
-    if (hot and scene.open_long) or (scene.was_off and peel is not Peel.COLD):
-        return None, say("peel.line.carriers_cooled", count=freed)
-    if hot or peel is None:
-        return peel, say("peel.line.carriers", count=freed)
-    return peel, say("peel.line.carriers_when", count=freed, peel=say(f"peel.{peel.word}"))
-
-
-def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
-    """What the garment before this one still needs from the hands, the earliest peel first."""
-    first = steps[0].peel
-    if len(steps) > 1:
-        words = {"peel": peel_words(steps[:1]), "then": peel_words(steps[1:])}
-        return first, say("peel.line.leaving_then", racked=racked, **words)
-    if first is Peel.HOT:
-        return first, say("peel.line.leaving", racked=racked)
-    return first, say("peel.line.leaving_hand", racked=racked, peel=peel_words(steps))
-
-
-def peels_ahead(scene: Scene) -> tuple[Step, ...]:
-    """Return the peel steps that follow the hot step at hand."""
-    if scene.ticket.peeled:
-        return ()
-    after = scene.passage.steps[scene.move.first :]
-    return tuple(step for step in after if step.phase is Phase.PEEL)
-
-
-def nothing_to_peel(scene: Scene) -> Shown:
-    """A stack's carriers are off before its final: said, so that nobody looks for one."""
-    if scene.passage.carriers or not has_stack(scene.plan, scene.passage):
-        return NOTHING
-    return None, say("peel.line.nothing")
-
-
-def where_peeled(scene: Scene, ahead: tuple[Step, ...]) -> Message:
-    """How the first of `ahead` is peeled; staged peels take the hotter pieces off first."""
-    place, first = scene.passage.place, peel_words(ahead[:1])
-    if len(ahead) > 1:
-        return say("peel.line.staged", peel=first, then=peel_words(ahead[1:]))
-    if ahead[0].peel is Peel.HOT:
-        return say("peel.line.at_once")
-    if place is Place.RACK:
-        if scene.ticket.lies is Lies.ON_PAD:
-            return say("peel.line.on_pad")
-        on_rack = scene.ticket.id in scene.job.rack
-        return say("peel.line.on_rack" if on_rack else "peel.line.rack")
-    return say("peel.line.hand" if place is Place.HAND else "peel.line.press", peel=first)
 
 
 FIVES = 5  # seconds are shown in fives: a wait is no stop watch

@@ -1,0 +1,89 @@
+"""How the peel at hand, and the one to come, is told beside its mark."""
+
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Peel
+from kiosk.plan.model import Phase, Place, Step
+from kiosk.plan.phrases import element_words
+from kiosk.run.facts import called
+from kiosk.run.show.drawing import has_stack
+from kiosk.run.show.scene import Scene
+from kiosk.run.show.sentences import hot_peels, peel_words, peels
+from kiosk.run.state import Lies
+
+Shown = tuple[Peel | None, Message | None]
+NOTHING: Shown = (None, None)
+
+
+def peel_in_hands(scene: Scene) -> Shown:
+    """Return the peel of the move at hand, with its line; both None where there is none."""
+    hot, leaving = hot_peels(scene), scene.leaving
+    if hot and leaving is not None and Phase.LOAD in scene.phases:
+        return _leaving(called(leaving), hot)
+    carriers = [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
+    if carriers:
+        return _carriers(scene, carriers)
+    if at_hand := peels(scene):
+        return at_hand[0].peel, where_peeled(scene, at_hand)
+    return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
+
+
+def _carriers(scene: Scene, steps: list[Step]) -> Shown:
+    """How a tack's carriers come off: hot ones at once, unless they have cooled meanwhile."""
+    peel, freed = steps[0].peel, sum(len(step.pieces) for step in steps)
+    hot, waits = peel is Peel.HOT, any(step.peel is Peel.COLD for step in steps)
+    if ((hot and scene.open_long) or scene.was_off) and not waits:
+        return None, say("peel.line.carriers_cooled", count=freed)
+    if len(steps) > 1:
+        return peel, say("peel.line.carriers_apart", each=tuple(map(_carriers_of, steps)))
+    if hot or peel is None:
+        return peel, say("peel.line.carriers", count=freed)
+    return peel, say("peel.line.carriers_when", count=freed, peel=say(f"peel.{peel.word}"))
+
+
+def _carriers_of(step: Step) -> Message:
+    """Whose carriers come off together, where those of one tack do not."""
+    pieces = element_words(step.pieces)
+    if step.peel is Peel.HOT or step.peel is None:
+        return say("peel.line.carriers_of", pieces=pieces)
+    return say("peel.line.carriers_of_when", pieces=pieces, peel=say(f"peel.{step.peel.word}"))
+
+
+def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
+    """What the garment before this one still needs from the hands, the earliest peel first."""
+    first = steps[0].peel
+    if len(steps) > 1:
+        words = {"peel": peel_words(steps[:1]), "then": peel_words(steps[1:])}
+        return first, say("peel.line.leaving_then", racked=racked, **words)
+    if first is Peel.HOT:
+        return first, say("peel.line.leaving", racked=racked)
+    return first, say("peel.line.leaving_hand", racked=racked, peel=peel_words(steps))
+
+
+def peels_ahead(scene: Scene) -> tuple[Step, ...]:
+    """Return the peel steps that follow the hot step at hand."""
+    if scene.ticket.peeled:
+        return ()
+    after = scene.passage.steps[scene.move.first :]
+    return tuple(step for step in after if step.phase is Phase.PEEL)
+
+
+def nothing_to_peel(scene: Scene) -> Shown:
+    """A stack's carriers are off before its final: said, so that nobody looks for one."""
+    if scene.passage.carriers or not has_stack(scene.plan, scene.passage):
+        return NOTHING
+    return None, say("peel.line.nothing")
+
+
+def where_peeled(scene: Scene, ahead: tuple[Step, ...]) -> Message:
+    """How the first of `ahead` is peeled; staged peels take the hotter pieces off first."""
+    place, first = scene.passage.place, peel_words(ahead[:1])
+    if len(ahead) > 1:
+        return say("peel.line.staged", peel=first, then=peel_words(ahead[1:]))
+    if ahead[0].peel is Peel.HOT:
+        return say("peel.line.at_once")
+    if place is Place.RACK:
+        if scene.ticket.lies is Lies.ON_PAD:
+            return say("peel.line.on_pad")
+        on_rack = scene.ticket.id in scene.job.rack
+        return say("peel.line.on_rack" if on_rack else "peel.line.rack")
+    return say("peel.line.hand" if place is Place.HAND else "peel.line.press", peel=first)

@@ -1,0 +1,74 @@
+"""How the carriers of one tack come off: all at once, or some when they have cooled."""
+
+from __future__ import annotations
+
+import pytest
+from view_cases import COLD, HOT, LOWER, STACKED, UPPER, WARM, WORDS, Station, hand, hot, plan_of
+
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import Phase, Plan
+from kiosk.run.show.parts import View
+from kiosk.run.state.model import Confirm
+
+
+def tacked(name: Peel, number: Peel) -> Plan:
+    """The carriers of the lower name and number come off so after one tack, the hotter first."""
+    off = sorted(((name, "name.1"), (number, "number.1")))
+    each = [hand(Phase.REMOVE_CARRIER, piece, peel=peel) for peel, piece in off]
+    together = [hand(Phase.REMOVE_CARRIER, *LOWER, peel=name)]
+    return plan_of(
+        (
+            hand(Phase.LOAD),
+            hand(Phase.LAY, *LOWER),
+            hot(Phase.TACK, 2, *LOWER, most=3),
+            *(together if name is number else each),
+            hand(Phase.LAY_TOP, *UPPER),
+            hot(Phase.TACK, 2, *UPPER, most=3),
+            hand(Phase.REMOVE_CARRIER, *UPPER, peel=HOT),
+            hot(Phase.FINAL, 15, *LOWER, *UPPER),
+            hand(Phase.INSPECT),
+        ),
+        STACKED,
+    )
+
+
+def told(shown: View) -> tuple[Peel | None, str]:
+    """The mark of the peel, and what stands beside it."""
+    return shown.peel, "" if shown.peel_line is None else WORDS.say(shown.peel_line)
+
+
+@pytest.mark.parametrize(
+    ("name", "number", "mark", "line"),
+    [
+        (HOT, HOT, HOT, "2 carriers off, at once"),
+        (COLD, COLD, COLD, "2 carriers off, when cold"),
+        (HOT, COLD, HOT, "carriers off: name at once, number when cold"),
+        (WARM, HOT, HOT, "carriers off: number at once, name when warm"),
+    ],
+)
+def test_no_carrier_that_waits_is_told_to_come_off_at_once(
+    name: Peel, number: Peel, mark: Peel, line: str
+) -> None:
+    station = Station(tacked(name, number))
+    station.answer()
+    assert told(station.press()) == (mark, line)
+
+
+def test_whoever_confirms_each_phase_takes_them_off_one_after_the_other() -> None:
+    station = Station(tacked(HOT, COLD), Confirm.EACH)
+    station.answer()
+    station.tap()
+    assert told(station.press()) == (HOT, "1 carrier off, at once")
+    assert told(station.tap()) == (COLD, "1 carrier off, when cold")
+
+
+def test_only_those_that_wait_for_no_cold_have_cooled_meanwhile() -> None:
+    """After a while on the open press nothing is hot any more; it need not be cold."""
+    for plan, line in (
+        (tacked(HOT, WARM), "carriers no longer hot: peel low and slow"),
+        (tacked(HOT, COLD), "carriers off: name at once, number when cold"),
+    ):
+        station = Station(plan)
+        station.answer()
+        station.press()
+        assert told(station.wait(200.0))[1] == line
