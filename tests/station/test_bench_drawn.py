@@ -6,6 +6,7 @@ Drawn on the smallest and the largest screens, both ways up, in the longer langu
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from random import Random
@@ -222,3 +223,17 @@ def test_a_turned_six_is_no_nine_of_the_face_but_its_foot_bar_lies_at_the_other_
     assert isinstance(turned, Lain)
     assert (six.text, six.turned, six.foot) == ("6", False, True)
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
+
+
+def test_a_platen_in_millimetres_is_told_in_inches_as_on_a_tape() -> None:
+    """405 mm x 510 mm (SI: 25.4 mm an inch) is 15.945 x 20.079 in."""
+    own = wanted("hot-name-cold-number")
+    bench = lies(own, Spot(0, SETTING, SETTING))
+    for platen, metric, told in (
+        ((405 / 25.4, 510 / 25.4), False, "16 × 20 1/8 in"),
+        ((405 / 25.4, 510 / 25.4), True, "405 × 510 mm"),
+        ((16.5, 20.0), False, "16 1/2 × 20 in"),
+    ):
+        words = Words("en", metric=metric)
+        shown = bench_picture(words, replace(bench, platen=platen), "", "")
+        assert told == shown.platen

@@ -95,7 +95,10 @@ def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
     bench.pass_time(1.0)
     ticket, number = person.view.ticket, person.view.number
     person.side()
-    person.choose("Correct a closing", f"{number} is already pressed", *"14", "Record this time")
+    person.choose("Correct a closing", f"{number} is already pressed", *"14")
+    assert person.station.sheet is not None
+    assert person.station.sheet.sheet.entry == "14 s"
+    person.choose("Record this time")
     told = [event for event in person.events() if isinstance(event, ToldPressed)]
     assert [(each.ticket, each.heat_seconds) for each in told] == [(ticket, 14.0)]
     job = person.station.shell.state.job

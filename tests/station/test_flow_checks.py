@@ -53,6 +53,8 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     person.enter_setting()
     assert person.view.kind is Kind.VERIFY
     person.choose("Begin the card")
+    assert person.station.sheet is not None
+    assert person.station.sheet.sheet.entry == "°F"  # in which unit the probe is read
     readings = tuple(person.setting() + off for off in (1, -1, 0, 2, -2))
     fill_in(person, tuple(map(str, readings)))
     person.answer()

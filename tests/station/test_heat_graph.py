@@ -7,12 +7,14 @@ from itertools import combinations
 import pytest
 from kivy.core.window import Window
 from plan_for_pictures import cold, layered, warm
+from station_driver import ROOT
 from station_harness import Bench, Picture
 from station_tree import texts
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.heat.told import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
+from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.jobs.proofing import heat_picture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import CLOTH, PAPER, WHITE, Colour
@@ -21,6 +23,7 @@ from kiosk.words import Words
 
 SIZES = [((1280, 800), 10.1), ((800, 1280), 10.1), ((1024, 600), 7.0), ((600, 1024), 7.0)]
 WORDS = Words("en")
+JOBS = ROOT / "shared" / "jobs"
 
 
 def curve_of(each: Pass) -> HeatCurve:
@@ -100,7 +103,7 @@ def test_the_time_to_peel_is_a_field_of_its_own(bench: Bench) -> None:
 def test_no_word_lies_on_another_or_leaves_the_picture(
     size: tuple[int, int], inches: float, language: str
 ) -> None:
-    for each in (warm(), layered()):
+    for each in (warm(), layered(), three_layers()):
         shown = graph(each, size, inches, Words(language))
         said = texts(shown)
         assert len(said) >= 8
@@ -112,6 +115,27 @@ def test_no_word_lies_on_another_or_leaves_the_picture(
             assert ink.top <= shown.box.top + 1, text.text
         for one, other in combinations(said, 2):
             assert not _meet(one.ink, other.ink), (one.text, other.text)
+
+
+def three_layers() -> Pass:
+    """The shipped job with the most closings."""
+    plan = Library(ROOT / "recipes", JOBS).offer(JOBS / "night-regatta").plan
+    assert plan is not None
+    return plan.passes[0]
+
+
+@pytest.mark.usefixtures("_bench")
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("size", "inches"), SIZES)
+def test_the_seconds_after_opening_have_figures(
+    size: tuple[int, int], inches: float, language: str
+) -> None:
+    for each in (warm(), layered(), three_layers()):
+        shown = graph(each, size, inches, Words(language))
+        foot = [text for text in texts(shown) if text.ink.top < shown.plot.y]
+        seconds = [text for text in foot if text.text.isdecimal()]
+        assert len(seconds) >= 2
+        assert seconds[0].text == "0"
 
 
 @pytest.mark.usefixtures("_bench")

@@ -14,6 +14,7 @@ from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name
 from kiosk.train.question import QuizQuestion
 from kiosk.train.quiz import Quiz
 from kiosk.words import Words
+from kiosk.words.speak import fraction
 
 
 def start(desk: Desk, words: Words) -> Button:
@@ -183,9 +184,15 @@ def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPi
 
 
 def _size(words: Words, platen: tuple[float, float]) -> str:
-    wide, high = platen
-    number = f"{wide * MM_PER_INCH:.0f}" if words.metric else f"{wide:g}"
+    """Width and depth as a tape tells them: one of 405 mm is 16 inches wide."""
+    wide, high = (round(side * TAPE) / TAPE for side in platen)
+    if words.metric:
+        wide, high = platen
+    number = f"{wide * MM_PER_INCH:.0f}" if words.metric else fraction(wide)
     return f"{number} × {words.length(high, words.metric)}"
+
+
+TAPE = 8  # parts of an inch
 
 
 def _films(words: Words, own: Ticket) -> Iterator[str]:

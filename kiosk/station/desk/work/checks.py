@@ -140,7 +140,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
     place = PLACES[len(checks.readings)]
     return Sheet(
         title=words("page.verify.reading", place=say(f"page.verify.at.{place}"), **_set(checks)),
-        entry=desk.entry,
+        entry=f"{desk.entry} °{checks.job.plan.unit.value}".strip(),
         choices=digits(desk, words, LONGEST_READING),
         columns=6,
         main=Button(words("page.verify.next"), checks.read),

@@ -183,7 +183,7 @@ def told(desk: Desk, words: Words) -> Sheet:
     number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
     return Sheet(
         title=words("choices.told", number=number),
-        entry=desk.entry,
+        entry=f"{desk.entry} s".strip(),
         choices=digits(desk, words, SECONDS_LONGEST),
         columns=6,
         main=Button(

@@ -1,6 +1,6 @@
 """A garment's temperatures over time: bond and cloth, closings shaded and named, levels, ranges."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
 from kiosk.catalog.base import Degrees, converted, degrees
@@ -32,16 +32,17 @@ class HeatGraph(Drawn):
         self.row = scale.small * ROW
         legend, rest = box.from_bottom(self.row * (self._legend_places()[-1][0] + 1))
         names, rest = rest.from_top(self.row)
-        foot, rest = rest.from_bottom(self.row)
         left = self._wide("000") + scale.mm(2.0)
         self.plot = rest.from_right(rest.w - left, 0.0)[0]
+        axis, foot = self._axis()
+        self.plot = self.plot.from_bottom(foot.top - self.plot.y)[1]
         lowest = min(t for p in picture.curve.points for t in (p.bond, p.cloth) if t is not None)
         self._low, self._high = lowest - FLOOR, picture.curve.highest + CEILING
         with self.canvas:
             self._closings()
             self._now()
         self._levels()
-        self._axes(foot)
+        self._axes(axis, foot)
         self._names(names)
         with self.canvas:
             self._curves()
@@ -90,17 +91,19 @@ class HeatGraph(Drawn):
         """The unit, and each closing's name above it, pushed aside where names would touch."""
         unit, strip = strip.from_left(self.plot.x - strip.x)
         self._say(f"°{self.picture.unit.value}", unit)
-        closed, gap = self._closed(), self.scale.mm(1.5)
-        wides = [self._wide(name) for name in self.picture.closings]
-        middles = [self.x((span.start + span.end) / 2) for span in closed]
-        lefts = strip.apart(middles, wides, gap)
-        for name, left, wide, middle in zip(
-            self.picture.closings, lefts, wides, middles, strict=True
-        ):
+        middles = (self.x((span.start + span.end) / 2) for span in self._closed())
+        named = [(n, [middle]) for n, middle in zip(self.picture.closings, middles, strict=True)]
+        gap = self.scale.mm(1.5)
+        if sum(self._wide(name) + gap for name, _ in named) - gap > strip.w:
+            named = _once_a_row(named)
+        wides = [self._wide(name) for name, _ in named]
+        lefts = strip.apart([sum(at) / len(at) for _, at in named], wides, gap)
+        for (name, at), left, wide in zip(named, lefts, wides, strict=True):
             self._say(name, Box(left, strip.y, wide, strip.h), "center", INK)
-            with self.canvas:
-                ends = ((left + wide / 2, strip.y + strip.h * 0.1), (middle, self.plot.top))
-                outline(ends, MUTED, 1.0, close=False)
+            for middle in at:
+                with self.canvas:
+                    ends = ((left + wide / 2, strip.y + strip.h * 0.1), (middle, self.plot.top))
+                    outline(ends, MUTED, 1.0, close=False)
 
     def _levels(self) -> None:
         """Dotted lines, each with its degrees at the right end, in words where they fit."""
@@ -128,7 +131,7 @@ class HeatGraph(Drawn):
         crossed = low - self.row < highest and min(heights, default=highest) < low + self.row
         return max(low, highest + self.scale.mm(0.6)) if crossed else low
 
-    def _axes(self, foot: Box) -> None:
+    def _axes(self, axis: Box, foot: Box) -> None:
         with self.canvas:
             outline((self.plot.pos, (self.plot.right, self.plot.y)), INK, 1.0, close=False)
             outline((self.plot.pos, (self.plot.x, self.plot.top)), INK, 1.0, close=False)
@@ -136,24 +139,33 @@ class HeatGraph(Drawn):
             y = self.y(celsius)
             wide = self.plot.x - self.box.x - self.scale.mm(1.0)
             self._say(shown, Box(self.box.x, y - self.row / 2, wide, self.row), "right")
-        axis = self._wide(self.picture.axis)
         for shown, moment in self._moments():
             wide, x = self._wide(shown), self.x(moment)
-            if x + wide / 2 < foot.right - axis:
+            if x + wide / 2 <= foot.right:
                 self._say(shown, Box(x - wide / 2, foot.y, wide, foot.h), "center")
                 with self.canvas:
                     dashes(x, self.plot.y, self.plot.y + self.scale.mm(1.5), INK, 2.0)
-        self._say(self.picture.axis, foot.from_right(axis)[0], "right")
+        self._say(self.picture.axis, axis, "right")
+
+    def _axis(self) -> tuple[Box, Box]:
+        """Where it says what is counted, before the figures or in a row below; where they stand."""
+        wide, gap = self._wide(self.picture.axis), self.scale.mm(2.5)
+        low, rest = self.plot.from_bottom(self.row)
+        before = self.x(self.picture.curve.opened) - self._wide("0") / 2 - gap
+        if self.plot.x + wide <= before:
+            return low._replace(x=before - wide, w=wide), low
+        return low.from_right(wide)[0], rest.from_bottom(self.row)[0]
 
     def _degrees(self) -> Iterator[tuple[str, float]]:
         """Whole steps of the unit that lie in the plot, no nearer than two rows of words."""
         most = max(2, int(self.plot.h / (self.row * 1.5)))
+        top = self.plot.top - self.scale.small / 2  # above it stands the unit
         found: list[tuple[str, float]] = []
         for step in STEPS[self.picture.unit]:
             found = []
             for shown in range(0, 500, step):
                 celsius = converted(float(shown), self.picture.unit, Degrees.C)
-                if self._low < celsius < self._high:
+                if self._low < celsius < self._high and self.y(celsius) < top:
                     found.append((str(shown), celsius))
             if len(found) <= most:
                 break
@@ -163,7 +175,9 @@ class HeatGraph(Drawn):
         """Seconds after opening, in steps that a person counts in."""
         curve = self.picture.curve
         after = curve.end - curve.opened
-        step = next((s for s in SECONDS if after / s <= MOST_TICKS), SECONDS[-1])
+        room = (self.plot.right - self.x(curve.opened)) / (self._wide("00") + self.scale.mm(1.5))
+        most = min(MOST_TICKS, room)
+        step = next((s for s in SECONDS if after / s <= most), SECONDS[-1])
         for shown in range(0, int(after) + 1, step):
             yield str(shown), curve.opened + shown
 
@@ -234,3 +248,14 @@ class HeatGraph(Drawn):
                     ends = ((field.x, y), (field.right, y))
                     outline(ends, colour, self.scale.mm(thick), close=False)
             self._say(name, Box(left + sample, low, self._wide(name), self.row), colour=INK)
+
+
+def _once_a_row(named: Sequence[tuple[str, list[float]]]) -> list[tuple[str, list[float]]]:
+    """Return names with the places that they are for: one that follows itself is said once."""
+    found: list[tuple[str, list[float]]] = []
+    for name, at in named:
+        if found and found[-1][0] == name:
+            found[-1][1].extend(at)
+        else:
+            found.append((name, [*at]))
+    return found
