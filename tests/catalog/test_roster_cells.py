@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from catalog_folders import read_roster
+from catalog_folders import only, read_roster
 from roster_trials import HEADER, asked, refused, sound
+
+from kiosk.catalog.roster.answers import allowed
 
 
 def test_numbers_are_text(tmp_path: Path) -> None:
@@ -108,3 +110,15 @@ def test_a_line_break_inside_a_cell_is_a_fault_and_lines_are_counted_on(tmp_path
 def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
     (line,) = sound(tmp_path, f"{HEADER}{'i' * 20},AL,{'N' * 16},99\n")
     assert (line.line, line.name, line.number) == ("i" * 20, "N" * 16, "99")
+
+
+@pytest.mark.parametrize(
+    ("row", "stays"),
+    [("1,QX,FENN,7", False), ("1,AL,FENN,7A", True), ("1,AL,FENN,2026-03-01", False)],
+)
+def test_what_is_no_size_or_no_number_is_never_pressed_as_it_stands(
+    tmp_path: Path, row: str, stays: bool
+) -> None:
+    """Any other doubtful text may be right as it is: a person says so."""
+    _, faults = read_roster(tmp_path, f"line,size,name,number\n{row}\n")
+    assert allowed(only(faults)).keep is stays

@@ -89,6 +89,13 @@ def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: floa
     assert learn(LIFTED, reading(ratio), LIFTED) is LIFTED
 
 
+@pytest.mark.parametrize("ratio", [0.75, 1.35])
+def test_what_is_far_is_so_from_what_the_shop_has_learned_not_from_the_model(ratio: float) -> None:
+    known = learned(LIFTED, [found_ready(50.0 * ratio, 50.0)] * 8)
+    assert not is_far(known, reading(known.factor))
+    assert is_far(known, reading(known.factor**-2))
+
+
 def test_no_number_of_readings_makes_a_shop_that_cannot_be() -> None:
     assert learn(LIFTED, reading(4.0), LIFTED, earlier=reading(4.0)) is LIFTED
     assert learn(LIFTED, reading(0.2), LIFTED, earlier=reading(0.2)) is LIFTED

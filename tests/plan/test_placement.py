@@ -133,6 +133,7 @@ def test_a_shorter_platen_has_the_garment_moved_until_the_number_lies_on_it() ->
     (part,) = back(at=bed(platen=(16.0, 18.0))).parts
     assert part.seam_ruler == pytest.approx(18.0 - EDGE - 18.0 - 10.0 * 17 / 1500, abs=0.02)
     assert part.seam_ruler < 0  # over the edge at the collar
+    assert back(at=bed(platen=(16.0, 18.0))).seam_ruler == part.seam_ruler
 
 
 def test_a_platen_too_short_for_the_panel_takes_it_in_two_closings() -> None:

@@ -104,3 +104,13 @@ def test_a_longer_wait_needs_more_places() -> None:
     slow = replace(each.wait, from_seconds=400.0, prompt_seconds=400.0)
     longer = replace(plan, passes=(replace(each, wait=slow),))
     assert flat_places(longer, GARMENTS) > flat_places(plan, GARMENTS)
+
+
+def test_slow_hands_wait_until_they_are_first_called() -> None:
+    plan = single_plan(Peel.COLD)
+    (each,) = plan.passes
+    assert each.wait is not None
+    called = replace(plan, passes=(replace(each, wait=replace(each.wait, prompt_seconds=700.0)),))
+    took, later = (time_left(which, {0: 1}, {}).seconds for which in (plan, called))
+    assert later.low == took.low
+    assert later.high - took.high == pytest.approx(700.0 - each.wait.from_seconds)

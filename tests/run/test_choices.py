@@ -58,6 +58,15 @@ def test_the_swap_of_31_is_offered_although_the_job_has_no_13() -> None:
     assert "13" in number_choices(job_of(team("31", "7")), "31")
 
 
+@pytest.mark.parametrize("number", ["7A", "½", "²"])
+def test_a_number_that_a_person_kept_though_it_is_not_all_digits_is_asked_for_too(
+    number: str,
+) -> None:
+    choices = number_choices(job_of(team(number, "8")), number)
+    assert number in choices
+    assert len(choices) == 6
+
+
 @given(st.text("0123456789", min_size=1, max_size=2))
 def test_there_are_always_six_distinct_numbers(number: str) -> None:
     choices = number_choices(job_of(team(number)), number)

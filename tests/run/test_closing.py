@@ -89,6 +89,7 @@ def test_a_late_tick_does_not_change_the_dwell() -> None:
     assert opened is not None
     assert opened.clock == deadline
     assert opened.wall == bench.now.wall - 3.0
+    assert bench.state.pressings[-1].ended == opened  # its own heat and the pad's are no longer
 
 
 def test_a_tap_after_the_deadline_first_ends_the_time() -> None:
@@ -140,6 +141,7 @@ def test_closed_counts_the_heat_until_opened_was_said() -> None:
     assert bench.slot.opened is not None
     assert (bench.slot.opened.clock, bench.slot.opened_seen) == (said, Seen.DECLARED)
     assert was.heat_seconds == pytest.approx(3.0)  # 4 s after a tap that counted 1 s in
+    assert bench.state.pressings[-1].ended.clock == said
 
 
 def test_a_short_final_is_marked_stays_used_up_and_is_never_topped_up() -> None:

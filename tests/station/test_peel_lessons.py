@@ -106,6 +106,17 @@ def test_a_result_that_taught_nothing_takes_back_nothing_that_a_touch_taught(
     assert pressing.state.betas == before
 
 
+def test_a_peel_after_the_machine_was_off_teaches_nothing(pressing: Pressing) -> None:
+    """design.md, after a stop: rack times after a reboot are uncertain."""
+    ticket = racked(pressing)
+    pressing.reboot(20.0)
+    if pressing.is_in(Kind.OPEN_FIRST):
+        pressing.tap()
+    do(pressing, c.Inspect(ticket.id, Stage.GOOD))
+    assert pressing.job.tickets[ticket.id].stage is Stage.GOOD
+    assert taught(pressing) == []
+
+
 def test_a_peel_taken_back_is_unlearned(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 0.7 * last(own(ticket).lifted).from_seconds)
