@@ -61,8 +61,8 @@ def _load(plan: Plan, each: Pass) -> Message:
         return say(f"plan.step.load_{side}", panel=panel)
     seams = each.part.seam_rulers.items()
     rulers: Value = tuple((say(f"size_class.{own}"), ruler(seam)) for own, seam in seams)
-    if len(seams) == 1:
-        rulers = tuple(ruler(seam) for _, seam in seams)
+    if len(alike := {seam for _, seam in seams}) == 1:
+        rulers = tuple(map(ruler, alike))
     pieces = tuple(f"{element}.1" for element in each.part.elements)
     plain = side in ("toward", "away")
     load = f"plan.step.load_part_{side}" if plain else "plan.step.load_part"
@@ -104,14 +104,12 @@ def pressure_words(low: Pressure, high: Pressure) -> Message:
 
 
 def pass_words(plan: Plan, each: Pass) -> Message:
-    """Return a pass by its panel, and by group or part where the panel has several passes."""
+    """Return a pass by its panel, and by what is laid in it where the panel has several passes."""
     panel = panel_word(each.panel)
     if sum(other.panel == each.panel for other in plan.passes) < 2:
         return say("plan.pass", panel=panel)
-    if each.part is None:
-        return say("plan.pass_group", panel=panel, group=each.group + 1)
-    nth, of = each.part.nth, each.part.of
-    return say("plan.pass_part", panel=panel, group=each.group + 1, nth=nth, of=of)
+    laid = tuple(piece for step in each.steps if step.phase in LAYING for piece in step.pieces)
+    return say("plan.pass_of", panel=panel, elements=element_words(laid))
 
 
 def _closing(plan: Plan, step: Step) -> Message:
@@ -138,7 +136,11 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
         return say(f"plan.step.{top}", elements=elements)
     if len(set(colours)) == 1:
         return say(f"plan.step.{top}_colour", elements=elements, colours=colours[0])
-    return say(f"plan.step.{top}_colours", elements=elements, colours=colours)
+    coloured: tuple[Value, ...] = tuple(
+        say("plan.step.piece_colour", element=element, colour=colour) if colour else element
+        for element, colour in zip(elements, colours, strict=True)
+    )
+    return say(f"plan.step.{top}", elements=coloured)
 
 
 def _late_peel(each: Pass, step: Step) -> Message | None:

@@ -42,11 +42,17 @@ def test_a_lay_names_elements_and_colour() -> None:
     assert sentences(stack_plan())[2] == "Liner off, then lay in black: name, number"
 
 
-def test_a_lay_of_two_colours_names_them_in_the_order_of_the_pieces() -> None:
-    back = Panel("back", (element("name", "red"), element("number", "white")))
+@pytest.mark.parametrize(
+    ("number", "said"),
+    [
+        ("white", "Liner off, then lay: name in red, number in white"),
+        ("", "Liner off, then lay: name in red, number"),  # design.md, section 5: may be left out
+    ],
+)
+def test_a_lay_of_two_colours_names_each_piece_with_its_own(number: str, said: str) -> None:
+    back = Panel("back", (element("name", "red"), element("number", number)))
     plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
-    said = sentences(plan)[2]
-    assert said == "Liner off, then lay: name, number (in this order red, white)"
+    assert sentences(plan)[2] == said
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import DwellBand, Peel, SheetRule, TemperatureWindow
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
-from kiosk.plan.phrases import phrase
+from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
 from kiosk.words import Words
@@ -317,6 +317,22 @@ def test_youth_and_adult_sizes_of_one_order_go_by_one_procedure_each_at_its_own_
     assert seam_ruler(second, "XXS") == seam_ruler(second, "AL")
     (whole,) = plan(roster=BOTH[1:], platen="14 in").passes  # youth alone fits
     assert whole.part is None
+
+
+def test_a_pass_is_known_by_what_is_laid_in_it() -> None:
+    made = plan()
+    names = [Words("en").say(pass_words(made, each)) for each in made.passes]
+    assert names == ["back (name)", "back (number)"]
+    whole = plan(platen="20 in")
+    assert Words("en").say(pass_words(whole, whole.passes[0])) == "back"
+
+
+def test_one_ruler_for_youth_and_adult_is_said_once() -> None:
+    made = plan(roster=BOTH, platen="14 in")
+    first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
+    assert "its seam at 1 in on the ruler:" in first
+    assert "adult" in second
+    assert "youth" in second
 
 
 def test_the_load_line_says_where_the_collar_seam_lies() -> None:

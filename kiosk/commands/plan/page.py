@@ -13,6 +13,7 @@ from kiosk.commands.plan.supply import (
     PastByRun,
     PickGroup,
     Supply,
+    film_text,
     grouped_picks,
     supply_parts,
 )
@@ -92,7 +93,7 @@ def pull_table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Itera
         pieces = "  ".join(f"{character}×{count}" for character, count in group.characters)
         cells = (
             _where(group.panel, group.element, words),
-            f"{group.colour} {group.material}",
+            film_text(group.colour, group.material),
             words.height(group.height_inches, metric),
             str(group.layer),
         )

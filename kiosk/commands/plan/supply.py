@@ -157,12 +157,16 @@ def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
     layer = "drawer" if drawer.layers == 1 else "drawer_layer"
     return words(
         f"picks.{layer}",
-        colour=drawer.colour,
-        material=drawer.material,
+        film=film_text(drawer.colour, drawer.material),
         height=words.height(drawer.height_inches, metric),
         layer=drawer.layer,
         layers=drawer.layers,
     )
+
+
+def film_text(colour: str, material: str) -> str:
+    """Return a film by its colour, where it has one, and its material."""
+    return f"{colour} {material}".strip()
 
 
 def counts_text(counts: Counts, words: Words) -> str:

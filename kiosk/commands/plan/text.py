@@ -7,7 +7,14 @@ from itertools import groupby
 from kiosk.catalog.base import Message
 from kiosk.catalog.model import Job, Peel, RosterLine
 from kiosk.commands.load import Loaded
-from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, supply_parts
+from kiosk.commands.plan.supply import (
+    PastByRun,
+    PickGroup,
+    Supply,
+    film_text,
+    grouped_picks,
+    supply_parts,
+)
 from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
@@ -183,8 +190,7 @@ def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
         panel=phrases.panel_word(group.panel),
         element=phrases.element_word(group.element),
         layer=group.layer,
-        colour=group.colour,
-        material=group.material,
+        film=film_text(group.colour, group.material),
         height=words.height(group.height_inches, metric),
     )
     if not group.characters:

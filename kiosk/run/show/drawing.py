@@ -177,6 +177,8 @@ def _film(colour: str, element: str) -> Message:
     if not element:
         return say("stack.film", colour=colour.upper()) if colour else FILM
     word = element_words((f"{element}.1",))[0]
+    if not colour:
+        return say("stack.film", colour=word)
     return say("stack.film_of", colour=colour.upper(), element=word)
 
 

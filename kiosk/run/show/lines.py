@@ -143,7 +143,7 @@ def order(pieces: Sequence[Piece], where: str) -> Message:
         return say(f"line.{where}.plain", elements=elements)
     if len(colours) == 1:
         return _one_colour(colours[0].upper(), elements, where)
-    if len(pieces) == 2:
+    if len(pieces) == 2 and all(colours):
         return say(
             f"line.{where}.two_colours",
             colour=colours[0].upper(),
@@ -152,7 +152,8 @@ def order(pieces: Sequence[Piece], where: str) -> Message:
             second=elements[1],
         )
     mixed: tuple[Value, ...] = tuple(
-        (piece.colour.upper(), element) for element, piece in zip(elements, pieces, strict=True)
+        (piece.colour.upper(), element) if piece.colour else element
+        for element, piece in zip(elements, pieces, strict=True)
     )
     return say(f"line.{where}.mixed", pieces=mixed)
 
