@@ -55,6 +55,17 @@ def test_a_job_at_two_stations_is_ordered_once() -> None:
     assert (job.ordered, job.good, job.still_open) == (10, 9, 1)
 
 
+def test_a_shared_job_is_ordered_whole_though_each_station_has_a_part_of_it() -> None:
+    """South gave two of its six back, which north made; nobody has taken the last three."""
+    jobs = {"ferry": Begun(plan(), whole=15)}
+    north = facts("north", garments=(good(8),), jobs=jobs)
+    south = facts("south", garments=(good(4), good(2, result="open", own=False)), jobs=jobs)
+    (job,) = job_counts(Period((north, south)))
+    assert (job.ordered, job.good, job.still_open) == (15, 12, 3)
+    (own,) = job_counts(Period((north,)))
+    assert (own.ordered, own.good, own.still_open) == (8, 8, 0)
+
+
 def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:
     tallies = (
         Tally(0, "closed", 9, 500.0, 0.0),

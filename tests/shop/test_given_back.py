@@ -16,6 +16,7 @@ from kiosk.run.state.model import Stage
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.shop import _names
 
 SHOP = "given_back"
 
@@ -232,3 +233,8 @@ def test_who_is_turned_back_at_the_pin_joins_nothing(at: Open, postgres: Postgre
 
 
 STANDING = "SELECT role::text FROM shop.claims WHERE ended IS NULL"
+
+
+def test_garments_that_are_called_alike_are_told_by_their_lines() -> None:
+    rows = [["10", "17", "AM", "a", ""], ["11", "17", "AM", "b", ""], ["12", "", "AM", "c", ""]]
+    assert _names(rows) == {"10": "17 #10", "11": "17 #11", "12": "#12"}

@@ -15,6 +15,7 @@ from kiosk.station.desk.jobs import claims as at_server
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
 from kiosk.station.desk.sheet import Page
+from kiosk.station.desk.shift.handing import hand_over_to
 
 
 @pytest.fixture(scope="module")
@@ -182,6 +183,15 @@ def claims(postgres: Postgres) -> list[int]:
     with postgres.sql(name="presses") as owner:
         asked = "SELECT claim FROM shop.claims WHERE ended IS NULL"
         return [claim for (claim,) in owner.execute(asked)]
+
+
+def test_who_takes_the_press_over_is_told_that_the_order_is_shared(at: Open) -> None:
+    north = at("north")
+    reached(north)
+    north.begin(shares=True)
+    north.until(lambda: north.desk.of(AtServer).answer is not None)
+    hand_over_to(north.desk)
+    assert "Shared job: done 0 of 12, here 4, at other presses 0, not taken 8" in north.said()
 
 
 def test_one_order_on_two_presses_each_garment_once_whoever_dies(

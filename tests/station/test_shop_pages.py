@@ -159,6 +159,8 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
     said = person.texts().replace("\n", " ")
     assert "done 4 of 12, here 0, at other presses 4, not taken 4" in said
     assert "(batch 4 there): no press takes them" in said
+    desk.go(Page.HAND_OVER)
+    note("hand over", SHEETS[Page.HAND_OVER])
     desk.go(Page.SHOP)
     note("shop", SHEETS[Page.SHOP])
     person.choose("4 garments at press-2")

@@ -32,7 +32,7 @@ class Stint(NamedTuple):
 
 
 class Begun(NamedTuple):
-    """What the start record of a job says."""
+    """What the start record of a job says; `whole` garments are shared by several stations."""
 
     plan: Plan
     rules: Rules = NO_RULES
@@ -40,6 +40,7 @@ class Begun(NamedTuple):
     seq: int = 0
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
+    whole: int = 0
 
 
 class Tally(NamedTuple):

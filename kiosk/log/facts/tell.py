@@ -183,7 +183,8 @@ def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
 
 def start_told(seq: int, event: e.JobStarted) -> Begun:
     """Return what reports read of a start record."""
-    return Begun(event.plan, event.rules, event.accepted_questions, seq, event.due, event.lots)
+    asked = event.accepted_questions
+    return Begun(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole)
 
 
 def _job_unbegun(event: station.JobUnbegun, here: Here) -> Iterator[Op]:

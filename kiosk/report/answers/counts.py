@@ -6,7 +6,7 @@ from functools import cache
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Due, Sample, Tally
+from kiosk.log.facts import Begun, Due, Sample, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import failures, reworked
@@ -61,13 +61,15 @@ def planned_unit(plan: Plan) -> Span:
 @once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
     """Return a row per job that was at a press, in the order in which they came."""
-    return tuple(_of_job(period, name, begun.plan) for name, begun in period.begun().items())
+    return tuple(_of_job(period, name, begun) for name, begun in period.begun().items())
 
 
-def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
+def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
     per_log = [[g for g in facts.garments if g.job == job] for facts in period.logs]
     rows = [each for log in per_log for each in log]
     ordered = max(sum(g.many for g in log if g.latest) for log in per_log)
+    if len(per_log) > 1:  # each has a part of what is shared
+        ordered = begun.whole or ordered
     finished = sum(g.many for g in rows if g.latest and g.result in FINISHED)
     here = Counter[str]()
     for g in rows:
@@ -89,7 +91,7 @@ def _of_job(period: Period, job: str, plan: Plan) -> JobCount:
         made=made,
         first_pass=sum(g.many for g in rows if g.own and g.first_pass),
         used_seconds=sum(map(_used, tallies)),
-        planned=planned_unit(plan),
+        planned=planned_unit(begun.plan),
     )
 
 

@@ -4,6 +4,7 @@ from kiosk.run.facts import begun, called, check_holds
 from kiosk.run.state import JobRun, State, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
 NOTES = ("pad_worn", "sheet_worn", "press_drifts", "garments_missing", "material_short", "ask_me")
@@ -57,7 +58,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
         title=words("page.hand_over.title", operator=state.operator),
         headline=facts[0],
         second=facts[1] if len(facts) > 1 else "",
-        lines=(*facts[2:], *_put_back(state, words), *_record(desk, words)),
+        lines=(*facts[2:], *shared(desk, words), *_put_back(state, words), *_record(desk, words)),
         main=Button(words("page.hand_over.main"), lambda: desk.go(Page.OPEN_QUESTIONS)),
         left=Button(words("page.back"), desk.go_on),
     )

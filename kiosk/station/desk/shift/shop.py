@@ -1,6 +1,7 @@
 """The shop's server as the supervisor sees it: what waits to be sent, what is at other presses."""
 
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
@@ -195,7 +196,7 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     """What is known of a batch elsewhere, and which of its garments go back."""
     giving = desk.of(GivingBack)
     known = _known(giving.answer, batch)
-    names = {row[0]: called_as(row[1], row[0], row[4]) for row in batch["garments"]}
+    names = _names(batch["garments"])
     back = sum(not giving.stays(line, known) for line in names)
 
     def choice(line: str) -> Button:
@@ -218,6 +219,13 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
         main=Button(words("shop.batch.give", count=back), giving.give) if back else None,
         left=Button(words("page.back"), lambda: giving.look_at(None)),
     )
+
+
+def _names(garments: list[list[str]]) -> dict[str, str]:
+    """What the garments of a batch are called, by line; two that are called alike with that."""
+    names = {row[0]: called_as(row[1], row[0], row[4]) for row in garments}
+    alike = Counter(names.values())
+    return {line: f"{name} #{line}" if alike[name] > 1 else name for line, name in names.items()}
 
 
 def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> Known:
