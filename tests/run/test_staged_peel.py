@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import COLD, HOT, WARM, Bench, bench_with, staged
+from every_kind import CHECKED
+from run_samples import COLD, HOT, WARM, Bench, bench_with, on_shift, one_piece, staged, team
 from run_samples import plan_of as bare_plan
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Pass, PeelWait, Phase, Piece, Place, Plan, Step
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Confirmed, Finished
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.words import Words
@@ -44,9 +47,9 @@ ALL = pass_of(Peel.HOT, Peel.WARM, Peel.COLD)
 WARM_COLD = pass_of(Peel.WARM, Peel.COLD)
 
 
-def plan_of(*passes: Pass) -> Plan:
+def plan_of(*passes: Pass, runs: tuple[tuple[int, ...], ...] = ()) -> Plan:
     pieces = tuple(Piece(n, n[:-2], 1, 1, "film", "red", "back") for n in NAMES.values())
-    return bare_plan(*passes, pieces=pieces)
+    return bare_plan(*passes, runs=runs, pieces=pieces)
 
 
 def pressed(bench: Bench) -> Bench:
@@ -238,3 +241,34 @@ def test_whose_peel_is_due_first_is_shown_when_nothing_is_left_to_load() -> None
     bench.wait(10.0)
     pressed(bench)  # the warm peel of 12 is confirmed: its cold one is due later than 13's warm
     assert view(bench.state, bench.now).number == "13"
+
+
+def test_a_check_that_lapses_meanwhile_waits_for_what_is_peeled_hot() -> None:
+    bench, rules = on_shift(), replace(CHECKED, verify_seconds=20.0)
+    plan = plan_of(HOT_COLD)
+    bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13"), rules=rules))
+    bench.do(c.ReadSetting(300))
+    good = s.VerifyPress((300,) * 5, (True,) * 4)
+    bench.do(good)
+    pressed(bench)
+    bench.do(c.Tick())
+    shown = view(bench.state, bench.now)
+    assert shown.kind is Kind.VERIFY
+    assert shown.first is not None
+    assert WORDS.say(shown.first).strip() == "Peel 12 hot, rack it."
+    bench.do(good)
+    bench.answer()
+    assert view(bench.state, bench.now).first is None
+
+
+def test_another_setting_waits_for_what_is_peeled_hot() -> None:
+    later = one_piece(degrees=320)
+    plan = plan_of(HOT_COLD, replace(later, group=1), runs=((0,), (1,)))
+    bench = pressed(bench_with(plan, ("12", "13")))
+    bench.wait(70.0)
+    bench.do(c.Inspect("1/1/1", Stage.GOOD))  # the next pass of 12 may begin
+    pressed(bench)
+    shown = view(bench.state, bench.now)
+    assert shown.kind is Kind.SETTING
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.title) == "Peel 13 hot, rack it. Set the press to 320 °F"

@@ -10,7 +10,7 @@ from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import move_sentence, quick_sentence, rack_first
 from kiosk.run.show.setting import setting_page
-from kiosk.run.state import Ask, Changed, Question, Stage, Ticket
+from kiosk.run.state import Ask, Changed, Question, Stage, Ticket, replace
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
 TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
@@ -83,12 +83,12 @@ def held(moment: Moment) -> Page:
 
 def verify(moment: Moment) -> Page:
     """Return the page of a press that is to be checked; the card is the station's own page."""
-    return VERIFY
+    return replace(VERIFY, first=rack_first(moment.scene, ""))
 
 
 def trial(moment: Moment) -> Page:
     """Return the page of a setting that is to be tried; the card is the station's own page."""
-    return TRIAL
+    return replace(TRIAL, first=rack_first(moment.scene, ""))
 
 
 def lot(moment: Moment) -> Page:
@@ -158,7 +158,7 @@ def ask_garment(
     whose = "" if ticket is None else called(ticket)
     values = {"number": whose} if question.ask is Ask.SIZE else {}  # which one to take up
     return Choice(
-        title=rack_first(scene, title) or say(title),
+        title=rack_first(scene, say(title)) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}", **values),
         foot=say("ask.foot.again", right=question.right)
         if question.tries

@@ -176,7 +176,7 @@ class View:
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
     for another peel: good then is this peel only. `upcoming` is the garment to fetch next, while
-    there is time for it.
+    there is time for it. `first`: what still lies on the platen, where a card is to be filled in.
     """
 
     kind: Kind
@@ -224,12 +224,14 @@ class View:
     inspect_cools: bool = False
     inspect_lies: Lies = Lies.NOT_SAID
     stage_peel: Message | None = None
+    first: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
     """A move and its lines, with what belongs to them.
 
+    `first` is what the hands do before it with the garment that still lies on the platen.
     `hides_garment` where a question asks for what is on it; `hides_drawing` where the stack
     and the pieces would only stand in the way.
     """
@@ -243,3 +245,4 @@ class Page:
     warnings: tuple[Message, ...] = ()
     hides_garment: bool = False
     hides_drawing: bool = False
+    first: Message | None = None

@@ -127,12 +127,12 @@ def _ending(scene: Scene) -> Message:
     return say(f"move.peel_all{look}", peel=peel_words(at_hand))
 
 
-def rack_first(scene: Scene | None, then: str) -> Message | None:
+def rack_first(scene: Scene | None, then: Value) -> Message | None:
     """Return what hands do with the garment before this one, and `then`; None without one."""
     racked = None if scene is None else scene.leaving
     if scene is None or racked is None:
         return None
-    values: dict[str, Value] = {"racked": called(racked), "then": say(then)}
+    values: dict[str, Value] = {"racked": called(racked), "then": then}
     if hot := hot_peels(scene):
         return say("ask.first.peel", **values, peel=peel_words(hot))
     return say("ask.first.rack", **values)

@@ -4,9 +4,10 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.model import PanelSettings
 from kiosk.plan.phrases import pressure_words
 from kiosk.plan.sources import guesses_told
-from kiosk.run.facts import Dials, called, dials_of, pressure_serves
+from kiosk.run.facts import Dials, dials_of, pressure_serves
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.scene import Scene
+from kiosk.run.show.sentences import rack_first
 
 
 def setting_page(scene: Scene, needed: str) -> Page:
@@ -48,9 +49,9 @@ def _ask(scene: Scene, needed: str) -> Choice:
 
     What is asked for is told first; what the press shows is entered on a page that hides it.
     """
-    (title, line), racked = _to_set(scene, needed), scene.leaving
+    title, line = _to_set(scene, needed)
     return Choice(
-        title if racked is None else say("ask.title.rack", racked=called(racked), then=title),
+        rack_first(scene, title) or title,
         line=line,
         foot=_setting_foot(scene, int(needed), scene.job.setting),
         blind=(say("ask.blind.setting"), say("ask.blind.line")),

@@ -80,6 +80,7 @@ def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
         countdown=page.countdown,
         ask=page.ask,
         warnings=page.warnings,
+        first=page.first,
         bar=bar,
         hold=is_legal(HoldOn, kind),
         opened=page.countdown is not None and is_legal(SayOpened, kind),

@@ -229,10 +229,10 @@ class Station(Widget):
 
     def _begun_with_open(self, sheet: Sheet, view: View) -> Sheet:
         """A page that comes in place of the work screen says OPEN as that would."""
-        if view.open_since is None:
-            return sheet
-        said = self.words("page.open_since", seconds=int(view.open_since))
-        return replace(sheet, lines=(said, *sheet.lines))
+        said = () if view.first is None else (self.words.say(view.first).strip(),)
+        if view.open_since is not None:
+            said = (self.words("page.open_since", seconds=int(view.open_since)), *said)
+        return replace(sheet, lines=(*said, *sheet.lines)) if said else sheet
 
     def _wear(self) -> None:
         """Put on the language and the units of the one who is at the station now."""
