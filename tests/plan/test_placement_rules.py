@@ -145,6 +145,15 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     assert "part 2 of 2: number, the seam 7 in (178 mm) past" in second
 
 
+def test_a_crest_is_asked_about_for_its_height_and_never_for_the_width_of_its_word() -> None:
+    """Nobody writes its width (design.md, section 5); 15 in do not fit a platen of 12 in."""
+    line = RosterLine("1", "AL", "ODD", "8")
+    tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
+    (asks,) = place_questions(tall, (line, replace(line, line="2")), FACE)
+    assert WORDS.say(asks).startswith("back: crest takes 15 in (381 mm), the platen has 11 in")
+    assert place_questions(bed("shorts", ("badge",), 1), (line,), FACE) == ()
+
+
 def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
     assert place_questions(bed(), (RosterLine("1", "odd", "W" * 40, "8"),), FACE) == ()
 

@@ -110,8 +110,8 @@ def _of_class(
     yield from (_unfit(panel, "", each) for each in laid.unfit)
     for cut in placement.team_cuts(bed, panel, size, face, team):
         for line in lines:
-            text = said(line, cut.element)
-            if not can_fit(text, face, cut):
+            text = line.text_of(cut.element)  # how wide a crest is, nobody wrote
+            if text is not None and not can_fit(text, face, cut):
                 wide = breadth(text, face, cut, TIGHTEST)
                 unfit = placement.Unfit(
                     cut.element, placement.Why.TOO_WIDE, wide, cut.widest, cut.height
