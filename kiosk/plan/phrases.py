@@ -1,9 +1,9 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
-from kiosk.catalog.model import Peel, SheetRule, Surface
+from kiosk.catalog.model import Catalog, Peel, SheetRule, Surface
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import (
@@ -17,6 +17,7 @@ from kiosk.plan.model import (
     Phase,
     Place,
     Plan,
+    Refusal,
     Step,
     stage_of,
 )
@@ -262,6 +263,34 @@ def limit_told(limit: Limit) -> Message:
         owner = say("limit.piece", element=element_word(element), layer=layer)
     values = tuple(_as_told(each) for each in limit.value.split(", "))
     return say(f"limit.{limit.key}", owner=owner, value=values)
+
+
+def refusal_told(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
+    """Return why a panel cannot be pressed and what would do, films and fabrics by their titles."""
+    limits = tuple(map(limit_told, refusal.conflict))
+    conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)
+    return (conflict, *(_change_told(change, catalog) for change in refusal.changes))
+
+
+def _change_told(change: Message, catalog: Catalog) -> Message:
+    sheets = catalog.fabrics if "fabrics" in change.values else catalog.materials
+    titles = {key: each.title for key, each in sheets.items()}
+    told = {
+        name: tuple(_offered(str(each), titles) for each in value)
+        if isinstance(value, tuple)
+        else value
+        for name, value in change.values.items()
+    }
+    return Message(change.id, told)
+
+
+def _offered(text: str, titles: Mapping[str, str]) -> Value:
+    """A piece, a film or fabric by its title, a film at its degrees, or a piece with its film."""
+    first, _, rest = text.partition(" ")
+    if "." not in first:
+        return (f"{titles.get(first, first)} {rest}".strip(),)
+    piece = _piece_told(first)
+    return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
 
 
 def _as_told(value: str) -> str | Message:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from plan_samples import (
+    catalog,
     closing,
     element,
     material,
@@ -14,10 +15,11 @@ from plan_samples import (
     stack_plan,
 )
 
+from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import PeelWait, Plan
-from kiosk.plan.phrases import phrase
+from kiosk.plan.model import PeelWait, Plan, Refusal
+from kiosk.plan.phrases import phrase, refusal_told
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -84,3 +86,19 @@ def test_liner_and_carrier_are_never_one_word() -> None:
     assert "carrier" not in before_heat
     assert "carrier" in after_heat
     assert "liner" not in after_heat
+
+
+def test_what_would_do_is_told_by_titles_and_by_pieces_in_words() -> None:
+    """A key of a file says nothing to a person at the glass (Material.title: "Film film")."""
+    changes = (
+        say("settings.change.material", pieces=("name.1", "name.2"), materials=("film (280 F)",)),
+        say("settings.change.one_layer", layers=("name.1 film",)),
+        say("settings.change.closing", closings=3),
+    )
+    refusal = Refusal("back", (), {}, changes)
+    told = [WORDS.say(each) for each in refusal_told(refusal, catalog(()))[1:]]
+    assert told == [
+        "Use another material for name, layer 1; name, layer 2: Film film (280 F)",
+        "Press only one layer: name, layer 1 (Film film)",
+        "Allow 3 closings in the shop's policy",
+    ]

@@ -75,6 +75,27 @@ def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     person.close()
 
 
+def test_a_value_may_be_given_on_the_other_scale_and_a_key_that_is_gone_is_told(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "shop.yaml"
+    before = path.read_text("utf-8")
+    person = signed_on(bench, tmp_path)
+    at_the_files(person)
+    person.choose(SHOP, "presses", "heron", "tolerance", "7", "C", "Write it into the file")
+    was = first_value(before, "tolerance")
+    after = before.replace(f"tolerance: {was}", "tolerance: 7 C", 1)
+    assert path.read_text("utf-8") == after
+    person.choose("tolerance", "9")
+    other = after.replace("tolerance: 7 C", "tolerance_of_it: 7 C", 1)  # somebody with an editor
+    path.write_text(other, "utf-8")
+    person.choose("Write it into the file")
+    assert "The file changed meanwhile. Look again." in person.texts()
+    assert path.read_text("utf-8") == other
+    person.close()
+
+
 def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     path = tmp_path / "recipes" / "materials.yaml"

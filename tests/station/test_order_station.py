@@ -26,7 +26,7 @@ from customer_files import (
     Answered,
     write_all,
 )
-from new_sheets import FILM, filled
+from new_sheets import FILM, SAID, filled
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import keep
@@ -305,6 +305,48 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     slow.work()
     bench.frames(3)
     assert not person.station.shell.has_news  # what nobody waits for any more is put away
+    person.close()
+
+
+def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    shutil.copytree(shop, tmp_path, dirs_exist_ok=True)
+    fabrics = tmp_path / "recipes" / "fabrics.yaml"
+    text = fabrics.read_text("utf-8")
+    cool = re.sub(r"\b331 F", "200 F", text)  # the hottest that this cloth bears
+    assert cool != text
+    fabrics.write_text(cool, "utf-8")
+    person = Person(bench, tmp_path)
+    person.first_start()
+    to_doubts(person, "divers.csv")
+    assert len(list(doubts(person, CSV_ANSWERS))) > 1
+    told = " ".join(person.texts().split())
+    assert "This order cannot be made a job" in told
+    assert re.search(r"back: these limits .*: name, layer 1: \d+ F at least; the fabric: 200", told)
+    assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
+    assert "All right: make the job" not in begins(person)
+    person.choose("back")  # to the last doubt: an answer may be the mend
+    assert ordering(person).step is Step.DOUBT
+    person.close()
+    assert not (tmp_path / "jobs" / "divers").exists()
+
+
+def test_a_fabric_and_a_press_that_were_just_entered_are_said_of_the_order(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    for kind in ("fabric", "press"):
+        keep(tmp_path / "recipes", filled(kind, *SAID[kind], Degrees.C))  # all but written
+    to_doubts(person, "divers.csv", "Name and number in two layers")
+    person.choose("New fabric", *PIN, "Enter", "Net knit", "Write it into the file")
+    assert ordering(person).step is Step.PRESS
+    person.choose("New press", *PIN, "Enter", "dipper", "Write it into the file")
+    assert ordering(person).step is Step.COLOURS
+    assert ordering(person).draft is not None
+    said = ordering(person).known
+    assert said is not None
+    assert (said.order.fabric, said.order.press) == ("net-knit", "dipper")
     person.close()
 
 

@@ -61,6 +61,21 @@ def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: P
     assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
 
 
+def test_two_entries_that_differ_make_no_pin_and_both_are_asked_again(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    (tmp_path / "supervisor-pin").unlink()
+    person = Person(bench, tmp_path)
+    person.choose(*PIN, "Go on with this PIN", *"5567", "Keep this PIN")
+    assert "The two PINs differ" in person.texts()
+    assert page(person) is Page.CHOOSE_PIN
+    assert not (tmp_path / "supervisor-pin").exists()
+    person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
+    assert person.station.desk.pin.check("".join(PIN))
+    person.close()
+
+
 def test_no_pin_is_in_the_record(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)

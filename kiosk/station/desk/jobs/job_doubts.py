@@ -5,8 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import Fault
-from kiosk.plan.model import Refusal
-from kiosk.plan.phrases import limit_told
+from kiosk.plan.phrases import refusal_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_doubts import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -47,7 +46,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     if offer is not None:
         found = tuple(fault_said(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
-            found = _refused(offer.refusal, words)
+            found = tuple(map(words.say, refusal_told(offer.refusal, desk.library.catalog)))
     shown, more = desk.of(Reading).turned(found, words)
     return Sheet(
         title=words("page.faults"),
@@ -55,11 +54,6 @@ def faults(desk: Desk, words: Words) -> Sheet:
         left=Button(words("page.back"), lambda: desk.of(Reading).leave(Page.JOBS)),
         right=more,
     )
-
-
-def _refused(refusal: Refusal, words: Words) -> tuple[str, ...]:
-    conflict = words("page.conflict", limits=tuple(map(limit_told, refusal.conflict)))
-    return (conflict, *(words.say(change) for change in refusal.changes))
 
 
 def _doubt(fault: Fault, words: Words) -> str:

@@ -6,9 +6,9 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog.base import Fault, Message, say, shown
-from kiosk.catalog.model import BY_CODE
+from kiosk.catalog.model import BY_CODE, Catalog
 from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
-from kiosk.plan.phrases import limit_told
+from kiosk.plan.phrases import refusal_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import signs_of
@@ -143,7 +143,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.cannot"),
         lines=tuple(words.say(each) if isinstance(each, Message) else fault_text(each, words)
-                    for each in _wrong(ordering, words))[:MOST_TOLD],
+                    for each in _wrong(ordering, desk.library.catalog, words))[:MOST_TOLD],
         main=Button(words("order.drop"), ordering.ask_to_drop),
     )  # fmt: skip
 
@@ -164,7 +164,7 @@ def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
     return told if Path(fault.file).name == file else replace(told, file="")
 
 
-def _wrong(ordering: Ordering, words: Words) -> Iterator[Message | Fault]:
+def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Message | Fault]:
     known = ordering.known
     assert known is not None
     if known.problem is not None:
@@ -172,8 +172,7 @@ def _wrong(ordering: Ordering, words: Words) -> Iterator[Message | Fault]:
     if known.look is not None:
         yield from (_told(fault, known.order.file, words) for fault in known.look.faults)
     if known.refusal is not None:
-        yield say("page.conflict", limits=tuple(map(limit_told, known.refusal.conflict)))
-        yield from known.refusal.changes
+        yield from refusal_told(known.refusal, catalog)
 
 
 def proof(desk: Desk, words: Words) -> Sheet:
