@@ -54,6 +54,10 @@ def test_six_numbers_with_the_right_one_its_twin_and_its_digits_swapped() -> Non
     assert {"16", "91", "61", "12"} <= set(choices)
 
 
+def test_what_16_reads_as_upside_down_is_offered_although_the_job_has_no_91() -> None:
+    assert "91" in number_choices(job_of(team("16", "7", "8", "10", "44", "52")), "16")
+
+
 def test_the_swap_of_31_is_offered_although_the_job_has_no_13() -> None:
     assert "13" in number_choices(job_of(team("31", "7")), "31")
 
