@@ -68,6 +68,14 @@ def test_a_pair_is_centred_on_its_ink_and_not_on_its_gap(number: str) -> None:
     assert second.x + second.width / 2 == pytest.approx(whole / 2, abs=WITHIN)
 
 
+@pytest.mark.parametrize("height", [1.0, 2.5])
+def test_what_is_added_between_letters_is_a_share_of_their_height(height: float) -> None:
+    cut = Cut("name", height, 1, 99.0)
+    close, wide = (letters("HH", FACE, cut, Fitted(share, 1.0)) for share in (0.1, 0.3))
+    apart = (wide[1].x - wide[0].x) - (close[1].x - close[0].x)
+    assert apart == pytest.approx(0.2 * height)
+
+
 def test_the_gap_of_17_is_not_in_the_middle() -> None:
     """1 is narrower than 7 by its ink: a gap at the middle would be off the shirt's middle."""
     one, seven = letters("17", FACE, NUMBER, AS_CUT)

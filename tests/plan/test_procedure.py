@@ -6,8 +6,6 @@ from dataclasses import replace
 
 import pytest
 from plan_samples import (
-    F,
-    S,
     catalog,
     closing,
     element,
@@ -23,7 +21,7 @@ from plan_samples import (
 
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.recipes import Panel
-from kiosk.catalog.model.sheets import DwellCap, Material, Peel, SheetRule
+from kiosk.catalog.model.sheets import Material, Peel, SheetRule
 from kiosk.plan.model import HOT_PHASES, Phase, Plan
 from kiosk.plan.procedure import make_plan
 from kiosk.words import Words
@@ -180,49 +178,6 @@ def test_a_tack_with_the_sheet_on_says_so_from_the_lay_before_it() -> None:
     steps = plan.passes[0].steps
     assert [s.sheet for s in steps if s.phase is Phase.TACK] == [False, True]
     assert [s.sheet for s in steps if s.phase is Phase.LAY_TOP] == [True]
-
-
-@pytest.mark.parametrize(
-    ("cloth", "most"),
-    [
-        (fabric(at_most="18 s"), 18),  # the cloth in one closing
-        (fabric(at_most="60 s"), 20),  # the film's own highest
-        (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total less 5 s of pre-press
-    ],
-)
-def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most: int) -> None:
-    final = next(s for s in single_plan(fabric=cloth).passes[0].steps if s.phase is Phase.FINAL)
-    assert final.most_seconds == most
-
-
-@pytest.mark.parametrize(
-    ("first", "second"),
-    [(("0 F", "280 F"), ("281 F", "320 F")), (("0 F", "279 F"), ("280 F", "320 F"))],
-)
-def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
-    first: tuple[str, str], second: tuple[str, str]
-) -> None:
-    """Pressed at 280 F: a band ends or begins there."""
-    own, other = ("12 s", "19 s") if first[1] == "280 F" else ("19 s", "12 s")
-    caps = (
-        DwellCap(F(first[0]), F(first[1]), S(own)),
-        DwellCap(F(second[0]), F(second[1]), S(other)),
-    )
-    plan = single_plan(fabric=replace(fabric(), dwell_max=caps))
-    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
-    assert (final.temperature, final.most_seconds) == (280, 12)
-
-
-def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
-    short = replace(material("old"), total_heat=S("1 s"))
-    back = Panel("back", (element("name", "red"), element("number", "red", key="old")))
-    plan = plan_of(
-        settings(closing("name.1", dwell=1, heated=("name.1", "number.1")), pre_press=5),
-        panels=(back,),
-        materials=(material(), short),
-    )
-    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
-    assert final.most_seconds == 1
 
 
 def test_only_hot_steps_have_seconds_and_a_temperature() -> None:

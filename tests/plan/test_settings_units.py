@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from settings_samples import NAME, T, cap, cloth, degrees, dwell, film, final, peel, press, pressed
 
 from kiosk.plan.model import UsableSpan
@@ -42,3 +43,12 @@ def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbo
     torn = cloth(dwell_max=(cap("0 C", "140 C", 11), cap("141 C", "160 C", 9)))
     panel = pressed((NAME,), film(), on=torn, bench=press("285 F", "0 F"))
     assert (final(panel).temperature, final(panel).dwell_seconds) == (285, 9)
+
+
+@pytest.mark.parametrize("setting", ["267 F", "285 F"])
+def test_of_three_bands_the_two_beside_a_torn_hole_count(setting: str) -> None:
+    """130, 131, 140 and 141 °C are 266, 267.8, 284 and 285.8 °F: 267 and 285 °F are in no band."""
+    caps = (cap("0 C", "130 C", 12), cap("131 C", "140 C", 7), cap("141 C", "160 C", 9))
+    wide = film(window=(262, 300, 280), seconds=(5, 12, 10))
+    panel = pressed((NAME,), wide, on=cloth(dwell_max=caps), bench=press(setting, "0 F"))
+    assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, 7)

@@ -1,0 +1,73 @@
+"""How long each closing may last at the most: the tightest of film, cloth and totals."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from plan_samples import F, S, closing, element, fabric, material, plan_of, settings, single_plan
+
+from kiosk.catalog.model.recipes import Panel
+from kiosk.catalog.model.sheets import DwellCap
+from kiosk.plan.model import Phase
+
+
+@pytest.mark.parametrize(
+    ("cloth", "most"),
+    [
+        (fabric(at_most="18 s"), 18),  # the cloth in one closing
+        (fabric(at_most="60 s"), 20),  # the film's own highest
+        (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total less 5 s of pre-press
+    ],
+)
+def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most: int) -> None:
+    final = next(s for s in single_plan(fabric=cloth).passes[0].steps if s.phase is Phase.FINAL)
+    assert final.most_seconds == most
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [(("0 F", "280 F"), ("281 F", "320 F")), (("0 F", "279 F"), ("280 F", "320 F"))],
+)
+def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
+    first: tuple[str, str], second: tuple[str, str]
+) -> None:
+    """Pressed at 280 F: a band ends or begins there."""
+    own, other = ("12 s", "19 s") if first[1] == "280 F" else ("19 s", "12 s")
+    caps = (
+        DwellCap(F(first[0]), F(first[1]), S(own)),
+        DwellCap(F(second[0]), F(second[1]), S(other)),
+    )
+    plan = single_plan(fabric=replace(fabric(), dwell_max=caps))
+    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
+    assert (final.temperature, final.most_seconds) == (280, 12)
+
+
+@pytest.mark.parametrize("edge", ["280 F", "281 F"])
+def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> None:
+    """Pressed at 280 F: the first band ends there, or the second begins there."""
+    plain = material()
+    (band,) = plain.dwell
+    ends, begins = ("280 F", "281 F") if edge == "281 F" else ("279 F", "280 F")
+    short, long = ("16 s", "19 s") if edge == "281 F" else ("19 s", "16 s")
+    bands = (
+        replace(band, end=F(ends), high=S(short)),
+        replace(band, start=F(begins), high=S(long)),
+    )
+    plan = single_plan(
+        materials=(replace(plain, dwell=bands),), fabric=fabric(at_most="60 s", total="90 s")
+    )
+    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
+    assert (final.temperature, final.most_seconds) == (280, 16)
+
+
+def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
+    short = replace(material("old"), total_heat=S("1 s"))
+    back = Panel("back", (element("name", "red"), element("number", "red", key="old")))
+    plan = plan_of(
+        settings(closing("name.1", dwell=1, heated=("name.1", "number.1")), pre_press=5),
+        panels=(back,),
+        materials=(material(), short),
+    )
+    final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
+    assert final.most_seconds == 1
