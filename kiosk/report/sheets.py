@@ -156,7 +156,7 @@ def _result(garment: GarmentRow, when: When) -> Message:
 
 def _heat(known: Sequence[At], when: When) -> Topic:
     rows = tuple(_of_heat(at, heat, when) for at in known for heat in at.story.heats)
-    columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "over_s",
+    columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "off_by",
                    "known")  # fmt: skip
     return _topic("card_heat", rows, columns, say("card.pressure"))
 
@@ -181,9 +181,9 @@ def _degrees(value: int | None, begun: Begun) -> str:
     return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
 
 
-def _seconds(heat: Heated) -> tuple[str, str]:
-    return (EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s",
-            EMPTY if heat.over is None else f"{heat.over:+.1f}")  # fmt: skip
+def _seconds(heat: Heated) -> tuple[Cell, Cell]:
+    off = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
+    return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", off
 
 
 def _seen(seen: Seen) -> Message:
@@ -204,9 +204,8 @@ def _checks(known: Sequence[At], when: When) -> Topic:
 
 def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
     if check is None:
-        return row(
-            press, say(f"card.check.{where}"), say("card.no_check"), EMPTY, EMPTY, EMPTY, EMPTY
-        )
+        none = say("card.no_check", where=say(f"card.check.{where}"))
+        return row(press, none, EMPTY, EMPTY, EMPTY, EMPTY, EMPTY)
     verdict = say("card.check.passed" if check.passed else "report.failed")
     return row(press, say(f"card.check.{where}"), when(check.wall),
                f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",

@@ -66,7 +66,7 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     assert final["asked"] == final["shown"] != "–"
     assert final["set"].endswith(" s")  # beside the temperatures: not to be taken for one
     assert final["pressure"] == "light-medium to medium"  # as told at the setting
-    assert final["over s"] == "+1.5"
+    assert final["off by"] == "+1.5 s"
     assert final["how known"] == "closed: declared, opened: measured"
     before, after = card["card_checks"]
     assert (before["check"], before["last offset"]) == ("before", "+1.0")
