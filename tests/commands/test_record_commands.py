@@ -26,6 +26,15 @@ def shift(tmp_path: Path) -> tuple[str, ...]:
     return log
 
 
+def test_a_simulation_says_how_its_record_is_read(tmp_path: Path) -> None:
+    """Without the option `kiosk report` looks for the station's own record."""
+    job, *recipes = write_shop(tmp_path)
+    said = kiosk("simulate", job, "--log", str(tmp_path / "log.sqlite3"), *recipes)
+    command = said.out.rpartition("kiosk ")[2].split()
+    assert command[0] == "report"
+    assert "simulated" in kiosk(*command, *recipes).out.splitlines()[0]
+
+
 def test_the_first_record_of_a_simulation_says_so(shift: tuple[str, ...]) -> None:
     first = json.loads(kiosk("log", "--json", *shift).out.splitlines()[0])
     assert (first["seq"], first["kind"], first["simulated"]) == (1, "station-started", True)
