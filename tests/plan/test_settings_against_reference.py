@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
-from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, peel_band, sheet
+from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, peel_band, sheet, window
 from random_sheets import Job, jobs
 from settings_reference import reference_solve
 from sheets_from_json import Json, element, press
@@ -93,6 +93,19 @@ RARE = {
         film("other", dwell=[band(280, 289, 6, 7, 6), band(290, 300, 11, 12, 11)]),
         film("third", **of_one_band(290, "hot", 13, 14, 13)),
         on=cloth(total_heat="37 s"),
+        policy=Policy(max_closings=3),
+    ),
+    "more seconds are no giving way, though they would turn a later temperature": job(
+        THREE,
+        film("film", **at(278, 280, 278, "hot", dwell=(2, 2, 2))),
+        film(
+            "other",
+            temperature=window(284, 288, 286),
+            dwell=[band(284, 284, 3, 3, 3), band(285, 288, 6, 6, 6)],
+            peel=[peel_band(284, 288, "hot")],
+        ),
+        film("third", **at(290, 292, 290, "hot", dwell=(4, 9, 8))),
+        on=cloth(total_heat="19 s"),
         policy=Policy(max_closings=3),
     ),
     "one piece lets dye through": job(

@@ -76,6 +76,20 @@ def second_choices(
             yield (seconds, *rest)
 
 
+def giving_way(
+    world: World, shapes: tuple[Shape, ...], t: int, spent: Mapping[str, int]
+) -> Iterator[tuple[int, ...]]:
+    """The closings' own choices, then rows with fewer seconds: more would give nothing."""
+    if not shapes:
+        yield ()
+        return
+    liked = preferred_seconds(world, shapes[0], t)
+    held = [s for s in liked if totals_hold(world, shapes[0], s, spent)]
+    for seconds in (s for s in held if s <= held[0]):
+        for rest in giving_way(world, shapes[1:], t, after(spent, shapes[0], seconds)):
+            yield (seconds, *rest)
+
+
 def usable(
     world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], spent: Mapping[str, int]
 ) -> list[int]:

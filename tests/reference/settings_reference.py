@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise, product
 from typing import Any
 
-from reference_groups import after, second_choices, usable
+from reference_groups import after, giving_way, usable
 from reference_refusal import refusal_of
 from reference_report import Chosen, Group, latest_peel, report
 from reference_rules import FABRIC, World, groups_of, shapes_of, window_of
@@ -106,7 +106,7 @@ def walk(
     shapes = shapes_of(group, passengers)
     liked = preferred_temperatures(world, group, passengers, spent, setting)
     for t in liked if temperatures_give_way else liked[:1]:
-        for seconds in second_choices(world, shapes, t, spent):
+        for seconds in giving_way(world, shapes, t, spent):
             heated = dict(spent)
             for shape, dwell in zip(shapes, seconds, strict=True):
                 heated = after(heated, shape, dwell)
