@@ -27,6 +27,7 @@ PLANS_SECONDS = 4.0  # how old it may be by which plans orders are pressed
 TWICE_SECONDS = 600.0  # two tablets under one name: each was heard, the other, and again the first
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
 JOBS = 8  # so many are shown
+BEGUN = "SELECT seq FROM job WHERE job = ?"
 KINDS = {each.value for each in Kind}
 PHASES = {"", *HOLDS, *(each.value for each in Phase)}
 
@@ -128,7 +129,7 @@ def _tile(of: Station, at: float, wall: float) -> Tile:
     if of.doing.kind in KINDS and of.doing.phase in PHASES:
         return tile(of, at, wall)
     return Tile(
-        of.name, "quiet", say("wall.newer"), "", 0.0, "", of.title, 0, 0, None, (), 0, 0
+        of.name, "quiet", say("wall.newer"), "", 0.0, "", of.title, 0, 0, None, (), 0, None
     )  # fmt: skip
 
 
@@ -155,18 +156,18 @@ class Board:
         self._fault: Message | None = None
         self.apart: Mapping[str, tuple[Message, ...]] = {}  # of orders by several plans
         self._apart_read = -inf
-        self._begun: dict[tuple[str, str], Begun | None] = {}
+        self._begun: dict[str, tuple[tuple[object, ...], Begun | None]] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
 
     def see(self, look: Look) -> None:
         """Take note of a station that was read."""
         read, doing, source = self._clock(), look.doing, look.source
-        key = look.key, doing.job
-        if key not in self._begun:
-            self._begun[key] = begun(source, doing.job) if doing.job else None
+        begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
+        if self._begun.get(look.key, (None,))[0] != begun_at:
+            self._begun[look.key] = begun_at, begun(source, doing.job) if doing.job else None
         if self._cycles.get(look.key, (-1, {}))[0] != doing.shift:
             self._cycles[look.key] = doing.shift, cycles_of(source)
-        of_job = self._begun[key]
+        of_job = self._begun[look.key][1]
         seen = Station(
             look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
             dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
@@ -176,7 +177,7 @@ class Board:
             self._stations[look.name] = seen
             before, self._records[look.name] = self._records.get(look.name, look.key), look.key
             if before != look.key:
-                self._changes.setdefault(look.name, []).append(read)
+                self._changes[look.name] = [*self._changes.get(look.name, ())[-1:], read]
 
     def say(self, fault: Message | None) -> bool:
         """Take note of why nothing new comes, None where it does; whether that is news."""

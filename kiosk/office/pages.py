@@ -24,6 +24,7 @@ QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
 RACK = 4  # so many are shown
+HOUR, DAY = 60, 24 * 60  # minutes
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
 'at the press') GROUP BY passage"""
@@ -76,7 +77,7 @@ class Tile(NamedTuple):
     finish: Message | None
     rack: tuple[Chip, ...]
     more: int
-    heard: int
+    heard: Message | None
 
 
 class Wall(NamedTuple):
@@ -101,12 +102,23 @@ def tile(of: Station, at: float, wall: float) -> Tile:
     count, seconds = _count(kind, doing, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
     chips = tuple(_chip(each, clock) for each in doing.rack)
+    silent = gone > SILENT_SECONDS and kind not in QUIET
     return Tile(
         of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
         doing.number, of.title, doing.nth, 0 if kind in QUIET else doing.many,
         _finish(of, kind, wall), chips[:RACK],
-        max(0, len(chips) - RACK), int(gone) if gone > SILENT_SECONDS and kind not in QUIET else 0,
+        max(0, len(chips) - RACK), heard(gone) if silent else None,
     )  # fmt: skip
+
+
+def heard(seconds: float) -> Message:
+    """Return how long ago a station was last heard, in whole minutes, hours or days."""
+    minutes = int(seconds // 60)
+    if minutes < 2 * HOUR:
+        return say("wall.heard", minutes=minutes)
+    if minutes < 2 * DAY:
+        return say("wall.heard_hours", count=minutes // HOUR)
+    return say("wall.heard_days", count=minutes // DAY)
 
 
 def _count(kind: Kind, doing: Doing, clock: float) -> tuple[str, float]:

@@ -23,6 +23,14 @@ CHECK_SECONDS = 2.0  # until claims are looked at again though nothing is new he
 POLITE = 10  # of nice(2): the station's own process comes first
 
 
+class Back(NamedTuple):
+    """A batch of a job that is to be given back but for the lines that stay."""
+
+    job: str
+    batch: int
+    stays: tuple[str, ...]
+
+
 class Told(NamedTuple):
     """What the station said last: its wish with its number, and batches to be given back once.
 
@@ -31,7 +39,7 @@ class Told(NamedTuple):
 
     number: int = 0
     wish: Wish = Wish()
-    give_back: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    give_back: tuple[Back, ...] = ()
 
 
 @dataclass(slots=True)
@@ -54,12 +62,10 @@ class Heard:
                 self._changed.notify_all()
 
     def _take(self, told: dict[str, Any]) -> None:
-        back = told.get("give_back")
+        wish, back = Wish.read(told["wish"]), told.get("give_back")
         with self._changed:
-            given = () if back is None else ((int(back[0]), tuple(back[1])),)
-            self.told = Told(
-                told["number"], Wish.read(told["wish"]), (*self.told.give_back, *given)
-            )
+            given = () if back is None else (Back(wish.job, int(back[0]), tuple(back[1])),)
+            self.told = Told(told["number"], wish, (*self.told.give_back, *given))
             self.news = True
             self._changed.notify_all()
 
@@ -166,10 +172,10 @@ class Attendant:
     def _claim(self, claims: Claims, told: Told) -> dict[str, Any]:
         once = len(told.give_back)
         try:
-            if told.give_back:  # only who shares a job gives of it back
-                claims.hold(told.wish._replace(wants=False))
-            for batch, stays in told.give_back:
-                claims.give_back(told.wish.job, batch, stays)
+            shares = bool(told.give_back) and claims.hold(told.wish._replace(wants=False)).ours
+            for back in told.give_back:
+                if shares and back.job == told.wish.job:  # it may have turned to another since
+                    claims.give_back(*back)
                 once -= 1
                 self._heard.drop(1)
             answer = claims.hold(told.wish)

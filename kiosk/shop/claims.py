@@ -16,7 +16,8 @@ from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
 
 LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
-EVERY = """SELECT claim, role::text, station, seq, digest, shared, ended_by::text,
+EVERY = """SELECT claim, role::text, station, seq, digest, shared,
+    CASE WHEN ended IS NOT NULL THEN coalesce(ended_by::text, '') END,
     to_jsonb(c) -> 'plan' FROM shop.claims c """  # a server that was not updated has no plans
 OWN = EVERY + "WHERE role = current_user AND ended IS NULL AND job <> %s"
 OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"

@@ -12,7 +12,10 @@ Brief = Mapping[str, Any]
 
 
 class Claim(NamedTuple):
-    """A claim at the server; `plan` is None where its station, or the server, tells none."""
+    """A claim at the server; `plan` is None where its station, or the server, tells none.
+
+    `ended_by` is None while it stands, "" where whoever runs the server ended it.
+    """
 
     claim: int
     role: str

@@ -9,6 +9,8 @@ from command_line import kiosk
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
+from kiosk.office.pages import heard
+from kiosk.words import Words
 
 
 def test_the_pages_of_the_office_are_those_of_the_command(
@@ -62,3 +64,10 @@ def test_spanish_is_chosen_once(board: Board) -> None:
     cookie = answer.headers["set-cookie"].split(";")[0]
     assert "sin operador" in board.get("/wall", Cookie=cookie).text
     assert "nobody signed on" in board.get("/wall", Cookie="language=xx").text
+
+
+def test_how_long_a_station_has_been_silent_is_told_in_minutes_hours_or_days() -> None:
+    told = {200: "3 min", 7140: "119 min", 7200: "2 h", 172_700: "47 h", 172_800: "2 days"}
+    say = Words("en").say
+    for seconds, words in told.items():
+        assert say(heard(seconds)) == f"last heard {words} ago"

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from board_stage import CHROMIUM, CUT, SPILLS, Board, Browser, Wired, served, words_of
+from log_samples import garments, plan
 from psycopg.types.json import Jsonb
 from shop_server import Postgres
 
+from kiosk.office import OneLog
 from kiosk.plan.brief import FORM
+from kiosk.run.state import UnbeginJob
+from kiosk.run.state import commands as c
 from kiosk.shop import Shop
 
 NAMES = ("press-1", "press-2", "press-3")
@@ -95,11 +100,28 @@ def test_a_plan_that_cannot_be_read_is_told_and_the_wall_goes_on(board: Board, o
     assert 'class="fault old"' not in page
 
 
+def test_a_job_that_was_begun_again_is_shown_by_its_plan_of_now(tmp_path: Path) -> None:
+    station = Wired(tmp_path / "again.sqlite3")
+    station.begins("harbour", "By the wrong recipe", 3)
+    with served(OneLog(station.path)) as board:
+        board.until(lambda page: "By the wrong recipe" in title(page))
+        station.do(c.LeaveJob())
+        station.do(UnbeginJob("harbour"))
+        station.do(c.StartJob("harbour", plan(title="By the right one"), "other", garments(3)))
+        board.until(lambda page: "By the right one" in title(page))
+    station.recorder.close()
+
+
+def title(page: str) -> str:
+    """Of the one station on the wall."""
+    return "".join(re.findall('<p class="title">(.*)</p>', page))
+
+
 def test_in_a_browser_it_has_room(board: Board, order: Any, tmp_path: Path) -> None:
     if CHROMIUM is None:
         pytest.skip("needs a chromium")
-    for name, plan in zip(NAMES, (brief("right"), brief("wrong"), 7), strict=True):
-        order(name, plan)
+    for name, told in zip(NAMES, (brief("right"), brief("wrong"), 7), strict=True):
+        order(name, told)
     board.until(lambda page: "different plans" in page and "cannot be read" in page)
     browser = Browser(tmp_path / "browser")
     try:

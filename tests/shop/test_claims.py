@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import io
+import json
+import os
 import sqlite3
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from pathlib import Path
@@ -11,11 +15,13 @@ import psycopg
 import pytest
 from log_samples import garments
 from log_station import Station
+from shop_press import until
 from shop_server import Postgres
 
 from kiosk.log.store import Store
 from kiosk.run.state import Garment
 from kiosk.shop import Answer, Claims, Wish, connect, ship
+from kiosk.shop.beside import Attendant, Heard
 from kiosk.shop.wishes import Rows
 
 JOB = "ferry-order"
@@ -93,6 +99,27 @@ def test_a_job_is_one_stations_and_free_again_when_it_is_put_back(at: Open) -> N
     north.station.begin(4)
     assert north.hold(Wish()) == Answer()
     assert south.hold(begins) == Answer(JOB, ours=True)
+
+
+def test_a_claim_that_was_ended_at_the_server_stands_no_more(at: Open, postgres: Postgres) -> None:
+    """As docs/shop.md has it for a press that will not come back; then it comes back."""
+    north, south = at("north"), at("south")
+    ends = "UPDATE shop.claims SET ended = now() WHERE role = 'north' AND ended IS NULL"
+    alone = Wish(JOB, begins=True)
+    assert north.hold(alone).ours
+    with postgres.sql(name="claims") as owner:
+        owner.execute(ends)
+        assert south.hold(alone) == Answer(JOB, ours=True)
+        back = north.hold(Wish(JOB))
+        assert (back.ours, names(back)) == (False, ["south"])
+        south.hold(Wish())
+        north.hold(BEGINS)
+        south.hold(BEGINS)
+        owner.execute(ends)
+    assert south.hold(SHARED).others == ()
+    north.hold(SHARED._replace(held={1: ORDER[0]}))  # it speaks for itself again
+    north.claims.give_back(JOB, 2, [])
+    assert taken(north.hold(SHARED))[4] == ""
 
 
 def test_a_copy_of_a_tablet_that_went_on_is_another_station(at: Open, tmp_path: Path) -> None:
@@ -347,3 +374,27 @@ def test_the_office_sees_who_works_on_what(at: Open, postgres: Postgres) -> None
     finally:
         with postgres.sql(name="claims") as owner:
             owner.execute("DROP ROLE reader_of_claims")
+
+
+def test_a_batch_that_was_to_go_back_is_one_of_its_own_job(at: Open) -> None:
+    """Whoever asked was not answered in time, and has turned to the next order since."""
+    north, south = at("north"), at("south")
+    following = BEGINS._replace(job="next-order")
+    for begins in (BEGINS, following):
+        south.hold(begins)
+    reads, writes = os.pipe()
+    said, heard = io.StringIO(), Heard()
+    with os.fdopen(writes, "w") as station, os.fdopen(reads) as lines:
+        wishes = ({"job": JOB, "shared": True}, {"job": "next-order", "shared": True})
+        for number, wish in enumerate(wishes, 1):
+            back = {"give_back": [1, []]} if number == 1 else {}
+            print(json.dumps({"number": number, "wish": wish, **back}), file=station, flush=True)
+        threading.Thread(target=heard.listen, args=(lines,)).start()
+        until(lambda: heard.told.number == 2)
+        attends = Attendant(north.station.path, north.database, said, heard)
+        working = threading.Thread(target=attends.run)
+        working.start()
+        until(lambda: '"answer"' in said.getvalue())
+        station.close()
+        working.join()
+    assert taken(south.hold(SHARED._replace(job="next-order"))) == {1: "south", 2: "", 3: ""}

@@ -202,9 +202,18 @@ def test_who_is_thrown_out_at_the_server_has_not_left(
 ) -> None:
     """The last way with a press that will not come back (docs/shop.md) says nothing of it."""
 
+    ended = []
+
     def thrown_out(south: At) -> None:
         south.hold(BEGINS)
         with postgres.sql(name=SHOP) as owner:
-            owner.execute("UPDATE shop.claims SET ended = now() WHERE role = 'south'")
+            ended.extend(owner.execute(ENDS).fetchall())
 
-    assert not south_left(thrown_out)
+    assert south_left(thrown_out)  # it came back, claimed the job anew and put that back
+    with postgres.sql(name=SHOP) as owner:
+        left = owner.execute("SELECT claim FROM shop.unpressed").fetchall()
+    assert len(ended) == len(left) == 1
+    assert ended != left
+
+
+ENDS = "UPDATE shop.claims SET ended = now() WHERE role = 'south' RETURNING claim"

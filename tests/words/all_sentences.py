@@ -216,7 +216,7 @@ AT_LEAST_TWO = re.compile(
     r"catalog\.(answer|packs|recipe|roster|word|yaml)\.|plan\.(place\.parts|why\.)|settings\.change"
     r"|report\.lots_|practice\.(curve|criterion\.garments_open)|command\.plan\.(own|minutes)"
     r"|refuse\.pressed|answer\.(drift\.drifting|material)|station\.finish|answer\.slow"
-    r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open"
+    r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open|wall\.heard_"
 )
 """Sentences that are said of more than one thing, or whose figure is a limit."""
 
