@@ -13,6 +13,7 @@ from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
 from kiosk.commands.load import Loaded, Output, load, looked_at, written
 from kiosk.commands.plan.page import STYLE
+from kiosk.commands.plan.text import of_refusal
 from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
 from kiosk.plan.model import Plan, Refusal
 from kiosk.plan.phrases import element_words, panel_word
@@ -149,10 +150,11 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
     for box in panel.boxes:
         alike.setdefault(panel.films[box.element], []).append(f"{box.element}.1")
     for films, pieces in alike.items():
-        if len(alike) == 1:
-            yield ", ".join(films)
-        else:
-            yield words("proof.films", elements=element_words(tuple(pieces)), films=films)
+        named = tuple(filter(None, films))
+        if named and len(alike) == 1:
+            yield ", ".join(named)
+        elif named:
+            yield words("proof.films", elements=element_words(tuple(pieces)), films=named)
 
 
 def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
@@ -214,7 +216,7 @@ def run(asked: Namespace) -> int:
         return refused
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, Refusal):
-        print(loaded.words("command.proof.cannot", panel=plan.panel), file=sys.stderr)
+        print(of_refusal(plan, loaded.words))
         return CANNOT_BE_PRESSED
     garments = proofs(plan, loaded.job.roster, read_face())
     approved = proof_state(

@@ -158,6 +158,23 @@ def test_colours_are_said_by_element_from_the_cloth_up(tmp_path: Path) -> None:
     assert set(said) == {"back · name: white · number: blue, red"}
 
 
+def test_a_film_whose_colour_nobody_wrote_leaves_no_gap_on_paper(tmp_path: Path) -> None:
+    """A layer's colour may be left out (design.md, section 5)."""
+    bare, red = ({"material": "film"}, {"material": "film", "colour": "red"})
+    elements = [{"element": "name", "layers": [bare]}, {"element": "number", "layers": [red]}]
+    recipe = {"title": "Both", "panels": [{"panel": "back", "elements": elements}]}
+    shop, path = write_shop(tmp_path, recipe=recipe), tmp_path / "made.html"
+    assert kiosk("proof", *shop, "--html", str(path)).code == 0
+    said = re.findall(r"<figcaption>(.*?)</figcaption>", path.read_text("utf-8"))
+    assert set(said) == {"back · number: red"}
+    picks = tmp_path / "picks.html"
+    printed = kiosk("plan", *shop, "--picks", str(picks)).out
+    assert "  back name, layer 1, film, " in printed
+    labels = re.findall(r"<p>(back name: .*?)</p>", picks.read_text("utf-8"))
+    assert labels
+    assert all(re.fullmatch(r"back name: \d+ letters?, [^,]+", label) for label in labels)
+
+
 def test_the_page_says_what_its_drawing_is_not(tmp_path: Path) -> None:
     assert "not matched" in page(tmp_path)
 
@@ -166,6 +183,7 @@ def test_what_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
     job = write_shop(tmp_path, fabrics={"knit": {**KNIT, "temperature_max": "200 F"}})
     done = kiosk("proof", *job, "--html", str(tmp_path / "proof.html"))
     assert done.code == 3
+    assert "fabric.temperature_max=200 F" in done.out  # design.md, section 6: why, on stdout
     assert not (tmp_path / "proof.html").exists()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -193,4 +194,20 @@ def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
     assert size_of[setting] > size_of[fetch] > max(size_of[text] for text in rest)
     assert top[setting] > top[fetch] > max(top[text] for text in rest)
     assert sum("312 °F" in line for line in size_of) == 1
+    person.close()
+
+
+def test_pieces_whose_colour_nobody_wrote_are_fetched_by_their_count(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """A layer's colour may be left out (design.md, section 5)."""
+    lay_out(tmp_path, "ice-crew")
+    recipe = tmp_path / "recipes" / "plush-pair.yaml"
+    text = recipe.read_text("utf-8")
+    recipe.write_text(text.replace(", colour: charcoal", "", 1), "utf-8")
+    person = Person(bench, tmp_path)
+    person.first_start()
+    person.choose("Español", "Orsavel")
+    told = " ".join(person.texts().split())
+    assert re.search(r"Traer: 11 prendas, \d+ letras, \d+ cifras en CHARCOAL", told)
     person.close()

@@ -135,12 +135,10 @@ def _bag_rows(
         text = line.text_of(element) or ""
         if element == "name" and not names:
             text = words("picks.label.letters", count=len(layers[0].characters))
-        colours = words(
-            "picks.label.colours",
-            colours=tuple(each.piece.colour for each in layers),
-            height=words.height(layers[0].height_inches, metric).replace(" ", NO_BREAK),
-        )
-        yield f"{_where(panel, element, words)}: " + ", ".join(t for t in (text, colours) if t)
+        colours = (each.piece.colour for each in layers)
+        height = words.height(layers[0].height_inches, metric).replace(" ", NO_BREAK)
+        told = ", ".join(filter(None, (text, *colours, height)))
+        yield f"{_where(panel, element, words)}: {told}"
 
 
 def _where(panel: str, element: str, words: Words) -> str:

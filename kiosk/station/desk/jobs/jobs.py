@@ -184,7 +184,7 @@ def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
     if run is not None:
         return "; ".join((_state_of(desk, offer, words), *not_finished(run, words)))
     pieces = tuple(
-        words(PIECES.get(element, "page.set_up_piece"), count=count,
+        words(PIECES.get(element, "page.set_up_piece") + ("" if colour else "_plain"), count=count,
               element=element_words((f"{element}.1",)), colour=colour.upper())
         for element, colour, count in offer.to_pull
     )  # fmt: skip
