@@ -33,6 +33,18 @@ def test_the_clock_starts_the_count_in_after_the_tap() -> None:
     assert heat.seen is Seen.DECLARED
 
 
+@pytest.mark.parametrize(("held", "left"), [(0.6, 0.4), (1.1, 0.0)])
+def test_the_count_in_began_when_the_foot_went_down(held: float, left: float) -> None:
+    """design.md, pedal: forward acts on release, its closing counts from the way down."""
+    bench = bench_with()
+    bench.wait(4.0)
+    meaning = bench.bar.meaning
+    assert meaning is not None
+    (closed, *_) = bench.do(c.Forward(meaning, bench.clock - held))
+    assert isinstance(closed, Closed)
+    assert closed.starts_in == pytest.approx(left)
+
+
 def test_the_count_in_is_the_presses_own() -> None:
     bench = bench_with(plan_of(one_piece(), closes_in_seconds=2.5))
     bench.tap()

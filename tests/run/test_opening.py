@@ -56,10 +56,11 @@ def test_running_over_the_tightest_limit_leaves_a_mark() -> None:
     assert bench.ticket("12").marks == ("over",)
 
 
-def test_running_over_within_the_limit_leaves_none() -> None:
+@pytest.mark.parametrize("late", [3.0, 5.0])  # 15 s planned, at most 20 s
+def test_running_over_within_the_limit_leaves_none(late: float) -> None:
     bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
-    bench.wait(2.0)
-    bench.tap()
+    bench.wait(late)
+    bench.do(c.SayOpened())
     assert bench.ticket("12").marks == ()
 
 
@@ -71,6 +72,20 @@ def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
     assert opened.after_deadline == 2.0
     assert bench.ticket("12").opened == bench.now
     assert bench.ticket("12").opened_seen is Seen.DECLARED
+
+
+def test_an_opening_that_was_only_told_makes_no_switch_of_a_tap() -> None:
+    """Declared is never measured: the next final ends by its clock again."""
+    bench = after_final(bench_with())
+    bench.wait(1.0)
+    bench.do(c.SayOpened())
+    assert not bench.state.switch_seen
+    bench.answer()
+    for _ in range(2):
+        bench.tap()
+        bench.ring()
+    assert bench.state.heat is None
+    assert bench.ticket("13").opened_seen is Seen.NOT_SEEN
 
 
 def test_opened_is_told_once() -> None:

@@ -174,3 +174,15 @@ def test_what_is_a_guess_is_named_as_people_call_it() -> None:
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
     said = [WORDS.say(each) for each in shown.warnings]
     assert said == ["Guesses, not tried: Matt film, takes another; Plain knit"]
+
+
+def test_an_estimated_window_is_nearly_late_from_where_it_may_be_over() -> None:
+    """It may be over from 80 s on, and is at 100: 79 s after opening it is not said yet."""
+    ready, late = Range(30.0, 40.0, 60.0), Range(80.0, 90.0, 100.0)
+    station = pressed(PeelWait(Peel.WARM, 60.0, 90.0, FROM_ESTIMATE, ready, late, 60.0))
+    opened = station.clock
+    said = {}
+    for seconds in (70, 78, 82, 88):
+        station.clock = opened + seconds
+        said[seconds] = "nearly late" in chip(station.see())
+    assert said == {70: False, 78: False, 82: True, 88: True}
