@@ -170,3 +170,14 @@ def test_answers_that_somebody_has_to_look_at_come_first(report: Report) -> None
     assert any(exceptions)
     told = [Words("en").say(topic.answer[0]) for topic in asked if topic.exception]
     assert not [each for each in told if each.startswith(("No", "None", "Nothing", "Nobody"))]
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+def test_in_brief_no_part_of_a_shopping_list_stands_for_the_whole(
+    report: Report, tongue: str
+) -> None:
+    """The hard week scrapped a number in two colours: told with one, the other is not bought."""
+    (topic,) = [topic for topic in report.topics if topic.question == "buy"]
+    words = Words(tongue)
+    assert words.say(topic.answer[0]).count("×") == 4
+    assert "×" not in choice(topic, words, lambda: None).line
