@@ -185,6 +185,23 @@ def claims(postgres: Postgres) -> list[int]:
         return [claim for (claim,) in owner.execute(asked)]
 
 
+def test_who_begins_alone_what_others_share_is_told_how_to_join(at: Open, tmp_path: Path) -> None:
+    """By the file in the job's folder, and by the server where that is only synced."""
+    north, south = at("north"), at("south")
+    reached(north, south)
+    north.begin(shares=True)
+    told = "north presses this job, shared with others. Begin it with other presses."
+    south.begin()
+    assert told in south.said()
+    synced_late(tmp_path)
+    south.touch("back")
+    south.begin()
+    assert told in south.said()
+    south.touch("back")
+    south.begin(shares=True)
+    assert south.desk.page is Page.WORK
+
+
 def test_who_takes_the_press_over_is_told_that_the_order_is_shared(at: Open) -> None:
     north = at("north")
     reached(north)

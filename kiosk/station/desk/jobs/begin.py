@@ -234,9 +234,8 @@ def _claimed(own: Claimant, held: Claim) -> Message:
     if own.is_copied_from(held):
         return say("station.claimed_by_copy")
     alike = held.station == own.name and held.id
-    return say(
-        "station.claimed", station=f"{held.station} ({held.id[-4:]})" if alike else held.station
-    )
+    called = f"{held.station} ({held.id[-4:]})" if alike else held.station
+    return say("station.claimed_shared" if held.shared else "station.claimed", station=called)
 
 
 def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
