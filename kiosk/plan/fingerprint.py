@@ -23,7 +23,8 @@ def fingerprint(plan: Plan) -> str:
 
 def pressed(plan: Plan) -> str:
     """Return the same of what is pressed alone, whatever it is called and wherever it is from."""
-    return fingerprint(replace(plan, title="", recipe_title="", sources=PlanSources(), films=()))
+    named = replace(plan, title="", recipe_title="", sources=PlanSources())
+    return fingerprint(replace(named, films=(), sheets_again=()))
 
 
 def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import FAMILIES, Fabric, Layer, Material, Panel, Press
+from kiosk.catalog.model import FAMILIES, Fabric, Layer, Material, Panel, Press, SheetRule
 from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
 
 
@@ -57,6 +57,26 @@ class Group:
             self.material(p).temperature.high.whole_in(unit) for c in closings for p in c.heated
         }
         return max(lows), min(highs)
+
+    @property
+    def sheets_again(self) -> tuple[bool | None, ...]:
+        """Whether one more final has the sheet on, after none of its peels, after the first, ….
+
+        None where what is bare by then may not go under heat again, or faces are at odds.
+        """
+        peels = self.final.peel
+        stages = sorted(set(peels.values()))
+        return tuple(
+            self._sheet_suits({piece for piece, own in peels.items() if own in stages[done:]})
+            for done in range(len(stages) + 1)
+        )
+
+    def _sheet_suits(self, carried: set[str]) -> bool | None:
+        """Whether the sheet is on where these pieces alone have their carrier."""
+        asked = {self.material(piece).sheet_rule(piece in carried) for piece in self.final.heated}
+        if SheetRule.NO_PRESS in asked or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= asked:
+            return None
+        return SheetRule.REQUIRED in asked
 
     def layers(self) -> dict[str, Layer]:
         """Return the layers of the panel by the names of their pieces, in the recipe's order."""

@@ -252,7 +252,9 @@ class Plan:
     garment by garment, and the whole lot goes through one run before the next. `rooms` are
     the places of the job's sport, where they are not as usual. `sources` say where the numbers
     of its materials, fabric and press come from. `films` are, pass by pass, the lowest and the
-    highest temperature (whole degrees) that the sheets of all its films hold; empty in old plans.
+    highest temperature (whole degrees) that the sheets of all its films hold; `sheets_again`, pass
+    by pass, whether one more final has the cover sheet on after none of its peels, after the first,
+    …: None where what is bare by then may not be pressed. Both are empty in old plans.
     """
 
     job: str
@@ -276,6 +278,7 @@ class Plan:
     sources: PlanSources = field(default_factory=PlanSources)
     films: tuple[tuple[int, int], ...] = ()
     recipe_title: str = ""
+    sheets_again: tuple[tuple[bool | None, ...], ...] = ()
 
     @property
     def recipe_called(self) -> str:

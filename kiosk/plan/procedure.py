@@ -67,6 +67,7 @@ def make_plan(
         rooms=rooms_of(catalog.sports, job.sport, (panel.name for panel in recipe.panels)),
         sources=sources_of(job, catalog),
         films=tuple(group.films for group in groups),
+        sheets_again=tuple(group.sheets_again for group in groups),
         recipe_title=recipe.title,
     )
 

@@ -66,6 +66,38 @@ def test_a_pass_holds_what_the_sheets_of_its_films_hold() -> None:
     assert stack_plan().films == single_plan(Peel.COLD).films == ((260, 300),)  # as the sample's
 
 
+@pytest.mark.parametrize(
+    ("bare", "after"),
+    [
+        (SheetRule.REQUIRED, True),
+        (SheetRule.OPTIONAL, False),
+        (SheetRule.FORBIDDEN, False),
+        (SheetRule.NO_PRESS, None),
+    ],
+)
+def test_a_pass_holds_whether_one_more_final_has_the_sheet_on(
+    bare: SheetRule, after: bool | None
+) -> None:
+    """Rule 7 of design.md section 4, with the carriers that are off by then."""
+    films = (material(bare=bare),)
+    assert single_plan(Peel.COLD, materials=films).sheets_again == ((False, after),)
+
+
+def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_together() -> None:
+    back = Panel("back", (element("name", "red", key="lace"), element("number", "red")))
+    pressed = settings(
+        closing("name.1", "number.1", peel={"name.1": Peel.HOT, "number.1": Peel.COLD})
+    )
+    for bare, again in (
+        (SheetRule.FORBIDDEN, (False, False, None)),  # at odds with the number's, bare at last
+        (SheetRule.REQUIRED, (False, True, True)),
+        (SheetRule.NO_PRESS, (False, None, None)),
+    ):
+        films = (material("lace", bare=bare), material())
+        assert plan_of(pressed, panels=(back,), materials=films).sheets_again == (again,)
+    assert stack_plan().sheets_again == ((True,),)
+
+
 def test_one_layer_pieces_are_laid_closed_on_and_peeled() -> None:
     assert phases(single_plan(Peel.COLD)) == [
         Phase.LOAD,

@@ -50,7 +50,7 @@ def one_piece(
         hot(Phase.PRE_PRESS, 5, degrees=degrees),
         Step(Phase.LAY, ("number.1",)),
         COVER,
-        hot(Phase.FINAL, 15, "number.1", degrees=degrees),
+        replace(hot(Phase.FINAL, 15, "number.1", degrees=degrees), sheet=True),
         peel,
         INSPECT,
     )

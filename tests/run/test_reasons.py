@@ -19,7 +19,8 @@ ROOM = Path(__file__).resolve().parents[2] / "kiosk" / "run"
 
 def ids_in_code() -> set[str]:
     """The ids that the room's code gives as words, and those that it makes of kinds."""
-    text = "\n".join(file.read_text("utf-8") for file in sorted((ROOM / "decide").glob("*.py")))
+    files = (*(ROOM / "decide").glob("*.py"), ROOM / "facts" / "represses.py")
+    text = "\n".join(file.read_text("utf-8") for file in sorted(files))
     named = {f"refuse.{found}" for found in re.findall(r'refuse\(\s*"([a-z_.]+)"', text)}
     either = {
         f"refuse.{found}"

@@ -10,7 +10,7 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 from kiosk.plan.model import Place
 from kiosk.plan.sources import HeatLeft
 from kiosk.run.decide.decide import decide
-from kiosk.run.facts.tickets import broken_totals
+from kiosk.run.facts.represses import broken_totals
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.model import Stage

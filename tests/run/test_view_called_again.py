@@ -5,9 +5,22 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from view_cases import WARM, WORDS, Station, lines, two_layers
+from view_cases import (
+    COLD,
+    STACKED,
+    WARM,
+    WORDS,
+    Station,
+    hand,
+    hot,
+    lines,
+    piece,
+    plan_of,
+    two_layers,
+)
 
-from kiosk.plan.model import Phase, Plan
+from kiosk.catalog.model.sheets import Peel
+from kiosk.plan.model import Phase, Place, Plan
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
@@ -140,3 +153,50 @@ def warm_tacks() -> Plan:
 def test_a_tack_that_is_peeled_warm_is_not_peeled_at_once() -> None:
     station = tacked(warm_tacks())
     assert peel(station.see()) == ("WARM PEEL", "2 carriers off, when warm")
+
+
+def test_taken_up_again_after_others_its_number_is_read_first() -> None:
+    """Several half-done garments may lie aside; and what leaves the press is racked before it."""
+    station = tacked(mixed(COLD))
+    first = station.see().ticket
+    station.do(c.PutAside("later"))
+    for _ in range(60):
+        shown = station.see()
+        if shown.ticket == first:
+            break
+        if shown.ask is not None:
+            station.answer()
+        elif shown.kind is Kind.HEAT:
+            ring(station)
+        elif shown.bar.meaning is None or any(0 < c.from_seconds < 5 for c in shown.chips):
+            station.wait(6.0)  # for the rack
+        else:
+            station.tap()
+    shown = station.see()
+    assert shown.kind is Kind.ASK
+    assert WORDS.say(shown.move) == "Rack 75 first. Here for another pass"
+    assert lines(shown)[0] == "Read the number on the garment and enter it."
+    assert station.answer().number == "31"
+
+
+def mixed(peel: Peel) -> Plan:
+    """A two-layer number; a name of one layer beside it, whose carrier waits for the rack."""
+    pieces = (*STACKED[2:], piece("name.1", 1, "red"))
+    plan = plan_of(
+        (
+            hand(Phase.LOAD),
+            hot(Phase.PRE_PRESS, 5),
+            hand(Phase.LAY, "number.1"),
+            hot(Phase.TACK, 2, "number.1"),
+            hand(Phase.REMOVE_CARRIER, "number.1", peel=Peel.HOT),
+            hand(Phase.LAY_TOP, "number.2"),
+            hot(Phase.TACK, 2, "number.2"),
+            hand(Phase.REMOVE_CARRIER, "number.2", peel=Peel.HOT),
+            hand(Phase.LAY, "name.1"),
+            hot(Phase.FINAL, 15, "number.1", "number.2", "name.1"),
+            hand(Phase.PEEL, "name.1", peel=peel),
+            hand(Phase.INSPECT),
+        ),
+        pieces,
+    )
+    return replace(plan, passes=(replace(plan.passes[0], place=Place.RACK),))

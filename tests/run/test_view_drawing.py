@@ -40,7 +40,7 @@ def two_groups() -> Plan:
 
 def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
     plan = two_groups()
-    shown = closed_stack(plan, plan.passes[1], 1)
+    shown = closed_stack(plan, plan.passes[1], 1, sheet_on=False)
     assert [slab.slab for slab in shown] == [
         Slab.PLATEN, Slab.FILM, Slab.CARRIER, Slab.FILM, Slab.CLOTH, Slab.PAD,
     ]  # fmt: skip
@@ -53,7 +53,8 @@ def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
 def test_a_film_whose_colour_nobody_wrote_is_called_by_its_element() -> None:
     made = two_groups()
     plan = replace(made, pieces=(replace(made.pieces[0], colour=""), *made.pieces[1:]))
-    films = [s for s in closed_stack(plan, plan.passes[1], 1) if s.slab is Slab.FILM]
+    slabs = closed_stack(plan, plan.passes[1], 1, sheet_on=False)
+    films = [s for s in slabs if s.slab is Slab.FILM]
     assert [WORDS.say(film.label) for film in films] == ["name", "NAVY number"]
     assert WORDS.say(order(plan.pieces[:2], "lay")) == "in this order: name; NAVY, number"
 

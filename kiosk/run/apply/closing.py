@@ -7,6 +7,7 @@ from kiosk.run.facts.checks import pressed_first
 from kiosk.run.facts.hands import SAID, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
 from kiosk.run.facts.peels import LATE, hot_late_seconds
+from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
 from kiosk.run.state.cooling import Lies, Pressing
@@ -170,7 +171,8 @@ def unseen_opening(job: JobRun) -> Ticket | None:
     ticket = job.tickets.get(job.leaving) or slot_ticket(job)
     if ticket is None or ticket.opened is None or ticket.opened_seen is not Seen.NOT_SEEN:
         return None
-    return ticket if is_hot(step_at(job, ticket, ticket.step - 1)) else None
+    closing_at = closed_before(pass_of(job, ticket), ticket, ticket.step)
+    return None if closing_at is None else ticket
 
 
 def cool(state: State) -> State:
@@ -190,6 +192,8 @@ def ended(
     final = is_hot(step_at(job, ticket, step), Phase.FINAL)
     if final and ticket.peeled:
         return replace(state, job=put(job, replace(ticket, step=len(passage.steps) - 1)))
+    if final and ticket.hot_peeled:  # pressed again: what came off first has nothing to peel
+        ticket = replace(ticket, step=(*passage.peels, ticket.step)[1])
     each = confirm_of(state, job.plan, passage) is Confirm.EACH
     stays = each and ticket.step != racked_at(passage, ticket.step)
     if final and racks(passage) and not (short or stays):

@@ -7,8 +7,10 @@ from kiosk.run.facts import (
     AT_SLOT,
     asked_again,
     first_tickets,
+    is_pressed_bare,
     next_hot,
     pass_of,
+    sheet_again,
     slot_ticket,
     was_away,
 )
@@ -226,7 +228,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
         return state
     after = replace(ticket, represses=ticket.represses + 1)
     if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
-        after = replace(after, stage=Stage.WAITING, step=_repress_step(job, ticket))
+        after = replace(after, stage=Stage.WAITING, step=_repress_step(job, after))
     return replace(state, job=forget(put(job, after), ticket.id))
 
 
@@ -248,4 +250,6 @@ def _repress_step(job: JobRun, ticket: Ticket) -> int:
     """Return the cover sheet before the final, or the final: what is laid stays laid."""
     steps = pass_of(job, ticket).steps
     final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
-    return final - 1 if final and steps[final - 1].phase is Phase.COVER else final
+    stays_off = is_pressed_bare(ticket) and not sheet_again(job.plan, ticket)
+    covers = final and steps[final - 1].phase is Phase.COVER and not stays_off
+    return final - 1 if covers else final

@@ -3,7 +3,7 @@
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
-from kiosk.run.facts import is_hot, kind_of, next_hot, pass_of, slot_ticket, step_at
+from kiosk.run.facts import closed_before, is_hot, kind_of, next_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import Decision, Now, Stage, State, Ticket, refuse
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -84,10 +84,12 @@ def _ask(state: State, heat: Heat, now: Now) -> Decision:
 
 def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decision:
     """The opening after the tone, where it is still to be told whose it was."""
-    ticket: Ticket | None = None if state.job is None else unseen_opening(state.job)
-    if ticket is not None and ticket.opened is not None:
+    job = state.job
+    ticket: Ticket | None = None if job is None else unseen_opening(job)
+    if job is not None and ticket is not None and ticket.opened is not None:
         after = now.clock - ticket.opened.clock
-        opened: Event = e.Opened(now, ticket.id, ticket.step - 1, seen, after)
+        step = closed_before(pass_of(job, ticket), ticket, ticket.step)
+        opened: Event = e.Opened(now, ticket.id, step or 0, seen, after)
         return (opened,)
     if state.open_first:
         return (e.Opened(now, "", 0, seen, None),)

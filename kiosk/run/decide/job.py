@@ -2,6 +2,7 @@
 
 from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import next_hot, required_setting
+from kiosk.run.facts.represses import why_not_again
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
@@ -159,15 +160,16 @@ def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
 def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     """One final more for a ticket in rework, or of a final with unknown outcome.
 
-    Only if what is left of the totals allows it: more heat than a sheet bears is nobody's to give.
+    Only if what is left of the totals, and what is bare by then, allow it: more than a sheet bears
+    is nobody's to give.
     """
     found = _asked_about(state, command)
     if isinstance(found, Refusal):
         return found
     if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
         return refuse("repress.not_pressed", number=tickets.called(found))
-    if state.job is not None and (broken := tickets.broken_totals(state.job, found)):
-        return refuse("repress.heat", number=tickets.called(found), owners=tickets.owners(broken))
+    if state.job is not None and (why := why_not_again(state.job, found)):
+        return Refusal(why)
     return (RepressAllowed(now, found.id, command.supervisor.strip(), command.reason.strip()),)
 
 

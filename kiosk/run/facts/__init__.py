@@ -27,10 +27,13 @@ if TYPE_CHECKING:
         serve_next,
     )
     from kiosk.run.facts.questions import asked_again
+    from kiosk.run.facts.represses import (
+        bare, closed_before, is_pressed_bare, sheet_again, why_not_again,
+    )
     from kiosk.run.facts.tickets import (
-        AT_SLOT, Share, begun, broken_totals, called, called_as, ends, final_setting, first_tickets,
+        AT_SLOT, Share, begun, called, called_as, ends, final_setting, first_tickets,
         is_hot, is_last_copy, is_untouched, share_of,
-        next_ready, number_there, numbered, owners, pass_of, pieces_of, progress, same_garment,
+        next_ready, number_there, numbered, pass_of, pieces_of, progress, same_garment,
         setting, slot_ticket, step_at,
     )
 

@@ -123,7 +123,8 @@ def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed 
         return Changed.OPERATOR
     if had_break(state, now):
         return Changed.BREAK
-    if ticket.finals or (run_of(job.plan, ticket.passage) and not _in_hand(job, ticket)):
+    begun = ticket.opened is not None and ticket.id != job.last_loaded
+    if begun or ticket.finals or (run_of(job.plan, ticket.passage) and not _in_hand(job, ticket)):
         return Changed.LATER_PASS
     numbers = {t.garment.number for t in job.tickets.values()}
     return Changed.TWIN if has_twin(ticket.garment.number, numbers) else None

@@ -1,14 +1,11 @@
-"""A job's tickets: their order, how far they are, what heat they had, what they are called."""
+"""A job's tickets: their order, how far they are, what they are called."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
-from kiosk.plan.heat import broken_by_another_final, final_seconds
-from kiosk.plan.model import FABRIC, HOT_PHASES, Pass, Phase, Piece, Plan, Step
-from kiosk.plan.phrases import element_words
-from kiosk.plan.sources import HeatLeft
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
@@ -190,30 +187,17 @@ def _end(stages: set[Stage]) -> Stage | None:
     return next(stage for stage in _WORST_FIRST if stage in stages)
 
 
-def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
-    """Return the totals that one more final of this ticket would break; none: it may be offered."""
-    passage = pass_of(job, ticket)
-    again = max(0, ticket.finals - 1) * final_seconds(passage)
-    return broken_by_another_final(passage, ticket.beyond_seconds + again)
-
-
-def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
-    """Return whose totals these are, as words to look up, the fabric first."""
-    pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
-    cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
-    return (*cloth, *element_words(pieces))
-
-
 def pieces_of(plan: Plan, passage: Pass) -> dict[str, Piece]:
     """Return the pieces of the pass's panel by name: two panels may both have a `number.2`."""
     return {p.name: p for p in plan.pieces if p.panel in ("", passage.panel)}
 
 
 def number_there(plan: Plan, ticket: Ticket) -> bool:
-    """Return whether a pass of this garment that is pressed already has laid a number."""
+    """Return whether a number was laid on this garment: in a pass before, or before its step."""
     order = pressing_order(plan)
-    before = order[: order.index(ticket.passage) + bool(ticket.finals)]
-    laid = (name for n in before for step in plan.passes[n].steps for name in step.pieces)
+    before = (plan.passes[n].steps for n in order[: order.index(ticket.passage)])
+    own = plan.passes[ticket.passage].steps[: ticket.step]
+    laid = (name for steps in (*before, own) for step in steps for name in step.pieces)
     return any(name.startswith("number.") for name in laid)
 
 

@@ -60,7 +60,7 @@ def _then_final(scene: Scene) -> Message:
         return say("bar.then.inspect")
     peel = say(f"peel.{ahead[0].peel.word}") if ahead[0].peel is not None else ""
     if scene.passage.place is Place.RACK:
-        if scene.passage.place_of(0) is not Place.RACK:
+        if scene.passage.place_of(len(scene.passage.peels) - len(ahead)) is not Place.RACK:
             return say("bar.then.peel_rack", peel=peel)
         following = next_ready(scene.job, scene.ticket.id)
         if not following:

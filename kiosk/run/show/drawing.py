@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
+from kiosk.run.facts.represses import bare
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene
@@ -26,11 +27,10 @@ class Drawing:
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves the platen away."""
     passage, move = scene.passage, scene.move
-    ahead = scene.pressing if pressed else scene.closing_ahead
     return Drawing(
         ribbon=ribbon(passage, move.first, max(move.first, move.last)),
         phase=_phase(scene),
-        sheet=None if ahead is None else ahead.sheet,
+        sheet=scene.sheet_ahead,
         stack=_stack(scene, pressed) if stack else (),
         pieces=pieces(scene.plan, passage, move.first, move.last) if stack else (),
         border_check=Phase.LAY_TOP in scene.phases,
@@ -38,10 +38,11 @@ def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
 
 
 def _stack(scene: Scene, pressed: bool) -> tuple[StackSlab, ...]:
-    move = scene.move
+    move, off = scene.move, bare(scene.passage, scene.ticket)
     if pressed:
-        return closed_stack(scene.plan, scene.passage, move.first)
-    return open_stack(scene.plan, scene.passage, move.first, move.last, scene.sheet_comes_on)
+        return closed_stack(scene.plan, scene.passage, move.first, bool(scene.sheet_ahead), off)
+    on = scene.sheet_comes_on
+    return open_stack(scene.plan, scene.passage, move.first, move.last, on, off)
 
 
 def _phase(scene: Scene) -> Phase:
@@ -85,19 +86,24 @@ FILM = say("stack.film_plain")
 PAD = StackSlab(Slab.PAD, say("stack.pad"))
 
 
-def closed_stack(plan: Plan, passage: Pass, step: int) -> tuple[StackSlab, ...]:
-    """Return the cross-section from the top while the press is closed on hot step `step`."""
-    sheet = (SHEET,) if passage.steps[step].sheet else ()
-    return (PLATEN, *sheet, *_films(plan, passage, step, step), CLOTH, PAD)
+def closed_stack(
+    plan: Plan, passage: Pass, step: int, sheet_on: bool, off: Iterable[str] = ()
+) -> tuple[StackSlab, ...]:
+    """Return the cross-section from the top while the press is closed on hot step `step`.
+
+    Of the pieces `off` the carriers came off earlier than the steps say.
+    """
+    sheet = (SHEET,) if sheet_on else ()
+    return (PLATEN, *sheet, *_films(plan, passage, step, step, off), CLOTH, PAD)
 
 
 def open_stack(
-    plan: Plan, passage: Pass, first: int, last: int, sheet_comes_on: bool
+    plan: Plan, passage: Pass, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
     """Return it for the hand steps `first`..`last`: what lies there, goes down and comes off."""
     loads = any(step.phase is Phase.LOAD for step in passage.steps[first : last + 1])
     sheet = (SHEET_COMING,) if sheet_comes_on else ()
-    return (*sheet, *_films(plan, passage, first, last), CLOTH_COMING if loads else CLOTH, PAD)
+    return (*sheet, *_films(plan, passage, first, last, off), CLOTH_COMING if loads else CLOTH, PAD)
 
 
 def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:
@@ -121,9 +127,11 @@ def has_stack(plan: Plan, passage: Pass) -> bool:
     return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
 
 
-def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSlab]:
+def _films(
+    plan: Plan, passage: Pass, first: int, last: int, off: Iterable[str]
+) -> Iterator[StackSlab]:
     """The films and carriers of each column from the top, the columns one after the other."""
-    columns = _columns(plan, passage, first, last)
+    columns = _columns(plan, passage, first, last, off)
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
         for slab in column:
@@ -133,7 +141,7 @@ def _films(plan: Plan, passage: Pass, first: int, last: int) -> Iterator[StackSl
 
 
 def _columns(
-    plan: Plan, passage: Pass, first: int, last: int
+    plan: Plan, passage: Pass, first: int, last: int, off: Iterable[str]
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
     """The different ways in which elements are built there now, each with one that is."""
     found: dict[str, list[StackSlab]] = {}
@@ -143,7 +151,7 @@ def _columns(
         *_under(known, laid_before(plan, passage), passage),
         *named(passage.steps[: last + 1], LAYING),
     }
-    freed = set(named(passage.steps[:first], FREEING))
+    freed = {*off, *named(passage.steps[:first], FREEING)}
     leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
     for piece in sorted((known[n] for n in present), key=lambda p: (p.element, -p.layer)):

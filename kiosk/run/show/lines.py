@@ -30,16 +30,19 @@ def _lines(scene: Scene) -> Iterator[Message]:
     yield from _unknown_size(scene)
     if Phase.LOAD in scene.phases:
         yield from _loading(scene)
-    elif _sheet_leaves(scene):
+    elif scene.sheet_before:
         yield say("line.sheet_off")
     if scene.was_off:
         side = load_side(scene.plan, scene.passage.panel)
         panel = panel_word(scene.passage.panel)
         yield say("line.load_again", side=say(f"line.load.{side}", panel=panel))
-    if not scene.steps:
-        yield say("line.as_before")
-    if scene.ticket.represses:
+    if scene.again:
+        yield _which_way(scene)
         yield say("line.again")
+        if not scene.sheet_ahead and scene.hot is not None and scene.hot.sheet:
+            yield say("line.again_no_sheet")
+    elif not scene.steps:
+        yield say("line.as_before")
     yield from _laying(scene)
     if scene.phases == {Phase.REMOVE_CARRIER}:
         yield say("line.carrier")
@@ -172,7 +175,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
     for mark in scene.ticket.marks:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
     zone = _zone(scene) if at_hand and not scene.goes_to_rack else None
-    if at_hand and _sheet_leaves(scene):
+    if at_hand and scene.sheet_before:
         yield say("line.sheet_off")
     if scene.goes_to_rack or sentences.must_wait(scene):
         if zone is not None:
@@ -251,8 +254,3 @@ def lying(scene: Scene) -> tuple[Piece, ...]:
         for element in each.part.elements
     }
     return tuple(piece for piece in scene.pieces.values() if piece.element not in later)
-
-
-def _sheet_leaves(scene: Scene) -> bool:
-    """Whether a cover sheet still lies on the garment from the closing just before."""
-    return sentences.after_heat(scene) and scene.pressed is not None and scene.pressed.sheet

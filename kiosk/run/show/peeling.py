@@ -4,7 +4,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place, Step
 from kiosk.plan.phrases import element_words
-from kiosk.run.facts import called
+from kiosk.run.facts import bare, called
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import hot_peels, peel_words, peels
@@ -63,8 +63,8 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     """Return the peel steps that follow the hot step at hand."""
     if scene.ticket.peeled:
         return ()
-    after = scene.passage.steps[scene.move.first :]
-    return tuple(step for step in after if step.phase is Phase.PEEL)
+    after, off = scene.passage.steps[scene.move.first :], bare(scene.passage, scene.ticket)
+    return tuple(s for s in after if s.phase is Phase.PEEL and not set(s.pieces) <= set(off))
 
 
 def nothing_to_peel(scene: Scene) -> Shown:

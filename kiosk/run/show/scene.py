@@ -3,11 +3,12 @@
 from functools import cached_property
 
 from kiosk.catalog.base import dataclass
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
+from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.represses import closed_before, sheet_in
 from kiosk.run.facts.tickets import called, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
 
@@ -57,17 +58,6 @@ class Scene:
         return None if self.move.hot is None else self.passage.steps[self.move.hot]
 
     @cached_property
-    def closing_ahead(self) -> Step | None:
-        """The next step under the press, however many moves away."""
-        index = next_hot(self.passage, self.move.first, self.ticket.skipped)
-        return None if index is None else self.passage.steps[index]
-
-    @cached_property
-    def pressed(self) -> Step | None:
-        """The last hot step before this move."""
-        return last_hot(self.passage, self.move.first)
-
-    @cached_property
     def moved(self) -> bool:
         """Whether the garment lies on the platen already and is only moved for its next part."""
         part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
@@ -113,9 +103,32 @@ class Scene:
     @cached_property
     def sheet_comes_on(self) -> bool:
         """Whether this move puts the cover sheet on: a tack's has no step of its own."""
-        if self.hot is None:
+        if self.move.hot is None:
             return Phase.COVER in self.phases
-        return self.hot.sheet and bool(self.steps)
+        sheet = sheet_in(self.plan, self.ticket, self.move.hot)
+        return sheet and (bool(self.steps) or self.again)
+
+    @cached_property
+    def sheet_ahead(self) -> bool | None:
+        """Whether the sheet is on in the closing at hand or ahead, None without one."""
+        index = next_hot(self.passage, self.move.first, self.ticket.skipped)
+        return None if index is None else sheet_in(self.plan, self.ticket, index)
+
+    @cached_property
+    def sheet_before(self) -> bool:
+        """Whether a cover sheet still lies on the garment from the closing just before."""
+        index = closed_before(self.passage, self.ticket, self.move.first)
+        return index is not None and sheet_in(self.plan, self.ticket, index)
+
+    @cached_property
+    def again(self) -> bool:
+        """Whether the garment is taken up once more for one final that a supervisor allowed."""
+        return self.ticket.represses > 0 and self.hot is not None and not self.laid_now
+
+    @cached_property
+    def laid_now(self) -> bool:
+        """Whether pieces are laid in this move."""
+        return not self.phases.isdisjoint(LAYING)
 
 
 def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:

@@ -4,7 +4,7 @@ from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Step
+from kiosk.plan.model import LAYING, Phase, Step
 from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
 from kiosk.run.show.scene import Scene
 from kiosk.run.state import JobRun, Now, Ticket, elapsed
@@ -41,7 +41,7 @@ def quick_sentence(scene: Scene) -> Message:
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
-    first = "move" if first == "load" and scene.moved else first
+    first = "move" if first == "load" and scene.moved else "load" if scene.again else first
     sheet = "sheet" if scene.sheet_comes_on else ""
     return "_".join(part for part in (first, layer(scene), sheet) if part)
 
@@ -114,8 +114,7 @@ def _ending(scene: Scene) -> Message:
     at_hand = () if scene.goes_to_rack else peels(scene)
     look = "_inspect" if Phase.INSPECT in scene.phases else ""
     if not at_hand:
-        off = scene.pressed is not None and scene.pressed.sheet and after_heat(scene)
-        return say("move.sheet_off_inspect" if off else "move.inspect")
+        return say("move.sheet_off_inspect" if scene.sheet_before else "move.inspect")
     if must_wait(scene):
         return say("move.wait_peel", peel=peel_words(at_hand))
     if len(at_hand) == 1:
@@ -142,12 +141,6 @@ def peel_words(steps: tuple[Step, ...]) -> Value:
     """Return the peels of `steps` as words to look up."""
     words = tuple(say(f"peel.{step.peel.word}") for step in steps if step.peel is not None)
     return words[0] if len(words) == 1 else words
-
-
-def after_heat(scene: Scene) -> bool:
-    """Whether the move begins right where the press was opened."""
-    before = scene.passage.steps[: scene.move.first]
-    return bool(before) and before[-1].phase in HOT_PHASES
 
 
 FIVES = 5  # seconds are shown in fives: a wait is no stop watch

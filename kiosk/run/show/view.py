@@ -11,6 +11,7 @@ from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.questions import Kind, kind_of
+from kiosk.run.facts.represses import closed_before
 from kiosk.run.facts.tickets import called, header, numbered, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
@@ -163,7 +164,8 @@ def _opening(at: Moment) -> Opening:
         return None, ()
     plan = at.job.plan
     passage = plan.passes[ticket.passage]
-    return since, open_lines(plan, ticket.passage, passage.steps[ticket.step - 1], since)
+    step = passage.steps[closed_before(passage, ticket, ticket.step) or 0]
+    return since, open_lines(plan, ticket.passage, step, since)
 
 
 def _aside(job: JobRun) -> tuple[Aside, ...]:

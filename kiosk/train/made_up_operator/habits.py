@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeVar
 
 from kiosk.catalog.base import dataclass
 from kiosk.run.decide import bar_meaning
-from kiosk.run.facts import PULLS, READINGS, broken_totals, lot_hold, required_setting
+from kiosk.run.facts import PULLS, READINGS, lot_hold, required_setting, why_not_again
 from kiosk.run.state import (
     DEFECTS,
     Command,
@@ -148,7 +148,7 @@ def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if not ticket.used_up:
         return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "other")
     again = ticket.stage is Stage.REWORK and chance.happens(0.5)
-    if again and not broken_totals(job, ticket):
+    if again and why_not_again(job, ticket) is None:
         return c.AllowRepress(ticket.id, SUPERVISOR, "relaid")
     stage = Stage.SCRAP if chance.happens(0.2) else Stage.ACCEPTED
     return c.Rule(ticket.id, stage, SUPERVISOR, "looked_over")

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
-from kiosk.run.facts import broken_totals, called, ends, owners
+from kiosk.run.facts import called, ends, why_not_again
 from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
@@ -161,19 +161,16 @@ def garment(desk: Desk, words: Words) -> Sheet:
         Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD)),
         Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP)),
     ]
-    broken = broken_totals(job, ticket) if job is not None and ticket is not None else ()
-    if ticket is not None and ticket.finals and not broken:
+    pressed = ticket is not None and ticket.finals > 0
+    why_not = why_not_again(job, ticket) if job is not None and ticket is not None else None
+    if pressed and why_not is None:
         choices.append(Button(words("page.press_again"), deciding.press_again))
     elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
         choices.append(Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING)))
-    number = called(ticket) if ticket else ""
-    lines = []
-    if ticket is not None and ticket.finals and broken:
-        lines.append(words("refuse.repress.heat", number=number, owners=owners(broken)))
     return Sheet(
         title=words("page.decide_what"),
         headline=_judged(ticket, words),
-        lines=tuple(lines),
+        lines=(words.say(why_not),) if pressed and why_not is not None else (),
         choices=tuple(choices),
         left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
     )

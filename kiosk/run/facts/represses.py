@@ -1,0 +1,85 @@
+"""One final more for a garment: whether it may be, and what is on it by then."""
+
+from kiosk.catalog.base import Message, say
+from kiosk.plan.heat import broken_by_another_final, final_seconds
+from kiosk.plan.model import FABRIC, Pass, Phase, Plan
+from kiosk.plan.phrases import element_words
+from kiosk.plan.sources import HeatLeft
+from kiosk.run.facts.tickets import called, is_hot, pass_of
+from kiosk.run.state.model import JobRun, Ticket
+
+
+def why_not_again(job: JobRun, ticket: Ticket) -> Message | None:
+    """Return why a pressed garment may not have one final more, whoever allows it; None: it may."""
+    if broken := broken_totals(job, ticket):
+        return say("refuse.repress.heat", number=called(ticket), owners=owners(broken))
+    if sheet_again(job.plan, ticket) is None:
+        return say("refuse.repress.bare", number=called(ticket))
+    return None
+
+
+def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
+    """Return the totals that one more final of this ticket would break; none: it may be offered."""
+    passage = pass_of(job, ticket)
+    again = max(0, ticket.finals - 1) * final_seconds(passage)
+    return broken_by_another_final(passage, ticket.beyond_seconds + again)
+
+
+def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
+    """Return whose totals these are, as words to look up, the fabric first."""
+    pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
+    cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
+    return (*cloth, *element_words(pieces))
+
+
+def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
+    """Return whether one final more has the cover sheet on, by the carriers that are off by then.
+
+    None where what is bare may not be pressed. An old plan knows of its own final alone.
+    """
+    passage = plan.passes[ticket.passage]
+    known = plan.sheets_again[ticket.passage] if plan.sheets_again else ()
+    if not known or not is_off(ticket):
+        return next((s.sheet for s in passage.steps if s.phase is Phase.FINAL), False)
+    if ticket.peeled:
+        return known[-1]
+    early = set(known[1:-1] or known[1:])  # of three peels nobody knows which the last one was
+    return early.pop() if len(early) == 1 else None
+
+
+def sheet_in(plan: Plan, ticket: Ticket, index: int) -> bool:
+    """Return whether the cover sheet is on in the closing at `index` of a ticket's pass."""
+    step = plan.passes[ticket.passage].steps[index]
+    if step.phase is Phase.FINAL and is_pressed_bare(ticket):
+        return bool(sheet_again(plan, ticket))
+    return step.sheet
+
+
+def is_off(ticket: Ticket) -> bool:
+    """Whether carriers of its final came off."""
+    return ticket.peeled or ticket.hot_peeled
+
+
+def is_pressed_bare(ticket: Ticket) -> bool:
+    """Whether a supervisor allowed one final more after carriers came off."""
+    return ticket.represses > 0 and is_off(ticket)
+
+
+def bare(passage: Pass, ticket: Ticket) -> tuple[str, ...]:
+    """Return the pieces whose carriers are off before the final that was allowed."""
+    if not is_pressed_bare(ticket):
+        return ()
+    if ticket.peeled:
+        return passage.carriers
+    return tuple(name for index in passage.peels[:1] for name in passage.steps[index].pieces)
+
+
+def closed_before(passage: Pass, ticket: Ticket, step: int) -> int | None:
+    """Return the closing that comes right before `step`, None where hands do something before it.
+
+    A ticket that was pressed bare had its peels before that closing.
+    """
+    index, steps = min(step, len(passage.steps)) - 1, passage.steps
+    while is_pressed_bare(ticket) and index >= 0 and steps[index].phase is Phase.PEEL:
+        index -= 1
+    return index if index >= 0 and is_hot(steps[index]) else None
