@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from plan_samples import F, S, closing, element, fabric, material, plan_of, settings, single_plan
+from plan_samples import (
+    F,
+    S,
+    closing,
+    element,
+    fabric,
+    material,
+    plan_of,
+    settings,
+    single_plan,
+    stack_plan,
+)
 
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import DwellCap
@@ -71,3 +82,8 @@ def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
     )
     final = next(s for s in plan.passes[0].steps if s.phase is Phase.FINAL)
     assert final.most_seconds == 1
+
+
+def test_a_tack_may_last_no_longer_than_the_films_own_tack() -> None:
+    tacks = [s for s in stack_plan().passes[0].steps if s.phase is Phase.TACK]
+    assert [(step.seconds, step.most_seconds) for step in tacks] == [(2, 3), (2, 3)]

@@ -107,3 +107,10 @@ def test_pieces_peeled_together_wait_for_the_latest_from_until_the_earliest_to()
 
 def test_waits_that_do_not_meet_never_peel_a_carrier_too_early() -> None:
     assert two_waits(("8 s", "10 s"), ("12 s", "30 s")) == (12.0, 12.0)
+
+
+def test_every_count_in_until_the_next_final_counts_for_the_slow_one() -> None:
+    """That of the pre-press and that of the final itself."""
+    steps = single_plan(Peel.WARM).passes[0].steps
+    slow, quick = (slow_seconds_to_final(steps, closes_in) for closes_in in (5.0, 1.0))
+    assert slow - quick == pytest.approx(2 * 4.0)

@@ -20,6 +20,7 @@ from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
+from kiosk.plan.sizes import Span, lies_under
 from kiosk.words import Words
 
 ADULTS = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "AS", "FENN", "00"))
@@ -109,6 +110,16 @@ def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() ->
     assert [c.heated for c in settings.closings][-1] == ("number.1", "number.2")
     assert settings.element_heat_seconds["name.1"] == 2 + 2 + 15
     assert settings.fabric_heat_seconds == 5 + 2 * (2 + 2 + 15)  # where both areas meet
+
+
+@pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.3, False)])
+def test_what_lies_near_a_platens_edge_is_taken_to_be_heated_too(
+    beyond: float, heated: bool
+) -> None:
+    """A garment is laid by hand: a quarter inch of air or it counts as under the platen."""
+    name = Span("name", 4.0, 6.5)
+    assert lies_under(name, -6.5 - beyond, 13.0) is heated
+    assert lies_under(Span("other", 20.0, 22.0), -7.0 + beyond, 13.0) is heated
 
 
 def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:

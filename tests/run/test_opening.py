@@ -64,6 +64,19 @@ def test_running_over_within_the_limit_leaves_none(late: float) -> None:
     assert bench.ticket("12").marks == ()
 
 
+@pytest.mark.parametrize(("late", "marks"), [(5.0, ()), (5.5, ("over",))])
+def test_an_opening_told_after_the_tone_counts_what_ran_over(
+    late: float, marks: tuple[str, ...]
+) -> None:
+    """Nobody had to confirm it: 15 s planned, at most 20 s, by the operator's own word."""
+    bench = after_final(bench_with())
+    before = bench.ticket("12").beyond_seconds
+    bench.wait(late)
+    bench.do(c.SayOpened())
+    assert bench.ticket("12").beyond_seconds - before == pytest.approx(late)
+    assert bench.ticket("12").marks == marks
+
+
 def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
     bench = after_final(bench_with())
     bench.wait(2.0)
