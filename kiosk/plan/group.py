@@ -50,13 +50,16 @@ class Group:
 
     @property
     def films(self) -> tuple[int, int]:
-        """The coldest and the hottest whole degree that the sheets of all its films hold."""
+        """The coldest and the hottest whole degree that all its films and the cloth hold."""
         unit, closings = self.settings.unit, self._closings()
         lows = {self.material(p).temperature.low.whole_in(unit) for c in closings for p in c.pieces}
         highs = {
             self.material(p).temperature.high.whole_in(unit) for c in closings for p in c.heated
         }
-        return max(lows), min(highs)
+        cloth = [self.fabric.temperature_max]
+        if self.fabric.dye_cap and not all(self.material(p).blocks_dye for p in self.final.pieces):
+            cloth.append(self.fabric.dye_cap)
+        return max(lows), min(*highs, *(limit.whole_in(unit) for limit in cloth))
 
     @property
     def sheets_again(self) -> tuple[bool | None, ...]:

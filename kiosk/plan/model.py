@@ -252,7 +252,7 @@ class Plan:
     garment by garment, and the whole lot goes through one run before the next. `rooms` are
     the places of the job's sport, where they are not as usual. `sources` say where the numbers
     of its materials, fabric and press come from. `films` are, pass by pass, the lowest and the
-    highest temperature (whole degrees) that the sheets of all its films hold; `sheets_again`, pass
+    highest temperature (whole degrees) that its films and the cloth hold; `sheets_again`, pass
     by pass, whether one more final has the cover sheet on after none of its peels, after the first,
     …: None where what is bare by then may not be pressed. Both are empty in old plans.
     """

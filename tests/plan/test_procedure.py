@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from plan_samples import (
+    F,
     catalog,
     closing,
     element,
@@ -96,6 +98,23 @@ def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_togethe
         films = (material("lace", bare=bare), material())
         assert plan_of(pressed, panels=(back,), materials=films).sheets_again == (again,)
     assert stack_plan().sheets_again == ((True,),)
+
+
+@pytest.mark.parametrize(
+    ("limits", "blocks", "hottest"),
+    [
+        ({"temperature_max": F("290 F")}, False, 290),
+        ({"dye_cap": F("285 F")}, False, 285),
+        ({"dye_cap": F("285 F")}, True, 300),  # the cap holds unless every piece blocks dye
+    ],
+)
+def test_a_pass_holds_no_more_than_its_cloth_bears(
+    limits: dict[str, Any], blocks: bool, hottest: int
+) -> None:
+    """A plan without margin stands at the cloth's own limit: no reading above it is called fine."""
+    sheets = (replace(material(), blocks_dye=blocks),)
+    made = stack_plan(fabric=replace(fabric(), **limits), materials=sheets)
+    assert made.films == ((260, hottest),)
 
 
 def test_one_layer_pieces_are_laid_closed_on_and_peeled() -> None:

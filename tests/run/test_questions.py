@@ -76,8 +76,8 @@ def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, f
     [
         ((), "Up to 5 °F off is fine."),
         (((280, 320),), "Up to 5 °F off is fine."),
-        (((280, 302),), "295 to 302 °F is fine: a film here allows no more."),
-        (((298, 320),), "298 to 305 °F is fine: a film here allows no more."),
+        (((280, 302),), "295 to 302 °F is fine: film and fabric allow no more."),
+        (((298, 320),), "298 to 305 °F is fine: film and fabric allow no more."),
     ],
 )
 def test_no_reading_outside_a_films_own_window_is_called_fine(
