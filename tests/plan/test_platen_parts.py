@@ -20,7 +20,7 @@ from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.sizes import Span, lies_under
+from kiosk.plan.sizes import EDGE, Span, lies_under, part_seam
 from kiosk.words import Words
 
 ADULTS = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "AS", "FENN", "00"))
@@ -110,6 +110,16 @@ def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() ->
     assert [c.heated for c in settings.closings][-1] == ("number.1", "number.2")
     assert settings.element_heat_seconds["name.1"] == 2 + 2 + 15
     assert settings.fabric_heat_seconds == 5 + 2 * (2 + 2 + 15)  # where both areas meet
+
+
+@pytest.mark.parametrize("platen", [11.25, 11.5, 12.0, 12.4, 13.0, 15.0])
+@pytest.mark.parametrize("name_ends", [6.5, 7.5, 7.9])
+def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends: float) -> None:
+    """Half an inch inside both edges, however far the part before it would have to be moved off."""
+    number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
+    seam = part_seam((number,), (name,), platen)
+    assert number.top + seam >= EDGE
+    assert number.low + seam <= platen - EDGE
 
 
 @pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.3, False)])
