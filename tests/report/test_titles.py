@@ -62,3 +62,9 @@ def test_a_program_still_joins_by_the_keys(log: Path) -> None:
     assert {each["recipe"] for each in told["cycles"]} == {"two-layer-pair", "hot-name-cold-number"}
     assert "smooth-film" in told["materials"]
     assert {each["material"] for each in told["spoiled"]} <= keys()
+
+
+def test_a_plan_begins_with_the_titles_of_recipe_and_fabric() -> None:
+    plan = said("plan", str(ROOT / "shared" / "jobs" / "raft-polo"), "--recipes",
+                str(ROOT / "recipes"))  # fmt: skip
+    assert found_in("\n".join(plan.splitlines()[:3])) == set()

@@ -83,7 +83,9 @@ def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     """Yield the title, what is pressed on what, how many garments, and in which lots."""
     sizes = Counter(line.size for line in job.roster)
     yield plan.title
-    yield words("command.plan.job", recipe=plan.recipe, fabric=plan.fabric, press=plan.press)
+    yield words(
+        "command.plan.job", recipe=plan.recipe_called, fabric=plan.fabric_called, press=plan.press
+    )
     each = ", ".join(f"{count} {size}" for size, count in sizes.items())
     yield f"{words('command.plan.garments', count=len(job.roster))}: {each}"
     if len(plan.passes) > 1:
