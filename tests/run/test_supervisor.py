@@ -61,6 +61,22 @@ def test_a_re_press_is_logged_as_again_and_has_nothing_to_peel() -> None:
     assert (bench.slot.step, bench.verb) == (6, "finish 12")
 
 
+def test_a_re_press_that_was_not_closed_leaves_the_first_final_and_one_re_press() -> None:
+    bench = in_rework()
+    bench.do(allow())
+    bench.do(c.PutAside("the re-press first"))
+    bench.answer()
+    bench.tap()
+    bench.wait(3.0)
+    bench.do(c.SayOpened())
+    bench.do(c.SayClosed(closed=False))
+    assert (bench.slot.finals, bench.slot.represses) == (1, 1)
+    (closed, *_) = bench.tap()
+    assert isinstance(closed, Closed)
+    assert closed.again
+    assert bench.slot.used_up
+
+
 def test_nobody_else_allows_a_second_final() -> None:
     bench = in_rework()
     bench.do(allow())

@@ -44,6 +44,16 @@ def test_a_stray_tack_is_taken_back_after_its_time() -> None:
     assert names[-3:] == ["Closed", "TimeUp", "NeverClosed"]  # all of it stays in the log
 
 
+def test_only_the_heat_that_never_was_is_taken_out_of_the_pads() -> None:
+    bench = bench_with(plan_of(stack()))
+    for _ in range(3):
+        bench.tap()
+        bench.ring()
+    bench.wait(1.0)
+    bench.do(s.SayNeverClosed())
+    assert [each.step for each in bench.state.pressings] == [1, 3]  # pre-press and first tack
+
+
 def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None:
     bench = bench_with()
     bench.tap()
