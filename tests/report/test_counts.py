@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
-from kiosk.log.facts.facts import Begun, Closings, Sample, Seconds, Spoiled, Tally
+from kiosk.log.facts.facts import Begun, Closings, Due, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
 from kiosk.report.answers.counts import elements, job_counts, lots, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
@@ -64,6 +64,23 @@ def test_a_shared_job_is_ordered_whole_though_each_station_has_a_part_of_it() ->
     assert (job.ordered, job.good, job.still_open) == (15, 12, 3)
     (own,) = job_counts(Period((north,)))
     assert (own.ordered, own.good, own.still_open) == (8, 8, 0)
+
+
+def test_a_shared_job_that_is_late_is_counted_over_all_stations() -> None:
+    """North has all of its ten, south one of six left; then a job that both have whole."""
+    for whole, ordered, left in ((16, (10, 6), (0, 1)), (0, (12, 12), (7, 6))):
+        logs = (
+            facts(
+                name,
+                jobs={"ferry": Begun(plan(), whole=whole)},
+                due=(Due("ferry", "Ferry order", "2026-02-01", of, to_do),),
+                garments=(good(of - to_do), good(to_do, result="open", own=False)),
+            )
+            for name, of, to_do in zip(("north", "south"), ordered, left, strict=True)
+        )
+        period = Period(tuple(logs))
+        topic = made(period, job_counts(period), "2026-02-02")
+        assert f"due 2026-02-01, 1 of {whole or 12} still open" in SAY(topic.answer[0])
 
 
 def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:

@@ -139,7 +139,17 @@ def _overdue(period: Period, day: str) -> list[Due]:
                 known = left.get(each.job, each)
                 made = each.ordered - each.left if each.job in left else 0
                 left[each.job] = known._replace(left=max(0, known.left - made))
-    return sorted((each for each in left.values() if each.left), key=lambda each: each.due)
+    found = (_shared(period, each) for each in left.values())
+    return sorted((each for each in found if each.left), key=lambda each: each.due)
+
+
+def _shared(period: Period, due: Due) -> Due:
+    """A job of which each station has a part is counted over all of them, and what none has."""
+    begun = period.begun().get(due.job)
+    if begun is None or not begun.whole or len(period.logs) == 1:
+        return due
+    count = next(each for each in job_counts(period) if each.job == due.job)
+    return due._replace(ordered=count.ordered, left=count.still_open + count.rework)
 
 
 def _behind(jobs: tuple[JobCount, ...]) -> Message:
