@@ -68,7 +68,7 @@ def begin_again(press: Press) -> None:
     assert "280 °F" in press.said()
     assert "Nothing is pressed: a supervisor can begin again by the new files" in press.said()
     press.touch(AGAIN)
-    assert "To begin this job again by the new files" in press.said()
+    assert "To begin this job again" in press.said()
     press.supervisor()
     assert press.desk.page is Page.SET_UP
     assert "300 °F" in press.said()
@@ -135,6 +135,19 @@ def test_a_press_that_was_held_goes_on_once_the_plan_there_is_its_own(at: Open) 
     north.until(lambda: north.kind is not Kind.LOT)
     assert overrides(north) == []
     finish(north, south)
+
+
+def test_what_was_shared_by_mistake_is_begun_again_alone(at: Open, postgres: Postgres) -> None:
+    north = at("north")
+    north.begin(shares=True)
+    leave_job(north.desk)
+    north.touch("Ferry order")
+    assert "Recipe or list changed" not in north.said()
+    north.touch(AGAIN)
+    north.supervisor()
+    north.until(lambda: taken(postgres) == [])
+    north.go_on()
+    assert len(north.job.tickets) == 12
 
 
 def taken(postgres: Postgres) -> list[str]:

@@ -53,7 +53,7 @@ def in_the_way(desk: Desk, offer: Offer) -> Against:
 
 
 def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to begin a job by another plan, None where it has one or had any heat."""
+    """Return the way to begin a job otherwise, None where it had any heat or nothing else is."""
     if not can_begin_again(desk, offer):
         return None
     purpose = say("pin.for.begin_again")
@@ -63,9 +63,9 @@ def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
 
 
 def can_begin_again(desk: Desk, offer: Offer) -> bool:
-    """Whether the job was begun by another plan than its files give now, with nothing pressed."""
+    """Whether nothing is pressed of a job that other files give now, or that is shared."""
     run = desk.shell.state.others.get(offer.folder.name)
-    return run is not None and offer.changed and is_untouched(run)
+    return run is not None and bool(offer.changed or run.batches) and is_untouched(run)
 
 
 def _begin_again(desk: Desk, offer: Offer) -> None:
