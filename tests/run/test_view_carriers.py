@@ -33,8 +33,8 @@ def tacked(name: Peel, number: Peel) -> Plan:
 
 
 def told(shown: View) -> tuple[Peel | None, str]:
-    """The mark of the peel, and what stands beside it."""
-    return shown.peel, "" if shown.peel_line is None else WORDS.say(shown.peel_line)
+    """The mark of the peel with what stands beside it, or else the first line."""
+    return shown.peel, WORDS.say(shown.peel_line or shown.lines[0])
 
 
 @pytest.mark.parametrize(

@@ -38,7 +38,7 @@ def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
 
 
 def view_of(number: str = "31", scene: str = "lay-one") -> View:
-    return replace(SCENES[scene]()[0], number=number)
+    return replace(SCENES[scene]()[0], number=number, digits=number)
 
 
 def lying(number: str = "31", name: str = "KOVA", toward: bool = True, **more: Any) -> Laid:

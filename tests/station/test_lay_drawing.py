@@ -26,7 +26,7 @@ RED = from_hex("#C22329")
 
 
 def lying(number: str = "31", name: str = "KOVA", toward: bool = True, size: str = "AL") -> Laid:
-    view: View = replace(SCENES["lay-one"]()[0], number=number, size=size)
+    view: View = replace(SCENES["lay-one"]()[0], number=number, digits=number, size=size)
     return laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, name)
 
 

@@ -58,7 +58,7 @@ def test_the_inset_has_what_this_side_gets_and_nothing_of_another(
     screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
     screen.plan = replace(plan, pieces=pieces)
     laid = tuple(PieceView(e.name, e.element, 1, "red", Ink.NEXT) for e in pieces)
-    screen.show(replace(view, number="31", pieces=laid))
+    screen.show(replace(view, number="31", digits="31", pieces=laid))
     shirts = [each for each in walk(screen) if isinstance(each, AsWorn)]
     said = [[n.text for n in walk(each) if isinstance(n, Numeral) and n.text] for each in shirts]
     assert said == ([] if worn is None else [worn])
@@ -92,7 +92,7 @@ def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("number", ["13", "68", "7"])
 def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> None:
-    view = replace(SCENES["lay-one"]()[0], number=number)
+    view = replace(SCENES["lay-one"]()[0], number=number, digits=number)
     at = laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, "KOVA")
     letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
     assert "".join(letters) == f"KOVA{number}"

@@ -122,7 +122,7 @@ def test_no_word_and_no_number_to_read_is_ever_turned(
     view, plan = SCENES[scene]()
     screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")
     screen.plan = replace(plan, collar_toward_operator=toward)
-    screen.show(replace(view, number="68"))
+    screen.show(replace(view, number="68", digits="68"))
     found: dict[int, int] = {}
     most = turns(screen.canvas, found)
     read = [each for each in walk(screen) if isinstance(each, Text | Numeral)]

@@ -9,9 +9,11 @@ from station_driver import PIN, Person, lay_out
 from station_harness import Bench
 
 from kiosk.log.verify import verify
+from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.model import ENDED
+from kiosk.station.glass.lay import texts_of
 
 JOB, TITLE = "ice-crew", "Orsavel ice crew"
 
@@ -85,6 +87,25 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     assert [g.set for g in began.garments] == ["home", "away", "away"]
     person.close()
     assert verify(person.log).ok
+
+
+def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Nothing else says which one is to be loaded; its art has no number."""
+    person = signed_on(bench, tmp_path, "line,size,name,number\n1,AM,KOVA,\n2,AM,FENN,5\n")
+    person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
+    person.answer()
+    for width, height in ((1280, 800), (800, 1280)):
+        bench.resize(width, height)
+        shown = person.texts().split("\n")
+        assert {"#1", "KOVA"} <= set(shown)
+    assert person.view.kind is Kind.HANDS
+    to_laying(person)
+    assert texts_of(person.view, "KOVA") == {"name": "KOVA"}
+    assert "#1" in person.texts().split("\n")
+    person.to_heat()
+    assert "#1" in person.texts().split("\n")
 
 
 def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(

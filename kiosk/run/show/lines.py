@@ -9,7 +9,7 @@ from kiosk.plan.model import LAYING, Phase, Piece, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, number_there, peel_time
-from kiosk.run.show import sentences
+from kiosk.run.show import peeling, sentences
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene
 from kiosk.run.state.cooling import Lies
@@ -36,6 +36,19 @@ def _lines(scene: Scene) -> Iterator[Message]:
         side = load_side(scene.plan, scene.passage.panel)
         panel = panel_word(scene.passage.panel)
         yield say("line.load_again", side=say(f"line.load.{side}", panel=panel))
+    apart = peeling.carriers_apart(scene)
+    if apart is not None:
+        yield apart
+    yield from _once_more(scene)
+    yield from _laying(scene)
+    if scene.phases == {Phase.REMOVE_CARRIER}:
+        yield say("line.carrier")
+    if scene.sheet_comes_on:
+        yield say("line.sheet")
+
+
+def _once_more(scene: Scene) -> Iterator[Message]:
+    """A final that was allowed once more; a closing with nothing to be done before it."""
     if scene.again:
         yield _which_way(scene)
         yield say("line.again")
@@ -43,11 +56,6 @@ def _lines(scene: Scene) -> Iterator[Message]:
             yield say("line.again_no_sheet")
     elif not scene.steps:
         yield say("line.as_before")
-    yield from _laying(scene)
-    if scene.phases == {Phase.REMOVE_CARRIER}:
-        yield say("line.carrier")
-    if scene.sheet_comes_on:
-        yield say("line.sheet")
 
 
 def _unknown_size(scene: Scene) -> Iterator[Message]:

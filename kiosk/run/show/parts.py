@@ -175,8 +175,10 @@ class View:
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
     of the garment shown, `set` which of a player's garments it is where the roster has sets.
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
-    for another peel: good then is this peel only. `upcoming` is the garment to fetch next, while
-    there is time for it. `first`: what still lies on the platen, where a card is to be filled in.
+    for another peel: good then is this peel only. `number` is what the garment is called, its line
+    where it has none (`#12`), `digits` the number that is laid on it. `upcoming` is the garment to
+    fetch next, while there is time for it. `first`: what still lies on the platen, where a card is
+    to be filled in.
     """
 
     kind: Kind
@@ -216,6 +218,7 @@ class View:
     ribbon: tuple[Mark, ...] = ()
     line: str = ""
     number: str = ""
+    digits: str = ""
     size: str = ""
     set: str = ""
     inspecting: bool = False

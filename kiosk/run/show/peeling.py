@@ -19,12 +19,26 @@ def peel_in_hands(scene: Scene) -> Shown:
     hot, leaving = hot_peels(scene), scene.leaving
     if hot and leaving is not None and Phase.LOAD in scene.phases:
         return _leaving(called(leaving), hot)
-    carriers = [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
-    if carriers:
+    if carriers := _carrier_steps(scene):
         return _carriers(scene, carriers)
     if at_hand := peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
     return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
+
+
+def carriers_apart(scene: Scene) -> Message | None:
+    """Return whose carriers come off when, where those of one tack do not come off together.
+
+    A line of the move: beside the mark a small screen has no room for it.
+    """
+    steps = _carrier_steps(scene)
+    if len(steps) < 2 or _carriers(scene, steps)[0] is None:
+        return None
+    return say("line.carriers_apart", each=tuple(map(_carriers_of, steps)))
+
+
+def _carrier_steps(scene: Scene) -> list[Step]:
+    return [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
 
 
 def _carriers(scene: Scene, steps: list[Step]) -> Shown:
@@ -34,7 +48,7 @@ def _carriers(scene: Scene, steps: list[Step]) -> Shown:
     if ((hot and scene.open_long) or scene.was_off) and not waits:
         return None, say("peel.line.carriers_cooled", count=freed)
     if len(steps) > 1:
-        return peel, say("peel.line.carriers_apart", each=tuple(map(_carriers_of, steps)))
+        return peel, None
     if hot or peel is None:
         return peel, say("peel.line.carriers", count=freed)
     return peel, say("peel.line.carriers_when", count=freed, peel=say(f"peel.{peel.word}"))

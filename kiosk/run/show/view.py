@@ -130,7 +130,13 @@ def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
         return shown
     own = ticket.garment
     return replace(
-        shown, ribbon=drawn.ribbon, line=own.line, number=own.number, size=own.size, set=own.set
+        shown,
+        ribbon=drawn.ribbon,
+        line=own.line,
+        number=numbered(ticket),
+        digits=own.number,
+        size=own.size,
+        set=own.set,
     )
 
 

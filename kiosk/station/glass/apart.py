@@ -155,7 +155,7 @@ class TrialScreen(ApartScreen):
         """Show the piece as it is now."""
         self.plan = press.plan
         view = press.view(self._desk.shell.now())
-        self.cut = ("" if view.phase is Phase.LOAD else view.number, view.size)
+        self.cut = ("" if view.phase is Phase.LOAD else view.digits, view.size)
         asked = self.words("trial.cloth") if view.inspect_number else ""
         view = replace(_of_cloth(view), inspect_number=asked)
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
@@ -180,6 +180,7 @@ def _of_cloth(view: View) -> View:
     view = replace(
         view,
         number="",
+        digits="",
         size="",
         set="",
         nth=0,

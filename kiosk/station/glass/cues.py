@@ -54,8 +54,8 @@ def _of_heat(view: View) -> tuple[Message, ...]:
 
 def _of_hands(view: View) -> tuple[Message, ...]:
     opened = (say("voice.open"),) if view.open_since is not None else ()
-    named = view.phase is Phase.LOAD and view.number and "number" not in view.move.values
-    number = (say("voice.number", number=spoken(view.number)),) if named else ()
+    named = view.phase is Phase.LOAD and view.digits and "number" not in view.move.values
+    number = (say("voice.number", number=spoken(view.digits)),) if named else ()
     return (*opened, *number, Message(view.move.id, _spoken_numbers(view.move.values)))
 
 

@@ -115,7 +115,7 @@ def _part(whole: place.LayOut, view: View) -> place.Part:
 
 def texts_of(view: View, name: str) -> dict[str, str]:
     """Return what each element of the panel says; one with nothing to say is left out."""
-    said = {"name": name, "number": view.number}
+    said = {"name": name, "number": view.digits}
     elements = dict.fromkeys(piece.element for piece in view.pieces)
     texts = {element: said.get(element, element) for element in elements}
     return {element: text for element, text in texts.items() if text}
