@@ -70,6 +70,20 @@ def test_what_would_be_late_after_the_load_is_peeled_before_it() -> None:
     assert bench.verb == "close 15"
 
 
+def test_of_two_that_would_be_late_the_one_that_is_so_first_is_peeled_first() -> None:
+    bench = pressed(bench_with(plan_of(one_piece(Place.RACK, SOON)), SIX), 2)
+    bench.tick(90.0)
+    bench.tap()
+    bench.ring()
+    bench.do(c.PutAside("lint"))
+    peeled = []
+    while bench.verb.startswith("peeled"):
+        peeled.append(bench.verb)
+        bench.tap()
+    assert peeled == ["peeled 12", "peeled 13"]
+    assert bench.verb == "close 15"
+
+
 def test_a_peel_that_is_not_late_by_the_next_closing_waits_for_it() -> None:
     bench = pressed(bench_with(plan_of(one_piece(Place.RACK, COLD)), SIX), 2)
     bench.tick(70.0)

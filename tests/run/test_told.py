@@ -203,7 +203,12 @@ def test_a_final_told_afterwards_counts_and_says_so() -> None:
 
 @pytest.mark.parametrize(
     ("seconds", "marks", "beyond"),
-    [(9.0, ("told", "short"), -6.0), (18.0, ("told",), 3.0), (30.0, ("told", "over"), 15.0)],
+    [
+        (9.0, ("told", "short"), -6.0),
+        (18.0, ("told",), 3.0),
+        (20.0, ("told",), 5.0),
+        (30.0, ("told", "over"), 15.0),
+    ],
 )
 def test_told_seconds_are_what_the_garment_had(
     seconds: float, marks: tuple[str, ...], beyond: float
