@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Demand, Source, SourceKind, Sources
-from kiosk.plan.model import Pass, Phase, Plan
+from kiosk.plan.model import Pass, Plan
 from kiosk.run.facts.moves import required_setting
-from kiosk.run.facts.tickets import next_ready, pass_of, pieces_of, slot_ticket
+from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
@@ -131,9 +131,7 @@ def first_of(job: JobRun, article: str) -> First | None:
 
 def article_of(plan: Plan, passage: Pass) -> str:
     """Return setting, fabric and materials of a pass in one line, the same for the same ones."""
-    final = next((s for s in passage.steps if s.phase is Phase.FINAL), None)
-    if final is None:
-        return plan.fabric
+    final = final_of(passage)
     low = "" if final.pressure_low is None else final.pressure_low.word
     high = "" if final.pressure_high is None else final.pressure_high.word
     setting = (f"{final.temperature} {plan.unit.value}", f"{final.seconds} s", f"{low} to {high}")
@@ -193,9 +191,7 @@ NOT_TRIED = {
 
 def setting_tried(plan: Plan, passage: Pass) -> str:
     """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`."""
-    final = next((step for step in passage.steps if step.phase is Phase.FINAL), None)
-    if final is None:
-        return plan.fabric
+    final = final_of(passage)
     return f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
 
 

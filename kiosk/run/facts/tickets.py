@@ -227,16 +227,17 @@ def setting(plan: Plan, step: Step) -> Message:
 
 def final_setting(plan: Plan, passage: Pass) -> Message:
     """Return the setting of the pass's final: what the press and its own timer are set to."""
-    return setting(plan, _final(passage))
+    return setting(plan, final_of(passage))
 
 
 def header(plan: Plan, passage: Pass) -> Message:
     """Return the press and the setting of the pass's final: `heron · 300 °F medium-firm 15 s`."""
     values: dict[str, Value] = {"unit": plan.unit.value, "press": plan.press}
-    return _setting("setting.header", _final(passage), values)
+    return _setting("setting.header", final_of(passage), values)
 
 
-def _final(passage: Pass) -> Step:
+def final_of(passage: Pass) -> Step:
+    """Return the final of a pass: each has one."""
     return next(step for step in passage.steps if step.phase is Phase.FINAL)
 
 
