@@ -90,8 +90,8 @@ def test_the_text_names_purchase_spares_and_twins(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,KOVA,6\n2,AL,OKORO,9\n"
     said = kiosk("plan", *shop(tmp_path, roster, packs=PACKS)).out
     assert "Buy (lowest price: 9.00):\n" in said
-    assert "  red film, 10 in: 1 × Five of one, 6, 4.50\n" in said
-    assert "Spares, pull these too:\n  red film, 10 in: 6×1  9×1\n" in said
+    assert "  red (Plain cut film), 10 in: 1 × Five of one, 6, 4.50\n" in said
+    assert "Spares, pull these too:\n  red (Plain cut film), 10 in: 6×1  9×1\n" in said
     assert "6 / 9" in said
 
 
@@ -115,6 +115,8 @@ def test_the_list_to_print_needs_nothing_beside_it_and_has_no_names(tmp_path: Pa
     text = " ".join(Page(html).texts).replace("\u00a0", " ")
     for said in ("0×2", "back number: 31, red, 10 in", "back name: 8 letters", "Five of one"):
         assert said in text
+    assert "red (Plain cut film)" in text  # by its title, as the shop calls it
+    assert "red film" not in text
 
 
 def test_each_garment_has_a_label_with_its_line_and_size(tmp_path: Path) -> None:

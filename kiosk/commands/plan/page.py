@@ -1,6 +1,6 @@
 """The pages to print: the plan, and the pick list with its bag labels. No names unless asked."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 
 from kiosk.catalog.base import PICK_PAGE, PLAN_PAGE, html_head
@@ -74,7 +74,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
         html_head(PICK_PAGE, words.language, title, STYLE),
         f"<h1>{title}</h1>",
         f"<h2>{escape(words('picks.pull'))}</h2>",
-        *pull_table(grouped_picks(plan, supply.picks), metric, words),
+        *pull_table(grouped_picks(plan, supply.picks), supply.titles, metric, words),
         *(_part(part) for part in supply_parts(supply, metric, words)),
         f'<h2 class="labels-title">{escape(words("picks.labels"))}</h2>\n<div class="labels">',
         *(_label(line, bag(plan, line, supply.heights), metric, names, words) for line in order),
@@ -83,7 +83,9 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
     return "\n".join(parts)
 
 
-def pull_table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Iterator[str]:
+def pull_table(
+    groups: Iterable[PickGroup], titles: Mapping[str, str], metric: bool, words: Words
+) -> Iterator[str]:
     """Yield the lines of a table of what to pull; no player's name is in it."""
     heads = "".join(
         f'<th scope="col">{escape(words(f"picks.column.{c}"))}</th>' for c in PULL_COLUMNS
@@ -93,7 +95,7 @@ def pull_table(groups: Iterable[PickGroup], metric: bool, words: Words) -> Itera
         pieces = "  ".join(f"{character}×{count}" for character, count in group.characters)
         cells = (
             _where(group.panel, group.element, words),
-            film_text(group.colour, group.material),
+            film_text(group.colour, group.material, titles),
             words.height(group.height_inches, metric),
             str(group.layer),
         )
@@ -170,7 +172,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
         *_list(source_lines(plan, words, asks_for_trial(plan, loaded))),
         *(line for each in plan.passes for line in _pass(plan, each, words)),
         f"<h2>{escape(words('picks.pull'))}</h2>",
-        *pull_table(grouped_picks(plan, supply.picks), metric, words),
+        *pull_table(grouped_picks(plan, supply.picks), supply.titles, metric, words),
         "</body>\n</html>\n",
     ]
     return "\n".join(parts)

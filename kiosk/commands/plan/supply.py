@@ -1,6 +1,6 @@
 """Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from kiosk.catalog.base import dataclass
@@ -34,6 +34,7 @@ class Supply:
 
     `counted` tells whether the shop counts its stock, `sold` whether it knows any packs.
     `heights` are those that the roster's names made lower.
+    `titles` are what people call the materials that have a title, by key.
     `unsized` are the garments whose pieces have no height yet.
     """
 
@@ -45,6 +46,7 @@ class Supply:
     counted: bool
     sold: bool
     heights: Heights
+    titles: Mapping[str, str]
 
     @property
     def price(self) -> int:
@@ -66,6 +68,7 @@ def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
         counted=catalog.stock is not None,
         sold=bool(catalog.packs.packs),
         heights=heights,
+        titles=plan.sources.material_titles,
     )
 
 
@@ -133,17 +136,21 @@ class Part:
 
 def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
     """Yield what there is to say: short, spares, buy, left over, in no pack, twins, unsized."""
+
+    def called(drawer: Drawer) -> str:
+        return drawer_text(drawer, supply.titles, metric, words)
+
     needs = [(need.drawer, need.shortage) for need in supply.needs]
     spares = [(need.drawer, need.spares) for need in supply.needs]
     over = [(each.drawer, each.leftover) for each in supply.purchases]
     bare = [(each.drawer, each.uncovered) for each in supply.purchases]
     if supply.counted:
-        yield from _drawers("short", needs, metric, words)
-    yield from _drawers("spares", spares, metric, words)
-    yield from _purchase(supply, metric, words)
-    yield from _drawers("leftover", over, metric, words)
+        yield from _drawers("short", needs, words, called)
+    yield from _drawers("spares", spares, words, called)
+    yield from _purchase(supply, words, called)
+    yield from _drawers("leftover", over, words, called)
     if supply.sold:
-        yield from _drawers("bare", bare, metric, words)
+        yield from _drawers("bare", bare, words, called)
     if supply.twins:
         pairs = tuple(" / ".join(pair) for pair in supply.twins)
         yield Part(words("picks.twins"), (words("picks.twins_are", pairs=pairs),))
@@ -152,21 +159,24 @@ def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
         yield Part(words("picks.unsized"), (line,))
 
 
-def drawer_text(drawer: Drawer, metric: bool, words: Words) -> str:
-    """Return a drawer in one line: `white smooth-film, 10 in, layer 2 of 2`."""
+def drawer_text(drawer: Drawer, titles: Mapping[str, str], metric: bool, words: Words) -> str:
+    """Return a drawer in one line: `white (Smooth film), 10 in, layer 2 of 2`."""
     layer = "drawer" if drawer.layers == 1 else "drawer_layer"
     return words(
         f"picks.{layer}",
-        film=film_text(drawer.colour, drawer.material),
+        film=film_text(drawer.colour, drawer.material, titles),
         height=words.height(drawer.height_inches, metric),
         layer=drawer.layer,
         layers=drawer.layers,
     )
 
 
-def film_text(colour: str, material: str) -> str:
-    """Return a film by its colour, where it has one, and its material."""
-    return f"{colour} {material}".strip()
+def film_text(colour: str, material: str, titles: Mapping[str, str]) -> str:
+    """Return a film by its colour, where it has one, and its material's title, or else its key."""
+    title = titles.get(material, material)
+    if not colour:
+        return title
+    return f"{colour} {material}" if title == material else f"{colour} ({title})"
 
 
 def counts_text(counts: Counts, words: Words) -> str:
@@ -176,20 +186,18 @@ def counts_text(counts: Counts, words: Words) -> str:
 
 
 def _drawers(
-    word: str, held: list[tuple[Drawer, Counts]], metric: bool, words: Words
+    word: str, held: list[tuple[Drawer, Counts]], words: Words, called: Callable[[Drawer], str]
 ) -> Iterator[Part]:
     lines = tuple(
-        f"{drawer_text(drawer, metric, words)}: {counts_text(counts, words)}"
-        for drawer, counts in held
-        if counts
+        f"{called(drawer)}: {counts_text(counts, words)}" for drawer, counts in held if counts
     )
     if lines:
         yield Part(words(f"picks.{word}"), lines)
 
 
-def _purchase(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
+def _purchase(supply: Supply, words: Words, called: Callable[[Drawer], str]) -> Iterator[Part]:
     lines = tuple(
-        f"{drawer_text(each.drawer, metric, words)}: {_bought_line(bought, words)}"
+        f"{called(each.drawer)}: {_bought_line(bought, words)}"
         for each in supply.purchases
         for bought in each.bought
     )

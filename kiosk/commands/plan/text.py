@@ -41,7 +41,7 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
         *(f"  {line}" for line in source_lines(plan, words, asks_for_trial(plan, loaded))),
         "",
         f"{words('command.plan.pull')}:",
-        *(f"  {_drawer(group, metric, words)}" for group in grouped_picks(plan, supply.picks)),
+        *(f"  {each}" for each in _pulled(plan, supply, metric, words)),
     ]
     for part in supply_parts(supply, metric, words):
         lines += ["", f"{part.title}:", *(f"  {line}" for line in part.lines)]
@@ -186,13 +186,19 @@ def _range(span: handling.Span) -> str:
     return f"{span.low:g}–{span.high:g}"
 
 
-def _drawer(group: PickGroup, metric: bool, words: Words) -> str:
+def _pulled(plan: Plan, supply: Supply, metric: bool, words: Words) -> Iterator[str]:
+    for group in grouped_picks(plan, supply.picks):
+        film = film_text(group.colour, group.material, supply.titles)
+        yield _drawer(group, film, metric, words)
+
+
+def _drawer(group: PickGroup, film: str, metric: bool, words: Words) -> str:
     drawer = words(
         "command.plan.pick",
         panel=phrases.panel_word(group.panel),
         element=phrases.element_word(group.element),
         layer=group.layer,
-        film=film_text(group.colour, group.material),
+        film=film,
         height=words.height(group.height_inches, metric),
     )
     if not group.characters:
