@@ -239,3 +239,30 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     person.close()
     (done,) = [e for e in person.events() if isinstance(e, UpkeepDone)]
     assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)
+
+
+def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """A slip of the finger on the last strip or look must not stand against press or garment."""
+    shop(tmp_path, *CHECKED, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    person.enter_setting()
+    person.choose("Begin the card")
+    shown = str(person.setting())
+    for _ in range(5):
+        person.choose(*shown, "Next")
+    person.choose("It holds", "It slips", "back", "It holds", "It holds", "It slips")
+    person.choose("back", "It holds", "Write it down")
+    person.answer()
+    to_the_lot(person)
+    person.choose("Look it over", ".", "5", "Next", "To the left", "back", "0", "Next")
+    person.choose("0", "Next", "It lifts", "back", "It holds", "No marks")
+    person.choose("It springs back whole", "back", "back", "back", "back", "0", "Next")
+    person.choose("It holds", "No marks", "It springs back whole", "Approved: IK")
+    person.close()
+    (card,) = (e for e in person.events() if isinstance(e, PressVerified))
+    assert card.paper_held == (True, True, True, True)
+    (first,) = (e for e in person.events() if isinstance(e, FirstArticleJudged))
+    assert (first.approved, first.faults) == (True, ())
+    assert (first.across_inches, first.along_inches) == (0.0, 0.0)
