@@ -232,3 +232,19 @@ def test_without_a_job_the_station_says_so() -> None:
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.IDLE, "No job at the press")
     assert (label(shown), shown.bar.meaning) == ("Choose a job", None)
+
+
+def test_after_a_closing_that_nobody_saw_the_end_of_the_sheet_is_that_of_the_next_one() -> None:
+    station = Station(two_layers())
+    station.answer()
+    for _ in range(2):
+        station.press()
+    sheets = []
+    for _ in range(2):  # the upper tack, without a sheet; the final, under it
+        station.tap()
+        station.wait(60.0)  # the machine slept
+        assert station.tap().bar.label.id in ("bar.go_on", "bar.choose")
+        sheets.append(station.see().sheet)
+        if len(sheets) == 1:
+            station.tap()
+    assert sheets == [True, None]  # after the final there is no closing

@@ -10,7 +10,7 @@ from view_cases import COLD, HOT, LINES, WARM, Station, one_layer, two_layers
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.house import Range
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_GUESS, beside_guess
-from kiosk.plan.model import PeelWait, Plan
+from kiosk.plan.model import PeelWait, Place, Plan
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Confirm, Garment, Stage
@@ -91,6 +91,16 @@ def _chips_dark(due: bool) -> Made:
     station.tap()
     station.clock += 7
     return station.see(), one_layer(COLD)
+
+
+def _staged_beside_the_rack() -> Made:
+    """Counting in on a press opened by hand: number, peel mark and chip leave no room for lines."""
+    own = replace(one_layer(HOT, COLD, opens_itself=False), closes_in_seconds=3.0)
+    plan = replace(own, passes=(replace(own.passes[0], place=Place.RACK),))
+    station = racked(1, plan)
+    station.tap()
+    station.clock += 0.5
+    return station.see(), plan
 
 
 def _late() -> Made:
@@ -285,6 +295,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "final-staged": lambda: _in_heat(0, one_layer(HOT, WARM), 4.0),
     "chips-light": _chips_light,
     "chips-dark": lambda: _chips_dark(False),
+    "chips-staged": _staged_beside_the_rack,
     "chips-due": lambda: _chips_dark(True),
     "chips-late": _late,
     "guess-waits": _guess_waits,

@@ -110,8 +110,12 @@ class Scene:
 
     @cached_property
     def sheet_ahead(self) -> bool | None:
-        """Whether the sheet is on in the closing at hand or ahead, None without one."""
-        index = next_hot(self.passage, self.move.first, self.ticket.skipped)
+        """Whether the sheet is on in the closing at hand or ahead, None without one.
+
+        One that nobody saw the end of is behind.
+        """
+        first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
+        index = next_hot(self.passage, first, self.ticket.skipped)
         return None if index is None else sheet_in(self.plan, self.ticket, index)
 
     @cached_property

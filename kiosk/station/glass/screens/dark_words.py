@@ -105,8 +105,10 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
     for best in drawn or whole:
         return best
     best = _best(page, view, box, tuple(_fewer(page, view)))
-    if best.kept < LEAST_KEPT:  # the last line is the least needed
-        best = _best(page, view, box, (_lines(page, view)[:-1],))
+    lines = _lines(page, view)
+    for fewer in (lines[:-1], lines[:1]):  # the last line is the least needed
+        if best.kept < LEAST_KEPT:
+            best = _best(page, view, box, (fewer,))
     return best
 
 
