@@ -137,11 +137,11 @@ class Trainee:
             self.choose(self.person.station.words.say(made.question.right.text), "Next question")
 
 
-def on_day_one(bench: Bench, place: Path, by: type[Person]) -> Trainee:
+def on_day_one(bench: Bench, place: Path, by: type[Person], inches: float = 10.1) -> Trainee:
     """Somebody new at a fresh station, about to practise; the shop asks for little."""
     lay_out(place, JOB)
     (place / "recipes" / "sign-off.yaml").write_text(EASY, "utf-8")
-    person = by(bench, place)
+    person = by(bench, place, inches)
     person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
     trainee = Trainee(person)
     trainee.choose("Practice", "New here", "T", "R", "This is me")
@@ -298,3 +298,15 @@ def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
         bench.now += 0.25
     assert seen == sorted(seen)
     assert set(seen) == ({2} if still else {0, 1, 2})
+
+
+def test_how_much_help_there_is_stands_whole_on_the_smallest_screen(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Beside the setting, on 7 inches: a word that is cut off tells no level (docs/practice.md)."""
+    bench.resize(1024, 600)
+    trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
+    trainee.choose(TITLE, "With help")
+    told = trainee.person.texts().split("\n")
+    assert [line for line in told if line.startswith("watch · ")]
+    assert "garment 1 of 1" not in told  # there is only the one

@@ -119,7 +119,8 @@ class PracticeScreen(ApartScreen):
         flags = [say(f"practice.level.{session.level.word}")]
         if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
             flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
-        self.show(session.view(), self._desk.of(Practice).notices(now), tuple(flags))
+        view = replace(session.view(), nth=0)  # there is one garment: its count says nothing
+        self.show(view, self._desk.of(Practice).notices(now), tuple(flags))
 
     def _stopping(self) -> Option:
         return Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))

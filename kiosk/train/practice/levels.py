@@ -183,12 +183,13 @@ SLIPS_MISSED = 1  # so many of the last slips may be missed
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """One thing that is asked for: how much of it there is, `of` the last so many."""
+    """One thing that is asked for: how much there is, `of` the last so many, `hours` apart."""
 
     name: str
     has: int
     needs: int
     of: int = 0
+    hours: int = 0
 
     @property
     def met(self) -> bool:
@@ -199,7 +200,7 @@ class Criterion:
     def line(self) -> Message:
         """It as a line of a page."""
         word = "met" if self.met else "open"
-        values = {"has": self.has, "needs": self.needs} | ({"of": self.of} if self.of else {})
+        values = {"has": self.has, "needs": self.needs, "of": self.of, "hours": self.hours}
         return say(f"practice.criterion.{self.name}_{word}", **values)
 
 
@@ -221,7 +222,7 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
         Criterion("slips", sum(trainee.found.get(family, ())[-window:]), rule.slips_caught, window),
         Criterion("kinds", seen, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
         Criterion("quiz", sum(trainee.quiz.get(family, ())), rule.quiz_right),
-        Criterion("days", _days(made, rule.hours_between), rule.days),
+        Criterion("days", _days(made, rule.hours_between), rule.days, hours=rule.hours_between),
     )
 
 
