@@ -42,7 +42,7 @@ COUNTS = re.compile(
     r"equivalent_high|equivalent_low|every|from|gap|garments|generation|good|group|"
     r"has|height_mm|high|highest_high|highest_low|inches_mm|jobs|last|late|late_high|"
     r"late_low|layer|layers|least|left|levels|limit_mm|line|low|made|materials|"
-    r"mean|measured|median|megabytes|minutes|missed|more_high|more_low|most|most_mm|"
+    r"hours|mean|measured|median|megabytes|minutes|missed|more_high|more_low|most|most_mm|"
     r"moves|n|narrow|needs|not_seen|now|nth|of|offset|open|ordered|"
     r"other|others|over|page|passed|percent|planned|ppk|process|rate|read|ready|"
     r"received|recipes|reference|row|ruler_mm|samples|scancode|scrap|scraps|second|"

@@ -129,7 +129,8 @@ class Desk:
             self.go(Page.WORK)
 
     def look_at(self, offer: Offer) -> None:
-        """Open a job's set-up, or what is wrong with it."""
+        """Open a job's set-up, or what is wrong with it, by the files as they are now."""
+        self.library.read()
         self.offer = self._as_begun(self.library.offer(offer.folder))
         self.forecast.look()
         self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)

@@ -47,7 +47,9 @@ def begun(desk: Desk, offer: Offer) -> bool:
 def start_job(desk: Desk) -> None:
     """Begin the job that is set up: columns confirmed, with the supervisor's PIN if needed."""
     offer = desk.offer
-    if offer is not None and offer.guessed and not _columns_known(desk, offer):
+    if offer is not None and _changed_meanwhile(desk, offer):
+        desk.shell.say(say("station.files_changed"))
+    elif offer is not None and offer.guessed and not _columns_known(desk, offer):
         desk.go(Page.COLUMNS)
     elif offer is not None and not begun(desk, offer) and desk.of(Proofing).required(offer):
         desk.of(Proofing).look()
@@ -58,6 +60,12 @@ def start_job(desk: Desk) -> None:
         ask_pin(desk, lambda: take(desk, claim), say("pin.for.begin"))
     else:
         take(desk, claim)
+
+
+def _changed_meanwhile(desk: Desk, shown: Offer) -> bool:
+    """Whether the files plan the job otherwise than was shown; the set-up then shows that."""
+    desk.look_at(shown)
+    return desk.offer is None or desk.offer.plan_hash != shown.plan_hash
 
 
 def may_share(desk: Desk, offer: Offer) -> bool:
