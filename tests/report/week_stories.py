@@ -61,11 +61,11 @@ def quiet(day: int) -> Iterator[tuple[str, Story]]:
     yield "north", Story(
         NORTH, f"League shirts, {DAYS[day]}", "QV", TWINS, day, press="bench-north",
         over={Phase.TACK: 0.3, Phase.FINAL: 0.5, Phase.PRE_PRESS: 0.5}, switch=True,
+        results={4: bad(Stage.REWORK, "lifted_edge", "short_press")} if day == 2 else {},
     )  # fmt: skip
     yield "south", Story(
         SOUTH, f"Winter jackets, {DAYS[day]}", "NB" if last else "ZD", PLAIN, day,
         press="bench-south", checks=((1, 0, 1, 1, 0)[day],),
-        results={4: bad(Stage.REWORK, "lifted_edge", "short_press")} if day == 2 else {},
     )  # fmt: skip
     yield "east", Story(
         EAST, f"Course shirts, {DAYS[day]}", "MK", PLAIN, day, press="bench-east",
