@@ -12,7 +12,8 @@ from catalog_jobs import planned
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.moves import moves
-from kiosk.run.show.drawing import open_stack
+from kiosk.run.facts.tickets import pieces_of
+from kiosk.run.show.drawing import Panel, laid_before, open_stack
 from kiosk.run.show.parts import Slab
 from kiosk.run.state.model import Confirm, Garment
 from kiosk.train.practice.bench import AROUND, SETTING, Bench, Spot, Wanted, lies
@@ -70,7 +71,8 @@ def test_what_lies_there_is_what_the_stations_cross_section_has(
                 continue  # there the bench shows the moment before, the station what comes off
             bench = lies(own, spot)
             sheet = spot.hot is not None and each.steps[spot.hot].sheet
-            stack = open_stack(own.plan, each, spot.first, spot.last, sheet)
+            panel = Panel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))
+            stack = open_stack(panel, spot.first, spot.last, sheet)
             stay = [slab for slab in stack if "off" not in slab.label.id]
             carried = {p.cut.layer for p in bench.pieces if p.carrier}
             assert bool(carried) == any(slab.slab is Slab.CARRIER for slab in stay)

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from kiosk.run.facts.tickets import (
         AT_SLOT, Share, begun, called, called_as, ends, final_setting, first_tickets,
         is_hot, is_last_copy, is_untouched, share_of,
-        next_ready, number_there, numbered, pass_of, pieces_of, progress, same_garment,
+        next_ready, number_there, pass_of, pieces_of, progress, same_garment,
         setting, slot_ticket, step_at,
     )
 

@@ -212,11 +212,6 @@ def called_as(number: str, line: str, own: str = "") -> str:
     return f"{number or f'#{line}'} {own}".strip()
 
 
-def numbered(ticket: Ticket) -> str:
-    """Return a garment's number, or its line where it has none: `#12`."""
-    return called_as(ticket.garment.number, ticket.garment.line)
-
-
 PRESSURES = {pressure: say(f"pressure.{pressure.word}") for pressure in Pressure}
 
 

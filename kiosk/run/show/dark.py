@@ -7,7 +7,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts import Kind, dials_of, next_ready, numbered, pieces_of, setting
+from kiosk.run.facts import Kind, called_as, dials_of, next_ready, pieces_of, setting
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
@@ -135,11 +135,12 @@ def upcoming(moment: Moment) -> Upcoming | None:
     if following is None or following.garment.line == own.garment.line:
         return None
     garment = following.garment
-    pieces = pieces_of(job.plan, job.plan.passes[following.passage])
+    passage = job.plan.passes[following.passage]
+    pieces = scene.pieces if passage is scene.passage else pieces_of(job.plan, passage)
     changes = garment.size != own.garment.size
     return Upcoming(
         garment.line,
-        numbered(following),
+        called_as(garment.number, garment.line),
         garment.set,
         _sized(following, changes),
         _pull(tuple(pieces.values())),

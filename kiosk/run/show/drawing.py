@@ -1,6 +1,7 @@
 """A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
@@ -24,25 +25,33 @@ class Drawing:
     border_check: bool = False
 
 
+class Panel(NamedTuple):
+    """The panel of a pass: its pieces by name, and what an earlier closing group left there."""
+
+    passage: Pass
+    pieces: Mapping[str, Piece]
+    before: tuple[str, ...]
+
+
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves the platen away."""
     passage, move = scene.passage, scene.move
+    panel = Panel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
         ribbon=ribbon(passage, move.first, max(move.first, move.last)),
         phase=_phase(scene),
         sheet=scene.sheet_ahead,
-        stack=_stack(scene, pressed) if stack else (),
-        pieces=pieces(scene.plan, passage, move.first, move.last) if stack else (),
+        stack=_stack(scene, panel, pressed) if stack else (),
+        pieces=pieces(panel, move.first, move.last) if stack else (),
         border_check=Phase.LAY_TOP in scene.phases,
     )
 
 
-def _stack(scene: Scene, pressed: bool) -> tuple[StackSlab, ...]:
+def _stack(scene: Scene, panel: Panel, pressed: bool) -> tuple[StackSlab, ...]:
     move, off = scene.move, bare(scene.passage, scene.ticket)
     if pressed:
-        return closed_stack(scene.plan, scene.passage, move.first, bool(scene.sheet_ahead), off)
-    on = scene.sheet_comes_on
-    return open_stack(scene.plan, scene.passage, move.first, move.last, on, off)
+        return closed_stack(panel, move.first, bool(scene.sheet_ahead), off)
+    return open_stack(panel, move.first, move.last, scene.sheet_comes_on, off)
 
 
 def _phase(scene: Scene) -> Phase:
@@ -87,32 +96,34 @@ PAD = StackSlab(Slab.PAD, say("stack.pad"))
 
 
 def closed_stack(
-    plan: Plan, passage: Pass, step: int, sheet_on: bool, off: Iterable[str] = ()
+    panel: Panel, step: int, sheet_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
     """Return the cross-section from the top while the press is closed on hot step `step`.
 
     Of the pieces `off` the carriers came off earlier than the steps say.
     """
     sheet = (SHEET,) if sheet_on else ()
-    return (PLATEN, *sheet, *_films(plan, passage, step, step, off), CLOTH, PAD)
+    return (PLATEN, *sheet, *_films(panel, step, step, off), CLOTH, PAD)
 
 
 def open_stack(
-    plan: Plan, passage: Pass, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
+    panel: Panel, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
     """Return it for the hand steps `first`..`last`: what lies there, goes down and comes off."""
-    loads = any(step.phase is Phase.LOAD for step in passage.steps[first : last + 1])
+    loads = any(step.phase is Phase.LOAD for step in panel.passage.steps[first : last + 1])
     sheet = (SHEET_COMING,) if sheet_comes_on else ()
-    return (*sheet, *_films(plan, passage, first, last, off), CLOTH_COMING if loads else CLOTH, PAD)
+    return (*sheet, *_films(panel, first, last, off), CLOTH_COMING if loads else CLOTH, PAD)
 
 
-def pieces(plan: Plan, passage: Pass, first: int, last: int) -> tuple[PieceView, ...]:
+def pieces(panel: Panel, first: int, last: int) -> tuple[PieceView, ...]:
     """Return all pieces of the pass's panel as the lay drawing has them, lowest layers first."""
-    now = set(named(passage.steps[first : last + 1], LAYING))
-    laid = {*laid_before(plan, passage), *named(passage.steps[:first], LAYING)}
+    steps = panel.passage.steps
+    now = set(named(steps[first : last + 1], LAYING))
+    laid = {*panel.before, *named(steps[:first], LAYING)}
     return tuple(
-        PieceView(p.name, p.element, p.layer, p.colour, _ink(p.name, now, laid))
-        for p in sorted(pieces_of(plan, passage).values(), key=lambda p: p.layer)
+        PieceView(p.name, p.element, p.layer, p.colour, ink)
+        for p in sorted(panel.pieces.values(), key=lambda p: p.layer)
+        for ink in (Ink.NEXT if p.name in now else Ink.LAID if p.name in laid else Ink.AHEAD,)
     )
 
 
@@ -127,11 +138,9 @@ def has_stack(plan: Plan, passage: Pass) -> bool:
     return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
 
 
-def _films(
-    plan: Plan, passage: Pass, first: int, last: int, off: Iterable[str]
-) -> Iterator[StackSlab]:
+def _films(panel: Panel, first: int, last: int, off: Iterable[str]) -> Iterator[StackSlab]:
     """The films and carriers of each column from the top, the columns one after the other."""
-    columns = _columns(plan, passage, first, last, off)
+    columns = _columns(panel, first, last, off)
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
         for slab in column:
@@ -141,16 +150,13 @@ def _films(
 
 
 def _columns(
-    plan: Plan, passage: Pass, first: int, last: int, off: Iterable[str]
+    panel: Panel, first: int, last: int, off: Iterable[str]
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
     """The different ways in which elements are built there now, each with one that is."""
     found: dict[str, list[StackSlab]] = {}
-    known = pieces_of(plan, passage)
+    passage, known, _ = panel
     coming = set(named(passage.steps[first : last + 1], LAYING))
-    present = {
-        *_under(known, laid_before(plan, passage), passage),
-        *named(passage.steps[: last + 1], LAYING),
-    }
+    present = {*_under(known, before, passage), *named(passage.steps[: last + 1], LAYING)}
     freed = {*off, *named(passage.steps[:first], FREEING)}
     leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
@@ -190,12 +196,6 @@ def _film(colour: str, element: str) -> Message:
     return say("stack.film_of", colour=colour.upper(), element=word)
 
 
-def _ink(name: str, now: set[str], laid: set[str]) -> Ink:
-    if name in now:
-        return Ink.NEXT
-    return Ink.LAID if name in laid else Ink.AHEAD
-
-
 def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
     """Yield the names of the pieces of those steps that are of one of the phases."""
     for step in steps:
@@ -203,11 +203,11 @@ def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
             yield from step.pieces
 
 
-def _under(known: dict[str, Piece], names: Iterator[str], passage: Pass) -> Iterator[str]:
-    """Those of the pieces `names` that lie under the platen, not beyond its edge."""
-    part = passage.part
-    for name in names:
-        if part is None or known[name].element in (*part.elements, *part.under):
+def _under(panel: Panel) -> Iterator[str]:
+    """Those pieces of before that lie under the platen, not beyond its edge."""
+    part = panel.passage.part
+    for name in panel.before:
+        if part is None or panel.pieces[name].element in (*part.elements, *part.under):
             yield name
 
 

@@ -12,7 +12,7 @@ from kiosk.run.facts.hands import CLOSED
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.facts.represses import closed_before
-from kiosk.run.facts.tickets import called, header, numbered, progress
+from kiosk.run.facts.tickets import called, called_as, header, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job, stage_peel
@@ -133,7 +133,7 @@ def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
         shown,
         ribbon=drawn.ribbon,
         line=own.line,
-        number=numbered(ticket),
+        number=called_as(ticket.garment.number, ticket.garment.line),
         digits=own.number,
         size=own.size,
         set=own.set,
@@ -177,9 +177,11 @@ def _opening(at: Moment) -> Opening:
 def _aside(job: JobRun) -> tuple[Aside, ...]:
     tickets = (job.tickets[name] for name in job.aside)
     return tuple(
-        Aside(t.id, numbered(t), t.stage, say(f"aside.{t.stage.name.lower()}"), t.garment.set)
+        Aside(t.id, called_as(own.number, own.line), t.stage, say(f"aside.{t.stage.name.lower()}"),
+              own.set)
         for t in tickets
-    )
+        for own in [t.garment]
+    )  # fmt: skip
 
 
 def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
@@ -199,7 +201,7 @@ def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip
     ready = ready_at(time)
     return Chip(
         ticket=ticket.id,
-        number=numbered(ticket),
+        number=called_as(ticket.garment.number, ticket.garment.line),
         peel=wait.peel,
         from_seconds=time.from_seconds,
         to_seconds=time.to_seconds,
