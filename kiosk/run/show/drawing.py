@@ -156,7 +156,7 @@ def _columns(
     found: dict[str, list[StackSlab]] = {}
     passage, known, _ = panel
     coming = set(named(passage.steps[first : last + 1], LAYING))
-    present = {*_under(known, before, passage), *named(passage.steps[: last + 1], LAYING)}
+    present = {*_under(panel), *named(passage.steps[: last + 1], LAYING)}
     freed = {*off, *named(passage.steps[:first], FREEING)}
     leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
