@@ -28,11 +28,11 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.represses import (
-        bare, closed_before, is_pressed_bare, sheet_again, why_not_again,
+        closed_before, sheet_again, why_not_again,
     )
     from kiosk.run.facts.tickets import (
         AT_SLOT, Share, begun, called, called_as, ends, final_setting, first_tickets,
-        is_hot, is_last_copy, is_untouched, share_of,
+        is_hot, is_last_copy, is_pressed_bare, is_untouched, share_of,
         next_ready, number_there, pass_of, pieces_of, progress, same_garment,
         setting, slot_ticket, step_at,
     )

@@ -5,7 +5,7 @@ from kiosk.plan.heat import broken_by_another_final, final_seconds
 from kiosk.plan.model import FABRIC, Pass, Phase, Plan
 from kiosk.plan.phrases import element_words
 from kiosk.plan.sources import HeatLeft
-from kiosk.run.facts.tickets import called, is_hot, pass_of
+from kiosk.run.facts.tickets import called, is_hot, is_off, is_pressed_bare, pass_of
 from kiosk.run.state.model import JobRun, Ticket
 
 
@@ -45,33 +45,6 @@ def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
         return known[-1]
     early = set(known[1:-1] or known[1:])  # of three peels nobody knows which the last one was
     return early.pop() if len(early) == 1 else None
-
-
-def sheet_in(plan: Plan, ticket: Ticket, index: int) -> bool:
-    """Return whether the cover sheet is on in the closing at `index` of a ticket's pass."""
-    step = plan.passes[ticket.passage].steps[index]
-    if step.phase is Phase.FINAL and is_pressed_bare(ticket):
-        return bool(sheet_again(plan, ticket))
-    return step.sheet
-
-
-def is_off(ticket: Ticket) -> bool:
-    """Whether carriers of its final came off."""
-    return ticket.peeled or ticket.hot_peeled
-
-
-def is_pressed_bare(ticket: Ticket) -> bool:
-    """Whether a supervisor allowed one final more after carriers came off."""
-    return ticket.represses > 0 and is_off(ticket)
-
-
-def bare(passage: Pass, ticket: Ticket) -> tuple[str, ...]:
-    """Return the pieces whose carriers are off before the final that was allowed."""
-    if not is_pressed_bare(ticket):
-        return ()
-    if ticket.peeled:
-        return passage.carriers
-    return tuple(name for index in passage.peels[:1] for name in passage.steps[index].pieces)
 
 
 def closed_before(passage: Pass, ticket: Ticket, step: int) -> int | None:

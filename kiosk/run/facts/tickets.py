@@ -61,6 +61,16 @@ def is_hot(step: Step | None, phase: Phase | None = None) -> bool:
     return step is not None and step.phase in HOT_PHASES and phase in (None, step.phase)
 
 
+def is_off(ticket: Ticket) -> bool:
+    """Whether carriers of its final came off."""
+    return ticket.peeled or ticket.hot_peeled
+
+
+def is_pressed_bare(ticket: Ticket) -> bool:
+    """Whether a supervisor allowed one final more after carriers came off."""
+    return ticket.represses > 0 and is_off(ticket)
+
+
 def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
     """Return a garment's tickets in pressing order."""
     ids = (ticket_id(ticket.garment.line, p, ticket.copy) for p in pressing_order(job.plan))

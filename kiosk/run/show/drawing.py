@@ -6,7 +6,6 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
-from kiosk.run.facts.represses import bare
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene
@@ -48,7 +47,7 @@ def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
 
 
 def _stack(scene: Scene, panel: Panel, pressed: bool) -> tuple[StackSlab, ...]:
-    move, off = scene.move, bare(scene.passage, scene.ticket)
+    move, off = scene.move, scene.bare
     if pressed:
         return closed_stack(panel, move.first, bool(scene.sheet_ahead), off)
     return open_stack(panel, move.first, move.last, scene.sheet_comes_on, off)

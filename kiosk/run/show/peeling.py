@@ -4,7 +4,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase, Place, Step
 from kiosk.plan.phrases import element_words
-from kiosk.run.facts import bare, called
+from kiosk.run.facts import called
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
 from kiosk.run.show.sentences import hot_peels, peel_words, peels
@@ -77,7 +77,7 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     """Return the peel steps that follow the hot step at hand."""
     if scene.ticket.peeled:
         return ()
-    after, off = scene.passage.steps[scene.move.first :], bare(scene.passage, scene.ticket)
+    after, off = scene.passage.steps[scene.move.first :], scene.bare
     return tuple(s for s in after if s.phase is Phase.PEEL and not set(s.pieces) <= set(off))
 
 

@@ -8,8 +8,8 @@ from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
-from kiosk.run.facts.represses import closed_before, sheet_in
-from kiosk.run.facts.tickets import called, pieces_of, run_of
+from kiosk.run.facts.represses import closed_before, sheet_again
+from kiosk.run.facts.tickets import called, is_pressed_bare, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
 
 CALLED_SECONDS = 1.0
@@ -101,11 +101,28 @@ class Scene:
         return pieces_of(self.plan, self.passage)
 
     @cached_property
+    def bare(self) -> tuple[str, ...]:
+        """The pieces whose carriers are off before the final that was allowed once more."""
+        if not is_pressed_bare(self.ticket):
+            return ()
+        if self.ticket.peeled:
+            return self.passage.carriers
+        steps = self.passage.steps
+        return tuple(name for index in self.passage.peels[:1] for name in steps[index].pieces)
+
+    def _sheet_in(self, index: int) -> bool:
+        """Whether the cover sheet is on in the closing at `index`."""
+        step = self.passage.steps[index]
+        if step.phase is Phase.FINAL and is_pressed_bare(self.ticket):
+            return bool(sheet_again(self.plan, self.ticket))
+        return step.sheet
+
+    @cached_property
     def sheet_comes_on(self) -> bool:
         """Whether this move puts the cover sheet on: a tack's has no step of its own."""
         if self.move.hot is None:
             return Phase.COVER in self.phases
-        sheet = sheet_in(self.plan, self.ticket, self.move.hot)
+        sheet = self._sheet_in(self.move.hot)
         return sheet and (bool(self.steps) or self.again)
 
     @cached_property
@@ -116,13 +133,13 @@ class Scene:
         """
         first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
         index = next_hot(self.passage, first, self.ticket.skipped)
-        return None if index is None else sheet_in(self.plan, self.ticket, index)
+        return None if index is None else self._sheet_in(index)
 
     @cached_property
     def sheet_before(self) -> bool:
         """Whether a cover sheet still lies on the garment from the closing just before."""
         index = closed_before(self.passage, self.ticket, self.move.first)
-        return index is not None and sheet_in(self.plan, self.ticket, index)
+        return index is not None and self._sheet_in(index)
 
     @cached_property
     def again(self) -> bool:
