@@ -20,6 +20,7 @@ from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
 MOST_BUTTON_MM = 26.0
+BESIDE_MM = 22.0  # a key beside the words of a page of cautions
 CAUTION_SHARE = 0.5  # of the height between top and bar
 
 
@@ -125,12 +126,15 @@ class SheetPage(Widget):
         ground(PAPER)
         foot, rest = whole.from_bottom(max(whole.h * BAR_SHARE, self.scale.target))
         body = rest.inset(self.scale.margin)
+        keys = None
         if self.sheet.bench is None:
             body = self._cautions(body)
+            if sheet_parts.stands_beside(self.sheet, self.scale):
+                keys, body = body.from_right(self.scale.mm(BESIDE_MM), self.gap)
             body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale)
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
-        self._choices(body)
+        self._choices(keys or body)
         self._foot(foot)
         self._put_bench(body)
         if self.sheet.practice:

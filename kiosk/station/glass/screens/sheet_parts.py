@@ -102,6 +102,7 @@ def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
     if sheet.choices:
         share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
         share = max(share, 0.45) if len(sheet.choices) <= 2 and sheet.lines else share
+        share = 1.0 if stands_beside(sheet, scale) else share
     elif isinstance(shown, Bench) and scale.portrait:
         share = GARMENT_HEAD
     head = body.from_top(body.h * share)[0]
@@ -112,6 +113,11 @@ def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
         place = place.from_top(min(place.h, scale.line * PLATE_LINES))[0]
     page.add_widget(looked_at(place, scale, shown))
     return head
+
+
+def stands_beside(sheet: Sheet, scale: Scale) -> bool:
+    """Whether the one key below cautions stands beside the words: a low screen has no row left."""
+    return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
 
 
 def below(page: Widget, shown: Shown, left: Box, scale: Scale) -> None:
