@@ -39,6 +39,13 @@ class Away(ShopFault):
     """The server cannot be reached now; it may be later."""
 
 
+NOT_THERE = (
+    psycopg.errors.UndefinedTable,
+    psycopg.errors.UndefinedFunction,
+    psycopg.errors.UndefinedObject,  # a role
+)
+
+
 @contextmanager
 def guarded() -> Iterator[None]:
     """Turn the driver's errors into faults."""
@@ -46,7 +53,7 @@ def guarded() -> Iterator[None]:
         yield
     except psycopg.errors.InsufficientPrivilege as error:
         raise ShopFault(say("shop.not_allowed", why=_told(error))) from error
-    except (psycopg.errors.UndefinedTable, psycopg.errors.UndefinedFunction) as error:
+    except NOT_THERE as error:
         raise ShopFault(say("shop.not_set_up")) from error
     except (psycopg.OperationalError, psycopg.InterfaceError) as error:
         raise Away(say("shop.away", why=_told(error))) from error

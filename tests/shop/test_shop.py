@@ -265,6 +265,17 @@ def test_what_the_commands_say_where_something_is_missing(
         connection.execute("DELETE FROM shop.migrations WHERE file = '999-newer.sql'")
 
 
+def test_a_station_cannot_be_added_before_the_server_is_set_up(tmp_path: Path) -> None:
+    """Where no shop was yet not even the roles are there (docs/shop.md, At the server)."""
+    fresh = Postgres()
+    try:
+        done = asked(tmp_path, fresh.at("owner", "postgres"), "shop", "add", "press-1")
+        assert done.code == 1
+        assert "Run: kiosk shop init" in done.err
+    finally:
+        fresh.stop()
+
+
 def documented() -> Iterator[tuple[str, str]]:
     """Each command line of the page, with the heading that it stands under."""
     heading = ""
