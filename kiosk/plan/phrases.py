@@ -1,23 +1,20 @@
 """What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
-from kiosk.catalog.model import Catalog, Peel, SheetRule, Surface
+from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import (
-    FABRIC,
     FREEING,
     HOT_PHASES,
     LAYING,
     Closing,
-    Limit,
     Pass,
     Phase,
     Place,
     Plan,
-    Refusal,
     Step,
     stage_of,
 )
@@ -81,14 +78,15 @@ def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
     for each in changed:
         rest = tuple((name, value) for name, value in each.values.items() if name != "piece")
         kind = each.id.removeprefix("settings.changed_")
-        alike.setdefault((kind, rest), []).append(_piece_told(str(each.values["piece"])))
+        alike.setdefault((kind, rest), []).append(piece_told(str(each.values["piece"])))
     return tuple(
         say(f"settings.told_{kind}", piece=tuple(pieces), **dict(rest))
         for (kind, rest), pieces in alike.items()
     )
 
 
-def _piece_told(piece: str) -> Message:
+def piece_told(piece: str) -> Message:
+    """Return a piece by the word of its element and its layer."""
     layer = int(piece.rpartition(".")[2])
     return say("settings.piece", element=element_words((piece,)), layer=layer)
 
@@ -253,52 +251,3 @@ def _keeps_setting(group: Group) -> bool:
         return group.settings.setting_change == 0
     before = [c for c in group.settings.closings if c.group == group.number - 1]
     return before[-1].temperature == group.final.temperature
-
-
-def limit_told(limit: Limit) -> Message:
-    """Return a limit of a refusal in people's words: whose it is, and what it asks for."""
-    owner: Value = say("heat.owner.fabric")
-    if limit.owner != FABRIC:
-        element, _, layer = limit.owner.rpartition(".")
-        owner = say("limit.piece", element=element_word(element), layer=layer)
-    values = tuple(_as_told(each) for each in limit.value.split(", "))
-    return say(f"limit.{limit.key}", owner=owner, value=values)
-
-
-def refusal_told(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
-    """Return why a panel cannot be pressed and what would do, films and fabrics by their titles."""
-    limits = tuple(map(limit_told, refusal.conflict))
-    conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)
-    return (conflict, *(_change_told(change, catalog) for change in refusal.changes))
-
-
-def _change_told(change: Message, catalog: Catalog) -> Message:
-    sheets = catalog.fabrics if "fabrics" in change.values else catalog.materials
-    titles = {key: each.title for key, each in sheets.items()}
-    told = {
-        name: tuple(_offered(str(each), titles) for each in value)
-        if isinstance(value, tuple)
-        else value
-        for name, value in change.values.items()
-    }
-    return Message(change.id, told)
-
-
-def _offered(text: str, titles: Mapping[str, str]) -> Value:
-    """A piece, a film or fabric by its title, a film at its degrees, or a piece with its film."""
-    first, _, rest = text.partition(" ")
-    if "." not in first:
-        return (f"{titles.get(first, first)} {rest}".strip(),)
-    piece = _piece_told(first)
-    return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
-
-
-def _as_told(value: str) -> str | Message:
-    """A word of a file as people say it; a quantity as it is written."""
-    return say(TOLD[value]) if value in TOLD else value
-
-
-TOLD = {peel.word: f"peel.{peel.word}" for peel in Peel}
-TOLD |= {each.word: f"pressure.{each.word}" for each in Pressure}
-TOLD |= {each.value: f"entry.word.{each.value}" for each in (*SheetRule, *Surface)}
-TOLD[FABRIC] = "entry.word.fabric"

@@ -8,9 +8,10 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
 from kiosk.plan.phrases import pressure_words
 from kiosk.report.answers.checks import drift, recheck
-from kiosk.report.answers.counts import job_counts, lots, made, ratios
+from kiosk.report.answers.counts import job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, seen, tack
 from kiosk.report.answers.helping import helping, people
+from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import buy, failed, pieces_of

@@ -29,17 +29,8 @@ from kiosk.run.state import events as e
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Overruled
 from kiosk.run.state.model import JobRun, Stage, State, Ticket
-from kiosk.station.desk.jobs.claims import (
-    AtServer,
-    CannotClaim,
-    Claimant,
-    claim,
-    garments_of,
-    release,
-    row_of,
-    take_over,
-    wish_of,
-)  # fmt: skip
+from kiosk.station.desk.jobs.at_server import AtServer, garments_of, row_of, wish_of  # fmt: skip
+from kiosk.station.desk.jobs.claims import CannotClaim, Claimant, claim, release, take_over
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import WAIT, Hands
 from kiosk.train.made_up_operator.operator import Order, Simulation

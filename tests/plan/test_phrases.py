@@ -19,7 +19,8 @@ from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import PeelWait, Plan, Refusal
-from kiosk.plan.phrases import phrase, refusal_told
+from kiosk.plan.phrases import phrase
+from kiosk.plan.refusals import refusal_told
 from kiosk.words import Words
 
 WORDS = Words("en")

@@ -10,8 +10,9 @@ from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.log.facts.facts import Begun, Closings, Due, Sample, Seconds, Spoiled, Tally
 from kiosk.plan.model import Phase, Piece, UsableSpan
-from kiosk.report.answers.counts import elements, job_counts, lots, made, ratios
+from kiosk.report.answers.counts import elements, job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
+from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
 from kiosk.report.answers.results import failed, failures, spoiled

@@ -20,7 +20,7 @@ from kiosk.run.state import EndBatches, MeetClaims, Now, TakeBatch, commands
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.shop import Answer, Claims, Sender, Wish
 from kiosk.station.desk.jobs.apart import elsewhere
-from kiosk.station.desk.jobs.claims import garments_of, row_of, wish_of
+from kiosk.station.desk.jobs.at_server import garments_of, row_of, wish_of
 
 WALL = 1_770_000_000.0
 GARMENTS, BATCH = 6, 2

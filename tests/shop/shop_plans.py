@@ -18,7 +18,7 @@ from kiosk.run.facts import Kind
 from kiosk.run.state import Overruled
 from kiosk.run.state.events_shift import Overridden
 from kiosk.run.state.model import Stage
-from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.words import Words
 
 COOLER = copy.deepcopy(FILM)

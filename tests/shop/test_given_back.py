@@ -13,8 +13,8 @@ from shop_server import Postgres, sheet_line
 from kiosk.run.facts import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Stage
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.shop import _names
 

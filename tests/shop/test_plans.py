@@ -28,8 +28,8 @@ from shop_server import Postgres, holds_all
 from kiosk.__main__ import main
 from kiosk.run.facts import Kind
 from kiosk.run.state import Overruled
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Page
 
 

@@ -17,8 +17,8 @@ from shop_server import Postgres
 from kiosk.__main__ import main
 from kiosk.run.facts import Kind
 from kiosk.shop import Apart, connect, orders_apart
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.sheet import Page
 
 FILES = {"materials.yaml": "1:other"}

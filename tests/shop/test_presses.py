@@ -11,9 +11,10 @@ from shop_server import Postgres, holds_all
 
 from kiosk.run.facts import Kind
 from kiosk.run.state.model import Stage
-from kiosk.station.desk.jobs import claims as at_server
+from kiosk.station.desk.jobs import at_server
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.jobs.claims import NAME, AtServer, holder
+from kiosk.station.desk.jobs.claims import NAME, holder
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.handing import hand_over_to
 

@@ -17,8 +17,9 @@ from kiosk.run.facts import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_station import ClaimsLeft
 from kiosk.shop import Wish, connect, orders_apart
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.jobs.claims import NAME, AtServer
+from kiosk.station.desk.jobs.claims import NAME
 
 SHOP = "put_back"
 

@@ -23,7 +23,7 @@ from kiosk.run.state.rules import NO_RULES
 from kiosk.station.desk.beside import Beside
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import against
-from kiosk.station.desk.jobs.claims import AtServer, garments_of
+from kiosk.station.desk.jobs.at_server import AtServer, garments_of
 from kiosk.station.desk.pages import AT_WORK, SHEETS
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.words import Words

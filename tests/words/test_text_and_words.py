@@ -12,7 +12,7 @@ import kiosk
 from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.model import Limit
-from kiosk.plan.phrases import limit_told
+from kiosk.plan.refusals import limit_told
 from kiosk.words import Words
 from kiosk.words.speak import catalogue
 

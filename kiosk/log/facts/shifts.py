@@ -9,8 +9,9 @@ from typing import Any, NamedTuple
 
 from kiosk.log.facts.facts import Begun, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
+from kiosk.log.facts.jobs import start_told
 from kiosk.log.facts.tables import SEALED, Reading, Seal, Source, read_through, together
-from kiosk.log.facts.tell import far_behind, ready, start_told
+from kiosk.log.facts.tell import far_behind, ready
 from kiosk.log.store import codec
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Plan

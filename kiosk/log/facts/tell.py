@@ -6,8 +6,8 @@ from itertools import zip_longest
 from typing import NamedTuple, Self
 
 from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
-from kiosk.log.facts.facts import Begun
 from kiosk.log.facts.garments import told as garments_told
+from kiosk.log.facts.jobs import JOBS
 from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, Seal, insert, statements
 from kiosk.log.store import Store, Told, codec
 from kiosk.run.apply import apply
@@ -167,47 +167,9 @@ def _setting(event: e.SettingRead, here: Here) -> Iterator[Op]:
                       event.temperature, event.required, event.fits)  # fmt: skip
 
 
-_ITS = ["seq", "title", "recipe", "fabric", "press", "garments", "due", "begun"]
-_JOB = f"""INSERT INTO job VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL, ?) ON CONFLICT (job) DO UPDATE
-SET {", ".join(f"{name} = excluded.{name}" for name in _ITS)} WHERE job.garments = 0"""
-
-
-def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
-    plan, begun = event.plan, codec.to_json(start_told(here.seq, event))
-    begun = codec.to_json(codec.from_json(begun, Begun))  # as it will be read: 3.0 for a 3
-    yield Op(_JOB, (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
-                    len(event.garments), event.due, begun))  # fmt: skip
-    for material, lot in event.lots:
-        yield insert("lot", here.stint, here.seq, material, event.job, lot)
-
-
-def start_told(seq: int, event: e.JobStarted) -> Begun:
-    """Return what reports read of a start record."""
-    asked = event.accepted_questions
-    return Begun(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole)
-
-
-def _job_unbegun(event: station.JobUnbegun, here: Here) -> Iterator[Op]:
-    """Its row stays for the shifts that had it at the press, until it is begun otherwise."""
-    yield Op("INSERT INTO gone SELECT ?, 'garment', job, ticket, 0 FROM garment WHERE job = ?",
-             (here.seq, event.job))  # fmt: skip
-    yield Op("DELETE FROM garment WHERE job = ?", (event.job,))
-    yield Op("UPDATE job SET garments = 0 WHERE job = ?", (event.job,))
-
-
-def _batch_taken(event: station.BatchTaken, here: Here) -> Iterator[Op]:
-    yield Op("UPDATE job SET garments = garments + ? WHERE job = ?",
-             (len(event.garments), event.job))  # fmt: skip
-
-
-def _job_done(event: e.JobDone, here: Here) -> Iterator[Op]:
-    yield Op("UPDATE job SET done = ? WHERE job = ?", (here.seq, event.job))
-
-
 _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
-    **HEAT, s.PressVerified: _verified, e.SettingRead: _setting, e.JobStarted: _job_started,
-    e.JobDone: _job_done, station.JobUnbegun: _job_unbegun, station.BatchTaken: _batch_taken,
-    s.Overridden: _ruled, Ruled: _ruled, s.RepressAllowed: _ruled,
+    **HEAT, **JOBS, s.PressVerified: _verified, e.SettingRead: _setting, s.Overridden: _ruled,
+    Ruled: _ruled, s.RepressAllowed: _ruled,
 }  # fmt: skip
 
 

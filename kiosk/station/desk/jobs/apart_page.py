@@ -3,8 +3,8 @@
 from kiosk.catalog.base import say
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import begun
-from kiosk.station.desk.jobs.claims import AtServer
 from kiosk.station.desk.jobs.other_ways import begin_apart
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet

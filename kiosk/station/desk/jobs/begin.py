@@ -9,17 +9,8 @@ from kiosk.run.facts import needs_supervisor as by_supervisor
 from kiosk.run.state import commands, commands_shift, rules_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against, against, uncompared
-from kiosk.station.desk.jobs.claims import (
-    AtServer,
-    CannotClaim,
-    Claim,
-    Claimant,
-    claim,
-    claimant,
-    garments_of,
-    is_here,
-    release,
-)
+from kiosk.station.desk.jobs.at_server import AtServer, garments_of, is_here
+from kiosk.station.desk.jobs.claims import CannotClaim, Claim, Claimant, claim, claimant, release
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.people import ask_pin

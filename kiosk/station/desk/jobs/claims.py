@@ -1,32 +1,20 @@
-"""Whose a job is: by a file in its folder, and by a row at the shop's server where that is reached.
+"""Whose a job is by a file in its folder, made exclusively.
 
-The file is made exclusively, which a folder that is only synced cannot promise; the row can. The
-server is asked by the process beside the station, and a tap waits for it only where a job begins.
+A folder that is only synced cannot promise that; a row at the shop's server can (`at_server`).
 """
 
 import contextlib
 import json
 import os
-from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
-from kiosk.catalog.base import Message, dataclass, read_side_file, say, shown
+from kiosk.catalog.base import dataclass, read_side_file, shown
 from kiosk.log.store import Head, LogFault, NoHead, Store
-from kiosk.plan.brief import Brief, brief_of
-from kiosk.plan.model import Plan
-from kiosk.plan.time import batches
-from kiosk.run.decide import is_legal, settled
-from kiosk.run.facts import Share, kind_of, share_of
-from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import Against, elsewhere
-from kiosk.station.desk.jobs.library import Offer
 
 NAME = ".claimed"
 NOBODY_KNOWN = "?"
-ASK_SECONDS = 2.0  # how long the beginning of a job waits for the server; without it the file holds
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,184 +123,3 @@ def take_over(folder: Path, station: Claimant, wall: float, shared: bool = False
 def claimant(desk: Desk) -> Claimant:
     """Return this station as one that asks for jobs."""
     return Claimant(desk.identity.station, desk.shell.recorder.store)
-
-
-Answered = Callable[[dict[str, Any] | None], None]
-NOTHING = Share({}, (), wants=False)
-
-
-class AtServer:
-    """What this station wants of the shop's server for its job, and what that answered."""
-
-    def __init__(self, desk: Desk) -> None:
-        self._desk = desk
-        self._asking_until = 0.0
-        self._job: JobRun | None = None
-        self._wish: dict[str, Any] = {}
-        self._brief: tuple[Plan, dict[str, Any]] | None = None
-        self._unbegun = ""  # a shared job that was asked for last and not begun
-        self.asks = False  # whether the job that is set up is pressed here alone
-        self.shares: bool | None = None  # what was answered
-        self.against = Against()  # what was in the way of the job begun last
-        self.full: dict[str, Any] | None = None  # where that had nothing to share
-        self.over: tuple[int, ...] = ()  # the claims that a supervisor decided over for it
-        self.begins_by: Brief = {}  # the plan that it was to be begun by, in brief
-
-    @property
-    def answer(self) -> dict[str, Any] | None:
-        """What the server last said of the job at the press; None where it does not answer."""
-        found = None if self._desk.beside is None else self._desk.beside.answer
-        current = self._desk.shell.state.current
-        return found if found is not None and current and found["job"] == current else None
-
-    def look(self) -> None:
-        """Say what is wanted now, and do what the server's last word asks for."""
-        beside, now = self._desk.beside, self._desk.shell.now()
-        if beside is None or now.clock < self._asking_until:
-            return
-        beside.wish(self._wished())
-        if (answer := self.answer) is not None:
-            self.follow(answer)
-
-    def _wished(self) -> dict[str, Any]:
-        job = self._desk.shell.state.job
-        if job is not self._job or not self._wish:
-            self._job, self._wish = job, {} if job is None else self._wish_of(job)
-            if self._unbegun:
-                self._wish = {**self._wish, "unbegun": self._unbegun}
-        return self._wish
-
-    def _wish_of(self, job: JobRun) -> dict[str, Any]:
-        """What is wanted for a job that was begun here; of a shared one also by which plan."""
-        if not job.batches:
-            return wish_of(job)
-        if self._brief is None or self._brief[0] is not job.plan:
-            self._brief = job.plan, brief_of(job.plan, job.files)
-        return {**wish_of(job), "plan": self._brief[1]}
-
-    def follow(self, answer: dict[str, Any]) -> None:
-        """Do what an answer about the job at the press asks for; done again it changes nothing."""
-        shell, job = self._desk.shell, answer["job"]
-        known = {batch.number for batch in shell.state.jobs[job].batches}
-        for each in answer["batches"]:
-            if is_here(each) and each["batch"] not in known:
-                shell.do(TakeBatch(job, each["batch"], garments_of(each["garments"])))
-        if answer["batches"] and all(each["done"] for each in answer["batches"]):
-            shell.do(EndBatches(job))
-        now = shell.now()
-        state = settled(shell.state, now)
-        others, left = answer["others"], tuple(answer["left"])
-        if (others or left) and is_legal(MeetClaims, kind_of(state, now)):
-            shell.do(MeetClaims(job, elsewhere(answer, state.jobs[job], self.plan), left))
-
-    @property
-    def plan(self) -> Brief:
-        """By which plan the shared job at the press is pressed here, in brief."""
-        found: Brief = self._wished().get("plan", {})
-        return found
-
-    @property
-    def unanswered(self) -> Message:
-        """Why the server gave no answer: it is away, or does not do what was asked."""
-        standing = None if self._desk.beside is None else self._desk.beside.standing
-        if standing is not None and standing.message is not None and standing.state != "away":
-            return standing.message
-        return say("station.share_away")
-
-    @property
-    def is_asking(self) -> bool:
-        """Whether the server is asked about a job that is to be begun."""
-        return self._desk.shell.is_waiting(self)
-
-    def begin(
-        self,
-        offer: Offer,
-        shares: bool,
-        over: tuple[int, ...],
-        then: Answered,
-        once: dict[str, Any] | None = None,
-    ) -> None:
-        """Claim a job that is to be begun or taken up; `then` gets the answer, None for none.
-
-        What is asked `once` is done between the claim and the answer.
-        """
-        desk, beside = self._desk, self._desk.beside
-        if beside is None:
-            then(None)
-            return
-        run = desk.shell.state.jobs.get(offer.folder.name)
-        named: dict[str, Any] = {"job": offer.folder.name}
-        wish = named if run is None else self._wish_of(run)
-        if run is None and shares and offer.plan is not None:
-            order = batches(offer.garments(), len(offer.plan.runs))
-            wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
-            wish["plan"] = brief_of(offer.plan, offer.made_from)
-        self.begins_by = wish.get("plan", {})
-        wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
-        self.over = over
-        self._asking_until = desk.shell.now().clock + 2 * ASK_SECONDS
-        desk.shell.say(say("station.asking_shop"))
-
-        def answered(answer: object) -> None:
-            self._asking_until, self._wish = 0.0, {}
-            desk.shell.hush()
-            then(answer)  # type: ignore[arg-type]  # what `ask` returned
-            begun = run is not None or offer.folder.name in desk.shell.state.jobs
-            self._unbegun = "" if begun or not shares else offer.folder.name
-
-        desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS, once), answered)
-
-    def unbegun(self, job: str) -> None:
-        """Let go what was taken of a shared job that is not begun here any more."""
-        self._unbegun, self._wish = job, {}
-
-    def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
-        """Give a batch of another press back but for the lines that stay; `then`: whether it is."""
-        beside, wish = self._desk.beside, self._wished()
-        if beside is None:
-            then(False)
-            return
-        self._desk.shell.wait_for(
-            (self, batch),
-            lambda: beside.ask(wish, ASK_SECONDS, back(batch, stays)),
-            lambda answer: then(answer is not None),
-        )
-
-
-def back(batch: int, stays: list[str]) -> dict[str, Any]:
-    """Return what is asked once for a batch to go back but for the lines that stay."""
-    return {"give_back": [batch, stays]}
-
-
-def is_elsewhere(batch: dict[str, Any]) -> bool:
-    """Whether a batch of a shared job is another press's, with garments to come."""
-    return bool(batch["name"] and not batch["ours"] and not batch["done"] and batch["garments"])
-
-
-def is_here(batch: dict[str, Any]) -> bool:
-    """Whether a batch of a shared job is this station's to press."""
-    return bool(batch["ours"] and not batch["done"] and batch["garments"])
-
-
-def wish_of(job: JobRun) -> dict[str, Any]:
-    """Return what a station wants of the server for a job that it has begun."""
-    share = share_of(job) if job.batches else NOTHING
-    return {
-        "job": job.job,
-        "shared": bool(job.batches),
-        "stopped": job.met is not None,
-        "over": list(job.settled),
-        "held": {str(n): list(map(row_of, garments)) for n, garments in share.held.items()},
-        "done": list(share.done),
-        "wants": share.wants,
-    }
-
-
-def row_of(garment: Garment) -> list[str]:
-    """Return a garment as the server has it: no name is in it."""
-    return [garment.line, garment.number, garment.size, garment.digest, garment.set]
-
-
-def garments_of(rows: list[list[str]]) -> tuple[Garment, ...]:
-    """Return the garments of a batch at the server."""
-    return tuple(Garment(*row) for row in rows)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import Fault
-from kiosk.plan.phrases import refusal_told
+from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_doubts import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet

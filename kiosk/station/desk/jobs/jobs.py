@@ -13,7 +13,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language, screen
 from kiosk.station.desk.jobs import begin, other_ways
 from kiosk.station.desk.jobs.apart_page import other_plan
-from kiosk.station.desk.jobs.claims import AtServer
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order

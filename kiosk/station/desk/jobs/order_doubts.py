@@ -8,7 +8,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE, Catalog
 from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
-from kiosk.plan.phrases import refusal_told
+from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import signs_of

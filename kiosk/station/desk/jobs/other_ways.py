@@ -5,16 +5,9 @@ from kiosk.run.facts import is_untouched
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against
+from kiosk.station.desk.jobs.at_server import AtServer, back, is_elsewhere
 from kiosk.station.desk.jobs.begin import take
-from kiosk.station.desk.jobs.claims import (
-    AtServer,
-    back,
-    claim,
-    claimant,
-    holder,
-    is_elsewhere,
-    take_over,
-)
+from kiosk.station.desk.jobs.claims import claim, claimant, holder, take_over
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page

@@ -10,7 +10,7 @@ from kiosk.run.facts import called_as
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import told as told_apart
-from kiosk.station.desk.jobs.claims import AtServer, is_elsewhere
+from kiosk.station.desk.jobs.at_server import AtServer, is_elsewhere
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 

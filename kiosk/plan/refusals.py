@@ -1,0 +1,57 @@
+"""Why something cannot be pressed, and what would do, in people's words."""
+
+from collections.abc import Mapping
+
+from kiosk.catalog.base import Message, Pressure, Value, say
+from kiosk.catalog.model import Catalog, Peel, SheetRule, Surface
+from kiosk.plan.model import FABRIC, Limit, Refusal
+from kiosk.plan.phrases import element_word, panel_word, piece_told
+
+
+def limit_told(limit: Limit) -> Message:
+    """Return a limit of a refusal in people's words: whose it is, and what it asks for."""
+    owner: Value = say("heat.owner.fabric")
+    if limit.owner != FABRIC:
+        element, _, layer = limit.owner.rpartition(".")
+        owner = say("limit.piece", element=element_word(element), layer=layer)
+    values = tuple(_as_told(each) for each in limit.value.split(", "))
+    return say(f"limit.{limit.key}", owner=owner, value=values)
+
+
+def refusal_told(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
+    """Return why a panel cannot be pressed and what would do, films and fabrics by their titles."""
+    limits = tuple(map(limit_told, refusal.conflict))
+    conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)
+    return (conflict, *(_change_told(change, catalog) for change in refusal.changes))
+
+
+def _change_told(change: Message, catalog: Catalog) -> Message:
+    sheets = catalog.fabrics if "fabrics" in change.values else catalog.materials
+    titles = {key: each.title for key, each in sheets.items()}
+    told = {
+        name: tuple(_offered(str(each), titles) for each in value)
+        if isinstance(value, tuple)
+        else value
+        for name, value in change.values.items()
+    }
+    return Message(change.id, told)
+
+
+def _offered(text: str, titles: Mapping[str, str]) -> Value:
+    """A piece, a film or fabric by its title, a film at its degrees, or a piece with its film."""
+    first, _, rest = text.partition(" ")
+    if "." not in first:
+        return (f"{titles.get(first, first)} {rest}".strip(),)
+    piece = piece_told(first)
+    return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
+
+
+def _as_told(value: str) -> str | Message:
+    """A word of a file as people say it; a quantity as it is written."""
+    return say(TOLD[value]) if value in TOLD else value
+
+
+TOLD = {peel.word: f"peel.{peel.word}" for peel in Peel}
+TOLD |= {each.word: f"pressure.{each.word}" for each in Pressure}
+TOLD |= {each.value: f"entry.word.{each.value}" for each in (*SheetRule, *Surface)}
+TOLD[FABRIC] = "entry.word.fabric"

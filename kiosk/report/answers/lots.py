@@ -1,0 +1,62 @@
+"""The share of garments with a defect, sample by sample."""
+
+from collections.abc import Sequence
+
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Sample
+from kiosk.report.content import Section, Topic, control_chart
+from kiosk.report.evidence import LEAST, Share, agree
+from kiosk.report.period import Period
+from kiosk.report.stats import Signal, shares_chart
+
+ENOUGH = 4  # samples below which limits say nothing
+
+
+def lots(period: Period) -> Topic:
+    """Return the defect chart: samples of 20 garments one after the other, whole ones only.
+
+    Stations share a chart only where they agree; else the one with most defects is drawn.
+    """
+    by_station = {
+        facts.station: [s for s in facts.samples if s.size >= LEAST]
+        for facts in period.logs
+        if facts.samples
+    }
+    shares = {name: _share(found) for name, found in by_station.items()}
+    every = sorted((s for found in by_station.values() for s in found), key=lambda s: s.wall)
+    drawn, of = every, tuple(by_station)
+    if not agree(shares):
+        worst = max(shares, key=lambda name: shares[name].rate)
+        drawn, of = by_station[worst], (worst,)
+    if len(drawn) < ENOUGH:
+        reading = say("report.lots_few", count=len(drawn), least=ENOUGH, size=LEAST)
+        section = Section("lots", (reading,))
+    else:
+        apart = tuple(
+            say("report.lots_apart", station=name, share=share.told())
+            for name, share in shares.items()
+            if len(of) < len(shares)
+        )
+        section = _chart_of(drawn, say("report.chart.lots", stations=of), apart)
+    return Topic(section, data=lambda: {"samples": [[s.defective, s.size] for s in every]})
+
+
+def _share(samples: Sequence[Sample]) -> Share:
+    return Share(sum(s.defective for s in samples), sum(s.size for s in samples))
+
+
+def _chart_of(found: Sequence[Sample], of: Message, apart: tuple[Message, ...]) -> Section:
+    chart = shares_chart([s.defective for s in found], [s.size for s in found])
+    shares = tuple(s.defective / s.size for s in found)
+    reading = (*apart, _suggests(chart.signals, len(found)))
+    return Section("lots", reading, chart=control_chart(shares, chart, "%", of, 100.0))
+
+
+def _suggests(signs: tuple[Signal, ...], samples: int) -> Message:
+    worse = [sign for sign in signs if sign.above]
+    if worse:
+        first = min(worse, key=lambda sign: sign.rule)
+        return say("report.lots_worse", at=first.at + 1, rule=say(f"report.rule.{first.rule}"))
+    if signs:
+        return say("report.lots_better", at=signs[0].at + 1)
+    return say("report.lots_steady", samples=samples)
