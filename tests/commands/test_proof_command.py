@@ -169,7 +169,7 @@ def test_a_film_whose_colour_nobody_wrote_leaves_no_gap_on_paper(tmp_path: Path)
     assert set(said) == {"back · number: red"}
     picks = tmp_path / "picks.html"
     printed = kiosk("plan", *shop, "--picks", str(picks)).out
-    assert "  back name, layer 1, film, " in printed
+    assert "  back name, layer 1, Plain cut film, " in printed
     labels = re.findall(r"<p>(back name: .*?)</p>", picks.read_text("utf-8"))
     assert labels
     assert all(re.fullmatch(r"back name: \d+ letters?, [^,]+", label) for label in labels)

@@ -102,6 +102,9 @@ def test_other_headers_in_a_new_roster_are_asked_about_again(bench: Bench, tmp_p
     person.choose("Start with the supervisor's PIN", "The columns are right", "back")
     roster = tmp_path / "jobs" / PLAIN[0] / "roster.csv"
     roster.write_text(twice.replace("shirt size", "talla"), "utf-8")
-    person.choose(PLAIN[1], "Start with the supervisor's PIN")
+    person.choose("Start with the supervisor's PIN")
+    assert person.station.desk.page is Page.SET_UP  # it shows the roster as it is now
+    assert "changed just now" in said(person)
+    person.choose("Start with the supervisor's PIN")
     assert person.station.desk.page is Page.COLUMNS
     person.close()

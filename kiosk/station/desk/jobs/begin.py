@@ -54,9 +54,14 @@ def start_job(desk: Desk) -> None:
 
 
 def _changed_meanwhile(desk: Desk, shown: Offer) -> bool:
-    """Whether the files plan the job otherwise than was shown; the set-up then shows that."""
+    """Whether plan or roster are other ones than was shown; the set-up then shows them."""
     desk.look_at(shown)
-    return desk.offer is None or desk.offer.plan_hash != shown.plan_hash
+    now = desk.offer
+    return now is None or _stamp(now) != _stamp(shown)
+
+
+def _stamp(offer: Offer) -> tuple[str, str]:
+    return offer.plan_hash, offer.roster_digest
 
 
 def may_share(desk: Desk, offer: Offer) -> bool:
