@@ -3,13 +3,12 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from kiosk.log.facts import RESULT, Source
+from kiosk.log.facts import FINISHED, RESULT, Source
 
 MADE = f"""SELECT job, line, {RESULT} FROM garment WHERE job IN ({{}})
 GROUP BY job, line, copy HAVING max(replaced_by) = 0"""
 TITLES = "SELECT job, title, due FROM job WHERE job IN ({}) ORDER BY seq DESC"
 LATELY = "SELECT job FROM stint WHERE shift > (SELECT coalesce(max(shift), 0) - ? FROM shift)"
-DONE = frozenset({"good", "accepted"})
 SHIFTS_BACK = 3
 
 
@@ -24,7 +23,7 @@ class Made(NamedTuple):
     def also(self, other: "Made") -> "Made":
         """Return both stations' part; a line that both have is done where one has done it."""
         both = {**other.lines, **self.lines}
-        both |= {line: result for line, result in other.lines.items() if result in DONE}
+        both |= {line: result for line, result in other.lines.items() if result in FINISHED}
         return self._replace(lines=both)
 
     @property
@@ -35,7 +34,7 @@ class Made(NamedTuple):
     @property
     def done(self) -> int:
         """How many are good or accepted."""
-        return sum(result in DONE for result in self.lines.values())
+        return sum(result in FINISHED for result in self.lines.values())
 
     @property
     def rework(self) -> int:

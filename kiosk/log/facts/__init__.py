@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from kiosk.log.facts.facts import (
         Begun, Due, Facts, GarmentCount, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
     )
-    from kiosk.log.facts.garments import RESULT, TicketRow
+    from kiosk.log.facts.garments import FINISHED, RESULT, TicketRow
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
         LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,

@@ -18,6 +18,9 @@ NO_TICKETS: Mapping[str, Ticket] = {}
 SAMPLE = 20
 """Garments in one sample of the defect chart."""
 
+FINISHED = frozenset({"good", "accepted"})
+"""Results with which a garment is done."""
+
 _ANY = "count(*) FILTER (WHERE {}) > 0"
 RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
             WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'

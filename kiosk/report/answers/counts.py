@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Begun, Due, Tally
+from kiosk.log.facts import FINISHED, Begun, Due, Tally
 from kiosk.plan.model import Plan
 from kiosk.plan.time import Span, time_left
 from kiosk.report.answers.results import failures, reworked
@@ -15,7 +15,6 @@ from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
-FINISHED = frozenset({"good", "accepted"})
 
 
 class JobCount(NamedTuple):

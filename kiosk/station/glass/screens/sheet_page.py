@@ -20,7 +20,6 @@ from kiosk.station.glass.widgets.paint import frame, ground
 from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
 
 MOST_BUTTON_MM = 26.0
-BESIDE_MM = 22.0  # a key beside the words of a page of cautions
 CAUTION_SHARE = 0.5  # of the height between top and bar
 
 
@@ -130,7 +129,7 @@ class SheetPage(Widget):
         if self.sheet.bench is None:
             body = self._cautions(body)
             if sheet_parts.stands_beside(self.sheet, self.scale):
-                keys, body = body.from_right(self.scale.mm(BESIDE_MM), self.gap)
+                keys, body = body.from_right(self.scale.mm(sheet_parts.BESIDE_MM), self.gap)
             body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale)
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))

@@ -115,6 +115,9 @@ def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
     return head
 
 
+BESIDE_MM = 22.0
+
+
 def stands_beside(sheet: Sheet, scale: Scale) -> bool:
     """Whether the one key below cautions stands beside the words: a low screen has no row left."""
     return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
