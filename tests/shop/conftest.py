@@ -7,6 +7,7 @@ sys.path[:0] = [
     str(Path(__file__).resolve().parents[1] / room) for room in ("log", "commands", "report")
 ]
 
-from shop_server import postgres  # noqa: E402 - the path above leads to what it needs
+from shop_plans import at, database  # noqa: E402 - the path above leads to what it needs
+from shop_server import postgres  # noqa: E402
 
-__all__ = ["postgres"]
+__all__ = ["at", "database", "postgres"]

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from shop_folders import BENCH, FILM, write
 from shop_press import Open, Press, at_one_server
@@ -35,6 +36,18 @@ def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
             press.until(lambda: press.beside.standing.state == "sent")
             return press
 
+        yield made
+
+
+@pytest.fixture(scope="module")
+def database(request: pytest.FixtureRequest, postgres: Postgres) -> str:
+    """The shop of a file's tests, by the name that stands there as SHOP."""
+    return postgres.shop(request.module.SHOP)
+
+
+@pytest.fixture
+def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
+    with presses(tmp_path, postgres, database) as made:
         yield made
 
 

@@ -2,22 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
-import pytest
-from shop_plans import (
-    COOLER,
-    Open,
-    changed,
-    decide,
-    finish,
-    holds,
-    join_apart,
-    notices,
-    overrides,
-    presses,
-)
+from shop_plans import COOLER, Open, changed, decide, finish, holds, join_apart, notices, overrides
 from shop_press import Press
 from shop_server import Postgres, holds_all, sheet_line
 
@@ -31,17 +16,6 @@ from kiosk.station.desk.shift import counting
 
 SHOP = "begun_again"
 AGAIN = "begin again"
-
-
-@pytest.fixture(scope="module")
-def database(postgres: Postgres) -> str:
-    return postgres.shop(SHOP)
-
-
-@pytest.fixture
-def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    with presses(tmp_path, postgres, database) as made:
-        yield made
 
 
 def wrongly_begun(at: Open, shares: bool = True) -> Press:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -19,7 +18,6 @@ from shop_plans import (
     join_apart,
     notices,
     overrides,
-    presses,
     seen,
 )
 from shop_press import PLAYERS, Press
@@ -32,16 +30,7 @@ from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.sheet import Page
 
-
-@pytest.fixture(scope="module")
-def database(postgres: Postgres) -> str:
-    return postgres.shop("plans")
-
-
-@pytest.fixture
-def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    with presses(tmp_path, postgres, database) as made:
-        yield made
+SHOP = "plans"
 
 
 def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
@@ -81,7 +70,7 @@ def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
     finish(north, south)
     for press in (north, south):
         all_sent(press)
-        holds_all(postgres, press.log, "plans")
+        holds_all(postgres, press.log, SHOP)
 
 
 def all_sent(press: Press) -> None:
@@ -184,10 +173,10 @@ def test_the_office_is_told_who_presses_by_which_plan(
     recipes = ["--recipes", str(tmp_path / "office")]
     shutil.copytree(north.log.parent / "recipes", tmp_path / "office")
     shop = {"presses": {"press-one": BENCH}}
-    address = postgres.at("owner", "plans").address
+    address = postgres.at("owner", SHOP).address
     write(tmp_path / "office" / "shop.yaml", {**shop, "shop": {"database": address}})
     main(["shop", "status", *recipes])
-    assert "plans" not in capsys.readouterr().out
+    assert SHOP not in capsys.readouterr().out
     changed(south, COOLER)
     join_apart(south)
     main(["shop", "status", *recipes])
@@ -199,9 +188,9 @@ def test_the_office_is_told_who_presses_by_which_plan(
 
 def test_a_station_tells_no_plan_for_another(at: Open, postgres: Postgres) -> None:
     at("north").begin(shares=True)
-    with postgres.sql("south", "plans") as other:
+    with postgres.sql("south", SHOP) as other:
         other.execute("UPDATE shop.claims SET plan = '{}'")
-    with postgres.sql(name="plans") as owner:
+    with postgres.sql(name=SHOP) as owner:
         [(plan,)] = owner.execute("SELECT plan FROM shop.claims").fetchall()
     assert plan["files"]
     assert not any(name in json.dumps(plan) for name in PLAYERS)

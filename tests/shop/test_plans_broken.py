@@ -11,7 +11,7 @@ import psycopg
 import pytest
 from psycopg.types.json import Jsonb
 from shop_folders import BENCH, write
-from shop_plans import COOLER, Open, changed, decide, holds, notices, presses
+from shop_plans import COOLER, Open, changed, decide, holds, notices
 from shop_server import Postgres
 
 from kiosk.__main__ import main
@@ -24,15 +24,7 @@ from kiosk.station.desk.sheet import Page
 FILES = {"materials.yaml": "1:other"}
 
 
-@pytest.fixture(scope="module")
-def database(postgres: Postgres) -> str:
-    return postgres.shop("broken")
-
-
-@pytest.fixture
-def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    with presses(tmp_path, postgres, database) as made:
-        yield made
+SHOP = "broken"
 
 
 @pytest.mark.parametrize(
@@ -52,7 +44,7 @@ def test_a_plan_that_cannot_be_read_stops_nothing_and_is_told(
     north, south = at("north"), at("south")
     north.begin(shares=True)
     north.close()
-    with postgres.sql(name="broken") as owner:
+    with postgres.sql(name=SHOP) as owner:
         owner.execute("UPDATE shop.claims SET plan = %s", [Jsonb(plan)])
     south.begin(shares=True)
     assert "cannot be read" in notices(south)
@@ -71,11 +63,11 @@ def test_the_office_is_told_of_it_until_its_press_works_on(
     changed(south, COOLER)
     north.begin(shares=True)
     north.close()
-    with postgres.sql(name="broken") as owner:
+    with postgres.sql(name=SHOP) as owner:
         owner.execute("UPDATE shop.claims SET plan = %s", [Jsonb({"pressed": "x"})])
     south.begin(shares=True)
     asked = ["shop", "status", "--recipes", str(south.log.parent / "recipes")]
-    place = {"shop": {"database": postgres.at("owner", "broken").address}}
+    place = {"shop": {"database": postgres.at("owner", SHOP).address}}
     write(south.log.parent / "recipes" / "shop.yaml", {"presses": {"press-one": BENCH}, **place})
     main(asked)
     assert "ferry: the plan of north cannot be read." in capsys.readouterr().out
@@ -96,10 +88,10 @@ def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres
     north.begin(shares=True)
     north.press(1)
     leave_job(north.desk)
-    north.until(lambda: holds(postgres, "north", "broken") == [])
-    with postgres.sql(name="broken") as owner:
+    north.until(lambda: holds(postgres, "north", SHOP) == [])
+    with postgres.sql(name=SHOP) as owner:
         owner.execute("UPDATE shop.claims SET plan = '[7]'")
-    with connect(postgres.at("owner", "broken")) as server:
+    with connect(postgres.at("owner", SHOP)) as server:
         assert orders_apart(server) == [Apart("ferry", (), ("north",))]
         north.touch("Ferry order", "Read the cautions")
         assert orders_apart(server) == []
@@ -108,7 +100,7 @@ def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres
 @contextmanager
 def no_claims(postgres: Postgres) -> Iterator[None]:
     """Somebody took rights away at the server."""
-    with postgres.sql(name="broken") as owner:
+    with postgres.sql(name=SHOP) as owner:
         owner.execute("REVOKE INSERT ON shop.claims FROM shop_station")
         try:
             yield
@@ -155,7 +147,7 @@ def test_garments_that_cannot_be_read_stop_nothing_else_and_are_told(
     north, south = at("north"), at("south")
     north.begin(shares=True)
     south.begin(shares=True)
-    with postgres.sql(name="broken") as owner:
+    with postgres.sql(name=SHOP) as owner:
         spoil = "UPDATE shop.batches SET garments = %s WHERE batch = 3"
         with pytest.raises(psycopg.errors.CheckViolation):
             owner.execute(spoil, [Jsonb(rows)])

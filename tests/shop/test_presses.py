@@ -18,10 +18,7 @@ from kiosk.station.desk.jobs.claims import NAME, holder
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shift.handing import hand_over_to
 
-
-@pytest.fixture(scope="module")
-def database(postgres: Postgres) -> str:
-    return postgres.shop("presses")
+SHOP = "presses"
 
 
 @pytest.fixture
@@ -108,7 +105,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
     assert sorted(north.pressed[1:] + south.pressed, key=int) == [str(n) for n in range(1, 13)]
     for press in (north, south):
         all_sent(press)
-        holds_all(postgres, press.log, "presses")
+        holds_all(postgres, press.log, SHOP)
 
 
 def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: Postgres) -> None:
@@ -175,13 +172,13 @@ def test_garments_of_a_job_that_the_server_gave_too_late_are_anybodys(
 
 
 def every_claim(postgres: Postgres) -> list[int]:
-    with postgres.sql(name="presses") as owner:
+    with postgres.sql(name=SHOP) as owner:
         return [claim for (claim,) in owner.execute("SELECT claim FROM shop.claims")]
 
 
 def claims(postgres: Postgres) -> list[int]:
     """The claims at the server that stand."""
-    with postgres.sql(name="presses") as owner:
+    with postgres.sql(name=SHOP) as owner:
         asked = "SELECT claim FROM shop.claims WHERE ended IS NULL"
         return [claim for (claim,) in owner.execute(asked)]
 
@@ -223,7 +220,7 @@ def test_one_order_on_two_presses_each_garment_once_whoever_dies(
     assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
     for press in (north, south):
         all_sent(press)
-        holds_all(postgres, press.log, "presses")
+        holds_all(postgres, press.log, SHOP)
 
 
 def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None:

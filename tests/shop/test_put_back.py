@@ -7,7 +7,7 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from shop_plans import COOLER, Open, changed, decide, holds, join_apart, notices, overrides, presses
+from shop_plans import COOLER, Open, changed, decide, holds, join_apart, notices, overrides
 from shop_press import Press
 from shop_server import Postgres
 from test_claims import BEGINS, ORDER, SHARED, At
@@ -22,17 +22,6 @@ from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME
 
 SHOP = "put_back"
-
-
-@pytest.fixture(scope="module")
-def database(postgres: Postgres) -> str:
-    return postgres.shop(SHOP)
-
-
-@pytest.fixture
-def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    with presses(tmp_path, postgres, database) as made:
-        yield made
 
 
 def joined_by_mistake(at: Open) -> tuple[Press, Press]:
