@@ -31,7 +31,6 @@ from kiosk.run.state import (
 POINT_EVERY = 0.04  # of the time since opening: what straight lines between points may miss
 MOVED_SECONDS = 3.0  # lifted later than this after the model's moment is worth another estimate
 CHANGED_SHARE = 0.01  # of β's range: less is not told anew
-WHERE = {Lies.LIFTED: Where.LIFTED, Lies.ON_PAD: Where.PAD}
 
 
 def to_estimate(state: State) -> Ticket | None:

@@ -19,7 +19,7 @@ from kiosk.station.desk.side_files import PinFile, keep, kept_beside
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = ROOT / "recipes"
 JOBS = Path("shared") / "jobs"
-LAYERED, LOW_HEAT, PILE = "raft-polo", "swim-school", "ice-crew"
+LAYERED, PILE = "raft-polo", "ice-crew"
 
 
 class Moments:

@@ -19,8 +19,6 @@ from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import Seen
 from kiosk.words import Words
 
-ROOT_OF_AN_INDEX = "SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'"
-
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:

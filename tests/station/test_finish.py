@@ -184,7 +184,7 @@ def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path:
     later = replace(job, queue=job.queue[12:], tickets={**job.tickets, **made})
     before = forecast.on_screen(view, job, wall + 2400.0).finish
     after = forecast.on_screen(view, later, wall + 2400.0).finish
-    past = {0: Past(11, 200.0, 200.0, 200.0)}
+    past = {0: Past(11, 200.0, 200.0)}
     left = time_left(job.plan, {0: len(later.queue) + 1}, past)
     assert after == finish(left, wall + 2400.0, "station.finish.header") != before
     person.close()

@@ -19,7 +19,7 @@ def panel_settings(
     panel: str, pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
 ) -> PanelSettings:
     """Return the settings of `panel`, whose `pieces` are pressed as `solution` says."""
-    closings = _closings(pieces, bench, solution)
+    closings = _closings(solution)
     heat = {p.name: sum(c.dwell_seconds for c in closings if p.name in c.heated) for p in pieces}
     pressed = sum(closing.dwell_seconds for closing in closings)
     return PanelSettings(
@@ -35,9 +35,7 @@ def panel_settings(
     )
 
 
-def _closings(
-    pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
-) -> tuple[Closing, ...]:
+def _closings(solution: Solution) -> tuple[Closing, ...]:
     return tuple(
         _closing(closing, chosen.frame, seconds, group)
         for group, chosen in enumerate(solution.groups)

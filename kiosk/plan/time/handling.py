@@ -88,11 +88,10 @@ ENOUGH = 10
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """Seconds from one garment's last tone to the next one's: median and quartiles of `cycles`."""
+    """Seconds from one garment's last tone to the next one's: the quartiles of `cycles`."""
 
     cycles: int
     low: float
-    median: float
     high: float
 
 
@@ -100,8 +99,8 @@ def past_of(seconds: Sequence[float]) -> Past | None:
     """Return what past cycles (seconds each) tell, None where there are too few."""
     if len(seconds) < ENOUGH:
         return None
-    low, median, high = quantiles(seconds, n=4, method="inclusive")
-    return Past(len(seconds), low, median, high)
+    low, _, high = quantiles(seconds, n=4, method="inclusive")
+    return Past(len(seconds), low, high)
 
 
 def procedure(plan: Plan, run: int) -> str:

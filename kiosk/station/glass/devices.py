@@ -49,7 +49,6 @@ class Pedal:
         on_down: Callable[[], None],
         on_up: Callable[[], None],
         on_lost: Callable[[], None],
-        scancodes: Collection[int] = PEDAL,
         on_stuck: Callable[[], None] = lambda: None,
     ) -> None:
         self._clock = clock
@@ -58,7 +57,7 @@ class Pedal:
         self._on_down = on_down
         self._on_up = on_up
         self._on_lost = on_lost
-        self._scancodes = frozenset(scancodes)
+        self._scancodes = frozenset(PEDAL)
         self._held: set[int] = set()
         self._pressed = False
         self._last = self._rose = -BOUNCE_SECONDS

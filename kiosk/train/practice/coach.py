@@ -51,13 +51,6 @@ def layer_by_layer(view: View, seconds: float) -> View:
     return replace(view, pieces=pieces, stack=tuple(_stack(view.stack, shown > 0)))
 
 
-def next_layer(view: View, seconds: float) -> float | None:
-    """Return in how many seconds the next piece appears, None once all are there."""
-    coming = sum(piece.ink is Ink.NEXT for piece in view.pieces)
-    shown = int(seconds / LAYER_SECONDS)
-    return None if shown >= coming else (shown + 1) * LAYER_SECONDS - seconds
-
-
 def _stack(slabs: tuple[StackSlab, ...], down: bool) -> Iterator[StackSlab]:
     """What lies there already, and what is going down once its first piece is."""
     yield from (slab for slab in slabs if down or not slab.coming)

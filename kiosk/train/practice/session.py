@@ -78,7 +78,7 @@ class Session:
         if where is None:
             return shown
         level = self.helped.level(*where)
-        if self._appears(level) and shown.kind is Kind.HANDS:
+        if level <= Level.GUIDED and not self.wish.still and shown.kind is Kind.HANDS:
             shown = coach.layer_by_layer(shown, self._clock.real - self._since)
         return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
 
@@ -126,15 +126,6 @@ class Session:
     def missing(self) -> float:
         """Return the seconds that the move at hand still takes at the least."""
         return seconds_missing(self.press.state, self.now)
-
-    def next_change(self) -> float | None:
-        """Return in how many seconds a layer appears, None where none is to come."""
-        if not self._appears(self.level):
-            return None
-        return coach.next_layer(self.press.view(self.now), self._clock.real - self._since)
-
-    def _appears(self, level: Level) -> bool:
-        return level <= Level.GUIDED and not self.wish.still
 
     def tick(self, real: Now) -> tuple[Event, ...]:
         """Let time pass until `real`; what plays by itself goes on."""

@@ -23,7 +23,7 @@ def learning(desk: Desk, words: Words) -> Sheet:
     """How much slower or faster garments cool here than the model has it, and from what."""
     state = desk.shell.state
     told = [_range(words, state, lies) for lies in WAYS]
-    history = [_lesson(desk, words, lesson) for lesson in reversed(state.lessons[-LAST:])]
+    history = [_lesson(words, lesson) for lesson in reversed(state.lessons[-LAST:])]
     nothing = words("learning.nothing")
     return Sheet(
         title=words("learning.title"),
@@ -50,7 +50,7 @@ def _percent(beta: Beta) -> dict[str, int]:
     }
 
 
-def _lesson(desk: Desk, words: Words, lesson: Lesson) -> str:
+def _lesson(words: Words, lesson: Lesson) -> str:
     at = time.strftime("%m-%d %H:%M", time.localtime(lesson.at.wall))
     way = say(f"learning.way.{WAYS.get(lesson.lies, 'lifted')}")
     if lesson.taught is None:

@@ -18,7 +18,6 @@ COLLAR_LINES = {"line.load.toward", "line.load.away"}
 LEAST_DRAWING_MM = 15.0
 WITH_CAPTION_MM = 32.0
 FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is higher than itself
-SMALLER = 0.72  # the drawing may give up this much of its width for the cross-section
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})

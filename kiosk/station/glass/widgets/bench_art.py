@@ -207,7 +207,7 @@ class Art(Drawn):
         own, box = laid.piece, self.film(laid)
         turned = laid.turned is not own.turned
         if own.liner:
-            self._liner(box.inset(-ON_LINER * self.px), turned)
+            self._liner(box.inset(-ON_LINER * self.px))
         PushMatrix()
         if own.face_down:
             Mirror(-1, 1, 1, origin=(*box.centre, 0))
@@ -265,7 +265,7 @@ class Art(Drawn):
         polygon(((x, y - side), (x + side, y), (x + side, y - side)), SNOW)
         outline(((x, y - side), (x + side, y), (x + side, y - side)), CLEAR, self.scale.mm(0.35))
 
-    def _liner(self, paper: Box, turned: bool) -> None:
+    def _liner(self, paper: Box) -> None:
         """The paper that comes off before a piece is laid, still under it."""
         fill(paper, KRAFT)
         frame(paper, MUTED, max(1.0, self.scale.mm(0.3)))

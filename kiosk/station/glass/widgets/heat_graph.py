@@ -144,7 +144,7 @@ class HeatGraph(Drawn):
             if x + wide / 2 <= foot.right:
                 self._say(shown, Box(x - wide / 2, foot.y, wide, foot.h), "center")
                 with self.canvas:
-                    dashes(x, self.plot.y, self.plot.y + self.scale.mm(1.5), INK, 2.0)
+                    dashes(x, self.plot.y, self.plot.y + self.scale.mm(1.5), 2.0)
         self._say(self.picture.axis, axis, "right")
 
     def _axis(self) -> tuple[Box, Box]:

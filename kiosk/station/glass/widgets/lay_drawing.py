@@ -81,7 +81,7 @@ class LayDrawing(Drawn):
         points = tuple(self.at(*point) for point in self.lying.garment)
         polygon(points, CLOTH)
         outline(points, CLOTH_EDGE, self.scale.mm(0.35))
-        dashes(self.zero[0], self.whole.y, self.whole.top, INK, self.scale.mm(0.25))
+        dashes(self.zero[0], self.whole.y, self.whole.top, self.scale.mm(0.25))
         frame(self.platen, INK, pen)
 
     def _piece(self, piece: PieceView, pieces: Sequence[PieceView]) -> None:

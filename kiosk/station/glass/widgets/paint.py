@@ -22,7 +22,7 @@ from kivy.graphics.tesselator import Tesselator
 from kivy.uix.widget import Widget
 
 from kiosk.station.glass.boxes import Box
-from kiosk.station.glass.theme import Colour
+from kiosk.station.glass.theme import INK, Colour
 from kiosk.station.glass.type import ASCENT, CAPITAL, ROUND, face
 
 
@@ -137,9 +137,9 @@ def _fans(points: tuple[tuple[float, float], ...]) -> list[tuple[list[float], li
     return list(shape.meshes)
 
 
-def dashes(x: float, bottom: float, top: float, colour: Colour, width: float) -> None:
+def dashes(x: float, bottom: float, top: float, width: float) -> None:
     """Draw a vertical dotted line."""
-    Color(*colour.rgba)
+    Color(*INK.rgba)
     w = max(1.0, round(width))
     y = bottom
     while y < top:
