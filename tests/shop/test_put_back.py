@@ -104,6 +104,7 @@ def test_two_that_began_alone_while_the_server_was_away(
     for press in (north, south):
         press.until(lambda press=press: press.kind is Kind.LOT)  # type: ignore[misc]
     assert "If the job is put back at south before anything of it is pressed" in north.said()
+    south.until(lambda: lines_there(south) != [])  # what north has pressed is at the server
     assert "If the job is put back at north" not in south.said()
     put_back(south, postgres)
     north.until(lambda: north.kind is not Kind.LOT)
