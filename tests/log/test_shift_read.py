@@ -193,6 +193,18 @@ def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
     assert tallies["closed"].idle_seconds == 0.0
 
 
+def test_a_hold_is_as_long_as_it_was_whatever_is_recorded_meanwhile(station: Station) -> None:
+    """Ten minutes into a hold the garment is called again: it is to be read once more."""
+    station.begin()
+    station.do(c.HoldOn("phone"), after=5.0)
+    assert station.do(c.Tick(), after=640.0).events  # the garment is called again
+    station.forward(after=320.0)
+    tallies = {t.kind: t for t in read(station).tallies if t.stint == 1}
+    assert (tallies["restarted"].seconds, tallies["restarted"].idle_seconds) == (960.0, 960.0)
+    assert tallies["restarted"].many == 1
+    assert tallies["ticket-called"].idle_seconds == 0.0
+
+
 def check(clock: float, offset: float, passed: bool) -> PressVerified:
     return PressVerified(
         at(clock),

@@ -18,7 +18,8 @@ from kiosk.run.state import events_station as station
 
 JUMP_SECONDS = 60.0
 """A smaller difference is a clock that is kept right in steps."""
-_IDLE = frozenset({"held", "job-done"})
+_HOLD_ENDS = "restarted"
+"""The time of a hold is told under it, whatever else is recorded meanwhile."""
 _CUTS = station.SignedOn | e.JobStarted | e.JobTaken | e.JobLeft
 NOTED = frozenset({
     "read-back", "finished", "setting-read", "was-closed", "unasked-closing", "outcome-unknown",
@@ -33,8 +34,8 @@ FILES = "recipes-read"
 NOTHING = Mark()
 
 
-TALLY = """INSERT INTO tally VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE
-SET many = many + 1, seconds = seconds + excluded.seconds, idle = idle + excluded.idle,
+TALLY = """INSERT INTO tally VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE
+SET many = many + excluded.many, seconds = seconds + excluded.seconds, idle = idle + excluded.idle,
     last = excluded.last, gone = excluded.gone, texts = excluded.texts, numbers = excluded.numbers
 """
 
@@ -68,12 +69,18 @@ class Teller:
             self._goes_on(seq, at, gap, ops)
         if isinstance(event, _CUTS) and self._cut(seq, event, before, after, ops):
             gap = None  # what was before belongs to somebody else
-        idle = gap is not None and (gap > BREAK_SECONDS or (last and last.kind in _IDLE))
+        held = before.held is not None
+        idle = (
+            held or (gap or 0.0) > BREAK_SECONDS or (last is not None and last.kind == "job-done")
+        )
         seconds = (gap or 0.0) if self.mark.stint else 0.0
         seal = self.mark.seal.also(row, total) if self.mark.stint else Seal()
         mark = self.mark = self.mark._replace(seq=seq, seal=seal)
-        idling = seconds if idle else 0.0
-        ops.append(Op(TALLY, (mark.stint, kind, seconds, idling, seq, mark.gone, *mark.seal)))
+        took = seconds, seconds if idle else 0.0
+        if held and kind != _HOLD_ENDS:  # its time is that of the hold
+            ops.append(Op(TALLY, (mark.stint, _HOLD_ENDS, 0, *took, seq, mark.gone, *mark.seal)))
+            took = 0.0, 0.0
+        ops.append(Op(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
         if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _told_of(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
         if (teller := _TELLERS.get(type(event))) is not None:
