@@ -18,8 +18,9 @@ from kiosk.plan.model import Plan
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_station import QuizAnswered
 from kiosk.train.practice.coach import Asked
-from kiosk.train.practice.levels import Level, criteria, is_ready
+from kiosk.train.practice.levels import Level
 from kiosk.train.practice.session import Session
+from kiosk.train.practice.sign_off import criteria, is_ready
 from kiosk.train.practice.slips import Put
 from kiosk.train.question import Subject
 from kiosk.train.quiz import ask_one, examine

@@ -190,6 +190,25 @@ def test_what_is_let_through_lies_there_until_the_end_and_is_no_false_alarm_then
     assert run.false_alarms == 0
 
 
+@pytest.mark.parametrize("slip", [Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD])
+def test_pieces_that_a_slip_of_the_garment_puts_wrong_are_no_false_alarm(slip: Slip) -> None:
+    """A name by the hem, a print beside the middle, one over the edge, one of another's card."""
+    own = wanted()
+    put = put_of(own, slip)
+    run = BenchRun(own, [put])
+    for lay in spots(own)[1:]:
+        for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
+            assert run.touch(lay, thing) == (Touched.RIGHT, None)
+    told = run.false_alarms
+    assert told > 3  # nothing was wrong yet
+    run.go_on(spot_of(own, put))
+    for lay in spots(own)[1:]:
+        for thing in {piece.cut.thing for piece in run.bench(lay).pieces}:
+            assert run.touch(lay, thing) == (Touched.KNOWN, None)
+        run.touch(lay, "display")
+    assert run.false_alarms == told + len(spots(own)[1:])
+
+
 def test_most_garments_have_no_slip_and_what_was_missed_comes_back() -> None:
     own = wanted()
     none = (frozenset[str](), frozenset[str]())

@@ -8,10 +8,12 @@ from trainee_model import Learner, blind, layered
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
+from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
 from kiosk.train.practice.coach import Asked
-from kiosk.train.practice.levels import Level, criteria, is_ready
+from kiosk.train.practice.levels import Level
+from kiosk.train.practice.sign_off import criteria, fading, is_ready
 from kiosk.words import Words
 
 FAMILY = "two-layer"
@@ -39,6 +41,19 @@ def test_help_fades_for_every_step_from_watch_to_own() -> None:
     assert seen == list(Level)
     assert set(levels(learner).values()) == {Level.OWN}
     assert len(levels(learner)) == len(layered().passes[0].steps)
+
+
+def test_how_far_help_has_faded_is_told_after_each_garment() -> None:
+    """Four helps of eleven steps (docs/practice.md): one goes with each garment done rightly."""
+    learner = Learner(layered())
+    assert fading(learner.trainee, FAMILY) is None
+    told = []
+    for _ in range(4):
+        learner.practise()
+        said = fading(learner.trainee, FAMILY)
+        told.append("" if said is None else WORDS.say(said))
+    so_far = "steps so far: watched 11, guided {}, prompted {}, from memory 0; reason known 11"
+    assert told == [so_far.format(0, 0), so_far.format(11, 0), so_far.format(11, 11), ""]
 
 
 def test_a_garment_that_was_only_watched_is_none() -> None:
@@ -107,6 +122,41 @@ def test_alone_at_first_every_reason_is_asked_and_a_wrong_one_keeps_the_step_ope
     learner.practise(alone=True)
     assert [each.index for each in learner.asked[before:] if each.why] == [0]
     assert criteria(learner.trainee, FAMILY, RULE)[0].met
+
+
+@pytest.mark.parametrize("load", list(Level)[1:])
+@pytest.mark.parametrize("hot", Level)
+def test_a_press_that_is_set_has_a_display_whatever_help_there_is(load: Level, hot: Level) -> None:
+    """Help fades step by step: loading and the first closing may have any two helps."""
+    learner = Learner(layered())
+    helps = {"load 1": load, "pre-press 1": hot}
+    for step, level in helps.items():
+        for at in range(level):
+            learner.record.append(StepPractised(learner.now, "TR", FAMILY, step, at, True, True))
+    assert {step: learner.trainee.level(FAMILY, step) for step in helps} == helps
+    session = learner.begin()
+    assert session.press.kind(session.now) is Kind.SETTING
+    bench = session.bench()
+    shown = (
+        None if session.asked is None or session.asked.look is None else session.asked.look.shown
+    )
+    assert shown is not None or (bench is not None and bench.degrees > 0)
+
+
+def test_what_is_read_off_a_garment_is_told_where_there_is_none() -> None:
+    """AM is the size of the made-up trainee's garment (trainee_model.py)."""
+    learner = Learner(layered())
+    session = learner.begin()
+    while session.view().kind is not Kind.ASK:
+        learner.clock += 0.5
+        session.tick(learner.now)
+    told = "Its label says AM: enter that size."
+    ask = session.view().ask
+    assert ask is not None
+    assert [WORDS.say(each) for each in (ask.line, session.view().lines[0])] == [told, told]
+    real = session.press.view(session.now).ask
+    assert real is not None
+    assert "AM" not in WORDS.say(real.line)  # at work it is read off the real one
 
 
 def test_a_false_alarm_beside_help_is_explained_at_once() -> None:

@@ -13,15 +13,8 @@ from trainee_model import Eye, Learner, Slips, blind, layered, now_and_then, sha
 from kiosk.catalog.model.house import rule_of
 from kiosk.report.stats import unit_time
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
-from kiosk.train.practice.levels import (
-    Practised,
-    Trainee,
-    criteria,
-    curve,
-    is_ready,
-    slips_told,
-    timed,
-)
+from kiosk.train.practice.levels import Practised, Trainee
+from kiosk.train.practice.sign_off import criteria, curve, is_ready, shown_of, slips_told, timed
 from kiosk.words import Words
 
 FAMILY = "two-layer"
@@ -127,9 +120,13 @@ def test_criteria_say_what_is_still_to_do() -> None:
     said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
     assert said[0] == "done: steps with their reason, without help: 11"
     assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
+    assert shown_of(learner.trainee, FAMILY, RULE) == (1, 6)
+    assert shown_of(Trainee(), FAMILY, RULE) == (0, 6)
+    (steps, *_) = criteria(Trainee(), FAMILY, RULE)  # nobody has counted them yet
+    assert WORDS.say(steps.line) == "to do: each step with its reason, then without help"
     assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
     # recipes/sign-off.yaml: two days, 12 hours between
-    assert said[5] == "to do: clean with a slip found, on days 12 h apart, 1 of 2"
+    assert said[5] == "to do: clean garment with a slip found, on days 12 h apart, 1 of 2"
 
 
 def test_a_garment_that_fails_begins_the_row_anew() -> None:

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.train.practice.levels import (
-        NEW, Trainee, Training, criteria, curve, is_ready, slips_told, timed, trained,
-    )
+    from kiosk.train.practice.levels import NEW, Trainee, Training, trained
     from kiosk.train.practice.bench import (
         AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, Cut, Lain, Ticket,
     )
     from kiosk.train.practice.coach import Asked, step_name
+    from kiosk.train.practice.sign_off import (
+        criteria, curve, fading, is_ready, shown_of, slips_told, timed,
+    )
     from kiosk.train.practice.looks import Length, Shown, Sides, Worn
     from kiosk.train.practice.rehearsal import PRESS_SPEED, RACK_SPEED, Pace, Rehearsal, Wish
     from kiosk.train.practice.session import Session

@@ -114,6 +114,12 @@ class Bench:
         press = () if self.rack else (SHEET, PLATEN, DISPLAY)
         return (*laid, *there, *press, CARD, *timed)
 
+    @property
+    def in_time(self) -> bool:
+        """Whether the clock shows a time at which the peel is due; without a peel it does."""
+        window = self.ticket.window
+        return window is None or self.clock is None or window[0] <= self.clock <= window[1]
+
     def still(self) -> "Bench":
         """Return it as it is whatever the time: two that are so alike differ in their clock."""
         return self if self.clock is None else replace(self, clock=0.0)

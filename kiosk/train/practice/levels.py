@@ -1,4 +1,4 @@
-"""What each trainee can do: the fold of the practice record; what the shop asks for to sign off.
+"""What each trainee can do: the fold of the practice record.
 
 Help is a level of its own each step: one done right goes on with less, one that failed gets its
 help back, alone.
@@ -6,18 +6,14 @@ help back, alone.
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field, replace
-from datetime import date
 from enum import IntEnum
-from itertools import takewhile
-from math import exp, inf, log
-from statistics import fmean
+from math import inf
 from typing import Any
 
-from kiosk.catalog.base import Message, dataclass, say
-from kiosk.catalog.model import QUIZ_LOOKS_BACK, SignOffRule
+from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import QUIZ_LOOKS_BACK
 from kiosk.plan.group import plan_families
 from kiosk.plan.model import Plan
-from kiosk.report.stats import learned_rate, unit_time
 from kiosk.run.state import Event
 from kiosk.run.state import events_station as e
 
@@ -175,122 +171,3 @@ _FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
     e.QuizAnswered: _quiz,
     e.SignOffAsked: _asked,
 }
-
-
-FEWEST_FOR_A_CURVE = 3
-SLIPS_MISSED = 1  # so many of the last slips may be missed
-
-
-@dataclass(frozen=True, slots=True)
-class Criterion:
-    """One thing that is asked for: how much there is, `of` the last so many, `hours` apart."""
-
-    name: str
-    has: int
-    needs: int
-    of: int = 0
-    hours: int = 0
-
-    @property
-    def met(self) -> bool:
-        """Whether there is enough of it."""
-        return self.has >= self.needs
-
-    @property
-    def line(self) -> Message:
-        """It as a line of a page."""
-        word = "met" if self.met else "open"
-        values = {"has": self.has, "needs": self.needs, "of": self.of, "hours": self.hours}
-        return say(f"practice.criterion.{self.name}_{word}", **values)
-
-
-def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
-    """Return what the shop asks for in a family, with what the trainee has shown."""
-    made = [
-        replace(each, clean=each.clean and each.false_alarms <= rule.false_alarms)
-        for each in trainee.of_family(family)
-    ]
-    in_a_row = sum(1 for _ in takewhile(lambda each: each.own and each.clean, reversed(made)))
-    met = {key: level for key, level in trainee.levels.items() if key[0] == family}
-    shown = sum(key in trainee.reasons and level is Level.OWN for key, level in met.items())
-    kinds = {kind: count for (own, kind), count in trainee.slips.items() if own == family}
-    seen = sum(count.last for count in kinds.values())
-    window = rule.slips_caught + SLIPS_MISSED
-    return (
-        Criterion("steps", shown, max(1, len(met))),
-        Criterion("garments", in_a_row, rule.clean_garments),
-        Criterion("slips", sum(trainee.found.get(family, ())[-window:]), rule.slips_caught, window),
-        Criterion("kinds", seen, max(rule.slip_kinds, len(kinds) if rule.slip_kinds else 0)),
-        Criterion("quiz", sum(trainee.quiz.get(family, ())), rule.quiz_right),
-        Criterion("days", _days(made, rule.hours_between), rule.days, hours=rule.hours_between),
-    )
-
-
-def _days(made: Iterable[Practised], hours: int) -> int:
-    """On how many days, at least `hours` apart, a garment was clean whose slip was found."""
-    days, last = 0, -inf
-    for each in made:
-        another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
-        told = each.own and each.clean and each.found > 0
-        if told and another and each.wall - last >= hours * 3600:
-            days, last = days + 1, each.wall
-    return days
-
-
-def slips_told(trainee: Trainee, family: str) -> Message | None:
-    """Return how many slips of each kind were missed and found, None before any was put in."""
-    kinds = [(kind, n) for (own, kind), n in trainee.slips.items() if own == family]
-    if not kinds:
-        return None
-    told = tuple(
-        say(
-            "practice.slips.of",
-            kind=say(f"practice.slip.{kind.replace(' ', '_')}"),
-            missed=count.missed,
-            of=count.missed + count.caught,
-        )
-        for kind, count in sorted(kinds, key=lambda each: -each[1].missed)
-    )
-    return say("practice.slips", told=told)
-
-
-def is_ready(trainee: Trainee, family: str, rule: SignOffRule) -> bool:
-    """Return whether a trainee may ask to be signed off for a family."""
-    return all(each.met for each in criteria(trainee, family, rule))
-
-
-def curve(trainee: Trainee, family: str) -> Message:
-    """Return how the hands' seconds came down, by the unit model; or that it is too soon to say."""
-    times = [each.seconds for each in trainee.of_family(family) if each.seconds > 0]
-    if len(times) < FEWEST_FOR_A_CURVE:
-        return say("practice.curve.few", count=len(times), needs=FEWEST_FOR_A_CURVE)
-    values = {"first": round(times[0]), "last": round(times[-1]), "count": len(times)}
-    rate = learned_rate(times)
-    if rate >= 1:
-        return say("practice.curve.flat", **values)
-    ahead = {"next": 2 * len(times), "then": round(times[-1] * rate)}
-    return say("practice.curve.rate", rate=round(rate * 100), **ahead, **values)
-
-
-@dataclass(frozen=True, slots=True)
-class Timed:
-    """One garment in order: its hands' seconds, and what the fitted curve has there."""
-
-    nth: int
-    seconds: float
-    on_curve: float | None
-
-
-def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
-    """Return the garments of a family in order with the unit model fitted to them."""
-    times = [each.seconds for each in trainee.of_family(family) if each.seconds > 0]
-    if len(times) < FEWEST_FOR_A_CURVE:
-        return tuple(Timed(n, seconds, None) for n, seconds in enumerate(times, 1))
-    rate = learned_rate(times)
-    # The fit goes through the means of both logarithms: that gives its first unit.
-    unscaled = [unit_time(1.0, rate, n) for n in range(1, len(times) + 1)]
-    first = exp(fmean(log(t / u) for t, u in zip(times, unscaled, strict=True)))
-    return tuple(
-        Timed(n, seconds, first * share)
-        for n, (seconds, share) in enumerate(zip(times, unscaled, strict=True), 1)
-    )

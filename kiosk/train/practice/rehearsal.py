@@ -1,18 +1,31 @@
 """The press off: the station's own state machine on a garment that nobody presses, in memory."""
 
+from dataclasses import replace
 from enum import Enum
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.run import facts
 from kiosk.run.decide import bar_meaning, carry_out, settled
 from kiosk.run.show import View, view
-from kiosk.run.state import Confirm, Event, Garment, Now, Refusal, Rules, State, Ticket, elapsed
+from kiosk.run.state import (
+    Ask,
+    Confirm,
+    Event,
+    Garment,
+    Now,
+    Refusal,
+    Rules,
+    State,
+    Ticket,
+    elapsed,
+)
 from kiosk.run.state import commands as c
 from kiosk.train.practice.bench import SETTING, Spot
 
 JOB = "practice"
+_READ_OFF = frozenset({Ask.SIZE, Ask.NUMBER})
 
 Answer = tuple[tuple[Event, ...], Message | None]
 """What happened, or why a command was refused."""
@@ -87,6 +100,15 @@ class Rehearsal:
     def view(self, now: Now) -> View:
         """Return what the work screen shows."""
         return view(self.state, now, self.focus)
+
+    def practised(self, now: Now) -> View:
+        """Return it for a garment that is not there: what is read off a real one is told."""
+        shown, job = self.view(now), self.state.job
+        question = None if job is None else facts.question_at_hand(job)
+        if shown.ask is None or question is None or question.ask not in _READ_OFF:
+            return shown
+        line = say(f"practice.reads.{question.ask.value}", text=question.right)
+        return replace(shown, ask=replace(shown.ask, line=line), lines=(line, *shown.lines[1:]))
 
     def meaning(self, now: Now) -> c.Meaning | None:
         """Return what a press of forward would mean."""

@@ -74,7 +74,7 @@ class Session:
 
     def view(self) -> View:
         """Return what the work screen shows, with the help of the step at hand."""
-        shown, where = self.press.view(self.now), self.press.where(self.now)
+        shown, where = self.press.practised(self.now), self.press.where(self.now)
         if where is None:
             return shown
         level = self.helped.level(*where)
@@ -264,7 +264,8 @@ class Session:
         look = self._looks.take(p, when, self.press.steps_of(at))
         if look is None:
             return None
-        return look if Level.WATCH < self.helped.level(p, look.index) < Level.RECALL else None
+        levels = {self.helped.level(p, look.index), *([self.level] if when is When.SETTING else ())}
+        return look if any(Level.WATCH < level < Level.RECALL for level in levels) else None
 
     def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
         """Ask for the reason of the move's next step that nobody has told this trainee."""

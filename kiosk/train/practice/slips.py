@@ -58,6 +58,10 @@ class Put:
         whole = self.slip in _OF_ALL or thing == self.cut.element
         return thing.partition(".")[0] == self.cut.element if whole else thing == self.cut.thing
 
+    def explains(self, thing: str) -> bool:
+        """Return whether who says that `thing` is wrong is right, though it may not be found."""
+        return self.found_by(thing) or (self.slip in _OF_EVERY_PIECE and thing not in AROUND)
+
 
 _AROUND: Mapping[Slip, tuple[str, ...]] = {
     Slip.LAST_SETTING: (DISPLAY,),
@@ -70,6 +74,8 @@ _AROUND: Mapping[Slip, tuple[str, ...]] = {
 }
 _OF_ALL = frozenset({Slip.DIGIT_TOO_MANY, Slip.SWAPPED, Slip.LAYERS})
 """Slips of a whole element: a touch at any of its figures finds them."""
+_OF_EVERY_PIECE = frozenset({Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD})
+"""With these every piece lies at a wrong place, or on another one's garment."""
 PASSING = frozenset({Slip.SHEET, Slip.PEEL})
 """What is over with its step; everything else lies there until the garment is done."""
 _IN_ALL_LAYERS = frozenset({Slip.SIX_NINE, Slip.FACE_DOWN})
@@ -236,7 +242,7 @@ class Touched(Enum):
     """What a touch at a thing meant."""
 
     FOUND = "found"
-    KNOWN = "known"  # it is wrong, and was let through before
+    KNOWN = "known"  # it is wrong, by a slip that lies elsewhere or was let through before
     RIGHT = "right"  # a false alarm: nothing is wrong with it
     NOTHING = "nothing"  # neither: it does not lie there, or its time is over
 
@@ -274,9 +280,10 @@ class BenchRun:
             self.found += 1
             return Touched.FOUND, found
         bench = self.bench(spot, clock)
-        if any(p.passage == spot.passage and p.found_by(thing) for p in self.through):
+        before = (p for p in self.through if p.passage == spot.passage)
+        if any(p.explains(thing) for p in (*before, *self.here(spot))):
             return Touched.KNOWN, None
-        if thing not in bench.things() or (thing == CLOCK and not _in_time(bench)):
+        if thing not in bench.things() or (thing == CLOCK and not bench.in_time):
             return Touched.NOTHING, None
         self.false_alarms += (spot, thing) not in self._touched
         self._touched.add((spot, thing))
@@ -288,8 +295,3 @@ class BenchRun:
         self.put = [each for each in self.put if each not in missed]
         self.through += missed
         return missed
-
-
-def _in_time(bench: Bench) -> bool:
-    window = bench.ticket.window
-    return window is None or bench.clock is None or window[0] <= bench.clock <= window[1]

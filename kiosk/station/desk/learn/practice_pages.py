@@ -165,7 +165,7 @@ def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPi
     platen = words("practice.card.platen", size=_size(words, own.platen))
     card = [" ".join(filter(None, (own.number, own.name)))]
     card += [f"{own.size} · {words(f'panel.{own.panel}')}", *_films(words, own)]
-    card.append(f"{press} · {platen}")
+    card.append(f"{press}, {platen}")
     if peel is not None and own.window is not None:
         early, late = (round(each) for each in own.window)
         how = words(f"peel.{peel.word}")
@@ -232,6 +232,8 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
         return []
     helped, alarms = session.helped, session.run.false_alarms
     told = [words("practice.false_alarms", count=alarms)] if alarms else []
+    most = min(desk.of(Practice).rule(f).false_alarms for f in plan_families(session.wish.plan))
+    told += [words("practice.false_alarms_most", count=most)] if alarms > most else []
     if helped.clean:
         return [words("practice.clean"), *told]
     passes = session.wish.plan.passes

@@ -6,7 +6,7 @@ from kiosk.run.state import Confirm, SignOff
 from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
-from kiosk.train.practice import NEW, criteria, curve, slips_told, timed
+from kiosk.train.practice import NEW, criteria, curve, fading, shown_of, slips_told, timed
 from kiosk.words import Words
 
 
@@ -70,10 +70,9 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     """What the shop asks for and how far it is, then the learning curve."""
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
-    asked = [words.say(each.line) for each in criteria(trainee, family, rule)]
-    slips = slips_told(trainee, family)
-    told = [] if slips is None else [words.say(slips)]
-    return [*asked, *told, words.say(curve(trainee, family))]
+    steps, *others = (each.line for each in criteria(trainee, family, rule))
+    told = steps, fading(trainee, family), *others, slips_told(trainee, family)
+    return [words.say(each) for each in (*told, curve(trainee, family)) if each is not None]
 
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
@@ -84,8 +83,8 @@ def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     if family in trainee.asked:
         return words("practice.is_asked")
-    ready = desk.of(Practice).is_ready(operator, family)
-    return words("practice.ready" if ready else "practice.not_yet")
+    shown, of = shown_of(trainee, family, desk.of(Practice).rule(family))
+    return words("practice.ready") if shown == of else words("practice.not_yet", shown=shown, of=of)
 
 
 def signed_until(desk: Desk, operator: str, family: str) -> float | None:
