@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from view_cases import COLD, HOT, WARM, WORDS, Station, below, label, lines, move, one_layer
+from view_cases import COLD, HOT, LINES, WARM, WORDS, Station, below, label, lines, move, one_layer
 
 from kiosk.plan.model import Place, Plan
 from kiosk.run.facts.peels import PeelTime, Ready
@@ -121,6 +121,20 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     assert shown.bar.meaning is None
     assert label(shown) == "Then: number 5, cold peel"
     assert below(shown) == "too early to peel"
+
+
+def test_while_one_of_the_rack_is_waited_for_the_one_on_the_platen_is_racked_first() -> None:
+    """It would go on taking heat there, while its wait is counted as of one that was lifted."""
+    station = Station(one_layer(COLD), lines=LINES[:2])
+    station.answer()
+    station.press()
+    shown = station.press()
+    assert (shown.number, move(shown)) == ("31", "Wait, peel cold")
+    assert lines(shown)[0] == "48 flat on the rack, carrier on"
+    station.wait(44.0)
+    assert lines(station.see())[0] == "48 flat on the rack, carrier on"
+    shown = station.tap()
+    assert (shown.number, lines(shown)[0]) == ("48", "in 15 s, supplier's sheet")
 
 
 def test_a_touched_chip_is_shown_for_its_result_and_forward_waits(station: Station) -> None:

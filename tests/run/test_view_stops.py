@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from view_cases import (
     HOT,
+    LINES,
     WORDS,
     Station,
     below,
@@ -145,6 +148,27 @@ def test_the_press_is_set_and_read_before_any_heat() -> None:
     shown = station.see()
     assert shown.ask is not None
     assert WORDS.say(shown.ask.foot).startswith("It showed 290 °F, too cold. Check the setting")
+
+
+def test_what_the_press_showed_for_another_setting_is_not_called_too_cold() -> None:
+    """Nobody has read it for the hotter pass yet: what it showed was right for the one before."""
+    one = one_layer(HOT).passes[0]
+    steps = tuple(
+        step if step.temperature is None else replace(step, temperature=320) for step in one.steps
+    )
+    plan = one_layer(HOT, passes=(one, replace(one, group=1, steps=steps)), runs=((0,), (1,)))
+    station = Station(plan, lines=LINES[:1])
+    station.answer()
+    station.press()
+    shown = station.tap()
+    assert (shown.kind, shown.ask is not None) == (Kind.SETTING, True)
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.title) == "Set the press to 320 °F"
+    assert WORDS.say(shown.ask.foot) == "It must show exactly this."
+    station.do(c.ReadSetting(300))  # now it was read for this one
+    again = station.see().ask
+    assert again is not None
+    assert WORDS.say(again.foot).startswith("It showed 300 °F, too cold. Check the setting")
 
 
 def test_a_hold_says_why_and_how_it_ends() -> None:

@@ -4,7 +4,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
-from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines
+from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines, still_there
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene
@@ -38,7 +38,8 @@ def hands(moment: Moment) -> Page:
     if moment.job.quick and moment.touched is None:
         lines = (say("line.quick"), *move_lines(scene))[:MOST]
         return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)
-    return Page(move_sentence(scene), move_lines(scene), peel=peel, peel_line=line)
+    lines = (*still_there(scene), *move_lines(scene))[:MOST]
+    return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
 
 
 def ask(moment: Moment) -> Page:

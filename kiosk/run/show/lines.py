@@ -12,7 +12,7 @@ from kiosk.run.facts import called, number_there, peel_time
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
 from kiosk.run.show.scene import Scene
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state import Lies, Stage, elapsed
 
 MOST = 3
 MARKS = frozenset({"short", "early", "over", "unknown", "unasked", "told", "late"})
@@ -121,6 +121,19 @@ def _seam(scene: Scene, part: PlatenPart) -> Message:
     where = ruler(seam_ruler(part, scene.ticket.garment.size))
     collar = load_side(scene.plan, scene.passage.panel) in ("toward", "away")
     return say("line.load.collar_seam" if collar else "line.load.seam", ruler=where)
+
+
+def still_there(scene: Scene) -> tuple[Message, ...]:
+    """What hands do with the garment still on the platen, while one of the rack is shown.
+
+    With the next tap it is taken to lie where it cools.
+    """
+    left, moved = scene.leaving, scene.state.moved
+    if left is None or left.opened is None or moved is None or left.id == scene.ticket.id:
+        return ()
+    if scene.ticket.stage is not Stage.COOLING or elapsed(left.opened, moved)[0] > 0:
+        return ()
+    return (_racked(scene, called(left)),)
 
 
 def _racked(scene: Scene, racked: str) -> Message:

@@ -53,7 +53,7 @@ def _ask(scene: Scene, needed: str) -> Choice:
     return Choice(
         rack_first(scene, title) or title,
         line=line,
-        foot=_setting_foot(scene, int(needed), scene.job.setting),
+        foot=_setting_foot(scene, int(needed), _read_for(scene, int(needed))),
         blind=(say("ask.blind.setting"), say("ask.blind.line")),
     )
 
@@ -71,11 +71,20 @@ def _to_set(scene: Scene, needed: str) -> tuple[Message, Message]:
     return say("ask.title.pressure", pressure=pressure_words(dials.low, dials.high)), stays
 
 
+def _read_for(scene: Scene, needed: int) -> int | None:
+    """What the press showed when it was read for this setting, None where it was for another."""
+    read_in = scene.job.set_in
+    if read_in is None:
+        return None
+    asked = {step.temperature for step in scene.plan.passes[read_in].steps}
+    return scene.job.setting if needed in asked else None
+
+
 def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
     """How far off the press may be, or what to do where what it showed was too far off."""
     tolerance = scene.job.rules.tolerance
     values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
-    if last is None or abs(last - needed) <= tolerance:  # read for another setting
+    if last is None or abs(last - needed) <= tolerance:
         if scene.plan.films:
             coldest, hottest = scene.plan.films[scene.ticket.passage]
             low, high = max(needed - tolerance, coldest), min(needed + tolerance, hottest)
