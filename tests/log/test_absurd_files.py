@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable
 from hashlib import sha256
@@ -33,12 +32,6 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
     simulated(path, 4, seed=2)
     return path
-
-
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
 
 
 def a_folder(file: Path) -> None:

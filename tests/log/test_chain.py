@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 from log_samples import at, beginning, closed
-from log_station import simulated
 
 from kiosk.log.rescue.mend import mend
 from kiosk.log.rescue.pages import rows_of_pages
@@ -21,19 +20,6 @@ from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 
 GOLDEN = Path(__file__).parent / "golden" / "0.1.0.sqlite3"
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
-    simulated(path, 10, seed=2)
-    return path
-
-
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
 
 
 def raw(path: Path, sql: str) -> list[tuple[object, ...]]:

@@ -32,19 +32,6 @@ def station(tmp_path: Path) -> Iterator[Station]:
     made.recorder.close()
 
 
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
-    simulated(path, 25, seed=4)
-    return path
-
-
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
-
-
 def content(path: Path) -> dict[str, list[tuple[object, ...]]]:
     with Store.read_only(path) as store:
         return {name: list(store.rows(f"SELECT * FROM main.{name} ORDER BY 1, 2"))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import shutil
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -28,12 +27,6 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
     simulated(path, 55, seed=5)
     return path
-
-
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
 
 
 def test_a_whole_log_is_not_touched(path: Path) -> None:

@@ -37,12 +37,6 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
-
-
 def last(path: Path) -> int:
     with Store.read_only(path) as store:
         return store.last

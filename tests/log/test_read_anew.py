@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from log_station import foreign, order, simulated, unguarded, unsynced
+from log_station import foreign, order, unguarded, unsynced
 
 from kiosk.log.facts import statements, told_until
 from kiosk.log.facts.tables import TABLES
@@ -19,13 +19,6 @@ from kiosk.run.state.model import State
 from kiosk.train.made_up_operator.operator import simulate
 
 AT_ONCE = 50
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
-    simulated(path, 25, seed=4)
-    return path
 
 
 @pytest.fixture

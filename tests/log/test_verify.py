@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from log_samples import at
-from log_station import Station, foreign, simulated, unguarded
+from log_station import Station, foreign, unguarded
 
 from kiosk.log.record import recovery
 from kiosk.log.store.errors import CannotRecord, NotALog
@@ -18,19 +17,6 @@ from kiosk.run.state.events import Closed
 from kiosk.run.state.events_shift import RepressAllowed
 from kiosk.run.state.model import Seen
 from kiosk.words import Words
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
-    simulated(path, 25, seed=4)
-    return path
-
-
-@pytest.fixture
-def path(whole: Path, tmp_path: Path) -> Path:
-    shutil.copy(whole, tmp_path)
-    return tmp_path / whole.name
 
 
 def faults(path: Path) -> list[str]:

@@ -1,0 +1,22 @@
+"""A made-up record that nothing is wrong with, and a copy of it for each test."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from log_station import simulated
+
+
+@pytest.fixture(scope="session")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """25 garments; nobody writes in it."""
+    path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
+    simulated(path, 25, seed=4)
+    return path
+
+
+@pytest.fixture
+def path(whole: Path, tmp_path: Path) -> Path:
+    """A copy of the record that stands for the tests of a file, `whole`."""
+    shutil.copy(whole, tmp_path)
+    return tmp_path / whole.name
