@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 from place_samples import FACE
-from plan_samples import F as DEGREES
-from plan_samples import S, catalog, element, fabric, job, material, press
+from plan_samples import S, catalog, element, job, material, press
 
 from kiosk.catalog.base import quantities as amounts
-from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.orders import RosterLine
 from kiosk.catalog.model.recipes import Panel
-from kiosk.catalog.model.sheets import DwellBand, Peel, SheetRule, TemperatureWindow
+from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
@@ -140,177 +137,6 @@ def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:
     (settings,) = made.settings
     assert settings.closings[-1].heated == ("name.1", "name.2", "number.1", "number.2")
     assert settings.element_heat_seconds["name.1"] == 2 * (2 + 2 + 15)
-
-
-def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named() -> None:
-    closed: dict[str, Any] = {
-        "materials": (material(), material("bare", tack=False, bare=SheetRule.NO_PRESS)),
-        "keys": {"name": "bare"},
-    }
-    made = planned(roster=LOW, platen="12 in", layers=("red",), **closed)
-    assert isinstance(made, Refusal)
-    assert [str(limit) for limit in made.conflict] == ["name.1.cover_sheet.carrier_off=no_press"]
-    off = planned(roster=ADULTS, layers=("red",), **closed)
-    assert isinstance(off, Plan)  # moved off the platen it is no passenger
-
-
-@pytest.mark.parametrize(
-    ("carrier", "key"), [(True, "carrier_on=required"), (False, "carrier_off=required")]
-)
-def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rule(
-    carrier: bool, key: str
-) -> None:
-    """A later piece asks by the rule of its own face: with its carrier on, or bare."""
-    bare = material("bare", tack=False, bare=SheetRule.FORBIDDEN)
-    sheet = replace(
-        material("sheet", tack=False, carrier=carrier), sheet_carrier_on=SheetRule.REQUIRED
-    )
-    made = planned(
-        roster=LOW,
-        platen="12 in",
-        layers=("red",),
-        materials=(bare, sheet),
-        keys={"name": "bare", "number": "sheet"},
-    )
-    assert isinstance(made, Refusal)
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.cover_sheet.carrier_off=forbidden", f"number.1.cover_sheet.{key}"}
-
-
-def test_of_two_reasons_against_a_passenger_the_one_of_fewest_limits_is_told() -> None:
-    cool = replace(
-        material("cool", tack=False, bare=SheetRule.NO_PRESS),
-        temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
-        dwell=(replace(material().dwell[0], start=DEGREES("250 F")),),
-        peel=(replace(material().peel[0], start=DEGREES("250 F")),),
-    )
-    made = planned(
-        roster=LOW,
-        platen="12 in",
-        layers=("red",),
-        materials=(material(), cool),
-        keys={"name": "cool"},
-    )
-    assert isinstance(made, Refusal)
-    assert [str(limit) for limit in made.conflict] == ["name.1.cover_sheet.carrier_off=no_press"]
-
-
-def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> None:
-    cool = replace(
-        material("cool", tack=False),
-        temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
-        dwell=(replace(material().dwell[0], start=DEGREES("250 F")),),
-        peel=(replace(material().peel[0], start=DEGREES("250 F")),),
-    )
-    made = planned(
-        roster=LOW,
-        platen="12 in",
-        layers=("red",),
-        materials=(material(), cool),
-        keys={"name": "cool"},
-    )
-    assert isinstance(made, Refusal)
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
-    assert made.gap == {"temperature_f": 5.0}
-
-
-def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> None:
-    once = replace(material("once", tack=False), total_heat=S("18 s"))
-    parts: dict[str, Any] = {"materials": (material(), once), "keys": {"name": "once"}}
-    made = planned(roster=LOW, platen="12 in", layers=("red",), **parts)
-    assert isinstance(made, Refusal)
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=18 s"}
-    assert made.gap == {"dwell_s": 2.0}
-    assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is pressed once
-
-
-def test_a_passenger_that_a_later_part_presses_too_hard_is_told_with_the_steps() -> None:
-    soft = replace(
-        material("soft", tack=False), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT
-    )
-    made = planned(
-        roster=LOW,
-        platen="12 in",
-        layers=("red",),
-        materials=(material(), soft),
-        keys={"name": "soft"},
-    )
-    assert isinstance(made, Refusal)
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.pressure.high=light", "number.1.pressure.low=medium"}
-    assert made.gap == {"pressure_steps": 2.0}  # light, light-medium, medium
-
-
-def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
-    made = planned(layers=("red",), fabric=fabric(total="24 s"))
-    assert isinstance(made, Refusal)
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "fabric.total_heat=24 s"}
-    assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
-
-
-def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told_in_steps() -> None:
-    soft = replace(
-        material("soft", tack=False),
-        pressure_low=Pressure.LIGHT,
-        pressure_high=Pressure.LIGHT_MEDIUM,
-    )
-    made = refused(materials=(material(tack=False), soft), keys={"name": "soft"})
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.pressure.high=light-medium", "number.1.pressure.low=medium"}
-    assert made.gap == {"pressure_steps": 1.0}
-
-
-def test_a_passenger_that_takes_too_little_heat_in_all_is_told_with_both_closings() -> None:
-    short = replace(material("short", tack=False), total_heat=S("15 s"))
-    made = refused(materials=(material(tack=False), short), keys={"name": "short"})
-    told = {str(limit) for limit in made.conflict}
-    assert told == {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=15 s"}
-    assert made.gap == {"dwell_s": 5.0}  # 10 in its own closing, 10 in the number's
-
-
-def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
-    """The fewest limits (design.md, section 4): 10 and 10 s, and one tack of the six is enough."""
-    two, keys = ("black", "white"), {"name": "short"}
-    much = replace(material("short"), total_heat=S("20 s"))
-    made = refused(two, materials=(material(), much), keys=keys)
-    assert [limit.key for limit in made.conflict] == [
-        "dwell.low",
-        "tack.low",
-        "dwell.low",
-        "total_heat",
-    ]
-    assert made.gap == {"dwell_s": 1.0}
-    little = replace(much, total_heat=S("19 s"))
-    made = refused(two, materials=(material(), little), keys=keys)
-    assert [limit.key for limit in made.conflict] == ["dwell.low", "dwell.low", "total_heat"]
-
-
-def test_seconds_at_a_temperature_that_a_passenger_leaves_are_told_and_nothing_besides() -> None:
-    """Under 266 F the number asks for 20 s of a cloth that takes 18; hotter it asks for 10."""
-    cool = replace(
-        material("cool", tack=False),
-        temperature=TemperatureWindow(DEGREES("260 F"), DEGREES("265 F"), DEGREES("260 F")),
-    )
-    slow = DwellBand(DEGREES("260 F"), DEGREES("270 F"), S("20 s"), S("30 s"), S("22 s"))
-    quick = DwellBand(DEGREES("271 F"), DEGREES("300 F"), S("10 s"), S("16 s"), S("12 s"))
-    banded = replace(material("banded", tack=False), dwell=(slow, quick))
-    made = refused(materials=(cool, banded), keys={"name": "cool", "number": "banded"})
-    assert {str(limit) for limit in made.conflict} == {
-        "name.1.temperature.high=265 F",
-        "number.1.dwell.low=20 s, 10 s",
-        "fabric.dwell_max=18 s",
-    }
-    assert made.gap == {"dwell_s": 2.0}
-
-
-def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
-    """Why a youth name cannot lie again under a platen of 12 in, on which its number is pressed."""
-    made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
-    assert isinstance(made, Refusal)
-    return made
 
 
 def test_one_closing_a_panel_is_one_a_part() -> None:

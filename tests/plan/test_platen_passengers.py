@@ -1,0 +1,138 @@
+"""A name that lies again under the platen on which its number is pressed: what it must bear."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from plan_samples import F as DEGREES
+from plan_samples import S, fabric, material
+from test_platen_parts import LOW, planned
+
+from kiosk.catalog.base.quantities import Pressure
+from kiosk.catalog.model.sheets import DwellBand, Material, SheetRule, TemperatureWindow
+from kiosk.plan.model import Plan, Refusal
+
+
+def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
+    """Why a youth name cannot lie again under a platen of 12 in, on which its number is pressed."""
+    made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
+    assert isinstance(made, Refusal)
+    return made
+
+
+def told(made: Refusal) -> set[str]:
+    return {str(limit) for limit in made.conflict}
+
+
+def cool(bare: SheetRule) -> Material:
+    """A film that a number of plain film is too hot for."""
+    return replace(
+        material("cool", tack=False, bare=bare),
+        temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
+        dwell=(replace(material().dwell[0], start=DEGREES("250 F")),),
+        peel=(replace(material().peel[0], start=DEGREES("250 F")),),
+    )
+
+
+def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named() -> None:
+    closed: dict[str, Any] = {
+        "materials": (material(), material("bare", tack=False, bare=SheetRule.NO_PRESS)),
+        "keys": {"name": "bare"},
+    }
+    assert told(refused(**closed)) == {"name.1.cover_sheet.carrier_off=no_press"}
+    off = planned(layers=("red",), **closed)
+    assert isinstance(off, Plan)  # an adult's, moved off the platen, is no passenger
+
+
+@pytest.mark.parametrize(
+    ("carrier", "key"), [(True, "carrier_on=required"), (False, "carrier_off=required")]
+)
+def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rule(
+    carrier: bool, key: str
+) -> None:
+    """A later piece asks by the rule of its own face: with its carrier on, or bare."""
+    bare = material("bare", tack=False, bare=SheetRule.FORBIDDEN)
+    sheet = replace(
+        material("sheet", tack=False, carrier=carrier), sheet_carrier_on=SheetRule.REQUIRED
+    )
+    made = refused(materials=(bare, sheet), keys={"name": "bare", "number": "sheet"})
+    assert told(made) == {"name.1.cover_sheet.carrier_off=forbidden", f"number.1.cover_sheet.{key}"}
+
+
+def test_of_two_reasons_against_a_passenger_the_one_of_fewest_limits_is_told() -> None:
+    films = (material(), cool(SheetRule.NO_PRESS))
+    made = refused(materials=films, keys={"name": "cool"})
+    assert told(made) == {"name.1.cover_sheet.carrier_off=no_press"}
+
+
+def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> None:
+    films = (material(), cool(SheetRule.REQUIRED))
+    made = refused(materials=films, keys={"name": "cool"})
+    assert told(made) == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
+    assert made.gap == {"temperature_f": 5.0}
+
+
+def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> None:
+    once = replace(material("once", tack=False), total_heat=S("18 s"))
+    parts: dict[str, Any] = {"materials": (material(), once), "keys": {"name": "once"}}
+    made = refused(**parts)
+    limits = {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=18 s"}
+    assert told(made) == limits
+    assert made.gap == {"dwell_s": 2.0}  # 10 in its own closing, 10 in the number's
+    assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is pressed once
+
+
+def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
+    made = planned(layers=("red",), fabric=fabric(total="24 s"))
+    assert isinstance(made, Refusal)
+    limits = {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "fabric.total_heat=24 s"}
+    assert told(made) == limits
+    assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
+
+
+@pytest.mark.parametrize(("most", "steps"), [(Pressure.LIGHT, 2.0), (Pressure.LIGHT_MEDIUM, 1.0)])
+def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told_in_steps(
+    most: Pressure, steps: float
+) -> None:
+    """In steps of light, light-medium, medium."""
+    soft = replace(material("soft", tack=False), pressure_low=Pressure.LIGHT, pressure_high=most)
+    made = refused(materials=(material(tack=False), soft), keys={"name": "soft"})
+    assert told(made) == {f"name.1.pressure.high={most.word}", "number.1.pressure.low=medium"}
+    assert made.gap == {"pressure_steps": steps}
+
+
+def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
+    """The fewest limits (design.md, section 4): 10 and 10 s, and one tack of the six is enough."""
+    two, keys = ("black", "white"), {"name": "short"}
+    much = replace(material("short"), total_heat=S("20 s"))
+    made = refused(two, materials=(material(), much), keys=keys)
+    assert [limit.key for limit in made.conflict] == [
+        "dwell.low",
+        "tack.low",
+        "dwell.low",
+        "total_heat",
+    ]
+    assert made.gap == {"dwell_s": 1.0}
+    little = replace(much, total_heat=S("19 s"))
+    made = refused(two, materials=(material(), little), keys=keys)
+    assert [limit.key for limit in made.conflict] == ["dwell.low", "dwell.low", "total_heat"]
+
+
+def test_seconds_at_a_temperature_that_a_passenger_leaves_are_told_and_nothing_besides() -> None:
+    """Under 266 F the number asks for 20 s of a cloth that takes 18; hotter it asks for 10."""
+    cool = replace(
+        material("cool", tack=False),
+        temperature=TemperatureWindow(DEGREES("260 F"), DEGREES("265 F"), DEGREES("260 F")),
+    )
+    slow = DwellBand(DEGREES("260 F"), DEGREES("270 F"), S("20 s"), S("30 s"), S("22 s"))
+    quick = DwellBand(DEGREES("271 F"), DEGREES("300 F"), S("10 s"), S("16 s"), S("12 s"))
+    banded = replace(material("banded", tack=False), dwell=(slow, quick))
+    made = refused(materials=(cool, banded), keys={"name": "cool", "number": "banded"})
+    assert {str(limit) for limit in made.conflict} == {
+        "name.1.temperature.high=265 F",
+        "number.1.dwell.low=20 s, 10 s",
+        "fabric.dwell_max=18 s",
+    }
+    assert made.gap == {"dwell_s": 2.0}
