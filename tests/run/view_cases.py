@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+import run_samples
 
 from kiosk.catalog.base.notes import Message
-from kiosk.catalog.base.quantities import Degrees, Pressure
+from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.model.source import Source, SourceKind
 from kiosk.plan.model import Pass as PassOf
@@ -71,26 +72,7 @@ def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: objec
         wait=None if last is None else WAITS[last],
         carriers=tuple(name for step in peels for name in step.pieces),
     )
-    plan = Plan(
-        job="harbour-away",
-        title="Ferry order, away",
-        recipe="made-up",
-        fabric="test-knit",
-        press="press-one",
-        unit=Degrees.F,
-        opens_itself=True,
-        collar_toward_operator=True,
-        closes_in_seconds=1.0,
-        confirm_opening=False,
-        pieces=pieces,
-        settings=(),
-        passes=(one,),
-        runs=((0,),),
-        taps_per_garment=0,
-        platen_width_inches=16.0,
-        platen_height_inches=20.0,
-    )
-    return replace(plan, **changes)  # type: ignore[arg-type]  # each test names real fields
+    return run_samples.plan_of(one, pieces=pieces, taps_per_garment=0, **changes)  # type: ignore[arg-type]
 
 
 STACKED = (piece("name.1", 2, "black"), piece("name.2", 2, "white"),
