@@ -31,20 +31,6 @@ class Roster:
         return tuple(line for _, line in self.placed)
 
 
-def roster(
-    name: str,
-    data: bytes,
-    elements: frozenset[str],
-    notes: Notes,
-    given: Mapping[str, str] = headers.NONE_GIVEN,
-) -> Roster:
-    """Return the garments of the roster file `name`: a workbook by its ending, otherwise CSV.
-
-    What is wrong or doubtful is noted, all of it; raises Unsound where there are no lines.
-    """
-    return roster_of(read_table(name, data, given, notes), elements, notes, given)
-
-
 def read_table(
     name: str, data: bytes, given: Mapping[str, str], notes: Notes, sheet: str = ""
 ) -> tuple[Row, ...]:
