@@ -109,13 +109,15 @@ class Topic(NamedTuple):
 
 SELDOM = frozenset({"articles", "trials", "handovers"})
 ALL_WELL = frozenset({
-    "answer.behind.none_open", "answer.behind.open", "answer.failed.none", "answer.material.none",
+    "answer.behind.none_open", "answer.behind.open", "answer.behind.in_time",
+    "answer.failed.none", "answer.material.none",
     "answer.material.too_little", "report.material_unnamed", "answer.slow.none",
     "answer.slow.too_little", "answer.drift.none", "answer.drift.few", "answer.drift.steady",
     "answer.help.none", "answer.recheck.none", "answer.overridden.none", "answer.buy.none",
     "answer.tack.no_tack", "answer.tack.not_seen", "answer.tack.right", "answer.tack.too_little",
-    "answer.peels.none", "answer.peels.right", "answer.peels.guess", "answer.changed.none",
-    "answer.changed.nothing_before", "answer.changed.against", "change.people",
+    "answer.peels.none", "answer.peels.right", "answer.peels.right_seen", "answer.peels.guess",
+    "answer.changed.none", "answer.changed.nothing_before", "answer.changed.against",
+    "change.people",
 })  # fmt: skip
 """Answers that ask nothing of anybody."""
 
@@ -163,9 +165,9 @@ def head(*ids: str) -> tuple[Message, ...]:
     return tuple([Message(f"report.head.{each}") for each in ids])
 
 
-def some(texts: tuple[str, ...], most: int) -> tuple[Value, ...]:
+def some(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
     """Return the first texts of a list for a sentence, with an ellipsis where there are more."""
-    return (*texts[:most], "…") if len(texts) > most else texts
+    return (*texts[:most], "…") if len(texts) > most else tuple(texts)
 
 
 def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:

@@ -252,6 +252,11 @@ def _over(part: float | None, whole: float | None) -> float | None:
     return None if part is None or not whole else part / whole
 
 
+def percent(share: float) -> str:
+    """Return a share as every sentence and table writes it: `92.5`."""
+    return f"{100 * share:.1f}"
+
+
 def _times(*factors: float | None) -> float | None:
     product = 1.0
     for factor in factors:

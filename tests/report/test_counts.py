@@ -81,7 +81,7 @@ def test_a_shared_job_that_is_late_is_counted_over_all_stations() -> None:
         )
         period = Period(tuple(logs))
         topic = made(period, job_counts(period), "2026-02-02")
-        assert f"due 2026-02-01, 1 of {whole or 12} still open" in SAY(topic.answer[0])
+        assert f"due 2026-02-01, 1 of {whole or 12} still to finish" in SAY(topic.answer[0])
 
 
 def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:
@@ -274,7 +274,7 @@ def test_the_job_with_the_most_time_lost_is_behind() -> None:
     period = Period((facts(tallies=tallies, garments=garments),))
     answer = SAY(made(period, job_counts(period)).answer[0])
     assert answer.startswith("Ferry order: ")
-    assert "behind plan, 3 of 8 still open" in answer
+    assert "behind plan, 3 of 8 still to finish" in answer
 
 
 def test_first_garments_and_hand_overs_are_told() -> None:
@@ -330,6 +330,6 @@ def test_a_new_defect_is_told_to_a_program_by_its_id() -> None:
     bad = noted(*(finished(str(n), Stage.REWORK, "lifted_edge") for n in range(8)))
     now = Period((facts(garments=(good(32), good(8, first_pass=False)), noted=bad),))
     topic = changed(now, Period((facts(garments=(good(40),)),)))
-    assert SAY(topic.answer[-1]) == "lifted edge: new, 8."
+    assert SAY(topic.answer[-1]) == "New: lifted edge, 8."
     told = json.loads(json.dumps(topic.data()))["changes"]
     assert {"what": "defect", "defect": "lifted_edge", "count": 8} in told

@@ -82,8 +82,8 @@ def test_how_often_something_was_overridden_is_told_in_words() -> None:
     )
     told = [answer(t) for each in (once, twice) for t in each.topics if t.question == "overridden"]
     assert told == [
-        "second final press, once (WX: pieces laid again).",
-        "second final press, 2 times (WX: pieces laid again).",
+        "Once: second final press (WX: pieces laid again).",
+        "2 times: second final press (WX: pieces laid again).",
     ]
 
 
@@ -93,9 +93,11 @@ def test_where_defects_come_equally_often_none_came_most() -> None:
         finished("2", Stage.REWORK, "marks", "over_run"),
     )
     even = failed(Period((facts(noted=noted(*events), garments=(good(12),)),)))
-    assert answer(even) == "2 defects, none more often than another; garments: 12."
+    assert answer(even) == "2 defects, garments: 12; most often marks, scorch, 1 each."
     more = (*events, finished("3", Stage.REWORK, "marks", "over_run"))
-    assert answer(failed(Period((facts(noted=noted(*more)),)))).startswith("marks: 2 of 3 defects")
+    assert answer(failed(Period((facts(noted=noted(*more)),)))).startswith(
+        "Most often marks: 2 of 3 defects"
+    )
 
 
 def test_a_slow_steps_times_are_counted_apart_from_their_seconds() -> None:

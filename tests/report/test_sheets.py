@@ -126,12 +126,12 @@ def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
 
 def test_a_closing_sheet_of_an_order_that_is_not_done_says_so_first(log: Path) -> None:
     (sheet,) = told(log, "--order", f"{SOUTH}-8")
-    assert sheet["line"] == "NOT all done: 3 of 8 garments are open."
+    assert sheet["line"] == "NOT all done: 3 of 8 garments are not finished."
 
 
 def test_a_job_whose_day_has_come_is_behind(log: Path) -> None:
     answer = told(log)["answers"]["behind"]
-    assert answer.startswith("Winter jackets: due 2026-02-10, 3 of 8 still open.")
+    assert answer.startswith("Winter jackets: due 2026-02-10, 3 of 8 still to finish.")
     earlier = told(log, "--to", "2026-02-09")
     assert "due" not in earlier["answers"]["behind"]
 

@@ -48,7 +48,7 @@ COUNTS = re.compile(
     r"rate|read|ready|reasons|recall|"
     r"received|recipes|reference|row|ruler_mm|samples|scancode|scrap|scraps|second|"
     r"seconds|seconds_high|seconds_low|seen|seq|shift|shifts|shop|shown|signals|"
-    r"signed|slips|slow|spread|start|stations|taps|tickets|times|to|tolerance|"
+    r"signed|slips|slow|spread|start|stations|taps|tickets|timed|times|to|tolerance|"
     r"total|value|values|watch|whole|wide"
 )
 """Fields that hold a whole number."""
@@ -216,7 +216,7 @@ HERE: Mapping[str, tuple[Value, ...]] = {
 AT_LEAST_TWO = re.compile(
     r"catalog\.(answer|packs|recipe|roster|word|yaml)\.|plan\.(place\.parts|why\.)|settings\.change"
     r"|report\.lots_|practice\.(curve|criterion\.garments_open)|command\.plan\.(own|minutes)"
-    r"|refuse\.pressed|answer\.(drift\.drifting|material)|station\.finish|answer\.slow"
+    r"|refuse\.pressed|answer\.(drift\.drifting|failed\.even|material)|station\.finish|answer\.slow"
     r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open|wall\.heard_"
 )
 """Sentences that are said of more than one thing, or whose figure is a limit."""

@@ -35,8 +35,8 @@ def drift(period: Period) -> Topic:
     answer = tuple(_of_press(names[spot], checks) for spot, checks in worst)
     verdict = {True: say("report.passed"), False: say("report.failed")}
     rows = tuple(
-        row(names[spot], len(checks), checks[-1].temperature, f"{checks[0].offset:+.1f}",
-            f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
+        row(names[spot], len(checks), f"{checks[-1].temperature} °{checks[-1].unit.value}",
+            f"{checks[0].offset:+.1f}", f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
             f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", verdict[checks[-1].passed])
         for spot, checks in found.items()
     )  # fmt: skip

@@ -1,6 +1,7 @@
 """Jobs and counts, and the ratios that they make."""
 
 from collections import Counter
+from collections.abc import Collection
 from functools import cache
 from typing import NamedTuple
 
@@ -12,7 +13,7 @@ from kiosk.report.answers.results import failures, reworked
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Share
 from kiosk.report.period import Period, once
-from kiosk.report.stats import RATIOS, Elements
+from kiosk.report.stats import RATIOS, Elements, percent
 
 LOT = 10  # garments, so that the wait of the last one hardly counts
 
@@ -113,7 +114,7 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
             left=each.left, of=each.ordered)
         for each in late[:JOBS_TOLD]
     )  # fmt: skip
-    answer = (*overdue, _behind(jobs))
+    answer = (*overdue, _behind(jobs, {each.job for each in late[:JOBS_TOLD]}))
     return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, lambda: {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
@@ -150,7 +151,8 @@ def _shared(period: Period, due: Due) -> Due:
     return due._replace(ordered=count.ordered, left=count.still_open + count.rework)
 
 
-def _behind(jobs: tuple[JobCount, ...]) -> Message:
+def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
+    """By the time at the press; what is left of a job that is `overdue` was told before."""
     waiting = [each for each in jobs if each.still_open + each.rework]
     if not waiting:
         return say("answer.behind.none_open", jobs=len(jobs))
@@ -161,7 +163,8 @@ def _behind(jobs: tuple[JobCount, ...]) -> Message:
         "of": worst.ordered,
     }
     if not worst.behind_minutes:
-        return say("answer.behind.open", **known)
+        in_time = say("answer.behind.in_time")
+        return in_time if worst.job in overdue else say("answer.behind.open", **known)
     return say("answer.behind.late", **known, minutes=worst.behind_minutes)
 
 
@@ -243,11 +246,11 @@ def _reading(known: Elements, enough: bool) -> tuple[Message, ...]:
     if not enough:
         return (say("report.first_pass_few", part=part, whole=whole, least=LEAST),)
     values = Share(part, whole).values()
-    return (say("report.first_pass", **values, percent=round(100 * part / whole)),)
+    return (say("report.first_pass", **values, percent=percent(part / whole)),)
 
 
 def _shown(name: str, value: float) -> str:
-    return f"{3600 * value:.1f}/h" if name == "throughput_rate" else f"{100 * value:.1f} %"
+    return f"{3600 * value:.1f}/h" if name == "throughput_rate" else f"{percent(value)} %"
 
 
 def _element(name: str, value: float) -> str:

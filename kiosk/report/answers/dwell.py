@@ -8,7 +8,7 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import GUESS, Source, source_told
 from kiosk.plan.model import Pass, Phase, Plan, Step
-from kiosk.report.content import Section, Table, Topic, control_chart, head, row
+from kiosk.report.content import EMPTY, Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
 from kiosk.report.period import Period, once
 from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
@@ -135,7 +135,7 @@ def dwell(period: Period) -> Topic:
         for key, found in groups.items()
         if len(found) > 1
     }
-    if not charts:
+    if not groups:
         return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *told)))
     count = sum(map(len, groups.values()))
     how = Counter({seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in Seen})
@@ -144,8 +144,10 @@ def dwell(period: Period) -> Topic:
             not_seen=unseen),
         *((say("report.dwell_selected"),) if unseen > count else ()),
         *told,
-        *(line for key in charts for line in _of_group(key, groups[key], charts[key])),
+        *(line for key in groups for line in _of_group(key, groups[key], charts.get(key))),
     )  # fmt: skip
+    if not charts:
+        return Topic(Section("dwell", reading))
     drawn = max(charts, key=lambda key: (len(charts[key].signals), len(groups[key])))
     over = tuple(opening.over for opening in groups[drawn])
     chart = control_chart(over, charts[drawn], "s", _name(drawn))
@@ -160,8 +162,12 @@ def _name(group: Group) -> Message:
     )
 
 
-def _of_group(group: Group, found: list[Opening], chart: Chart) -> Iterator[Message]:
+def _of_group(group: Group, found: list[Opening], chart: Chart | None) -> Iterator[Message]:
+    """Of one opening there is no chart."""
     over = [opening.over for opening in found]
+    if chart is None:
+        yield say("report.dwell_one", of=_name(group), over=f"{over[0]:+.1f}")
+        return
     yield say("report.dwell_group", of=_name(group), count=len(over))
     yield _suggests(chart.signals, fmean(over))
     yield from _capability(found)
@@ -235,13 +241,13 @@ def tack(period: Period) -> Topic:
         some = [key for key in groups if told[key] is not Word.TOO_LITTLE]
         answer = tuple(_tack(key, groups[key], told[key]) for key in (some or groups))
     rows = tuple(
-        row(_name(key), f"{set_seconds:g} s", len(of), f"{_mean(of):.1f}",
+        row(_name(key), f"{set_seconds:g} s", f"{_limit(of)} s", len(of), f"{_mean(of):.1f}",
             f"{max(o.set_seconds + o.over for o in of):.1f}", sum(map(_beyond, of)))
         for key, group in groups.items()
         for set_seconds in sorted({o.set_seconds for o in group})
         for of in ([o for o in group if o.set_seconds == set_seconds],)
     )  # fmt: skip
-    table = Table(head("known", "set_s", "n", "mean_s", "longest_s", "beyond_limit"), rows)
+    table = Table(head("known", "set_s", "most", "n", "mean_s", "longest_s", "beyond_limit"), rows)
     answer = answer[:GROUPS_TOLD]
     return Topic(Section("tack", answer, table), "tack", answer, lambda: {
         "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
@@ -254,6 +260,12 @@ def tack(period: Period) -> Topic:
 def _beyond(opening: Opening) -> bool:
     most = opening.most_seconds
     return most is not None and opening.set_seconds + opening.over > most
+
+
+def _limit(found: Sequence[Opening]) -> str:
+    """The longest that a tack may be, of all pieces that were tacked."""
+    every = {o.most_seconds for o in found if o.most_seconds is not None}
+    return " / ".join(map(str, sorted(every))) or EMPTY
 
 
 def _mean(found: Sequence[Opening]) -> float:
@@ -271,6 +283,7 @@ def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
         f"answer.tack.{how}",
         mean=f"{_mean(found):.1f}",
         planned=f"{fmean(o.set_seconds for o in found):.1f}",
+        limit=_limit(found),
         beyond=beyond,
         count=len(found),
         of=_name(group),

@@ -90,7 +90,9 @@ NOT_SCORED = say("report.not_scored")
 class PeelCount:
     """Peels of one kind by one wait. `within_closing` were tapped in the next closing.
 
-    By a guess `early` and `late` are before and after what it says.
+    By a guess `early` and `late` are before and after what it says. Of so many as are `timed`
+    it is seen whether they were late: at the press one tap is both, and a tap in the next
+    closing came then or later.
     """
 
     wait: PeelWait
@@ -98,6 +100,7 @@ class PeelCount:
     late: int = 0
     count: int = 0
     within_closing: int = 0
+    timed: int = 0
 
     @property
     def guessed(self) -> bool:
@@ -125,6 +128,7 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
             count.early += sum(s < wait.from_seconds for s in each.seconds)
             if passage.place is not Place.PRESS:
                 count.late += sum(s > wait.to_seconds for s in each.seconds)
+                count.timed += len(each.seconds)
     return found
 
 
@@ -147,7 +151,7 @@ def _row(kind: Kind, each: PeelCount, recipes: Mapping[str, str]) -> tuple[Cell,
     scored: tuple[Cell | float, ...] = (
         each.early,
         share.told() if share.whole >= LEAST else EMPTY,
-        each.late,
+        each.late if each.timed else EMPTY,
     )
     beside: Cell = ""
     if each.guessed:
@@ -190,7 +194,9 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     by = tuple(dict.fromkeys(rests_on(each.wait) for each in found.values()))
     values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
-        return say("answer.peels.right", **values)
+        timed = sum(each.timed for each in found.values())
+        seen = "" if timed == count else "_seen"
+        return say(f"answer.peels.right{seen}", **values, timed=timed)
     if count < LEAST:
         return say("answer.peels.few", **values)
     share = Share(early + late, count).values()

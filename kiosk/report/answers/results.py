@@ -137,21 +137,28 @@ def _named(defect: str, cause: str, layer: str) -> Message:
     return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
 
 
+ALIKE = 4  # defects that came equally often, named in a sentence
+
+
 def _most(found: tuple[Failure, ...], made: int) -> Message:
     """It is clear what failed most where a toss of a coin would not part it from the second."""
     if not found:
         return say("answer.failed.none", made=made)
     first, *others = pareto(Counter(f.defect for f in found))
     if others and others[0].times == first.times:
-        return say("answer.failed.even", count=len(found), made=made)
+        alike = [bar.key for bar in (first, *others) if bar.times == first.times]
+        defects = some([defect_word(each) for each in alike], ALIKE)
+        return say("answer.failed.even", count=len(found), made=made, defects=defects,
+                   times=first.times)  # fmt: skip
     both = first.times + (others[0].times if others else 0)
     chance = at_least(first.times, both, 0.5)
     (word,) = words([Case(chance if first.times >= OFTEN else 1.0, 0.0)])
-    cause = pareto(Counter(f.cause for f in found if f.defect == first.key))[0].key
+    cause = pareto(Counter(f.cause for f in found if f.defect == first.key))[0]
     return say(
         "answer.failed.some",
         defect=defect_word(first.key),
-        cause=cause_word(cause),
+        cause=cause_word(cause.key),
+        times=cause.times,
         count=first.times,
         of=len(found),
         made=made,

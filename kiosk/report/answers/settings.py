@@ -22,6 +22,7 @@ from kiosk.report.evidence import (
     words,
 )
 from kiosk.report.period import Period, once
+from kiosk.report.stats import percent
 from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
 
@@ -180,7 +181,7 @@ def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
     chance = 2 * min(more_than_others([(now, then)]), more_than_others([less]))
     yield (
         Case(min(1.0, chance), 0.0),
-        say("change.first_pass", before=round(100 * then.rate), now=round(100 * now.rate)),
+        say("change.first_pass", before=percent(then.rate), now=percent(now.rate)),
     )
 
 

@@ -266,12 +266,20 @@ def handovers(period: Period) -> Topic:
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
         row(each.operator, each.to or EMPTY,
-            say("report.passed" if each.verified else "report.not_checked"),
+            _valid(each),
             tuple(say(f"handover.{note}") for note in each.notes))
         for each in told
     )  # fmt: skip
-    reading = say("report.handovers_reading", told=len(told), count=len(found))
+    noted = sum(bool(each.notes) for each in found)
+    reading = say("report.handovers_reading", told=noted, count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
     return Topic(Section("handovers", (reading,), table), data=lambda: {
         "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in told]
     })  # fmt: skip
+
+
+def _valid(each: st.HandedOver) -> Cell:
+    """Of a job that was put back before, no setting is handed over."""
+    if each.setting is None:
+        return EMPTY
+    return say("report.passed" if each.verified else "report.not_checked")

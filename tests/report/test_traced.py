@@ -1,0 +1,130 @@
+"""A figure on the page can be traced to others on it, and what was not seen is not told.
+
+All numbers are worked out by hand here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from report_samples import at, facts, finished, good, noted, plan
+
+from kiosk.catalog.base.quantities import Degrees
+from kiosk.log.facts.facts import Begun, Closings, Due, Peels
+from kiosk.plan.model import Place
+from kiosk.report.answers.checks import drift
+from kiosk.report.answers.counts import job_counts, made, ratios
+from kiosk.report.answers.dwell import dwell, tack
+from kiosk.report.answers.materials import peels
+from kiosk.report.answers.results import failed
+from kiosk.report.answers.settings import changed
+from kiosk.report.answers.supervised import handovers
+from kiosk.report.content import Table, Topic, spoken
+from kiosk.report.period import Period
+from kiosk.run.state.events_shift import PressVerified
+from kiosk.run.state.events_station import HandedOver
+from kiosk.run.state.model import Seen, Stage
+from kiosk.words import Words
+
+SAY = Words("en").say
+
+
+def answer(topic: Topic) -> str:
+    return " ".join(map(SAY, topic.answer))
+
+
+def cells(table: Table) -> list[dict[str, str]]:
+    names = [SAY(each) for each in table.head]
+    return [dict(zip(names, (spoken(c, SAY) for c in row), strict=True)) for row in table.rows]
+
+
+def test_one_share_is_written_alike_in_sentence_and_table() -> None:
+    """37 of 40 are 92.5 %, which Python's own rounding makes 92."""
+    period = Period((facts(garments=(good(37), good(3, first_pass=False))),))
+    section = ratios(period, job_counts(period)).section
+    assert "37 of 40, 92.5 %" in SAY(section.reading[0])
+    assert "92.5 %" in [row["value"] for row in cells(section.table)]
+    before = Period((facts(garments=(good(80, first_pass=False),)),))
+    assert "from 0.0 % to 92.5 %" in answer(changed(period, before))
+
+
+def test_defects_that_came_most_often_and_equally_often_are_named() -> None:
+    seldom = finished("5", Stage.ACCEPTED, "off_centre", "laid_wrong")
+    events = [finished(str(n), Stage.ACCEPTED, d) for n, d in enumerate(("scorch", "marks") * 2)]
+    told = answer(failed(Period((facts(noted=noted(*events, seldom), garments=(good(9),)),))))
+    assert told == "5 defects, garments: 9; most often marks, scorch, 2 each."
+
+
+def test_the_most_common_cause_comes_with_its_count() -> None:
+    causes = ("over_run", "over_run", "short_press")
+    events = [finished(str(n), Stage.ACCEPTED, "scorch", c) for n, c in enumerate(causes)]
+    told = answer(failed(Period((facts(noted=noted(*events)),))))
+    assert "most common cause: pressed too long, 2 of 3." in told
+
+
+def test_a_job_whose_day_has_come_is_not_called_in_time_as_well() -> None:
+    garments = (good(8), good(3, result="open", own=False), good(1, result="rework"))
+    late = (Due("ferry", "Ferry order", "2026-02-01", 12, 4),)
+    period = Period((facts(due=late, garments=garments),))
+    topic = made(period, job_counts(period), "2026-02-02")
+    assert answer(topic) == (
+        "Ferry order: due 2026-02-01, 4 of 12 still to finish. "
+        "At the press none took longer than planned."
+    )
+
+
+def test_the_limit_of_a_tack_stands_with_what_is_past_it() -> None:
+    """Set 2 s, at most 3 s: 0.5 s more is within it, 1.5 s more is past it."""
+    over = tuple((float(n), 2.0, each) for n, each in enumerate((0.5, 1.5)))
+    told = tack(Period((facts(closings=(Closings(0, 0, 2, _BY_TAP, _SEEN, 2, over),)),)))
+    assert "1 of 2 past the limit of 3 s (guess)" in answer(told)
+    (row,) = cells(told.section.table)
+    assert (row["set"], row["limit"], row["past limit"]) == ("2 s", "3 s", "1")
+
+
+_BY_TAP, _SEEN = Seen.DECLARED, Seen.MEASURED
+
+
+def test_one_opening_that_was_told_is_not_called_unseen() -> None:
+    one = (
+        Closings(0, 0, 4, _BY_TAP, Seen.DECLARED, 1, ((0.0, 12.0, -9.8),)),
+        Closings(0, 0, 4, _BY_TAP, Seen.NOT_SEEN, 23, ()),
+    )
+    section = dwell(Period((facts(closings=one),))).section
+    told = " ".join(map(SAY, section.reading))
+    assert "0 measured, 1 declared, 23 openings not seen and left out." in told
+    assert "north, declared: -9.8 s, one opening" in told
+    assert section.chart is None
+
+
+@pytest.mark.parametrize(("place", "late"), [(Place.PRESS, "–"), (Place.RACK, "0")])
+def test_at_the_press_no_peel_is_called_in_time(place: Place, late: str) -> None:
+    """There one tap is both: that it was opened, and peeled. Wait 60 to 600 s."""
+    ((of,),) = (plan().passes,)
+    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=place),)))}
+    topic = peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, (90.0,) * 5, ()),)),)))
+    assert [row["late"] for row in cells(topic.section.table)] == [late]
+    seen = "No: none of 5 was early or late"
+    assert answer(topic).startswith(seen) is (place is Place.RACK)
+    assert ("Late: none of 0; of the others it is not seen" in answer(topic)) is (late == "–")
+
+
+def test_a_check_is_told_on_the_scale_of_its_press() -> None:
+    passed = PressVerified(
+        at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4, 1.0, 2.0, 5.0, 8.0, True
+    )
+    (row,) = cells(drift(Period((facts(checks=((1, passed),)),))).section.table)
+    assert (row["set"], row["verdict"]) == ("150 °C", "passed")
+
+
+def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:
+    events = (
+        HandedOver(at(), "QV", to="ZD"),
+        HandedOver(at(), "ZD", to="QV", setting=300, notes=("pad_worn",)),
+        HandedOver(at(), "QV", to="MK", setting=300, verified=True),
+    )
+    section = handovers(Period((facts(noted=noted(*events)),))).section
+    told = [row["press check"] for row in cells(section.table)]
+    assert told == ["–", "no valid check", "passed"]
+    assert SAY(section.reading[0]) == "Open questions at 1 of 3"
