@@ -109,6 +109,21 @@ def test_each_result_that_is_not_good(
     assert (result.defect, result.cause) == ("scorch", "over_run")
 
 
+def test_what_a_long_press_chose_is_seen_at_once(bench: Bench, tmp_path: Path) -> None:
+    """Within a tenth of a second, which people take for at once (R. B. Miller, Response time in
+    man-computer conversational transactions, 1968)."""
+    foot = at_result(bench, tmp_path)
+    long(foot)
+    foot.choose(f"{foot.view.number}: Scrap")
+    foot.stage.pass_time(1.0)
+    foot._step_to("scorch")
+    bench.key(SPACE)
+    bench.wait(1.2 + 0.1)
+    assert "pressed too long" in foot._steps()
+    assert "scorch" not in foot._steps()
+    bench.key(SPACE, down=False)
+
+
 def test_what_is_wrong_can_be_left_again(bench: Bench, tmp_path: Path) -> None:
     foot = at_result(bench, tmp_path)
     long(foot)

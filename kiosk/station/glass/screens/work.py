@@ -50,6 +50,8 @@ class WorkScreen(WorkPicture):
             return
         self._judging = judging
         self._typed.clear()
+        if self.view is not None:  # a pedal's long press is no touch, after which all is looked at
+            self.show(self.view, self._notices, self._flags)
 
     def on_touch_down(self, touch: Any) -> bool:
         """Bar and side buttons are the screen's own; the rest belongs to the widgets."""
