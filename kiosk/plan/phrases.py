@@ -18,6 +18,7 @@ from kiosk.plan.model import (
     Step,
     stage_of,
 )
+from kiosk.plan.sizes import end_of
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
@@ -39,10 +40,11 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
 def load_side(plan: Plan, panel: str) -> str:
     """Return which end of a panel lies toward whom: `toward`, `away`, `toward_waistband`, ...
 
-    A shirt has its collar there, shorts their waistband; a sleeve is known by its cuff hem, at
-    the other end.
+    A shirt has its collar there, a leg its waistband; a sleeve is known by its cuff hem, at the
+    other end.
     """
-    end = "_waistband" if panel == "shorts" else "_sleeve" if "sleeve" in panel else ""
+    seam = end_of(panel)
+    end = "" if seam == "collar" else f"_{seam}"
     return ("toward" if plan.collar_toward_operator else "away") + end
 
 

@@ -1,5 +1,6 @@
 """Why something cannot be pressed, and what would do, in people's words."""
 
+import re
 from collections.abc import Mapping
 
 from kiosk.catalog.base import Message, Pressure, Value, say
@@ -41,14 +42,21 @@ def _offered(text: str, titles: Mapping[str, str]) -> Value:
     """A piece, a film or fabric by its title, a film at its degrees, or a piece with its film."""
     first, _, rest = text.partition(" ")
     if "." not in first:
-        return (f"{titles.get(first, first)} {rest}".strip(),)
+        return (f"{titles.get(first, first)} {_with_degrees(rest)}".strip(),)
     piece = piece_told(first)
     return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
 
 
 def _as_told(value: str) -> str | Message:
-    """A word of a file as people say it; a quantity as it is written."""
-    return say(TOLD[value]) if value in TOLD else value
+    """A word of a file as people say it; a quantity as it is written, its degrees with a sign."""
+    return say(TOLD[value]) if value in TOLD else _with_degrees(value)
+
+
+def _with_degrees(text: str) -> str:
+    return DEGREES.sub(r"\1 °\2", text)
+
+
+DEGREES = re.compile(r"(\d) ?([FC])\b")
 
 
 TOLD = {peel.word: f"peel.{peel.word}" for peel in Peel}

@@ -77,6 +77,22 @@ ROOMS: Mapping[str, Mapping[SizeClass, Room]] = {
 }
 
 
+WAISTBAND_WORDS = frozenset(
+    {"leg", "short", "shorts", "pant", "pants", "trouser", "trousers", "pierna", "pantalon"}
+)
+
+
+def end_of(panel: str) -> str:
+    """Return what a panel is measured from: its `waistband`, its `sleeve` seam or its `collar`.
+
+    A panel is called as a shop likes: `left-leg` and `trousers` have no collar.
+    """
+    if "sleeve" in panel:
+        return "sleeve"
+    words = panel.replace("_", "-").replace(" ", "-").split("-")
+    return "collar" if WAISTBAND_WORDS.isdisjoint(words) else "waistband"
+
+
 @dataclass(frozen=True, slots=True)
 class PlanRoom:
     """The room of a panel on one class of sizes where a job's sport has it otherwise."""

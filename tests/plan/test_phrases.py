@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from plan_samples import (
     catalog,
@@ -18,9 +20,9 @@ from plan_samples import (
 from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.model import PeelWait, Plan, Refusal
+from kiosk.plan.model import Limit, PeelWait, Plan, Refusal
 from kiosk.plan.phrases import phrase
-from kiosk.plan.refusals import refusal_told
+from kiosk.plan.refusals import limit_told, refusal_told
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -33,6 +35,15 @@ def sentences(plan: Plan) -> list[str]:
 def test_the_load_names_panel_and_collar() -> None:
     assert "back, collar toward you" in sentences(stack_plan())[0]
     assert "collar away from you" in sentences(stack_plan(press=press(toward=False)))[0]
+
+
+@pytest.mark.parametrize("name", ["shorts", "left-leg", "trousers", "pantalon-izquierdo"])
+def test_a_leg_is_known_by_its_waistband(name: str) -> None:
+    """Shorts and trousers have no collar (common practice, no source)."""
+    leg = Panel(name, (element("name", "red"),))
+    (load, *_) = sentences(plan_of(replace(settings(closing("name.1")), panel=name), panels=(leg,)))
+    assert "waistband toward you" in load
+    assert "collar" not in load
 
 
 def test_a_closing_says_seconds_temperature_pressure_and_sheet() -> None:
@@ -99,7 +110,9 @@ def test_what_would_do_is_told_by_titles_and_by_pieces_in_words() -> None:
     refusal = Refusal("back", (), {}, changes)
     told = [WORDS.say(each) for each in refusal_told(refusal, catalog(()))[1:]]
     assert told == [
-        "Use another material for name, layer 1; name, layer 2: Film film (280 F)",
+        "Use another material for name, layer 1; name, layer 2: Film film (280 °F)",
         "Press only one layer: name, layer 1 (Film film)",
         "Allow 3 closings in the shop's policy",
     ]
+    limit = Limit("fabric", "temperature_max", "305 F")  # as other texts write degrees
+    assert WORDS.say(limit_told(limit)) == "the fabric: 305 °F at most"

@@ -192,6 +192,29 @@ def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
     person.close()
 
 
+def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    """Five rows, one of them a youth's: the others are asked about once, or row by row."""
+    person = at(bench, shop, tmp_path)
+    rows = ("2;VALDEZ;S", "3;MIREL;M", "5;ARDEN;L", "7;QUOIN;YM", "8;TAMSEN;M")
+    text = "\n".join(("number;name;size", *rows)) + "\n"
+    (tmp_path / "inbox" / "late-youth.csv").write_text(text, "utf-8")
+    to_doubts(person, "late-youth.csv")
+    assert "“S, M, L”" in person.texts()
+    assert "4 rows do not say youth or adult" in person.texts()
+    person.choose("All youth: YS, YM, YL")
+    answers = ordering(person).draft.answers()  # type: ignore[union-attr]  # it was begun
+    assert [each.text for each in answers.values() if each.text] == ["YS", "YM", "YL", "YM"]
+    assert ordering(person).step is not Step.DOUBT
+    person.choose("back", "All adult: AS, AM, AL")  # one touch back for what one touch answered
+    answers = ordering(person).draft.answers()  # type: ignore[union-attr]
+    assert [each.text for each in answers.values() if each.text] == ["AS", "AM", "AL", "AM"]
+    person.choose("back", "Row by row", "YS")
+    assert [cause(person), len(ordering(person).doubts)] == [(3, "size", "bare_size"), 3]
+    person.close()
+
+
 def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
@@ -323,7 +346,9 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     assert len(list(doubts(person, CSV_ANSWERS))) > 1
     told = " ".join(person.texts().split())
     assert "This order cannot be made a job" in told
-    assert re.search(r"back: these limits .*: name, layer 1: \d+ F at least; the fabric: 200", told)
+    assert re.search(
+        r"back: these limits .*: name, layer 1: \d+ °F at least; the fabric: 200", told
+    )
     assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
     assert "All right: make the job" not in begins(person)
     person.choose("back")  # to the last doubt: an answer may be the mend

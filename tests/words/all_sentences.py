@@ -55,6 +55,7 @@ COUNTS = re.compile(
 
 TEXTS: Mapping[str, tuple[Value, ...]] = {
     "number": ("7", "00", "48"), "racked": ("31", "9"), "figure": ("2",), "held": ("9",),
+    "sizes": (("YM",), ("AS", "AM")),
     "twin": ("6",), "numbers": (("7",), ("7", "12")), "digits": ("2 7",),
     "material": ("smooth-film", "felt-letter"), "film": ("Cool film, a barrier to dye",),
     "films": (("Smooth film, takes another layer",), ("Felt letter", "Chrome film")),
@@ -190,6 +191,7 @@ HERE: Mapping[str, tuple[Value, ...]] = {
         for field in ("held", "asked")
     },
     **{f"practice.criterion.kinds_{word} has": (5,) for word in ("met", "open")},
+    "order.bare_rows rows": (("3", "12", "15"),),
     "heat.pad.cold step": ("°F",),
     "heat.pad.first step": ("°F",),
     "plan.place.name_too_wide height": (1.25,),
@@ -217,7 +219,7 @@ AT_LEAST_TWO = re.compile(
     r"catalog\.(answer|packs|recipe|roster|word|yaml)\.|plan\.(place\.parts|why\.)|settings\.change"
     r"|report\.lots_|practice\.(curve|criterion\.garments_open)|command\.plan\.(own|minutes)"
     r"|refuse\.pressed|answer\.(drift\.drifting|failed\.even|material)|station\.finish|answer\.slow"
-    r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open|wall\.heard_"
+    r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open|wall\.heard_|order\.bare_sizes"
 )
 """Sentences that are said of more than one thing, or whose figure is a limit."""
 

@@ -54,8 +54,8 @@ def test_no_room_puts_the_id_of_a_word_into_a_text() -> None:
 @pytest.mark.parametrize(
     ("limit", "english", "spanish"),
     [
-        (Limit("fabric", "temperature_max", "280 F"), "the fabric: 280 F at most",
-         "la tela: 280 F como máximo"),
+        (Limit("fabric", "temperature_max", "280 F"), "the fabric: 280 °F at most",
+         "la tela: 280 °F como máximo"),
         (Limit("name.1", "dwell.low", "10 s, 12 s"),
          "name, layer 1: pressed for 10 s, 12 s at least",
          "nombre, capa 1: prensar 10 s, 12 s como mínimo"),

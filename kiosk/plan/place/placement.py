@@ -19,6 +19,7 @@ from kiosk.plan.sizes import (
     PlanRoom,
     Room,
     Span,
+    end_of,
     other_height,
     parts,
     room,
@@ -240,9 +241,10 @@ def right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tupl
 
     x to the right, y away from the collar; no wider than `most` from the centre line.
     """
-    if "sleeve" in panel:
+    seam = end_of(panel)
+    if seam == "sleeve":
         return [(2.75, -0.1), (5.5, 1.4), (4.95, end * 0.6)]
-    if panel == "shorts":
+    if seam == "waistband":
         half = min(LEGS[own], most)
         return [(half * 0.85, 0.0), (half, end)]
     half = min(HALF_WIDTHS[own], most)

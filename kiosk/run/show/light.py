@@ -2,6 +2,7 @@
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Plan
+from kiosk.plan.sizes import end_of
 from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines, still_there
@@ -154,8 +155,8 @@ def ask_garment(
     what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
     later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
     later = later and (ticket is None or number_there(plan, ticket))
-    shorts = ticket is not None and plan.passes[ticket.passage].panel == "shorts"
-    label = "_waistband" if shorts and question.ask is Ask.SIZE else ""
+    band = ticket is not None and end_of(plan.passes[ticket.passage].panel) == "waistband"
+    label = "_waistband" if band and question.ask is Ask.SIZE else ""
     whose = "" if ticket is None else called(ticket)
     values = {"number": whose} if question.ask is Ask.SIZE else {}  # which one to take up
     return Choice(

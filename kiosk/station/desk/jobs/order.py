@@ -33,7 +33,8 @@ class Ordering:
         self.element = ""  # whose film is being chosen
         self.fresh = ""  # the film that was entered for this order
         self.films: dict[str, str] = {}
-        self.typing = False
+        self.typing = self.row_by_row = False
+        self.together: set[str] = set()  # questions that one touch answered
         self.dropping = self.naming = False
         self.at = 0  # which page of the proof
 
@@ -61,7 +62,7 @@ class Ordering:
     def go_on(self, draft: roster.Draft) -> None:
         """Go on with an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
-        self.answered, self.column, self.typing = {}, None, False
+        self.answered, self.column, self.typing, self.row_by_row = {}, None, False, False
         self.colour, self.films, self.element, self.fresh = None, {}, "", ""
         self.dropping = self.naming = False
         self._read()
@@ -211,26 +212,21 @@ class Ordering:
         films = {each: self.films.get(each, each) for each in self.colours}
         self._say(replace(self._order(), colours=films))
 
-    def answer(self, fault: Fault, answer: roster.Answer) -> None:
-        """Answer a question."""
+    def answer(self, *pairs: tuple[Fault, roster.Answer]) -> None:
+        """Answer a question, or several that are the same."""
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""
             with reading.Told(self._desk.shell):
-                self.draft.answer((fault, answer))
-                self.answered[fault.id] = answer
+                self.draft.answer(*pairs)
+                self.together = {fault.id for fault, _ in pairs}
+                self.answered.update((fault.id, answer) for fault, answer in pairs)
         self._read()
 
     def back(self) -> None:
         """Take the last answer back; before the first one go to the files."""
-        if (
-            self.column
-            or self.colour
-            or self.typing
-            or self.dropping
-            or self.naming
-            or self.element
-        ):
+        turned = (self.column, self.colour, self.element, self.typing, self.dropping, self.naming)
+        if any(turned):
             self.column, self.colour, self.element = None, None, ""
             self.typing = self.dropping = self.naming = False
             return
@@ -245,7 +241,9 @@ class Ordering:
             name for name in reading.without_films(answers) if name != reading.COLUMNS_RIGHT
         ]
         if questions:
-            self._put({n: a for n, a in answers.items() if n != questions[-1]})
+            last_ones = self.together if questions[-1] in self.together else {questions[-1]}
+            self._put({n: a for n, a in answers.items() if n not in last_ones})
+            self.row_by_row = False
         elif last:
             self._say(reading.without(order, last))
         elif answers:

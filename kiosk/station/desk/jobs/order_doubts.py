@@ -1,6 +1,6 @@
 """Pages of an order's doubts, one by one, then of its garments as worn."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -26,6 +26,9 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     fault = ordering.doubts[0]
     if ordering.typing:
         return _write(desk, words, fault)
+    alike = () if ordering.row_by_row else _same_question(ordering.doubts)
+    if fault in alike:
+        return _ask_once(ordering, alike, words)
     may = allowed(fault)
     stands = shown(fault.doubt.written if fault.doubt is not None else fault.found)
     return Sheet(
@@ -34,6 +37,39 @@ def doubt(desk: Desk, words: Words) -> Sheet:
         second=_begun_large(words.say(_problem(fault))),
         lines=_row(desk, fault, words),
         choices=tuple(_answers(ordering, fault, may, words)),
+    )
+
+
+BARE_SIZE = "catalog.roster.bare_size"
+WORTH_ONCE = 3  # so many of one question take more touches than asking it once
+
+
+def _same_question(doubts: Sequence[Fault]) -> tuple[Fault, ...]:
+    """Sizes that say neither youth nor adult; none where they are few."""
+    alike = tuple(each for each in doubts if each.problem.id == BARE_SIZE)
+    return alike if len(alike) >= WORTH_ONCE else ()
+
+
+def _ask_once(ordering: Ordering, alike: Sequence[Fault], words: Words) -> Sheet:
+    """All that is youth or adult, or a page a row."""
+    by_class = tuple(zip(*(allowed(fault).choices for fault in alike), strict=True))
+
+    def each_row() -> None:
+        ordering.row_by_row = True
+
+    def all_of(sizes: Sequence[str]) -> Button:
+        said = tuple(sorted(set(sizes), key=tuple(BY_CODE).index))
+        class_word = words(f"order.all_{BY_CODE[said[0]].size_class.value}", sizes=said)
+        pairs = [(fault, Answer(text=s)) for fault, s in zip(alike, sizes, strict=True)]
+        return Button(class_word, lambda: ordering.answer(*pairs))
+
+    stand = dict.fromkeys(shown(each.found) for each in alike)
+    return Sheet(
+        title=words("order.asked_of_all", count=len(ordering.doubts)),
+        headline=words("order.stands", text=", ".join(stand)),
+        second=words("order.bare_sizes", count=len(alike)),
+        lines=(words("order.bare_rows", rows=tuple(str(each.line) for each in alike)),),
+        choices=(*map(all_of, by_class), Button(words("order.row_by_row"), each_row)),
     )
 
 
@@ -75,7 +111,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
     """What it could be, most likely first; as it stands; something else; the row left out."""
 
     def put(answer: Answer) -> Callable[[], None]:
-        return lambda: ordering.answer(fault, answer)
+        return lambda: ordering.answer((fault, answer))
 
     if fault.problem.id != UNKNOWN:
         for text in may.choices:
@@ -112,11 +148,11 @@ def _write(desk: Desk, words: Words, fault: Fault) -> Sheet:
     ordering = desk.of(Ordering)
 
     def put() -> None:
-        ordering.answer(fault, Answer(text=desk.entry.strip()))
+        ordering.answer((fault, Answer(text=desk.entry.strip())))
 
     title = _where(fault, len(ordering.doubts), words)
     if fault.key == "size":
-        sizes = (Button(c, partial(ordering.answer, fault, Answer(text=c))) for c in BY_CODE)
+        sizes = (Button(c, partial(ordering.answer, (fault, Answer(text=c)))) for c in BY_CODE)
         return Sheet(title, choices=tuple(sizes), columns=5)
     numeric = fault.key == "number"
     keys = (

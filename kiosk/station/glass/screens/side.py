@@ -2,7 +2,7 @@
 
 from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
-from kiosk.plan.sizes import Border
+from kiosk.plan.sizes import Border, end_of
 from kiosk.run.show import Ink, View
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, widest_border
@@ -21,7 +21,6 @@ FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is high
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
 BORDER_MM = 31.0
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})
-NOT_ON_THE_BODY = frozenset({"left-sleeve", "right-sleeve", "sleeve", "shorts"})
 BORDER_TALL_MM = 24.5
 BORDER_LEAST_MM = 14.0
 
@@ -129,7 +128,7 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
         page.add(
             figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, top, caption, page.shade)
         )
-    elif view.panel not in NOT_ON_THE_BODY:
+    elif end_of(view.panel) == "collar":
         of = {piece.element: film(piece.colour) for piece in view.pieces}  # the top layer's
         name, number = ((lying.texts.get(each, ""), of.get(each)) for each in ("name", "number"))
         if name[0] or number[0]:
@@ -186,9 +185,8 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     panel = view.panel
     if any(page.cut):  # a piece of cloth has no collar
         return "", 0
-    end = "waistband" if panel == "shorts" else "sleeve" if "sleeve" in panel else "collar"
     distance = page.length(abs(lying.seam_ruler))
-    way = f"{end}_{'toward' if lying.toward else 'away'}"
+    way = f"{end_of(panel)}_{'toward' if lying.toward else 'away'}"
     text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
     told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
     if told:  # in the place of that line, with all that it says
