@@ -82,6 +82,8 @@ def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
         ("seconds", "15 min", "catalog.amount.wrong_unit"),
         ("seconds", "1e3 s", "catalog.amount.wrong_unit"),
         ("seconds", "0:15", "catalog.amount.no_number"),
+        ("seconds", "3601 s", "catalog.amount.range"),
+        ("seconds", "-1 s", "catalog.amount.range"),
         ("seconds", "1" * 5000 + " s", "catalog.amount.no_number"),
         ("length", "1,500 in", "catalog.amount.no_number"),  # a point, or thousands?
         ("length", "2,5,1 in", "catalog.amount.no_number"),

@@ -69,6 +69,15 @@ def test_lots_are_those_of_known_materials(tmp_path: Path) -> None:
     assert only(faults).key == "lots.nothing-known"
 
 
+def test_a_film_for_a_colour_that_the_recipe_has_not_is_told_with_those_it_has(
+    tmp_path: Path,
+) -> None:
+    place = job_with(tmp_path, ROSTER, colours="{brwn: navy, tan: white}")
+    fault = only(read_job(place, own_catalog())[1])
+    assert (fault.key, fault.problem.id) == ("colours.brwn", "catalog.job.colour")
+    assert (fault.allowed, fault.nearest) == ("brown, tan", "brown")
+
+
 @pytest.mark.parametrize(
     ("key", "value", "nearest"),
     [

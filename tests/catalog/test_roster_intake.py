@@ -6,13 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from catalog_folders import ids, job_with, only, own_catalog, read_roster
+from catalog_folders import ids, job_with, only, own_catalog, read_roster, recipes_with
 from roster_trials import HEADER, asked, refused, sound
 
 from kiosk.catalog.base.notes import Fault
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn, RosterLine
-from kiosk.catalog.read import line_digest, read_job
+from kiosk.catalog.read import line_digest, read_catalog, read_job
 from kiosk.catalog.roster.headers import recognised
 
 SETS = "line,size,name,number,set\n"
@@ -225,6 +225,18 @@ def test_a_season_is_two_years_that_follow(tmp_path: Path, season: str) -> None:
     job, faults = read(tmp_path, HEADER + "1,AL,A,1\n", code="basketball-college", season=season)
     assert job is None
     assert only(faults).key == "season"
+
+
+def test_a_season_between_the_rules_of_a_code_is_asked_about_with_those_it_has(
+    tmp_path: Path,
+) -> None:
+    folder = recipes_with(tmp_path, "codes.yaml", ("from: 2023-24", "from: 2024-25"))
+    catalog, _ = read_catalog(folder)
+    place = job_with(tmp_path, HEADER + "1,AL,A,1\n", code="basketball-college", season="2023-24")
+    fault = only(read_job(place, catalog)[1])
+    assert (fault.key, fault.problem.id) == ("season", "catalog.code.no_season")
+    assert fault.question
+    assert fault.allowed == "…2022-23, 2024-25…"
 
 
 def test_a_season_without_a_code_is_a_fault(tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 
 import pytest
@@ -16,7 +15,6 @@ from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
 from kiosk.report.answers.results import failed, failures, spoiled
-from kiosk.report.answers.settings import changed
 from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
 from kiosk.report.evidence import Share
@@ -324,12 +322,3 @@ def test_the_bars_tell_what_they_cover_from_twenty_defects_on() -> None:
 
     assert [covered for _, _, covered in chart(19).bars] == [""]
     assert [covered for _, _, covered in chart(20).bars] == ["100 %"]
-
-
-def test_a_new_defect_is_told_to_a_program_by_its_id() -> None:
-    bad = noted(*(finished(str(n), Stage.REWORK, "lifted_edge") for n in range(8)))
-    now = Period((facts(garments=(good(32), good(8, first_pass=False)), noted=bad),))
-    topic = changed(now, Period((facts(garments=(good(40),)),)))
-    assert SAY(topic.answer[-1]) == "New: lifted edge, 8."
-    told = json.loads(json.dumps(topic.data()))["changes"]
-    assert {"what": "defect", "defect": "lifted_edge", "count": 8} in told

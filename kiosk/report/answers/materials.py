@@ -37,7 +37,7 @@ def material(period: Period) -> Topic:
     shares = {name: total(strata.values()) for name, strata in groups.items()}
     some_bad = sum(share.part for share in shares.values())
     answer = tuple(_apart(period, groups, each) for each in apart.values()) or (
-        say("answer.material.too_little", count=some_bad, materials=len(groups))
+        say("answer.material.too_little", count=some_bad)
         if some_bad
         else say("answer.material.none"),
     )
