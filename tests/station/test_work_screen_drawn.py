@@ -111,22 +111,22 @@ def test_a_notice_lies_over_the_header_and_moves_nothing(bench: Bench) -> None:
     view, plan = SCENES["lay-one"]()
     screen = make_screen(bench, view, plan)
     before = [text.box for text in texts(screen)]
-    screen.show(view, (say("work.sound_off"),))
+    screen.show(view, (say("station.noted"),))
     assert [text.box for text in texts(screen)][: len(before)] == before
     notice = texts(screen)[-1]
-    assert notice.text == "sound off"
+    assert notice.text == "Noted"
     assert screen._painted is not None
     content = Box(0, 0, Window.width, screen._painted.notices.y)
     assert notice.box.y >= content.top
     screen.show(view)
-    assert "sound off" not in [text.text for text in texts(screen)]
+    assert "Noted" not in [text.text for text in texts(screen)]
 
 
 def test_flags_stand_before_the_title(bench: Bench) -> None:
     view, plan = SCENES["load"]()
     screen = make_screen(bench, view, plan)
-    screen.show(view, flags=(say("work.sound_off"),))
-    assert f"sound off · {view.title}" in [text.text for text in texts(screen)]
+    screen.show(view, flags=(say("practice.level.guided"),))
+    assert f"guided · {view.title}" in [text.text for text in texts(screen)]
 
 
 def test_practice_has_its_word_and_frame_on_every_picture(bench: Bench) -> None:
