@@ -35,21 +35,26 @@ def run(asked: Namespace) -> int:
         answered, of = draft.answered
         print(words("command.entry.goes_on", title=draft.title, answered=answered, of=of))
     draft = draft or entries.begin(kind, asked.name, catalog.station.temperature)
+    if code := _asked(asked, draft, words):
+        return code
+    print(words("command.entry.written", key=key, file=str(recipes / file)))
+    return DONE
+
+
+def _asked(asked: Namespace, draft: entries.Draft, words: Words) -> int:
+    """Ask for what is still open and write it; what keeps it from that is told."""
     print(words("command.entry.how", back=ONE_BACK))
     try:
-        done = _answered(recipes, draft, words)
+        refused = _answered(asked.recipes, draft, words)
     except (EOFError, KeyboardInterrupt) as end:
         print(file=sys.stderr)
-        print(words("command.entry.kept", kind=kind, name=asked.name), file=sys.stderr)
+        print(words("command.entry.kept", kind=asked.command, name=asked.name), file=sys.stderr)
         return FAULTS if isinstance(end, EOFError) else INTERRUPTED
     except OSError as problem:
         print(words("station.file_not_written", why=problem.strerror or ""), file=sys.stderr)
         return FAULTS
-    print_faults(done, words)
-    if done:
-        return FAULTS
-    print(words("command.entry.written", key=key, file=str(recipes / file)))
-    return DONE
+    print_faults(refused, words)
+    return FAULTS if refused else DONE
 
 
 def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault, ...]:

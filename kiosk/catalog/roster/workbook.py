@@ -33,7 +33,14 @@ def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.R
     and what other sheets hold, is asked about. Raises Unsound, its fault noted, for what is no
     workbook, and where the library is not installed.
     """
-    formulas = check_parts(data, notes)
+    sheet, cells = _chosen(_read(data, check_parts(data, notes), notes), wanted, notes)
+    _merge(sheet, cells)
+    _ask_hidden(sheet, cells, notes)
+    return tables.gathered(iter(_rows(cells, notes)), notes)
+
+
+def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
+    """Every sheet with what its cells show, as far as the library can read them."""
     try:
         import openpyxl  # an extra part, and slow to load: only once a workbook is to be read
     except ImportError as error:
@@ -45,9 +52,13 @@ def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.R
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what of the workbook's looks it does not read
-            sheets = _sheets(load, formulas)
+            return _sheets(load, formulas)
     except Exception as error:  # a spoiled workbook raises whatever it happens upon
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
+
+
+def _chosen(sheets: list[tuple[Any, Cells]], wanted: str, notes: Notes) -> tuple[Any, Cells]:
+    """The sheet that is read; other ones that hold something are asked about."""
     filled = [(sheet, cells) for sheet, cells in sheets if cells]
     seen = [each for each in filled if each[0].sheet_state == "visible"]
     titles = tuple(sheet.title for sheet, _ in seen)
@@ -61,10 +72,7 @@ def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.R
         notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
     if not seen:
         raise notes.add(say("catalog.file.empty"))
-    sheet, cells = seen[titles.index(wanted) if wanted in titles else 0]
-    _merge(sheet, cells)
-    _ask_hidden(sheet, cells, notes)
-    return tables.gathered(iter(_rows(cells, notes)), notes)
+    return seen[titles.index(wanted) if wanted in titles else 0]
 
 
 def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:

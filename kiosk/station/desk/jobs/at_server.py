@@ -122,12 +122,7 @@ class AtServer:
             then(None)
             return
         run = desk.shell.state.jobs.get(offer.folder.name)
-        named: dict[str, Any] = {"job": offer.folder.name}
-        wish = named if run is None else self._wish_of(run)
-        if run is None and shares and offer.plan is not None:
-            order = batches(offer.garments(), len(offer.plan.runs))
-            wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
-            wish["plan"] = brief_of(offer.plan, offer.made_from)
+        wish = _new_wish(offer, shares) if run is None else self._wish_of(run)
         self.begins_by = wish.get("plan", {})
         wish |= {"begins": True, "over": [*wish.get("over", ()), *over]}
         self.over = over
@@ -158,6 +153,16 @@ class AtServer:
             lambda: beside.ask(wish, ASK_SECONDS, back(batch, stays)),
             lambda answer: then(answer is not None),
         )
+
+
+def _new_wish(offer: Offer, shares: bool) -> dict[str, Any]:
+    """What is asked for a job that was not begun here: its batches too where it is shared."""
+    wish: dict[str, Any] = {"job": offer.folder.name}
+    if shares and offer.plan is not None:
+        order = batches(offer.garments(), len(offer.plan.runs))
+        wish |= {"shared": True, "wants": True, "order": [list(map(row_of, b)) for b in order]}
+        wish["plan"] = brief_of(offer.plan, offer.made_from)
+    return wish
 
 
 def back(batch: int, stays: list[str]) -> dict[str, Any]:

@@ -1,5 +1,7 @@
 """The cards of a lot's first garment and of a trial: how it is tried, what was found."""
 
+from dataclasses import replace
+
 from kiosk.catalog.base import MM_PER_INCH, Message, decimal, say
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import JobRun, Overruled, commands_shift
@@ -132,7 +134,8 @@ def trial(desk: Desk, words: Words) -> Sheet:
     if desk.of(Trial).press is None or not desk.of(Trial).pressed:
         return _begin(desk, words, job)
     if len(desk.of(Trial).looks) < len(LOOKS):
-        return _look(desk, words)
+        look = look_over(desk.of(Trial), LOOKS[len(desk.of(Trial).looks)], words)
+        return replace(look, cautions=cautions(words, TOUCH))
     return _sum(desk, words)
 
 
@@ -164,9 +167,8 @@ def _setting(job: JobRun) -> Message | None:
     return None if ticket is None else final_setting(job.plan, pass_of(job, ticket))
 
 
-def _look(desk: Desk, words: Words) -> Sheet:
-    look = LOOKS[len(desk.of(Trial).looks)]
-    card = desk.of(Trial)
+def look_over(card: FirstCard | Trial, look: str, words: Words) -> Sheet:
+    """One thing that is looked for on a piece or a garment: it is there or not."""
     return Sheet(
         title=words(f"page.lot.look.{look}"),
         lines=(words(f"page.lot.how.{look}"),),
@@ -175,7 +177,6 @@ def _look(desk: Desk, words: Words) -> Sheet:
             Button(words(f"page.lot.found.{look}"), lambda: card.look(True)),
         ),
         left=Button(words("page.back"), card.back),
-        cautions=cautions(words, TOUCH),
     )
 
 

@@ -11,7 +11,7 @@ from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.station.desk.work.checks import Checks, hold_on, waive
-from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard
+from kiosk.station.desk.work.first_card import FIRST_LOOKS, FirstCard, look_over
 from kiosk.station.desk.work.held import look_at
 from kiosk.words import Words
 
@@ -156,16 +156,7 @@ def _step(desk: Desk, words: Words) -> Sheet | None:
         return _distance(desk, words, back)
     if len(card.looks) == len(FIRST_LOOKS):
         return None
-    look = FIRST_LOOKS[len(card.looks)]
-    return Sheet(
-        title=words(f"page.lot.look.{look}"),
-        lines=(words(f"page.lot.how.{look}"),),
-        choices=(
-            Button(words(f"page.lot.free.{look}"), lambda: card.look(False)),
-            Button(words(f"page.lot.found.{look}"), lambda: card.look(True)),
-        ),
-        left=back,
-    )
+    return look_over(card, FIRST_LOOKS[len(card.looks)], words)
 
 
 def _distance(desk: Desk, words: Words, back: Button) -> Sheet:

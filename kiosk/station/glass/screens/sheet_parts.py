@@ -43,6 +43,24 @@ def heading(page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale:
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
     """Write title, notices `said` and lines into `head`; return how far down they go, px."""
+    blocks, first = _blocks(sheet, said, scale)
+    pad = scale.mm(1.5) if said else 0.0
+    fitted, _ = column(blocks, head.w - 2 * pad, head.h)
+    top = head.top
+    for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
+        notice = 0 < index <= len(said)
+        box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
+        colour = PAPER if notice else MUTED if index > first else INK
+        if notice:
+            with page.canvas.before:
+                fill(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)), INK)
+        page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
+        top -= each.height + block.gap
+    return top
+
+
+def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Block], int]:
+    """All that is written, from the title down, and the place of its first line."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
     many = len(sheet.choices) >= MANY and not scale.portrait
@@ -57,7 +75,6 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     headline = (Block(first_said, large, scale.mm(1.2)),) if first_said else ()
     next_to_it = Style(scale.small * 1.2, scale.line, True)
     second = (Block(sheet.second, next_to_it, scale.mm(1.2)),) if sheet.second else ()
-    first = 1 + len(said) + len(headline) + len(second)  # the first line, in ink as all above it
     named = " · ".join(filter(None, (sheet.title, sheet.status)))
     blocks = [
         Block(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
@@ -66,19 +83,7 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
         *second,
         *(Block(line, small, scale.mm(1.0)) for line in lines),
     ]
-    pad = scale.mm(1.5) if said else 0.0
-    fitted, _ = column(blocks, head.w - 2 * pad, head.h)
-    top = head.top
-    for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
-        notice = 0 < index <= len(said)
-        box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
-        colour = PAPER if notice else MUTED if index > first else INK
-        if notice:
-            with page.canvas.before:
-                fill(Box(head.x, box.y, head.w, box.h).inset(0, -scale.mm(0.3)), INK)
-        page.add_widget(Text(block.text, box, block.style, colour, "left", "top", fitted=each))
-        top -= each.height + block.gap
-    return top
+    return blocks, len(blocks) - len(lines)  # the first line, in ink as all above it
 
 
 def least_head(scale: Scale, with_headline: bool) -> float:
