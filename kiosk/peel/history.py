@@ -12,7 +12,9 @@ from kiosk.plan.heat import heat_setup
 from kiosk.plan.sources import HeatStack
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
-PAD_AT_ROOM_SECONDS = 3 * 3600.0  # pad and lower platen are at room temperature by then
+PAD_AT_ROOM_SECONDS = 3 * 3600.0
+"""Pad, lower platen and a garment left there are at room temperature by then, and what is closed
+is as hot as it gets. Nothing longer is solved: a clock set forward would make it a year."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ def garment_history(state: State) -> History | None:
 
 
 def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]:
-    """The closings garment by garment; one that is pressed again comes from the room."""
+    """The closings garment by garment; one that is pressed again, or lay for hours, is cold."""
     same: list[Pressing] = []
     for pressing in pressings:
         if same and not _goes_on(same[-1], pressing):
@@ -56,7 +58,8 @@ def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]
 
 def _goes_on(before: Pressing, after: Pressing) -> bool:
     alike = (before.job, before.ticket) == (after.job, after.ticket)
-    return alike and after.step > before.step
+    soon = elapsed(before.ended, after.began)[0] <= PAD_AT_ROOM_SECONDS
+    return alike and soon and after.step > before.step
 
 
 def _pad(pad: PadHeat | None) -> Temperatures:
@@ -108,7 +111,8 @@ def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act
     for n, pressing in enumerate(pressings):
         if n:
             yield from _hands(stack, pressings[n - 1], pressing)
-        seconds = max(0.1, elapsed(pressing.began, pressing.ended)[0])
+        closed = elapsed(pressing.began, pressing.ended)[0]
+        seconds = min(max(0.1, closed), PAD_AT_ROOM_SECONDS)
         if pressing.step >= len(stack.states):
             yield idle(seconds, closed=True)
             continue

@@ -89,3 +89,32 @@ def test_the_second_garment_of_a_pair_has_none_of_the_firsts_heat_but_what_the_p
     alone = bond(replace(state, pressings=before))
     after = bond(replace(state, pressings=(*before, *later)))
     assert alone < after < alone + 8.0
+
+
+@pytest.mark.parametrize(("days", "closed"), [(2.0, 0.0), (0.0, 2.0)])
+def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
+    days: float, closed: float
+) -> None:
+    """Switched off with a garment half done, or a wall clock set forward: a year took hours, and
+    no other garment had an estimate meanwhile. By Newton's law of cooling nothing of the first
+    closing is left; two days shut end as hot as three hours do."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    tack, final = as_planned(stack, state.job.slot, state.job.job)[1:3]
+    away = days * 86400.0
+    then = Pressing(
+        final.ticket,
+        final.step,
+        Now("boot-2", 20.0, final.began.wall + away),
+        Now("boot-2", 40.0 + closed * 86400.0, final.began.wall + away + 20.0 + closed * 86400.0),
+        final.job,
+    )
+    left = replace(state, pressings=(tack, then))
+    history = garment_history(left)
+    assert history is not None
+    assert history.solved.whole.samples[-1].time < 4 * 3600
+    three = replace(
+        then, ended=replace(then.ended, clock=20.0 + min(closed * 86400.0 + 20.0, 3 * 3600.0))
+    )
+    alone = replace(state, pressings=(three,) if days else (tack, three))
+    assert bond(left) == pytest.approx(bond(alone), abs=0.1)
