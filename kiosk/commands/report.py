@@ -106,7 +106,8 @@ def _nothing(
         there = _days((min(days), max(days)))
         told = words("command.report.no_days", days=_days(span), known=there)
     else:
-        missing = "command.report.no_shift" if known else "command.report.none"
+        nowhere = "command.report.none" if asked.shop is None else "command.report.none_shop"
+        missing = "command.report.no_shift" if known else nowhere
         told = words(missing, asked=asked.shift, known=known)
     print(told, file=sys.stderr)
     for store in stores:

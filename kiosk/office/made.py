@@ -1,5 +1,6 @@
 """What stations made of a job, at one of them or at all: how each of its lines stands."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
@@ -53,11 +54,18 @@ def pooled(every: Iterable[Made]) -> list[Made]:
 
 
 def by_job(every: Iterable[Made]) -> list[Made]:
-    """Return each job once, with what all of its stations made of it, in the order given."""
+    """Return each job once, with what all of its stations made of it, in the order given.
+
+    Where two have one title their names stand behind it.
+    """
     found: dict[str, Made] = {}
     for each in every:
         found[each.job] = found[each.job].also(each) if each.job in found else each
-    return list(found.values())
+    many = Counter(each.title for each in found.values())
+    return [
+        each._replace(title=f"{each.title} ({each.job})") if many[each.title] > 1 else each
+        for each in found.values()
+    ]
 
 
 def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:

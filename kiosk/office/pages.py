@@ -23,6 +23,7 @@ DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
+UNKNOWN_SECONDS = 3600.0  # silent for longer: what its time would be nobody knows
 RACK = 4  # so many are shown
 HOUR, DAY = 60, 24 * 60  # minutes
 
@@ -103,10 +104,11 @@ def tile(of: Station, at: float, wall: float) -> Tile:
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
     chips = tuple(_chip(each, clock) for each in doing.rack)
     silent = gone > SILENT_SECONDS and kind not in QUIET
+    count, seconds = ("", 0.0) if silent and gone > UNKNOWN_SECONDS else (count, seconds)
     return Tile(
         of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
         doing.number, of.title, doing.nth, 0 if kind in QUIET else doing.many,
-        _finish(of, kind, wall), chips[:RACK],
+        None if silent else _finish(of, kind, wall), chips[:RACK],
         max(0, len(chips) - RACK), heard(gone) if silent else None,
     )  # fmt: skip
 
@@ -233,6 +235,9 @@ def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
 def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
     """Return the card of a garment by its number or its line; of each with that number."""
     job, number = asked.get("job", ""), asked.get("garment", "").strip()
+    if not (job and number):
+        missing = "board.no_garment_named" if job else "board.no_job_named"
+        return "said.html", {"said": [say(missing)]}
     bodies = [inside(each, words.say) for each in counting.cards(sources, job, number)]
     if not bodies:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}
@@ -242,6 +247,8 @@ def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Pa
 def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
     """Return an order's closing sheet, to be signed at packing, with a way to each card."""
     job = asked.get("job", "")
+    if not job:
+        return "said.html", {"said": [say("board.no_job_named")]}
     report = counting.closing(sources, job)
     if report is None:
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}

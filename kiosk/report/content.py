@@ -115,9 +115,9 @@ ALL_WELL = frozenset({
     "answer.slow.too_little", "answer.drift.none", "answer.drift.few", "answer.drift.steady",
     "answer.help.none", "answer.recheck.none", "answer.overridden.none", "answer.buy.none",
     "answer.tack.no_tack", "answer.tack.not_seen", "answer.tack.right", "answer.tack.too_little",
-    "answer.peels.none", "answer.peels.right", "answer.peels.right_seen", "answer.peels.guess",
-    "answer.changed.none", "answer.changed.nothing_before", "answer.changed.against",
-    "change.people",
+    "answer.peels.none", "answer.peels.right", "answer.peels.right_seen",
+    "answer.peels.right_unseen", "answer.peels.guess", "answer.changed.none",
+    "answer.changed.nothing_before", "answer.changed.against", "change.people",
 })  # fmt: skip
 """Answers that ask nothing of anybody."""
 

@@ -74,7 +74,7 @@ def _answer(topic: content.Topic, say: content.Say) -> str:
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
     said = [escape(say(message)) for message in messages]
-    ended = [each if each.endswith((".", "?")) else f"{each} ·" for each in said[:-1]]
+    ended = [each if each.endswith((".", "?", ":")) else f"{each} ·" for each in said[:-1]]
     return " ".join([*ended, *said[-1:]])
 
 
@@ -213,7 +213,7 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   table, tbody, tr, td, tbody th { display: block; } thead { display: none; }
   tr { border-top: 1px solid var(--line); padding: .3em 0; } th, td { border: 0; padding: 0; }
   tbody th, tbody th.n { font-weight: 700; text-align: left; }
-  td { display: grid; grid-template-columns: 9em minmax(0, 1fr); gap: .6em; text-align: left; }
+  td { display: grid; grid-template-columns: 10em minmax(0, 1fr); gap: .6em; text-align: left; }
   td::before { content: attr(data-head); color: var(--soft); }
   td.n { white-space: normal; text-align: left; } .n + td:not(.n) { padding-left: 0; }
   td:empty { display: none; }

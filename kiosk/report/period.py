@@ -8,7 +8,7 @@ from functools import wraps
 from typing import Any, NamedTuple, TypeVar, cast
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun, Facts, Noted, Stint
+from kiosk.log.facts import Begun, Facts, Jump, Noted, Stint
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import some
 from kiosk.run.state import Event
@@ -191,10 +191,15 @@ def _of(facts: Facts) -> Iterator[Message]:
         yield say("report.lost", station=facts.station, events=named, count=len(lost))
     if elsewhere:
         yield say("report.lost_elsewhere", station=facts.station, count=elsewhere)
-    for jump in facts.record.jumps[:NAMED]:
+    yield from jumped(facts.station, facts.record.jumps)
+
+
+def jumped(station: str, jumps: Sequence[Jump]) -> Iterator[Message]:
+    """Yield a sentence for each time that a station's wall clock was set."""
+    for jump in jumps[:NAMED]:
         how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
         minutes = round(abs(jump.seconds) / 60)
-        yield say(how, station=facts.station, seq=jump.seq, minutes=minutes)
+        yield say(how, station=station, seq=jump.seq, minutes=minutes)
 
 
 def values(period: Period) -> list[dict[str, object]]:

@@ -1,12 +1,11 @@
-"""A report put together; a garment's card, for a complaint; an order's closing sheet."""
+"""A report put together; an order's closing sheet."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import Begun, Checked, Heated, Story, TicketRow
-from kiosk.plan.phrases import pressure_words
+from kiosk.catalog.base import Message, say
+from kiosk.log.facts import Begun, TicketRow
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, seen, tack
@@ -14,21 +13,13 @@ from kiosk.report.answers.helping import helping, people
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material, peels
 from kiosk.report.answers.pace import pace
-from kiosk.report.answers.results import buy, failed, pieces_of
+from kiosk.report.answers.results import buy, failed
 from kiosk.report.answers.settings import changed, settings
-from kiosk.report.answers.supervised import (
-    articles,
-    handovers,
-    holds,
-    overridden,
-    ruling_told,
-    trials,
-)
+from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials
+from kiosk.report.card import When, plain_topic
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row, some
 from kiosk.report.period import Period, records
 from kiosk.report.tables import GarmentRow, Result, garment_rows, order_of
-from kiosk.run.facts import called_as, dials_of
-from kiosk.run.state import Seen, cause_word, defect_word
 
 JOBS_NAMED = 4
 
@@ -106,135 +97,7 @@ def _line(period: Period, began: str, ended: str) -> Message:
     )
 
 
-When = Callable[[float], str]
 BOX = "☐"
-
-
-class At(NamedTuple):
-    """What one station knows of a garment; `station` "" where there is but one."""
-
-    station: str
-    story: Story
-
-    def called(self, press: str) -> str:
-        """Return a press with its station."""
-        return f"{press} ({self.station})" if self.station else press
-
-
-def card(stories: Sequence[At], when: When) -> Report:
-    """Return the card of one garment of a job, from all stations that have the job."""
-    known = [each for each in stories if each.story.tickets]
-    own = next((each for each in known if each.story.heats), known[0])
-    one, plan = own.story.tickets[0], own.story.begun.plan
-    title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
-                job=plan.title)  # fmt: skip
-    results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
-    line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
-    topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
-    return Report(title, line, topics, tuple(_result(each, when) for each in results))
-
-
-def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
-    """Return what became of a garment; where it has an end, not what a press gave to another."""
-    every = tuple(rows)
-    return tuple(each for each in every if each.result is not Result.OPEN) or every
-
-
-def _result(garment: GarmentRow, when: When) -> Message:
-    values: dict[str, Value] = {
-        "copy": garment.copy,
-        "result": say(f"card.is.{garment.result.value}"),
-    }
-    if garment.ended is None:
-        return say("card.result_open", **values)
-    values |= {"who": garment.operator, "when": when(garment.ended)}
-    if not garment.defects:
-        return say("card.result_clean", **values)
-    causes = tuple(map(cause_word, garment.causes)) or (cause_word("not_known"),)
-    defects = tuple(map(defect_word, garment.defects))
-    return say("card.result", **values, defects=defects, causes=causes)
-
-
-def _heat(known: Sequence[At], when: When) -> Topic:
-    rows = tuple(_of_heat(at, heat, when) for at in known for heat in at.story.heats)
-    columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "off_by",
-                   "known")  # fmt: skip
-    return _topic("card_heat", rows, columns, say("card.pressure"))
-
-
-def _of_heat(at: At, heat: Heated, when: When) -> tuple[Cell, ...]:
-    known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
-    asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
-    return row(when(heat.wall), say(f"phase.{heat.phase}"), at.called(heat.press),
-               heat.operator, asked, shown, _pressure(heat, at.story.begun), *_seconds(heat),
-               known)  # fmt: skip
-
-
-def _pressure(heat: Heated, begun: Begun) -> Cell:
-    """What the operator was told to set for the pass; no station reads it back."""
-    dials = dials_of(begun.plan, heat.passage)
-    if dials.low is None or dials.high is None:
-        return EMPTY
-    return pressure_words(dials.low, dials.high)
-
-
-def _degrees(value: int | None, begun: Begun) -> str:
-    return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
-
-
-def _seconds(heat: Heated) -> tuple[Cell, Cell]:
-    off = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
-    return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", off
-
-
-def _seen(seen: Seen) -> Message:
-    return say(f"report.seen.{seen.name.lower()}")
-
-
-def _checks(known: Sequence[At], when: When) -> Topic:
-    """The check next before the garment's first heat at a press, and next after its last."""
-    rows: dict[tuple[Cell, ...], None] = {}
-    for at in known:
-        for press in dict.fromkeys(heat.press for heat in at.story.heats):
-            heats = [heat for heat in at.story.heats if heat.press == press]
-            for where, check in (("before", heats[0].before), ("after", heats[-1].after)):
-                rows[_check(at.called(press), where, check, when)] = None
-    columns = head("press", "check", "when", "set", "last_offset", "spread_seen", "verdict")
-    return _topic("card_checks", tuple(rows), columns)
-
-
-def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
-    if check is None:
-        none = say("card.no_check", where=say(f"card.check.{where}"))
-        return row(press, none, EMPTY, EMPTY, EMPTY, EMPTY, EMPTY)
-    verdict = say("card.check.passed" if check.passed else "report.failed")
-    return row(press, say(f"card.check.{where}"), when(check.wall),
-               f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
-               f"{check.spread:g}", verdict)  # fmt: skip
-
-
-def _materials(story: Story) -> Topic:
-    lots = dict(story.begun.lots)
-    passes = sorted({ticket.passage for ticket in story.tickets})
-    pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
-    called = story.begun.plan.sources.called
-    rows = tuple(row(called(material), colour, lots.get(material) or say("card.no_lot"))
-                 for material, colour in sorted(pieces))  # fmt: skip
-    return _topic("card_materials", rows, head("material", "colour", "lot"))
-
-
-def _rulings(known: Sequence[At]) -> Topic:
-    ruled = [ruling for at in known for ruling in at.story.rulings]
-    rows = tuple(row(what, who or EMPTY, told) for kind, who, why in ruled
-                 for what, told in (ruling_told(kind, why),))  # fmt: skip
-    return _topic("card_rulings", rows, head("what", "who", "why"))
-
-
-def _topic(
-    name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...], *reading: Message
-) -> Topic:
-    reading = reading if rows else (say(f"report.none.{name}"),)
-    return Topic(Section(name, reading, Table(columns, rows)))
 
 
 def closing_sheet(
@@ -290,4 +153,4 @@ def _each(rows: Sequence[GarmentRow], when: When) -> Topic:
         for each in rows
     )  # fmt: skip
     columns = ("line", "number", "size", "result", "finals", "who", "when", "packed")
-    return _topic("sheet_garments", table, head(*columns))
+    return plain_topic("sheet_garments", table, head(*columns))

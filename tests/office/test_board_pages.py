@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from board_stage import Board, words_of
+import pytest
+from board_stage import Board, Wired, served, words_of
 from command_line import kiosk
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
+from kiosk.office import OneLog
 from kiosk.office.pages import heard
+from kiosk.run.state import commands as c
 from kiosk.words import Words
 
 
@@ -36,6 +39,9 @@ def test_the_pages_of_the_office_are_those_of_the_command(
     assert "1 of 18" in words_of(board.get("/jobs").text)
     for nothing in ("/sheet?job=none", "/card?job=harbour&garment=99", "/card", "/sheet"):
         assert board.get(nothing).status == 404, nothing
+    assert "No job is asked for" in words_of(board.get("/sheet").text)
+    assert "No job is asked for" in words_of(board.get("/card?garment=7").text)
+    assert "Enter the garment" in words_of(board.get("/card?job=harbour&garment=").text)
 
 
 def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
@@ -48,7 +54,7 @@ def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
         )
         try:
             sheet = words_of(board.get("/sheet?job=raft").text)
-            assert "6 of 6 garments are open" in sheet
+            assert "6 of 6 garments are not finished" in sheet
             assert "91 44 AM open" in sheet
             assert "0 of 6" in words_of(board.get("/jobs").text)
             with postgres.sql("wharf", "board") as station:
@@ -71,3 +77,30 @@ def test_how_long_a_station_has_been_silent_is_told_in_minutes_hours_or_days() -
     say = Words("en").say
     for seconds, words in told.items():
         assert say(heard(seconds)) == f"last heard {words} ago"
+
+
+@pytest.mark.parametrize(("away", "finish", "time"), [(10, 1, 1), (200, 0, 1), (4000, 0, 0)])
+def test_when_a_silent_station_is_done_nobody_reckons(
+    tmp_path: Path, away: int, finish: int, time: int
+) -> None:
+    """After an hour nobody knows either for how long it has been doing what it did."""
+    station = Wired(tmp_path / "alone.sqlite3")
+    station.begins("ferry", "Ferry order", 3)
+    with served(OneLog(station.path, lambda: station.now.wall + away)) as board:
+        page = board.until(lambda page: "Ferry order" in page)
+    station.recorder.close()
+    assert (page.count('class="finish"'), page.count('class="time')) == (finish, time)
+
+
+def test_two_jobs_of_one_title_are_told_apart(tmp_path: Path) -> None:
+    station = Wired(tmp_path / "alone.sqlite3")
+    station.begins("ferry", "Ferry order", 3)
+    station.do(c.LeaveJob())
+    station.begins("barge", "Ferry order", 2)
+    with served(OneLog(station.path, lambda: station.now.wall)) as board:
+        wall = words_of(board.until(lambda page: "Ferry order" in page))
+        listed = words_of(board.get("/jobs").text)
+    station.recorder.close()
+    for page in (wall, listed):
+        assert "Ferry order (ferry)" in page
+        assert "Ferry order (barge)" in page

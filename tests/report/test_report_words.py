@@ -14,10 +14,11 @@ from report_samples import at, facts, finished, good, noted, plan, ticket
 from kiosk.log.facts.facts import Begun
 from kiosk.log.facts.shifts import Story
 from kiosk.log.store.codec import KIND_OF
+from kiosk.report.card import At, card
 from kiosk.report.content import Report
 from kiosk.report.page import to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, At, build, card
+from kiosk.report.sheets import Asked, build
 from kiosk.report.tables import tables_to_csv, to_text
 from kiosk.run.decide.job import RULINGS
 from kiosk.run.facts.checks import article_of

@@ -17,6 +17,9 @@ from kiosk.__main__ import main
 from kiosk.log.facts import Begun
 from kiosk.plan.model import Phase
 from kiosk.report.sheets import closing_sheet
+from kiosk.run.decide.decide import bar_meaning
+from kiosk.run.state import commands as c
+from kiosk.run.state.event import Now
 from kiosk.run.state.model import Stage
 
 SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
@@ -83,7 +86,52 @@ def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) ->
     first, second = card["record"]
     assert first.startswith("Copy 1: scrap")
     assert second.startswith("Copy 2: good")
-    assert len([r for r in card["card_heat"] if r["phase"] == "final press"]) == 2
+    finals = [r["phase"] for r in card["card_heat"] if r["phase"].startswith("final press")]
+    assert finals == ["final press, copy 1", "final press, copy 2"]
+
+
+def test_a_scrapped_garment_that_is_still_to_be_made_again_is_told_so(tmp_path: Path) -> None:
+    path = tmp_path / "south.sqlite3"
+    press = Press(path)
+    press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN, results={1: SCRAPPED}, made=3))
+    press.recorder.close()
+    (card,) = told(path, "--garment", f"{SOUTH}-0/23")
+    assert card["record"][0].startswith("Copy 1: scrap")
+    assert card["record"][1:] == ["Copy 2: open."]
+
+
+class Cut(Press):
+    """The power fails under the first heat; the wall clock comes up an hour behind."""
+
+    cut = False
+
+    def _heat(self) -> None:
+        if self.cut:
+            super()._heat()
+            return
+        self.cut = True
+        self.now = Now("later", 5.0, self.now.wall - 3600.0)
+        self.do(c.Start("week", simulated=True))
+        for _ in ("the press is open", "the garment was looked at and goes on"):
+            self._pass(5.0)
+            meaning = bar_meaning(self.state, self.now).meaning
+            assert meaning is not None
+            self.do(c.Forward(meaning, self.now.clock + 1.0))
+
+
+def test_a_card_tells_that_the_clock_was_set_and_what_of_the_heat_is_in_doubt(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "south.sqlite3"
+    press = Cut(path)
+    press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN))
+    press.recorder.close()
+    (card,) = told(path, "--garment", f"{SOUTH}-0/23")
+    (result, doubt, clock) = card["record"]
+    assert result.startswith("Copy 1: good")
+    assert doubt == "Copy 1, its heat is in doubt: end of heat not seen."
+    assert "the clock of south was set back 60 min" in clock
+    assert "times of day are as that clock showed them" in clock
 
 
 def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own_title(

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from command_line import Said, kiosk
 from log_samples import garments, plan
-from log_station import Station
+from log_station import Station, simulated
 from psycopg import Cursor
 from shop_server import Postgres, holds_a_part
 from week_press import Story
@@ -245,3 +245,13 @@ def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew
             second.since = 0
             same_facts(second, copy)
         ship(log, mill)  # the first one's facts anew, as of this version
+
+
+def test_where_only_simulations_were_sent_that_is_told(postgres: Postgres, tmp_path: Path) -> None:
+    postgres.made("sims", "dock-west")
+    simulated(tmp_path / "dock-west.sqlite3", 1)
+    ship(tmp_path / "dock-west.sqlite3", postgres.at("dock-west", "sims"))
+    said = kiosk("report", "--shop", postgres.at("owner", "sims").address)
+    assert said.code == 1
+    assert "No station has sent a shift to this server" in said.err
+    assert "Simulations are left out" in said.err

@@ -20,7 +20,8 @@ ENGLISH = catalogue("en")
 
 WORDS = {
     "panel": "panel", "side": "panel", "peel": "peel", "then": "peel", "element": "element",
-    "cause": "cause", "defect": "defect", "closes": "phase", "purpose": "report.purpose",
+    "cause": "cause", "defect": "defect", "closes": "phase", "phase": "phase",
+    "purpose": "report.purpose",
     "sheet": "sheet_line", "next": "next", "kind": "catalog.own", "edge": "page.verify.edge",
     "word": "evidence", "part": "part", "role": "role", "family": "practice.family",
     "pressure": "pressure", "result": "stage", "step": "practice.step", "place": "page.verify.at",

@@ -25,7 +25,7 @@ from kiosk.log.facts.facts import (
     Tally,
 )
 from kiosk.log.facts.garments import counted, of_garments
-from kiosk.log.facts.shifts import begun_of, jobs_of, must_be_whole, start_of
+from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
 from kiosk.log.store import Recorded, Store, codec
@@ -62,7 +62,6 @@ FILES_READ = f"""SELECT e.seq, e.kind, version, boot, clock, wall, payload, sum 
 JOIN events AS e ON e.seq = n.seq WHERE n.stint = 0 AND n.kind = '{FILES}' AND n.seq < ?
 AND n.seq > (SELECT coalesce(max(last), 0) FROM shift WHERE last < ?) ORDER BY e.seq"""
 CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
-JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
 DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
     SELECT line FROM garment AS g WHERE g.job = j.job AND replaced_by = 0 GROUP BY line
     HAVING count(*) FILTER (WHERE stage NOT IN ('good', 'accepted')) = 0) AS made)

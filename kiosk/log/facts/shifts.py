@@ -7,7 +7,7 @@ from itertools import pairwise
 from operator import itemgetter
 from typing import Any, NamedTuple
 
-from kiosk.log.facts.facts import Begun, Shift, Stint
+from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.facts.jobs import start_told
 from kiosk.log.facts.tables import SEALED, Reading, Seal, Source, read_through, together
@@ -219,6 +219,7 @@ CHECK_BEFORE = f"{_CHECK} AND c.seq < ? ORDER BY c.seq DESC LIMIT 1"
 CHECK_AFTER = f"{_CHECK} AND c.seq > ? ORDER BY c.seq LIMIT 1"
 RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND ticket IN (
     SELECT ticket FROM garment WHERE job = ? AND line = ?) ORDER BY seq"""
+JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
 LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
 
 
@@ -257,13 +258,17 @@ class Heated(NamedTuple):
 
 
 class Story(NamedTuple):
-    """All that is known of one garment of a job: its tickets, its heat, what was ruled."""
+    """All that is known of one garment of a job: its tickets, its heat, what was ruled.
+
+    `jumps` are those of the wall clock in the shifts of its results.
+    """
 
     line: str
     begun: Begun
     tickets: tuple[TicketRow, ...]
     heats: tuple[Heated, ...]
     rulings: tuple[tuple[str, str, str], ...]
+    jumps: tuple[Jump, ...] = ()
 
 
 def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
@@ -279,7 +284,10 @@ def story(store: Source, job: str, line: str) -> Story | None:
         return None
     tickets = tuple(row for row in rows_of_jobs(store, [job]) if row.line == line)
     heats = tuple(_heat(store, *row) for row in store.rows(HEATS, job, line))
-    return Story(line, of_job, tickets, heats, tuple(store.rows(RULINGS, job, job, line)))
+    ruled = tuple(store.rows(RULINGS, job, job, line))
+    within = sorted({ticket.shift for ticket in tickets if ticket.shift})
+    jumps = tuple(Jump(*row) for shift in within for row in store.rows(JUMPS, shift))
+    return Story(line, of_job, tickets, heats, ruled, jumps)
 
 
 def _heat(store: Source, seq: int, ticket: str, passage: int, *rest: Any) -> Heated:

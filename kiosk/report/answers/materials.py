@@ -195,7 +195,7 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
     values: dict[str, Value] = {"count": count, "early": early, "late": late, "by": by}
     if not early and not late:
         timed = sum(each.timed for each in found.values())
-        seen = "" if timed == count else "_seen"
+        seen = "" if timed == count else "_seen" if timed else "_unseen"
         return say(f"answer.peels.right{seen}", **values, timed=timed)
     if count < LEAST:
         return say("answer.peels.few", **values)

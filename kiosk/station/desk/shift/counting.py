@@ -23,9 +23,10 @@ from kiosk.log.facts import (
     story,
 )
 from kiosk.log.store import Store
+from kiosk.report.card import At, card
 from kiosk.report.content import Report
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, At, build, card, closing_sheet
+from kiosk.report.sheets import Asked, build, closing_sheet
 from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
 WEEK = timedelta(days=7)

@@ -1,0 +1,169 @@
+"""A garment's card, for a complaint: its heat, checks, materials, and what was decided."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from kiosk.catalog.base import Message, Value, say
+from kiosk.log.facts import Begun, Checked, Heated, Story
+from kiosk.plan.phrases import pressure_words
+from kiosk.report.answers.results import pieces_of
+from kiosk.report.answers.supervised import ruling_told
+from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
+from kiosk.report.period import jumped
+from kiosk.report.tables import GarmentRow, Result, garment_rows
+from kiosk.run.facts import called_as, dials_of
+from kiosk.run.state import Seen, cause_word, defect_word
+
+When = Callable[[float], str]
+
+
+class At(NamedTuple):
+    """What one station knows of a garment; `station` "" where there is but one."""
+
+    station: str
+    story: Story
+
+    def called(self, press: str) -> str:
+        """Return a press with its station."""
+        return f"{press} ({self.station})" if self.station else press
+
+
+def card(stories: Sequence[At], when: When) -> Report:
+    """Return the card of one garment of a job, from all stations that have the job."""
+    known = [each for each in stories if each.story.tickets]
+    own = next((each for each in known if each.story.heats), known[0])
+    one, plan = own.story.tickets[0], own.story.begun.plan
+    title = say("card.title", number=called_as(one.number, one.line), line=one.line, size=one.size,
+                job=plan.title)  # fmt: skip
+    results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
+    line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
+    topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
+    record = (each for result in results for each in _result(result, when))
+    set_clocks = (each for at in known for each in jumped(at.station, at.story.jumps))
+    return Report(title, line, topics, (*record, *set_clocks))
+
+
+def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
+    """Return what became of a garment; where it has an end, not what a press gave to another.
+
+    After a scrap the new copy that is still to be pressed is no less of it.
+    """
+    every = tuple(rows)
+    ended = [each for each in every if each.result is not Result.OPEN]
+    scrapped = max((each.copy for each in ended), default=0)
+    only_scrap = all(each.result is Result.SCRAP for each in ended)
+    left = [each for each in every if each.result is Result.OPEN and each.copy > scrapped]
+    return (*ended, *(left if only_scrap else ()))
+
+
+def _result(garment: GarmentRow, when: When) -> Iterator[Message]:
+    """What became of a copy; what of its heat is in doubt."""
+    yield _ended(garment, when)
+    if garment.marks:
+        marks = tuple(say(f"report.mark.{mark}") for mark in garment.marks)
+        yield say("card.marks", copy=garment.copy, marks=marks)
+
+
+def _ended(garment: GarmentRow, when: When) -> Message:
+    values: dict[str, Value] = {
+        "copy": garment.copy,
+        "result": say(f"card.is.{garment.result.value}"),
+    }
+    if garment.ended is None:
+        return say("card.result_open", **values)
+    values |= {"who": garment.operator, "when": when(garment.ended)}
+    if not garment.defects:
+        return say("card.result_clean", **values)
+    causes = tuple(map(cause_word, garment.causes)) or (cause_word("not_known"),)
+    defects = tuple(map(defect_word, garment.defects))
+    return say("card.result", **values, defects=defects, causes=causes)
+
+
+def _heat(known: Sequence[At], when: When) -> Topic:
+    several = len({_copy(heat) for at in known for heat in at.story.heats}) > 1
+    rows = tuple(_of_heat(at, heat, when, several) for at in known for heat in at.story.heats)
+    columns = head("when", "phase", "press", "who", "asked", "shown", "pressure", "set_s", "off_by",
+                   "known")  # fmt: skip
+    return plain_topic("card_heat", rows, columns, say("card.pressure"))
+
+
+def _of_heat(at: At, heat: Heated, when: When, several: bool) -> tuple[Cell, ...]:
+    phase = say(f"phase.{heat.phase}")
+    phase = say("card.phase_copy", phase=phase, copy=_copy(heat)) if several else phase
+    known = say("card.known", closed=_seen(heat.closed), opened=_seen(heat.opened))
+    asked, shown = (_degrees(value, at.story.begun) for value in (heat.asked, heat.shown))
+    return row(when(heat.wall), phase, at.called(heat.press),
+               heat.operator, asked, shown, _pressure(heat, at.story.begun), *_seconds(heat),
+               known)  # fmt: skip
+
+
+def _copy(heat: Heated) -> int:
+    return int(heat.ticket.rpartition("/")[2])
+
+
+def _pressure(heat: Heated, begun: Begun) -> Cell:
+    """What the operator was told to set for the pass; no station reads it back."""
+    dials = dials_of(begun.plan, heat.passage)
+    if dials.low is None or dials.high is None:
+        return EMPTY
+    return pressure_words(dials.low, dials.high)
+
+
+def _degrees(value: int | None, begun: Begun) -> str:
+    return EMPTY if value is None else f"{value} °{begun.plan.unit.value}"
+
+
+def _seconds(heat: Heated) -> tuple[Cell, Cell]:
+    off = EMPTY if heat.over is None else say("report.figure", figure=f"{heat.over:+.1f} s")
+    return EMPTY if heat.set_seconds is None else f"{heat.set_seconds:g} s", off
+
+
+def _seen(seen: Seen) -> Message:
+    return say(f"report.seen.{seen.name.lower()}")
+
+
+def _checks(known: Sequence[At], when: When) -> Topic:
+    """The check next before the garment's first heat at a press, and next after its last."""
+    rows: dict[tuple[Cell, ...], None] = {}
+    for at in known:
+        for press in dict.fromkeys(heat.press for heat in at.story.heats):
+            heats = [heat for heat in at.story.heats if heat.press == press]
+            for where, check in (("before", heats[0].before), ("after", heats[-1].after)):
+                rows[_check(at.called(press), where, check, when)] = None
+    columns = head("press", "check", "when", "set", "last_offset", "spread_seen", "verdict")
+    return plain_topic("card_checks", tuple(rows), columns)
+
+
+def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[Cell, ...]:
+    if check is None:
+        none = say("card.no_check", where=say(f"card.check.{where}"))
+        return row(press, none, EMPTY, EMPTY, EMPTY, EMPTY, EMPTY)
+    verdict = say("card.check.passed" if check.passed else "report.failed")
+    return row(press, say(f"card.check.{where}"), when(check.wall),
+               f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
+               f"{check.spread:g}", verdict)  # fmt: skip
+
+
+def _materials(story: Story) -> Topic:
+    lots = dict(story.begun.lots)
+    passes = sorted({ticket.passage for ticket in story.tickets})
+    pieces = {(p.material, p.colour) for each in passes for p in pieces_of(story.begun.plan, each)}
+    called = story.begun.plan.sources.called
+    rows = tuple(row(called(material), colour, lots.get(material) or say("card.no_lot"))
+                 for material, colour in sorted(pieces))  # fmt: skip
+    return plain_topic("card_materials", rows, head("material", "colour", "lot"))
+
+
+def _rulings(known: Sequence[At]) -> Topic:
+    ruled = [ruling for at in known for ruling in at.story.rulings]
+    rows = tuple(row(what, who or EMPTY, told) for kind, who, why in ruled
+                 for what, told in (ruling_told(kind, why),))  # fmt: skip
+    return plain_topic("card_rulings", rows, head("what", "who", "why"))
+
+
+def plain_topic(
+    name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...], *reading: Message
+) -> Topic:
+    """Return a table that answers no question; where it is empty that is said."""
+    reading = reading if rows else (say(f"report.none.{name}"),)
+    return Topic(Section(name, reading, Table(columns, rows)))
