@@ -1,6 +1,7 @@
 """When a garment's peels are due: solved once as its last closing ends, kept as an event."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from kiosk.catalog.model import PROPOSED, Peel, Thresholds
 from kiosk.heat.curve import Curve, solve
@@ -9,11 +10,11 @@ from kiosk.heat.learn import LIFTED, PAD, Beta
 from kiosk.heat.solver import Sample
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
-from kiosk.peel.history import History, garment_history
+from kiosk.peel.history import History, garment_history, stack_after
 from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.apply import is_final
-from kiosk.run.facts import pass_of
+from kiosk.run.facts import pass_of, waiting_carriers
 from kiosk.run.state import (
     Estimate,
     JobRun,
@@ -22,6 +23,7 @@ from kiosk.run.state import (
     Now,
     PadHeat,
     Points,
+    Pressing,
     State,
     Ticket,
     commands_shift,
@@ -34,13 +36,16 @@ CHANGED_SHARE = 0.01  # of β's range: less is not told anew
 
 
 def to_estimate(state: State) -> Ticket | None:
-    """Return the garment whose last closing has ended and whose cooling is not solved yet."""
+    """Return the garment that cools since the last closing, where that is not solved yet.
+
+    After its final, or after a tack of which a carrier comes off warm or cold.
+    """
     job = state.job
     last = state.pressings[-1] if state.pressings else None
-    if job is None or last is None or state.heat is not None or not is_final(job, last):
+    if job is None or last is None or state.heat is not None or last.job != job.job:
         return None
-    ticket = job.tickets[last.ticket]
-    if pass_of(job, ticket).heat is None:
+    ticket = job.tickets.get(last.ticket)
+    if ticket is None or not _cools(job, ticket, last):
         return None
     if ticket.opened is None or ticket.opened != last.ended:
         return None
@@ -48,21 +53,45 @@ def to_estimate(state: State) -> Ticket | None:
     return None if done or (state.pad_next is not None and ticket.peeled) else ticket
 
 
+def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:
+    """Whether there is something to estimate after its last closing, and a model for it."""
+    passage = pass_of(job, ticket)
+    if not is_final(job, last) and not waiting_carriers(passage, ticket.step):
+        return False
+    return stack_after(passage, last.step) is not None
+
+
 def estimate(state: State) -> commands_shift.GiveEstimate | None:
     """Return the estimate of that garment; the solving is done here, some milliseconds."""
     job, ticket = state.job, to_estimate(state)
     if job is None or ticket is None or ticket.opened is None:
         return None
-    history = garment_history(state)
+    history, final = garment_history(state), is_final(job, state.pressings[-1])
     if history is None:
         return None
     lifted, end = _cooled(history, Where.LIFTED)
     on_pad, _ = _cooled(history, Where.PAD)
-    pad = _pad(ticket.opened.later(LIFTING_SECONDS), end)
-    found = _estimate(
-        state, pass_of(job, ticket), ticket.opened, lifted, on_pad, history.stack.room
-    )
+    pad = _pad(ticket.opened.later(LIFTING_SECONDS), end) if final else None
+    told = stages_of(pass_of(job, ticket), ticket)
+    found = _estimate(state, told, ticket.opened, lifted, on_pad, history.stack.room)
     return commands_shift.GiveEstimate(ticket.id, found, pad)
+
+
+class Stages(NamedTuple):
+    """The peels that an estimate is told for, hottest first, and the bond's temperatures."""
+
+    peels: tuple[Peel, ...]
+    thresholds: Thresholds
+
+
+def stages_of(passage: Pass, ticket: Ticket) -> Stages:
+    """Return the peels that follow the last closing of a ticket: of its tack, or its final."""
+    carriers = waiting_carriers(passage, ticket.step)
+    if not carriers:
+        return Stages(tuple(wait.peel for wait in passage.stages), thresholds_of(passage))
+    peels = tuple(each.wait.peel for each in carriers if each.wait is not None)
+    stack = carriers[-1].heat
+    return Stages(peels, PROPOSED if stack is None else stack.peel_at)
 
 
 def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
@@ -86,7 +115,8 @@ def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
         said = elapsed(ticket.opened, ticket.lifted)[0]
         if said > after + MOVED_SECONDS:
             after, curve = said, tuple(_moved(old, said))
-    new = _estimate(state, pass_of(job, ticket), old.opened, curve, old.pad_curve, old.room, after)
+    told = stages_of(pass_of(job, ticket), ticket)
+    new = _estimate(state, told, old.opened, curve, old.pad_curve, old.room, after)
     return None if _alike(old, new) else new
 
 
@@ -154,15 +184,14 @@ def curve_of(points: Points) -> Curve:
 
 def _estimate(
     state: State,
-    passage: Pass,
+    told: Stages,
     opened: Now,
     lifted: Points,
     on_pad: Points,
     room: float,
     lifted_after: float = LIFTING_SECONDS,
 ) -> Estimate:
-    thresholds = thresholds_of(passage)
-    peels = tuple(wait.peel for wait in passage.stages)
+    peels, thresholds = told
     ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
     cooling = {
         lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies))

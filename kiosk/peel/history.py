@@ -5,11 +5,13 @@ from dataclasses import replace
 
 from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import Solved, solve
-from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, idle, story
+from kiosk.heat.garment import LAYING_SECONDS, Act, Setup, Where, idle, story
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.plan.heat import heat_setup
+from kiosk.plan.model import Pass
 from kiosk.plan.sources import HeatStack
+from kiosk.run.facts import waiting_carriers
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
 PAD_AT_ROOM_SECONDS = 3 * 3600.0
@@ -37,7 +39,7 @@ def garment_history(state: State) -> History | None:
     held, at = _pad(state.pad), None if state.pad is None else state.pad.at
     for pressings in _garments(state.pressings):
         held, at = _idle_until(held, at, pressings[0].began)
-        stack = _stack(job, pressings[0])
+        stack = _stack(job, pressings)
         found = _pressed(stack or empty, pressings, held, at)
         held, at = kept(found.solved.end), pressings[-1].ended
         found = None if stack is None else found
@@ -80,10 +82,17 @@ def _empty_press(job: JobRun) -> HeatStack | None:
     return None if stack is None else replace(stack, states=())
 
 
-def _stack(job: JobRun, pressing: Pressing) -> HeatStack | None:
-    """What was pressed; of another job nothing is known but the press itself."""
-    ticket = job.tickets.get(pressing.ticket) if pressing.job == job.job else None
-    return None if ticket is None else job.plan.passes[ticket.passage].heat
+def _stack(job: JobRun, pressings: tuple[Pressing, ...]) -> HeatStack | None:
+    """What was pressed, where its next carrier is; of another job only the press is known."""
+    last = pressings[-1]
+    ticket = job.tickets.get(last.ticket) if last.job == job.job else None
+    return None if ticket is None else stack_after(job.plan.passes[ticket.passage], last.step)
+
+
+def stack_after(passage: Pass, step: int) -> HeatStack | None:
+    """Return what is estimated after the closing at index `step`: at its slowest carrier."""
+    carriers = waiting_carriers(passage, step + 1)
+    return carriers[-1].heat if carriers else passage.heat
 
 
 def _pressed(
@@ -135,4 +144,6 @@ def _hands(stack: HeatStack, before: Pressing, after: Pressing) -> Iterator[Act]
         yield idle(seconds)
         return
     state = stack.states[before.step + 1]
-    yield Act("hands", seconds, films=state.films, carrier=state.carrier)
+    lifted = any(each.lifted for each in stack.states[before.step + 1 : after.step])
+    where = Where.LIFTED if lifted else Where.PAD
+    yield Act("hands", seconds, films=state.films, carrier=state.carrier, where=where)

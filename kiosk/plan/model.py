@@ -141,27 +141,6 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
-    """One phase of one pass. `seconds` only where the clock advances it.
-
-    `pieces` are those laid, freed, closed on or peeled in this step; `sheet` says whether the
-    cover sheet is on in (or for) the closing of this step; `peel` is set for peel and carrier
-    steps; `most_seconds` is the longest that the tightest limit allows in this closing.
-    """
-
-    phase: Phase
-    pieces: tuple[str, ...] = ()
-    seconds: int | None = None
-    most_seconds: int | None = None
-    temperature: int | None = None
-    pressure_low: Pressure | None = None
-    pressure_high: Pressure | None = None
-    sheet: bool = False
-    peel: Peel | None = None
-    why: Message | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class PeelWait:
     """Seconds after opening: too soon before `from_seconds`, peel now, late after `to_seconds`.
 
@@ -182,6 +161,32 @@ class PeelWait:
     prompt_seconds: float | None = None
     guess: tuple[float, float] | None = None
     origin: Source = GUESS
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One phase of one pass. `seconds` only where the clock advances it.
+
+    `pieces` are those laid, freed, closed on or peeled in this step; `sheet` says whether the
+    cover sheet is on in (or for) the closing of this step; `peel` is set for peel and carrier
+    steps; `most_seconds` is the longest that the tightest limit allows in this closing. Of a
+    tack's carrier that comes off warm or cold `wait` is when, `place` where the garment waits (at
+    the press: on its pad; in hand: flat, off the platen), `heat` what an estimate is solved from.
+    """
+
+    phase: Phase
+    pieces: tuple[str, ...] = ()
+    seconds: int | None = None
+    most_seconds: int | None = None
+    temperature: int | None = None
+    pressure_low: Pressure | None = None
+    pressure_high: Pressure | None = None
+    sheet: bool = False
+    peel: Peel | None = None
+    why: Message | None = None
+    wait: PeelWait | None = None
+    place: Place = Place.PRESS
+    heat: HeatStack | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,12 +294,3 @@ class Plan:
     def fabric_called(self) -> str:
         """What people call the fabric; its key where the plan has no title."""
         return self.sources.fabric_title or self.fabric
-
-
-def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
-    """Return the wait of a peel step of `each`, None without one, and where it is done."""
-    found = [(n, wait) for n, wait in enumerate(each.stages) if wait.peel is step.peel]
-    if not found:
-        return None, Place.PRESS
-    nth, wait = found[0]
-    return wait, each.place_of(nth)

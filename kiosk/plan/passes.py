@@ -7,6 +7,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
 from kiosk.plan import phrases as reasons
 from kiosk.plan.group import Group
+from kiosk.plan.heat.carriers import with_carriers
 from kiosk.plan.heat.story import heat_left, longest_closing, longest_pre_press
 from kiosk.plan.heat.waits import peel_place, peel_wait, slow_seconds_to_final, watched
 from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Purpose, Step
@@ -107,7 +108,7 @@ Runs = tuple[tuple[int, ...], ...]
 
 def make_pass(group: Group) -> Pass:
     """Return the pass of a closing group, its peel not yet placed beyond the press."""
-    steps = pass_steps(group)
+    steps = with_carriers(group, pass_steps(group))
     stages = tuple(peel_wait(group, steps, *stage) for stage in peel_stages(group.final.peel))
     return Pass(
         panel=group.panel.name,

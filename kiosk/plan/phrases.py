@@ -6,19 +6,9 @@ from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
-from kiosk.plan.model import (
-    FREEING,
-    HOT_PHASES,
-    LAYING,
-    Closing,
-    Pass,
-    Phase,
-    Place,
-    Plan,
-    Step,
-    stage_of,
-)
+from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Closing, Pass, Phase, Place, Plan, Step
 from kiosk.plan.sizes import end_of
+from kiosk.plan.time.handling import stage_of
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
@@ -29,7 +19,7 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
         return _load(plan, each)
     if step.phase in LAYING:
         return _lay(plan, each, step)
-    if step.phase is Phase.PEEL and (late := _late_peel(each, step)) is not None:
+    if step.phase in FREEING and (late := _late_peel(each, step)) is not None:
         return late
     if step.phase in FREEING:
         word = "peel" if step.phase is Phase.PEEL else "carrier"
@@ -145,11 +135,12 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def _late_peel(each: Pass, step: Step) -> Message | None:
-    """When to peel away from the press, an estimate with its range; None for a peel at it."""
+    """When to peel, and where it waits, an estimate with its range; None for a peel at once."""
     wait, place = stage_of(each, step)
-    if wait is None or place is Place.PRESS:
+    carrier = step.phase is Phase.REMOVE_CARRIER
+    if wait is None or (place is Place.PRESS and not carrier):
         return None
-    id_ = "plan.step.peel_rack" if place is Place.RACK else "plan.step.peel_hand"
+    id_ = f"plan.step.{'carrier' if carrier else 'peel'}_{place.value}"
     values: dict[str, Value] = {
         "peel": _peel(step),
         "elements": element_words(step.pieces),

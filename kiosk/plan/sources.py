@@ -171,7 +171,8 @@ class HeatState:
 
     `phase` is the step's own word. `films` of the watched element are on the cloth; `carrier`
     tells whether the top one's is still on, `sheet` whether the cover sheet is. `seconds` are
-    the plan's: the dwell of a hot step, usual hands for another.
+    the plan's: the dwell of a hot step, usual hands for another, with the wait of a carrier;
+    `lifted` where the garment is off the pad meanwhile.
     """
 
     phase: str
@@ -180,6 +181,7 @@ class HeatState:
     sheet: bool
     closed: bool
     seconds: float
+    lifted: bool = False
 
 
 @dataclass(frozen=True, slots=True)

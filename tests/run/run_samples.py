@@ -75,6 +75,18 @@ def stack() -> Pass:
     return Pass("back", 0, steps, Place.PRESS, None)
 
 
+def waiting_stack() -> Pass:
+    """Return the stack in a film whose first tack is peeled warm at the press, its second cold."""
+    one = stack()
+    waits = iter(((WARM, Place.PRESS), (COLD, Place.HAND)))
+    steps = list(one.steps)
+    for index, step in enumerate(steps):
+        if step.phase is Phase.REMOVE_CARRIER:
+            wait, place = next(waits)
+            steps[index] = replace(step, peel=wait.peel, wait=wait, place=place)
+    return replace(one, steps=tuple(steps))
+
+
 def staged() -> Pass:
     """Return a pass with a hot peel at the press (4) and a cold one on the rack (5)."""
     steps = (

@@ -6,7 +6,7 @@ from __future__ import annotations
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
-from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team
+from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team, waiting_stack
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
 from kiosk.catalog.model import Approver, Demand
@@ -28,6 +28,7 @@ PLANS: tuple[Plan, ...] = (
     plan_of(one_piece(Place.PRESS, HOT), job="press"),
     plan_of(one_piece(Place.HAND, COLD), job="hand", confirm_opening=True),
     plan_of(stack(), job="stack"),
+    plan_of(waiting_stack(), job="stack that waits"),
     plan_of(staged(), job="staged"),
     plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs"),
     plan_of(one_piece(Place.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from contextlib import closing
+from itertools import pairwise
 from pathlib import Path
+
+import pytest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "station"))
 
 from cooling_recipes import ROOT, without_waits
+from tack_shop import shop
 
+from kiosk.__main__ import main
+from kiosk.catalog.model.sheets import Peel
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
 from kiosk.log.record.recorder import Recorder
@@ -19,17 +26,23 @@ from kiosk.plan.model import Plan
 from kiosk.plan.procedure import plan_job
 from kiosk.run.state.cooling import Lies
 from kiosk.run.state.event import Event
-from kiosk.run.state.events import Closed, Finished
+from kiosk.run.state.events import AskedQuick, Closed, Finished
 from kiosk.run.state.events_station import PeelEstimated, PeelLearned
 from kiosk.run.state.model import State
 from kiosk.station.desk.jobs.library import garment
 from kiosk.train.made_up_operator.operator import Order, simulate
 
+TACK_SECONDS = 3.0
+
 
 def simulated(place: Path, garments: int) -> tuple[list[Event], State]:
     """So many warm-up tops, their cold peel estimated."""
-    catalog, _ = read_catalog(without_waits(place))
-    job, _ = read_job(ROOT / "shared" / "jobs" / "ice-crew", catalog)
+    return of_job(place, without_waits(place), ROOT / "shared" / "jobs" / "ice-crew", garments)
+
+
+def of_job(place: Path, recipes: Path, folder: Path, garments: int) -> tuple[list[Event], State]:
+    catalog, _ = read_catalog(recipes)
+    job, _ = read_job(folder, catalog)
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)
@@ -50,3 +63,27 @@ def test_each_garment_is_estimated_peeled_when_called_and_teaches(tmp_path: Path
     taught = [e for e in events if isinstance(e, PeelLearned)]
     assert len(taught) > 10
     assert state.betas[Lies.LIFTED.value] == taught[-1].kept
+
+
+def test_a_tacks_carriers_are_waited_for_and_nobody_is_called_slow_for_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Lifted, a light polyester is cold after 102 s (../shared/heat.md), a fifth sooner after a
+    short tack; nobody is called before the middle of the range.
+    """
+    made = shop(tmp_path, Peel.COLD)
+    events, _ = of_job(tmp_path, made / "recipes", made / "jobs" / "made-up", 3)
+    closed = [e for e in events if isinstance(e, Closed)]
+    waited = [
+        b.at.clock - a.at.clock
+        for a, b in pairwise(closed)
+        if a.ticket == b.ticket and a.dwell_seconds == TACK_SECONDS
+    ]
+    assert len(waited) == 2 * 3
+    assert min(waited) > 102 * 0.8
+    assert not any(isinstance(e, AskedQuick) for e in events)
+    assert main(["report", "--log", str(tmp_path / "log.sqlite3"), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    moves = [each for each in told["moves"] if "remove carrier" in each["phases"]]
+    assert len(moves) == 2
+    assert all(each["median_s"] < each["planned_slow_s"] for each in moves)

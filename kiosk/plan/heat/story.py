@@ -19,11 +19,12 @@ from kiosk.plan.model import (
     Closing,
     Pass,
     Phase,
+    Place,
     Purpose,
     Step,
 )
 from kiosk.plan.sources import HeatFilm, HeatLeft, HeatStack, HeatState
-from kiosk.plan.time.handling import hands
+from kiosk.plan.time.handling import carrier_waits, hands
 
 AFTER_HEAT = (Phase.PEEL.value, Phase.INSPECT.value)
 PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift: an assumption
@@ -63,6 +64,7 @@ def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
             films=state.films,
             carrier=state.carrier,
             sheet=state.sheet,
+            where=Where.LIFTED if state.lifted else Where.PAD,
         )
         for state in takewhile(lambda state: state.phase not in AFTER_HEAT, stack.states)
     )
@@ -131,11 +133,13 @@ def _film(sheet: Material) -> HeatFilm:
 def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
     """What is on the cloth while each step is done: what it lays or frees is so after it."""
     films, carrier = 0, False
-    for step in steps:
+    for step, waited in zip(steps, carrier_waits(steps), strict=True):
         hot = step.phase in HOT_PHASES
         usual = hands(step)
         seconds = float(step.seconds or 0) if hot else (usual.low + usual.high) / 2
-        yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds)
+        seconds += waited.low
+        off = step.place is not Place.PRESS
+        yield HeatState(step.phase.value, films, carrier, hot and step.sheet, hot, seconds, off)
         mine = [p for p in element.pieces() if p in step.pieces]
         if mine and step.phase in LAYING:
             films = element.pieces().index(mine[-1]) + 1

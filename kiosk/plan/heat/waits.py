@@ -20,7 +20,7 @@ from kiosk.plan.group import Group
 from kiosk.plan.heat.story import heat_stack, solved_pass
 from kiosk.plan.model import PeelWait, Phase, Place, Step
 from kiosk.plan.sources import HeatStack
-from kiosk.plan.time.handling import RACKING, work
+from kiosk.plan.time.handling import RACKING, carrier_waits, work
 
 FROM_SHEET = "plan.wait.sheet"
 FROM_TRIAL = "plan.wait.trial"
@@ -132,9 +132,16 @@ PRACTICE = {Peel.HOT: (0.0, 5.0), Peel.WARM: (8.0, 25.0), Peel.COLD: (60.0, 240.
 FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but nobody means to leave it so long
 
 
-def peel_wait(group: Group, steps: Sequence[Step], peel: Peel, pieces: tuple[str, ...]) -> PeelWait:
-    """Return when `pieces` come off together: the latest from and the earliest to.
+def peel_wait(
+    group: Group,
+    steps: Sequence[Step],
+    peel: Peel,
+    pieces: tuple[str, ...],
+    where: Where = Where.LIFTED,
+) -> PeelWait:
+    """Return when `pieces` come off together after the last closing of `steps`.
 
+    The latest from and the earliest to; what is peeled warm or cold cools `where`.
     Where a sheet, a trial or a published work says a wait, of what is written down; else of the
     estimates, each beside its guess. Where waits do not meet, the latest from is the one moment
     named: peeled before it, a carrier takes its film along.
@@ -143,7 +150,8 @@ def peel_wait(group: Group, steps: Sequence[Step], peel: Peel, pieces: tuple[str
     told = [wait for wait in written.values() if wait is not None]
     if any(is_rule(wait) for wait in told):
         return _together(told)
-    return _together([_guessed(group, steps, peel, piece, written[piece]) for piece in pieces])
+    found = ((heat_stack(group, steps, piece), written[piece]) for piece in pieces)
+    return _together([_guessed(stack, peel, guess, where) for stack, guess in found])
 
 
 def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
@@ -157,21 +165,19 @@ def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
     return PeelWait(peel, start, end, WRITTEN[origin.kind], guess=guess, origin=origin)
 
 
-def _guessed(
-    group: Group, steps: Sequence[Step], peel: Peel, piece: str, guess: PeelWait | None
-) -> PeelWait:
+def _guessed(stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where: Where) -> PeelWait:
     """The estimate beside the guess, one of them alone, or else common practice."""
-    stack = heat_stack(group, steps, piece)
-    found = None if stack is None else estimated(stack, peel)
+    found = None if stack is None else estimated(stack, peel, where)
     if found is not None:
         return beside_guess(found, None if guess is None else guess.guess)
     return guess or PeelWait(peel, *PRACTICE[peel], FROM_PRACTICE)
 
 
-def estimated(stack: HeatStack, peel: Peel) -> PeelWait | None:
+def estimated(stack: HeatStack, peel: Peel, where: Where = Where.LIFTED) -> PeelWait | None:
     """Return when `peel` is due by the model, a hot one on the pad; None where it never is."""
-    where, beta = (Where.PAD, PAD) if peel is Peel.HOT else (Where.LIFTED, LIFTED)
+    where = Where.PAD if peel is Peel.HOT else where
     solved = solved_pass(stack, where)
+    beta = PAD if where is Where.PAD else LIFTED
     cooling = Cooling(solved.cooling, solved.opened, stack.room, beta)
     return wait_of(peel_zones(peel, cooling, thresholds=stack.peel_at))
 
@@ -220,8 +226,10 @@ def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> Place:
 
 def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> float:
     """Return how long a slow operator takes from opening until the final of `steps` begins."""
-    before = takewhile(lambda step: step.phase is not Phase.FINAL, steps)
-    return RACKING.high + closes_in_seconds + sum(work(s, closes_in_seconds).high for s in before)
+    before = tuple(takewhile(lambda step: step.phase is not Phase.FINAL, steps))
+    waited = sum(each.high for each in carrier_waits(before))
+    took = sum(work(step, closes_in_seconds).high for step in before)
+    return RACKING.high + closes_in_seconds + took + waited
 
 
 def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:

@@ -9,7 +9,8 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.plan.time.finish import Left, flat_places, minutes, time_left, whole_job
     from kiosk.plan.time.handling import (
-        NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, hands, past_by_run, procedure,
+        NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, carrier_waits, hands, past_by_run,
+        procedure,
     )
     from kiosk.plan.time.order import FEWEST, batches, in_order
 

@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step, stage_of
+from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.time import handling
 
 
@@ -70,9 +70,14 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handli
 
 
 def flat_places(plan: Plan, garments: int) -> int:
-    """Return how many garments lie on the rack at most: quick hands, and the longest wait."""
+    """Return how many garments lie flat at most: quick hands, and the longest wait.
+
+    Those on the rack, and the one at hand where it waits off the platen after a tack.
+    """
     racked = (each for each in plan.passes if each.place is Place.RACK)
-    return max((_lot(plan, each, garments, longest=True).places for each in racked), default=0)
+    off = any(step.place is not Place.PRESS for each in plan.passes for step in each.steps)
+    most = max((_lot(plan, each, garments, longest=True).places for each in racked), default=0)
+    return most + off
 
 
 def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
@@ -87,8 +92,8 @@ def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
 def _garment(each: Pass, closes_in: float) -> handling.Span:
     """One garment in a pass that ends at the press or in hand."""
     total = handling.NOTHING
-    for step in each.steps:
-        total += handling.work(step, closes_in)
+    for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
+        total += handling.work(step, closes_in) + waited
     if each.place is Place.HAND and each.wait is not None:
         total += handling.Span(each.wait.from_seconds, each.wait.to_seconds)
     return total
@@ -99,13 +104,16 @@ def _lot(
 ) -> Lot:
     """A lot with quick or slow hands, with the shortest or the longest wait."""
     waits, closes_in = _wait(each), plan.closes_in_seconds
-    steps: dict[bool, list[Step]] = {False: [], True: []}
-    for step in each.steps:
-        steps[_at_rack(each, step)].append(step)
+    beats, later = list[Beat](), list[Step]()
+    for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
+        if _at_rack(each, step):
+            later.append(step)
+        else:
+            beats.append(_beat(each, step, closes_in, slow).later(_side(waited, slow)))
     return play(
-        [_beat(each, step, closes_in, slow) for step in steps[False]],
+        beats,
         _side(handling.RACKING, slow),
-        sum([_side(handling.hands(step), slow) for step in steps[True]]),
+        sum([_side(handling.hands(step), slow) for step in later]),
         waits.high if longest else waits.low,
         garments,
     )
@@ -114,7 +122,8 @@ def _lot(
 def _beat(each: Pass, step: Step, closes_in: float, slow: bool) -> Beat:
     """A step at the press until it has opened; a peel in hand waits for its time."""
     if step.phase not in HOT_PHASES:
-        wait, place = stage_of(each, step)
+        peels = step.phase is Phase.PEEL
+        wait, place = handling.stage_of(each, step) if peels else (None, Place.PRESS)
         held = wait.from_seconds if wait is not None and place is Place.HAND else 0.0
         return Beat(_side(handling.hands(step), slow) + held)
     return Beat(closes_in + _side(handling.OPENING, slow), float(step.seconds or 0))
@@ -126,18 +135,14 @@ def _side(span: handling.Span, slow: bool) -> float:
 
 def _wait(each: Pass) -> handling.Span:
     """From opening until the operator is called to peel: as estimated, and as first called."""
-    wait = each.wait
-    if wait is None:
-        return handling.NOTHING
-    soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
-    return handling.Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
+    return handling.NOTHING if each.wait is None else handling.called(each.wait)
 
 
 def _at_rack(each: Pass, step: Step) -> bool:
     """Whether a step is done after racking; a hot peel never is."""
     if step.phase is Phase.INSPECT:
         return each.place is Place.RACK
-    return step.phase is Phase.PEEL and stage_of(each, step)[1] is Place.RACK
+    return step.phase is Phase.PEEL and handling.stage_of(each, step)[1] is Place.RACK
 
 
 def _change(plan: Plan, before: int, index: int) -> handling.Span:
@@ -160,6 +165,10 @@ class Beat(NamedTuple):
 
     work: float
     closed: float = 0.0
+
+    def later(self, seconds: float) -> Beat:
+        """Return it with so many seconds of waiting before it."""
+        return self._replace(work=self.work + seconds)
 
 
 class Lot(NamedTuple):

@@ -15,7 +15,7 @@ from statistics import quantiles
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.fingerprint import Plain, plain
-from kiosk.plan.model import HOT_PHASES, PeelWait, Phase, Plan, Step
+from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,7 @@ PER_PIECE = {
     Phase.PEEL: Span(3, 6),  # common practice, no source
 }
 OPENING = Span(1, 3)  # from the end of a closing until the hands are back; no source
+BACK = PER_STEP[Phase.LOAD]  # onto the platen again, at the same place; no source
 RACKING = Span(3, 8)  # off the platen and flat onto the rack; common practice, no source
 READING = Span(2, 5)  # a size, a number or a display, read and entered; common practice, no source
 READ_BACK = Span(0, READING.high)  # asked of no garment (one size), or of each
@@ -78,8 +79,39 @@ def pressed(step: Step, closes_in_seconds: float) -> Span:
 
 
 def work(step: Step, closes_in_seconds: float) -> Span:
-    """Return the seconds of a step, hands or press."""
+    """Return the seconds of a step, hands or press; what is waited for is not in it."""
     return hands(step) + pressed(step, closes_in_seconds)
+
+
+def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
+    """Return the wait of a peel or carrier of `each`, None without one, and where it is done."""
+    if step.phase is not Phase.PEEL:
+        return step.wait, step.place
+    found = [(n, wait) for n, wait in enumerate(each.stages) if wait.peel is step.peel]
+    if not found:
+        return None, Place.PRESS
+    nth, wait = found[0]
+    return wait, each.place_of(nth)
+
+
+def carrier_waits(steps: Sequence[Step]) -> tuple[Span, ...]:
+    """Return by step how long a tack's carriers are waited for, and how long back takes then.
+
+    All waits count from the opening, so the last one is the whole of it.
+    """
+    after = (*steps[1:], None)
+    return tuple(
+        NOTHING
+        if step.wait is None or (then is not None and then.wait is not None)
+        else called(step.wait) + (NOTHING if step.place is Place.PRESS else BACK)
+        for step, then in zip(steps, after, strict=True)
+    )
+
+
+def called(wait: PeelWait) -> Span:
+    """Return the seconds until an operator is called to peel: as estimated, and as first called."""
+    soonest = wait.from_seconds if wait.ready is None else wait.ready.middle
+    return Span(soonest, max(wait.from_seconds, wait.prompt_seconds or 0.0))
 
 
 ENOUGH = 10
@@ -106,14 +138,16 @@ def past_of(seconds: Sequence[float]) -> Past | None:
 def procedure(plan: Plan, run: int) -> str:
     """Return the same text for runs in which hands and press do the same, whatever the job."""
     told = [
-        [
-            [[s.phase.value, len(s.pieces), s.seconds, s.sheet] for s in each.steps],
-            each.place.value,
-            _wait(each.wait),
-        ]
+        [[_done(step) for step in each.steps], each.place.value, _wait(each.wait)]
         for each in (plan.passes[index] for index in plan.runs[run])
     ]
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode("utf-8")).hexdigest()
+
+
+def _done(step: Step) -> list[Plain]:
+    """What hands and press do in a step; the wait of a carrier makes it another one."""
+    waits = [] if step.wait is None else [_wait(step.wait), step.place.value]
+    return [step.phase.value, len(step.pieces), step.seconds, step.sheet, *waits]
 
 
 def _wait(wait: PeelWait | None) -> Plain:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
-from kiosk.plan.time import OPENING, hands
+from kiosk.plan.time import OPENING, carrier_waits, hands
 from kiosk.report import evidence
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final, once
@@ -159,7 +159,8 @@ def _move(at: At, passage: int, first: int, step: int) -> Move | None:
 def _planned(at: At, passage: int, first: int, step: int) -> float:
     each = at.passage(passage)
     steps = each.steps[max(0, first) : step] if each else ()
-    return sum(hands(s).high for s in steps) + OPENING.high
+    waits = sum(each.high for each in carrier_waits(steps))
+    return sum(hands(s).high for s in steps) + waits + OPENING.high
 
 
 def pace(period: Period) -> tuple[Topic, Topic]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (
         Dials, Move, confirm_of, dials_of, last_peel, move_of, next_hot, pressure_serves,
-        racked_at, required_setting,
+        racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
         PeelTime, Ready, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,

@@ -1,5 +1,7 @@
 """What hands still owe, and the last closing as long as it can still be said that it never was."""
 
+from math import inf
+
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
@@ -32,7 +34,22 @@ def seconds_missing(state: State, now: Now) -> float:
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
     missing = max(least - (now.clock - since.clock), owed_seconds(job, now))
+    if any(step.wait is not None for step in steps):
+        missing = max(missing, _carriers_seconds(job, ticket, steps, now))
     return missing if missing > NOTHING_SECONDS else 0.0
+
+
+def _carriers_seconds(job: JobRun, ticket: Ticket, steps: tuple[Step, ...], now: Now) -> float:
+    """Seconds until a tack's carriers can be off at the soonest, and what comes after them done.
+
+    None are counted of one that never is due where it lies: when it was lifted nobody saw.
+    """
+    last = max(n for n, step in enumerate(steps) if step.wait is not None)
+    time = time_of(job, ticket, now, steps[last].wait)
+    if time is None or time.from_seconds == inf:
+        return 0.0
+    after = sum(least_seconds(step) for step in steps[last:] if step.phase not in HOT_PHASES)
+    return min(time.low, time.from_seconds) + after
 
 
 def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:

@@ -1,11 +1,12 @@
 """Cuts a pass into moves and its peel into stages: what a tap confirms; to what a press is set."""
 
+from itertools import takewhile
 from typing import NamedTuple
 
 from kiosk.catalog.base import Pressure, dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.group import families
-from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan
+from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan, Step
 from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
 from kiosk.run.state.model import Confirm, JobRun, Stage, State, Ticket
 
@@ -152,6 +153,18 @@ def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
     ahead = zip(passage.peels, passage.stages, strict=True)
     waits = (w for i, w in ahead if i >= step and w.peel is not Peel.HOT)
     return next((wait for wait in waits if wait.to_seconds >= waited), passage.wait)
+
+
+def waiting_carriers(passage: Pass, step: int) -> tuple[Step, ...]:
+    """Return the carriers that wait after the tack before index `step`, hottest first.
+
+    None where `step` is no carrier of a tack: then they are off, or nothing was tacked.
+    """
+    steps = passage.steps
+    if step >= len(steps) or steps[step].phase is not Phase.REMOVE_CARRIER:
+        return ()
+    after = takewhile(lambda s: s.phase is Phase.REMOVE_CARRIER, steps[first_hand(passage, step) :])
+    return tuple(each for each in after if each.wait is not None)
 
 
 def _is_staged(passage: Pass) -> bool:

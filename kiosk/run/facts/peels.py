@@ -7,8 +7,8 @@ from typing import NamedTuple
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel, Range
 from kiosk.plan import heat
-from kiosk.plan.model import Pass, PeelWait, Phase
-from kiosk.run.facts.moves import wait_at, wait_by_time
+from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
+from kiosk.run.facts.moves import wait_at, wait_by_time, waiting_carriers
 from kiosk.run.facts.tickets import pass_of
 from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
 
@@ -90,7 +90,13 @@ def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
 def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
     """Return the wait of the moment of a garment whose peels the hands confirm in one move."""
     waited = 0.0 if ticket.opened is None else elapsed(ticket.opened, now)[0]
-    return wait_by_time(passage, ticket.step, waited)
+    carriers = waiting_carriers(passage, ticket.step)
+    if not carriers:
+        return wait_by_time(passage, ticket.step, waited)
+    own = passage.steps[ticket.step]
+    ahead = [each.wait for each in carriers[carriers.index(own) if own in carriers else 0 :]]
+    waits = (wait for wait in ahead if wait is not None and wait.to_seconds >= waited)
+    return next(waits, ahead[-1])
 
 
 def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> PeelTime | None:
@@ -98,8 +104,10 @@ def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> Pee
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    wait = own_wait(pass_of(job, ticket), ticket, wait)
+    passage = pass_of(job, ticket)
+    wait = own_wait(passage, ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
+    assumed = assumed and not any(map(on_pad, waiting_carriers(passage, ticket.step)))
     return _time(wait, waited, uncertain=not certain, assumed=assumed)
 
 
@@ -114,19 +122,27 @@ def estimates(job: JobRun, ticket: Ticket) -> bool:
 def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     """Return the garment's own estimate of one of its peels, the plan's wait where there is none.
 
-    Beside a guess the later beginning counts. A hot peel is done where it was pressed.
+    Beside a guess the later beginning counts. A hot peel is done where it was pressed, and a
+    tack's carrier comes off where the plan has the garment wait.
     """
-    estimate, stages = ticket.estimate, passage.stages or (passage.wait,)
+    estimate = ticket.estimate
     if estimate is None or estimate.opened != ticket.opened or heat.is_rule(wait):
         return wait
-    hot = wait.peel is Peel.HOT
-    own = estimate.on_pad if hot or ticket.lies is Lies.ON_PAD else estimate.lifted
+    carriers = waiting_carriers(passage, ticket.step)
+    stages = tuple(each.wait for each in carriers) or passage.stages or (passage.wait,)
+    here = ticket.lies is Lies.ON_PAD or any(on_pad(each) for each in carriers)
+    own = estimate.on_pad if wait.peel is Peel.HOT or here else estimate.lifted
     if wait not in stages or len(own) != len(stages):
         return wait
     estimated = own[stages.index(wait)]
     if estimated is not None:
         return heat.beside_guess(estimated, wait.guess)
-    return NEVER if ticket.lies is Lies.ON_PAD else wait
+    return NEVER if here else wait
+
+
+def on_pad(carrier: Step) -> bool:
+    """Return whether the garment waits for this carrier where it was tacked."""
+    return carrier.wait is not None and carrier.place is Place.PRESS
 
 
 def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> PeelTime:

@@ -6,9 +6,11 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import FREEING, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.plan.phrases import element_words
+from kiosk.run.facts.moves import Move
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene
+from kiosk.run.show.sentences import carrier_steps, carriers_wait
 from kiosk.run.state.event import replace
 
 
@@ -34,27 +36,37 @@ class Panel(NamedTuple):
 
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     """Return the drawing of a scene; `stack` False leaves the platen away."""
-    passage, move = scene.passage, scene.move
+    passage, move = scene.passage, scene.move if pressed else _drawn(scene)
     panel = Panel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
-        ribbon=ribbon(passage, move.first, max(move.first, move.last)),
-        phase=_phase(scene),
+        ribbon=ribbon(passage, scene.move.first, max(scene.move.first, scene.move.last)),
+        phase=_phase(scene, move),
         sheet=scene.sheet_ahead,
-        stack=_stack(scene, panel, pressed) if stack else (),
+        stack=_stack(scene, panel, move, pressed) if stack else (),
         pieces=pieces(panel, move.first, move.last) if stack else (),
-        border_check=Phase.LAY_TOP in scene.phases,
+        border_check=move is scene.move and Phase.LAY_TOP in scene.phases,
     )
 
 
-def _stack(scene: Scene, panel: Panel, pressed: bool) -> tuple[StackSlab, ...]:
-    move, off = scene.move, scene.bare
+def _drawn(scene: Scene) -> Move:
+    """What of the move at hand is drawn: while a tack's carriers are waited for, they alone."""
+    move = scene.move
+    if not carriers_wait(scene):
+        return move
+    return replace(move, last=move.first + len(carrier_steps(scene)) - 1)
+
+
+def _stack(scene: Scene, panel: Panel, move: Move, pressed: bool) -> tuple[StackSlab, ...]:
+    off = scene.bare
     if pressed:
         return closed_stack(panel, move.first, bool(scene.sheet_ahead), off)
     return open_stack(panel, move.first, move.last, scene.sheet_comes_on, off)
 
 
-def _phase(scene: Scene) -> Phase:
+def _phase(scene: Scene, move: Move) -> Phase:
     """The phase that a screen draws: of a grouped move the laying, else its last."""
+    if move is not scene.move:
+        return Phase.REMOVE_CARRIER
     laying = next((step.phase for step in scene.steps if step.phase in LAYING), None)
     return laying or (scene.steps[-1].phase if scene.steps else scene.pressing.phase)
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel, size_named
 from kiosk.plan.heat import beside_words
-from kiosk.plan.model import LAYING, Phase, Piece, PlatenPart
+from kiosk.plan.model import LAYING, Phase, Piece, Place, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
 from kiosk.run.facts import called, number_there, peel_time
@@ -32,19 +32,40 @@ def _lines(scene: Scene) -> Iterator[Message]:
         yield from _loading(scene)
     elif scene.sheet_before:
         yield say("line.sheet_off")
-    if scene.was_off:
-        side = load_side(scene.plan, scene.passage.panel)
-        panel = panel_word(scene.passage.panel)
-        yield say("line.load_again", side=say(f"line.load.{side}", panel=panel))
+    waits = sentences.carriers_wait(scene)
+    if scene.was_off and not waits:
+        yield _again("line.load_again", scene)
     apart = peeling.carriers_apart(scene)
     if apart is not None:
         yield apart
+    yield from _carriers(scene, waits)
+    if waits:
+        return
     yield from _once_more(scene)
     yield from _laying(scene)
     if scene.phases == {Phase.REMOVE_CARRIER}:
         yield say("line.carrier")
     if scene.sheet_comes_on:
         yield say("line.sheet")
+
+
+def _again(sentence: str, scene: Scene) -> Message:
+    side = load_side(scene.plan, scene.passage.panel)
+    return say(sentence, side=say(f"line.load.{side}", panel=panel_word(scene.passage.panel)))
+
+
+def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
+    """When a tack's carriers come off, where the garment waits, and back with it after that."""
+    waiting = [step for step in scene.steps if step.wait is not None]
+    if not waiting:
+        return
+    zone, off = _zone(scene), scene.was_off or waiting[-1].place is not Place.PRESS
+    if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip say that
+        yield _with_basis(scene, zone) if waits else zone
+    if sentences.not_due(scene):
+        yield say("line.carriers_off_platen" if off else "line.carriers_on_platen")
+    if off and (waits or not scene.was_off):
+        yield _again("line.lay_back", scene)
 
 
 def _once_more(scene: Scene) -> Iterator[Message]:
@@ -223,7 +244,7 @@ def _ending(scene: Scene) -> Iterator[Message]:
 
 def _zone(scene: Scene) -> Message | None:
     """How long until the peel at hand is due or may still be done; None where it is time now."""
-    if sentences.peels(scene)[0].peel is Peel.HOT:
+    if any(step.peel is Peel.HOT for step in sentences.peels(scene)[:1]):
         return sentences.hot_words(scene.job, scene.ticket, scene.now)
     time = peel_time(scene.job, scene.ticket, scene.now)
     words = None if time is None else sentences.zone_words("time", time)

@@ -7,7 +7,7 @@ from kiosk.plan.phrases import element_words
 from kiosk.run.facts import called
 from kiosk.run.show.drawing import has_stack
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import hot_peels, peel_words, peels
+from kiosk.run.show.sentences import carrier_steps, hot_peels, not_due, peel_words, peels
 from kiosk.run.state import Lies
 
 Shown = tuple[Peel | None, Message | None]
@@ -19,8 +19,10 @@ def peel_in_hands(scene: Scene) -> Shown:
     hot, leaving = hot_peels(scene), scene.leaving
     if hot and leaving is not None and Phase.LOAD in scene.phases:
         return _leaving(called(leaving), hot)
-    if carriers := _carrier_steps(scene):
-        return _carriers(scene, carriers)
+    if carriers := carrier_steps(scene):
+        waited = any(step.wait is not None for step in carriers) and not not_due(scene)
+        # once due its chip says so too: what is laid next needs the room
+        return NOTHING if waited and scene.laid_now else _carriers(scene, carriers)
     if at_hand := peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
     return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
@@ -31,17 +33,13 @@ def carriers_apart(scene: Scene) -> Message | None:
 
     A line of the move: beside the mark a small screen has no room for it.
     """
-    steps = _carrier_steps(scene)
+    steps = carrier_steps(scene)
     if len(steps) < 2 or _carriers(scene, steps)[0] is None:
         return None
     return say("line.carriers_apart", each=tuple(map(_carriers_of, steps)))
 
 
-def _carrier_steps(scene: Scene) -> list[Step]:
-    return [step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER]
-
-
-def _carriers(scene: Scene, steps: list[Step]) -> Shown:
+def _carriers(scene: Scene, steps: tuple[Step, ...]) -> Shown:
     """How a tack's carriers come off: hot ones at once, unless they have cooled meanwhile."""
     peel, freed = steps[0].peel, sum(len(step.pieces) for step in steps)
     hot, waits = peel is Peel.HOT, any(step.peel is Peel.COLD for step in steps)

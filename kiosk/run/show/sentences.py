@@ -22,12 +22,17 @@ def move_sentence(scene: Scene) -> Message:
         return _ending(scene)
     if scene.leaving is not None and Phase.LOAD in scene.phases:
         return _after_racking(scene)
+    if carriers_wait(scene):
+        carriers = carrier_steps(scene)
+        return say("move.wait_carrier", count=count(scene), peel=peel_words(carriers[:1]))
     key = parts(scene)
     return say(f"move.{key or 'close'}", count=count(scene))
 
 
 def quick_sentence(scene: Scene) -> Message:
     """Return what is asked of a move that was confirmed sooner than hands can do it."""
+    if any(step.wait is not None for step in scene.steps):
+        return say("move.quick.peel")
     if layer(scene):
         return say("move.quick.laid")
     if Phase.LOAD in scene.phases:
@@ -84,10 +89,27 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
 
 def must_wait(scene: Scene) -> bool:
     """Whether the peel at hand is not due yet, and it is all there is to do."""
-    time = peel_time(scene.job, scene.ticket, scene.now)
-    if time is None or len(peels(scene)) != 1 or peels(scene)[0].peel is Peel.HOT:
+    at_hand = peels(scene)
+    return len(at_hand) == 1 and at_hand[0].peel is not Peel.HOT and not_due(scene)
+
+
+def carrier_steps(scene: Scene) -> tuple[Step, ...]:
+    """Return the steps at hand in which a tack's carriers come off, the hottest first."""
+    return tuple(step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
+
+
+def carriers_wait(scene: Scene) -> bool:
+    """Whether a tack's carriers are not due yet: until then there is nothing else to do."""
+    steps = carrier_steps(scene)
+    if not steps or any(step.wait is None for step in steps):
         return False
-    return time.from_seconds > 0
+    return not_due(scene)
+
+
+def not_due(scene: Scene) -> bool:
+    """Whether the next peel or carrier of the scene's garment that waits is not due yet."""
+    time = peel_time(scene.job, scene.ticket, scene.now)
+    return time is not None and time.from_seconds > 0
 
 
 _FIRST = ((Phase.LOAD, "load"), (Phase.REMOVE_CARRIER, "carrier"))

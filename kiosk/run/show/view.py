@@ -9,6 +9,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
+from kiosk.run.facts.moves import waiting_carriers
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.facts.represses import closed_before
@@ -221,6 +222,9 @@ def _in_hand(job: JobRun) -> bool:
         return False
     ticket = job.tickets[job.slot]
     passage = job.plan.passes[ticket.passage]
+    ahead = passage.steps[ticket.step : ticket.step + 1]
+    if any(step.phase is Phase.REMOVE_CARRIER for step in ahead):
+        return bool(waiting_carriers(passage, ticket.step))
     if passage.wait is None or passage.wait.peel is Peel.HOT:
         return False
     return any(step.phase is Phase.FINAL for step in passage.steps[: ticket.step])

@@ -139,7 +139,7 @@ class Hands:
             before = passage.steps[ticket.step - 1].phase
             opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
             held = facts.in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
-            return max(opening, held)
+            return max(opening, held, _called(job, ticket, now))
         leaving = job.tickets.get(job.leaving)
         if leaving is None:
             return 0.0
@@ -214,3 +214,11 @@ class Hands:
             return felt if felt is not None and felt.seconds < left - 0.5 else None
         self._owed += max(0.0, takes - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)
+
+
+def _called(job: JobRun, ticket: Ticket, now: Now) -> float:
+    """Return the seconds until a tack's carriers are called, 0 where none waits or ever is due."""
+    if not facts.waiting_carriers(facts.pass_of(job, ticket), ticket.step):
+        return 0.0
+    due = facts.due_clock(job, ticket, now)
+    return 0.0 if due is None or due == inf else due - now.clock

@@ -139,7 +139,11 @@ class Rehearsal:
     def _in_hand(self, now: Now) -> bool:
         """Whether the garment in the hands only waits for its peel."""
         at = self.at_hand(now)
-        return at is not None and self.first_of(at) == facts.last_peel(at.passage)
+        if at is None:
+            return False
+        if facts.waiting_carriers(at.passage, at.ticket.step):
+            return at.passage.steps[self.first_of(at)].wait is not None
+        return self.first_of(at) == facts.last_peel(at.passage)
 
     def spot(self, now: Now) -> Spot | None:
         """Return where hands are at work or the press is set, None while they are not."""
@@ -213,10 +217,12 @@ class Rehearsal:
         return 0 if found is None else found.passage
 
     def peels_early(self, at: AtHand, now: Now) -> bool:
-        """Return whether confirming the move at hand now means a last peel that is not due."""
-        job = self.state.job
+        """Return whether confirming the move at hand means a last peel, or a carrier, too soon."""
+        job, move = self.state.job, at.move
         peel = facts.last_peel(at.passage)
-        if job is None or peel is None or not at.move.first <= peel <= at.move.last:
+        waits = any(step.wait for step in at.passage.steps[move.first : move.last + 1])
+        last = peel is not None and move.first <= peel <= move.last
+        if job is None or not (last or waits):
             return False
         time = facts.peel_time(job, at.ticket, now)
         return time is not None and time.from_seconds > 0
