@@ -11,7 +11,7 @@ import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts.facts import Begun, Closings, Due, Peels
+from kiosk.log.facts.facts import Begun, Closings, Due, Peels, Stint
 from kiosk.plan.model import Place
 from kiosk.report.answers.checks import drift
 from kiosk.report.answers.counts import job_counts, made, ratios
@@ -128,3 +128,23 @@ def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:
     told = [row["press check"] for row in cells(section.table)]
     assert told == ["–", "no valid check", "passed"]
     assert SAY(section.reading[0]) == "Open questions at 1 of 3"
+
+
+def test_another_lot_of_a_film_is_told_within_a_shift_and_since_the_day_before() -> None:
+    """Yesterday R 1; today R 1, then R 2 in another job. A film without a lot says nothing."""
+
+    def day(*lots: str) -> Period:
+        jobs = {
+            f"j{n}": Begun(plan(f"j{n}", f"Order {n}"), lots=(("film", lot),) if lot else ())
+            for n, lot in enumerate(lots)
+        }
+        stints = tuple(Stint(n, 1, "QV", job, n, n) for n, job in enumerate(jobs))
+        return Period((facts(jobs=jobs, stints=stints),))
+
+    told = "Order 2: another lot of film, R 2; before it was R 1."
+    assert answer(changed(day("R 1", "", "R 2"), day("R 1"))) == told
+    assert answer(changed(day("R 1", "", "R 2"), Period())).endswith(told)
+    assert answer(changed(day("R 2"), day("R 1"))).startswith("Order 0: another lot of film, R 2")
+    assert answer(changed(day("R 1", "R 1"), day("R 1"))) == "Nothing in the record."
+    data = changed(day("R 1", "", "R 2"), day("R 1")).data()["changes"]
+    assert data == [{"what": "lot", "job": "j2", "material": "film", "before": "R 1", "now": "R 2"}]

@@ -191,9 +191,13 @@ class Press:
             time.sleep(0.01)
             self.tick()
 
+    def look_at_job(self) -> None:
+        """Choose the job: its set-up is shown."""
+        self.touch("Ferry order")
+
     def begin(self, shares: bool = False) -> None:
         """Choose the job and begin it."""
-        self.touch("Ferry order")
+        self.look_at_job()
         self.go_on(shares)
 
     def go_on(self, shares: bool = False) -> None:

@@ -74,6 +74,13 @@ def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
     assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
 
 
+def test_what_to_fetch_is_told_for_one_press_alone_before_sharing_is_asked(at: Open) -> None:
+    north = at("north")
+    reached(north)
+    north.look_at_job()
+    assert "Fetch, if pressed only here: 12 garments" in north.said()
+
+
 def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat(
     at: Open, tmp_path: Path, postgres: Postgres
 ) -> None:

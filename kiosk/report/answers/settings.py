@@ -95,13 +95,14 @@ SAID = 4  # changes named in the answer; the table has all
 
 def changed(period: Period, before: Period, against: str = "") -> Topic:
     """What changed since yesterday, or since the days before that are compared with?"""
-    if not before.shifts():
-        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"),)
-        return Topic(Section("changes", answer), "changed", answer, lambda: {"changes": []})
-    found = tuple(_changes(period, before))
-    span = (say("answer.changed.against", days=against),) if against else ()
-    told = tuple(_by_title(each, period.recipes()) for each in found)
-    answer = span + (told[:SAID] or (say("answer.changed.none"),))
+    first = not before.shifts()
+    found = tuple(_lots(period, before) if first else _changes(period, before))
+    told = tuple(_by_title(each, period) for each in found)
+    if first:
+        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"), *told[:SAID])
+    else:
+        span = (say("answer.changed.against", days=against),) if against else ()
+        answer = span + (told[:SAID] or (say("answer.changed.none"),))
     rows = tuple(row(each) for each in told)
     section = Section("changes", answer, Table(head("change"), rows))
     return Topic(section, "changed", answer, lambda: {
@@ -110,12 +111,16 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
     })  # fmt: skip
 
 
-def _by_title(change: Message, recipes: Mapping[str, str]) -> Message:
-    """Return a change with what people call its recipe; a program gets the key."""
-    key = change.values.get("recipe")
-    if not isinstance(key, str):
-        return change
-    return Message(change.id, {**change.values, "recipe": recipes.get(key, key)})
+def _by_title(change: Message, period: Period) -> Message:
+    """Return a change with what people call recipe, material and job; a program gets the key."""
+    called = {
+        name: titles().get(str(change.values[name]), change.values[name])
+        for name, titles in (
+            ("recipe", period.recipes), ("material", period.sheets), ("job", period.titles)
+        )
+        if name in change.values
+    }  # fmt: skip
+    return Message(change.id, {**change.values, **called}) if called else change
 
 
 def _id(value: Value) -> Value:
@@ -130,6 +135,7 @@ def _id(value: Value) -> Value:
 def _changes(period: Period, before: Period) -> Iterator[Message]:
     yield from _settings(period, before)
     yield from _files(period)
+    yield from _lots(period, before)
     yield from _people(period, before)
     rates = [*_first_pass(period, before), *_pace(period, before), *_defects(period, before)]
     told = words([case for case, _ in rates])
@@ -161,6 +167,19 @@ def _files(period: Period) -> Iterator[Message]:
             before, now = (FileValue(each.key, v or EMPTY) for v in (each.before, each.after))
             key = FileKey(each.file, each.key)
             yield say("change.file", file=each.file, key=key, before=before, now=now)
+
+
+def _lots(period: Period, before: Period) -> Iterator[Message]:
+    """A material that came from another lot than in the job before it at the same station."""
+    for facts in period.logs:
+        known: dict[str, str] = {}
+        for each in (*(of for of in before.logs if of.station == facts.station), facts):
+            for job in dict.fromkeys(stint.job for stint in each.stints if stint.job in each.jobs):
+                for material, lot in each.jobs[job].lots:
+                    was = known.get(material, lot)
+                    known[material] = lot
+                    if each is facts and was != lot:
+                        yield say("change.lot", job=job, material=material, before=was, now=lot)
 
 
 def _people(period: Period, before: Period) -> Iterator[Message]:

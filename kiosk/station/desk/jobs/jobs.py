@@ -191,7 +191,8 @@ def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
     covered = any(each.cover_sheet for panel in plan.settings for each in panel.closings)
     sheet = (words("page.set_up_sheet"),) if covered else ()
     garments = words("page.job_new", count=len(offer.roster))
-    return words("page.set_up_fetch", what=(garments, *pieces, *sheet))
+    alone = "_alone" if begin.may_share(desk, offer) else ""  # it is asked after this page
+    return words(f"page.set_up_fetch{alone}", what=(garments, *pieces, *sheet))
 
 
 def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
