@@ -7,7 +7,7 @@ from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.group import Group
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Closing, Pass, Phase, Place, Plan, Step
-from kiosk.plan.sizes import end_of
+from kiosk.plan.sizes import ROOMS, end_of
 from kiosk.plan.time.handling import stage_of
 
 
@@ -59,11 +59,6 @@ def _load(plan: Plan, each: Pass) -> Message:
     return say(load, panel=panel, elements=element_words(pieces), rulers=rulers)
 
 
-PANELS = (
-    "back", "front", "left-sleeve", "right-sleeve", "sleeve", "left-chest", "right-chest", "shorts",
-)  # fmt: skip
-
-
 def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
     """Return lines of `changed_from_normal` as a person reads them: pieces changed alike in one."""
     alike: dict[tuple[str, tuple[tuple[str, Value], ...]], list[Message]] = {}
@@ -85,7 +80,7 @@ def piece_told(piece: str) -> Message:
 
 def panel_word(panel: str) -> str | Message:
     """Return the panel's word, or the panel as the recipe writes it."""
-    return say(f"panel.{panel}") if panel in PANELS else panel
+    return say(f"panel.{panel}") if panel in ROOMS else panel
 
 
 def pressure_words(low: Pressure, high: Pressure) -> Message:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.catalog.base import dataclass
+from kiosk.plan.phrases import panel_word
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.station.desk.sheet import Action, ChipTouched
@@ -147,10 +148,8 @@ def draw_wearer(page: Page, view: View, box: Box) -> None:
 
 
 def _panel(page: Page, view: View) -> str:
-    try:
-        return page.words(f"panel.{view.panel}")
-    except KeyError:  # a panel of the shop's own, as the recipe writes it
-        return view.panel
+    word = panel_word(view.panel)
+    return word if isinstance(word, str) else page.say(word)
 
 
 MORE_MM = 12.0
