@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from kiosk.catalog import entries
-from kiosk.catalog.base import Fault, surely
+from kiosk.catalog.base import Fault, surely, why_of
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.sheets import Form, Question
 from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
@@ -51,7 +51,7 @@ def _asked(asked: Namespace, draft: entries.Draft, words: Words) -> int:
         print(words("command.entry.kept", kind=asked.command, name=asked.name), file=sys.stderr)
         return FAULTS if isinstance(end, EOFError) else INTERRUPTED
     except OSError as problem:
-        print(words("station.file_not_written", why=problem.strerror or ""), file=sys.stderr)
+        print(words("station.file_not_written", why=why_of(problem)), file=sys.stderr)
         return FAULTS
     print_faults(refused, words)
     return FAULTS if refused else DONE

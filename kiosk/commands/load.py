@@ -18,6 +18,7 @@ from kiosk.catalog.base import (
     must_be_own,
     say,
     surely,
+    why_of,
     write_own,
 )
 from kiosk.catalog.model import Catalog, Job
@@ -142,9 +143,8 @@ def _done_or_told(act: Callable[[], None], words: Words, path: Path | None = Non
         print(words.say(problem.message), file=sys.stderr)
         return USAGE
     except OSError as problem:
-        why = problem.strerror or type(problem).__name__
         named = str(path or problem.filename or "")
-        print(words("command.cannot_write", path=named, why=why), file=sys.stderr)
+        print(words("command.cannot_write", path=named, why=why_of(problem)), file=sys.stderr)
         return FAULTS
     return DONE
 

@@ -111,8 +111,9 @@ def _can_write(folder: Path, words: Words) -> bool:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        why = error.strerror or type(error).__name__
-        print(words("command.cannot_write", path=str(folder), why=why), file=sys.stderr)
+        from kiosk.catalog.base import why_of
+
+        print(words("command.cannot_write", path=str(folder), why=why_of(error)), file=sys.stderr)
         return False
     return True
 

@@ -29,7 +29,7 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the path
-        raise notes.add(say("catalog.file.unreadable", why=_reason(error))) from error
+        raise notes.add(say("catalog.file.unreadable", why=why_of(error))) from error
     if len(data) > MOST_BYTES:
         raise notes.add(say("catalog.file.too_large", megabytes=MOST_BYTES // 1_000_000))
     if not data.strip():
@@ -80,10 +80,11 @@ def closed(folder: Path) -> Message | None:
 
 def unreadable_folder(error: OSError) -> Message:
     """Return that a folder cannot be read, and why."""
-    return say("catalog.folder.unreadable", why=_reason(error))
+    return say("catalog.folder.unreadable", why=why_of(error))
 
 
-def _reason(error: OSError | ValueError) -> str:
+def why_of(error: Exception) -> str:
+    """Return the system's word for what went wrong with a file, or the error's own name."""
     return (error.strerror if isinstance(error, OSError) else None) or type(error).__name__
 
 
@@ -171,7 +172,7 @@ def read_side_file(path: Path, most_bytes: int = MOST_SIDE_BYTES) -> dict[str, A
     except FileNotFoundError:
         raise
     except OSError as problem:
-        raise BrokenSideFile(problem.strerror or type(problem).__name__) from problem
+        raise BrokenSideFile(why_of(problem)) from problem
     if len(data) > most_bytes:
         raise BrokenSideFile(f"more than {most_bytes} bytes")
     return _object(data)

@@ -117,8 +117,7 @@ def forget_names(folder: Path) -> Forgotten:
     except (Unsound, KeyError, RuntimeError) as problem:
         raise CannotForget(say("catalog.forget.unread", folder=folder.name)) from problem
     except OSError as problem:
-        why = problem.strerror or type(problem).__name__
-        wrong = say("catalog.forget.unwritten", folder=folder.name, why=why)
+        wrong = say("catalog.forget.unwritten", folder=folder.name, why=disk.why_of(problem))
         raise CannotForget(wrong) from problem
 
 

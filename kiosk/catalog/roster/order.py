@@ -9,7 +9,7 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base import alone_in, dataclass
-from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, write_whole
+from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, why_of, write_whole
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.catalog import Catalog
@@ -297,4 +297,4 @@ def _write(act: Callable[[], object]) -> None:
 
 
 def _cannot(id_: str, problem: Exception) -> CannotOrder:
-    return CannotOrder(say(id_, why=getattr(problem, "strerror", "") or type(problem).__name__))
+    return CannotOrder(say(id_, why=why_of(problem)))

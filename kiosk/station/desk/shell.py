@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, say, why_of
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.rescue import Patrol
 from kiosk.log.store import LogFault
@@ -261,6 +261,10 @@ class Shell:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
         seconds = LASTING_SECONDS if lasting else NOTICE_SECONDS
         self._notices[lasting] = (message, self.now().clock + seconds)
+
+    def not_written(self, problem: OSError) -> None:
+        """Say that a file could not be written, and why."""
+        self.say(say("station.file_not_written", why=why_of(problem)))
 
     def hush(self) -> None:
         """Take the passing notice away; one that lasts stays."""

@@ -10,7 +10,6 @@ from kiosk.catalog.base import (
     Degrees,
     degrees,
     read_side_file,
-    say,
     stamp_of,
     write_whole,
 )
@@ -129,7 +128,7 @@ class Proofing:
         try:
             write_whole(offer.folder / PROOF, content)
         except OSError as problem:
-            desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            desk.shell.not_written(problem)
             return
         digest = sha256(content).hexdigest()
         count = len(waiting)

@@ -151,7 +151,7 @@ class Editing:
                 return
             write_whole(path, text.encode())
         except OSError as problem:
-            desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            desk.shell.not_written(problem)
             return
         except (KeyError, UnicodeDecodeError):
             desk.shell.say(say("station.file_changed"))

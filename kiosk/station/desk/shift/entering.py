@@ -104,7 +104,7 @@ class Entering:
         try:
             self.refused = entries.add(recipes, draft, words.say)
         except OSError as problem:
-            desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            desk.shell.not_written(problem)
             return
         if self.refused:
             return
@@ -117,7 +117,7 @@ class Entering:
         try:
             entries.keep(self._desk.library.recipes, draft)
         except OSError as problem:
-            self._desk.shell.say(say("station.file_not_written", why=problem.strerror or ""))
+            self._desk.shell.not_written(problem)
             return
         self.draft = draft
         self._turn()

@@ -6,7 +6,7 @@ garment. What is recorded is that it began, and what was found.
 
 from pathlib import Path
 
-from kiosk.catalog.base import FABRICS, MATERIALS, say, with_entry, write_whole
+from kiosk.catalog.base import FABRICS, MATERIALS, say, why_of, with_entry, write_whole
 from kiosk.catalog.model import GUESS, Catalog, Source, SourceKind, Sources, written
 from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.run import facts
@@ -153,10 +153,8 @@ class Trial:
             try:
                 known = self._write(finding)
             except OSError as problem:
-                why = problem.strerror or ""
-                desk.shell.say(
-                    say("station.trial_not_written", key=finding.tried.key, why=why), lasting=True
-                )
+                told = say("station.trial_not_written", key=finding.tried.key, why=why_of(problem))
+                desk.shell.say(told, lasting=True)
                 continue
             if known is None:
                 why = Words(desk.library.station.language)("station.trial_file_broken")
