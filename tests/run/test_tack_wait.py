@@ -31,6 +31,7 @@ from kiosk.run.facts.peels import Ready
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands as c
+from kiosk.run.state.commands_shift import SayNeverClosed
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.events import AskedQuick, Closed, Confirmed
 from kiosk.run.state.model import Confirm
@@ -219,6 +220,22 @@ def test_after_a_restart_the_time_is_about() -> None:
     station.do(c.Start("0.1"))
     station.do(c.ReadSetting(300))
     assert told(station.answer())[1] == "in about 40 s"
+
+
+def test_where_nobody_saw_the_opening_there_is_a_place_and_no_time() -> None:
+    """A power cut in the middle of the tack: whoever goes on has the word and no clock."""
+    station = opened(tacked(COLD))
+    station.do(SayNeverClosed())
+    station.tap()
+    station.boot, station.clock = "boot-2", station.clock + 20.0
+    station.do(c.Start("0.1"))
+    station.do(c.SayOpened())
+    station.tap()  # it goes on
+    station.do(c.ReadSetting(300))
+    shown = station.answer()
+    assert not shown.chips
+    assert shown.peel is COLD
+    assert lines(shown)[:2] == ["off the platen: flat, carrier on", BACK]
 
 
 def test_no_screen_calls_it_safe_or_says_that_it_holds() -> None:

@@ -186,6 +186,7 @@ def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:
         ("plush-pair", "brushed-sweat"),
         ("both-sides", "deck-knit"),
         ("layered-number", "deck-knit"),
+        ("three-layer-number", "deck-knit"),
     ],
 )
 def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -> None:
@@ -204,6 +205,37 @@ def test_who_peels_too_soon_gets_the_help_for_the_peel_back() -> None:
     found = levels(learner)
     assert found.pop("peel 1") < Level.OWN
     assert set(found.values()) == {Level.OWN}
+
+
+def test_who_takes_a_tacks_carrier_off_too_soon_gets_the_help_for_it_back() -> None:
+    """The third layer's film is peeled warm after its tack."""
+    plan = planned("three-layer-number")
+    off = [s for s in plan.passes[0].steps if s.phase is Phase.REMOVE_CARRIER]
+    assert [step.wait is not None for step in off] == [False, False, True]
+    learner = Learner(plan)
+    learner.hasty = True
+    for _ in range(6):
+        learner.practise()
+    found = levels(learner)
+    assert found.pop("remove carrier 3") < Level.OWN
+    assert set(found.values()) == {Level.OWN}
+
+
+def test_a_tacks_wait_is_gone_through_as_fast_as_the_racks() -> None:
+    """Practice with short times: 20 s of a wait pass in one."""
+    learner = Learner(planned("three-layer-number"))
+    session = learner.begin()
+    waited, practised = 0.0, 0.0
+    while not session.ended:
+        before = session.now.clock
+        waits = session.press.waits_until(session.now)
+        learner.clock += 0.5
+        session.tick(learner.now)
+        if waits is not None and session.press.state.heat is None:
+            waited, practised = waited + 0.5, practised + session.now.clock - before
+        learner.act(session)
+    assert practised > 20
+    assert waited < practised / 4
 
 
 def test_nothing_of_practice_is_an_event_of_the_station() -> None:

@@ -62,7 +62,7 @@ def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
     zone, off = _zone(scene), scene.was_off or waiting[-1].place is not Place.PRESS
     if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip say that
         yield _with_basis(scene, zone) if waits else zone
-    if sentences.not_due(scene):
+    if scene.ticket.opened is None or sentences.not_due(scene):  # how long it cools nobody saw
         yield say("line.carriers_off_platen" if off else "line.carriers_on_platen")
     if off and (waits or not scene.was_off):
         yield _again("line.lay_back", scene)

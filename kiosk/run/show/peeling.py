@@ -20,9 +20,10 @@ def peel_in_hands(scene: Scene) -> Shown:
     if hot and leaving is not None and Phase.LOAD in scene.phases:
         return _leaving(called(leaving), hot)
     if carriers := carrier_steps(scene):
-        waited = any(step.wait is not None for step in carriers) and not not_due(scene)
+        timed = any(step.wait for step in carriers) and scene.ticket.opened is not None
         # once due its chip says so too: what is laid next needs the room
-        return NOTHING if waited and scene.laid_now else _carriers(scene, carriers)
+        due = timed and scene.laid_now and not not_due(scene)
+        return NOTHING if due else _carriers(scene, carriers)
     if at_hand := peels(scene):
         return at_hand[0].peel, where_peeled(scene, at_hand)
     return nothing_to_peel(scene) if Phase.INSPECT in scene.phases else NOTHING
