@@ -8,6 +8,7 @@ from trainee_model import Learner, blind, layered
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.plan.model import Phase
+from kiosk.run.facts.peels import Ready
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
@@ -219,6 +220,22 @@ def test_who_takes_a_tacks_carrier_off_too_soon_gets_the_help_for_it_back() -> N
     found = levels(learner)
     assert found.pop("remove carrier 3") < Level.OWN
     assert set(found.values()) == {Level.OWN}
+
+
+def test_what_is_watched_takes_a_tacks_carrier_off_once_it_is_called_and_says_where_it_waits() -> (
+    None
+):
+    session = Learner(planned("three-layer-number")).begin()
+    clock, told = 100.0, list[str]()
+    while (view := session.view()).move.id != "move.wait_carrier":
+        clock += 0.5
+        session.tick(Now("boot", clock, 1_800_000_000.0 + clock))
+    while (view := session.view()).move.id == "move.wait_carrier":
+        told += map(WORDS.say, view.lines)
+        clock += 0.1
+        session.tick(Now("boot", clock, 1_800_000_000.0 + clock))
+    assert "off the platen: flat, carrier on" in told  # of three layers sooner than on the pad
+    assert view.chips[0].ready is Ready.NOW  # still there: it is due, not off already
 
 
 def test_a_tacks_wait_is_gone_through_as_fast_as_the_racks() -> None:

@@ -16,6 +16,7 @@ from kiosk.train.practice.looks import Came, Look, Slip
 from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1
+LINES_WHILE_WAITING = 3  # of a tack's carrier also where the garment waits
 LAYER_SECONDS = 0.8
 HELPED = frozenset({Kind.HANDS, Kind.HEAT})
 
@@ -28,7 +29,8 @@ def coached(view: View, step: Step | None, level: Level) -> View:
         return view  # what a press does is always said
     if level <= Level.GUIDED:
         why = () if step.why is None else (step.why,)
-        return replace(view, lines=(*view.lines[:LINES_WITH_WHY], *why))
+        kept = LINES_WITH_WHY if step.wait is None else LINES_WHILE_WAITING
+        return replace(view, lines=(*view.lines[:kept], *why))
     return replace(view, lines=())
 
 

@@ -181,6 +181,8 @@ class Rehearsal:
         meaning = self.meaning(now)
         if meaning is None or facts.seconds_missing(self.state, now) > 0:
             return None
+        if self.waits_until(now) is not None:
+            return None  # the range has begun; it is called later
         return c.Forward(meaning, now.clock)
 
     def steps_of(self, at: AtHand) -> tuple[int, ...]:
