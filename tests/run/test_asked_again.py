@@ -1,0 +1,118 @@
+"""What is asked again: after a break, of another operator, of a press that nobody was at."""
+
+from __future__ import annotations
+
+import pytest
+from run_samples import HOT, bench_with, one_piece, plan_of, team
+from test_questions import asked, begun, press_whole
+
+from kiosk.plan.model import Place
+from kiosk.run.facts.questions import Kind
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm
+from kiosk.run.state.rules import Ask, Changed
+
+
+def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
+    bench = bench_with()
+    bench.wait(600.0)
+    assert bench.is_in(Kind.HANDS)
+    bench.wait(1.0)
+    assert bench.is_in(Kind.ASK)
+    bench.tick()
+    assert asked(bench) == [(Ask.NUMBER, Changed.BREAK)]
+    bench.answer()
+    assert bench.verb == "close 12"
+
+
+@pytest.mark.parametrize("number", ["12", ""])
+@pytest.mark.parametrize(("seconds", "asks"), [(3500.0, False), (3601.0, True), (60_000.0, True)])
+def test_after_an_hour_away_the_press_is_read_again(
+    number: str, seconds: float, asks: bool
+) -> None:
+    """Somebody may have switched it off, or it did so itself: common practice, no source."""
+    bench = bench_with(numbers=(number, "13"))
+    for _ in range(3):
+        bench.tick(seconds / 3)
+    assert bench.is_in(Kind.SETTING) is asks
+    bench.answer()
+    assert bench.is_in(Kind.HANDS)
+    bench.tick(1.0)
+    assert bench.is_in(Kind.HANDS)  # once
+
+
+def test_a_garment_that_is_called_after_an_hour_away_waits_for_the_press_too() -> None:
+    bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)))
+    press_whole(bench)
+    bench.tick(4000.0)
+    assert bench.is_in(Kind.SETTING)
+
+
+@pytest.mark.parametrize(("to", "asks"), [("", True), ("AB", False)])
+def test_a_shift_that_ends_with_nobody_leaves_a_press_that_is_off(to: str, asks: bool) -> None:
+    bench = bench_with()
+    bench.tick(30.0)
+    bench.do(c.HandOver(to))
+    bench.tick(60.0)
+    bench.do(c.SignOn(to or "MK", Confirm.GROUPED))
+    assert bench.is_in(Kind.SETTING) is asks
+
+
+def test_a_tap_after_a_break_that_no_tick_noticed_is_refused() -> None:
+    bench = bench_with()
+    meant = bench.forward()
+    bench.wait(1000.0)
+    late = c.Forward(meant.meaning, bench.clock)
+    assert bench.refused(late) == "refuse.while.ask"
+
+
+def test_a_long_hold_is_a_break() -> None:
+    bench = bench_with()
+    bench.do(c.HoldOn("lunch"))
+    bench.tick(900.0)
+    bench.tap()
+    assert bench.is_in(Kind.ASK)
+
+
+def test_another_operator_reads_the_number_of_the_garment_at_hand() -> None:
+    bench = bench_with()
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    assert asked(bench) == [(Ask.NUMBER, Changed.OPERATOR)]
+    bench.answer()
+    assert bench.verb == "close 12"
+    assert asked(bench) == []
+
+
+def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
+    bench = bench_with()
+    bench.do(c.HandOver())
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.PutAside("cannot find it"))
+    assert asked(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.OPERATOR)]
+    press_whole(bench)
+    assert asked(bench) == []
+
+
+def test_neither_a_size_nor_a_wrong_number_stands_for_the_number_that_was_to_be_read() -> None:
+    bench = begun(team("12", "13"))
+    bench.do(c.HandOver("AB"))
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.Read("L"))
+    bench.do(c.Read("21"))
+    bench.do(c.PutAside("cannot find it"))
+    assert (Ask.NUMBER, Changed.OPERATOR) in asked(bench)
+
+
+def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> None:
+    bench = begun(team("16", "91"))
+    bench.do(c.HandOver("AB"))
+    bench.do(c.SignOn("AB", Confirm.GROUPED))
+    bench.do(c.Read("L"))
+    bench.do(c.Read("16"))
+    assert asked(bench) == []
+    assert bench.verb == "close 16"
+
+
+def test_the_first_operator_of_all_is_no_change() -> None:
+    assert Changed.OPERATOR not in [why for _, why in asked(begun(team("12")))]
