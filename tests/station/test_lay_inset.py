@@ -22,6 +22,7 @@ from kiosk.station.glass.lay import laid
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.widgets.figures import AsWorn, PlaceWorn
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import Numeral
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.words import Words
@@ -112,3 +113,30 @@ def test_the_customers_proof_has_the_places_of_the_lay_drawing(toward: bool) -> 
     panel = next(each for each in garment.panels if each.panel == view.panel)
     team = Team(((line.size, line.name),))
     assert panel.boxes == laid(plan, view, "KOVA", team).worn
+
+
+UPRIGHT = (600, 1024)
+SEEN = {False: {(1024, 600): 0.28, UPRIGHT: 0.135}, True: {(1024, 600): 0.2, UPRIGHT: 0.135}}
+
+
+@pytest.mark.parametrize("panel", ["back", "right-chest", "shorts"])
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("practice", [False, True])
+@pytest.mark.parametrize("size", [(1024, 600), (600, 1024)])
+def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
+    bench: Bench, size: tuple[int, int], practice: bool, language: str, panel: str
+) -> None:
+    """Of a 7-inch screen's height; where all lines were kept it was 0 to 0.12."""
+    bench.resize(*size)
+    shares = {}
+    for scene in ("lay", "lay-one", "lay-top", "sheet"):
+        view, plan = SCENES[scene]()
+        settings = StationSettings(screen_inches=7.0, language=language)
+        screen = WorkScreen(Words(language), settings, lambda line: "KOVA", practice=practice)
+        pieces = tuple(replace(each, panel=panel) for each in plan.pieces)
+        passes = tuple(replace(each, panel=panel) for each in plan.passes)
+        screen.plan = replace(plan, pieces=pieces, passes=passes)
+        screen.show(replace(view, panel=panel))
+        (drawn,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+        shares[scene] = drawn.whole.h / size[1]
+    assert {s: share for s, share in shares.items() if share < SEEN[practice][size]} == {}

@@ -310,3 +310,13 @@ def test_how_much_help_there_is_stands_whole_on_the_smallest_screen(
     told = trainee.person.texts().split("\n")
     assert [line for line in told if line.startswith("watch · ")]
     assert "garment 1 of 1" not in told  # there is only the one
+
+
+def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_path: Path) -> None:
+    """Seconds stand last in it, and nothing is cut off before them; the press is known here."""
+    bench.resize(600, 1024)
+    trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
+    trainee.choose(TITLE, "With help")
+    told = trainee.person.texts().split("\n")
+    assert "312 °F light-medium to medium-firm 12 s" in told
+    bench.resize(800, 1280)

@@ -6,15 +6,21 @@ from itertools import combinations
 
 import pytest
 from station_harness import Bench
-from station_scenes import SCENES
+from station_scenes import MANY, SCENES, names, racked
 from station_screen import PANELS, drawing_of
-from station_tree import targets, texts, walk, written
+from station_tree import buttons, targets, texts, walk, written
+from view_cases import COLD, Station, one_layer, two_layers
 
+from kiosk.catalog.model import StationSettings
+from kiosk.plan.model import Plan
+from kiosk.run.show import View
+from kiosk.run.state import commands as c
 from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.text import Text
+from kiosk.words import Words
 
 # What texts keep of the height that their distance asks, at the least. On small panels with the
 # longest words some give a little; nothing is clipped for it.
@@ -77,6 +83,48 @@ def test_everything_to_be_touched_is_large_enough_for_a_glove(drawn: Drawn) -> N
     least = scale_of(panel).mm(TARGET_MM) - 0.5
     for box in targets(screen):
         assert min(box.w, box.h) >= least, box
+
+
+def unknown_aside(closings: int | None) -> tuple[View, Plan]:
+    """A closing that nobody saw the end of, after so many; put aside, and touched later.
+
+    Without one it is a garment on the rack that is touched.
+    """
+    plan = one_layer(COLD) if closings is None else two_layers()
+    station = racked(1, plan) if closings is None else Station(plan, lines=MANY)
+    station.answer()
+    for _ in range(closings or 0):
+        station.press()
+        station.clock += 3
+    station.tap()
+    station.clock += 60
+    station.do(c.Start("0.1"))
+    station.tap()  # the press is open
+    if closings is not None:
+        station.do(c.PutAside("later"))
+        station.answer()
+    return station.see("1/1/1"), plan
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("practice", [False, True])
+@pytest.mark.parametrize("closings", [None, 0, 3])
+@pytest.mark.parametrize("panel", PANELS)
+def test_results_of_a_garment_that_nobody_saw_the_end_of_are_for_a_glove(
+    bench: Bench, panel: str, closings: int | None, practice: bool, language: str
+) -> None:
+    """15 mm (design.md, section 7), beside a chip of the rack or of what was put aside."""
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    view, plan = unknown_aside(closings)
+    settings = StationSettings(screen_inches=inches, language=language)
+    screen = WorkScreen(Words(language), settings, names, practice=practice)
+    screen.plan = plan
+    screen.show(view)
+    assert view.inspecting
+    least = TARGET_MM * scale_of(panel).px_per_mm - 0.5
+    assert [b.label for b in buttons(screen) if min(b.box.w, b.box.h) < least] == []
+    assert len(buttons(screen)) == (5 if closings is None else 4)
 
 
 def test_nothing_to_be_touched_lies_on_another_and_the_bar_has_its_dead_gap(drawn: Drawn) -> None:

@@ -1,7 +1,8 @@
 """The light screen: number and wearer, the move and its lines, what the hands look at."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
@@ -18,6 +19,10 @@ from kiosk.station.glass.widgets.text import Text
 
 DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing may show
 BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
+LAY_TALL = 1 / 3  # of the screen's height, for the platen of a lay drawing
+LAY_SEEN_MM = 15.0  # a lower platen tells nothing
+WORTH = 1.08  # so much higher it has to be for something to be left out
+WHY = "plan.why."  # the reason of a step, in practice
 WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 
 
@@ -28,7 +33,10 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     plates.draw_sheet(page, view, content)
     say = _on_one_row(page, content) if figure.lies else page.say
-    parts = _cut(page, view, content, figure, say)
+    told = view.lines  # as later views have them
+    view, parts = _divided(page, view, content, figure, say)
+    if parts.chips is not None:
+        plates.draw_chips(page, view, parts.chips)
     figure.draw(page, view, parts.figure)
     view = _less(view, page.drawn)
     blocks, colours = words_of(page, view, say)
@@ -45,7 +53,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
     shown = page.column(parts.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
         if tells_time(line):
-            page.live.append(_tell(say, shown[nth + 1], nth))
+            page.live.append(_tell(say, shown[nth + 1], told.index(line)))
     if view.peel is not None:
         plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
 
@@ -67,6 +75,56 @@ def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
     return say
 
 
+def _divided(
+    page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
+) -> tuple[View, light_parts.Parts]:
+    """Divide the page so that a lay drawing is large enough to be read from afar.
+
+    Lines give way to it, the last one first; where it would not be seen at all what stands
+    beside the platen does.
+    """
+    if not figure.lies:
+        return view, _cut(page, view, content, figure, say)
+    best: tuple[float, View, light_parts.Parts, Way] | None = None
+    for way in _ways(view):
+        if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
+            break
+        page.left_out, page.near_why = way.left_out, way.near_why
+        told = replace(view, lines=way.lines)
+        parts = _cut(page, told, content, figure, say)
+        tall = figure.tall(page, told, parts.figure)
+        if best is None or tall > best[0] * WORTH:
+            best = (tall, told, parts, way)
+        if tall >= LAY_TALL * page.scale.size[1]:
+            break
+    assert best is not None  # there is at least one way
+    page.left_out, page.near_why = best[3].left_out, best[3].near_why
+    return best[1], best[2]
+
+
+class Way(NamedTuple):
+    """What is said beside a lay drawing, and what does not stand beside its platen."""
+
+    lines: tuple[Message, ...]
+    left_out: frozenset[str] = frozenset()
+    near_why: bool = False
+
+
+def _ways(view: View) -> Iterator[Way]:
+    """All of it, then less and less; colours, what is late and a reason in practice stay."""
+    yield Way(view.lines)
+    why = any(line.id.startswith(WHY) for line in view.lines)
+    if why:
+        yield Way(view.lines, near_why=True)
+    kept = list(view.lines)
+    for line in reversed(view.lines):
+        if not (line.id.startswith((*plates.LAID_LINES, WHY)) or is_late(line)):
+            kept.remove(line)
+            yield Way(tuple(kept), near_why=why)
+    for out in (("ruler",), ("ruler", "hands"), ("ruler", "hands", "border")):
+        yield Way(tuple(kept), frozenset(out), why)
+
+
 def _cut(
     page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
 ) -> light_parts.Parts:
@@ -77,8 +135,6 @@ def _cut(
     shown = figure.shows(page, view, parts.figure) if figure.lies else ()
     if figure.lies and (less := _less(view, shown)) != told:
         parts = cut(page, less, content, words_of(page, less, say)[0], figure)
-    if parts.chips is not None:
-        plates.draw_chips(page, view, parts.chips)
     return parts
 
 
@@ -119,16 +175,18 @@ def _tell(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View
 def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure) -> View:
     """On a low screen buttons for gloves come before what is said elsewhere as well.
 
-    The peel stands in the move and on its chip; a hold has no sheet to be right about.
+    The peel stands in the move and on its chip; a hold has no sheet to be right about, nor has
+    a garment that only gets its result.
     """
     scale = page.scale
     needed = figure.rows * (scale.target + scale.mm(2.5))
     chips = chip_height(scale) + scale.mm(2.0) if plates.chips_wanted(view) else 0.0
-    above = plates.peel_height(page) if view.peel is not None else 0.0
-    above += plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
-    if scale.portrait or not figure.rows or content.h - chips - above >= needed:
+    peel = plates.peel_height(page) if view.peel is not None else 0.0
+    plate = plates.plate_size(page)[1] + scale.mm(2.0) if view.sheet_word is not None else 0.0
+    left = content.h - chips - plate
+    if scale.portrait or not figure.rows or left - peel >= needed:
         return view
-    if view.kind is Kind.HELD:
+    if view.kind is Kind.HELD or (view.inspecting and left < needed):
         view = replace(view, sheet_word=None)
     return replace(view, peel=None, peel_line=None)
 
@@ -149,6 +207,7 @@ def words_of(
         told = view.lines[nth].id if nth < len(view.lines) else ""
         keeps = told.startswith(plates.LAID_LINES) and not page.scale.near
         least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
+        least = scale.label if page.near_why and told.startswith(WHY) else least
         blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours

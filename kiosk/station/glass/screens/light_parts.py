@@ -30,7 +30,8 @@ class Figure:
     """What stands in the right column below sheet line and peel mark.
 
     `needs` gives its least width in a column of some height, both px; `across` is its height
-    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing;
+    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing,
+    which is `tall` px in a box;
     `rows` how many rows of buttons it is to have room for where the screen is low.
     """
 
@@ -39,6 +40,7 @@ class Figure:
     across: float = 0.0
     lies: bool = False
     shows: Callable[[Page, View, Box], Collection[str]] = lambda page, view, box: ()
+    tall: Callable[[Page, View, Box], float] = lambda page, view, box: box.h
     rows: int = 0
 
 
@@ -123,7 +125,8 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
         needs.append(
             scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
         )
-    if view.border_check and tall >= scale.mm(BORDER_LEAST_MM):  # the last moment to see it
+    checked = view.border_check and "border" not in page.left_out
+    if checked and tall >= scale.mm(BORDER_LEAST_MM):  # the last moment to see it
         needs.append(scale.mm(BORDER_BESIDE_MM) + min(0.7 * tall, scale.mm(22.0)))
     if view.stack and not view.pieces:
         needs.append(stack_size(view.stack, scale, page.say)[0])

@@ -27,6 +27,8 @@ class Page:
     `kept` holds parts of earlier drawings.
     `share` is the least that a text kept of its least size to stay inside its box.
     `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
+    `left_out` are what stands beside the lay drawing (`ruler`, `hands`, `border`) where it needs
+    the room; `near_why` where the reason of a practised step is for who stands before it.
     `cut` is the number and size that are laid on a piece of cloth, which has neither itself.
     """
 
@@ -43,6 +45,8 @@ class Page:
     share: float = 1.0
     team: Team = NOBODY
     drawn: set[str] = field(default_factory=set)
+    left_out: frozenset[str] = frozenset()
+    near_why: bool = False
     cut: tuple[str, str] = ("", "")
 
     def laid(self, view: View) -> Laid:

@@ -10,6 +10,7 @@ from kiosk.run.show import Chip, View
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import ask, plates
+from kiosk.station.glass.screens.closer import FromAfar, draw_closer
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
 from kiosk.station.glass.screens.light import draw_light, words_of
@@ -21,7 +22,7 @@ from kiosk.station.glass.screens.results import (
     results_rows,
     results_width,
 )
-from kiosk.station.glass.screens.side import LYING, FromAfar, draw_closer, draw_figure, shown_lines
+from kiosk.station.glass.screens.side import LYING, draw_figure, lay_height, shown_lines
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Block, Style, column
 from kiosk.station.glass.widgets import heading
@@ -146,7 +147,9 @@ def _heading(page: Page, view: View, wanted: Wanted) -> heading.Heads:
     brief = page.word("garment_brief", nth=view.nth, count=view.count) if view.nth else ""
     done = page.say(view.finish) if view.finish is not None else ""
     setting = "" if wanted.reading else page.say(view.setting)
-    return heading.Heads(" · ".join((*wanted.flags, view.title)), nth, setting, done, brief)
+    alone = "" if wanted.reading else page.words.brief(view.setting)
+    title = " · ".join((*wanted.flags, view.title))
+    return heading.Heads(title, nth, setting, done, brief, alone)
 
 
 def _open(page: Page, view: View, whole: Box) -> Box:
@@ -194,12 +197,12 @@ def _content(page: Page, view: View, places: Areas, wanted: Wanted, choices: ask
     elif wanted.closer:
         draw_closer(page, view, content)
     else:
-        draw_light(page, view, content, _figure(page, view, wanted, choices))
+        draw_light(page, view, content, _figure(page, view, wanted, choices, content.w))
 
 
-def _figure(page: Page, view: View, wanted: Wanted, choices: ask.Choices) -> Figure:
+def _figure(page: Page, view: View, wanted: Wanted, choices: ask.Choices, width: float) -> Figure:
     if view.inspecting:
-        rows = results_rows(page, view, page.scale.size[0] - 2 * page.scale.margin)
+        rows = results_rows(page, view, width)
         tall = rows * page.scale.target * 1.15 + (rows - 1) * page.scale.mm(2.5)
         across = tall if page.scale.portrait else 0.0
         return Figure(_results(wanted, choices), needs=results_width, across=across, rows=2)
@@ -209,7 +212,7 @@ def _figure(page: Page, view: View, wanted: Wanted, choices: ask.Choices) -> Fig
         options = lambda page, view, box: _options(page, box, wanted)  # noqa: E731 - a figure
         return Figure(options, needs=options_width, across=across, rows=rows)
     lies = view.phase in LYING and bool(view.pieces)
-    return Figure(draw_figure, lies=lies, shows=shown_lines)
+    return Figure(draw_figure, lies=lies, shows=shown_lines, tall=lay_height)
 
 
 def _results(wanted: Wanted, choices: ask.Choices) -> Callable[[Page, View, Box], None]:

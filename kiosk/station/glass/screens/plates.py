@@ -191,6 +191,11 @@ def has_rack(view: View) -> bool:
     return view.kind in CLOSER and bool(view.chips) and not view.inspecting
 
 
+def has_closer(view: View) -> bool:
+    """Return whether pieces are laid, so that there is something to look at closer."""
+    return any(line.id.startswith(LAID_LINES) for line in view.lines)
+
+
 def mark_closer(page: Page, box: Box) -> None:
     """Mark in its corner what a touch shows larger."""
     with page.root.canvas:

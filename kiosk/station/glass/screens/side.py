@@ -4,14 +4,15 @@ from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, end_of
 from kiosk.run.show import Ink, View
-from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.lay import Laid, widest_border
 from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import Colour, film
-from kiosk.station.glass.type import CAPITAL, NO_BREAK, Block, Style, breadth, column, height, wrap
+from kiosk.station.glass.type import CAPITAL, NO_BREAK, Style, breadth, height, wrap
 from kiosk.station.glass.widgets import figures
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.lay_margin import divide, marks_of
 
 LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
 COLLAR_LINES = {"line.load.toward", "line.load.away"}
@@ -41,19 +42,12 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     if box.h < scale.mm(LEAST_DRAWING_MM):
         return
     area = _collar(page, view, lying, box)
-    border = widest_border(lying.boxes, view) if view.border_check else None
-    shown = LayDrawing(
-        area,
-        scale,
-        lying,
-        view.pieces,
-        hands_of(page, view, lying),
-        {} if any(page.cut) else _distances(page, lying),
-        scale.mm(BORDER_MM + 0.1) if border is not None else 0.0,
-    )
+    border, hands, distances = _beside(page, view, lying)
+    free = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
+    shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free)
     page.add(shown)
     left, right = shown.free
-    if has_closer(view):
+    if plates.has_closer(view):
         plates.mark_closer(page, area)
         right = _larger(page, right, border)
     left = _below(page, view, left)
@@ -63,7 +57,36 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         _as_worn(page, view, right, lying)
 
 
-def _distances(page: Page, lying: Laid) -> dict[str, str]:
+def _beside(
+    page: Page, view: View, lying: Laid
+) -> tuple[Border | None, tuple[str, str] | None, dict[str, str]]:
+    """What stands beside the platen: an even border, the hands, how far each piece begins."""
+    out = page.left_out
+    border = widest_border(lying.boxes, view) if view.border_check else None
+    return (
+        None if "border" in out else border,
+        None if "hands" in out else hands_of(page, view, lying),
+        {} if any(page.cut) or "ruler" in out else distances_of(page, lying),
+    )
+
+
+def lay_height(page: Page, view: View, box: Box) -> float:
+    """Return how high the platen is drawn in `box`, px."""
+    lying, scale = page.laid(view), page.scale
+    if box.h < scale.mm(LEAST_DRAWING_MM):
+        return 0.0
+    border, hands, distances = _beside(page, view, lying)
+    rows = _collar_rows(page, view, lying, box)[1]
+    tall = height(rows, scale.small / CAPITAL) + 1 + scale.mm(0.6) if rows else 0.0
+    drawn = {p.element for p in view.pieces if p.ink is not Ink.AHEAD}
+    marks = marks_of(lying, {e: d for e, d in distances.items() if e in drawn})
+    right = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
+    area = box.from_top(max(0.0, box.h - tall))[0]
+    _, _, wide, high = lying.extent
+    return divide(area, scale, lying, hands, marks, right).platen.fitted(wide / high).h
+
+
+def distances_of(page: Page, lying: Laid) -> dict[str, str]:
     """By element how far from the seam it begins."""
     return {each.element: distance_of(page, lying, each) for each in lying.boxes}
 
@@ -173,7 +196,7 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
 def shown_lines(page: Page, view: View, box: Box) -> set[str]:
     """Return how the ids of lines begin that the drawing in `box` is likely to show."""
     lying = page.laid(view)
-    border = {"line.border"} if view.border_check else set()
+    border = {"line.border"} if view.border_check and "border" not in page.left_out else set()
     return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
 
 
@@ -220,71 +243,3 @@ def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
         for p in coming
     }
     return tuple((word, film(colour)) for word, colour in films.items())
-
-
-GAP_MM = 1.5
-
-
-class FromAfar(Scale):
-    """A scale on which captions, too, are 16' from where the large words are read."""
-
-    __slots__ = ()
-
-    @property
-    def small(self) -> float:
-        """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
-        return self.capital(16.5, self.far_metres)
-
-    @property
-    def ruler(self) -> float:
-        """Capital height of lengths, px: no more."""
-        return self.small
-
-
-def draw_closer(page: Page, view: View, content: Box) -> None:
-    """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
-
-    Hands and distances stand beside it, all at 16' from afar at the least.
-    """
-    scale = FromAfar(page.scale.size, page.scale.screen_inches)
-    plates.draw_sheet(page, view, content)
-    wide, high = plates.plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
-    aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
-    _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
-    style = Style(scale.small, scale.small, bold=True, rows=4)
-    blocks = [Block(text, style) for text in _said(page, view)]
-    fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
-    tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
-    words, rest = below.from_top(tall, scale.mm(GAP_MM))
-    words = Box(words.x, words.y, words.w - aside, words.h)
-    page.column(words, blocks, [page.shade.text] * len(blocks))
-    lying = page.laid(view)
-    lengths = {} if any(page.cut) else _distances(page, lying)
-    hands = hands_of(page, view, lying)
-    if hands is not None and scale.portrait:
-        rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
-    page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
-
-
-def has_closer(view: View) -> bool:
-    """Return whether pieces are laid, so that there is something to look at closer."""
-    return any(line.id.startswith(plates.LAID_LINES) for line in view.lines)
-
-
-def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
-    """Upright the hands stand beyond the collar's end, each on its side; returns the rest."""
-    tall = height(2, scale.small / CAPITAL) + 1
-    cut = box.from_bottom if toward else box.from_top
-    strip, rest = cut(tall, scale.mm(GAP_MM))
-    right, left = strip.from_right((strip.w - scale.mm(3.0)) / 2, scale.mm(3.0))
-    for word, place, halign in zip(hands, (left, right), ("left", "right"), strict=True):
-        style = Style(scale.small, scale.small, bold=True, rows=2)
-        page.text(word, place, style, halign=halign)
-    return rest
-
-
-def _said(page: Page, view: View) -> list[str]:
-    """The colours in the order they are laid, and the seconds that the bar starts."""
-    said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
-    seconds = view.bar.label.values.get("seconds")
-    return [*said, page.word("closes", seconds=seconds)] if seconds else said

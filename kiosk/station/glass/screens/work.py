@@ -13,8 +13,7 @@ from kiosk.station.desk.sheet import Action, Choices, Refused
 from kiosk.station.glass.inputs import By, Press, unending
 from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
-from kiosk.station.glass.screens.plates import has_rack
-from kiosk.station.glass.screens.side import has_closer
+from kiosk.station.glass.screens.plates import has_closer, has_rack
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 
 CHOOSES = frozenset(

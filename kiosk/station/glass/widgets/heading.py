@@ -10,7 +10,7 @@ from kivy.graphics import Color, Rectangle
 from kiosk.catalog.base import dataclass
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, WHITE, Colour, Shade
-from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, fit, height
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, column, fit, height
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
@@ -32,13 +32,17 @@ LEAST_TITLE_MM = 18.0
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """What a header says: job, garment (`brief` if `done` needs room), press, when all is done."""
+    """What a header says: job, garment (`brief` if `done` needs room), press, when all is done.
+
+    `setting` is the press's setting alone, where its name has no room.
+    """
 
     title: str
     garment: str = ""
     press: str = ""
     done: str = ""
     brief: str = ""
+    setting: str = ""
 
     @property
     def middles(self) -> tuple[str, ...]:
@@ -86,7 +90,8 @@ class Heading(Drawn):
         middle_box, rest = upper.from_right(self._wide(middle, True), gap)
         self._put(middle, middle_box, True, "right")
         self._put(said.title, rest, False, "left")
-        self._put(said.press, lower, False, "left")
+        fits = not said.setting or self._wide(said.press, False) <= lower.w
+        self._put(said.press if fits else said.setting, lower, False, "left", NARROWEST)
 
     def _middle(self, said: Heads, middles: tuple[str, ...], width: float, gap: float) -> str:
         """The most that leaves the title enough to be known by."""
@@ -97,8 +102,9 @@ class Heading(Drawn):
     def _wide(self, text: str, bold: bool) -> float:
         return breadth(text, bold) * self.em + 2
 
-    def _put(self, text: str, box: Box, bold: bool, halign: str) -> None:
-        text = shortened(text, bold, self.em, box.w) if halign == "left" else text
+    def _put(self, text: str, box: Box, bold: bool, halign: str, narrow: float = 1.0) -> None:
+        """A text at the left is shortened where letters that are `narrow` have no room either."""
+        text = shortened(text, bold, self.em * narrow, box.w) if halign == "left" else text
         style = Style(self.scale.small, self.scale.small, bold=bold, rows=1)
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 

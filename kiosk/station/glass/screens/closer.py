@@ -1,0 +1,71 @@
+"""The lay drawing over the page, as large as it gets, once it was touched."""
+
+from kiosk.run.show import View
+from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.screens import plates
+from kiosk.station.glass.screens.page import Page
+from kiosk.station.glass.screens.side import distances_of, hands_of
+from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
+from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+
+GAP_MM = 1.5
+
+
+class FromAfar(Scale):
+    """A scale on which captions, too, are 16' from where the large words are read."""
+
+    __slots__ = ()
+
+    @property
+    def small(self) -> float:
+        """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
+        return self.capital(16.5, self.far_metres)
+
+    @property
+    def ruler(self) -> float:
+        """Capital height of lengths, px: no more."""
+        return self.small
+
+
+def draw_closer(page: Page, view: View, content: Box) -> None:
+    """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
+
+    Hands and distances stand beside it, all at 16' from afar at the least.
+    """
+    scale = FromAfar(page.scale.size, page.scale.screen_inches)
+    plates.draw_sheet(page, view, content)
+    wide, high = plates.plate_size(page) if view.sheet_word is not None else (0.0, 0.0)
+    aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
+    _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
+    style = Style(scale.small, scale.small, bold=True, rows=4)
+    blocks = [Block(text, style) for text in _said(page, view)]
+    fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
+    tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
+    words, rest = below.from_top(tall, scale.mm(GAP_MM))
+    words = Box(words.x, words.y, words.w - aside, words.h)
+    page.column(words, blocks, [page.shade.text] * len(blocks))
+    lying = page.laid(view)
+    lengths = {} if any(page.cut) else distances_of(page, lying)
+    hands = hands_of(page, view, lying)
+    if hands is not None and scale.portrait:
+        rest, hands = _at_collar(page, rest, hands, scale, lying.toward), None
+    page.add(LayDrawing(rest, scale, lying, view.pieces, hands, lengths))
+
+
+def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
+    """Upright the hands stand beyond the collar's end, each on its side; returns the rest."""
+    tall = height(2, scale.small / CAPITAL) + 1
+    cut = box.from_bottom if toward else box.from_top
+    strip, rest = cut(tall, scale.mm(GAP_MM))
+    right, left = strip.from_right((strip.w - scale.mm(3.0)) / 2, scale.mm(3.0))
+    for word, place, halign in zip(hands, (left, right), ("left", "right"), strict=True):
+        style = Style(scale.small, scale.small, bold=True, rows=2)
+        page.text(word, place, style, halign=halign)
+    return rest
+
+
+def _said(page: Page, view: View) -> list[str]:
+    """The colours in the order they are laid, and the seconds that the bar starts."""
+    said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
+    seconds = view.bar.label.values.get("seconds")
+    return [*said, page.word("closes", seconds=seconds)] if seconds else said
