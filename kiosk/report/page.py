@@ -16,8 +16,8 @@ WIDE = (
     "sheet_sizes", "sheet_garments", "card_heat", "card_checks",
 )  # fmt: skip
 """Sections as wide as the page, above the columns."""
-WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat")
-"""All rows are shown: each element with its source, each garment of an order."""
+WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat", "recheck", "overrides")
+"""All rows are shown: each element with its source, each garment of an order or to look over."""
 ROWS = 6
 """Rows of other tables before one opens the rest."""
 escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
@@ -198,6 +198,7 @@ caption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-pa
 th { text-align: left; font-weight: 400; vertical-align: bottom; } thead th { color: var(--soft); }
 th, td { border-top: 1px solid var(--line); padding: .1em .5em .1em 0; }
 tbody th, td { vertical-align: top; } thead th { border-top: 0; }
+thead th.n { white-space: normal; }
 .n { text-align: right; white-space: nowrap; } .n + :not(.n) { padding-left: .6em; }
 summary { color: var(--soft); font-size: .9em; padding: .3em 0; cursor: pointer; }
 svg { display: block; width: 100%; max-width: 38rem; margin-top: .3em;

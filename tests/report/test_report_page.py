@@ -238,6 +238,16 @@ def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_rig
     assert made_table.count('<th scope="row">') == 1
 
 
+def test_no_garment_to_look_over_stands_behind_a_line_that_opens() -> None:
+    """On paper nothing opens."""
+    marked = tuple(Marked("ferry", str(n), str(20 + n), ("unknown",)) for n in range(ROWS + 3))
+    period = Period((facts(marked=marked),))
+    page = to_html(build(Asked(period, period, period), "08:00", "16:00"), SAY)
+    told = page[page.index('<section id="recheck"') :].partition("</section>")[0]
+    assert "<details>" not in told
+    assert all(f">{20 + n}<" in told for n in range(ROWS + 3))
+
+
 @pytest.mark.parametrize(("say_in", "told"), [(SAY, "2 more rows"), (SPANISH, "2 filas más")])
 def test_rows_that_a_page_does_not_show_at_first_are_opened_on_it(say_in: Say, told: str) -> None:
     """Who reads a page has no command line: all of a table is on it."""

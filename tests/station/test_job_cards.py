@@ -158,7 +158,7 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path, worked:
     jobs = next(t.data()["jobs"] for t in report.topics if t.question == "behind")
     assert isinstance(jobs, list)
     (job,) = jobs
-    assert pace == f"{round(11 * 3600 / job['used_seconds'])} garments an hour"
+    assert pace == f"11 made, {round(11 * 3600 / job['used_seconds'])} garments an hour"
     assert {each.text for each in texts(person.station.sheet)} >= {pace}
     person.close()
 

@@ -120,7 +120,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.report") if report is None else words.say(report.title),
         status=shop.told(desk, words),
-        headline=_counts(desk, words),
+        headline=counts_told(_jobs(desk), words),
         second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=(
@@ -132,14 +132,17 @@ def questions(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _counts(desk: Desk, words: Words) -> str:
-    """Return how many garments of all jobs are good, scrap and still open, "" for no jobs."""
-    jobs = _jobs(desk)
+def counts_told(jobs: list[dict[str, int]], words: Words) -> str:
+    """Return how many garments of all jobs are good, scrap and still open, "" for no jobs.
+
+    What waits to be mended is open too; what is accepted is told where there is any.
+    """
     if not jobs:
         return ""
-    names = {"good": "good", "scrap": "scrap", "open": "still_open"}
-    sums = {name: sum(job[key] for job in jobs) for name, key in names.items()}
-    return words("page.report_counts", **sums)
+    sums = {name: sum(job[name] for job in jobs) for name in ("good", "accepted", "scrap")}
+    left = sum(job["still_open"] + job["rework"] for job in jobs)
+    more = "_more" if sums["accepted"] else ""
+    return words(f"page.report_counts{more}", **sums, open=left)
 
 
 def _pace(desk: Desk, words: Words) -> str:
@@ -148,7 +151,7 @@ def _pace(desk: Desk, words: Words) -> str:
     made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
     told = []
     if made >= LEAST_MADE and used:
-        told.append(words("page.report_pace", count=round(made * 3600 / used)))
+        told.append(words("page.report_pace", made=made, count=round(made * 3600 / used)))
     if state.job is not None and not state.job.done:
         told.append(words.say(desk.forecast.of_run(state.job, desk.shell.now().wall)))
     return " · ".join(told)
