@@ -195,9 +195,7 @@ def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("moved", [1, 2])
-def test_a_mending_killed_half_way_is_completed_at_the_next_start(
-    path: Path, moved: int, tmp_path: Path
-) -> None:
+def test_a_mending_killed_half_way_is_completed_at_the_next_start(path: Path, moved: int) -> None:
     """Killed with the new log written, and the first or both of the damaged files moved."""
     content = path.read_bytes()
     tail = path.with_name(path.name + "-wal")

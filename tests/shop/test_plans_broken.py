@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
 import psycopg
 import pytest
@@ -57,7 +56,7 @@ def test_a_plan_that_cannot_be_read_stops_nothing_and_is_told(
 
 
 def test_the_office_is_told_of_it_until_its_press_works_on(
-    at: Open, postgres: Postgres, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    at: Open, postgres: Postgres, capsys: pytest.CaptureFixture[str]
 ) -> None:
     north, south = at("north"), at("south")
     changed(south, COOLER)
@@ -138,7 +137,7 @@ def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> 
     "rows", [7, "text", {"line": "5"}, [5, 6], ["12345"], [["5", "25"]], [["5", "25", 1, "x", ""]]]
 )
 def test_garments_that_cannot_be_read_stop_nothing_else_and_are_told(
-    at: Open, postgres: Postgres, tmp_path: Path, rows: object
+    at: Open, postgres: Postgres, rows: object
 ) -> None:
     """A batch that a hand has spoilt is nobody's to press; what is held is worked off.
 

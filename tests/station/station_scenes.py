@@ -204,7 +204,7 @@ def _setting() -> Made:
     return replace(shown, warnings=(say("settings.warning.narrow_window"),)), plan
 
 
-def _peel(peel: object) -> Made:
+def _peel_hot() -> Made:
     plan = one_layer(HOT)
     station = Station(plan)
     station.answer()
@@ -286,7 +286,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "trainee-carrier": lambda: _stacked(2, Confirm.EACH),
     "called-again": _called_again,
     "inspect": lambda: _stacked(4),
-    "peel-hot": lambda: _peel(HOT),
+    "peel-hot": _peel_hot,
     "pre-press": lambda: _in_heat(0, two_layers(), 2.5),
     "counting-in": lambda: _in_heat(1, two_layers(), 0.3),
     "tack": lambda: _in_heat(1, two_layers(opens_itself=False), 1.4),

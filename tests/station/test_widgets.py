@@ -57,9 +57,7 @@ def dark_share(picture: Picture, box: Box) -> float:
 
 def test_the_fold_is_full_for_hot_half_for_warm_empty_for_cold(bench: Bench) -> None:
     box = Box(200, 200, 200, 200)
-    share = {
-        peel: dark_share(on_paper(bench, PeelMark(box, peel, INK, PAPER)), box) for peel in Peel
-    }
+    share = {peel: dark_share(on_paper(bench, PeelMark(box, peel, INK)), box) for peel in Peel}
     full = share[Peel.HOT] - share[Peel.COLD]
     assert full > 0.07
     assert 0.15 * full < share[Peel.WARM] - share[Peel.COLD] < 0.6 * full

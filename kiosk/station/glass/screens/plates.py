@@ -65,7 +65,7 @@ def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
     scale, em = page.scale, page.scale.big / CAPITAL
     row, _ = box.from_top(peel_height(page))
     mark, rest = row.from_left(row.h, scale.mm(1.8))
-    page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text, page.shade.ground)
+    page.put(PeelMark, mark.inset(scale.mm(0.6)), view.peel, page.shade.text)
     full = page.say(view.peel_word) if view.peel_word is not None else ""
     lined = scale.mm(18.0 + 2.5) if line and view.peel_line is not None else 0.0
     short = breadth(_short(page, view), True) * em + lined > rest.w  # then no line in any case

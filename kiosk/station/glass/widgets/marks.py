@@ -128,7 +128,7 @@ FOLD = 0.56  # of the sheet's side
 class PeelMark(Drawn):
     """The fold is full for hot, half for warm, empty for cold."""
 
-    def __init__(self, box: Box, peel: Peel, colour: Colour, ground: Colour) -> None:
+    def __init__(self, box: Box, peel: Peel, colour: Colour) -> None:
         super().__init__(box)
         self.peel = peel
         square = box.fitted(1.0)
