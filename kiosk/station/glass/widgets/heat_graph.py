@@ -106,7 +106,7 @@ class HeatGraph(Drawn):
                     outline(ends, MUTED, 1.0, close=False)
 
     def _levels(self) -> None:
-        """Dotted lines, each with its degrees at the right end, in words where they fit."""
+        """Dotted lines, each with its degrees at the right end, in words where they fit there."""
         right, free = self.plot.right - self.scale.mm(1.0), self.plot.y
         named = zip(self.picture.curve.levels, self.picture.levels, strict=True)
         for level, name in sorted(named, key=lambda each: each[0].celsius):
@@ -114,14 +114,18 @@ class HeatGraph(Drawn):
             with self.canvas:
                 for x in range(round(self.plot.x), round(self.plot.right), 9):
                     fill(Box(x, y - 1, 3, 2), MUTED)
-            shown = name
-            if self._wide(name) > MOST_LEVEL * self.plot.w:
+            shown, box = name, self._beside_curve(name, right, y, free)
+            if box.w > MOST_LEVEL * self.plot.w or box.top > self.plot.top:
                 shown = f"{degrees(level.celsius, self.picture.unit)} °{self.picture.unit.value}"
-            wide = self._wide(shown)
-            low = self._above_curve(right - wide, y + self.scale.mm(0.6))
-            box = Box(right - wide, max(free, low), wide, self.row)
+                box = self._beside_curve(shown, right, y, free)
             self._say(shown, box, "right")
             free = box.top
+
+    def _beside_curve(self, shown: str, right: float, y: float, free: float) -> Box:
+        """Where a level's word ends at `right`: on its line at `y`, above `free` and the curve."""
+        wide = self._wide(shown)
+        low = self._above_curve(right - wide, y + self.scale.mm(0.6))
+        return Box(right - wide, max(free, low), wide, self.row)
 
     def _above_curve(self, left: float, low: float) -> float:
         """Return `low`, or what is just above the bond where a row from `left` on crosses it."""
