@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import re
 from pathlib import Path
 
 from ruled_shop import shop, signed_on
 from station_driver import PIN, Person
 from station_harness import Bench
+from test_stops_disk import full_disk
 
 from kiosk.run.state.events import JobStarted
 from kiosk.run.state.events_shift import Change, RecipesRead
@@ -166,3 +169,22 @@ def test_without_the_values_of_before_a_change_is_still_known_to_have_been(
     again = Person(bench, tmp_path)  # nothing new: nothing to tell
     again.close()
     assert len(changes(again)) == 2
+
+
+def test_a_disk_that_is_full_leaves_the_file_as_it_was_and_says_why(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    path = tmp_path / "recipes" / "shop.yaml"
+    before = path.read_bytes()
+    person = signed_on(bench, tmp_path)
+    at_the_files(person)
+    person.choose(SHOP, "presses", "heron", "tolerance", "7")
+    with full_disk():
+        person.choose("Write it into the file")
+    assert f"The file could not be written: {os.strerror(errno.EFBIG)}" in person.texts()
+    assert path.read_bytes() == before
+    assert list((tmp_path / "recipes").glob(".*")) == []
+    person.choose("Write it into the file")
+    assert b"tolerance: 7 F" in path.read_bytes()
+    person.close()
