@@ -207,7 +207,7 @@ def words_of(
         told = view.lines[nth].id if nth < len(view.lines) else ""
         keeps = told.startswith(plates.LAID_LINES) and not page.scale.near
         least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
-        least = scale.label if page.near_why and told.startswith(WHY) else least
+        least = scale.small if page.near_why and told.startswith(WHY) else least
         blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours

@@ -118,7 +118,9 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
         else heading.heading_height(page.scale, words, inner)
     )
     checked = view.border_check and page.scale.screen_inches < LARGE_INCHES
-    low = opening and (page.scale.near or checked) and not page.scale.portrait
+    upright = page.scale.portrait
+    low = opening and (page.scale.near if upright else page.scale.near or checked)
+    low = low and (not upright or view.phase in LYING)
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
     marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None
