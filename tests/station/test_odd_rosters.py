@@ -108,6 +108,24 @@ def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
     assert "#1" in person.texts().split("\n")
 
 
+def test_a_garment_without_a_name_or_number_is_told_so_and_only_its_own_piece_is_laid(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """The glass knows by the roster's file whose name is missing: no record holds one."""
+    person = signed_on(bench, tmp_path, "line,size,name,number\n1,AM,KOVA,\n2,AM,,5\n")
+    person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
+    for piece, without in (("name", "#1 has no number"), ("number", "5 has no name")):
+        said = to_laying(person)
+        assert without in said
+        assert f"CHARCOAL, {piece}" in said
+        assert {each.element for each in person.view.pieces} == {piece}
+        person.to_heat()
+        person.until_open()
+    person.press_all()
+    person.close()
+    assert verify(person.log).ok
+
+
 def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:

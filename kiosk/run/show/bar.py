@@ -47,11 +47,14 @@ def then(scene: Scene) -> Message:
     if step.phase is Phase.FINAL:
         return _then_final(scene)
     after = scene.passage.steps[scene.move.first + 1]
+    own = [name for name in after.pieces if name in scene.pieces]
+    if not own:
+        return say("bar.then.nothing")
     if after.phase is Phase.REMOVE_CARRIER:
         peel = say(f"peel.{after.peel.word}") if after.peel is not None else ""
-        return say("bar.then.carriers", count=len(after.pieces), peel=peel)
-    lower = any(scene.pieces[name].layers > 1 for name in after.pieces)
-    return say("bar.then.lower" if lower else "bar.then.lay", count=len(after.pieces))
+        return say("bar.then.carriers", count=len(own), peel=peel)
+    lower = any(scene.pieces[name].layers > 1 for name in own)
+    return say("bar.then.lower" if lower else "bar.then.lay", count=len(own))
 
 
 def _then_final(scene: Scene) -> Message:

@@ -11,7 +11,7 @@ from kiosk.run.facts import Kind, called_as, dials_of, next_ready, pieces_of, se
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
-from kiosk.run.show.scene import Moment, Scene
+from kiosk.run.show.scene import Moment, Scene, lacking
 from kiosk.run.state import Heat, Now, State, Ticket
 
 UNASKED = say("move.unasked")
@@ -136,14 +136,17 @@ def upcoming(moment: Moment) -> Upcoming | None:
         return None
     garment = following.garment
     passage = job.plan.passes[following.passage]
-    pieces = scene.pieces if passage is scene.passage else pieces_of(job.plan, passage)
+    whole = own.garment.number and own.garment.line not in scene.nameless
+    known = passage is scene.passage and whole
+    pieces = scene.pieces if known else pieces_of(job.plan, passage)
+    lacks = lacking(following, scene.nameless)
     changes = garment.size != own.garment.size
     return Upcoming(
         garment.line,
         called_as(garment.number, garment.line),
         garment.set,
         _sized(following, changes),
-        _pull(tuple(pieces.values())),
+        _pull(tuple(p for p in pieces.values() if p.element not in lacks)),
     )
 
 
@@ -163,6 +166,8 @@ def _sized(ticket: Ticket, changes: bool) -> Message | None:
 
 def _pull(pieces: tuple[Piece, ...]) -> Message:
     """The elements once each, and their colours from the cloth up."""
+    if not pieces:
+        return say("next.pull.nothing")
     elements = tuple(ELEMENTS.get(each, each) for each in dict.fromkeys(p.element for p in pieces))
     layered = sorted(pieces, key=lambda piece: piece.layer)
     colours = tuple(dict.fromkeys(p.colour.upper() for p in layered if p.colour))

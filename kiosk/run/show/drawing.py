@@ -10,7 +10,7 @@ from kiosk.run.facts.moves import Move
 from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.parts import Done, Ink, Mark, PieceView, Slab, StackSlab
 from kiosk.run.show.scene import Scene
-from kiosk.run.show.sentences import carrier_steps, carriers_wait
+from kiosk.run.show.sentences import carriers_wait
 from kiosk.run.state.event import replace
 
 
@@ -27,7 +27,7 @@ class Drawing:
 
 
 class Panel(NamedTuple):
-    """The panel of a pass: its pieces by name, and what an earlier closing group left there."""
+    """The panel of a pass: the garment's own pieces by name, and what earlier groups left there."""
 
     passage: Pass
     pieces: Mapping[str, Piece]
@@ -53,7 +53,8 @@ def _drawn(scene: Scene) -> Move:
     move = scene.move
     if not carriers_wait(scene):
         return move
-    return replace(move, last=move.first + len(carrier_steps(scene)) - 1)
+    freeing = sum(step.phase is Phase.REMOVE_CARRIER for step in scene.steps)
+    return replace(move, last=move.first + freeing - 1)
 
 
 def _stack(scene: Scene, panel: Panel, move: Move, pressed: bool) -> tuple[StackSlab, ...]:
@@ -167,7 +168,7 @@ def _columns(
     found: dict[str, list[StackSlab]] = {}
     passage, known, _ = panel
     coming = set(named(passage.steps[first : last + 1], LAYING))
-    present = {*_under(panel), *named(passage.steps[: last + 1], LAYING)}
+    present = {*_under(panel), *named(passage.steps[: last + 1], LAYING)} & set(known)
     freed = {*off, *named(passage.steps[:first], FREEING)}
     leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
@@ -218,6 +219,8 @@ def _under(panel: Panel) -> Iterator[str]:
     """Those pieces of before that lie under the platen, not beyond its edge."""
     part = panel.passage.part
     for name in panel.before:
+        if name not in panel.pieces:
+            continue
         if part is None or panel.pieces[name].element in (*part.elements, *part.under):
             yield name
 

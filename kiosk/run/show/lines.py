@@ -43,7 +43,7 @@ def _lines(scene: Scene) -> Iterator[Message]:
         return
     yield from _once_more(scene)
     yield from _laying(scene)
-    if scene.phases == {Phase.REMOVE_CARRIER}:
+    if scene.phases == {Phase.REMOVE_CARRIER} and sentences.freed(scene):
         yield say("line.carrier")
     if scene.sheet_comes_on:
         yield say("line.sheet")
@@ -87,9 +87,9 @@ def _unknown_size(scene: Scene) -> Iterator[Message]:
 
 
 def _loading(scene: Scene) -> Iterator[Message]:
-    """Three lines, two of them where pieces are laid in the same move: the most needed ones."""
+    """Three lines, fewer where pieces are laid in the same move: the most needed ones."""
     found = tuple(_load_lines(scene))
-    most = MOST - 1 if sentences.layer(scene) else MOST
+    most = MOST - bool(sentences.layer(scene)) - bool(_lacked(scene))
     last_one = sorted(rank for rank, _ in found)[:most][-1]
     yield from (line for rank, line in found if rank <= last_one)
 
@@ -167,17 +167,27 @@ def _racked(scene: Scene, racked: str) -> Message:
 
 
 def _laying(scene: Scene) -> Iterator[Message]:
-    names = laid_at(scene.passage, scene.move.first, scene.move.last)
+    names = scene.own(laid_at(scene.passage, scene.move.first, scene.move.last))
+    layer = sentences.layer(scene)
+    if names:
+        yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
+    if lacked := _lacked(scene):
+        yield say("line.lacks", number=called(scene.ticket), elements=element_words(lacked))
     if not names:
         return
-    layer = sentences.layer(scene)
-    yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
     if layer in ("top", "next"):
         yield say("line.border")
         yield say("line.last_moment")
     else:
         bare = carried_in(scene.passage).isdisjoint(names)  # cut cloth has neither
         yield say("line.edges" if bare else "line.liner")
+
+
+def _lacked(scene: Scene) -> tuple[str, ...]:
+    """The pieces that are laid in this move and that this garment has not."""
+    laid = laid_at(scene.passage, scene.move.first, scene.move.last)
+    own = scene.own(laid)
+    return tuple(name for name in laid if name not in own)
 
 
 def order(pieces: Sequence[Piece], where: str) -> Message:

@@ -77,7 +77,8 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
     if scene.ticket.peeled:
         return ()
     after, off = scene.passage.steps[scene.move.first :], scene.bare
-    return tuple(s for s in after if s.phase is Phase.PEEL and not set(s.pieces) <= set(off))
+    ahead = (s for s in after if s.phase is Phase.PEEL and not set(s.pieces) <= set(off))
+    return tuple(step for step in ahead if not scene.spared(step))
 
 
 def nothing_to_peel(scene: Scene) -> Shown:

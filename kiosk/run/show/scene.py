@@ -1,8 +1,10 @@
 """What a screen is about: one ticket, what hands or press do with it now, what forward means."""
 
+from collections.abc import Iterable
 from functools import cached_property
 
 from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
@@ -18,13 +20,17 @@ CALLED_SECONDS = 1.0
 
 @dataclass(frozen=True)
 class Scene:
-    """A ticket in its job; `move` is what is at hand: hand steps, or one hot step."""
+    """A ticket in its job; `move` is what is at hand: hand steps, or one hot step.
+
+    `nameless` are the roster lines without a name, which no record holds.
+    """
 
     state: State
     job: JobRun
     ticket: Ticket
     move: Move
     now: Now
+    nameless: frozenset[str] = frozenset()
 
     @cached_property
     def plan(self) -> Plan:
@@ -97,8 +103,12 @@ class Scene:
 
     @cached_property
     def pieces(self) -> dict[str, Piece]:
-        """The panel's pieces by name."""
-        return pieces_of(self.plan, self.passage)
+        """The panel's pieces by name: those that this garment has."""
+        found, garment = pieces_of(self.plan, self.passage), self.ticket.garment
+        if garment.number and garment.line not in self.nameless:
+            return found
+        lacks = lacking(self.ticket, self.nameless)
+        return {name: piece for name, piece in found.items() if piece.element not in lacks}
 
     @cached_property
     def bare(self) -> tuple[str, ...]:
@@ -109,6 +119,14 @@ class Scene:
             return self.passage.carriers
         steps = self.passage.steps
         return tuple(name for index in self.passage.peels[:1] for name in steps[index].pieces)
+
+    def own(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Return those of these pieces that the garment has."""
+        return tuple(name for name in names if name in self.pieces)
+
+    def spared(self, step: Step) -> bool:
+        """Whether a hot peel is none for this garment: a later one is waited for anyway."""
+        return step.peel is Peel.HOT and not self.own(step.pieces)
 
     def _sheet_in(self, index: int) -> bool:
         """Whether the cover sheet is on in the closing at `index`."""
@@ -152,19 +170,28 @@ class Scene:
         return not self.phases.isdisjoint(LAYING)
 
 
-def hands_on(state: State, job: JobRun, ticket: Ticket, now: Now) -> Scene:
+def lacking(ticket: Ticket, nameless: frozenset[str]) -> tuple[str, ...]:
+    """Return the elements that a garment has not."""
+    garment = ticket.garment
+    name = ("name",) if garment.line in nameless else ()
+    return name if garment.number else (*name, "number")
+
+
+def hands_on(
+    state: State, job: JobRun, ticket: Ticket, now: Now, nameless: frozenset[str] = frozenset()
+) -> Scene:
     """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
     passage = job.plan.passes[ticket.passage]
     end = len(passage.steps) - 1
     if ticket.id == job.leaving and hot_at_press(job) is not None:
-        return Scene(state, job, ticket, Move(ticket.step, ticket.step), now)
+        return Scene(state, job, ticket, Move(ticket.step, ticket.step), now, nameless)
     stage = next_stage(passage, ticket.step)
     if ticket.stage is Stage.COOLING and stage is not None and is_early(passage, ticket.step):
-        return Scene(state, job, ticket, Move(ticket.step, stage), now)
+        return Scene(state, job, ticket, Move(ticket.step, stage), now, nameless)
     move = move_of(passage, ticket, confirm_of(state, job.plan, passage)) or Move(
         end, end, ends=True
     )
-    return Scene(state, job, ticket, move, now)
+    return Scene(state, job, ticket, move, now, nameless)
 
 
 def last_hot(passage: Pass, step: int) -> Step | None:
@@ -218,25 +245,39 @@ class Moment:
         return called(self.job.tickets[self.job.slot]) if self.job.slot else None
 
 
-def moment(state: State, kind: Kind, job: JobRun, now: Now, focus: str) -> Moment:
+def moment(
+    state: State,
+    kind: Kind,
+    job: JobRun,
+    now: Now,
+    focus: str,
+    nameless: frozenset[str] = frozenset(),
+) -> Moment:
     """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
     means = meaning_of(state, kind, now)
     touched = job.tickets.get(focus)
     if touched is not None and touched.stage not in FOCUSABLE:
         touched = None
-    scene = _scene(state, job, now, kind, means, touched)
+    scene = _scene(state, job, now, kind, means, touched, nameless)
     return Moment(state, now, kind, job, means, scene, touched)
 
 
 def _scene(
-    state: State, job: JobRun, now: Now, kind: Kind, means: BarMeaning, touched: Ticket | None
+    state: State,
+    job: JobRun,
+    now: Now,
+    kind: Kind,
+    means: BarMeaning,
+    touched: Ticket | None,
+    nameless: frozenset[str],
 ) -> Scene | None:
     """The press's own garment on a dark screen, else the touched one, else forward's."""
     heat = state.heat
     if heat is not None and heat.ticket in job.tickets:
-        return Scene(state, job, job.tickets[heat.ticket], Move(heat.step, heat.step), now)
+        pressed = job.tickets[heat.ticket]
+        return Scene(state, job, pressed, Move(heat.step, heat.step), now, nameless)
     if touched is not None and kind not in DARK:
-        return hands_on(state, job, touched, now)
+        return hands_on(state, job, touched, now, nameless)
     if kind in (Kind.LOT, Kind.DONE):
         return None
     ticket = job.tickets.get(job.slot)
@@ -245,4 +286,4 @@ def _scene(
         ticket = job.tickets.get(meaning.ticket, ticket)
     if ticket is None:
         ticket = job.tickets.get(serve_next(job, now))
-    return None if ticket is None else hands_on(state, job, ticket, now)
+    return None if ticket is None else hands_on(state, job, ticket, now, nameless)

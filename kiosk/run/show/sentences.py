@@ -6,8 +6,8 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import LAYING, Phase, Step
 from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
-from kiosk.run.show.scene import Scene
-from kiosk.run.state import JobRun, Now, Ticket, elapsed
+from kiosk.run.show.scene import Scene, lacking
+from kiosk.run.state import JobRun, Now, Ticket, elapsed, replace
 
 PRESSING: dict[Phase, Message] = {
     Phase.PRE_PRESS: say("move.pre_press"),
@@ -46,6 +46,7 @@ def quick_sentence(scene: Scene) -> Message:
 def parts(scene: Scene) -> str:
     """Return the parts of a move before a closing as one key: `carrier_top_sheet`."""
     first = next((word for phase, word in _FIRST if phase in scene.phases), "")
+    first = "" if first == "carrier" and not freed(scene) else first
     first = "move" if first == "load" and scene.moved else "load" if scene.again else first
     sheet = "sheet" if scene.sheet_comes_on else ""
     return "_".join(part for part in (first, layer(scene), sheet) if part)
@@ -53,7 +54,7 @@ def parts(scene: Scene) -> str:
 
 def layer(scene: Scene) -> str:
     """Return which layer the move lays: lower, next, top; rest after a tack; lay; none."""
-    laid = [scene.pieces[name] for step in _laying(scene) for name in step.pieces]
+    laid = [scene.pieces[name] for step in _laying(scene) for name in scene.own(step.pieces)]
     if not laid:
         return ""
     if Phase.LAY_TOP in scene.phases:
@@ -66,15 +67,19 @@ def layer(scene: Scene) -> str:
 
 def count(scene: Scene) -> int:
     """Return how many pieces the move names first: those freed, or else those laid."""
-    freed = sum(len(s.pieces) for s in scene.steps if s.phase is Phase.REMOVE_CARRIER)
-    return freed or sum(len(step.pieces) for step in _laying(scene))
+    return freed(scene) or sum(len(scene.own(step.pieces)) for step in _laying(scene))
+
+
+def freed(scene: Scene) -> int:
+    """Return how many carriers come off in the move."""
+    return sum(len(step.pieces) for step in carrier_steps(scene))
 
 
 def peels(scene: Scene) -> tuple[Step, ...]:
     """Return the peel steps at hand; none once its carriers are off."""
     if scene.ticket.peeled:
         return ()
-    return tuple(step for step in scene.steps if step.phase is Phase.PEEL)
+    return tuple(s for s in scene.steps if s.phase is Phase.PEEL and not scene.spared(s))
 
 
 def hot_peels(scene: Scene) -> tuple[Step, ...]:
@@ -84,7 +89,13 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
         return ()
     passage = scene.plan.passes[ticket.passage]
     steps = passage.steps[ticket.step : racked_at(passage, ticket.step) or 0]
-    return tuple(step for step in steps if step.phase is Phase.PEEL)
+    lacks = lacking(ticket, scene.nameless)
+    return tuple(
+        step
+        for step in steps
+        if step.phase is Phase.PEEL
+        and not (lacks and {name.rpartition(".")[0] for name in step.pieces} <= set(lacks))
+    )
 
 
 def must_wait(scene: Scene) -> bool:
@@ -94,8 +105,9 @@ def must_wait(scene: Scene) -> bool:
 
 
 def carrier_steps(scene: Scene) -> tuple[Step, ...]:
-    """Return the steps at hand in which a tack's carriers come off, the hottest first."""
-    return tuple(step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
+    """Return the steps at hand in which carriers of the garment come off, the hottest first."""
+    off = (step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
+    return tuple(replace(step, pieces=own) for step in off if (own := scene.own(step.pieces)))
 
 
 def carriers_wait(scene: Scene) -> bool:

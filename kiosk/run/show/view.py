@@ -49,8 +49,8 @@ SHEET_WORDS = {True: say("sheet_line.on"), False: say("sheet_line.off"), None: N
 Opening = tuple[float | None, tuple[Message, ...]]
 
 
-def view(state: State, now: Now, focus: str = "") -> View:
-    """Return what the station shows at `now`.
+def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = frozenset()) -> View:
+    """Return what the station shows at `now`; `nameless` are the roster lines without a name.
 
     `focus` is a ticket of the rack or set aside that a finger touched: it is shown for its
     result, and forward is refused meanwhile; while the press is closed the dark screen stays.
@@ -62,7 +62,7 @@ def view(state: State, now: Now, focus: str = "") -> View:
         time = None if state.heat is None else countdown(state.heat, None, kind, now)
         bar = bar_without_job(kind, meaning_of(state, kind, now))
         return _of_page(kind, Page(move, countdown=time), bar)
-    at = moment(state, kind, state.job, now, focus)
+    at = moment(state, kind, state.job, now, focus, nameless)
     page, scene = PAGES[kind](at), at.scene
     shown = _with_job(_of_page(kind, page, bar_shown(at)), at)
     if scene is not None:

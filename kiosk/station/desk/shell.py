@@ -62,7 +62,8 @@ class Shell:
         self._notices: dict[bool, tuple[Message, float]] = {}
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
-        self._seen: tuple[State | None, Now | None, str] = (None, None, "")
+        self._seen: tuple[State | None, Now | None, str, frozenset[str]]
+        self._seen = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
         self.patrol = Patrol(recorder.store)
         self._tapped = float("-inf")
@@ -247,7 +248,7 @@ class Shell:
 
     def view(self, now: Now) -> View:
         """Return what the work screen shows: the same picture asked for again is not made again."""
-        seen = (self.state, now, self.focus)
+        seen = (self.state, now, self.focus, self.rosters.nameless)
         if self._seen[0] is not seen[0] or self._seen[1:] != seen[1:]:
             self._seen, self._view = seen, view(*seen)
         return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)

@@ -78,7 +78,7 @@ class Station(Widget):
         state = None if command is None else self.shell.ahead(command)
         if state is None or self.shell.focus:
             return None
-        shown = view(state, now)
+        shown = view(state, now, nameless=self.shell.rosters.nameless)
         if shown.kind in AT_WORK:
             return None
         return self.desk.forecast.on_screen(shown, state.job, now.wall)

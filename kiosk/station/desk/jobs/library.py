@@ -240,7 +240,8 @@ class Library:
 class Rosters:
     """The names of the job at the press, looked up by line; read again when the file changes.
 
-    While it `waits` nothing is read before it is asked for a row's digest.
+    While it `waits` nothing is read before it is asked for a row's digest. `nameless` are the
+    lines without a name.
     """
 
     def __init__(self, library: Library) -> None:
@@ -248,6 +249,7 @@ class Rosters:
         self._folder: Path | None = None
         self._stamp: object = None
         self._lines: dict[str, RosterLine] = {}
+        self.nameless: frozenset[str] = frozenset()
         self.waits = False
 
     def take(self, folder: Path) -> None:
@@ -286,6 +288,7 @@ class Rosters:
         job, _ = read_job(folder, catalog)
         if job is not None:
             self._lines = {row.line: row for row in job.roster}
+            self.nameless = frozenset(row.line for row in job.roster if not row.name)
 
 
 READ = frozenset({".csv", ".xlsx", ".yaml"})

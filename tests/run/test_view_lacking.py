@@ -1,0 +1,93 @@
+"""A garment without a number, or without a name: nobody is told to lay what it has not."""
+
+from __future__ import annotations
+
+import pytest
+from view_cases import (
+    COLD,
+    HOT,
+    WORDS,
+    Station,
+    label,
+    lines,
+    messages,
+    move,
+    one_layer,
+    two_layers,
+)
+
+from kiosk.run.show.parts import Ink, Slab, View
+from kiosk.run.show.view import view
+from kiosk.run.state.model import Confirm, Garment
+
+LINES = (Garment("1", "", "AL", "a"), Garment("2", "48", "AL", "b"))
+NAMELESS = frozenset({"2"})
+
+
+class Known(Station):
+    """A station that knows whose name is missing, as the glass does by the roster's file."""
+
+    def see(self, focus: str = "") -> View:
+        return view(self.state, self.now, focus, NAMELESS)
+
+
+def laid_elements(shown: View) -> set[str]:
+    return {piece.element for piece in shown.pieces if piece.ink is Ink.NEXT}
+
+
+def says_of(shown: View, word: str) -> bool:
+    """Whether a sentence tells the hands of it; what it has not is named as that alone."""
+    told = [WORDS.say(m) for m in messages((shown.move, shown.lines, shown.peel_line))]
+    return any(word in each and f"no {word}" not in each for each in told)
+
+
+def test_of_one_layer_what_it_has_is_laid_and_what_it_has_not_is_named() -> None:
+    station = Known(one_layer(HOT), lines=LINES)
+    station.answer()
+    shown = station.see()
+    assert lines(shown)[-2:] == ["RED, name", "#1 has no number"]
+    assert laid_elements(shown) == {"name"}
+    shown = station.press()
+    assert not says_of(shown, "navy")
+    station.tap()
+    station.answer()
+    shown = station.see()
+    assert lines(shown)[-2:] == ["NAVY, number", "48 has no name"]
+    assert laid_elements(shown) == {"number"}
+
+
+def test_the_pieces_to_fetch_for_it_are_its_own() -> None:
+    station = Known(one_layer(HOT), lines=LINES)
+    station.answer()
+    shown = station.tap()
+    assert shown.upcoming is not None
+    assert WORDS.say(shown.upcoming.pull) == "pull number: NAVY"
+
+
+def test_a_stack_of_what_it_has_not_lays_nothing_and_frees_no_carrier() -> None:
+    """Neither words nor cross-section: what the press closes on is the cloth."""
+    station = Known(two_layers(), lines=(Garment("2", "", "AL", "a"),))
+    station.answer()
+    shown = station.press()
+    assert move(shown) == "Check it, then close"
+    assert lines(shown) == ["#2 has no name, number"]
+    assert label(shown) == "All as it was: close 2 s"
+    dark = station.tap()
+    assert label(dark) == "Then: nothing to lay"
+    assert {slab.slab for slab in dark.stack}.isdisjoint({Slab.FILM, Slab.CARRIER})
+    station.wait(10.0)
+    assert not says_of(station.see(), "carrier")
+
+
+@pytest.mark.parametrize("confirm", [Confirm.GROUPED, Confirm.EACH])
+def test_what_is_peeled_hot_is_not_asked_of_it_before_the_rack(confirm: Confirm) -> None:
+    """The name is the hot piece: a garment without one goes to the rack as it is."""
+    garments = (Garment("2", "48", "AL", "a"), Garment("3", "5", "AL", "b"))
+    station = Known(one_layer(HOT, COLD), lines=garments, confirm=confirm)
+    station.answer()
+    while station.see().countdown is None:
+        station.tap()
+    shown = station.wait(30.0)
+    assert not says_of(shown, "HOT")
+    assert not says_of(shown, "hot")
+    assert not says_of(shown, "name")
