@@ -165,6 +165,19 @@ def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
     assert words(chips(job, booted))[:2] == ["about time to peel", "about time to peel"]
 
 
+def test_a_wall_clock_that_was_set_back_over_a_reboot_does_not_hold_a_wait(
+    station: Station,
+) -> None:
+    """The machine has been up for as long as its own clock says (clock_gettime(2), CLOCK_BOOTTIME),
+    and the garment was opened before that."""
+    job = station.state.job
+    assert job is not None
+    yesterday = station.now.wall - 86400.0
+    up = [Now("boot-2", seconds, yesterday + seconds) for seconds in (5.0, 30.0, 70.0, 400.0)]
+    told = [words(chips(job, now))[0] for now in up]
+    assert told == ["in about 55 s", "in about 30 s", "about time to peel", "probably late"]
+
+
 def test_long_waits_are_told_in_minutes() -> None:
     plan = one_layer(COLD)
     wait = plan.passes[0].wait

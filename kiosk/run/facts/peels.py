@@ -104,6 +104,8 @@ def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> Pee
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
+    if not certain:  # at least as long as the machine is up: a clock set back would hold the wait
+        waited = max(waited, now.clock)
     passage = pass_of(job, ticket)
     wait = own_wait(passage, ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
