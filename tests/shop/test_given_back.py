@@ -93,7 +93,7 @@ def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgre
     north.until(lambda: north.job.done)
     assert "done 11 of 12, here 0, at other presses 1, not taken 0" in north.said()
     sent(north)
-    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is open."
+    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is not finished."
     south.open()
     south.until(lambda: south.kind is Kind.LOT)
     given = "Pressed, given back or taken at north: 27, 28, 29, 30, 31, 32"
@@ -203,7 +203,7 @@ def test_a_garment_of_an_order_that_has_ended_is_open_again(at: Open, postgres: 
     sent(south)
     south.until(lambda: any(not each["done"] for each in batches(south)))
     south.close()
-    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is open."
+    assert sheet_line(postgres, SHOP) == "NOT all done: 1 of 12 garments is not finished."
     late = at("late")
     late.until(lambda: late.beside.standing.state == "sent")
     late.begin(shares=True)
