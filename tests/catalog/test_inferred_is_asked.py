@@ -195,6 +195,26 @@ def test_one_word_of_another_code_page_makes_all_letters_doubtful(tmp_path: Path
     ]
 
 
+@pytest.mark.parametrize("name", ["NĚMEC", "HŮLKA", "ČERMÁK"])
+def test_letters_that_cp1250_reads_otherwise_are_asked_with_that_reading(
+    tmp_path: Path, name: str
+) -> None:
+    """Nothing in such a file is odd by cp1252: NÌMEC. Code pages as Python's codecs."""
+    text = HEADER + f"1,AL,{name},4\n2,AM,FÁN,10\n"
+    _, fault = asked(tmp_path, text.encode("cp1250"))
+    assert (fault.line, fault.key, fault.problem.id) == (2, "name", f"{CAUSES}code_page")
+    assert doubt(fault).could_be == (name,)
+
+
+def test_one_word_by_cp1250_makes_others_of_its_letters_doubtful(tmp_path: Path) -> None:
+    text = HEADER + "1,AL,NĚMEC,4\n2,AM,DVOŘÁK,10\n3,AM,FÁN,11\n"
+    _, faults = read_roster(tmp_path, text.encode("cp1250"))
+    assert [(each.line, doubt(each).could_be) for each in faults] == [
+        (2, ("NĚMEC",)),
+        (3, ("DVOŘÁK",)),
+    ]
+
+
 @pytest.mark.parametrize("name", ["MUÑERA", "ÉTOURNE", "ASSUNÇÃO", "GÖSKIND", "SØLVÅR", "CŒURVAL"])
 def test_letters_that_cp1252_is_written_with_are_read(tmp_path: Path, name: str) -> None:
     assert sound(tmp_path, (HEADER + f"1,AL,{name},4\n").encode("cp1252"))[0].name == name

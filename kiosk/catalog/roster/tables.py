@@ -4,7 +4,7 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
@@ -163,15 +163,32 @@ def _decoded(data: bytes, notes: Notes) -> tuple[str, str]:
 _ELSEWHERE = re.compile("[ŠšŽžÞþÐðÝýŸÿƒ]|[^\\W\\d_a-zA-Z]{3}")
 
 
+# Vowels that hardly a file of cp1252 has, but Central Europe's č, ě, ň, ů and ű by cp1250.
+_BY_CP1250 = re.compile("[ÈèÌìÒòÙùÛû]")
+
+
 def _garbled(table: tuple[Row, ...]) -> tuple[Row, ...]:
-    """Return `table`; where it seems of another code page, all that is not ASCII is doubtful."""
-    if not any(_ELSEWHERE.search(cell) for row in table for cell in row.cells):
-        return table
-    slip = Slip(say("catalog.roster.garbled"))
-    return tuple(
-        Row(row.line, row.cells, {n: slip for n, c in enumerate(row.cells) if not c.isascii()})
-        for row in table
-    )
+    """Return `table`; where it seems of another code page, letters that may be others are doubtful.
+
+    With signs of any other, that is all that is not ASCII; of cp1250, what it reads otherwise.
+    """
+    cells = [cell for row in table for cell in row.cells]
+    if any(map(_ELSEWHERE.search, cells)):
+        slip = Slip(say("catalog.roster.garbled"))
+        return _doubted(table, lambda cell: None if cell.isascii() else slip)
+    return _doubted(table, _code_page) if any(map(_BY_CP1250.search, cells)) else table
+
+
+def _doubted(table: tuple[Row, ...], slip: Callable[[str], Slip | None]) -> tuple[Row, ...]:
+    found = ({n: why for n, c in enumerate(row.cells) if (why := slip(c))} for row in table)
+    return tuple(Row(row.line, row.cells, why) for row, why in zip(table, found, strict=True))
+
+
+def _code_page(cell: str) -> Slip | None:
+    """Return the doubt of a cell whose letters are other letters by cp1250."""
+    other = cell.encode("cp1252").decode("cp1250", "replace")
+    letters = any(a != b and a.isalpha() and b.isalpha() for a, b in zip(cell, other, strict=True))
+    return Slip(say("catalog.roster.code_page"), (other,)) if letters else None
 
 
 def plain_header(text: str) -> str:
