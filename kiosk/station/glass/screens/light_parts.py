@@ -201,7 +201,21 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
     side, left = upper.from_right(wide, scale.mm(3.0))
     _, side = side.from_top(high if view.sheet_word is not None else 0.0, scale.mm(2.0))
     capital = _portrait_capital(page, view, left, WEARER_BESIDE_MM) if view.number else 0.0
-    return Parts(left, capital, text, side, drawing)
+    return Parts(left, capital, text, side, _beside_wearer(page, view, left, side, drawing))
+
+
+def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -> Box:
+    """Let the drawing begin right below the sheet line, where only the wearer stands beside it.
+
+    Hands and lengths stand at the collar's end: not there where that is the upper one.
+    """
+    page.corner = (0.0, 0.0)
+    toward = page.plan is not None and page.plan.collar_toward_operator
+    rise = side.top - drawing.top if view.peel is None and view.sheet_word is not None else 0.0
+    if not toward or rise <= page.scale.mm(2.0) or not page.scale.near:
+        return drawing
+    page.corner = (left.w, rise)
+    return Box(drawing.x, drawing.y, drawing.w, drawing.h + rise)
 
 
 def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:

@@ -29,6 +29,7 @@ class Page:
     `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
     `left_out` are what stands beside the lay drawing (`ruler`, `hands`, `border`) where it needs
     the room; `near_why` where the reason of a practised step is for who stands before it.
+    `corner` is what the wearer takes of that drawing's upper left, width and height in px.
     `cut` is the number and size that are laid on a piece of cloth, which has neither itself.
     """
 
@@ -47,6 +48,7 @@ class Page:
     drawn: set[str] = field(default_factory=set)
     left_out: frozenset[str] = frozenset()
     near_why: bool = False
+    corner: tuple[float, float] = (0.0, 0.0)
     cut: tuple[str, str] = ("", "")
 
     def laid(self, view: View) -> Laid:

@@ -44,9 +44,11 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     area = _collar(page, view, lying, box)
     border, hands, distances = _beside(page, view, lying)
     free = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
-    shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free)
+    taken = page.corner
+    shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free, taken[0])
     page.add(shown)
     left, right = shown.free
+    left = left.from_bottom(max(0.0, left.h - taken[1]))[0]
     if plates.has_closer(view):
         plates.mark_closer(page, area)
         right = _larger(page, right, border)
@@ -83,7 +85,8 @@ def lay_height(page: Page, view: View, box: Box) -> float:
     right = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
     area = box.from_top(max(0.0, box.h - tall))[0]
     _, _, wide, high = lying.extent
-    return divide(area, scale, lying, hands, marks, right).platen.fitted(wide / high).h
+    room = divide(area, scale, lying, hands, marks, right, page.corner[0])
+    return room.platen.fitted(wide / high).h
 
 
 def distances_of(page: Page, lying: Laid) -> dict[str, str]:

@@ -29,8 +29,8 @@ class LayDrawing(Drawn):
 
     `distances` says by element how far from the collar's seam it begins: marks of a ruler beside
     the platen. `hands` names the outer figures of a number by the hand on their side, outside
-    the collar's end. `right` is the least room in px at the platen's right. `free` are the
-    boxes at its left and right that ruler and hands leave, away from the collar.
+    the collar's end. `right` and `left` are the least room in px at the platen's sides. `free`
+    are the boxes at its left and right that ruler and hands leave, away from the collar.
     """
 
     def __init__(
@@ -42,6 +42,7 @@ class LayDrawing(Drawn):
         hands: tuple[str, str] | None = None,
         distances: Mapping[str, str] | None = None,
         right: float = 0.0,
+        left: float = 0.0,
     ) -> None:
         super().__init__(box)
         self.scale = scale
@@ -49,11 +50,11 @@ class LayDrawing(Drawn):
         self.face = read_face()
         drawn = _drawn(pieces)
         marks = marks_of(lying, {e: d for e, d in (distances or {}).items() if e in drawn})
-        left, bottom, wide, high = lying.extent
-        room = divide(box, scale, lying, hands, marks, right)
+        x, bottom, wide, high = lying.extent
+        room = divide(box, scale, lying, hands, marks, right, left)
         self.whole = room.platen.fitted(wide / high)
         self.px = self.whole.w / wide
-        self.zero = (self.whole.x - left * self.px, self.whole.y - bottom * self.px)
+        self.zero = (self.whole.x - x * self.px, self.whole.y - bottom * self.px)
         left, bottom, wide, high = lying.platen
         self.platen = Box(*self.at(left, bottom), wide * self.px, high * self.px)
         with self.canvas:

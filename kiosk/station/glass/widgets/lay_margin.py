@@ -81,8 +81,12 @@ def divide(
     hands: tuple[str, str] | None,
     marks: tuple[Mark, ...],
     right: float,
+    left_least: float = 0.0,
 ) -> Room:
-    """Divide a box: the platen in the middle, if what stands beside it lets it; `right` px free."""
+    """Divide a box: the platen in the middle, if what stands beside it lets it.
+
+    At its right `right` px are free, at its left `left_least` at the least.
+    """
     _, _, wide, high = lying.extent
     first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
     row = height(1, scale.small / CAPITAL)
@@ -90,6 +94,7 @@ def divide(
     needs = _needs(scale, hands, marks, right, crowded)
     beyond = crowded and box.w - sum(needs) < KEEPS * box.h * wide / high
     needs = _needs(scale, hands, marks, right, False) if beyond else needs
+    needs = max(needs[0], left_least), needs[1]
     platen = max(1.0, min(box.h * wide / high, box.w - sum(needs)))
     left = min(max((box.w - platen) / 2, needs[0]), max(needs[0], box.w - platen - needs[1]))
     return Room(box, Box(box.x + left, box.y, platen, box.h), hands, marks, crowded, beyond)
