@@ -137,17 +137,34 @@ def main(arguments: Sequence[str]) -> int:
 
 def cases(file: str) -> int:
     """Print the expected keys of the file's cases."""
+    found: dict[str, dict[str, float | None]] = {}
+    case: Any = None
     try:
-        listed = json.loads(Path(file).read_text("utf-8"))["cases"]
-        found = {case["id"]: results(case) for case in listed}
+        for case in json.loads(Path(file).read_text("utf-8"))["cases"]:
+            found[case["id"]] = results(case)
     except OSError as problem:
         print(f"{file}: {problem.strerror}", file=sys.stderr)
         return 1
     except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
-        print(f"{file}: not in the form of heat cases: {problem!r}", file=sys.stderr)
+        print(f"{file}: {_named(case)}{_why(problem)}", file=sys.stderr)
         return 1
     print(json.dumps(found, indent=1))
     return 0
+
+
+def _named(case: Any) -> str:
+    return f"case {case['id']}: " if isinstance(case, dict) and "id" in case else ""
+
+
+def _why(problem: Exception) -> str:
+    match problem:
+        case KeyError():
+            return f"there is no {problem.args[0]}"
+        case json.JSONDecodeError():
+            return f"this cannot be read as JSON: {problem}"
+        case ValueError() | LookupError():
+            return str(problem)
+    return f"not in the form of heat cases: {problem}"
 
 
 if __name__ == "__main__":

@@ -72,6 +72,20 @@ def test_the_command_solves_a_file_of_cases(capsys: pytest.CaptureFixture[str]) 
     }
 
 
+@pytest.mark.parametrize(
+    ("taken", "told"), [("stack", "case 7: there is no stack"), ("top", "case 7: there is no top")]
+)
+def test_a_key_that_is_missing_is_named_with_its_case(
+    tmp_path: Path, taken: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    case = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"))["cases"][0]
+    del case["stages"][0][taken]
+    file = tmp_path / "cases.json"
+    file.write_text(json.dumps({"cases": [case | {"id": "7"}]}), "utf-8")
+    assert main([str(file)]) == 1
+    assert capsys.readouterr().err == f"{file}: {told}\n"
+
+
 @pytest.mark.parametrize("text", ["no json", "[]", '{"cases": [{}]}', '{"cases": [1]}', LISTS])
 def test_a_file_of_another_form_ends_with_1(
     tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]
