@@ -122,6 +122,14 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     assert only(read_catalog(folder)[1]).problem.id == "catalog.file.not_plain"
 
 
+@pytest.mark.parametrize(("other", "nearest"), [("plush-pair", ""), ("shops", "shops.yaml")])
+def test_a_file_is_not_like_another_by_its_ending(tmp_path: Path, other: str, nearest: str) -> None:
+    folder = recipes_with(tmp_path, LAYERED)
+    (folder / "shop.yaml").rename(folder / f"{other}.yaml")
+    missing = [f for f in read_catalog(folder)[1] if f.problem.id == "catalog.file.missing"]
+    assert [fault.nearest for fault in missing] == [nearest]
+
+
 def test_a_link_to_nowhere_is_a_missing_file(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / LAYERED).unlink()

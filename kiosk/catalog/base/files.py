@@ -91,8 +91,9 @@ def why_of(error: Exception) -> str:
 def _neighbour(path: Path) -> str:
     if not path.parent.is_dir():
         return ""
-    names = [p.name for p in path.parent.iterdir() if p.suffix == path.suffix and p != path]
-    return nearest_word(path.name, names)
+    names = [p.stem for p in path.parent.iterdir() if p.suffix == path.suffix and p != path]
+    near = nearest_word(path.stem, names)  # endings are alike, and would make all names so
+    return near and near + path.suffix
 
 
 OWNERS_ALONE = 0o600
