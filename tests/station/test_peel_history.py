@@ -118,3 +118,57 @@ def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
     )
     alone = replace(state, pressings=(three,) if days else (tack, three))
     assert bond(left) == pytest.approx(bond(alone), abs=0.1)
+
+
+@pytest.mark.parametrize("gap", [0.0, 4.0, 10.0, 11.0, 900.0])
+def test_what_is_solved_lasts_as_long_as_the_clock_says(gap: float) -> None:
+    """From the opening before to the end of the last closing, no second twice and none left out."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    pressed = as_planned(stack, state.job.slot, state.job.job)[:3]
+    cells = {name: len(solved_pass(stack, Where.LIFTED).end[name]) for name in ("pad", "lower")}
+    before = PadHeat(
+        at(pressed[0].began.clock - at(0.0).clock - gap),
+        (PAD_WARM,) * cells["pad"],
+        (LOWER_WARM,) * cells["lower"],
+    )
+    history = garment_history(replace(state, pad=before, pressings=pressed))
+    assert history is not None
+    whole = pressed[-1].ended.clock - pressed[0].began.clock + gap
+    assert history.solved.whole.samples[-1].time == pytest.approx(whole, abs=0.01)
+
+
+def test_a_press_that_stood_open_for_longer_leaves_the_next_garment_cooler() -> None:
+    """Second law: a pad that only loses heat is the colder the longer it does, never below room."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    tacked = as_planned(stack, state.job.slot, state.job.job)[:2]
+    cells = {name: len(solved_pass(stack, Where.LIFTED).end[name]) for name in ("pad", "lower")}
+    warm = ((PAD_WARM,) * cells["pad"], (LOWER_WARM,) * cells["lower"])
+    began = tacked[0].began.clock - at(0.0).clock
+    found = [
+        bond(replace(state, pad=PadHeat(at(began - gap), *warm), pressings=tacked))
+        for gap in (10.0, 600.0, 7200.0)
+    ]
+    cold = bond(replace(state, pressings=tacked))
+    assert found[0] > found[1] + 1.0 > found[2] + 2.0
+    assert found[2] > cold - 0.5
+
+
+@pytest.mark.parametrize("again", [True, False])
+def test_a_closing_of_another_garment_or_the_same_once_more_begins_cold(again: bool) -> None:
+    """Twenty seconds after a tack: were it the same stack going on, most of its heat would be there
+    still (heat.md: lifted cloth takes 30 s and more to 65 °C)."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    first, second = (name for name in list(state.job.tickets)[:2])
+    tack, next_tack = as_planned(stack, first, state.job.job)[1:3]
+    late = tack.ended.clock - tack.began.clock + 20.0
+    then = tack if again else replace(next_tack, ticket=second, began=tack.began, ended=tack.ended)
+    then = replace(then, began=then.began.later(late), ended=then.ended.later(late))
+    alone = bond(replace(state, pressings=(then,)))
+    after = bond(replace(state, pressings=(tack, then)))
+    goes_on = replace(next_tack, began=then.began, ended=then.ended)
+    kept = bond(replace(state, pressings=(tack, goes_on)))
+    fresh = bond(replace(state, pressings=(goes_on,)))
+    assert after - alone < 0.5 * (kept - fresh)

@@ -93,6 +93,21 @@ def test_an_edge_that_lifted_for_another_cause_teaches_nothing(pressing: Pressin
     assert taught(pressing) == []
 
 
+@pytest.mark.parametrize(
+    ("stage", "defect"),
+    [(Stage.ACCEPTED, "marks"), (Stage.SCRAP, "scorch"), (Stage.REWORK, "off_centre")],
+)
+def test_a_result_that_is_not_good_says_nothing_of_when_it_could_be_peeled(
+    pressing: Pressing, stage: Stage, defect: str
+) -> None:
+    """heat.md: a good-peel tap, a touch or a reading is seen; a scorch says nothing of adhesion."""
+    ticket = racked(pressing)
+    until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
+    do(pressing, c.Inspect(ticket.id, stage, defect, "over_run"))
+    assert pressing.job.tickets[ticket.id].stage is stage
+    assert taught(pressing) == []
+
+
 def test_a_result_that_taught_nothing_takes_back_nothing_that_a_touch_taught(
     pressing: Pressing,
 ) -> None:
