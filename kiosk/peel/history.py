@@ -110,9 +110,8 @@ def _before(stack: HeatStack, at: Now | None, first: Pressing) -> Iterator[Act]:
     gap = LAYING_SECONDS if at is None else max(0.0, elapsed(at, first.began)[0])
     if gap > LAYING_SECONDS:
         yield idle(gap - LAYING_SECONDS)
-    if gap > 0:
-        laid = min(gap, LAYING_SECONDS)
-        yield Act("load", laid) if stack.states else idle(laid)
+    laid = min(gap, LAYING_SECONDS)
+    yield Act("load", laid) if stack.states else idle(laid)
 
 
 def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act]:

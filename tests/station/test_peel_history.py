@@ -172,3 +172,17 @@ def test_a_closing_of_another_garment_or_the_same_once_more_begins_cold(again: b
     kept = bond(replace(state, pressings=(tack, goes_on)))
     fresh = bond(replace(state, pressings=(goes_on,)))
     assert after - alone < 0.5 * (kept - fresh)
+
+
+def test_two_closings_of_another_jobs_garment_leave_their_heat_in_the_pad() -> None:
+    """Nothing is known of its layers; the platen was on the pad all the same."""
+    state, stack = begun("two-layer-pair")
+    assert state.job is not None
+    own = as_planned(stack, state.job.slot, state.job.job)[:2]
+    others = tuple(
+        replace(each, job="another", began=each.began.later(-90.0), ended=each.ended.later(-90.0))
+        for each in own
+    )
+    alone = bond(replace(state, pressings=own))
+    after = bond(replace(state, pressings=(*others, *own)))
+    assert alone + 1.0 < after < alone + 15.0
