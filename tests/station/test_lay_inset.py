@@ -129,7 +129,7 @@ def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
     """Of a 7-inch screen's height; where all lines were kept it was 0 to 0.12."""
     bench.resize(*size)
     shares = {}
-    for scene in ("lay", "lay-one", "lay-top", "sheet", "called-again"):
+    for scene in ("lay", "lay-one", "lay-top", "sheet"):
         view, plan = SCENES[scene]()
         settings = StationSettings(screen_inches=7.0, language=language)
         screen = WorkScreen(Words(language), settings, lambda line: "KOVA", practice=practice)

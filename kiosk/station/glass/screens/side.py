@@ -46,6 +46,9 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
     free = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
     taken = page.corner
     shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free, taken[0])
+    if taken[1] > shown.free[0].h + 1:  # the hands would stand on the wearer
+        area, taken = area.from_bottom(area.h - taken[1])[0], (0.0, 0.0)
+        shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free)
     page.add(shown)
     left, right = shown.free
     left = left.from_bottom(max(0.0, left.h - taken[1]))[0]
