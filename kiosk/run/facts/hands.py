@@ -11,6 +11,7 @@ from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
+NEVER_SECONDS = 600.0  # of what never is due where it lies; farther the model does not look
 
 
 def seconds_missing(state: State, now: Now) -> float:
@@ -58,7 +59,7 @@ def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:
     if wait is None or wait.peel is Peel.HOT:
         return 0.0
     time = time_of(job, ticket, now, wait)
-    return 0.0 if time is None else min(time.low, time.from_seconds)
+    return 0.0 if time is None else min(time.low, time.from_seconds, NEVER_SECONDS)
 
 
 def owed_seconds(job: JobRun, now: Now) -> float:
@@ -74,7 +75,7 @@ def owed_seconds(job: JobRun, now: Now) -> float:
     ahead = (i for i in passage.peels if ticket.step <= i < racked)
     owed = [i for i in ahead if passage.steps[i].peel is not Peel.HOT]
     time = time_of(job, ticket, now, wait_at(passage, owed[-1])) if owed else None
-    return 0.0 if time is None else time.from_seconds
+    return 0.0 if time is None else min(time.from_seconds, NEVER_SECONDS)
 
 
 RACK_AFTER_SECONDS = 5.0
