@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from test_view_sources import estimate
 from view_cases import COLD, LINES, Station, one_layer
 
@@ -13,14 +14,39 @@ from kiosk.run.decide.decide import decide
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Lies
-from kiosk.run.state.events import AskedQuick
+from kiosk.run.state.event import Event
+from kiosk.run.state.events import AskedQuick, Finished
+from kiosk.run.state.model import Stage
 
 
 def test_a_tap_for_a_peel_in_hand_that_never_comes_can_be_recorded() -> None:
+    station = _left_on_the_pad(Place.HAND)
+    (asked,) = _made(station, _forward(station))
+    assert isinstance(asked, AskedQuick)
+    assert to_json(asked)  # there was no number for it, and the station stopped
+
+
+def test_so_can_the_second_tap() -> None:
+    station = _left_on_the_pad(Place.HAND)
+    station.do(_forward(station))
+    station.wait(2)
+    _assert_early(_made(station, _forward(station)))
+
+
+@pytest.mark.parametrize("place", Place)
+@pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED])
+def test_so_can_a_result_wherever_it_is_peeled(place: Place, stage: Stage) -> None:
+    station = _left_on_the_pad(place)
+    defect = "" if stage is Stage.GOOD else "marks"
+    _assert_early(_made(station, c.Inspect("1/1/1", stage, defect)))
+
+
+def _left_on_the_pad(place: Place) -> Station:
+    """A garment that was pressed and left where it never gets cold, 20 s later."""
     plan = one_layer(COLD)
     wait = estimate((30, 40, 60))
-    plan = replace(plan, passes=(replace(plan.passes[0], wait=wait, place=Place.HAND),))
-    station = Station(plan, lines=LINES[:1])
+    plan = replace(plan, passes=(replace(plan.passes[0], wait=wait, place=place),))
+    station = Station(plan, lines=LINES[:2])
     station.answer()
     station.press()
     job = station.state.job
@@ -31,10 +57,25 @@ def test_a_tap_for_a_peel_in_hand_that_never_comes_can_be_recorded() -> None:
     station.do(s.GiveEstimate(ticket.id, found, None))
     station.do(s.SayPlace(ticket.id, Lies.ON_PAD))
     station.wait(20)
+    return station
+
+
+def _forward(station: Station) -> c.Forward:
     meaning = station.see().bar.meaning
     assert meaning is not None
-    made = decide(station.state, c.Forward(meaning, station.clock), station.now)
+    return c.Forward(meaning, station.clock)
+
+
+def _made(station: Station, command: c.Command) -> tuple[Event, ...]:
+    made = decide(station.state, command, station.now)
     assert isinstance(made, tuple)
-    (asked,) = made
-    assert isinstance(asked, AskedQuick)
-    assert to_json(asked)  # there was no number for it, and the station stopped
+    return made
+
+
+def _assert_early(made: tuple[Event, ...]) -> None:
+    """Peeled before it was due, by seconds that can be written: JSON has no word for never."""
+    done = made[0]
+    assert isinstance(done, Finished)
+    assert done.peeled
+    assert done.early_seconds is not None
+    assert to_json(done)

@@ -6,6 +6,7 @@ from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
 from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
 from kiosk.run.facts.peels import (
     due_clock,
+    early_seconds,
     hot_at_press,
     hot_late_seconds,
     last_peel_time,
@@ -52,8 +53,7 @@ def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
 
 def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     """Return the seconds by which the peel at hand comes before it is due, None where it is."""
-    time = peel_time(job, ticket, now)
-    return time.from_seconds if time is not None and time.from_seconds > 0 else None
+    return early_seconds(peel_time(job, ticket, now))
 
 
 def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
@@ -61,7 +61,7 @@ def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now
     good = asked.stage is Stage.GOOD
     off = _is_peeled(job, ticket, asked, now)
     time = last_peel_time(job, ticket, now)
-    too_soon = time.from_seconds if off and time is not None and time.from_seconds > 0 else None
+    too_soon = early_seconds(time) if off else None
     return Finished(
         now,
         ticket.id,

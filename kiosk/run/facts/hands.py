@@ -6,12 +6,11 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
-from kiosk.run.facts.peels import Due, hand_wait, peel_time, time_of
+from kiosk.run.facts.peels import NEVER_SECONDS, Due, hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
 NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
-NEVER_SECONDS = 600.0  # of what never is due where it lies; farther the model does not look
 
 
 def seconds_missing(state: State, now: Now) -> float:

@@ -15,6 +15,8 @@ from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
 NEVER = PeelWait(Peel.COLD, inf, inf, heat.FROM_ESTIMATE, Range(inf, inf, inf))
 """Of a garment that does not cool where it lies."""
 
+NEVER_SECONDS = 600.0  # of what never is due where it lies; farther the model does not look
+
 
 @dataclass(frozen=True, slots=True)
 class PeelTime:
@@ -165,6 +167,13 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
     return PeelTime(
         first, last, waited, uncertain, low, high, closing, assumed, guessed=guessed, basis=basis
     )
+
+
+def early_seconds(time: PeelTime | None) -> float | None:
+    """Return the seconds by which a peel now comes before it is due, None where it does not."""
+    if time is None or time.from_seconds <= 0:
+        return None
+    return NEVER_SECONDS if time.from_seconds == inf else time.from_seconds
 
 
 def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
