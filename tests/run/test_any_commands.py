@@ -9,15 +9,18 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team, waiting_stack
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
-from kiosk.catalog.model import Approver, Demand
-from kiosk.plan.model import Place, Plan
+from kiosk.catalog.model import Approver, Demand, Range
+from kiosk.log.store.codec import to_json
+from kiosk.plan.heat import FROM_ESTIMATE
+from kiosk.plan.model import PeelWait, Place, Plan
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import COMMANDS, carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
-from kiosk.run.facts.moves import required_setting
+from kiosk.run.facts.moves import required_setting, waiting_carriers
 from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
+from kiosk.run.state.cooling import Estimate, Feels, Lies
 from kiosk.run.state.event import Now, Refusal
 from kiosk.run.state.events_shift import Overruled
 from kiosk.run.state.model import Confirm, Stage
@@ -36,6 +39,13 @@ PLANS: tuple[Plan, ...] = (
 NUMBERS = ("6", "9", "12", "16", "91")
 SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
 STAGES = (Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.WAITING, Stage.VOID)
+
+
+def estimated(wait: PeelWait) -> PeelWait:
+    """The same wait as the model has it."""
+    ready = Range(wait.from_seconds, wait.from_seconds + 10, wait.from_seconds + 30)
+    return PeelWait(wait.peel, wait.from_seconds, wait.to_seconds, FROM_ESTIMATE, ready)
+
 
 tickets = st.builds(
     lambda line, passage, copy: f"{line}/{passage}/{copy}",
@@ -79,6 +89,7 @@ class Crowd(RuleBasedStateMachine):
             assert done == answer
             return
         assert tuple(done.events) == answer
+        assert all(map(to_json, done.events))  # what cannot be written stops the station
         pressed = bench.state
         for event, after in zip(done.events, done.states, strict=True):
             bench.state = apply(bench.state, event)
@@ -205,6 +216,32 @@ class Crowd(RuleBasedStateMachine):
     )
     def anything(self, command: c.Command) -> None:
         self.give(command)
+
+    @rule(
+        steps=st.integers(0, 8),
+        which=st.integers(0, 5),
+        lies=st.sampled_from(Lies),
+        feels=st.sampled_from(Feels),
+        then=st.sampled_from((Stage.WAITING, Stage.GOOD, Stage.ACCEPTED)),
+    )
+    def cools(self, steps: int, which: int, lies: Lies, feels: Feels, then: Stage) -> None:
+        """A garment gets its estimate: never due where it is left on the pad."""
+        self.work(steps)
+        job = self.bench.state.job
+        there = [job.tickets[t] for t in (job.slot, *job.rack) if t] if job else []
+        ticket = there[which % len(there)] if there else None
+        if job is None or ticket is None or ticket.opened is None:
+            return
+        passage = job.plan.passes[ticket.passage]
+        carriers = waiting_carriers(passage, ticket.step)
+        waits = tuple(each.wait for each in carriers) or passage.stages or (passage.wait,)
+        lifted = tuple(None if w is None else estimated(w) for w in waits)
+        never, curve = (None,) * len(waits), ((0.0, 90.0), (600.0, 40.0))
+        found = Estimate(ticket.opened, lifted, never, curve, curve, 23.0, 3.0)
+        self.give(shift.GiveEstimate(ticket.id, found, None))
+        self.give(shift.SayPlace(ticket.id, lies))
+        self.give(shift.Touch(ticket.id, feels, 40.0))
+        self.give(c.Inspect(ticket.id, then, "scorch"))
 
     @rule()
     def back(self) -> None:
