@@ -29,6 +29,7 @@ def at(
     job: tuple[str, str] = STACK,
     recipe: str = "",
     written: str = "",
+    by: type[Person] = Person,
 ) -> Person:
     """Return a signed-off person who has begun a job of these roster lines.
 
@@ -43,7 +44,7 @@ def at(
         text = (folder / "job.yaml").read_text("utf-8")
         lines = [f"recipe: {recipe}" if x.startswith("recipe:") else x for x in text.splitlines()]
         (folder / "job.yaml").write_text("\n".join(lines) + "\n", "utf-8")
-    person = Person(bench, place)
+    person = by(bench, place)
     person.first_start()
     person.sign_off()
     person.choose(job[1])

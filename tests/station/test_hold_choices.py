@@ -6,10 +6,12 @@ from pathlib import Path
 
 from mistakes import at as begun
 from mistakes import hands
+from station_driver import LONG_SECONDS, Foot
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.questions import Kind
+from kiosk.station.demo.hands import READS
 
 LONGER_THAN_A_BREAK = 11 * 60.0
 LEAVE_OUT = "Skip the pre-press"
@@ -24,6 +26,24 @@ def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_pa
     labels = {button.label for button in person.buttons()}
     assert "Put this garment aside" in labels
     assert LEAVE_OUT not in labels
+    person.close()
+
+
+def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = begun(bench, tmp_path, by=Foot)
+    assert isinstance(person, Foot)
+    person.to_heat()
+    person.restart("another boot")
+    while person.view.kind is not Kind.HANDS:
+        person.move_on()
+    bench.pass_time(READS)
+    person.press_pedal(LONG_SECONDS)
+    labels = {button.label for button in person.buttons()}
+    assert {"31: Scrap", "Put this garment aside"} <= labels
+    # each of these was offered, and refused: it may have had its heat, and had no final
+    assert not labels & {LEAVE_OUT, "31: Rework", "31: Accept"}
     person.close()
 
 

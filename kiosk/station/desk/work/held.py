@@ -65,7 +65,7 @@ def may_be_put_aside(job: JobRun) -> bool:
 def before_pre_press(job: JobRun) -> bool:
     """Whether the next closing of the garment at hand is its pre-press."""
     ticket = job.tickets.get(job.slot)
-    if ticket is None:
+    if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return False
     hot = facts.next_hot(facts.pass_of(job, ticket), ticket.step, ticket.skipped)
     return hot is not None and facts.is_hot(facts.step_at(job, ticket, hot), Phase.PRE_PRESS)

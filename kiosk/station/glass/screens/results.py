@@ -5,12 +5,12 @@ from dataclasses import replace
 
 from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Peel
-from kiosk.plan.model import Phase
 from kiosk.run.show import View
 from kiosk.run.state import DEFECTS, Feels, Lies, Stage, cause_word, causes_of, defect_word
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
+from kiosk.station.desk.work.choices import goes_on_or_scrap
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
@@ -94,9 +94,7 @@ Result = tuple[Stage | None, str]
 
 
 def _results_of(view: View) -> tuple[Result, ...]:
-    """Before its final a garment of unknown outcome goes on, by the bar, or is scrap."""
-    meaning = view.bar.meaning
-    if meaning is not None and meaning.verb is c.Verb.GO_ON and view.phase is not Phase.FINAL:
+    if goes_on_or_scrap(view):
         return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
     found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
     return (*found, COOLING) if view.inspect_cools else found
