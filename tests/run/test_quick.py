@@ -8,7 +8,8 @@ from kiosk.plan.model import Phase, Place, Step
 from kiosk.run.facts.hands import least_seconds, seconds_missing
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import AskedQuick, Closed, Finished
+from kiosk.run.state.events import AskedQuick, Closed, Confirmed, Finished
+from kiosk.run.state.model import Confirm
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -126,3 +127,35 @@ def test_peeled_good_at_its_time_is_not_asked_about() -> None:
         bench.ring()
     bench.wait(WARM.from_seconds)
     assert isinstance(bench.do(bench.forward())[0], Finished)
+
+
+def test_whoever_confirms_each_move_is_asked_about_a_peel_that_is_too_soon() -> None:
+    bench = peeling_in_hand()
+    bench.wait(3.0)
+    (asked,) = bench.do(bench.forward())
+    assert isinstance(asked, AskedQuick)
+    assert asked.missing == WARM.from_seconds - 3.0
+    assert WORDS.say(view(bench.state, bench.now).move) == "Is it ready to peel?"
+    bench.wait(1.0)
+    (peeled,) = bench.do(bench.forward())
+    assert isinstance(peeled, Confirmed)
+    assert peeled.early_seconds == WARM.from_seconds - 4.0
+
+
+def test_whoever_confirms_each_move_is_not_asked_about_a_peel_at_its_time() -> None:
+    bench = peeling_in_hand()
+    bench.wait(WARM.from_seconds)
+    assert isinstance(bench.do(bench.forward())[0], Confirmed)
+
+
+def peeling_in_hand() -> Bench:
+    """The final of one who confirms each move has just ended; its peel waits in the hands."""
+    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)), confirm=Confirm.EACH)
+    steps = one_piece(Place.HAND, WARM).steps
+    while steps[bench.slot.step].phase is not Phase.PEEL:
+        if bench.state.heat is None:
+            bench.wait(8.0)
+            bench.tap()
+        else:
+            bench.ring()
+    return bench

@@ -6,7 +6,7 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
 from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
-from kiosk.run.facts.peels import NEVER_SECONDS, Due, hand_wait, peel_time, time_of
+from kiosk.run.facts.peels import NEVER_SECONDS, Due, PeelTime, hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
@@ -34,6 +34,9 @@ def seconds_missing(state: State, now: Now) -> float:
     steps = pass_of(job, ticket).steps[move.first : move.last + 1]
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
     missing = max(least - (now.clock - since.clock), owed_seconds(job, now))
+    if move.hot is None:
+        own = _last_of(job, ticket, range(move.first, move.last + 1), now)
+        missing = max(missing, _soonest(own))
     if any(step.wait is not None for step in steps):
         missing = max(missing, _carriers_seconds(job, ticket, steps, now))
     return missing if missing > NOTHING_SECONDS else 0.0
@@ -57,24 +60,28 @@ def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:
     wait = hand_wait(pass_of(job, ticket), ticket, now)
     if wait is None or wait.peel is Peel.HOT:
         return 0.0
-    time = time_of(job, ticket, now, wait)
+    return _soonest(time_of(job, ticket, now, wait))
+
+
+def _soonest(time: PeelTime | None) -> float:
     return 0.0 if time is None else min(time.low, time.from_seconds, NEVER_SECONDS)
 
 
 def owed_seconds(job: JobRun, now: Now) -> float:
-    """Return the seconds until the last peel can be done that hands owe a garment before the rack.
-
-    A hot one waits for nothing.
-    """
+    """Return the seconds until the last peel is due that hands owe a garment before the rack."""
     ticket = job.tickets.get(job.leaving)
     if ticket is None:
         return 0.0
-    passage = pass_of(job, ticket)
-    racked = racked_at(passage, ticket.step) or 0
-    ahead = (i for i in passage.peels if ticket.step <= i < racked)
-    owed = [i for i in ahead if passage.steps[i].peel is not Peel.HOT]
-    time = time_of(job, ticket, now, wait_at(passage, owed[-1])) if owed else None
+    racked = racked_at(pass_of(job, ticket), ticket.step) or 0
+    time = _last_of(job, ticket, range(ticket.step, racked), now)
     return 0.0 if time is None else min(time.from_seconds, NEVER_SECONDS)
+
+
+def _last_of(job: JobRun, ticket: Ticket, steps: range, now: Now) -> PeelTime | None:
+    """Return when the last peel among these steps is due; a hot one waits for nothing."""
+    passage = pass_of(job, ticket)
+    peels = [i for i in passage.peels if i in steps and passage.steps[i].peel is not Peel.HOT]
+    return time_of(job, ticket, now, wait_at(passage, peels[-1])) if peels else None
 
 
 RACK_AFTER_SECONDS = 5.0
