@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from mistakes import STACK, hands
 from mistakes import at as begun
-from mistakes import hands
 from station_driver import LONG_SECONDS, Foot
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.questions import Kind
+from kiosk.run.state.model import Stage
 from kiosk.station.demo.hands import READS
 
 LONGER_THAN_A_BREAK = 11 * 60.0
@@ -44,6 +45,24 @@ def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
     assert {"31: Scrap", "Put this garment aside"} <= labels
     # each of these was offered, and refused: it may have had its heat, and had no final
     assert not labels & {LEAVE_OUT, "31: Rework", "31: Accept"}
+    person.close()
+
+
+def test_a_garment_that_only_a_supervisor_decides_on_is_not_offered_to_be_looked_at(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = begun(bench, tmp_path, by=Foot)
+    assert isinstance(person, Foot)
+    roster = tmp_path / "jobs" / STACK[0] / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace(",13\n", ",14\n"), "utf-8")
+    while not person.view.aside:
+        person.move_on()
+    hands(person, Phase.LOAD)
+    assert [each.stage for each in person.view.aside] == [Stage.STOPPED]
+    person.press_pedal(LONG_SECONDS)
+    labels = {button.label for button in person.buttons()}
+    assert "Go on" in labels
+    assert "Number 13" not in labels  # it was there, and showed nothing
     person.close()
 
 

@@ -6,7 +6,7 @@ from functools import partial
 from kiosk.plan.model import Phase
 from kiosk.run.decide import closing_ahead, is_legal
 from kiosk.run.facts import called, kind_of, last_closing, last_tap, next_hot, pass_of, slot_ticket
-from kiosk.run.show import View
+from kiosk.run.show import FOCUSABLE, View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -159,7 +159,7 @@ def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     """Garments of the rack and aside, to be looked at for a result."""
     there = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
-    there += [(each.ticket, each.number, each.word) for each in view.aside]
+    there += [(e.ticket, e.number, e.word) for e in view.aside if e.stage in FOCUSABLE]
     for ticket, number, word in there:
         if ticket != view.inspect_ticket:
             label = words("page.look_at", number=number)

@@ -7,7 +7,7 @@ from kiosk.catalog.base import say
 from kiosk.plan.model import Phase
 from kiosk.run import facts
 from kiosk.run.decide import closing_ahead
-from kiosk.run.show import last_hot
+from kiosk.run.show import FOCUSABLE, last_hot
 from kiosk.run.state import ENDED, JobRun, Stage, Ticket, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language_option
@@ -113,7 +113,8 @@ def done(desk: Desk, words: Words) -> Sheet:
     if opened:
         numbers = tuple(sorted({facts.called(t) for t in opened}))
         lines.append(words("page.done_open", count=counts[None], numbers=numbers))
-    look = tuple(look_at(desk, words, t.id, facts.called(t)) for t in opened)
+    shown = (t for t in opened if t.stage in FOCUSABLE)
+    look = tuple(look_at(desk, words, t.id, facts.called(t)) for t in shown)
     return Sheet(
         title=words(_done_title(job, bool(opened))),
         second=ended,
