@@ -23,6 +23,9 @@ LAY_TALL = 1 / 3  # of the screen's height, for the platen of a lay drawing
 LAY_SEEN_MM = 15.0  # a lower platen tells nothing
 WORTH = 1.08  # so much higher it has to be for something to be left out
 WHY = "plan.why."  # the reason of a step, in practice
+_SAME = "edges", "last_moment", "liner", "load.flat", "load.seams", "load.seams_flat", "sheet"
+REMINDERS = frozenset(f"line.{each}" for each in _SAME)
+"""Lines that are the same for every garment: they give way to a lay drawing."""
 WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 
 
@@ -80,7 +83,7 @@ def _divided(
 ) -> tuple[View, light_parts.Parts]:
     """Divide the page so that a lay drawing is large enough to be read from afar.
 
-    Lines give way to it, the last one first; where it would not be seen at all what stands
+    Reminders give way to it, the last one first; where it would not be seen at all what stands
     beside the platen does.
     """
     if not figure.lies:
@@ -111,14 +114,14 @@ class Way(NamedTuple):
 
 
 def _ways(view: View) -> Iterator[Way]:
-    """All of it, then less and less; colours, what is late and a reason in practice stay."""
+    """All of it, then less and less; what is of this garment and a reason in practice stay."""
     yield Way(view.lines)
     why = any(line.id.startswith(WHY) for line in view.lines)
     if why:
         yield Way(view.lines, near_why=True)
     kept = list(view.lines)
     for line in reversed(view.lines):
-        if not (line.id.startswith((*plates.LAID_LINES, WHY)) or is_late(line)):
+        if line.id in REMINDERS:
             kept.remove(line)
             yield Way(tuple(kept), near_why=why)
     for out in (("ruler",), ("ruler", "hands"), ("ruler", "hands", "border")):
