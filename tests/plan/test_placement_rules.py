@@ -154,6 +154,12 @@ def test_a_crest_is_asked_about_for_its_height_and_never_for_the_width_of_its_wo
     assert place_questions(bed("shorts", ("badge",), 1), (line,), FACE) == ()
 
 
+def test_a_platen_too_small_for_two_size_classes_alike_is_asked_about_once() -> None:
+    tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
+    sizes = [RosterLine(str(n), size, "ODD", "8") for n, size in enumerate(("AL", "YL", "YM"))]
+    assert len(place_questions(tall, sizes, FACE)) == 1
+
+
 def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
     assert place_questions(bed(), (RosterLine("1", "odd", "W" * 40, "8"),), FACE) == ()
 

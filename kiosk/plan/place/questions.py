@@ -87,17 +87,19 @@ def _part(
 def place_questions(
     bed: placement.Bed, roster: Iterable[RosterLine], face: Face
 ) -> tuple[Message, ...]:
-    """Return where a text or platen is too small, by class, panel and line of a known size."""
+    """Return where a text or platen is too small, by class, panel and line of a known size.
+
+    What is so in two classes alike is asked once.
+    """
     lines = tuple(line for line in roster if line.size in BY_CODE)
     team = placement.Team(tuple((line.size, line.name) for line in lines))
-    return tuple(
-        asked
-        for own in SizeClass
-        for panel in dict.fromkeys(piece.panel for piece in bed.pieces)
-        for asked in _of_class(
-            bed, panel, [e for e in lines if placement.class_of(e.size) is own], face, team
-        )
-    )
+    found: list[Message] = []
+    for own in SizeClass:
+        of_class = [line for line in lines if placement.class_of(line.size) is own]
+        for panel in dict.fromkeys(piece.panel for piece in bed.pieces):
+            asked = _of_class(bed, panel, of_class, face, team)
+            found += [each for each in asked if each not in found]
+    return tuple(found)
 
 
 def _of_class(
