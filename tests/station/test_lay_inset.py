@@ -9,7 +9,7 @@ import pytest
 from kivy.uix.widget import Widget
 from station_harness import Bench
 from station_scenes import SCENES
-from station_tree import walk
+from station_tree import texts, walk
 from view_cases import one_layer, piece
 
 from kiosk.catalog.model import Peel, RosterLine, StationSettings
@@ -140,3 +140,17 @@ def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
         (drawn,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
         shares[scene] = drawn.whole.h / size[1]
     assert {s: share for s, share in shares.items() if share < SEEN[practice][size]} == {}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("size", [(1280, 800), (800, 1280)])
+def test_on_ten_inches_no_word_gives_way_to_it(
+    bench: Bench, size: tuple[int, int], language: str
+) -> None:
+    bench.resize(*size)
+    view, plan = SCENES["lay"]()
+    screen = WorkScreen(Words(language), StationSettings(language=language), lambda line: "KOVA")
+    screen.plan = plan
+    screen.show(view)
+    liner = {"en": "liner off", "es": "sin respaldo"}[language]
+    assert any(liner in text.text for text in texts(screen))

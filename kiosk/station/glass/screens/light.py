@@ -81,12 +81,12 @@ def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
 def _divided(
     page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
 ) -> tuple[View, light_parts.Parts]:
-    """Divide the page so that a lay drawing is large enough to be read from afar.
+    """Divide a small page so that a lay drawing is large enough to be read from afar.
 
     Reminders give way to it, the last one first; where it would not be seen at all what stands
     beside the platen does.
     """
-    if not figure.lies:
+    if not (figure.lies and page.scale.near):
         return view, _cut(page, view, content, figure, say)
     best: tuple[float, View, light_parts.Parts, Way] | None = None
     for way in _ways(view):
