@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from mistakes import STACK, hands
+from mistakes import STACK, hands, said
 from mistakes import at as begun
-from station_driver import LONG_SECONDS, Foot
+from station_driver import LONG_SECONDS, Foot, label_of
 from station_harness import Bench
 
 from kiosk.plan.model import Phase
@@ -45,6 +45,30 @@ def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
     assert {"31: Scrap", "Put this garment aside"} <= labels
     # each of these was offered, and refused: it may have had its heat, and had no final
     assert not labels & {LEAVE_OUT, "31: Rework", "31: Accept"}
+    person.close()
+
+
+def test_what_was_put_aside_before_its_final_can_be_scrapped_and_nothing_else(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = begun(bench, tmp_path, by=Foot)
+    assert isinstance(person, Foot)
+    person.to_heat(closings=2)
+    person.restart("another boot")
+    while person.view.kind is not Kind.HANDS:
+        person.move_on()
+    bench.pass_time(READS)
+    person.press_pedal(LONG_SECONDS)
+    person.choose("Put this garment aside", "later")
+    hands(person, Phase.LOAD)
+    person.press_pedal(LONG_SECONDS)
+    person.choose("Number 31")
+    bench.pass_time(READS)
+    assert person.view.inspect_number == "31"
+    # Good, Rework and Accept stood there too, each refused; and to go on, which nobody can here
+    assert [label_of(button) for button in person.buttons()] == ["Scrap"]
+    assert "whole and in place? a supervisor sends it back" in said(person)
+    assert "on top" not in said(person)  # its upper layer was never laid
     person.close()
 
 

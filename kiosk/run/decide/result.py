@@ -3,7 +3,7 @@
 from kiosk.plan.model import Phase
 from kiosk.run.facts import tickets
 from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
-from kiosk.run.facts.moves import is_early, last_peel, next_hot, next_stage
+from kiosk.run.facts.moves import has_all_closings, is_early, last_peel, next_hot, next_stage
 from kiosk.run.facts.peels import (
     due_clock,
     early_seconds,
@@ -100,8 +100,7 @@ def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal
         return None
     if ticket.stage is Stage.REWORK and stage is Stage.REWORK:
         return refuse("inspect.rework_already")
-    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
-    if not ticket.finals or next_hot(tickets.pass_of(job, ticket), step) is not None:
+    if not has_all_closings(job, ticket):
         return refuse("inspect.not_pressed", number=tickets.called(ticket))
     return None
 

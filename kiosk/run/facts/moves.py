@@ -130,6 +130,12 @@ def next_stage(passage: Pass, step: int) -> int | None:
     return next(waits, ahead[-1] if ahead else None)
 
 
+def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether a garment had its final, and no closing is left: else it can but be scrap."""
+    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
+    return ticket.finals > 0 and next_hot(pass_of(job, ticket), step) is None
+
+
 def is_early(passage: Pass, step: int) -> bool:
     """Return whether the peel that comes next on the rack leaves another one to wait for."""
     stage, peels = next_stage(passage, step), passage.peels

@@ -124,14 +124,15 @@ def _aside_lines(scene: Scene) -> tuple[Message, ...]:
     """Why it is looked at, then what to look for."""
     unknown = scene.ticket.stage is Stage.UNKNOWN
     marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
-    goes_on = unknown and scene.pressing.phase is not Phase.FINAL
-    lines = (
+    why = (
         *((say("line.unknown"),) if unknown else ()),
         *(say(f"line.mark.{mark}") for mark in marks),
-        *((say("line.unknown.on"),) if goes_on else ()),
-        *inspection(scene),
     )
-    return lines[:MOST]
+    half_done = unknown and scene.pressing.phase is not Phase.FINAL
+    if half_done and scene.ticket.id != scene.job.slot:
+        return (*why, say("line.unknown.aside"))[:MOST]
+    on = (say("line.unknown.on"),) if half_done else ()
+    return (*why, *on, *inspection(scene))[:MOST]
 
 
 MOST_FIGURES = 3

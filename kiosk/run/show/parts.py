@@ -169,7 +169,8 @@ class View:
     `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how it is opened.
     `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
     results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
-    a dark screen one whose chip was touched; `inspect_cools` while it waits for its peel, and
+    a dark screen one whose chip was touched; `inspect_scrap` where it can only be scrap, for it
+    has not had all its closings; `inspect_cools` while it waits for its peel, and
     `inspect_lies` where it was said to lie. `aside` may be touched as the chips may.
     `back_closing` where back one would take back the last closing.
     `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
@@ -224,6 +225,7 @@ class View:
     inspecting: bool = False
     inspect_ticket: str = ""
     inspect_number: str = ""
+    inspect_scrap: bool = False
     inspect_cools: bool = False
     inspect_lies: Lies = Lies.NOT_SAID
     stage_peel: Message | None = None

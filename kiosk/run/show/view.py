@@ -9,7 +9,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide import is_legal, meaning_of, settled, waits_for_peel
 from kiosk.run.facts.hands import CLOSED
-from kiosk.run.facts.moves import waiting_carriers
+from kiosk.run.facts.moves import has_all_closings, waiting_carriers
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.facts.represses import closed_before
@@ -147,6 +147,7 @@ def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
         shown,
         inspecting=True,
         inspect_ticket=ticket.id,
+        inspect_scrap=not has_all_closings(at.job, ticket),
         inspect_cools=_cools(at.state, ticket),
         inspect_lies=ticket.lies,
         inspect_number=called(ticket),

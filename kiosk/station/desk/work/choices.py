@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from functools import partial
 
-from kiosk.plan.model import Phase
 from kiosk.run.decide import closing_ahead, is_legal
 from kiosk.run.facts import called, kind_of, last_closing, last_tap, next_hot, pass_of, slot_ticket
 from kiosk.run.show import FOCUSABLE, View
@@ -108,20 +107,13 @@ def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
     """Results of the garment shown: those that a short press does not give."""
     ticket, number = view.inspect_ticket, view.inspect_number
     stages = dict(NOT_GOOD)
-    if goes_on_or_scrap(view):
+    if view.inspect_scrap:
         stages = {Stage.SCRAP: NOT_GOOD[Stage.SCRAP]}
     elif view.bar.meaning is None:
         stages = {Stage.GOOD: "good", **stages}
     for stage, word in stages.items():
         label = words("choices.result", number=number, result=words(f"work.{word}"))
         yield Button(label, partial(desk.of(Choosing).give, ticket, number, stage))
-
-
-def goes_on_or_scrap(view: View) -> bool:
-    """Whether a garment of unknown outcome is before its final: it goes on, by the bar, or ends."""
-    meaning = view.bar.meaning
-    goes_on = meaning is not None and meaning.verb is commands.Verb.GO_ON
-    return goes_on and view.phase is not Phase.FINAL
 
 
 def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:

@@ -179,7 +179,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (view.back, view.hold, view.opened),
         (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
         (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
-        (view.inspect_cools, view.inspect_lies, view.upcoming),
+        (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.upcoming),
         view.open_since is None or len(view.open_lines),
         None
         if time is None

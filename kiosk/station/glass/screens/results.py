@@ -10,7 +10,6 @@ from kiosk.run.state import DEFECTS, Feels, Lies, Stage, cause_word, causes_of, 
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
-from kiosk.station.desk.work.choices import goes_on_or_scrap
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
@@ -94,7 +93,7 @@ Result = tuple[Stage | None, str]
 
 
 def _results_of(view: View) -> tuple[Result, ...]:
-    if goes_on_or_scrap(view):
+    if view.inspect_scrap:
         return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
     found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
     return (*found, COOLING) if view.inspect_cools else found
