@@ -157,11 +157,16 @@ class Desk:
 
     def sign_on(self, operator: str) -> None:
         """Give the station to an operator; whoever is new here confirms each phase."""
-        if not operator:
-            return
         confirm = self.shell.state.operators.get(operator, Confirm.EACH)
         if self.shell.do(commands.SignOn(operator, confirm)).refusal is None:
             self.go_on()
+
+    def by_initials(self, take: Callable[[str], None]) -> None:
+        """Go on as who typed their initials; that there are none is said."""
+        if self.entry.strip():
+            take(self.entry.strip())
+        else:
+            self.shell.do(commands.SignOn("", Confirm.EACH))
 
     def end_hold(self) -> None:
         """Restart, where it is held."""

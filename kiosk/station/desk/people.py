@@ -188,6 +188,6 @@ def initials(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=letters(desk, words),
         columns=9,
-        main=Button(words("page.initials_main"), lambda: take(desk.entry)),
+        main=Button(words("page.initials_main"), lambda: desk.by_initials(take)),
         left=Button(words("page.back"), desk.go_on),
     )

@@ -84,9 +84,8 @@ class Practice:
 
     def as_person(self, operator: str) -> None:
         """Practise under these initials."""
-        if operator.strip():
-            self.operator = operator.strip()
-            self.go(Page.PRACTICE)
+        self.operator = operator
+        self.go(Page.PRACTICE)
 
     def look_at(self, offer: Offer) -> None:
         """Choose a job whose procedure is practised."""

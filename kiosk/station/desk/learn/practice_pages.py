@@ -47,7 +47,9 @@ def initials(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=letters(desk, words),
         columns=9,
-        main=Button(words("page.initials_main"), lambda: desk.of(Practice).as_person(desk.entry)),
+        main=Button(
+            words("page.initials_main"), lambda: desk.by_initials(desk.of(Practice).as_person)
+        ),
         left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE_WHO)),
         practice=True,
     )
