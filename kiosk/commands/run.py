@@ -165,7 +165,7 @@ def order_of(loaded: Loaded, plan: Plan) -> Order:
         plan,
         fingerprint(plan),
         tuple(
-            Garment(line.line, line.number, line.size, line_digest(line), line.set)
+            Garment(line.line, line.number, line.size, line_digest(line), line.set, line.lacks)
             for line in in_order(loaded.job.roster).garments
         ),
         rules_of(loaded.catalog.policy, loaded.catalog.presses[loaded.job.press]),

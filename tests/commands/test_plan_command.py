@@ -48,6 +48,7 @@ STACK = {
         }
     ],
 }
+LAYER = {"material": "film", "colour": "red"}
 TWO_PANELS = {
     "title": "Back and front",
     "panels": [
@@ -137,6 +138,22 @@ def test_minutes_are_a_range_of_whole_minutes(tmp_path: Path) -> None:
     low, high = planned(write_shop(tmp_path))["minutes"]
     assert 0 <= low <= high
     assert isinstance(low, int)
+
+
+def test_a_side_that_no_garment_has_anything_for_takes_no_time(tmp_path: Path) -> None:
+    """As long as with a recipe that has not that side."""
+    sides = [
+        {"panel": panel, "elements": [{"element": each, "layers": [dict(LAYER)]}]}
+        for panel, each in (("back", "name"), ("front", "number"))
+    ]
+    roster = "line,size,name,number\n" + "".join(f"{n},AL,KOVA,\n" for n in range(1, 31))
+    took = [
+        planned(write_shop(tmp_path / str(nth), recipe=recipe, roster=roster))["minutes"]
+        for nth, recipe in enumerate(
+            ({"title": "Both", "panels": sides}, {"title": "Back", "panels": sides[:1]})
+        )
+    ]
+    assert took[0] == took[1]
 
 
 @pytest.mark.parametrize("form", [["--json"], []])

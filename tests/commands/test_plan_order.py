@@ -32,6 +32,21 @@ def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: st
     assert told == [garment.line for garment in offer.garments()]
 
 
+def test_station_and_simulation_know_alike_what_a_garment_lacks(tmp_path: Path) -> None:
+    folder = tmp_path / "short"
+    shutil.copytree(ROOT / "shared" / "jobs" / "pier-wardens", folder)
+    rows = "1,AM,BRACK,6\n2,AM,,7\n3,AM,ORLO,\n4,AM,,\n"
+    (folder / "roster.csv").write_text(f"line,size,name,number\n{rows}", "utf-8")
+    garments = Library(ROOT / "recipes", tmp_path).offer(folder).garments()
+    lacks = {"1": (), "2": ("name",), "3": ("number",), "4": ("name", "number")}
+    assert {garment.line: garment.lacks for garment in garments} == lacks
+    loaded = load(str(folder), ROOT / "recipes")
+    assert loaded is not None
+    plan = plan_job(loaded.job, loaded.catalog, read_face())
+    assert isinstance(plan, Plan)
+    assert order_of(loaded, plan).garments == garments
+
+
 def test_twins_that_nothing_can_part_are_said(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "shared" / "jobs" / "raft-polo", tmp_path / "two")
     roster = tmp_path / "two" / "roster.csv"

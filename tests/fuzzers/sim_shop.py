@@ -14,7 +14,7 @@ from random import Random
 from typing import Any
 
 import log_samples as samples
-from run_samples import COLD, HOT, one_piece, plan_of, stack, staged, team
+from run_samples import COLD, HOT, named, one_piece, plan_of, stack, staged, team
 from sim_faults import tear
 from sim_life import DIED, HOLED, REFUSED, Broken, Life
 from sim_station import Place
@@ -43,6 +43,7 @@ from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.plan.model import Place as Where
 from kiosk.plan.model import Plan
+from kiosk.plan.time.through import own_passes
 from kiosk.run.apply.fold import apply
 from kiosk.run.state.events_station import LogSalvaged
 from kiosk.run.state.model import State
@@ -58,11 +59,16 @@ PLANS: dict[str, Plan] = {
     "stack": plan_of(stack(), settings=SETTINGS),
     "staged": plan_of(staged(), settings=SETTINGS),
     "two runs": plan_of(one_piece(), one_piece(degrees=270, panel="front"), settings=SETTINGS),
+    "names": plan_of(one_piece(), named(Where.RACK, COLD), settings=SETTINGS),
+    "names at once": plan_of(
+        one_piece(Where.PRESS, HOT), named(), runs=((0, 1),), settings=SETTINGS
+    ),
 }
 STRICT = Rules(
     Demand.ASKED, 3.0, 6.0, verify_seconds=1800.0, first_article=Demand.REQUIRED,
     approver=Approver.ANOTHER, scrap_limit=1,
 )  # fmt: skip
+NAMELESS = 0.3  # of the garments: more than in any roster
 ROUNDS, ACTS = 400, 120  # after which a shop that has not made its orders never will
 
 
@@ -72,7 +78,8 @@ def order_of(nth: int, ordered: Ordered) -> Order:
     numbers = [str(dice.randrange(100)) for _ in range(ordered.garments)]
     key = f"{ordered.plan.replace(' ', '-')}-{nth}"
     rules = STRICT if ordered.strict else NO_RULES
-    garments = team(*numbers, size=dice.choice(("YM", "AS", "AL")))
+    every = team(*numbers, size=dice.choice(("YM", "AS", "AL")))
+    garments = tuple(replace(g, lacks=("name",) if dice.random() < NAMELESS else ()) for g in every)
     return Order(key, replace(plan, job=key), "hash", garments, rules)
 
 
@@ -267,8 +274,8 @@ class World:
                 self.go_on(number, ROUNDS)  # a cut copy is mended by who opens it
             self._stop(number)
         for nth, order in enumerate(self.place.orders):
-            for line in range(len(order.garments)):
-                made = self.truth.is_made(nth, line, len(order.plan.passes))
+            for line, garment in enumerate(order.garments):
+                made = self.truth.is_made(nth, line, own_passes(order.plan, garment.lacks))
                 must(made, f"{order.job}: garment {line + 1} was not made")
         for log in filter(Path.exists, self.logs):
             verdict = verify(log)

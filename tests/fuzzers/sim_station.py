@@ -75,6 +75,7 @@ class Station(Simulation):
         self._dice = Random(f"inputs/{seed}")
         self._heard: list[c.Command] = []
         self._label: c.Meaning | None = None
+        self._nameless: frozenset[str] = frozenset()
         self._inputs = Inputs(self._read_bar, self._short, self._long, *self._switched())
         self._do(Act(0.0, c.Start("simulation", simulated=True)))
         self._stands()
@@ -250,6 +251,8 @@ class Station(Simulation):
     def follow(self, answer: dict[str, Any]) -> None:
         """Do what an answer asks for, by the station's own rules."""
         job = answer["job"]
+        garments = self._place.orders[self._numbers[job]].garments
+        self._nameless = frozenset(g.line for g in garments if "name" in g.lacks)
         if job not in self._state.jobs and job not in self._state.finished:
             ours = [b for b in answer["batches"] if b["ours"] and not b["done"]]
             if ours and self._is_between():
@@ -263,7 +266,8 @@ class Station(Simulation):
         self._name = job
         self._truth.takes(self._number, nth)
         self._do(Act(30.0, c.StartJob(
-            job, order.plan, order.plan_hash, garments_of(batch["garments"]), rules=order.rules,
+            job, order.plan, order.plan_hash,
+            garments_of(batch["garments"], self._nameless), rules=order.rules,
             batch=batch["batch"], whole=len(order.garments),
         )))  # fmt: skip
 
@@ -281,6 +285,11 @@ class Station(Simulation):
     def state(self) -> State:
         """As the shell of a desk has it."""
         return self._state
+
+    @property
+    def rosters(self) -> Any:
+        """As the shell of a desk has them: read, with the lines without a name."""
+        return SimpleNamespace(waits=False, nameless=self._nameless)
 
     def now(self) -> Now:
         """As the shell of a desk has it."""

@@ -8,7 +8,7 @@ from random import Random
 
 MOST_STATIONS = 3
 GARMENTS = 500  # of a story
-PLANS = ("rack", "press", "hand", "stack", "staged", "two runs")
+PLANS = ("rack", "press", "hand", "stack", "staged", "two runs", "names", "names at once")
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import mmap
 import struct
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from kiosk.log.store.migrations import Head
 from kiosk.run.state.model import Ticket
@@ -60,11 +60,11 @@ class Truth:
     def judge(self, order: int, ticket: Ticket, good: bool) -> None:
         self._bytes[self._place(order, ticket) + GOOD] = good
 
-    def is_made(self, order: int, line: int, passes: int) -> bool:
-        """Whether a garment has one copy of which every pass was pressed and found good."""
+    def is_made(self, order: int, line: int, passes: Collection[int]) -> bool:
+        """Whether a garment has one copy of which all of these passes were pressed and good."""
         first = self._at[order] + HEADER + line * PASSES * COPIES * 3
         for copy in range(COPIES):
-            places = (first + (nth * COPIES + copy) * 3 for nth in range(passes))
+            places = (first + (nth * COPIES + copy) * 3 for nth in passes)
             if all(self._bytes[at + PRESSED] and self._bytes[at + GOOD] for at in places):
                 return True
         return False

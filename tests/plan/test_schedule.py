@@ -9,6 +9,7 @@ from plan_samples import closing, element, material, plan_of, settings, single_p
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.time.finish import minutes
+from kiosk.plan.time.through import in_passes
 
 
 def test_the_quick_estimate_is_never_above_the_slow_one() -> None:
@@ -35,6 +36,20 @@ def test_a_change_of_setting_takes_its_time() -> None:
     plan = single_plan()
     changed = replace(plan, settings=(replace(settings(), setting_change=20),))
     assert minutes(changed, 1)[1] - minutes(plan, 1)[1] == 10
+
+
+def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
+    """As long as the same order without that panel in its recipe."""
+    back = Panel("back", (element("name", "red"),))
+    front = Panel("front", (element("number", "red"),))
+    named, numbered = (
+        settings(closing("name.1")),
+        replace(settings(closing("number.1")), panel="front"),
+    )
+    alone, both = plan_of(named, panels=(back,)), plan_of(named, numbered, panels=(back, front))
+    assert minutes(both, in_passes(both, [("number",)] * 40)) == minutes(alone, 40)
+    assert minutes(both, in_passes(both, [()] * 40)) == minutes(both, 40)
+    assert minutes(both, 40)[0] > minutes(alone, 40)[1]
 
 
 def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot() -> None:

@@ -101,6 +101,20 @@ def staged() -> Pass:
     return Pass("back", 0, steps, Place.RACK, COLD, ("name.1", "number.1"))
 
 
+def named(
+    place: Place = Place.PRESS, wait: PeelWait | None = HOT, panel: str = "front", group: int = 0
+) -> Pass:
+    """Return a pass that lays nothing but the name, and pre-presses nothing."""
+    steps = (
+        LOAD,
+        Step(Phase.LAY, ("name.1",)),
+        hot(Phase.FINAL, 15, "name.1"),
+        Step(Phase.PEEL, ("name.1",), peel=wait.peel if wait else Peel.HOT),
+        INSPECT,
+    )
+    return Pass(panel, group, steps, place, wait, ("name.1",))
+
+
 def plan_of(*passes: Pass, runs: tuple[tuple[int, ...], ...] = (), **changes: object) -> Plan:
     """Return a plan of these passes, each a run of its own where no `runs` are given."""
     plan = Plan(

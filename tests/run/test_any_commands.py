@@ -3,10 +3,23 @@ unnoticed. A made-up crowd taps, types, switches and pulls the plug."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
-from run_samples import COLD, HOT, Bench, one_piece, plan_of, stack, staged, team, waiting_stack
+from run_samples import (
+    COLD,
+    HOT,
+    Bench,
+    named,
+    one_piece,
+    plan_of,
+    stack,
+    staged,
+    team,
+    waiting_stack,
+)
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
 
 from kiosk.catalog.model import Approver, Demand, Range
@@ -35,7 +48,10 @@ PLANS: tuple[Plan, ...] = (
     plan_of(staged(), job="staged"),
     plan_of(one_piece(), one_piece(degrees=270, panel="front"), job="two runs"),
     plan_of(one_piece(Place.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),
+    plan_of(named(), one_piece(), named(panel="back", group=1), job="names before and after"),
+    plan_of(one_piece(Place.PRESS, HOT), named(), runs=((0, 1),), job="names in one run"),
 )
+LACKS = ((), ("name",), ("number",), ("name", "number"))  # of the lines, where anything is lacked
 NUMBERS = ("6", "9", "12", "16", "91")
 SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
 STAGES = (Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.WAITING, Stage.VOID)
@@ -71,10 +87,13 @@ class Crowd(RuleBasedStateMachine):
         count=st.integers(1, 4),
         confirm=st.sampled_from(Confirm),
         rules=st.sampled_from(RULES),
+        short=st.booleans(),
     )
-    def begin(self, plan: Plan, count: int, confirm: Confirm, rules: Rules) -> None:
+    def begin(self, plan: Plan, count: int, confirm: Confirm, rules: Rules, short: bool) -> None:
         self.bench = Bench()
-        self.plan, self.garments = plan, team(*NUMBERS[:count])
+        lacks = LACKS if short else ((),) * len(LACKS)
+        garments = zip(team(*NUMBERS[:count]), lacks, strict=False)
+        self.plan, self.garments = plan, tuple(replace(g, lacks=own) for g, own in garments)
         self.boots = 1
         self.give(c.Start("1.0"))
         self.give(c.SignOn("MK", confirm))
@@ -195,7 +214,12 @@ class Crowd(RuleBasedStateMachine):
             st.builds(c.HoldOn, reasons),
             st.builds(c.Skip, reasons),
             st.builds(c.PutAside, reasons),
-            st.builds(c.RowChanged, st.sampled_from("1234"), st.sampled_from(["", "a", "b"])),
+            st.builds(
+                c.RowChanged,
+                st.sampled_from("1234"),
+                st.sampled_from(["", "a", "b"]),
+                st.sampled_from(LACKS),
+            ),
             st.builds(c.AllowRepress, tickets, st.just("SV"), reasons),
             st.builds(c.Rule, tickets, st.sampled_from(Stage), st.just("SV"), reasons),
             st.builds(shift.VerifyPress, readings, st.just((True,) * 4)),

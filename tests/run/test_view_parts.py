@@ -143,3 +143,13 @@ def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the
         "name on the garment as on the ticket",
         "collar seam 6 7/8 in past the platen's edge",
     ]
+
+
+def test_a_garment_without_a_name_is_not_told_by_its_name() -> None:
+    run = bench_with(two_parts(runs=((0,), (1,))), ("12",))
+    press_part(run, 4)
+    run.tap()
+    run.tick()
+    run.answer()
+    shown = view(run.state, run.now, nameless=frozenset({"1"}))
+    assert WORDS.say(shown.lines[0]) == "back up, collar toward you"

@@ -31,6 +31,11 @@ class RosterLine:
         """Return what an element shows on the garment, None where it is not from the roster."""
         return {"name": self.name, "number": self.number}.get(element)
 
+    @property
+    def lacks(self) -> tuple[str, ...]:
+        """Return the elements of the roster that this garment has not."""
+        return tuple(element for element in ("name", "number") if not self.text_of(element))
+
 
 @dataclass(frozen=True, slots=True)
 class RosterColumn:

@@ -12,7 +12,7 @@ from kiosk.plan import model
 from kiosk.plan.heat import HeatTold, heat_told, is_rule
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_source, of_sources
-from kiosk.plan.time import flat_places, in_order, minutes
+from kiosk.plan.time import flat_places, in_order, in_passes, minutes
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -30,7 +30,7 @@ def of_plan(plan: model.Plan, job: Job, past: PastByRun, supply: Supply, names: 
         "steps": [_step(plan, each, step) for each in plan.passes for step in each.steps],
         "taps_per_garment": plan.taps_per_garment,
         "picks": _picks(plan, job, supply, names),
-        "minutes": list(minutes(plan, len(job.roster), past)),
+        "minutes": list(minutes(plan, in_passes(plan, (line.lacks for line in job.roster)), past)),
         "heat": of_heat(plan, len(job.roster)),
         "sources": of_sources(plan.sources),
     }

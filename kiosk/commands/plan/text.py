@@ -19,7 +19,7 @@ from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.sources import HeatLeft, sources_told
-from kiosk.plan.time import flat_places, handling, in_order, minutes, whole_job
+from kiosk.plan.time import flat_places, handling, in_order, in_passes, minutes, whole_job
 from kiosk.run.facts import untried
 from kiosk.run.state import Demand
 from kiosk.words import Words
@@ -161,11 +161,12 @@ def _order(job: Job, words: Words) -> Iterator[str]:
 
 def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
     """Yield how long the job takes, the rack's places, and what that rests on."""
-    low, high = minutes(plan, len(job.roster), past)
+    garments = in_passes(plan, (line.lacks for line in job.roster))
+    low, high = minutes(plan, garments, past)
     yield words("command.plan.minutes", low=low, high=high)
     if places := flat_places(plan, len(job.roster)):
         yield words("command.plan.places", count=places)
-    own = whole_job(plan, len(job.roster), past).cycles
+    own = whole_job(plan, garments, past).cycles
     if own:
         yield f"  {words('command.plan.own', count=own)}"
         return

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.plan.time.finish import Left, flat_places, minutes, time_left, whole_job
+    from kiosk.plan.time.finish import Garments, Left, flat_places, minutes, time_left, whole_job
     from kiosk.plan.time.handling import (
         NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, carrier_waits, hands, past_by_run,
         procedure,
     )
     from kiosk.plan.time.order import FEWEST, batches, in_order
+    from kiosk.plan.time.through import in_passes, own_passes
 
 __getattr__ = face(__name__)

@@ -10,9 +10,12 @@ from typing import NamedTuple
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.time import handling
 
+Garments = int | Mapping[int, int]
+"""How many garments go through every pass, or through each by its index."""
+
 
 def minutes(
-    plan: Plan, garments: int, past: Mapping[int, handling.Past] | None = None
+    plan: Plan, garments: Garments, past: Mapping[int, handling.Past] | None = None
 ) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
 
@@ -25,15 +28,17 @@ def minutes(
     return math.floor(total.low / 60), math.ceil(total.high / 60)
 
 
-def whole_job(plan: Plan, garments: int, past: Mapping[int, handling.Past]) -> Left:
+def whole_job(plan: Plan, garments: Garments, past: Mapping[int, handling.Past]) -> Left:
     """Return how long a job of so many garments takes that nothing is done of yet."""
-    left = time_left(plan, {index: garments for run in plan.runs for index in run}, past)
-    if not garments:
+    if isinstance(garments, int):
+        garments = {index: garments for run in plan.runs for index in run}
+    left, heats = time_left(plan, garments, past), sum(garments.values())
+    if not heats:
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
     read = handling.SETTLING if changes else handling.NOTHING
     if not left.cycles:  # a shop's own cycles hold what was read back in them
-        read += handling.READ_BACK.times(garments * len(plan.passes))
+        read += handling.READ_BACK.times(heats)
         read += handling.NOTHING if changes else handling.READING
     return left._replace(seconds=left.seconds + read)
 

@@ -8,6 +8,7 @@ from kiosk.run.facts import (
     asked_again,
     first_tickets,
     is_pressed_bare,
+    left_out,
     next_hot,
     pass_of,
     sheet_again,
@@ -212,13 +213,23 @@ def _lost(ticket: Ticket) -> Ticket:
 
 
 def stopped(state: State, event: e.Stopped) -> State:
-    """Not before a supervisor decides."""
+    """Not before a supervisor decides; a garment that was begun without this ticket gets it."""
     job, ticket = found(state, event.ticket)
+    if job is not None and ticket is None:
+        job, ticket = _with_what_came(job, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
     garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
     after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
     return replace(state, job=forget(put(job, after), ticket.id))
+
+
+def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
+    """Return the job with a ticket of what a garment lacked; its taps so far stay."""
+    line = name.rsplit("/", 2)[0]
+    ticket = next((each for each in left_out(job, line, ()) if each.id == name), None)
+    kept = tuple(u for u in job.undo if all(t.garment.line != line for t in u.tickets))
+    return (job, None) if ticket is None else (replace(job, undo=kept), ticket)
 
 
 def repress_allowed(state: State, event: sh.RepressAllowed) -> State:

@@ -3,6 +3,7 @@
 from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import next_hot, required_setting
 from kiosk.run.facts.represses import why_not_again
+from kiosk.run.facts.short import left_out
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
@@ -147,11 +148,16 @@ RULINGS = frozenset(
 
 
 def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
-    """Stop what of a roster line is not in its final yet; ask again later while it is hot."""
+    """Stop what of a roster line is not in its final yet; ask again later while it is hot.
+
+    What it lacked when it was begun and has now is a supervisor's to decide on too.
+    """
     job = state.job
     if job is None:
         return refuse("no_job")
     changed = [t for t in job.tickets.values() if _to_stop(job, t, command)]
+    if command.digest and not job.done:
+        changed += left_out(job, command.line, command.lacks)
     if state.heat is not None and any(t.id == state.heat.ticket for t in changed):
         return refuse("row.hot", line=command.line)
     return tuple(Stopped(now, t.id, "row changed", command.digest) for t in changed)

@@ -1,11 +1,11 @@
 """A job's tickets: their order, how far they are, what they are called."""
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
+from kiosk.plan.time import own_passes
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
@@ -35,12 +35,13 @@ def run_of(plan: Plan, passage: int) -> int:
 
 def first_tickets(plan: Plan, garments: tuple[Garment, ...]) -> dict[str, Ticket]:
     """Return all tickets of a job by id, in loading order: run by run, garment by garment."""
+    own = {lacks: own_passes(plan, lacks) for lacks in {garment.lacks for garment in garments}}
     return {
         ticket.id: ticket
         for run in plan.runs
         for garment in garments
         for p in run
-        if 0 <= p < len(plan.passes)
+        if p in own[garment.lacks]
         for ticket in (Ticket(ticket_id(garment.line, p, 1), garment, p),)
     }
 
@@ -158,29 +159,21 @@ _WORST_FIRST = (Stage.SCRAP, Stage.ACCEPTED, Stage.GOOD, Stage.VOID)
 
 
 def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
-    """Return the garment's place in its run, from 1, and how many garments the job has.
+    """Return the garment's place in its run, from 1, and how many garments go through that.
 
     A garment made again after a scrap counts as one more. Places count what of the run waits no
     more, so a ticket set aside comes back with a later one, and one that a scrap ended counts
     in the run that it was for, not in the one in which its garment was spoilt.
     """
-    plan = job.plan
-    count = len(job.tickets) // max(1, len(plan.passes))
-    run = run_of(plan, 0 if ticket is None else ticket.passage)
-    together = max(1, len(plan.runs[run])) if plan.runs else 1
-    called = together * count - _waiting(job, run)
-    return min(max(-(-called // together), 1), max(count, 1)), count
-
-
-def _waiting(job: JobRun, run: int) -> int:
-    """How many tickets of a run are in the queue, which holds them run by run."""
-    if len(job.plan.runs) <= 1:
-        return len(job.queue)
-
-    def of(name: str) -> int:
-        return run_of(job.plan, job.tickets[name].passage)
-
-    return bisect_right(job.queue, run, key=of) - bisect_left(job.queue, run, key=of)
+    if len(job.plan.passes) <= 1:
+        count = len(job.tickets)
+        called = count - len(job.queue)
+    else:
+        passes = job.plan.runs[run_of(job.plan, 0 if ticket is None else ticket.passage)]
+        own = [t for t in job.tickets.values() if t.passage in passes]
+        count = len({(t.garment.line, t.copy) for t in own})
+        called = len({(t.garment.line, t.copy) for t in own if t.stage is not Stage.WAITING})
+    return min(max(called, 1), max(count, 1)), count
 
 
 def ends(job: JobRun) -> tuple[Stage | None, ...]:

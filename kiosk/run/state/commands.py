@@ -182,10 +182,12 @@ class RowChanged:
     """The roster row behind a ticket is not what it was when the job began.
 
     `digest` is the row's new one: a row that a supervisor has ruled on stops nothing again.
+    `lacks` are the elements that it gives nothing for.
     """
 
     line: str
     digest: str = ""
+    lacks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,8 @@ class Garment:
     """A roster line without its name: `digest` tells whether the row changed.
 
     `set` tells garments of one player apart, home and away; empty where the roster has none.
+    `lacks` are the elements that its line gave nothing for, as far as that was looked at when it
+    was begun.
     """
 
     line: str
@@ -74,6 +76,7 @@ class Garment:
     size: str
     digest: str
     set: str = ""
+    lacks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from kiosk.peel.estimate import anew
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.run.decide import carry_out, settled
-from kiosk.run.facts import Kind, Ready, pass_of
+from kiosk.run.facts import Kind, Ready, left_out, pass_of, short_of
 from kiosk.run.show import View, view
 from kiosk.run.state import (
     Command,
@@ -156,7 +156,28 @@ class Shell:
         garment = job.tickets[ticket].garment
         self.rosters.refresh()
         if self.rosters.digest(garment.line) != garment.digest:
-            self.do(commands.RowChanged(garment.line, self.rosters.digest(garment.line)))
+            self._stop_row(garment.line)
+        if self.rosters.is_new:
+            self.rosters.is_new = False
+            self._stop_what_came()
+
+    def _stop_row(self, line: str) -> None:
+        rosters = self.rosters
+        self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line)))
+
+    def _stop_what_came(self) -> None:
+        """Stop garments that a pass was left out for, and have something for it now.
+
+        Nobody calls them for it. One under heat is looked at when that ends.
+        """
+        job, heat, rosters = self.state.job, self.state.heat, self.rosters
+        if job is None:
+            return
+        hot = None if heat is None else job.tickets.get(heat.ticket)
+        for line in short_of(job):
+            came = rosters.digest(line) and left_out(job, line, rosters.lacks(line))
+            if came and (hot is None or hot.garment.line != line):
+                self._stop_row(line)
 
     def read_roster(self) -> None:
         """Read the names, which waited for the first frame, and check the row at hand."""

@@ -3,7 +3,7 @@
 The server is asked by the process beside the station; a tap waits for it only where a job begins.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import Any
 
 from kiosk.catalog.base import Message, say
@@ -77,7 +77,10 @@ class AtServer:
         known = {batch.number for batch in shell.state.jobs[job].batches}
         for each in answer["batches"]:
             if is_here(each) and each["batch"] not in known:
-                shell.do(TakeBatch(job, each["batch"], garments_of(each["garments"])))
+                if shell.rosters.waits:
+                    shell.rosters.refresh()
+                garments = garments_of(each["garments"], shell.rosters.nameless)
+                shell.do(TakeBatch(job, each["batch"], garments))
         if answer["batches"] and all(each["done"] for each in answer["batches"]):
             shell.do(EndBatches(job))
         now = shell.now()
@@ -199,6 +202,16 @@ def row_of(garment: Garment) -> list[str]:
     return [garment.line, garment.number, garment.size, garment.digest, garment.set]
 
 
-def garments_of(rows: list[list[str]]) -> tuple[Garment, ...]:
-    """Return the garments of a batch at the server."""
-    return tuple(Garment(*row) for row in rows)
+def garments_of(
+    rows: list[list[str]], nameless: Collection[str] = frozenset()
+) -> tuple[Garment, ...]:
+    """Return the garments of a batch at the server; `nameless` are roster lines without a name."""
+    return tuple(_garment(*row, nameless=nameless) for row in rows)
+
+
+def _garment(
+    line: str, number: str, size: str, digest: str, own: str = "", *, nameless: Collection[str]
+) -> Garment:
+    name = ("name",) if line in nameless else ()
+    lacks = name if number else (*name, "number")
+    return Garment(line, number, size, digest, own, lacks)

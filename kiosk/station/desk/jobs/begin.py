@@ -252,11 +252,12 @@ def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
     catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
     own = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
     batch = None if shared is None else _batch(shared)
+    nameless = frozenset(line.line for line in offer.roster if not line.name)
     start = commands.StartJob(
         offer.folder.name,
         plan,
         offer.plan_hash,
-        offer.garments() if batch is None else garments_of(batch["garments"]),
+        offer.garments() if batch is None else garments_of(batch["garments"], nameless),
         len(offer.questions),
         own,
         str(offer.folder.resolve()),

@@ -11,7 +11,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import LONGEST_SECONDS, cycles
 from kiosk.log.store import LogFault, Store
 from kiosk.plan.model import Plan
-from kiosk.plan.time import Left, Past, past_by_run, procedure, time_left, whole_job
+from kiosk.plan.time import Garments, Left, Past, past_by_run, procedure, time_left, whole_job
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import JobRun
@@ -33,7 +33,7 @@ class Forecast:
         """Read the cycles of the log anew the next time they are needed."""
         self._cycles = None
 
-    def of_job(self, plan: Plan, garments: int, wall: float) -> Message:
+    def of_job(self, plan: Plan, garments: Garments, wall: float) -> Message:
         """Return when a job that is begun at `wall` (seconds since 1970) will be done."""
         return finish(whole_job(plan, garments, self._past(plan)), wall)
 

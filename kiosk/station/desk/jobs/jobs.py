@@ -6,7 +6,7 @@ from kiosk.catalog.base import closed
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
-from kiosk.plan.time import flat_places
+from kiosk.plan.time import flat_places, in_passes
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
@@ -201,7 +201,8 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
         return (words.say(desk.forecast.of_run(known, wall)),)
     if offer.plan is None:
         return ()
-    return (words.say(desk.forecast.of_job(offer.plan, len(offer.roster), wall)),)
+    garments = in_passes(offer.plan, (line.lacks for line in offer.roster))
+    return (words.say(desk.forecast.of_job(offer.plan, garments, wall)),)
 
 
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:

@@ -93,7 +93,7 @@ def garment(line: RosterLine) -> Garment:
     """Return what the log may know of a roster line: no name."""
     from kiosk.catalog.read import line_digest
 
-    return Garment(line.line, line.number, line.size, line_digest(line), line.set)
+    return Garment(line.line, line.number, line.size, line_digest(line), line.set, line.lacks)
 
 
 class Library:
@@ -241,7 +241,7 @@ class Rosters:
     """The names of the job at the press, looked up by line; read again when the file changes.
 
     While it `waits` nothing is read before it is asked for a row's digest. `nameless` are the
-    lines without a name.
+    lines without a name. `is_new` once it was read, until somebody has looked what it gives now.
     """
 
     def __init__(self, library: Library) -> None:
@@ -251,6 +251,7 @@ class Rosters:
         self._lines: dict[str, RosterLine] = {}
         self.nameless: frozenset[str] = frozenset()
         self.waits = False
+        self.is_new = False
 
     def take(self, folder: Path) -> None:
         """Turn to another job's folder."""
@@ -262,6 +263,10 @@ class Rosters:
     def name(self, line: str) -> str:
         """Return the name on a line, "" where there is none."""
         return self._lines[line].name if line in self._lines else ""
+
+    def lacks(self, line: str) -> tuple[str, ...]:
+        """Return the elements that a line gives nothing for."""
+        return self._lines[line].lacks if line in self._lines else ()
 
     def team(self) -> Team:
         """Return the names of the order with their sizes: a team's names have one height."""
@@ -287,6 +292,7 @@ class Rosters:
         self._stamp = stamp
         job, _ = read_job(folder, catalog)
         if job is not None:
+            self.is_new = True
             self._lines = {row.line: row for row in job.roster}
             self.nameless = frozenset(row.line for row in job.roster if not row.name)
 

@@ -1,0 +1,64 @@
+"""A garment without a number is not called for the side that has its number alone.
+
+A person by true touches: a name and a number on the back, a number on the front.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from mistakes import PLAIN, closings, said
+from mistakes import at as begun
+from station_driver import PIN, Person
+from station_harness import Bench
+
+from kiosk.log.verify import verify
+from kiosk.run.facts.questions import Kind
+from kiosk.run.state.model import ENDED, JobRun, Stage
+
+ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,\n3,AS,FENN,45\n"
+
+
+def job_of(person: Person) -> JobRun:
+    job = person.station.shell.state.job
+    assert job is not None
+    return job
+
+
+def test_its_front_is_never_asked_for_and_it_is_good(bench: Bench, tmp_path: Path) -> None:
+    person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
+    assert job_of(person).tickets.keys() == {"1/1/1", "2/1/1", "3/1/1", "1/2/1", "3/2/1"}
+    asked = set()
+    while person.view.kind is not Kind.DONE:
+        asked.add(job_of(person).slot)
+        person.move_on()
+    bench.pass_time(1.0)
+    assert "3 good, 0 accepted, 0 scrap" in said(person)
+    assert "2/2/1" not in asked | {each.ticket for each in closings(person)}
+    assert {ticket.stage for ticket in job_of(person).tickets.values()} == {Stage.GOOD}
+    person.choose("Put the job away")
+    person.close()
+    verdict = verify(person.log)
+    assert (verdict.ok, verdict.pressed_twice) == (True, 0)
+
+
+def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervisor(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Its back is done: nobody would call the garment any more."""
+    person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
+    while job_of(person).tickets["2/1/1"].stage not in ENDED:
+        person.move_on()
+    roster = tmp_path / "jobs" / PLAIN[0] / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace("MARROWAY,", "MARROWAY,52"), "utf-8")
+    os.utime(roster, (2e9, 2e9))  # a file system may count in whole seconds
+    while person.view.kind is not Kind.DONE:
+        person.move_on()
+    assert job_of(person).tickets["2/2/1"].stage is Stage.STOPPED
+    assert not job_of(person).done
+    person.choose("Supervisor", *PIN, "Enter")
+    bench.pass_time(1.0)
+    assert "#2" in said(person)
+    person.close()
+    assert verify(person.log).ok
