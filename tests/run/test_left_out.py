@@ -18,6 +18,7 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Closed
 from kiosk.run.state.model import Garment, Stage
+from kiosk.run.state.rules import Changed
 
 NUMBER = one_piece(Place.PRESS, HOT)  # on the back, after the pre-press
 IN_LOTS = plan_of(NUMBER, named())
@@ -136,6 +137,17 @@ def test_a_scrap_that_is_taken_back_leaves_the_tickets_as_they_were() -> None:
     bench.do(c.Back())
     assert bench.job.tickets.keys() == before
     assert bench.slot.id == "1/1/1"
+
+
+def test_one_that_comes_for_the_first_time_in_the_second_run_is_here_for_no_other_pass() -> None:
+    plan = plan_of(named(), replace(NUMBER, panel="back"))
+    bench = begun(plan, WHOLE, NAMELESS)
+    press(bench, "1/1/1")
+    asked = {}
+    while bench.job.slot:
+        asked[bench.job.slot] = [question.because for question in bench.job.questions]
+        press(bench)
+    assert asked == {"1/2/1": [Changed.LATER_PASS], "2/2/1": []}
 
 
 def test_a_batch_of_a_shared_order_is_done_without_them() -> None:

@@ -6,16 +6,19 @@ A person by true touches: a name and a number on the back, a number on the front
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 from mistakes import PLAIN, closings, said
 from mistakes import at as begun
-from station_driver import PIN, Person
+from station_driver import LONG_SECONDS, PIN, Foot, Person
 from station_harness import Bench
+from test_long_back import JOB, TITLE, short_platen
 
 from kiosk.log.verify import verify
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.model import ENDED, JobRun, Stage
+from kiosk.station.desk.sheet import Page
 
 ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,\n3,AS,FENN,45\n"
 
@@ -62,3 +65,26 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
     assert "#2" in said(person)
     person.close()
     assert verify(person.log).ok
+
+
+def test_its_second_part_is_loaded_where_it_has_nothing_of_the_first(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """It had no heat yet: nothing of it can be scrap. Its cloth asks for no pre-press."""
+    short_platen(tmp_path)
+    fabrics = tmp_path / "recipes" / "fabrics.yaml"
+    text = re.sub("pre_press: .*", "pre_press: 0 s", fabrics.read_text("utf-8"))
+    fabrics.write_text(text, "utf-8")
+    roster = tmp_path / "jobs" / JOB / "roster.csv"
+    roster.write_text("line,size,name,number\n1,AM,,27\n2,AM,FENN,45\n", "utf-8")
+    person = Foot(bench, tmp_path)
+    person.first_start()
+    person.sign_off()
+    person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
+    person.answer()
+    assert job_of(person).slot == "1/2/1"
+    assert "Load, lay the lower piece" in said(person)
+    person.press_pedal(LONG_SECONDS)
+    assert person.station.desk.page is Page.CHOICES
+    assert not any("crap" in button.label for button in person.buttons())
+    person.close()

@@ -11,7 +11,7 @@ from kiosk.catalog.roster import has_twin, twin
 from kiosk.run.facts.checks import check_due, lot_hold, trial_due
 from kiosk.run.facts.hands import had_break
 from kiosk.run.facts.moves import setting_due
-from kiosk.run.facts.tickets import run_of
+from kiosk.run.facts.tickets import comes_first, run_of
 from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State, Ticket, replace
 
 
@@ -124,7 +124,8 @@ def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed 
     if had_break(state, now):
         return Changed.BREAK
     begun = ticket.opened is not None and ticket.id != job.last_loaded
-    if begun or ticket.finals or (run_of(job.plan, ticket.passage) and not _in_hand(job, ticket)):
+    later = run_of(job.plan, ticket.passage) and not comes_first(job, ticket)
+    if begun or ticket.finals or (later and not _in_hand(job, ticket)):
         return Changed.LATER_PASS
     numbers = {t.garment.number for t in job.tickets.values()}
     return Changed.TWIN if has_twin(ticket.garment.number, numbers) else None

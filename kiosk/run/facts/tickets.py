@@ -78,6 +78,11 @@ def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
+def comes_first(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether this is the first pass that its garment goes through."""
+    return same_garment(job, ticket)[0].id == ticket.id
+
+
 def begun(job: JobRun) -> tuple[Ticket, ...]:
     """Return the garments off the press that have had heat and wait for their final."""
     queued = (job.tickets[name] for name in job.queue)

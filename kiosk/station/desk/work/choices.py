@@ -4,7 +4,16 @@ from collections.abc import Iterator
 from functools import partial
 
 from kiosk.run.decide import closing_ahead, is_legal
-from kiosk.run.facts import called, kind_of, last_closing, last_tap, next_hot, pass_of, slot_ticket
+from kiosk.run.facts import (
+    called,
+    comes_first,
+    kind_of,
+    last_closing,
+    last_tap,
+    next_hot,
+    pass_of,
+    slot_ticket,
+)
 from kiosk.run.show import FOCUSABLE, View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
@@ -142,7 +151,7 @@ def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.finals:
         return
     first = next_hot(pass_of(job, ticket), 0, ticket.skipped)
-    if ticket.passage or (first is not None and first < ticket.step):
+    if not comes_first(job, ticket) or (first is not None and first < ticket.step):
         number = called(ticket)
         label = words("choices.result", number=number, result=words("work.scrap"))
         yield Button(label, partial(desk.of(Choosing).spoil, ticket.id, number))
