@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from test_view_parts import two_parts
 from view_cases import (
     COLD,
     HOT,
@@ -91,3 +92,13 @@ def test_what_is_peeled_hot_is_not_asked_of_it_before_the_rack(confirm: Confirm)
     assert not says_of(shown, "HOT")
     assert not says_of(shown, "hot")
     assert not says_of(shown, "name")
+
+
+def test_of_a_part_that_lays_nothing_of_it_only_the_cloth_is_looked_over() -> None:
+    """As in a record from before such a pass was left out."""
+    station = Known(two_parts(), lines=(Garment("2", "48", "AL", "b"),))
+    shown = station.answer()
+    while not shown.inspecting:
+        shown = station.wait(30.0) if shown.countdown is not None else station.tap()
+    assert [each for each in lines(shown) if ": ," in each or "digits" in each] == []
+    assert lines(shown)

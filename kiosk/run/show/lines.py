@@ -273,20 +273,20 @@ def _with_basis(scene: Scene, zone: Message) -> Message:
 
 def inspection(scene: Scene) -> Iterator[Message]:
     """What can have gone wrong with any garment and that nothing but eyes can find."""
-    panel, part = panel_word(scene.passage.panel), scene.passage.part
-    if part is None or {"name", "number"} <= {p.element for p in lying(scene)}:
+    panel, there = panel_word(scene.passage.panel), lying(scene)
+    if scene.passage.part is None or {"name", "number"} <= {piece.element for piece in there}:
         yield say("line.inspect.match", panel=panel)
-    else:
-        pieces = tuple(piece.name for piece in lying(scene))
+    elif there:
+        pieces = tuple(piece.name for piece in there)
         yield say("line.inspect.part", panel=panel, elements=element_words(pieces))
-    yield _order(scene)
+    if there:
+        yield _order(scene, there)
     bare = not carried_in(scene.passage)
     yield say("line.inspect.bare" if bare else "line.inspect.whole")
 
 
-def _order(scene: Scene) -> Message:
+def _order(scene: Scene, there: tuple[Piece, ...]) -> Message:
     """Digits swapped or turned, layers swapped, borders uneven."""
-    there = lying(scene)
     digits = "digits" if any(p.element == "number" for p in there) else "pieces"
     if not has_stack(scene.plan, scene.passage):
         return say(f"line.inspect.{digits}")
