@@ -154,20 +154,17 @@ def default_simulated_log() -> Path:
 
 def order_of(loaded: Loaded, plan: Plan) -> Order:
     """Return the job as the log may know it, no name, in the order of work."""
-    from kiosk.catalog.read import line_digest
     from kiosk.plan.fingerprint import fingerprint
     from kiosk.plan.time import in_order
-    from kiosk.run.state import Garment, rules_of
+    from kiosk.run.state import rules_of
+    from kiosk.station.desk.jobs.library import garment
     from kiosk.train.made_up_operator import Order
 
     return Order(
         loaded.job.key,
         plan,
         fingerprint(plan),
-        tuple(
-            Garment(line.line, line.number, line.size, line_digest(line), line.set, line.lacks)
-            for line in in_order(loaded.job.roster).garments
-        ),
+        tuple(map(garment, in_order(loaded.job.roster).garments)),
         rules_of(loaded.catalog.policy, loaded.catalog.presses[loaded.job.press]),
         loaded.job.due,
         loaded.job.lots,

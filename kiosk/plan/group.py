@@ -1,10 +1,15 @@
 """One closing group of one panel with all that its steps are made from; families of passes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import FAMILIES, Fabric, Layer, Material, Panel, Press, SheetRule
 from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
+
+
+def elements_of(pieces: Iterable[str]) -> tuple[str, ...]:
+    """Return the elements of pieces, each once, in their order: `name` of `name.1`."""
+    return tuple(dict.fromkeys(piece.rpartition(".")[0] for piece in pieces))
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +30,7 @@ class Group:
     @property
     def part(self) -> PlatenPart | None:
         """The part of the panel that this group is pressed in."""
-        elements = {piece.rpartition(".")[0] for piece in self.final.pieces}
+        elements = set(elements_of(self.final.pieces))
         return next((part for part in self.parts if elements <= set(part.elements)), None)
 
     @property

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule
-from kiosk.plan.group import Group
+from kiosk.plan.group import Group, elements_of
 from kiosk.plan.heat.waits import is_guessed, wait_told
 from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Closing, Pass, Phase, Place, Plan, Step
 from kiosk.plan.sizes import ROOMS, end_of
@@ -229,8 +229,7 @@ def element_word(element: str) -> str | Message:
 
 def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
     """Return the elements of `pieces`, each once, as words."""
-    elements = dict.fromkeys(piece.rpartition(".")[0] for piece in pieces)
-    return tuple(ELEMENTS.get(element, element) for element in elements)
+    return tuple(map(element_word, elements_of(pieces)))
 
 
 def _keeps_setting(group: Group) -> bool:

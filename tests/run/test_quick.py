@@ -103,12 +103,7 @@ def test_a_hot_peel_at_the_press_may_be_as_quick_as_it_likes() -> None:
 
 
 def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> None:
-    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)))
-    bench.answer()
-    for _ in range(2):
-        bench.wait(8.0)
-        bench.tap()
-        bench.ring()
+    bench = peeling_in_hand(Confirm.GROUPED)
     bench.wait(1.0)
     (asked,) = bench.do(bench.forward())
     assert isinstance(asked, AskedQuick)
@@ -119,12 +114,7 @@ def test_peeled_good_is_asked_about_once_while_it_is_too_soon_in_the_hands() -> 
 
 
 def test_peeled_good_at_its_time_is_not_asked_about() -> None:
-    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)))
-    bench.answer()
-    for _ in range(2):
-        bench.wait(8.0)
-        bench.tap()
-        bench.ring()
+    bench = peeling_in_hand(Confirm.GROUPED)
     bench.wait(WARM.from_seconds)
     assert isinstance(bench.do(bench.forward())[0], Finished)
 
@@ -148,9 +138,10 @@ def test_whoever_confirms_each_move_is_not_asked_about_a_peel_at_its_time() -> N
     assert isinstance(bench.do(bench.forward())[0], Confirmed)
 
 
-def peeling_in_hand() -> Bench:
-    """The final of one who confirms each move has just ended; its peel waits in the hands."""
-    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)), confirm=Confirm.EACH)
+def peeling_in_hand(confirm: Confirm = Confirm.EACH) -> Bench:
+    """The final has just ended; its peel waits in the hands."""
+    bench = bench_with(plan_of(one_piece(Place.HAND, WARM)), confirm=confirm)
+    bench.answer()
     steps = one_piece(Place.HAND, WARM).steps
     while steps[bench.slot.step].phase is not Phase.PEEL:
         if bench.state.heat is None:

@@ -19,11 +19,11 @@ from kiosk.run.state.model import Ticket
 from kiosk.station.desk.jobs.library import garment
 
 
-def set_for(shop: Path) -> Pressing:
-    """The warm-up tops, the press to be set for them."""
+def set_for(shop: Path, key: str = "ice-crew") -> Pressing:
+    """A job, the warm-up tops where none is named, the press to be set for it."""
     catalog, faults = read_catalog(shop / "recipes")
     assert not faults
-    job, _ = read_job(shop / "jobs" / "ice-crew", catalog)
+    job, _ = read_job(shop / "jobs" / key, catalog)
     assert job is not None
     plan = plan_job(job, catalog, read_face())
     assert isinstance(plan, Plan)

@@ -30,17 +30,23 @@ def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_pa
     person.close()
 
 
-def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
-    bench: Bench, tmp_path: Path
-) -> None:
-    person = begun(bench, tmp_path, by=Foot)
+def after_a_stop(bench: Bench, place: Path, closings: int) -> Foot:
+    """The machine went down in a closing; a long press has brought the choices."""
+    person = begun(bench, place, by=Foot)
     assert isinstance(person, Foot)
-    person.to_heat()
+    person.to_heat(closings=closings)
     person.restart("another boot")
     while person.view.kind is not Kind.HANDS:
         person.move_on()
     bench.pass_time(READS)
     person.press_pedal(LONG_SECONDS)
+    return person
+
+
+def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = after_a_stop(bench, tmp_path, closings=1)
     labels = {button.label for button in person.buttons()}
     assert {"31: Scrap", "Put this garment aside"} <= labels
     # each of these was offered, and refused: it may have had its heat, and had no final
@@ -51,14 +57,7 @@ def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
 def test_what_was_put_aside_before_its_final_can_be_scrapped_and_nothing_else(
     bench: Bench, tmp_path: Path
 ) -> None:
-    person = begun(bench, tmp_path, by=Foot)
-    assert isinstance(person, Foot)
-    person.to_heat(closings=2)
-    person.restart("another boot")
-    while person.view.kind is not Kind.HANDS:
-        person.move_on()
-    bench.pass_time(READS)
-    person.press_pedal(LONG_SECONDS)
+    person = after_a_stop(bench, tmp_path, closings=2)
     person.choose("Put this garment aside", "later")
     hands(person, Phase.LOAD)
     person.press_pedal(LONG_SECONDS)

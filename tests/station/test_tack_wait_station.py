@@ -8,19 +8,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from peel_press import do, last, own
+from peel_press import do, last, own, set_for
 from run_samples import Bench as Pressing
-from run_samples import on_shift
 from station_driver import Person, taps_of
 from station_harness import Bench
 from tack_shop import shop
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.catalog.read import read_catalog, read_job
-from kiosk.catalog.rules.faces import read_face
 from kiosk.peel.history import garment_history
-from kiosk.plan.model import Phase, Place, Plan
-from kiosk.plan.procedure import plan_job
+from kiosk.plan.model import Phase, Place
 from kiosk.run.facts.peels import Ready
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
@@ -30,22 +26,12 @@ from kiosk.run.state.cooling import Estimate, Lies
 from kiosk.run.state.events_station import PeelEstimated
 from kiosk.run.state.model import Ticket
 from kiosk.station.desk.cues import Cue
-from kiosk.station.desk.jobs.library import garment
 from kiosk.station.glass.cues import prompts
 
 
 def pressing(place: Path, peel: Peel) -> Pressing:
     """The first garment loaded, without a window."""
-    found = shop(place, peel)
-    catalog, faults = read_catalog(found / "recipes")
-    assert not faults
-    job, _ = read_job(found / "jobs" / "made-up", catalog)
-    assert job is not None
-    plan = plan_job(job, catalog, read_face())
-    assert isinstance(plan, Plan)
-    bench = on_shift()
-    bench.do(c.StartJob(job.key, plan, "hash", tuple(garment(line) for line in job.roster)))
-    return bench.answer()
+    return set_for(shop(place, peel), "made-up").answer()
 
 
 def to_tack(bench: Pressing, nth: int = 1, waits: float = 10.0) -> Ticket:

@@ -20,11 +20,12 @@ SAMPLE = 20
 
 FINISHED = frozenset({"good", "accepted"})
 """Results with which a garment is done."""
+FINISHED_SQL = ", ".join(f"'{each}'" for each in sorted(FINISHED))
 
 _ANY = "count(*) FILTER (WHERE {}) > 0"
 RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
             WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
-            WHEN {_ANY.format("stage NOT IN ('good', 'accepted')")} THEN 'open'
+            WHEN {_ANY.format(f"stage NOT IN ({FINISHED_SQL})")} THEN 'open'
             WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
 GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
 FROM (

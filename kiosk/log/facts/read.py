@@ -24,7 +24,7 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import counted, of_garments
+from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments
 from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
@@ -62,9 +62,9 @@ FILES_READ = f"""SELECT e.seq, e.kind, version, boot, clock, wall, payload, sum 
 JOIN events AS e ON e.seq = n.seq WHERE n.stint = 0 AND n.kind = '{FILES}' AND n.seq < ?
 AND n.seq > (SELECT coalesce(max(last), 0) FROM shift WHERE last < ?) ORDER BY e.seq"""
 CHECKS = 'SELECT seq FROM "check" WHERE seq <= ? ORDER BY seq DESC LIMIT ?'
-DUE = """SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
+DUE = f"""SELECT job, title, due, garments, garments - (SELECT count(*) FROM (
     SELECT line FROM garment AS g WHERE g.job = j.job AND replaced_by = 0 GROUP BY line
-    HAVING count(*) FILTER (WHERE stage NOT IN ('good', 'accepted')) = 0) AS made)
+    HAVING count(*) FILTER (WHERE stage NOT IN ({FINISHED_SQL})) = 0) AS made)
 FROM job AS j WHERE due <> '' AND done IS NULL ORDER BY due LIMIT 50"""
 PULLED = """SELECT c.job, c.line, g.number FROM closing AS c
 JOIN garment AS g ON g.job = c.job AND g.ticket = c.ticket

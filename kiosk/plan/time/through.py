@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from kiosk.plan.group import elements_of
 from kiosk.plan.model import LAYING, Pass, Phase, Plan
 
 
@@ -32,7 +33,7 @@ def in_passes(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Mapping[int, int]
 def _elements(passage: Pass) -> set[str]:
     """What is laid in a pass."""
     laid = (name for step in passage.steps if step.phase in LAYING for name in step.pieces)
-    return {name.rpartition(".")[0] for name in laid}
+    return set(elements_of(laid))
 
 
 def _dries(passage: Pass) -> bool:

@@ -15,7 +15,8 @@ from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
 NEVER = PeelWait(Peel.COLD, inf, inf, heat.FROM_ESTIMATE, Range(inf, inf, inf))
 """Of a garment that does not cool where it lies."""
 
-NEVER_SECONDS = 600.0  # of what never is due where it lies; farther the model does not look
+NEVER_SECONDS = max(heat.COOLING_SECONDS.values())
+"""Told of what never is due where it lies: so far the model looks."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """A job's tickets: their order, how far they are, what they are called."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
@@ -70,6 +70,12 @@ def is_off(ticket: Ticket) -> bool:
 def is_pressed_bare(ticket: Ticket) -> bool:
     """Whether a supervisor allowed one final more after carriers came off."""
     return ticket.represses > 0 and is_off(ticket)
+
+
+def lacking(garment: Garment, nameless: Collection[str]) -> tuple[str, ...]:
+    """Return the elements that a garment has not; `nameless` are roster lines without a name."""
+    name = ("name",) if garment.line in nameless else ()
+    return name if garment.number else (*name, "number")
 
 
 def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:

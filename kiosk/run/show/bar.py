@@ -47,7 +47,7 @@ def then(scene: Scene) -> Message:
     if step.phase is Phase.FINAL:
         return _then_final(scene)
     after = scene.passage.steps[scene.move.first + 1]
-    own = [name for name in after.pieces if name in scene.pieces]
+    own = scene.own(after.pieces)
     if not own:
         return say("bar.then.nothing")
     if after.phase is Phase.REMOVE_CARRIER:

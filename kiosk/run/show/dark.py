@@ -7,11 +7,11 @@ from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Piece, Plan, Step
 from kiosk.plan.phrases import ELEMENTS
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts import Kind, called_as, dials_of, next_ready, pieces_of, setting
+from kiosk.run.facts import Kind, called_as, dials_of, lacking, next_ready, pieces_of, setting
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
-from kiosk.run.show.scene import Moment, Scene, lacking
+from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.state import Heat, Now, State, Ticket
 
 UNASKED = say("move.unasked")
@@ -139,7 +139,7 @@ def upcoming(moment: Moment) -> Upcoming | None:
     whole = own.garment.number and own.garment.line not in scene.nameless
     known = passage is scene.passage and whole
     pieces = scene.pieces if known else pieces_of(job.plan, passage)
-    lacks = lacking(following, scene.nameless)
+    lacks = lacking(garment, scene.nameless)
     changes = garment.size != own.garment.size
     return Upcoming(
         garment.line,

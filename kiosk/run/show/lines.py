@@ -8,10 +8,10 @@ from kiosk.plan.heat import beside_words
 from kiosk.plan.model import LAYING, Phase, Piece, Place, PlatenPart
 from kiosk.plan.phrases import element_words, load_side, panel_word, ruler
 from kiosk.plan.place import seam_ruler
-from kiosk.run.facts import called, number_there, peel_time
+from kiosk.run.facts import called, lacking, number_there, peel_time
 from kiosk.run.show import peeling, sentences
 from kiosk.run.show.drawing import carried_in, has_stack, laid_at
-from kiosk.run.show.scene import Scene, lacking
+from kiosk.run.show.scene import Scene
 from kiosk.run.state import Lies, Stage, elapsed
 
 MOST = 3
@@ -116,7 +116,7 @@ def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
 def _which_way(scene: Scene) -> Message:
     """How it lies; where a part of it was pressed before, whose it is."""
     part, panel = scene.passage.part, scene.passage.panel
-    named = "name" not in lacking(scene.ticket, scene.nameless)
+    named = "name" not in lacking(scene.ticket.garment, scene.nameless)
     if named and part is not None and part.nth > 1 and not number_there(scene.plan, scene.ticket):
         return say("line.load.name_there")
     return say(f"line.load.{load_side(scene.plan, panel)}", panel=panel_word(panel))

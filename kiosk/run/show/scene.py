@@ -11,7 +11,7 @@ from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot,
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.represses import closed_before, sheet_again
-from kiosk.run.facts.tickets import called, is_pressed_bare, pieces_of, run_of
+from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
 
 CALLED_SECONDS = 1.0
@@ -107,7 +107,7 @@ class Scene:
         found, garment = pieces_of(self.plan, self.passage), self.ticket.garment
         if garment.number and garment.line not in self.nameless:
             return found
-        lacks = lacking(self.ticket, self.nameless)
+        lacks = lacking(garment, self.nameless)
         return {name: piece for name, piece in found.items() if piece.element not in lacks}
 
     @cached_property
@@ -168,13 +168,6 @@ class Scene:
     def laid_now(self) -> bool:
         """Whether pieces are laid in this move."""
         return not self.phases.isdisjoint(LAYING)
-
-
-def lacking(ticket: Ticket, nameless: frozenset[str]) -> tuple[str, ...]:
-    """Return the elements that a garment has not."""
-    garment = ticket.garment
-    name = ("name",) if garment.line in nameless else ()
-    return name if garment.number else (*name, "number")
 
 
 def hands_on(

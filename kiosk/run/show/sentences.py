@@ -4,9 +4,19 @@ from math import ceil, floor, inf
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.catalog.model import Peel
+from kiosk.plan.group import elements_of
 from kiosk.plan.model import LAYING, Phase, Step
-from kiosk.run.facts import PeelTime, Ready, called, hot_window, peel_time, racked_at, ready_at
-from kiosk.run.show.scene import Scene, lacking
+from kiosk.run.facts import (
+    PeelTime,
+    Ready,
+    called,
+    hot_window,
+    lacking,
+    peel_time,
+    racked_at,
+    ready_at,
+)
+from kiosk.run.show.scene import Scene
 from kiosk.run.state import JobRun, Now, Ticket, elapsed, replace
 
 PRESSING: dict[Phase, Message] = {
@@ -89,13 +99,9 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
         return ()
     passage = scene.plan.passes[ticket.passage]
     steps = passage.steps[ticket.step : racked_at(passage, ticket.step) or 0]
-    lacks = lacking(ticket, scene.nameless)
-    return tuple(
-        step
-        for step in steps
-        if step.phase is Phase.PEEL
-        and not (lacks and {name.rpartition(".")[0] for name in step.pieces} <= set(lacks))
-    )
+    lacks = set(lacking(ticket.garment, scene.nameless))
+    peels_now = (step for step in steps if step.phase is Phase.PEEL)
+    return tuple(s for s in peels_now if not (lacks and lacks.issuperset(elements_of(s.pieces))))
 
 
 def must_wait(scene: Scene) -> bool:

@@ -108,9 +108,8 @@ def tick(desk: Desk) -> None:
     """Let the clock end what it ends, and hear what the shop's server said."""
     desk.shell.tick()
     if desk.beside is not None:
-        from kiosk.station.desk.jobs.at_server import (
-            AtServer,  # a shop without a server does without
-        )
+        # a shop without a server does without
+        from kiosk.station.desk.jobs.at_server import AtServer
 
         desk.of(AtServer).look()
 

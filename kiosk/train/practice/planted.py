@@ -5,6 +5,7 @@ from dataclasses import replace
 from random import Random
 
 from kiosk.catalog.model import Peel
+from kiosk.plan.group import elements_of
 from kiosk.plan.model import HOT_PHASES, LAYING, Phase
 from kiosk.plan.place import HALF_WIDTHS, class_of
 from kiosk.train.practice.bench import FOOTED, SETTING, Bench, Cut, Lain, Spot, Wanted, lies
@@ -61,8 +62,7 @@ def _first_laid(element: str) -> Callable[[Wanted, int], Iterator[int]]:
 def _laid(wanted: Wanted, passage: int, step: int) -> list[str]:
     """The elements that a step lays and that have something to say."""
     pieces = wanted.plan.passes[passage].steps[step].pieces
-    elements = dict.fromkeys(name.rpartition(".")[0] for name in pieces)
-    return [element for element in elements if wanted.says(element)]
+    return [element for element in elements_of(pieces) if wanted.says(element)]
 
 
 def _stacked(wanted: Wanted, passage: int) -> Iterator[int]:

@@ -11,8 +11,8 @@ from kiosk.plan.brief import Brief, brief_of
 from kiosk.plan.model import Plan
 from kiosk.plan.time import batches
 from kiosk.run.decide import is_legal, settled
-from kiosk.run.facts import Share, kind_of, share_of
-from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch
+from kiosk.run.facts import Share, kind_of, lacking, share_of
+from kiosk.run.state import EndBatches, Garment, JobRun, MeetClaims, TakeBatch, replace
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against, elsewhere
 from kiosk.station.desk.jobs.library import Offer
@@ -212,6 +212,5 @@ def garments_of(
 def _garment(
     line: str, number: str, size: str, digest: str, own: str = "", *, nameless: Collection[str]
 ) -> Garment:
-    name = ("name",) if line in nameless else ()
-    lacks = name if number else (*name, "number")
-    return Garment(line, number, size, digest, own, lacks)
+    garment = Garment(line, number, size, digest, own)
+    return replace(garment, lacks=lacking(garment, nameless))

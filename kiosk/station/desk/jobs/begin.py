@@ -11,7 +11,7 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against, against, uncompared
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, is_here
 from kiosk.station.desk.jobs.claims import CannotClaim, Claim, Claimant, claim, claimant, release
-from kiosk.station.desk.jobs.library import Offer
+from kiosk.station.desk.jobs.library import Offer, nameless_of
 from kiosk.station.desk.jobs.proofing import Proofing
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -252,7 +252,7 @@ def _begin(desk: Desk, offer: Offer, shared: dict[str, Any] | None) -> None:
     catalog, run = desk.library.catalog, desk.shell.state.jobs.get(offer.folder.name)
     own = rules_of(catalog.policy, catalog.presses[plan.press]) if run is None else run.rules
     batch = None if shared is None else _batch(shared)
-    nameless = frozenset(line.line for line in offer.roster if not line.name)
+    nameless = nameless_of(offer.roster)
     start = commands.StartJob(
         offer.folder.name,
         plan,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -237,6 +237,11 @@ class Library:
         )
 
 
+def nameless_of(roster: Iterable[RosterLine]) -> frozenset[str]:
+    """Return the lines of a roster that have no name."""
+    return frozenset(row.line for row in roster if not row.name)
+
+
 class Rosters:
     """The names of the job at the press, looked up by line; read again when the file changes.
 
@@ -294,7 +299,7 @@ class Rosters:
         if job is not None:
             self.is_new = True
             self._lines = {row.line: row for row in job.roster}
-            self.nameless = frozenset(row.line for row in job.roster if not row.name)
+            self.nameless = nameless_of(job.roster)
 
 
 READ = frozenset({".csv", ".xlsx", ".yaml"})
