@@ -18,7 +18,8 @@ from kiosk.log.store.store import Store
 from kiosk.run.apply import apply
 from kiosk.run.state.event import Now
 from kiosk.run.state.events import Closed
-from kiosk.run.state.model import Seen, State
+from kiosk.run.state.model import Seen
+from kiosk.run.state.state import State
 
 COMMITS = 400
 EVENT = Closed(Now("bench", 5.0, 1.77e9), "12/1/1", 0, 1, 15.0, 1.0, Seen.DECLARED)

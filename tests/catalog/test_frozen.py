@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from kiosk.catalog.base import Message, changer, dataclass
-from kiosk.run.state import events, model
+from kiosk.run.state import State, events, model
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -143,7 +143,7 @@ NOW = model.Now("boot", 1.0, 2.0)
 @pytest.mark.parametrize(
     ("value", "parts"),
     [
-        (model.State(), {"shift": 3, "last": NOW}),
+        (State(), {"shift": 3, "last": NOW}),
         (model.Heat("1/1/1", 2, NOW, 4.0, 15.0, model.Seen.TOLD), {"rang": True}),
         (events.TimeUp(NOW, "1/1/1", 2, 19.0), {"at": NOW.later(5), "step": 3}),  # inherits
         (Marked("cap"), {"size": 8}),  # __post_init__

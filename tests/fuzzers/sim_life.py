@@ -20,7 +20,7 @@ from kiosk.log.store.errors import LogFault
 from kiosk.log.store.migrations import Head
 from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 
 MOST_ACTS = 40  # until a death that does not come by itself
 LONELY_SECONDS = 5.0

@@ -46,8 +46,8 @@ from kiosk.plan.model import Plan
 from kiosk.plan.time.through import own_passes
 from kiosk.run.apply.fold import apply
 from kiosk.run.state.events_station import LogSalvaged
-from kiosk.run.state.model import State
 from kiosk.run.state.rules import NO_RULES, Rules
+from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.habits import Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 

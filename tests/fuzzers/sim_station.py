@@ -28,7 +28,8 @@ from kiosk.run.state import commands_shift as cs
 from kiosk.run.state import events as e
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Overruled
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state.state import State
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, row_of, wish_of  # fmt: skip
 from kiosk.station.desk.jobs.claims import CannotClaim, Claimant, claim, release, take_over
 from kiosk.train.made_up_operator.habits import Act, Chance, Habits

@@ -19,8 +19,9 @@ from kiosk.log.store import codec, lift
 from kiosk.plan.model import Closing, PanelSettings, Pass, PeelWait, Piece, Place, Plan, Step
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import JobStarted
-from kiosk.run.state.model import Heat, JobRun, State, Ticket, Undo
+from kiosk.run.state.model import Heat, JobRun, Ticket, Undo
 from kiosk.run.state.rules import Question
+from kiosk.run.state.state import State
 
 number = st.floats(allow_nan=False, allow_infinity=False)
 moments = st.builds(Now, st.text(), number, number)

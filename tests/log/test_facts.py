@@ -19,7 +19,8 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Stage, State
+from kiosk.run.state.model import Stage
+from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.operator import simulate
 
 GOLDEN = Path(__file__).parent / "golden" / "0.1.0.sqlite3"

@@ -21,7 +21,7 @@ from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.state.events_station import Held, Restarted
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,7 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.errors import Damaged
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.operator import simulate
 
 AT_ONCE = 50

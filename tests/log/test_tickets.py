@@ -13,7 +13,8 @@ from kiosk.log.facts import fold
 from kiosk.log.facts.garments import TicketRow
 from kiosk.log.store.store import Store
 from kiosk.run.state import commands as c
-from kiosk.run.state.model import Seen, Stage, State
+from kiosk.run.state.model import Seen, Stage
+from kiosk.run.state.state import State
 
 
 @pytest.fixture

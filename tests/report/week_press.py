@@ -29,8 +29,9 @@ from kiosk.run.state import commands as c
 from kiosk.run.state.commands_shift import LetPass, NoteRecipes, VerifyPress
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_shift import Change, Overruled
-from kiosk.run.state.model import Confirm, Garment, Stage, State
+from kiosk.run.state.model import Confirm, Garment, Stage
 from kiosk.run.state.rules import Rules
+from kiosk.run.state.state import State
 
 ROOT = Path(__file__).resolve().parents[2]
 MONDAY = 1_770_019_200.0  # 2026-02-02 08:00 UTC

@@ -14,8 +14,9 @@ from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.questions import Kind, kind_of, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now, Refusal
-from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, State, Ticket
+from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, Ticket
 from kiosk.run.state.rules import Ask
+from kiosk.run.state.state import State
 
 WALL = 1_700_000_000.0  # some day; only differences matter
 COLD = PeelWait(Peel.COLD, 60.0, 600.0, "made up")

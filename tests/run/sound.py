@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from kiosk.run.facts.tickets import ASIDE, AT_SLOT, pass_of
-from kiosk.run.state.model import ENDED, JobRun, Stage, State
+from kiosk.run.state.model import ENDED, JobRun, Stage
+from kiosk.run.state.state import State
 
 
 def assert_sound(state: State) -> None:

@@ -8,7 +8,7 @@ import pytest
 from run_samples import bench_with
 
 from kiosk.run.state.event import replace
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 
 
 def test_a_state_made_anew_differs_in_the_given_fields_only() -> None:

@@ -24,8 +24,9 @@ from kiosk.run.state import events as e
 from kiosk.run.state import events_shift
 from kiosk.run.state.cooling import Estimate, Kept, PadHeat
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Garment, State
+from kiosk.run.state.model import Garment
 from kiosk.run.state.rules import Ask, Changed, Question
+from kiosk.run.state.state import State
 
 NAMES = ("", "1/1/1", "2/1/1", "1/2/1", "1/1/2", "9/9/9", "nonsense")
 EMPTY = plan_of(Pass("back", 0, (), Place.RACK, None), job="empty")

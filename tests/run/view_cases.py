@@ -19,7 +19,8 @@ from kiosk.run.show.parts import View
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now, Refusal
-from kiosk.run.state.model import Confirm, Garment, State
+from kiosk.run.state.model import Confirm, Garment
+from kiosk.run.state.state import State
 from kiosk.words import Words
 
 WORDS = Words("en")

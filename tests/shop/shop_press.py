@@ -24,7 +24,8 @@ from kiosk.shop.beside import Attendant, Heard
 from kiosk.station.desk import beside as desk_beside
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs import at_server
-from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, start_at, tick
 from kiosk.station.desk.sheet import Page, Sheet
 from kiosk.station.desk.shell import Shell

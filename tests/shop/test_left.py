@@ -16,7 +16,8 @@ from kiosk.run.state import commands
 from kiosk.run.state.model import Confirm
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs.claims import holder
-from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import start_at
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.shell import Shell

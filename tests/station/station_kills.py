@@ -12,7 +12,8 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_station import StationStarted
-from kiosk.run.state.model import Heat, Stage, State
+from kiosk.run.state.model import Heat, Stage
+from kiosk.run.state.state import State
 
 
 def station(place: Path, log: str, now: Now) -> list[str]:

@@ -17,7 +17,7 @@ from kiosk.plan.sources import HeatStack
 from kiosk.run.state import commands as c
 from kiosk.run.state.cooling import PadHeat, Pressing
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from kiosk.station.desk.jobs.library import Library, Rosters
+from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.jobs.rosters import Rosters
 
 RECIPES = Path(__file__).resolve().parents[1] / "catalog" / "trial-shop"
 JOB = "recipe: two-layers\nfabric: plain-cloth\npress: front-press\nroster: {}\n"

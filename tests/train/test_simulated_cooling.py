@@ -28,7 +28,7 @@ from kiosk.run.state.cooling import Lies
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import AskedQuick, Closed, Finished
 from kiosk.run.state.events_station import PeelEstimated, PeelLearned
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 from kiosk.station.desk.jobs.library import garment
 from kiosk.train.made_up_operator.operator import Order, simulate
 

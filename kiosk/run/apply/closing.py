@@ -12,7 +12,8 @@ from kiosk.run.facts.tickets import is_hot, pass_of, slot_ticket, step_at
 from kiosk.run.state import events as e
 from kiosk.run.state.cooling import Lies, Pressing
 from kiosk.run.state.event import Now, replace
-from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, State, Ticket
+from kiosk.run.state.model import Confirm, Heat, JobRun, Seen, Stage, Ticket
+from kiosk.run.state.state import State
 
 
 def closed(state: State, event: e.Closed) -> State:

@@ -21,7 +21,8 @@ from kiosk.run.state.commands import Meaning, Verb
 from kiosk.run.state.event import Decision, Now, refuse
 from kiosk.run.state.events import AskedQuick, Closed, Confirmed, Finished, Opened, OpenSaid, WentOn
 from kiosk.run.state.events_station import Refused, Restarted
-from kiosk.run.state.model import Heat, JobRun, Seen, Stage, State, Ticket
+from kiosk.run.state.model import Heat, JobRun, Seen, Stage, Ticket
+from kiosk.run.state.state import State
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,9 @@ from kiosk.run.state.event import Decision, Event, Now, Refusal, refuse
 from kiosk.run.state.events import JobDone, OutcomeUnknown, TicketCalled, TimeUp
 from kiosk.run.state.events_shift import VerificationLapsed
 from kiosk.run.state.events_station import WallClockMoved
-from kiosk.run.state.model import Heat, JobRun, Stage, State
+from kiosk.run.state.model import Heat, JobRun, Stage
 from kiosk.run.state.rules import Ask, Changed, Check
+from kiosk.run.state.state import State
 
 WALL_JUMP_SECONDS = 5
 """Drift of the wall clock against the steady one that is recorded as a jump."""

@@ -18,7 +18,8 @@ from kiosk.run.state.events import (
     Stopped,
 )
 from kiosk.run.state.events_shift import RepressAllowed, Ruled
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.model import JobRun, Stage, Ticket
+from kiosk.run.state.state import State
 
 
 def start_job(state: State, command: c.StartJob, now: Now) -> Decision:

@@ -11,7 +11,7 @@ from kiosk.run.state.event import Decision, Event, Now, refuse
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_shift import CuesSet, DisplayChosen, KeyLearned, KeysForgotten
 from kiosk.run.state.events_station import HandedOver, SignedOff, SignedOn, StationStarted
-from kiosk.run.state.model import State
+from kiosk.run.state.state import State
 
 
 def start(state: State, command: c.Start, now: Now) -> Decision:

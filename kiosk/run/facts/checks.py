@@ -10,8 +10,9 @@ from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
-from kiosk.run.state.model import JobRun, Stage, State, Ticket
+from kiosk.run.state.model import JobRun, Stage, Ticket
 from kiosk.run.state.rules import Check, First, Met, Rules, Tried
+from kiosk.run.state.state import State
 
 READINGS = 5
 PULLS = 4

@@ -8,7 +8,8 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.group import families
 from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan, Step
 from kiosk.run.facts.tickets import pass_of, run_of, slot_ticket
-from kiosk.run.state.model import Confirm, JobRun, Stage, State, Ticket
+from kiosk.run.state.model import Confirm, JobRun, Stage, Ticket
+from kiosk.run.state.state import State
 
 
 @dataclass(frozen=True, slots=True)

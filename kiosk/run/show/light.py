@@ -5,7 +5,8 @@ from kiosk.plan.model import Phase, Plan
 from kiosk.plan.sizes import end_of
 from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
-from kiosk.run.show.lines import MARKS, MOST, inspection, move_lines, still_there
+from kiosk.run.show.inspection import inspection
+from kiosk.run.show.lines import MARKS, MOST, move_lines, still_there
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene

@@ -36,8 +36,9 @@ if TYPE_CHECKING:
         StationStarted, StepPractised, Touched,
     )
     from kiosk.run.state.model import (
-        ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, State, Ticket, Undo,
+        ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, Ticket, Undo,
     )
+    from kiosk.run.state.state import State
     from kiosk.run.state.rules import (
         Batch, Met, CAUSES,
         DEFECTS, DEFECT_IDS, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,

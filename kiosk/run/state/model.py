@@ -1,31 +1,13 @@
-"""The state of a station: the fold of its events. No clock, no file: time is data."""
+"""What a station's state is made of: tickets, heat, a job under way, what can be taken back."""
 
 from collections.abc import Mapping
-from dataclasses import field
 from enum import Enum
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
-from kiosk.run.state.cooling import Estimate, Kept, Lesson, Lies, PadHeat, Pressing
+from kiosk.run.state.cooling import Estimate, Lies
 from kiosk.run.state.event import Now
-from kiosk.run.state.rules import (
-    AS_THE_SHOP,
-    NO_RULES,
-    Batch,
-    Check,
-    Cues,
-    Display,
-    Finding,
-    First,
-    Hold,
-    Met,
-    Question,
-    Role,
-    Rules,
-    Scrapped,
-    SignOff,
-    Tries,
-)
+from kiosk.run.state.rules import NO_RULES, Batch, First, Met, Question, Rules, Scrapped
 
 
 class Seen(Enum):
@@ -221,83 +203,3 @@ class JobRun:
     elsewhere: tuple[str, ...] = ()
     files: tuple[tuple[str, str], ...] = ()
     set_in: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
-
-    `job` is the one at the press, `others` the open ones beside it; of those that are done and
-    left only the name stays, in `finished`, so that a state does not grow with the years.
-
-    `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
-    not closed;
-    `open_first` after a start in a hot phase, until somebody says that the press is open;
-    `operators` are those who ever signed on, with how they confirm. `grouped` are the
-    families that the operator at the station is signed off for: looked at when they sign on,
-    so that nothing changes in the middle of a garment. `cues` None: as the shop's file has
-    them; `keys` are the learned scancodes, none where the program's own hold.
-
-    `check` is the last check of the press while it holds (or where it failed); `closings`
-    counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
-    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
-    `columns` the confirmed (header, field) of rosters whose jobs have not begun.
-    `displays` is how each operator wants the screen, "" while nobody has signed on.
-
-    `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next`
-    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last
-    ones. `trials` are findings that no file of the shop has yet.
-    """
-
-    simulated: bool = False
-    boot: str = ""
-    shift: int = 0
-    operator: str = ""
-    confirm: Confirm = Confirm.EACH
-    job: JobRun | None = None
-    others: Mapping[str, JobRun] = field(default_factory=dict)
-    heat: Heat | None = None
-    held: Hold | None = None
-    asked_closed: bool = False
-    open_first: bool = False
-    switch_seen: bool = False
-    last: Now | None = None
-    moved: Now | None = None
-    changed_operator: bool = False
-    asked: Now | None = None
-    finished: tuple[str, ...] = ()
-    operators: Mapping[str, Confirm] = field(default_factory=dict)
-    sign_offs: tuple[SignOff, ...] = ()
-    cues: Cues | None = None
-    keys: tuple[tuple[int, Role], ...] = ()
-    grouped: tuple[str, ...] = ()
-    check: Check | None = None
-    closings: Mapping[str, int] = field(default_factory=dict)
-    upkeep: Mapping[str, int] = field(default_factory=dict)
-    tries: Tries | None = None
-    recipes: str = ""
-    closed: Mapping[str, float] = field(default_factory=dict)
-    folders: Mapping[str, str] = field(default_factory=dict)
-    columns: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
-    displays: Mapping[str, Display] = field(default_factory=dict)
-    pressings: tuple[Pressing, ...] = ()
-    pad: PadHeat | None = None
-    pad_next: PadHeat | None = None
-    betas: Mapping[str, Kept] = field(default_factory=dict)
-    lessons: tuple[Lesson, ...] = ()
-    trials: tuple[Finding, ...] = ()
-
-    @property
-    def display(self) -> Display:
-        """How the one at the station wants the screen: their own choice, else the station's."""
-        return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
-
-    @property
-    def current(self) -> str:
-        """The name of the job at the press, "" for none."""
-        return "" if self.job is None else self.job.job
-
-    @property
-    def jobs(self) -> Mapping[str, JobRun]:
-        """All open jobs by name."""
-        return self.others if self.job is None else {**self.others, self.job.job: self.job}

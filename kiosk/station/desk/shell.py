@@ -24,10 +24,9 @@ from kiosk.run.state import (
     events_station,
 )  # fmt: skip
 from kiosk.station.desk.cues import COUNTS, Cue
-from kiosk.station.desk.jobs.library import Rosters
+from kiosk.station.desk.jobs.rosters import Rosters
+from kiosk.station.desk.notices import Notices
 
-NOTICE_SECONDS = 4.0
-LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
 ROW_IS_CHECKED = (
@@ -59,7 +58,7 @@ class Shell:
         self.now = now
         self.cue = cue
         self.focus = ""
-        self._notices: dict[bool, tuple[Message, float]] = {}
+        self._notices = Notices()
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
         self._seen: tuple[State | None, Now | None, str, frozenset[str]]
@@ -98,17 +97,11 @@ class Shell:
                 self.say(again, lasting=True)
                 self.cue(Cue.REFUSED)
             elif isinstance(event, events_station.Touched | events.Finished):
-                self._read_again_answered()
+                self._notices.answered("station.read_again")
         for learn in lessons(before, done):
             self.do(learn)
         if changes_estimates(done) or self.estimates.wanted(self.state):
             self._stale = True  # the next frame sees to it: a tap has not the time
-
-    def _read_again_answered(self) -> None:
-        """Take away that a reading was asked for: here it is."""
-        message, _ = self._notices.get(True, (None, 0.0))
-        if message is not None and message.id == "station.read_again":
-            del self._notices[True]
 
     def _heard(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
@@ -281,8 +274,7 @@ class Shell:
 
     def say(self, message: Message, lasting: bool = False) -> None:
         """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
-        seconds = LASTING_SECONDS if lasting else NOTICE_SECONDS
-        self._notices[lasting] = (message, self.now().clock + seconds)
+        self._notices.say(message, self.now().clock, lasting)
 
     def not_written(self, problem: OSError) -> None:
         """Say that a file could not be written, and why."""
@@ -290,7 +282,7 @@ class Shell:
 
     def hush(self) -> None:
         """Take the passing notice away; one that lasts stays."""
-        self._notices.pop(False, None)
+        self._notices.hush()
 
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return what stands over every page: not recorded, what lasts, the last notice."""
@@ -299,8 +291,4 @@ class Shell:
             found.append(say("station.not_recorded", count=self.recorder.unrecorded))
         if self.recorder.displaced is not None:
             found.append(self.recorder.displaced.message)
-        for lasting in (True, False):
-            message, until = self._notices.get(lasting, (None, 0.0))
-            if message is not None and now.clock < until:
-                found.append(message)
-        return tuple(found)
+        return *found, *self._notices.shown(now.clock)

@@ -17,7 +17,7 @@ from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, Parts
 from kiosk.station.desk.display import Keys, words_for, worn
-from kiosk.station.desk.jobs.library import Rosters
+from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
 from kiosk.station.desk.shell import Shell

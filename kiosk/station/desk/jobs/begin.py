@@ -11,8 +11,9 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against, against, uncompared
 from kiosk.station.desk.jobs.at_server import AtServer, garments_of, is_here
 from kiosk.station.desk.jobs.claims import CannotClaim, Claim, Claimant, claim, claimant, release
-from kiosk.station.desk.jobs.library import Offer, nameless_of
+from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.proofing import Proofing
+from kiosk.station.desk.jobs.rosters import nameless_of
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files

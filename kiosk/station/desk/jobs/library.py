@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Fault, dataclass, stamp_of
+from kiosk.catalog.base import Fault, dataclass
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan, Refusal
-from kiosk.plan.place import Team
 from kiosk.run.state import Garment
 
 if TYPE_CHECKING:
@@ -235,79 +234,3 @@ class Library:
             () if plan is None else to_pull(plan, job.roster),
             made_from=tuple(made_from(job, self.catalog).items()),
         )
-
-
-def nameless_of(roster: Iterable[RosterLine]) -> frozenset[str]:
-    """Return the lines of a roster that have no name."""
-    return frozenset(row.line for row in roster if not row.name)
-
-
-class Rosters:
-    """The names of the job at the press, looked up by line; read again when the file changes.
-
-    While it `waits` nothing is read before it is asked for a row's digest. `nameless` are the
-    lines without a name. `is_new` once it was read, until somebody has looked what it gives now.
-    """
-
-    def __init__(self, library: Library) -> None:
-        self._library = library
-        self._folder: Path | None = None
-        self._stamp: object = None
-        self._lines: dict[str, RosterLine] = {}
-        self.nameless: frozenset[str] = frozenset()
-        self.waits = False
-        self.is_new = False
-
-    def take(self, folder: Path) -> None:
-        """Turn to another job's folder."""
-        if folder != self._folder:
-            self._folder, self._stamp = folder, None
-        if not self.waits:
-            self.refresh()
-
-    def name(self, line: str) -> str:
-        """Return the name on a line, "" where there is none."""
-        return self._lines[line].name if line in self._lines else ""
-
-    def lacks(self, line: str) -> tuple[str, ...]:
-        """Return the elements that a line gives nothing for."""
-        return self._lines[line].lacks if line in self._lines else ()
-
-    def team(self) -> Team:
-        """Return the names of the order with their sizes: a team's names have one height."""
-        return Team(tuple((row.size, row.name) for row in self._lines.values()))
-
-    def digest(self, line: str) -> str:
-        """Return the digest of a line as it is on disk now, "" where it is gone."""
-        from kiosk.catalog.read import line_digest
-
-        row = self._lines.get(line)
-        return line_digest(row) if row else ""
-
-    def refresh(self) -> None:
-        """Read the roster again if its folder changed; one that cannot be read changes nothing."""
-        from kiosk.catalog.read import read_job
-
-        self.waits = False
-        catalog, folder = self._library.catalog, self._folder
-        files = None if folder is None else _stamp(folder)
-        stamp = (files, id(catalog))
-        if folder is None or files is None or stamp == self._stamp:
-            return
-        self._stamp = stamp
-        job, _ = read_job(folder, catalog)
-        if job is not None:
-            self.is_new = True
-            self._lines = {row.line: row for row in job.roster}
-            self.nameless = nameless_of(job.roster)
-
-
-READ = frozenset({".csv", ".xlsx", ".yaml"})
-
-
-def _stamp(folder: Path) -> object:
-    try:
-        files = sorted(p for p in folder.iterdir() if p.suffix.lower() in READ)
-    except OSError:
-        return None
-    return tuple((path.name, stamp_of(path)) for path in files)
