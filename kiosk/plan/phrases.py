@@ -50,7 +50,7 @@ def _load(plan: Plan, each: Pass) -> Message:
     if each.part is None:
         return say(f"plan.step.load_{side}", panel=panel)
     seams = each.part.seam_rulers.items()
-    rulers: Value = tuple((say(f"size_class.{own}"), ruler(seam)) for own, seam in seams)
+    rulers: Value = tuple(say(f"place.ruler_of.{own}", ruler=ruler(seam)) for own, seam in seams)
     if len(alike := {seam for _, seam in seams}) == 1:
         rulers = tuple(map(ruler, alike))
     pieces = tuple(f"{element}.1" for element in each.part.elements)

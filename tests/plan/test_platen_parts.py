@@ -178,8 +178,11 @@ def test_one_ruler_for_youth_and_adult_is_said_once() -> None:
     made = plan(roster=BOTH, platen="14 in")
     first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
     assert "its seam at 1 in on the ruler:" in first
-    assert "adult" in second
-    assert "youth" in second
+    edge = "in past the platen's edge for"
+    assert f"its seam 6 7/8 {edge} adult sizes, 5 1/4 {edge} youth sizes: seams" in second
+    spanish = Words("es").say(phrase(made, made.passes[1], made.passes[1].steps[0]))
+    assert "en tallas de adulto, " in spanish
+    assert "en tallas juveniles: " in spanish
 
 
 def test_the_load_line_says_where_the_collar_seam_lies() -> None:
