@@ -5,7 +5,8 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Begun, Checked, Heated, Story
-from kiosk.plan.phrases import pressure_words
+from kiosk.plan.model import Plan
+from kiosk.plan.phrases import element_words, panel_word, piece_told, pressure_words
 from kiosk.report.answers.results import pieces_of
 from kiosk.report.answers.supervised import ruling_told
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
@@ -38,7 +39,7 @@ def card(stories: Sequence[At], when: When) -> Report:
     results = _worked_on(row for each in known for row in garment_rows(each.story.tickets))
     line = say("card.line", recipe=plan.recipe_called, fabric=plan.fabric_called)
     topics = (_heat(known, when), _checks(known, when), _materials(own.story), _rulings(known))
-    record = (each for result in results for each in _result(result, when))
+    record = (each for result in results for each in _result(result, plan, when))
     set_clocks = (each for at in known for each in jumped(at.station, at.story.jumps))
     return Report(title, line, topics, (*record, *set_clocks))
 
@@ -56,15 +57,15 @@ def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
     return (*ended, *(left if only_scrap else ()))
 
 
-def _result(garment: GarmentRow, when: When) -> Iterator[Message]:
+def _result(garment: GarmentRow, plan: Plan, when: When) -> Iterator[Message]:
     """What became of a copy; what of its heat is in doubt."""
-    yield _ended(garment, when)
+    yield _ended(garment, plan, when)
     if garment.marks:
         marks = tuple(say(f"report.mark.{mark}") for mark in garment.marks)
         yield say("card.marks", copy=garment.copy, marks=marks)
 
 
-def _ended(garment: GarmentRow, when: When) -> Message:
+def _ended(garment: GarmentRow, plan: Plan, when: When) -> Message:
     values: dict[str, Value] = {
         "copy": garment.copy,
         "result": say(f"card.is.{garment.result.value}"),
@@ -75,8 +76,23 @@ def _ended(garment: GarmentRow, when: When) -> Message:
     if not garment.defects:
         return say("card.result_clean", **values)
     causes = tuple(map(cause_word, garment.causes)) or (cause_word("not_known"),)
-    defects = tuple(map(defect_word, garment.defects))
+    found = zip(garment.defects, garment.places, strict=True)
+    defects = tuple(
+        say("card.defect", defect=defect_word(defect), where=_where(plan, *place))
+        for defect, place in found
+    )
     return say("card.result", **values, defects=defects, causes=causes)
+
+
+def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
+    """The panel, and the piece; where nobody named one, what was laid in that pass of several."""
+    each = plan.passes[passage]
+    named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
+    if named is not None and named.layers > 1:
+        return panel_word(each.panel), piece_told(piece)
+    several = sum(other.panel == each.panel for other in plan.passes) > 1
+    laid = tuple(p.name for p in pieces_of(plan, passage)) if several else ()
+    return panel_word(each.panel), *element_words((piece,) if piece else laid)
 
 
 def _heat(known: Sequence[At], when: When) -> Topic:

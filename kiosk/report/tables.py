@@ -32,7 +32,8 @@ class GarmentRow(NamedTuple):
 
     `first_pass` is True where it was good as first pressed: no defect, no second final.
     `shift`, `operator` and `ended` (wall seconds since 1970) are those of its last result.
-    Lists go pass by pass, what is empty left out.
+    Lists go pass by pass, what is empty left out; `places` say of each defect in which pass it was,
+    and of which piece, "" where nobody named one.
     """
 
     job: str
@@ -51,6 +52,7 @@ class GarmentRow(NamedTuple):
     defects: tuple[str, ...]
     causes: tuple[str, ...]
     marks: tuple[str, ...]
+    places: tuple[tuple[int, str], ...] = ()
 
     @property
     def done(self) -> bool:
@@ -95,6 +97,7 @@ def _garment(passes: list[TicketRow]) -> GarmentRow:
         defects=defects,
         causes=tuple(ticket.cause for ticket in passes if ticket.cause),
         marks=tuple(dict.fromkeys(mark for ticket in passes for mark in ticket.marks)),
+        places=tuple((ticket.passage, ticket.piece) for ticket in passes if ticket.defect),
     )
 
 

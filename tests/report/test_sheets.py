@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import json
 from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import replace
 from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import pytest
-from report_samples import plan
+from report_samples import plan, step, ticket
 from week_press import Press, Story
-from week_stories import LIFTED, PLAIN, SOUTH, bad
+from week_stories import LIFTED, NORTH, PLAIN, SOUTH, bad
 
 from kiosk.__main__ import main
 from kiosk.log.facts import Begun
-from kiosk.plan.model import Phase
+from kiosk.log.facts import Story as Garment
+from kiosk.plan.model import Phase, Piece
+from kiosk.report.card import At, card
 from kiosk.report.sheets import closing_sheet
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
 from kiosk.run.state.model import Stage
+from kiosk.words import Words
 
 SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
 DAYS = (0, 1, 7, 8)  # two Mondays and Tuesdays
@@ -205,3 +209,34 @@ def test_an_order_that_other_presses_may_have_more_of_is_not_called_done() -> No
     of = Begun(plan())
     assert closing_sheet(of, (), str).line.id == "sheet.done"
     assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"
+
+
+@pytest.mark.parametrize(
+    ("job", "piece", "where"),
+    [
+        (NORTH, "number.2", "marks (back; number, layer 2)"),
+        (NORTH, "", "marks (back)"),
+        (SOUTH, "number.1", "marks (back, number)"),
+    ],
+)
+def test_a_card_says_of_which_piece_a_defect_was(
+    tmp_path: Path, job: str, piece: str, where: str
+) -> None:
+    path = tmp_path / "one.sqlite3"
+    press = Press(path)
+    found = bad(Stage.ACCEPTED, "marks", "over_run", piece)
+    press.day(Story(job, "A team", "ZD", PLAIN, results={1: found}, made=1))
+    press.recorder.close()
+    (card,) = told(path, "--garment", f"{job}-0/23")
+    assert f"defects: {where};" in card["record"][0]
+
+
+def test_of_a_panel_pressed_twice_a_card_says_what_was_laid_in_that_pass() -> None:
+    whole = plan()
+    name = Piece("name.1", "name", 1, 1, "film", "black", "back")
+    second = replace(whole.passes[0], group=1, steps=(step(Phase.FINAL, "name.1", seconds=12),))
+    twice = replace(whole, passes=(*whole.passes, second), pieces=(*whole.pieces, name))
+    tickets = (ticket(defect="marks"), ticket(passage=1, defect="scorch"))
+    shown = card([At("", Garment("1", Begun(twice), tickets, (), ()))], lambda wall: "08:00")
+    said = Words("en").say(shown.record[0])
+    assert "marks (back, number); scorch (back, name)" in said
