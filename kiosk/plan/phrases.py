@@ -65,9 +65,11 @@ def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
     for each in changed:
         rest = tuple((name, value) for name, value in each.values.items() if name != "piece")
         kind = each.id.removeprefix("settings.changed_")
-        alike.setdefault((kind, rest), []).append(piece_told(str(each.values["piece"])))
+        pieces = alike.setdefault((kind, rest), [])
+        if "piece" in each.values:
+            pieces.append(piece_told(str(each.values["piece"])))
     return tuple(
-        say(f"settings.told_{kind}", piece=tuple(pieces), **dict(rest))
+        Message(f"settings.told_{kind}", {"piece": tuple(pieces), **dict(rest)}, kind)
         for (kind, rest), pieces in alike.items()
     )
 

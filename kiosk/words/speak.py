@@ -165,7 +165,8 @@ class Words:
         """Return the sentence of `message`; a tuple among its values is joined with commas,
         with semicolons where a part of it has a comma of its own.
 
-        Raises KeyError for an id without a sentence: a test walks all of them.
+        Raises KeyError for an id without a sentence, unless the message says what to say then: a
+        test walks all of them.
         """
         values = message.values
         if not values:
@@ -210,6 +211,8 @@ class Words:
         for each in (self._catalogue, self._english):
             if (form := each.form(message.id, count)) is not None:
                 return form
+        if message.otherwise:
+            return message.otherwise.replace("{", "{{").replace("}", "}}")
         raise KeyError(message.id)
 
     def _value(self, value: Value) -> str:

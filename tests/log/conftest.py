@@ -1,10 +1,13 @@
 """A made-up record that nothing is wrong with, and a copy of it for each test."""
 
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
 from log_station import simulated
+
+sys.path.append(str(Path(__file__).resolve().parents[1] / "commands"))  # records are read by it
 
 
 @pytest.fixture(scope="session")

@@ -46,10 +46,14 @@ Value: TypeAlias = "str | int | float | ToldByWords | Message | tuple[Value, ...
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """An id of `kiosk.words` and the values that its sentence names. Never a finished sentence."""
+    """An id of `kiosk.words` and the values that its sentence names. Never a finished sentence.
+
+    `otherwise` is said where there is no sentence of that id: a newer program may have written it.
+    """
 
     id: str
     values: Mapping[str, Value] = field(default_factory=dict)
+    otherwise: str = field(default="", compare=False)
 
     def __hash__(self) -> int:
         return hash(self.id)  # a mapping has no hash; equal messages have equal ids
@@ -58,6 +62,11 @@ class Message:
 def say(id: str, **values: Value) -> Message:  # noqa: A002 - the field is called id everywhere
     """Return the message `id` with `values` by name."""
     return Message(id, values)
+
+
+def as_recorded(of: str, word: str) -> Message:
+    """Return the message `of`.`word` of a word in a record; the word itself where it has none."""
+    return Message(f"{of}.{word.replace(' ', '_')}", otherwise=word)
 
 
 @dataclass(frozen=True, slots=True)

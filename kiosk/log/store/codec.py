@@ -209,7 +209,9 @@ def _now(value: Any) -> Now:
 
 
 def _message(value: Any) -> Message:
-    return Message(value["id"], {key: _value(part) for key, part in value["values"].items()})
+    """A sentence that only a newer program has is told by its id."""
+    id_ = value["id"]
+    return Message(id_, {key: _value(part) for key, part in value["values"].items()}, id_)
 
 
 def _value(value: Any) -> Value:
@@ -255,6 +257,7 @@ def _stands_for(value: object) -> Any:
 _WRITE: dict[type, Callable[[Any], Any]] = {
     Now: lambda at: [at.boot, at.clock, at.wall],
     Celsius: lambda temperature: {"celsius": temperature.degrees},
+    Message: lambda message: {"id": message.id, "values": message.values},
 }
 """What is not written by its fields."""
 

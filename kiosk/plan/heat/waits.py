@@ -54,7 +54,7 @@ def wait_told(wait: PeelWait) -> Message:
     if is_rule(wait):
         return source_told(wait.origin)
     if wait.guess is None or wait.ready is None:
-        return Message(wait.source)
+        return Message(wait.source, otherwise=wait.source)
     if is_guessed(wait):
         return say("plan.wait.guess_beside", low=round(wait.ready.low), high=round(wait.ready.high))
     start, end = wait.guess

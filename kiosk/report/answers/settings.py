@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from statistics import median
 
-from kiosk.catalog.base import FileKey, FileValue, Message, Value, say
+from kiosk.catalog.base import FileKey, FileValue, Message, Value, as_recorded, say
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.phrases import changes_told, panel_word, pressure_words
 from kiosk.plan.sources import of_sources, sources_told
@@ -75,7 +75,7 @@ def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
     lines = changes_told(panel.changed_from_normal)
-    return lines + tuple(say(f"settings.warning.{each}") for each in panel.warnings)
+    return lines + tuple(as_recorded("settings.warning", each) for each in panel.warnings)
 
 
 def _data(job: str, plan: Plan) -> Iterator[dict[str, object]]:

@@ -5,12 +5,12 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from kiosk.catalog.base import Message, Pressure, Value, say
+from kiosk.catalog.base import Message, Pressure, Value, as_recorded, say
 from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
-from kiosk.run.facts import needs_supervisor
-from kiosk.run.state import CAUSES, DEFECT_IDS, Event, Stage, cause_word, defect_word
+from kiosk.run.facts import PEEL, needs_supervisor
+from kiosk.run.state import Event, Stage, cause_word, defect_word
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
@@ -124,7 +124,7 @@ def _about(each: Override, period: Period) -> Cell:
         line = each.about.rsplit("/", 2)[0]
         return say("report.about_line", job=titles.get(each.job, each.job), line=line)
     if each.what == sh.Overruled.SCRAP_LIMIT.name.lower():
-        return cause_word(each.about) if each.about in CAUSES else each.about
+        return cause_word(each.about)
     return article_told(titles.get(each.about, each.about), period.sheets())
 
 
@@ -219,7 +219,7 @@ def articles(period: Period) -> Topic:
             say("report.approved" if each.approved else "report.not_approved"),
             each.approver,
             _inches(each),
-            tuple(defect_word(fault) for fault in each.faults if fault in DEFECT_IDS),
+            tuple(map(defect_word, each.faults)),
         )
         for each in found
     )
@@ -241,7 +241,7 @@ def trials(period: Period) -> Topic:
             each.by,
             say("report.trial_piece" if not each.ticket else "report.trial_garment"),
             tuple(
-                defect_word(fault) if fault in DEFECT_IDS else say("page.lot.found.peel")
+                say("page.lot.found.peel") if fault == PEEL else defect_word(fault)
                 for fault in each.faults
             ),
         )
@@ -267,7 +267,7 @@ def handovers(period: Period) -> Topic:
     rows = tuple(
         row(each.operator, each.to or EMPTY,
             _valid(each),
-            tuple(say(f"handover.{note}") for note in each.notes))
+            tuple(as_recorded("handover", note) for note in each.notes))
         for each in told
     )  # fmt: skip
     noted = sum(bool(each.notes) for each in found)

@@ -12,7 +12,7 @@ from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene
 from kiosk.run.show.sentences import move_sentence, quick_sentence, rack_first
 from kiosk.run.show.setting import setting_page
-from kiosk.run.state import Ask, Changed, Question, Stage, Ticket, replace
+from kiosk.run.state import Ask, Changed, Question, Stage, Ticket, cause_word, replace
 
 VERIFY = Page(say("move.verify"), (say("line.verify"),), hides_drawing=True)
 TRIAL = Page(say("move.trial"), (say("line.trial"),), hides_drawing=True)
@@ -105,7 +105,7 @@ def lot(moment: Moment) -> Page:
     if hold is None or first is None:
         scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)
         return Page(
-            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=say(f"cause.{cause}")),)
+            say("move.lot"), (say("line.lot.scraps", scraps=scraps, cause=cause_word(cause)),)
         )
     number = called(moment.job.tickets[first.ticket])
     return Page(say("move.lot"), (say("line.lot.first", number=number),))

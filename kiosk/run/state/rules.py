@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message, as_recorded, dataclass
 from kiosk.catalog.model import Approver, Demand, Policy, Press
 from kiosk.run.state.event import Now
 
@@ -212,12 +212,12 @@ def causes_of(defect: str) -> tuple[str, ...]:
 
 def defect_word(defect: str) -> Message:
     """Return the word of a class of defect."""
-    return Message(f"defect.{defect}")
+    return as_recorded("defect", defect)
 
 
 def cause_word(cause: str) -> Message:
     """Return the word of a cause."""
-    return Message(f"cause.{cause}")
+    return as_recorded("cause", cause)
 
 
 @dataclass(frozen=True, slots=True)

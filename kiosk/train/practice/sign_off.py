@@ -7,7 +7,7 @@ from itertools import takewhile
 from math import exp, inf, log
 from statistics import fmean
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, as_recorded, dataclass, say
 from kiosk.catalog.model import SignOffRule
 from kiosk.report.stats import learned_rate, unit_time
 from kiosk.train.practice.levels import Level, Practised, Trainee
@@ -96,7 +96,7 @@ def slips_told(trainee: Trainee, family: str) -> Message | None:
     told = tuple(
         say(
             "practice.slips.of",
-            kind=say(f"practice.slip.{kind.replace(' ', '_')}"),
+            kind=as_recorded("practice.slip", kind),
             missed=count.missed,
             of=count.missed + count.caught,
         )

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from kiosk.catalog.base import closed
+from kiosk.catalog.base import as_recorded, closed
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
@@ -238,7 +238,7 @@ def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
 
 def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
     ids = dict.fromkeys(w for panel in plan.settings for w in panel.warnings)
-    return tuple(words(f"page.warning.{warning}") for warning in ids)
+    return tuple(words.say(as_recorded("page.warning", warning)) for warning in ids)
 
 
 def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:

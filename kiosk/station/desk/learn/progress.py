@@ -1,6 +1,6 @@
 """Pages of what a trainee has shown, each to themselves; and signing operators off by it."""
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import as_recorded, say
 from kiosk.catalog.model import FAMILIES
 from kiosk.run.state import Confirm, SignOff
 from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
@@ -108,7 +108,7 @@ def _ask(desk: Desk, words: Words, family: str) -> Button:
 
 def family_word(words: Words, family: str) -> str:
     """A family as people say it."""
-    return words(f"practice.family.{family}")
+    return words.say(as_recorded("practice.family", family))
 
 
 DAY_SECONDS = 86_400.0

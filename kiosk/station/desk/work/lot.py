@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
-from kiosk.run.state import Approver, First, JobRun, Met, Overruled, Stage, Ticket
+from kiosk.run.state import Approver, First, JobRun, Met, Overruled, Stage, Ticket, cause_word
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
@@ -91,7 +91,7 @@ def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Val
 
 def _scraps(desk: Desk, words: Words, hold: LotHold) -> Sheet:
     return Sheet(
-        title=words("line.lot.scraps", scraps=hold.scraps, cause=say(f"cause.{hold.cause}")),
+        title=words("line.lot.scraps", scraps=hold.scraps, cause=cause_word(hold.cause)),
         lines=(words("page.lot.scraps_line"),),
         main=Button(
             words("page.lot.scraps_main"), lambda: desk.of(Checks).let_pass(Overruled.SCRAP_LIMIT)

@@ -1,0 +1,84 @@
+"""What a newer program calls things: such a word is told as it stands, and nothing breaks off.
+
+Only ids that travel as text are meant: a new kind of event raises its version, and is refused.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from command_line import kiosk
+from log_samples import garments, plan
+from log_station import Station
+
+from kiosk.catalog.base.notes import as_recorded, say
+from kiosk.run.state import commands as c
+from kiosk.run.state.events import Finished
+from kiosk.run.state.events_shift import FirstArticleJudged, TrialJudged
+from kiosk.run.state.events_station import HandedOver
+from kiosk.run.state.model import Confirm, Stage
+from kiosk.words.speak import Words
+
+NOTE, DEFECT, CAUSE, WARNING, FAULT, CHANGE = (
+    "seam check {due}", "bubbled", "damp_store", "slow_opening", "odd_smell", "changed_airing",
+)  # fmt: skip
+OF_A_SHIFT = {"handover": NOTE, "defect": DEFECT, "cause": CAUSE, "warning": WARNING,
+              "fault": FAULT, "change": CHANGE.removeprefix("changed_")}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shift whose record has a word of each sort that no program knows today."""
+    path = tmp_path_factory.mktemp("newer") / "station.sqlite3"
+    station, made = Station(path), plan()
+    changed = (say(f"settings.{CHANGE}", seconds=4), say(f"settings.{CHANGE}", piece="name.1"))
+    (settings,) = made.settings
+    settings = replace(settings, warnings=(WARNING,), changed_from_normal=changed)
+    station.do(c.Start("9.9.9"))
+    station.do(c.SignOn("QV", Confirm.GROUPED))
+    job = replace(made, settings=(settings,))
+    station.do(c.StartJob("ferry-order", job, "hash", garments(2)))
+    station.do(c.Tick())
+    station.do(c.ReadSetting(300))
+    station.press_to_rack()
+    at = station.now
+    ticket = next(iter(station.recorder.state.jobs["ferry-order"].tickets))
+    station.recorder.store.append([
+        Finished(at, ticket, Stage.SCRAP, True, defect=DEFECT, cause=CAUSE, piece="name.1"),
+        FirstArticleJudged(at, ticket, "an article", False, "WX", "QV", faults=(FAULT,)),
+        TrialJudged(at, "ferry-order", ("an article",), (), False, "QV", (FAULT, "peel")),
+        HandedOver(at, "QV", "AK", "ferry-order", setting=300, notes=("rack", NOTE)),
+    ])  # fmt: skip
+    station.recorder.close()
+    return path
+
+
+@pytest.mark.parametrize("form", ["--json", "--people"])
+def test_a_report_tells_unknown_words_as_they_stand(newer: Path, form: str) -> None:
+    files = [str(newer.with_name(name)) for name in ("a.html", "a.csv", "b.csv")]
+    options = [*zip(("--html", "--csv", "--tables"), files, strict=True)]
+    said = kiosk("report", "--log", str(newer), form, *(each for two in options for each in two))
+    assert (said.code, said.err) == (0, "")
+    page = Path(files[0]).read_text("utf-8")
+    assert {sort: word for sort, word in OF_A_SHIFT.items() if word not in page} == {}
+
+
+def test_a_garments_card_and_an_orders_sheet_are_told_too(newer: Path) -> None:
+    card = kiosk("report", "--log", str(newer), "--garment", "ferry-order/1")
+    assert card.code == 0, card.err
+    assert DEFECT in card.out
+    assert CAUSE in card.out
+    assert kiosk("report", "--log", str(newer), "--order", "ferry-order").code == 0
+
+
+def test_only_a_word_of_a_record_may_be_unknown() -> None:
+    """A sentence that this program itself has forgotten is a fault of it, and found."""
+    words = Words("es")
+    assert words.say(as_recorded("cause", "over_run")) == words("cause.over_run")
+    assert words.say(as_recorded("cause", "{0} of {x}")) == "{0} of {x}"
+    told = words("report.about_line", job=as_recorded("cause", "{x}"), line="3")
+    assert "{x}" in told
+    with pytest.raises(KeyError):
+        words("cause.damp_store")
