@@ -228,12 +228,13 @@ def lay_out(tree: Path, control_text: str) -> None:
 
 
 def requirements() -> list[str]:
-    """Return the libraries of every command: those of workbooks and of pictures too."""
+    """Return the libraries of every command: those of all extras but of the tests."""
     import tomllib  # an older Python gets as far as being told which one is needed
 
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     extras = project["optional-dependencies"]
-    return [*project["dependencies"], *extras["xlsx"], *extras["pictures"]]
+    named = (library for extra, needs in extras.items() if extra != "test" for library in needs)
+    return [*project["dependencies"], *named]
 
 
 def control(processor: str, libraries: list[str]) -> str:

@@ -16,6 +16,7 @@ from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
+from kiosk.shop.door import mended_by_somebody
 
 FILES = Path(__file__).with_name("sql")
 NAME = re.compile(r"(?!pg_|shop_)[a-z][a-z0-9_-]{0,40}")
@@ -24,6 +25,7 @@ USUAL: dict[str, str | int] = {
     "client_encoding": "utf8", "application_name": "kiosk",
 }  # fmt: skip
 """Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; what it is told."""
+SECRET = frozenset({"password", "sslpassword"})  # anybody here can read a command line
 Server = psycopg.Connection[tuple[Any, ...]]
 
 
@@ -55,7 +57,11 @@ def guarded() -> Iterator[None]:
         raise ShopFault(say("shop.not_allowed", why=_told(error))) from error
     except NOT_THERE as error:
         raise ShopFault(say("shop.not_set_up")) from error
+    except psycopg.errors.DiskFull as error:
+        raise Away(say("shop.disk_full", why=_told(error))) from error
     except (psycopg.OperationalError, psycopg.InterfaceError) as error:
+        if (why := mended_by_somebody(str(error))) is not None:
+            raise ShopFault(why) from error
         raise Away(say("shop.away", why=_told(error))) from error
     except psycopg.Error as error:
         raise ShopFault(say("shop.refused", why=_told(error))) from error
@@ -81,8 +87,7 @@ def must_prove_itself(database: Database) -> None:
     """Raise ShopFault where somebody between here and a server elsewhere could pass for it."""
     if not database.address:
         raise ShopFault(say("shop.no_database", example='shop: {database: "service=press"}'))
-    with guarded():
-        asked = _asked(database.address)
+    asked = _asked(database.address)
     elsewhere = [host for host in _hosts(asked) if not _is_here(host)]
     if elsewhere and database.verify_server and asked.get("sslmode") != "verify-full":
         raise ShopFault(say("shop.unproved", host=elsewhere[0]))
@@ -93,7 +98,7 @@ _one_at_a_time = Lock()
 
 def _asked(address: str) -> dict[str, str]:
     """Return what libpq will ask for by address, service file, environment and defaults."""
-    given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
+    given = _given(address)
     with _one_at_a_time:  # all threads have one environment
         before = os.environ.get("PGSERVICE")
         try:
@@ -110,6 +115,17 @@ def _asked(address: str) -> dict[str, str]:
             else:
                 os.environ.pop("PGSERVICE", None)
     return {**usual, **given}
+
+
+def _given(address: str) -> dict[str, str]:
+    """Return what a connection string says; what is wrong in it may be a password's part."""
+    try:
+        given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
+    except psycopg.Error:
+        raise ShopFault(say("shop.bad_address")) from None
+    if SECRET.intersection(given):
+        raise ShopFault(say("shop.password_given"))
+    return given
 
 
 def _hosts(asked: dict[str, str]) -> list[str]:

@@ -60,9 +60,11 @@ def test_the_control_file_asks_for_the_python_that_its_wheels_are_for(tree: Path
     assert any(each.startswith("kivy") for each in requirements())
 
 
-def test_pictures_and_workbooks_need_nothing_that_is_not_packed() -> None:
+def test_no_command_needs_what_is_not_packed() -> None:
+    """A tablet without a network sends to the shop's server too (docs/shop.md)."""
     named = {each.split(">")[0] for each in requirements()}
-    assert {"openpyxl", "matplotlib"} <= named
+    assert {"openpyxl", "matplotlib", "psycopg[binary]", "starlette", "uvicorn"} <= named
+    assert "pytest" not in named
 
 
 def test_the_voice_is_recommended_and_licences_are_where_debian_looks(tree: Path) -> None:

@@ -55,13 +55,15 @@ def _place() -> Path | None:
 class Postgres:
     """A server in a folder of its own, reached by a socket of the file system only."""
 
+    own_settings = ""
+
     def __init__(self) -> None:
         found = programs()
         if found is None:
             pytest.skip("no PostgreSQL on this machine")
         self.programs = found
         self.folder = Path(tempfile.mkdtemp(prefix="kiosk-shop-", dir=_place()))
-        self._data = self.folder / "data"
+        self.data = self.folder / "data"
         self._as = ["runuser", "-u", OTHER, "--"] if os.geteuid() == 0 else []
         if self._as:  # it does not run as root
             shutil.chown(self.folder, OTHER)
@@ -69,17 +71,17 @@ class Postgres:
         self.start()
 
     def _run(self, program: str, *arguments: str) -> None:
-        command = [*self._as, str(self.programs / program), "-D", str(self._data), *arguments]
+        command = [*self._as, str(self.programs / program), "-D", str(self.data), *arguments]
         subprocess.run(command, check=True, stdout=subprocess.DEVNULL, cwd="/")
 
     def start(self) -> None:
-        settings = f"-k {self.folder} {SETTINGS}"
+        settings = f"-k {self.folder} {SETTINGS} {self.own_settings}"
         log = str(self.folder / "server.log")
         self._run("pg_ctl", "start", "-w", "-s", "-l", log, "-o", settings)
 
     def kill(self) -> None:
         """End the server and all that it started, as a power cut would."""
-        server = int((self._data / "postmaster.pid").read_text().split()[0])
+        server = int((self.data / "postmaster.pid").read_text().split()[0])
         for pid in (server, *_children(server)):
             with suppress(ProcessLookupError):
                 os.kill(pid, signal.SIGKILL)
@@ -89,7 +91,7 @@ class Postgres:
     @contextmanager
     def stands_still(self) -> Iterator[None]:
         """Let nobody have an answer for a while: a line that is slow, a disk that is busy."""
-        server = int((self._data / "postmaster.pid").read_text().split()[0])
+        server = int((self.data / "postmaster.pid").read_text().split()[0])
         every = (server, *_children(server))
         for pid in every:
             os.kill(pid, signal.SIGSTOP)

@@ -1,0 +1,27 @@
+"""What keeps a machine from signing in until a person mends it, by the driver's words."""
+
+import re
+
+from kiosk.catalog.base import Message, say
+
+SIGNS = {
+    r'definition of service "': "shop.no_service",
+    r"root certificate file": "shop.no_root",
+    r"certificate verify failed": "shop.bad_certificate",
+    r"does not match host name": "shop.other_name",
+    r"server does not support SSL": "shop.no_tls",
+    r"no password supplied": "shop.no_password",
+    r"password authentication failed|autentificación password falló": "shop.wrong_password",
+    r"pg_hba\.conf": "shop.no_entry",
+}
+"""A server speaks its own language, here English or Spanish."""
+_WHERE = re.compile(r"^(?:connection failed: )?(?:connection to server .*? failed: )?(?:FATAL: +)?")
+
+
+def mended_by_somebody(told: str) -> Message | None:
+    """Return what to mend, None where waiting may do; `told` may have a line for each address."""
+    for sign, message in SIGNS.items():
+        line = next((line for line in told.splitlines() if re.search(sign, line)), None)
+        if line is not None:
+            return say(message, why=_WHERE.sub("", line.strip()))
+    return None
