@@ -155,10 +155,12 @@ def _pieces(panel: Panel) -> list[Piece]:
 def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
     """Return what does not fit, and what breaks the rule on heights that the job names.
 
-    What a person has answered as right already is left out.
+    What a person has answered as right already is left out; a name or number that is asked
+    about is not measured yet.
     """
     bed = job_bed(job, catalog)
-    asked = [("recipe", each) for each in place_questions(bed, job.roster, face)]
+    sure = tuple(_without_doubtful(line, job) for line in job.roster)
+    asked = [("recipe", each) for each in place_questions(bed, sure, face)]
     rule = catalog.size_rules.get(job.size_rule)
     if rule is not None:
         broken = size_faults(bed, (line.size for line in job.roster), rule)
@@ -166,6 +168,12 @@ def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...
     faults = (Fault(job.folder, 0, key, message, question=True) for key, message in asked)
     named = (replace(fault, id=question_id(fault)) for fault in faults)
     return tuple(fault for fault in named if fault.id not in job.kept)
+
+
+def _without_doubtful(line: RosterLine, job: Job) -> RosterLine:
+    name = "" if (line.line, "name") in job.doubtful else line.name
+    number = "" if (line.line, "number") in job.doubtful else line.number
+    return replace(line, name=name, number=number)
 
 
 BELOW = 1.5  # inches of cloth shown below the lowest ink

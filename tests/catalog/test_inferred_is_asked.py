@@ -172,54 +172,6 @@ def test_a_zero_that_is_no_number_of_a_garment_is_not_asked_about(tmp_path: Path
     assert sound(tmp_path, HEADER + "0,AL,FENN,4\n1,AM,KOVA,10\n")[0].line == "0"
 
 
-@pytest.mark.parametrize(
-    ("code_page", "name"),
-    [("cp1251", "ИВАНОВ"), ("cp1253", "ΠΑΠΑΣ"), ("cp1254", "ŞAHİN"), ("cp1250", "ŠTĚPÁN")],
-)
-def test_letters_of_another_code_page_are_asked_about(
-    tmp_path: Path, code_page: str, name: str
-) -> None:
-    """What is neither UTF-8 nor marked is taken for cp1252; code pages as Python's codecs."""
-    text = HEADER + f"1,AL,{name},4\n2,AM,KOVA,10\n"
-    job, fault = asked(tmp_path, text.encode(code_page))
-    assert (fault.line, fault.key, fault.problem.id) == (2, "name", f"{CAUSES}garbled")
-    assert job.roster[0].name == name.encode(code_page).decode("cp1252")
-
-
-def test_one_word_of_another_code_page_makes_all_letters_doubtful(tmp_path: Path) -> None:
-    text = HEADER + "1,AL,ŠTĚPÁN,4\n2,AM,DVOŘÁK,10\n3,AM,KOVA,11\n"
-    _, faults = read_roster(tmp_path, text.encode("cp1250"))
-    assert [(each.line, each.problem.id) for each in faults] == [
-        (2, f"{CAUSES}garbled"),
-        (3, f"{CAUSES}garbled"),
-    ]
-
-
-@pytest.mark.parametrize("name", ["NĚMEC", "HŮLKA", "ČERMÁK"])
-def test_letters_that_cp1250_reads_otherwise_are_asked_with_that_reading(
-    tmp_path: Path, name: str
-) -> None:
-    """Nothing in such a file is odd by cp1252: NÌMEC. Code pages as Python's codecs."""
-    text = HEADER + f"1,AL,{name},4\n2,AM,FÁN,10\n"
-    _, fault = asked(tmp_path, text.encode("cp1250"))
-    assert (fault.line, fault.key, fault.problem.id) == (2, "name", f"{CAUSES}code_page")
-    assert doubt(fault).could_be == (name,)
-
-
-def test_one_word_by_cp1250_makes_others_of_its_letters_doubtful(tmp_path: Path) -> None:
-    text = HEADER + "1,AL,NĚMEC,4\n2,AM,DVOŘÁK,10\n3,AM,FÁN,11\n"
-    _, faults = read_roster(tmp_path, text.encode("cp1250"))
-    assert [(each.line, doubt(each).could_be) for each in faults] == [
-        (2, ("NĚMEC",)),
-        (3, ("DVOŘÁK",)),
-    ]
-
-
-@pytest.mark.parametrize("name", ["MUÑERA", "ÉTOURNE", "ASSUNÇÃO", "GÖSKIND", "SØLVÅR", "CŒURVAL"])
-def test_letters_that_cp1252_is_written_with_are_read(tmp_path: Path, name: str) -> None:
-    assert sound(tmp_path, (HEADER + f"1,AL,{name},4\n").encode("cp1252"))[0].name == name
-
-
 def test_letters_in_utf_8_are_read_whatever_they_are(tmp_path: Path) -> None:
     assert sound(tmp_path, HEADER + "1,AL,ÞÓRÐUR,4\n2,AM,ŠTÝNA,10\n")[0].name == "ÞÓRÐUR"
 
@@ -230,3 +182,11 @@ def test_what_was_written_is_kept_beside_what_was_read(tmp_path: Path) -> None:
     assert line.as_written("size") == "adult l"
     assert line.as_written("name") == "DE  LA  MUN\u0303A"
     assert line.as_written("number") == "7"
+
+
+@pytest.mark.parametrize("written", ["No name", "Mara7"])
+def test_a_name_in_doubt_is_not_asked_about_a_second_time_for_how_it_is_written(
+    tmp_path: Path, written: str
+) -> None:
+    _, faults = read_roster(tmp_path, HEADER + f"1,AL,FENN,4\n2,AM,KOVA,10\n3,AM,{written},11\n")
+    assert [each.line for each in faults] == [4]

@@ -218,7 +218,7 @@ def test_a_roster_that_cannot_be_used_is_a_fault(tmp_path: Path, text: str, prob
         b"PK\x03\x04\x14\x00\x06\x00",  # a spreadsheet's own file
         b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR",
         b"line,size\0,name,number\n",
-        b"line,size,name,number\n1,AL,\x81\x8d,7\n",  # neither UTF-8 nor cp1252
+        b"line,size,name,number\n1,AL,\x81\xad,7\n",  # neither UTF-8 nor letters by a code page
         b"\xff\xfe\x00",
     ],
 )

@@ -411,3 +411,15 @@ def test_a_disk_that_fills_up_leaves_no_names_behind(shop: Path) -> None:
         assert said.code == 1
         assert "cannot be written" in said.err
         assert sorted(shop.rglob("*")) == before
+
+
+def test_a_number_that_is_asked_about_is_not_measured_before_it_is_answered(shop: Path) -> None:
+    """It is wider than any back: that is asked only of whoever says it is right so."""
+    file = shop / "shared" / "inbox" / "wide.csv"
+    file.write_text("Size,Name,Number\nAL,KOVA,8888888\nAM,TERN,8\n", "utf-8")
+    said = order(shop, "wide.csv")
+    assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["many_digits"]
+    given = shop / "A.yaml"
+    given.write_text(f"{asked_ids(said)[0][0]}: keep\n", "utf-8")
+    said = order(shop, "wide.csv", "--answers", str(given))
+    assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["too_wide"]

@@ -53,8 +53,9 @@ class Job:
     `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
     `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none;
     `lots` the lot of each material that the shop noted, by key. `kept` are the questions by id
-    that a person answered so: it is right as it stands; `colours` the films that the order has
-    in place of the recipe's colours.
+    that a person answered so: it is right as it stands; `doubtful` the cells, by line and
+    field, of which that is still asked; `colours` the films that the order has in place of the
+    recipe's colours.
     """
 
     key: str
@@ -71,6 +72,7 @@ class Job:
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
     kept: frozenset[str] = frozenset()
+    doubtful: frozenset[tuple[str, str]] = frozenset()
     colours: Mapping[str, str] = field(default_factory=dict)
 
 

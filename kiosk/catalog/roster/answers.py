@@ -82,15 +82,16 @@ def _quoted(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Edits:
-    """What answers put in place: texts by row and field, rows left out, the sheet to be read.
+    """What answers put in place: texts by row and field, and rows left out.
 
+    `meant` is the sheet to be read, or the letters of a file that can be read in several ways;
     `garments` are rows that look like a total line, and are garments.
     """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
     rows: frozenset[int] = frozenset()
     unused: frozenset[str] = frozenset()
-    sheet: str = ""
+    meant: str = ""
     garments: frozenset[int] = frozenset()
 
 
@@ -117,7 +118,7 @@ class Allowed:
 
 NO_TEXT = frozenset({"no_value", "error_value", "merged"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
-WHOLE_FILE = frozenset({"sheets"})  # answered by another sheet's name
+WHOLE_FILE = frozenset({"sheets", "code_page"})  # which one it is, before anything is read of it
 TOTAL_ROW = "total"
 OF_ROW = frozenset({"more_cells", "quantity", TOTAL_ROW})  # of no cell that is pressed
 HIDDEN = frozenset({"hidden_rows", "hidden_column"})  # in the sheet, also once they are left out
@@ -152,6 +153,11 @@ def _cause(fault: Fault) -> str:
     return fault.problem.id.rpartition(".")[2]
 
 
+def of_whole_file(name: str) -> bool:
+    """Whether a question, by its name, is which sheet or which letters are meant."""
+    return not WHOLE_FILE.isdisjoint(name.split(".")[2:3])
+
+
 def fault_read_as(fault: Fault) -> str:
     """Return what the job holds where a question is about a cell."""
     return "" if fault.doubt is None else fault.doubt.read_as
@@ -173,7 +179,8 @@ def settle(
 
     `read` returns the faults of a reading with some edits, `row` the cells of a row as they
     stand in the file. An answer in the place of a cell is put there once: where the same is
-    asked of it again it was meant so.
+    asked of it again it was meant so. While it is open which sheet or which letters are meant,
+    no cell is asked about.
     """
     edits, put = NO_EDITS, dict[str, str]()
     while True:
@@ -182,7 +189,20 @@ def settle(
         if following == edits:
             break
         edits = following
-    return tuple(fault for fault in faults if not _is_kept(fault, answers, put, edits))
+    open_ = _one_a_cell(each for each in faults if not _is_kept(each, answers, put, edits))
+    if any(of_whole_file(fault.id) for fault in open_):  # its cells are others then
+        return tuple(each for each in open_ if not each.question or of_whole_file(each.id))
+    return open_
+
+
+MANNER = frozenset({"small_letters", "all_capitals", "marks"})
+
+
+def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """The faults without how a cell is written where its text is in doubt itself."""
+    found = tuple(faults)
+    doubtful = {(each.line, each.key) for each in found if _cause(each) not in MANNER}
+    return tuple(f for f in found if _cause(f) not in MANNER or (f.line, f.key) not in doubtful)
 
 
 def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
@@ -195,7 +215,7 @@ def _with_answers(
     edits: Edits, faults: Iterable[Fault], answers: Answers, put: dict[str, str]
 ) -> Edits:
     """The edits with what further answers ask for; one in a cell's place at a time."""
-    cells, rows, sheet = dict(edits.cells), set(edits.rows), edits.sheet
+    cells, rows, meant = dict(edits.cells), set(edits.rows), edits.meant
     unused, garments = set(edits.unused), set(edits.garments)
     for fault in faults:
         name, answer, may = fault.id, answers.get(fault.id), allowed(fault)
@@ -211,8 +231,8 @@ def _with_answers(
         elif not answer.decision and may.writes and cells.get(place) == edits.cells.get(place):
             put[name] = cells[place] = answer.text
         elif answer.text in may.choices and _cause(fault) in WHOLE_FILE:
-            put[name] = sheet = answer.text
-    return Edits(cells, frozenset(rows), frozenset(unused), sheet, frozenset(garments))
+            put[name] = meant = answer.text
+    return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
 
 
 def edits_of(
@@ -268,7 +288,7 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
     if answer.decision == LEAVE_OUT:
         return _cause(fault) in HIDDEN and fault.id in put
     if _cause(fault) in WHOLE_FILE:
-        return fault.id in put and edits.sheet == put[fault.id]
+        return fault.id in put and edits.meant == put[fault.id]
     own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell since
     written = {text for name, text in put.items() if name.startswith(own)}
     meant = fault.id in put and edits.cells.get((fault.line, fault.key)) in written

@@ -232,8 +232,8 @@ def name(cell: Cell, wanted: bool) -> str:
         cell.ask(say("catalog.roster.no_name"))
     elif text.upper() in STAND_INS:
         cell.ask(say("catalog.roster.stand_in"))
-    elif _is_garbled(text):
-        cell.ask(say("catalog.roster.garbled"))
+    elif ungarbled(text) != text:
+        cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
     elif text and not _is_spelled(text):
         cell.ask(say("catalog.roster.letters"))
     elif plain_form(text) != text:
@@ -260,9 +260,9 @@ def _is_spelled(text: str) -> bool:
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
 
 
-def _is_garbled(text: str) -> bool:
-    """Tell whether UTF-8 was once taken for cp1252: `Ã‘` where Ñ was meant."""
+def ungarbled(text: str) -> str:
+    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ."""
     try:
-        return text.encode("cp1252").decode("utf-8") != text
+        return text.encode("cp1252").decode("utf-8")
     except UnicodeError:
-        return False
+        return text

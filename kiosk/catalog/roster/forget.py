@@ -172,9 +172,9 @@ def _answers(
 def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes) -> Roster:
     """The roster, with what was answered about it whatever the recipe asked."""
     edits = NO_EDITS
-    for _ in range(2):  # which sheet was meant is one of the answers
+    for _ in range(2):  # which sheet, or letters, was meant is one of the answers
         own = Notes("")
-        table = read_table(name, data, asked.columns, own, edits.sheet)
+        table = read_table(name, data, asked.columns, own, edits.meant)
         edits = edits_of(answers, {row.line: row.cells for row in table}, own.faults)
     edits = replace(edits, unused=edits.unused | asked.unused)
     return roster_of(table, frozenset(), notes, asked.columns, edits)

@@ -22,7 +22,7 @@ from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
 from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
-from kiosk.catalog.roster.roster import roster_digest
+from kiosk.catalog.roster.roster import Roster, roster_digest
 
 NO_COLOURS: Mapping[str, str] = {}
 NAME_AND_NUMBER = frozenset({"name", "number"})
@@ -180,9 +180,16 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
         roster_digest=roster_digest(data),
         columns=found.columns,
         kept=frozenset(name for name, each in answers.items() if each.decision == KEEP),
+        doubtful=_doubtful(found, notes),
         **{name: values[name] for name in told},
     )
     return job, answers
+
+
+def _doubtful(found: Roster, notes: Notes) -> frozenset[tuple[str, str]]:
+    """The cells that are asked about, by the id of their line and their field."""
+    ids = {row.line: line.line for row, line in found.placed}
+    return frozenset((ids[each.line], each.key) for each in notes.faults if each.line in ids)
 
 
 def _colours(spot: Spot) -> dict[str, str]:

@@ -21,6 +21,7 @@ from kiosk.catalog.roster.answers import (
     Answer,
     Answers,
     allowed,
+    of_whole_file,
     read_answers,
     write_answers,
 )
@@ -31,7 +32,6 @@ from kiosk.catalog.roster.tables import Row, in_its_row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
 FIRST_CELLS = 4
-SHEETS = "sheets"  # the cause of the question which one is meant
 WHAT = ("recipe", "fabric", "press")
 
 
@@ -68,7 +68,7 @@ class Heads:
     `header` is the place of the row of headings among `rows`; where none is known it is only
     likely to be one, and `asked` are the questions about it. `below` holds the first cells under
     each heading, `lines` the cells of every row by its line. `first` has to be answered before
-    columns mean anything: which sheet it is.
+    columns mean anything: which sheet it is, or by which letters.
     """
 
     columns: tuple[RosterColumn, ...]
@@ -162,10 +162,10 @@ class Draft:
     def heads(self) -> Heads:
         """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
         order, answers, notes = self.order(), self.answers(), Notes("")
-        sheet = next((a.text for name, a in answers.items() if f".{SHEETS}." in name), "")
+        meant = next((a.text for name, a in answers.items() if of_whole_file(name)), "")
         try:
             data = read_bytes(self.folder / order.file, notes)
-            table = read_table(order.file, data, order.columns, notes, sheet)
+            table = read_table(order.file, data, order.columns, notes, meant)
         except Unsound as problem:
             raise CannotOrder(in_its_row(notes.faults[0])) from problem
         place = headers.likely_header(table, order.columns)
@@ -176,7 +176,7 @@ class Draft:
         given = headers.settled(below, order.columns)
         columns = headers.recognised(below[0].cells, given, frozenset(order.unused))
         named = tuple(replace(f, id=question_id(f)) for f in notes.faults)
-        first = tuple(f for f in named if f".{SHEETS}." in f.id and f.id not in answers)
+        first = tuple(f for f in named if of_whole_file(f.id) and f.id not in answers)
         own = Notes("")
         if guessed:
             headers.ask_all(below, own)
@@ -199,6 +199,8 @@ class Draft:
             return Look(None, (), self.heads().asked, guessed=True)
         open_ = tuple(fault for fault in found if fault.id and allowed(fault).any)
         rest = tuple(fault for fault in found if fault not in open_)
+        if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
+            return Look(None, (), first)  # its rows are others then
         # What is asked of the whole order depends on the answers about its rows.
         return Look(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
 

@@ -169,9 +169,9 @@ class Reading:
 
         def read(edits: Edits) -> tuple[Fault, ...]:
             found.clear()
-            if edits.sheet not in tables:
-                tables[edits.sheet] = self._table(edits.sheet, Notes(notes.file))
-            table, faults = tables[edits.sheet]
+            if edits.meant not in tables:
+                tables[edits.meant] = self._table(edits.meant, Notes(notes.file))
+            table, faults = tables[edits.meant]
             rows.clear()
             rows.update((row.line, row.cells) for row in table)
             own = Notes(notes.file)
@@ -185,10 +185,10 @@ class Reading:
             raise Unsound
         return found[0]
 
-    def _table(self, sheet: str, notes: Notes) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
+    def _table(self, meant: str, notes: Notes) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
         table = tuple[Row, ...]()
         with suppress(Unsound):
-            table = read_table(self.name, self.data, self.asked.columns, notes, sheet)
+            table = read_table(self.name, self.data, self.asked.columns, notes, meant)
         return table, notes.faults
 
     def _roster(self, table: tuple[Row, ...], edits: Edits, notes: Notes) -> Roster:

@@ -13,7 +13,7 @@ from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
-from kiosk.catalog.roster.workbook import ENDING, workbook_rows
+from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
 Placed = tuple[Row, RosterLine]
 
@@ -32,13 +32,16 @@ class Roster:
 
 
 def read_table(
-    name: str, data: bytes, given: Mapping[str, str], notes: Notes, sheet: str = ""
+    name: str, data: bytes, given: Mapping[str, str], notes: Notes, meant: str = ""
 ) -> tuple[Row, ...]:
-    """Return the rows of a roster file; of a workbook those of `sheet`, or of the first."""
-    if name.lower().endswith(ENDING):
-        return workbook_rows(data, notes, sheet)
+    """Return the rows of a roster file: of the sheet that is `meant`, or by the letters.
+
+    Without, those of the first sheet, or by the letters that are most likely.
+    """
+    if name.lower().endswith(ENDING) or WITHIN in data:
+        return workbook_rows(data, notes, meant)
     known = {plain_header(header) for header in given.values()}
-    return rows(data, frozenset(headers.BY_SPELLING) | known, notes)
+    return rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
 
 
 ONE = re.compile(r"0*1([.,]0+)?")

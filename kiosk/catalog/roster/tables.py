@@ -4,13 +4,14 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
 from itertools import islice
 
 from kiosk.catalog.base import Fault, Message, Notes, dataclass, say
+from kiosk.catalog.roster.letters import chosen, readings
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {
@@ -107,17 +108,16 @@ class Row:
     typed: bool = False
 
 
-def rows(data: bytes, known: frozenset[str], notes: Notes) -> tuple[Row, ...]:
+def rows(data: bytes, known: frozenset[str], notes: Notes, letters: str = "") -> tuple[Row, ...]:
     """Return the rows of a CSV file that are not blank, the header first.
 
     A title may stand above it. `known` are the header words (as `plain_header` writes them)
-    that tell the separator: comma, semicolon or tab. Raises Unsound, its fault noted, for
-    what is no such file.
+    that tell the separator: comma, semicolon or tab; `letters` say which reading of them is
+    meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
+    no such file.
     """
-    decoded, encoding = _decoded(data, notes)
-    text, separator = _separator_line(decoded)
-    found = gathered(_rows(text, separator or _best_separator(text, known)), notes)
-    return _garbled(found) if encoding == "cp1252" else found
+    text, separator = _separator_line(_decoded(data, notes, letters))
+    return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
 def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
@@ -143,52 +143,23 @@ def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
     return tuple(found)
 
 
-def _decoded(data: bytes, notes: Notes) -> tuple[str, str]:
-    """Return the text of UTF-8, UTF-16 or cp1252 bytes, no byte order mark, and which it was.
+_NO_CSV = re.compile(rb"\s*(?:%PDF|\{\\rtf|<!doctype|<html|<\?xml)", re.IGNORECASE)
+
+
+def _decoded(data: bytes, notes: Notes, letters: str) -> str:
+    """Return the text of UTF-8, UTF-16 or a code page, no byte order mark.
 
     Raises Unsound, its fault noted, for anything else.
     """
-    for encoding in _encodings(data):
-        try:
+    for encoding in () if _NO_CSV.match(data) else _encodings(data):
+        with suppress(UnicodeDecodeError):
             text = data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-        if "\0" not in text:
-            return text.removeprefix("\ufeff"), encoding
-    raise notes.add(say("catalog.roster.no_text"))
-
-
-# What shows a text to be of another code page than cp1252 (from memory): letters that hardly
-# anyone writes by it, but that stand where others have theirs, and three foreign ones in a row.
-_ELSEWHERE = re.compile("[ŠšŽžÞþÐðÝýŸÿƒ]|[^\\W\\d_a-zA-Z]{3}")
-
-
-# Vowels that hardly a file of cp1252 has, but Central Europe's č, ě, ň, ů and ű by cp1250.
-_BY_CP1250 = re.compile("[ÈèÌìÒòÙùÛû]")
-
-
-def _garbled(table: tuple[Row, ...]) -> tuple[Row, ...]:
-    """Return `table`; where it seems of another code page, letters that may be others are doubtful.
-
-    With signs of any other, that is all that is not ASCII; of cp1250, what it reads otherwise.
-    """
-    cells = [cell for row in table for cell in row.cells]
-    if any(map(_ELSEWHERE.search, cells)):
-        slip = Slip(say("catalog.roster.garbled"))
-        return _doubted(table, lambda cell: None if cell.isascii() else slip)
-    return _doubted(table, _code_page) if any(map(_BY_CP1250.search, cells)) else table
-
-
-def _doubted(table: tuple[Row, ...], slip: Callable[[str], Slip | None]) -> tuple[Row, ...]:
-    found = ({n: why for n, c in enumerate(row.cells) if (why := slip(c))} for row in table)
-    return tuple(Row(row.line, row.cells, why) for row, why in zip(table, found, strict=True))
-
-
-def _code_page(cell: str) -> Slip | None:
-    """Return the doubt of a cell whose letters are other letters by cp1250."""
-    other = cell.encode("cp1252").decode("cp1250", "replace")
-    letters = any(a != b and a.isalpha() and b.isalpha() for a, b in zip(cell, other, strict=True))
-    return Slip(say("catalog.roster.code_page"), (other,)) if letters else None
+            if "\0" not in text:
+                return text.removeprefix("\ufeff")
+    found = () if b"\0" in data or _NO_CSV.match(data) else readings(data)
+    if not found:
+        raise notes.add(say("catalog.roster.no_text"))
+    return chosen(found, letters, notes)
 
 
 def plain_header(text: str) -> str:
@@ -200,7 +171,7 @@ def _encodings(data: bytes) -> tuple[str, ...]:
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return ("utf-16",)
     if b"\0" not in data:
-        return ("utf-8", "cp1252")
+        return ("utf-8",)
     # No mark: in Latin text nearly every other byte of UTF-16 is 0.
     shares = {"utf-16-be": data[0:400:2], "utf-16-le": data[1:400:2]}
     return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)

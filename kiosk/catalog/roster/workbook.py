@@ -12,6 +12,7 @@ from kiosk.catalog.base import Notes, Unsound, dataclass, say
 from kiosk.catalog.roster import tables
 
 ENDING = ".xlsx"
+WITHIN = b"xl/workbook.xml"  # stands in every workbook, whatever it is called
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,12 @@ class Ordering:
         heads = None if self.known is None else self.known.heads
         return () if heads is None else heads.lines.get(line, ())
 
+    @property
+    def rows(self) -> tuple[tuple[str, ...], ...]:
+        """The cells of all rows as they stand in the file."""
+        heads = None if self.known is None else self.known.heads
+        return () if heads is None else tuple(heads.lines.values())
+
     # -- answers ----------------------------------------------------------
 
     def mean(self, header: str, field: str) -> None:

@@ -29,6 +29,8 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     alike = () if ordering.row_by_row else _same_question(ordering.doubts)
     if fault in alike:
         return _ask_once(ordering, alike, words)
+    if fault.problem.id == LETTERS:
+        return _which_letters(ordering, fault, words)
     may = allowed(fault)
     stands = shown(fault.doubt.written if fault.doubt is not None else fault.found)
     return Sheet(
@@ -70,6 +72,29 @@ def _ask_once(ordering: Ordering, alike: Sequence[Fault], words: Words) -> Sheet
         second=words("order.bare_sizes", count=len(alike)),
         lines=(words("order.bare_rows", rows=tuple(str(each.line) for each in alike)),),
         choices=(*map(all_of, by_class), Button(words("order.row_by_row"), each_row)),
+    )
+
+
+LETTERS = "catalog.roster.code_page"
+MOST_SAMPLES = 3
+
+
+def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
+    """Some cells of the file, as each way of its letters has them."""
+    here = fault_read_as(fault).split()
+    cells = [cell for row in ordering.rows for cell in row if any(sign in cell for sign in here)]
+    sample = " · ".join(tuple(dict.fromkeys(cells))[:MOST_SAMPLES])
+
+    def way(letters: str, answer: Answer) -> Button:
+        pairs = zip(here, letters.split(), strict=True)
+        text = sample.translate({ord(sign): other for sign, other in pairs})
+        return Button(shown(text or letters), lambda: ordering.answer((fault, answer)))
+
+    others = (way(each, Answer(text=each)) for each in allowed(fault).choices)
+    return Sheet(
+        title=_where(fault, len(ordering.doubts), words),
+        second=_begun_large(words.say(fault.problem)),
+        choices=(way(" ".join(here), Answer(decision=KEEP)), *others),
     )
 
 

@@ -1,0 +1,106 @@
+"""A file that does not say how its letters were saved: one question a list, or none.
+
+Code pages as Python's codecs have them.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, job_with, own_catalog, read_roster
+from roster_trials import HEADER, asked, refused, sound
+
+from kiosk.catalog.read import read_job
+
+QUESTION = "catalog.roster.code_page"
+
+
+def saved(code_page: str, *names: str) -> bytes:
+    rows = (f"{n},AL,{name},{n}\n" for n, name in enumerate(names, 1))
+    return (HEADER + "".join(rows)).encode(code_page)
+
+
+@pytest.mark.parametrize(
+    ("code_page", "name", "letters"),
+    [
+        ("cp1250", "DVOŘÁK", "Ř"), ("cp1250", "ŐRI", "Ő"), ("cp1250", "NĚMEC", "Ě"),
+        ("cp1250", "KOŃSKI", "Ń"), ("cp1250", "ŠTĚPÁN", "Ě"), ("cp1250", "BRĂDEAN", "Ă"),
+        ("cp1254", "ŞAHİN", "Ş İ"), ("cp1254", "Işık", "ş ı"), ("cp1257", "BĒRZIŅŠ", "Š Ņ Ē"),
+        ("cp1251", "ИВАНОВ", "И В А Н О"), ("cp1253", "ΠΑΠΑΣ", "Π Α Σ"),
+        ("mac_roman", "García", "í"), ("mac_roman", "GARCÍA", "Í"), ("mac_roman", "Raúl", "ú"),
+        ("cp850", "GARCÍA", "Í"), ("cp850", "Juárez", "á"), ("cp850", "MUÑERA", "Ñ"),
+    ],
+)  # fmt: skip
+def test_letters_that_may_be_others_are_one_question_with_what_was_typed_among_the_choices(
+    tmp_path: Path, code_page: str, name: str, letters: str
+) -> None:
+    _, fault = asked(tmp_path, saved(code_page, name))
+    assert (fault.line, fault.problem.id) == (0, QUESTION)
+    assert fault.doubt is not None
+    signs = {*letters.split()}
+    ways = [{*each.split()} for each in (fault.doubt.read_as, *fault.doubt.could_be)]
+    assert any(signs <= way for way in ways)
+
+
+def test_a_list_has_one_question_however_many_names_are_in_doubt(tmp_path: Path) -> None:
+    asked(tmp_path, saved("cp1250", "DVOŘÁK", "ŘEZÁČ", "NĚMEC", "ŐRI", "HŮLKA"))
+
+
+def test_the_letters_that_are_chosen_are_read(tmp_path: Path) -> None:
+    data = saved("cp1250", "DVOŘÁK", "FÁN")
+    _, fault = asked(tmp_path, data)
+    assert fault.doubt is not None
+    (other,) = fault.doubt.could_be
+    for answer, name in ((f'"{other}"', "DVOŘÁK"), ("keep", "DVOØÁK")):
+        folder = job_with(tmp_path, data, answers="answers.yaml")
+        (folder / "answers.yaml").write_text(f"{fault.id}: {answer}\n", "utf-8")
+        job, faults = read_job(folder, own_catalog())
+        assert {*ids(faults)} <= {"name: roster.other_face"}
+        assert job is not None
+        assert [line.name for line in job.roster] == [name, "FÁN"]
+
+
+def test_one_reading_alone_that_is_not_the_usual_one_is_asked_too(tmp_path: Path) -> None:
+    """By MS-DOS É is a byte that cp1252 has no letter for."""
+    job, fault = asked(tmp_path, saved("cp850", "ÉTOURNE", "KOVA"))
+    assert fault.problem.id == QUESTION
+    assert job.roster[0].name == "ÉTOURNE"
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "MUÑERA", "ÉTOURNE", "José", "GARCÍA", "LÓPEZ", "Núñez", "JOSÉ MARÍA", "Müller", "ŠIMEK",
+        "François", "O’BRIEN", "O’Brien",
+    ],
+)  # fmt: skip
+def test_letters_that_every_likely_code_page_reads_alike_are_no_question(
+    tmp_path: Path, name: str
+) -> None:
+    """Ñ before a vowel: the Polish ń is written ni there (a rule of its spelling)."""
+    assert sound(tmp_path, saved("cp1252", name))[0].name == name
+
+
+@pytest.mark.parametrize("heading", ["Talla;Nombre;Nº", "Size;Name;Number;Price £12"])
+def test_a_sign_that_is_no_letter_of_a_name_is_no_question(tmp_path: Path, heading: str) -> None:
+    _, faults = read_roster(tmp_path, f"{heading}\nAL;KOVA;7\n".encode("cp1252"))
+    assert QUESTION not in ids(faults)
+
+
+def test_what_no_code_page_makes_words_of_is_asked_name_by_name(tmp_path: Path) -> None:
+    _, fault = asked(tmp_path, saved("shift_jis", "田中", "KOVA"))
+    assert (fault.line, fault.key, fault.problem.id) == (2, "name", "catalog.roster.letters")
+
+
+def test_utf_8_that_was_taken_for_another_page_is_asked_with_what_was_meant(tmp_path: Path) -> None:
+    twice = "MUÑERA".encode().decode("cp1252")
+    _, fault = asked(tmp_path, saved("utf-8", twice, "KOVA"))
+    assert fault.problem.id == "catalog.roster.garbled"
+    assert fault.doubt is not None
+    assert fault.doubt.could_be == ("MUÑERA",)
+
+
+@pytest.mark.parametrize("data", [b"%PDF-1.4\n%\xe2\xe3\n1 0 obj\n", b"{\\rtf1 a}", b"<html>a"])
+def test_a_page_or_a_document_called_csv_is_told_as_no_csv(tmp_path: Path, data: bytes) -> None:
+    assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"
