@@ -10,6 +10,7 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import decide
+from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, JobStarted, JobTaken
 from kiosk.run.state.events_shift import Ruled
@@ -46,6 +47,32 @@ def test_a_re_press_asks_for_the_number_on_the_shirt() -> None:
     bench.do(c.PutAside("the re-press first"))
     assert bench.slot.id == "1/1/1"
     assert [(q.ask, q.because) for q in bench.job.questions] == [(Ask.NUMBER, Changed.LATER_PASS)]
+
+
+@pytest.mark.parametrize("what", ["put aside", "row changed", "job left"])
+def test_a_re_press_that_is_put_off_lays_nothing_again(what: str) -> None:
+    """Its number is on the shirt: a second one on top of it would spoil it."""
+    bench = in_rework()
+    bench.do(allow())
+    bench.do(c.PutAside("the re-press first"))
+    bench.answer()
+    if what == "put aside":
+        for why in ("later", "the re-press first", "the re-press first"):
+            bench.do(c.PutAside(why))
+    elif what == "row changed":
+        bench.do(c.RowChanged("1", "new"))
+        bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "only the name's spelling"))
+        bench.do(c.PutAside("the re-press first"))
+    else:
+        job = bench.job
+        bench.do(c.LeaveJob())
+        bench.do(c.StartJob(job.job, job.plan, "hash", ()))
+    assert (bench.slot.id, bench.slot.step) == ("1/1/1", 3)
+    bench.answer()
+    assert view(bench.state, bench.now).move.id == "move.load_sheet"
+    (closed,) = bench.tap()
+    assert isinstance(closed, Closed)
+    assert closed.again
 
 
 def test_a_re_press_is_logged_as_again_and_has_nothing_to_peel() -> None:
@@ -177,6 +204,39 @@ def test_a_supervisor_ends_a_ticket_that_waits_for_a_word(stage: Stage) -> None:
     bench.do(c.Rule("1/1/1", stage, "SV", "looked at it"))
     assert bench.ticket("12").stage is stage
     assert bench.job.aside == ()
+
+
+@pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.REWORK])
+@pytest.mark.parametrize("how", ["stopped", "unknown"])
+def test_a_garment_that_had_no_final_is_nobodys_to_call_good(how: str, stage: Stage) -> None:
+    bench = bench_with()
+    bench.tap()
+    if how == "stopped":
+        bench.ring()
+        bench.do(c.RowChanged("1", "new"))
+    else:  # the machine went down in its pre-press
+        bench.reboot()
+        bench.tap()
+        bench.do(c.PutAside("the others first"))
+    assert bench.ticket("12").id in bench.job.aside
+    ruling = c.Rule("1/1/1", stage, "SV", "looked at it")
+    assert bench.refused(ruling) == "refuse.rule.not_pressed"
+    bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "it goes on"))
+    assert bench.ticket("12").stage is Stage.WAITING
+
+
+def test_what_a_hole_in_the_record_hides_is_a_supervisors_to_say() -> None:
+    """It may have been pressed in it: the cloth tells, and nothing else can."""
+    bench = bench_with()
+    bench.events.append(LogSalvaged(bench.now, "aside", 5, 0))
+    bench.state = apply(bench.state, bench.events[-1])
+    bench.tap()
+    bench.do(c.Rule("2/1/1", Stage.GOOD, "SV", "it lies there, pressed"))
+    assert bench.ticket("13").stage is Stage.GOOD
+    bench.do(c.Rule("3/1/1", Stage.WAITING, "SV", "blank shirt"))
+    bench.do(c.RowChanged("3", "new"))
+    ruling = c.Rule("3/1/1", Stage.GOOD, "SV", "looked at it")
+    assert bench.refused(ruling) == "refuse.rule.not_pressed"
 
 
 def test_a_supervisors_scrap_opens_a_new_ticket() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from view_cases import (
     HOT,
     LINES,
@@ -248,6 +249,42 @@ def test_rework_waits_aside_and_can_be_touched() -> None:
     shown = station.see(shown.aside[0].ticket)
     assert (move(shown), shown.inspect_number) == ("Look it over", "6")
     assert label(shown) == "Number 6: touch its result"
+
+
+@pytest.mark.parametrize(
+    ("closings", "how_far"), [(0, "it had no heat yet"), (1, "it had heat, but no final press")]
+)
+def test_a_stopped_garment_tells_why_and_an_operator_gives_it_no_result(
+    closings: int, how_far: str
+) -> None:
+    station = Station(two_layers(), lines=TWINS)
+    station.answer()
+    for _ in range(closings):
+        station.press()
+    station.do(c.RowChanged(TWINS[0].line, "new"))
+    shown = station.answer()
+    assert [(a.number, WORDS.say(a.word)) for a in shown.aside] == [("6", "stopped: supervisor")]
+    assert shown.number == "9"
+    shown = station.see(shown.aside[0].ticket)
+    assert (shown.number, move(shown)) == ("6", "Stopped: a supervisor decides")
+    assert lines(shown) == [
+        "its row in the roster has changed",
+        how_far,
+        "lay it aside and press the others",
+    ]
+    assert (label(shown), shown.bar.meaning) == ("Number 6 waits for the supervisor", None)
+    assert not shown.inspecting
+    assert not shown.pieces
+    assert shown.sheet is None  # whether it comes under the press again is not decided
+    assert station.see().number == "9"
+
+
+def test_the_chip_of_a_stopped_garment_is_no_way_round_a_question() -> None:
+    station = Station(two_layers(), lines=TWINS)
+    station.do(c.RowChanged(TWINS[1].line, "new"))
+    asked = station.see()
+    assert asked.ask is not None
+    assert station.see(asked.aside[0].ticket) == asked
 
 
 def test_without_a_job_the_station_says_so() -> None:

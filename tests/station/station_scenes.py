@@ -230,6 +230,15 @@ def _aside() -> Made:
     return station.see(), one_layer(COLD)
 
 
+def _stopped() -> Made:
+    """The row of a garment on the pile has changed, and its chip is touched."""
+    station = racked(2)
+    station.do(c.RowChanged("5", "new"))
+    job = station.state.job
+    assert job is not None
+    return station.see(job.aside[0]), one_layer(COLD)
+
+
 def _done() -> Made:
     plan = one_layer(HOT)
     station = Station(plan, lines=LINES[:1])
@@ -304,6 +313,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "guess-hot": _hot_by_guess,
     "touched-dark": _touched_dark,
     "aside": _aside,
+    "stopped": _stopped,
     "over": _over,
     "unasked": _unasked,
     "ask-size": lambda: _ask(True),

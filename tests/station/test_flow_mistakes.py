@@ -185,18 +185,23 @@ def test_a_second_touch_of_a_chip_ends_the_look(bench: Bench, tmp_path: Path) ->
 # -- rosters and jobs ------------------------------------------------------
 
 
+def another_number(person: Person, place: Path, ticket: str) -> None:
+    """Somebody writes 88 into the garment's row of the roster."""
+    job = person.station.shell.state.job
+    assert job is not None
+    line = job.tickets[ticket].garment.line
+    roster = place / "jobs" / PLAIN / "roster.csv"
+    rows = roster.read_text("utf-8").splitlines()
+    changed = [row.rsplit(",", 1)[0] + ",88" if row.startswith(f"{line},") else row for row in rows]
+    roster.write_text("\n".join(changed) + "\n", "utf-8")
+
+
 def test_a_roster_row_changed_during_the_job_stops_that_garment(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, PLAIN)
     ticket = person.answer().ticket
-    job = person.station.shell.state.job
-    assert job is not None
-    line = job.tickets[ticket].garment.line
-    roster = tmp_path / "jobs" / PLAIN / "roster.csv"
-    rows = roster.read_text("utf-8").splitlines()
-    changed = [row.rsplit(",", 1)[0] + ",88" if row.startswith(f"{line},") else row for row in rows]
-    roster.write_text("\n".join(changed) + "\n", "utf-8")
+    another_number(person, tmp_path, ticket)
     before = len(person.events())
     person.forward()
     assert Closed.__name__ not in kinds(person, before)  # no heat on it
@@ -207,6 +212,34 @@ def test_a_roster_row_changed_during_the_job_stops_that_garment(
     while not person.view.aside:
         person.move_on()
     assert person.view.ticket != ticket
+
+
+def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Its chip showed nothing, and the bar was dead until it was touched again."""
+    person = small(bench, tmp_path, PLAIN)
+    first = person.answer()
+    another_number(person, tmp_path, first.ticket)
+    person.forward()
+    while not (person.view.aside and person.view.kind is Kind.HANDS):
+        person.move_on()
+    bench.pass_time(1.0)
+    bench.tap(*person.chips()[0].centre)
+    shown = " ".join(person.texts().split())
+    assert "Stopped: a supervisor decides" in shown
+    assert "its row in the roster has changed" in shown
+    assert person.view.ticket == first.ticket
+    assert not person.view.inspecting
+    bench.pass_time(1.0)
+    bench.tap(*person.chips()[0].centre)
+    assert person.view.bar.meaning is not None
+    bench.pass_time(1.0)
+    person.side(right=True)
+    person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number")
+    labels = {button.label for button in person.buttons()}
+    # Good was among them, for a garment that never had its final
+    assert labels == {"back", "Back in the queue", "Scrap: make it again"}
 
 
 def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(

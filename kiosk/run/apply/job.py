@@ -1,17 +1,15 @@
 """Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
 
-from kiosk.plan.model import Phase
 from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import (
     AT_SLOT,
     asked_again,
     first_tickets,
-    is_pressed_bare,
     left_out,
     next_hot,
     pass_of,
-    sheet_again,
+    repress_step,
     slot_ticket,
     was_away,
 )
@@ -209,7 +207,9 @@ def _unknown(job: JobRun) -> JobRun:
 
 def _lost(ticket: Ticket) -> Ticket:
     marks = ticket.marks if "unknown" in ticket.marks else (*ticket.marks, "unknown")
-    return replace(ticket, stage=Stage.UNKNOWN, opened=None, opened_seen=Seen.NOT_SEEN, marks=marks)
+    return replace(
+        ticket, stage=Stage.UNKNOWN, opened=None, opened_seen=Seen.NOT_SEEN, marks=marks, lost=True
+    )
 
 
 def stopped(state: State, event: e.Stopped) -> State:
@@ -239,7 +239,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
         return state
     after = replace(ticket, represses=ticket.represses + 1)
     if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
-        after = replace(after, stage=Stage.WAITING, step=_repress_step(job, after))
+        after = replace(after, stage=Stage.WAITING, step=repress_step(job, after))
     return replace(state, job=forget(put(job, after), ticket.id))
 
 
@@ -248,6 +248,7 @@ def ruled(state: State, event: sh.Ruled) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
+    ticket = replace(ticket, lost=False)
     if event.stage is Stage.SCRAP:
         done = scrapped(job, replace(ticket, stage=Stage.SCRAP))[0]
         return replace(state, job=forget(done, ticket.id))
@@ -255,12 +256,3 @@ def ruled(state: State, event: sh.Ruled) -> State:
     if event.stage is Stage.WAITING:
         after = unloaded(job, ticket)
     return replace(state, job=forget(put(job, after), ticket.id))
-
-
-def _repress_step(job: JobRun, ticket: Ticket) -> int:
-    """Return the cover sheet before the final, or the final: what is laid stays laid."""
-    steps = pass_of(job, ticket).steps
-    final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
-    stays_off = is_pressed_bare(ticket) and not sheet_again(job.plan, ticket)
-    covers = final and steps[final - 1].phase is Phase.COVER and not stays_off
-    return final - 1 if covers else final

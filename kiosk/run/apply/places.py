@@ -1,6 +1,7 @@
 """Where a ticket is, by its stage: queue, press, rack or aside; a scrapped garment begins anew."""
 
 from kiosk.run.facts.moves import first_hand
+from kiosk.run.facts.represses import repress_step
 from kiosk.run.facts.tickets import (
     ASIDE,
     AT_SLOT,
@@ -14,8 +15,12 @@ from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
 
 
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
-    """Return the ticket off the press again: its hands begin anew after the last heat."""
-    step = first_hand(pass_of(job, ticket), ticket.step)
+    """Return the ticket off the press again: its hands begin anew after the last heat.
+
+    Those of a re-press begin at its sheet: what was pressed before is not laid again.
+    """
+    again = 0 < ticket.finals <= ticket.represses
+    step = repress_step(job, ticket) if again else first_hand(pass_of(job, ticket), ticket.step)
     return replace(ticket, stage=Stage.WAITING, step=step)
 
 

@@ -1,7 +1,7 @@
 """Jobs, the answers to what they ask, and what of their tickets is the supervisor's to decide."""
 
 from kiosk.run.facts import tickets
-from kiosk.run.facts.moves import next_hot, required_setting
+from kiosk.run.facts.moves import can_be_good, next_hot, required_setting
 from kiosk.run.facts.represses import why_not_again
 from kiosk.run.facts.short import left_out
 from kiosk.run.state import commands as c
@@ -146,6 +146,8 @@ RULINGS = frozenset(
     {Stage.WAITING, Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.VOID}
 )
 """Where a supervisor can send a ticket that waits for a person."""
+OF_PRESSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK})
+"""Rulings on a garment that had its final; without one it is scrap, goes on, or is not made."""
 
 
 def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
@@ -192,6 +194,8 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
         return refuse("rule.not_waiting", number=tickets.called(found))
     if command.stage is Stage.WAITING and found.used_up:
         return refuse("rule.pressed", number=tickets.called(found))
+    if command.stage in OF_PRESSED and not can_be_good(found):
+        return refuse("rule.not_pressed", number=tickets.called(found))
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
     )

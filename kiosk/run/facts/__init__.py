@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (
-        Dials, Move, confirm_of, dials_of, last_peel, move_of, next_hot, pressure_serves,
-        racked_at, required_setting, waiting_carriers,
+        Dials, Move, can_be_good, confirm_of, dials_of, last_peel, move_of, next_hot,
+        pressure_serves, racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
         PeelTime, Ready, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.questions import asked_again
     from kiosk.run.facts.represses import (
-        closed_before, sheet_again, why_not_again,
+        closed_before, repress_step, sheet_again, why_not_again,
     )
     from kiosk.run.facts.short import left_out, short_of
     from kiosk.run.facts.tickets import (

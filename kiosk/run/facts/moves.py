@@ -137,6 +137,11 @@ def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
     return ticket.finals > 0 and next_hot(pass_of(job, ticket), step) is None
 
 
+def can_be_good(ticket: Ticket) -> bool:
+    """Return whether a supervisor can call a garment good: it had its final, or nobody knows."""
+    return ticket.finals > 0 or ticket.lost
+
+
 def is_early(passage: Pass, step: int) -> bool:
     """Return whether the peel that comes next on the rack leaves another one to wait for."""
     stage, peels = next_stage(passage, step), passage.peels

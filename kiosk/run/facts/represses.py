@@ -47,6 +47,15 @@ def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
     return early.pop() if len(early) == 1 else None
 
 
+def repress_step(job: JobRun, ticket: Ticket) -> int:
+    """Return the cover sheet before the final, or the final: what is laid stays laid."""
+    steps = pass_of(job, ticket).steps
+    final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
+    stays_off = is_pressed_bare(ticket) and not sheet_again(job.plan, ticket)
+    covers = final and steps[final - 1].phase is Phase.COVER and not stays_off
+    return final - 1 if covers else final
+
+
 def closed_before(passage: Pass, ticket: Ticket, step: int) -> int | None:
     """Return the closing that comes right before `step`, None where hands do something before it.
 

@@ -28,6 +28,8 @@ def hands(moment: Moment) -> Page:
     scene = moment.scene
     if scene is None:
         return WAIT
+    if scene.ticket.stage is Stage.STOPPED:
+        return Page(say("move.stopped"), _stopped_lines(scene), hides_drawing=True)
     if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
         return Page(say("move.inspect"), _aside_lines(scene))
     peel, line = peel_in_hands(scene)
@@ -119,6 +121,13 @@ def done(moment: Moment) -> Page:
     if not left:
         return DONE
     return Page(say("move.done_left"), (say("line.done.left", count=left),))
+
+
+def _stopped_lines(scene: Scene) -> tuple[Message, ...]:
+    """Why it stopped, how far it is, and what hands do with it meanwhile."""
+    ticket = scene.ticket
+    how_far = "pressed" if ticket.finals else "cold" if ticket.opened is None else "begun"
+    return say("line.stopped"), say(f"line.stopped.{how_far}"), say("line.stopped.aside")
 
 
 def _aside_lines(scene: Scene) -> tuple[Message, ...]:

@@ -149,6 +149,8 @@ class Scene:
 
         One that nobody saw the end of is behind.
         """
+        if self.ticket.stage is Stage.STOPPED:  # whether it goes on is not decided
+            return None
         first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
         index = next_hot(self.passage, first, self.ticket.skipped)
         return None if index is None else self._sheet_in(index)
@@ -195,12 +197,15 @@ def last_hot(passage: Pass, step: int) -> Step | None:
 
 DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
+"""Stages in which a garment can be looked at for its result."""
+TELLS_STOPPED = frozenset({Kind.HANDS, Kind.LOT, Kind.DONE})
+"""Where the chip of a stopped one tells why; it has no result for an operator to give."""
 OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A settled state; `scene` None: no garment to show; `touched`: its chip asks for a result."""
+    """A settled state; `scene` None: no garment to show; `touched`: the one whose chip was."""
 
     state: State
     now: Now
@@ -214,7 +219,7 @@ class Moment:
     def inspected(self) -> Ticket | None:
         """The garment that can be given a result now."""
         if self.touched is not None:
-            return self.touched
+            return self.touched if self.touched.stage in FOCUSABLE else None
         scene = self.scene
         if scene is None or self.kind is not Kind.HANDS:
             return None
@@ -248,11 +253,16 @@ def moment(
 ) -> Moment:
     """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
     means = meaning_of(state, kind, now)
-    touched = job.tickets.get(focus)
-    if touched is not None and touched.stage not in FOCUSABLE:
-        touched = None
+    touched = _touched(job.tickets.get(focus), kind)
     scene = _scene(state, job, now, kind, means, touched, nameless)
     return Moment(state, now, kind, job, means, scene, touched)
+
+
+def _touched(ticket: Ticket | None, kind: Kind) -> Ticket | None:
+    if ticket is None:
+        return None
+    told = ticket.stage is Stage.STOPPED and kind in TELLS_STOPPED
+    return ticket if told or ticket.stage in FOCUSABLE else None
 
 
 def _scene(

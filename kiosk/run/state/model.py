@@ -74,7 +74,8 @@ class Ticket:
     cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
     found it too warm, `read` those and the °C when a thermometer was last read. `beyond_seconds`
     of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
-    unasked heat, less what a short closing left out.
+    unasked heat, less what a short closing left out. `lost` where a hole in the record may hide
+    what it had, until a supervisor has said how it stands.
     """
 
     id: str
@@ -97,6 +98,7 @@ class Ticket:
     felt: float | None = None
     read: tuple[float, float] | None = None
     beyond_seconds: float = 0.0
+    lost: bool = False
 
     @property
     def used_up(self) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
-from kiosk.run.facts import called, ends, why_not_again
+from kiosk.run.facts import called, can_be_good, ends, why_not_again
 from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
@@ -157,16 +157,16 @@ def garment(desk: Desk, words: Words) -> Sheet:
     """What becomes of it?"""
     job, deciding = desk.shell.state.job, desk.of(Deciding)
     ticket = job.tickets.get(deciding.ticket) if job else None
-    choices = [
-        Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD)),
-        Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP)),
-    ]
-    pressed = ticket is not None and ticket.finals > 0
+    good = Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD))
+    on = Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING))
+    scrap = Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP))
+    choices = [good, scrap] if ticket is not None and can_be_good(ticket) else [scrap]
+    pressed = ticket is not None and ticket.used_up
     why_not = why_not_again(job, ticket) if job is not None and ticket is not None else None
     if pressed and why_not is None:
         choices.append(Button(words("page.press_again"), deciding.press_again))
-    elif ticket is not None and not ticket.finals and ticket.stage not in ENDED:
-        choices.append(Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING)))
+    elif ticket is not None and not ticket.used_up and ticket.stage not in ENDED:
+        choices.insert(len(choices) - 1, on)  # what is meant mostly, before what ends it
     return Sheet(
         title=words("page.decide_what"),
         headline=_judged(ticket, words),
