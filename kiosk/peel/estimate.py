@@ -1,16 +1,15 @@
 """When a garment's peels are due: solved once as its last closing ends, kept as an event."""
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from kiosk.catalog.model import PROPOSED, Peel, Thresholds
-from kiosk.heat.curve import Curve, solve
+from kiosk.heat.curve import solve
 from kiosk.heat.garment import LIFTING_SECONDS, Cooling, Where, cooling_acts, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
-from kiosk.heat.solver import Sample
 from kiosk.heat.stack import Temperatures
 from kiosk.heat.taken import kept
 from kiosk.peel.history import History, garment_history, stack_after
+from kiosk.peel.kept_curve import curve_of, moved, thinned
 from kiosk.plan.heat import COOLING_SECONDS, wait_of
 from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.apply import is_final
@@ -30,7 +29,6 @@ from kiosk.run.state import (
     elapsed,
 )
 
-POINT_EVERY = 0.04  # of the time since opening: what straight lines between points may miss
 MOVED_SECONDS = 3.0  # lifted later than this after the model's moment is worth another estimate
 CHANGED_SHARE = 0.01  # of β's range: less is not told anew
 
@@ -114,7 +112,7 @@ def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
     if ticket.lies is Lies.LIFTED and ticket.lifted is not None:
         said = elapsed(ticket.opened, ticket.lifted)[0]
         if said > after + MOVED_SECONDS:
-            after, curve = said, tuple(_moved(old, said))
+            after, curve = said, tuple(moved(old, said))
     told = stages_of(pass_of(job, ticket), ticket)
     new = _estimate(state, told, old.opened, curve, old.pad_curve, old.room, after)
     return None if _alike(old, new) else new
@@ -138,48 +136,16 @@ def _same(a: PeelWait | None, b: PeelWait | None) -> bool:
     )
 
 
-def _moved(old: Estimate, seconds: float) -> Iterator[tuple[float, float]]:
-    """On the pad until it is lifted, then on as the lifted one from the same temperature."""
-    at = _between(old.pad_curve, seconds)
-    yield from (point for point in old.pad_curve if point[0] < seconds)
-    yield seconds, at
-    colder = [point for point in old.lifted_curve if point[1] < at]
-    start = curve_of(old.lifted_curve).falls_to(at) or 0.0
-    yield from ((seconds + time - start, t) for time, t in colder if time > start)
-
-
-def _between(points: Points, seconds: float) -> float:
-    return curve_of(points).at(seconds) or points[-1][1]
-
-
 def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:
     """The bond's curve from opening on, thinned out, and what stays in the press."""
     acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
     solved = solve(story(history.setup, acts), history.solved.end)
-    return tuple(_thinned(solved.cooling.samples)), kept(solved.end)
-
-
-def _thinned(samples: tuple[Sample, ...]) -> Iterator[tuple[float, float]]:
-    last = -1.0
-    for sample in samples:
-        first = last < 0
-        spacing = max(0.5, POINT_EVERY * sample.time)
-        if sample.bond is not None and (first or sample.time - last >= spacing):
-            yield round(sample.time, 2), round(sample.bond, 2)
-            last = sample.time
-    end = samples[-1]
-    if end.bond is not None and end.time > last:
-        yield round(end.time, 2), round(end.bond, 2)
+    return tuple(thinned(solved.cooling.samples)), kept(solved.end)
 
 
 def _pad(at: Now, end: Temperatures) -> PadHeat:
     pad, lower = (tuple(round(t, 2) for t in end[name]) for name in ("pad", "lower"))
     return PadHeat(at, pad, lower)
-
-
-def curve_of(points: Points) -> Curve:
-    """Return kept points as a curve that a reading can be looked up in."""
-    return Curve(tuple(Sample(time, celsius, None) for time, celsius in points))
 
 
 def _estimate(

@@ -15,7 +15,8 @@ from kiosk.heat.curve import (
     touch_check,
 )
 from kiosk.heat.learn import Beta, expected, learn, teaches
-from kiosk.peel.estimate import PRIORS, as_kept, beta_of, curve_of, thresholds_of
+from kiosk.peel.estimate import PRIORS, as_kept, beta_of, thresholds_of
+from kiosk.peel.kept_curve import curve_of
 from kiosk.run.facts import called, estimates, pass_of
 from kiosk.run.state import (
     Estimate,
