@@ -18,6 +18,7 @@ from kiosk import __version__
 
 ROOT = Path(__file__).resolve().parents[1]
 VENV = ROOT / ".venv"
+STATION_EXTRA = "[xlsx]"  # an order comes in as a workbook more often than not
 
 # The Debian package: what it is called, where it lies on a tablet, its program files there.
 TEMPLATES = ROOT / "assets" / "package"
@@ -51,7 +52,7 @@ SCREEN = {
     "libXfixes.so.3": "libxfixes3",
     "libasound.so.2": "libasound2",
 }
-USAGE = """Usage: python3 -m kiosk.begin station   set up, then open the station on the demo job
+USAGE = """Usage: python3 -m kiosk.begin station   set up, then open the station on the demo jobs
                                           (with no screen: play the demo, write its pictures)
        python3 -m kiosk.begin tests     set up, then run ruff, mypy and the tests
        python3 -m kiosk.begin package   set up, then make a Debian package in build/"""
@@ -68,7 +69,7 @@ def main(arguments: Sequence[str]) -> int:
         return 1
     if not install_system(missing_packages(has_screen() and not for_tests, for_tests)):
         return 1
-    make_environment(extra="[test]" if for_tests else "")
+    make_environment(extra="[test]" if for_tests else STATION_EXTRA)
     if list(arguments) == ["package"]:
         return write_package()
     return run_tests() if for_tests else open_station()
@@ -152,7 +153,7 @@ def compile_program(python: str) -> None:
 
 
 def open_station() -> int:
-    """Open the demo job on the screen, or play the demo and write its pictures without one."""
+    """Open the demo jobs on the screen, or play the demo and write its pictures without one."""
     kiosk = str(VENV / "bin" / "kiosk")
     if has_screen():
         return subprocess.run([kiosk, "run"], cwd=ROOT, check=False).returncode

@@ -5,11 +5,14 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
 
-from kiosk.begin import HOME, control, lay_out, requirements
+from kiosk.begin import HOME, STATION_EXTRA, control, lay_out, requirements
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -65,6 +68,12 @@ def test_no_command_needs_what_is_not_packed() -> None:
     named = {each.split(">")[0] for each in requirements()}
     assert {"openpyxl", "matplotlib", "psycopg[binary]", "starlette", "uvicorn"} <= named
     assert "pytest" not in named
+
+
+def test_the_set_up_of_a_station_reads_workbooks() -> None:
+    parts = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    installed = parts["optional-dependencies"][STATION_EXTRA.strip("[]")]
+    assert any(each.startswith("openpyxl") for each in installed)
 
 
 def test_the_voice_is_recommended_and_licences_are_where_debian_looks(tree: Path) -> None:

@@ -98,5 +98,5 @@ def test_without_matplotlib_it_is_said_what_to_install(tmp_path: Path) -> None:
         cwd=ROOT, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert run.returncode == 2
-    assert "pip install '.[pictures]'" in run.stderr
+    assert "venv/bin/pip install -e '.[pictures]'" in run.stderr
     assert not target.exists()

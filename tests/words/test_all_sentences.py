@@ -43,7 +43,7 @@ WRONG = {
 }
 ODD = re.compile(r"[{}]|  |\s[,.;:?!)]|\( |^\s|\s$|Message\(")
 RIGHT = re.compile(  # found by the rules above, and right: the garment of a number, files, lines
-    r"la número \d|espalda derecha| \.(yaml|csv|xlsx|/)|_+  |\d scrap$|0 hecho;", re.I
+    r"la número \d|espalda derecha| \.(yaml|csv|xlsx|venv|/)|_+  |\d scrap$|0 hecho;", re.I
 )
 
 
