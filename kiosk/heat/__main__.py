@@ -10,84 +10,94 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from kiosk.catalog.base import Notes, Unsound, read_text
 from kiosk.catalog.model import PROPOSED
+from kiosk.heat.case_part import Part, Wrong
 from kiosk.heat.curve import Curve, Solved, bond, cloth, solve
 from kiosk.heat.stack import Air, Face, Layer, Plate, Stage, Story
+from kiosk.words import Words
+from kiosk.words.speak import fault_text
 
 
-def story_of(case: Mapping[str, Any]) -> Story:
-    """Return the story of one case; LookupError or ValueError where the format is not kept."""
-    layers = {name: _layer(name, data) for name, data in case["layers"].items()}
-    if unknown := set(case["bond"]) - layers.keys():
-        raise LookupError(f"bond: no layer {', '.join(sorted(unknown))}")
+def story_of(case: Part) -> Story:
+    """Return the story of one case; Wrong where the format is not kept."""
+    layers = {name: _layer(name, part) for name, part in case["layers"].entries()}
+    if not layers:
+        raise case["layers"].wrong("write at least one")
+    pairs = case["contacts"]
+    contacts = {pair: _two(part) for pair, part in pairs.entries()}
+    contacts["default"] = _two(pairs["default"])
+    below, above = (part.text(layers) for part in case["bond"].items(2))
     return Story(
-        room=case["room_C"],
+        room=case["room_C"].number(*KELVIN),
         layers=layers,
-        contacts={pair: (value[0], value[1]) for pair, value in case["contacts"].items()},
-        stages=tuple(_stage(data) for data in case["stages"]),
-        bond=(case["bond"][0], case["bond"][1]),
+        contacts=contacts,
+        stages=tuple(_stage(part, layers) for part in case["stages"].items()),
+        bond=(below, above),
     )
 
 
 LONGEST = 86_400.0  # seconds of a stage: a day
 LEAST, MOST = 1e-9, 1e9  # of a capacity; a resistance may be none
+KELVIN = (-273.15, 2000.0)  # °C
 
 
-def _within(data: Mapping[str, Any], key: str, least: float, most: float) -> float:
-    value: float = data[key]
-    if not least <= value <= most:
-        raise ValueError(f"{key} {value}: {least} to {most}")
-    return value
+def _two(part: Part) -> tuple[float, float]:
+    pressed, opened = (each.number(0.0) for each in part.items(2))
+    return pressed, opened
 
 
-def _layer(name: str, data: Mapping[str, Any]) -> Layer:
-    body = (
-        _within(data, "C", LEAST, MOST),
-        _within(data, "R_pressed", 0.0, MOST),
-        _within(data, "R_open", 0.0, MOST),
-    )
-    ends = (data.get("T_top"), data.get("T_bot"))
-    if data.get("lump"):
-        return Layer(*body, 1, 1.0, *ends)
-    if "ratio" in data:
-        return Layer(*body, 10, data["ratio"], *ends)
-    return Layer(*body, 3 if name.startswith("fab") else 2, 1.0, *ends)
+def _layer(name: str, data: Part) -> Layer:
+    body = (data["C"].number(LEAST), data["R_pressed"].number(0.0), data["R_open"].number(0.0))
+    top, bottom = (_perhaps(data, key) for key in ("T_top", "T_bot"))
+    if (lump := data.get("lump")) and lump.flag():
+        return Layer(*body, 1, 1.0, top, bottom)
+    if ratio := data.get("ratio"):
+        return Layer(*body, 10, ratio.number(0.01, 100.0), top, bottom)
+    return Layer(*body, 3 if name.startswith("fab") else 2, 1.0, top, bottom)
 
 
-def _stage(data: Mapping[str, Any]) -> Stage:
+def _perhaps(data: Part, key: str) -> float | None:
+    part = data.get(key)
+    return None if part is None else part.number(*KELVIN)
+
+
+def _stage(data: Part, layers: Mapping[str, Layer]) -> Stage:
     return Stage(
-        data["name"],
-        _within(data, "duration_s", 0.0, LONGEST),
-        tuple(data["stack"]),
-        data["pressed"],
+        data["name"].text(),
+        data["duration_s"].number(0.0, LONGEST),
+        tuple(part.text(layers) for part in data["stack"].items()),
+        data["pressed"].flag(),
         _face(data["top"]),
         _face(data["bottom"]),
     )
 
 
-def _face(data: Mapping[str, Any]) -> Face:
-    if data["kind"] == "contact":
-        return Plate(data["T"], data["h"])
+def _face(data: Part) -> Face:
+    if data["kind"].text(("contact", "air")) == "contact":
+        return Plate(data["T"].number(*KELVIN), data["h"].number(0.0))
+    also = {key: part.number() for key in ("v", "L", "F", "Tp") if (part := data.get(key))}
     return Air(
-        temperature=data["T"],
-        free=data["c"],
-        emissivity=data["eps"],
-        speed=data.get("v", 0.0),
-        length=data.get("L", 0.3),
-        overhead=data.get("F", 0.0),
-        platen=data.get("Tp", 0.0),
+        temperature=data["T"].number(*KELVIN),
+        free=data["c"].number(0.0),
+        emissivity=data["eps"].number(0.0, 1.0),
+        speed=also.get("v", 0.0),
+        length=also.get("L", 0.3),
+        overhead=also.get("F", 0.0),
+        platen=also.get("Tp", 0.0),
     )
 
 
-def results(case: Mapping[str, Any]) -> dict[str, float | None]:
+def results(data: Mapping[str, Any], way: str = "") -> dict[str, float | None]:
     """Return the case's expected keys as this model has them (all it knows if none are named).
 
     Seconds and °C; `t_*` count from the last opening, None where it is never reached.
     """
-    story = story_of(case)
+    case = Part(data, way)
+    story, expected = story_of(case), case.get("expected")
+    wanted = None if expected is None else [key for key, _ in expected.entries()]
     found = _maxima(solved := solve(story)) | _times(solved, story.room)
-    wanted = case.get("expected", found)
-    return {key: found.get(key) for key in wanted}
+    return found if wanted is None else {key: found.get(key) for key in wanted}
 
 
 def _maxima(solved: Solved) -> dict[str, float | None]:
@@ -137,34 +147,41 @@ def main(arguments: Sequence[str]) -> int:
 
 def cases(file: str) -> int:
     """Print the expected keys of the file's cases."""
-    found: dict[str, dict[str, float | None]] = {}
-    case: Any = None
+    notes, found = Notes(file), dict[str, dict[str, float | None]]()
     try:
-        for case in json.loads(Path(file).read_text("utf-8"))["cases"]:
-            found[case["id"]] = results(case)
-    except OSError as problem:
-        print(f"{file}: {problem.strerror}", file=sys.stderr)
+        for part in Part(_read(Path(file), notes))["cases"].items():
+            name = part["id"].text()
+            if name in found:
+                raise part.wrong(f"there is a case {name} already")
+            found[name] = results(part.value, f"case {name}")
+    except Unsound:
+        print(fault_text(notes.faults[0], Words()), file=sys.stderr)
         return 1
-    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError) as problem:
-        print(f"{file}: {_named(case)}{_why(problem)}", file=sys.stderr)
+    except (Wrong, ArithmeticError) as problem:
+        print(f"{file}: {problem}", file=sys.stderr)
         return 1
     print(json.dumps(found, indent=1))
     return 0
 
 
-def _named(case: Any) -> str:
-    return f"case {case['id']}: " if isinstance(case, dict) and "id" in case else ""
+def _read(path: Path, notes: Notes) -> Any:
+    text = read_text(path, notes)
+    try:
+        return json.loads(text, object_pairs_hook=_once, parse_int=float)
+    except json.JSONDecodeError as problem:
+        raise Wrong(
+            f"line {problem.lineno}: this cannot be read as JSON: {problem.msg}"
+        ) from problem
+    except RecursionError as problem:
+        raise Wrong("nested too deeply") from problem
 
 
-def _why(problem: Exception) -> str:
-    match problem:
-        case KeyError():
-            return f"there is no {problem.args[0]}"
-        case json.JSONDecodeError():
-            return f"this cannot be read as JSON: {problem}"
-        case ValueError() | LookupError():
-            return str(problem)
-    return f"not in the form of heat cases: {problem}"
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        twice = next(key for key, _ in pairs if sum(key == other for other, _ in pairs) > 1)
+        raise Wrong(f"{twice}: stands there twice")
+    return made
 
 
 if __name__ == "__main__":

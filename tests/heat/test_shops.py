@@ -73,7 +73,11 @@ def test_the_command_solves_a_file_of_cases(capsys: pytest.CaptureFixture[str]) 
 
 
 @pytest.mark.parametrize(
-    ("taken", "told"), [("stack", "case 7: there is no stack"), ("top", "case 7: there is no top")]
+    ("taken", "told"),
+    [
+        ("stack", "case 7: stages 1: there is no stack"),
+        ("top", "case 7: stages 1: there is no top"),
+    ],
 )
 def test_a_key_that_is_missing_is_named_with_its_case(
     tmp_path: Path, taken: str, told: str, capsys: pytest.CaptureFixture[str]

@@ -1,0 +1,77 @@
+"""A part of a heat case as its file has it: read by key and kind, or what is wrong with it."""
+
+import json
+from collections.abc import Collection, Iterator
+from typing import Any
+
+from kiosk.catalog.base import shown
+
+
+class Wrong(ValueError):
+    """What is wrong in a case, with the way to it."""
+
+
+class Part:
+    """A part of a case as JSON has it, and the way to it: `stages 1: top: T`."""
+
+    def __init__(self, value: Any, way: str = "") -> None:
+        self.value = value
+        self._way = way
+
+    def _is(self, kind: type, asked: str) -> Any:
+        if not isinstance(self.value, kind):
+            raise self.wrong(f"write {asked}")
+        return self.value
+
+    def wrong(self, told: str) -> Wrong:
+        """Return what to raise; what was found is told where it is a single value."""
+        single = not isinstance(self.value, dict | list)
+        found = f"; found: {shown(json.dumps(self.value))}" if single else ""
+        return self._wrong(f"{told}{found}")
+
+    def _wrong(self, told: str) -> Wrong:
+        return Wrong(": ".join(filter(None, (self._way, told))))
+
+    def __getitem__(self, key: str) -> "Part":
+        if (part := self.get(key)) is None:
+            raise self._wrong(f"there is no {key}")
+        return part
+
+    def get(self, key: str) -> "Part | None":
+        """Return the part under a key, None where nothing is there."""
+        part = dict(self.entries()).get(key)
+        return None if part is None or part.value is None else part
+
+    def entries(self) -> Iterator[tuple[str, "Part"]]:
+        """Yield keys with their parts."""
+        for key, value in self._is(dict, "keys with values").items():
+            yield key, Part(value, f"{self._way}: {key}".removeprefix(": "))
+
+    def items(self, count: int = 0) -> "list[Part]":
+        """Return the parts of a list, of `count` where it is given."""
+        items = self._is(list, f"a list of {count}" if count else "a list")
+        if not items:
+            raise self.wrong("write at least one")
+        if count and len(items) != count:
+            raise self.wrong(f"write a list of {count}, not of {len(items)}")
+        return [Part(value, f"{self._way} {n}".strip()) for n, value in enumerate(items, 1)]
+
+    def text(self, of: Collection[str] | None = None) -> str:
+        """Return a text, one of `of` where it is given."""
+        text: str = self._is(str, "a text")
+        if of is not None and text not in of:
+            raise self.wrong(f"write one of {', '.join(of)}")
+        return text
+
+    def flag(self) -> bool:
+        """Return true or false."""
+        return bool(self._is(bool, "true or false"))
+
+    def number(self, least: float = -1e9, most: float = 1e9) -> float:
+        """Return a number between two, both included."""
+        value = self.value
+        if isinstance(value, bool) or not (
+            isinstance(value, int | float) and least <= value <= most
+        ):
+            raise self.wrong(f"write a number, {least:g} to {most:g}")
+        return float(value)
