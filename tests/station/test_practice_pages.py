@@ -111,7 +111,7 @@ class Trainee:
         waits = 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
         self.person.stage.pass_time(max(READS, waits, self.session.missing() + 0.1))
         if self.session.spot == spot:
-            self.person.choose("Nothing wrong here: go on")
+            self.person.choose("Nothing wrong here")
 
     def move_on(self) -> None:
         view, job = self.session.view(), self.session.press.state.job
@@ -320,3 +320,16 @@ def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_p
     told = trainee.person.texts().split("\n")
     assert "312 °F light-medium to medium-firm 12 s" in told
     bench.resize(800, 1280)
+
+
+def test_a_garment_that_was_only_watched_is_not_praised(bench: Bench, tmp_path: Path) -> None:
+    """Nothing was done, so nothing was done rightly; the way on is said instead."""
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "With help")
+    trainee.garment()
+    told = trainee.person.texts()
+    assert "Watched to the end. Now do it, with help." in told
+    assert "No slip made" not in told
+    trainee.choose("Once more")
+    trainee.garment()
+    assert "No slip made, none missed." in trainee.person.texts()

@@ -17,7 +17,7 @@ from kiosk.plan.group import plan_families
 from kiosk.plan.model import Plan
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_station import QuizAnswered
-from kiosk.train.practice.coach import Asked
+from kiosk.train.practice.asking import Asked
 from kiosk.train.practice.levels import Level
 from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import criteria, is_ready

@@ -12,7 +12,7 @@ from kiosk.run.facts.peels import Ready
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import GarmentPractised, SlipShown, StepPractised
-from kiosk.train.practice.coach import Asked
+from kiosk.train.practice.asking import Asked
 from kiosk.train.practice.levels import Level
 from kiosk.train.practice.sign_off import criteria, fading, is_ready
 from kiosk.words import Words
@@ -167,6 +167,28 @@ def test_a_false_alarm_beside_help_is_explained_at_once() -> None:
     told = [a for a in learner.asked if a.title.id == "practice.not_so"]
     assert told
     assert all("" not in map(WORDS.say, each.lines) for each in told)
+
+
+def test_a_slip_let_through_beside_help_is_told_at_once_with_what_it_would_have_cost() -> None:
+    """A beginner who is told at the end only has forgotten what it was (common practice)."""
+    learner = Learner(layered(), lambda asked: asked.look is not None)
+    learner.practise()
+    session, told = learner.begin(), 0
+    while not session.ended:
+        learner.clock += 0.5
+        session.tick(learner.now)
+        asked = session.asked
+        learner.act(session)
+        if asked is None or asked.look is None or asked.look.slip is None:
+            continue
+        after = session.asked
+        assert after is not None
+        assert after.put_right
+        came = asked.look.came
+        assert came is not None
+        assert [after.title, after.lines[1]] == [came.say("looks"), came.say("costs")]
+        told += 1
+    assert told
 
 
 def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:

@@ -14,7 +14,15 @@ from kiosk.catalog.model.house import rule_of
 from kiosk.report.stats import unit_time
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
 from kiosk.train.practice.levels import Practised, Trainee
-from kiosk.train.practice.sign_off import criteria, curve, is_ready, shown_of, slips_told, timed
+from kiosk.train.practice.sign_off import (
+    criteria,
+    curve,
+    is_ready,
+    shown_of,
+    slips_told,
+    timed,
+    with_help,
+)
 from kiosk.words import Words
 
 FAMILY = "two-layer"
@@ -145,8 +153,42 @@ def test_a_garment_that_fails_begins_the_row_anew() -> None:
 def test_times_are_laid_beside_the_fitted_curve() -> None:
     """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
-    made = tuple(Practised((FAMILY,), seconds, own=False, clean=True) for seconds in units)
+    made = tuple(Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units)
     found = timed(Trainee(garments=made), FAMILY)
     assert [found[n - 1].on_curve for n in (1, 2, 4, 8)] == pytest.approx([100, 80, 64, 51.2])
     told = WORDS.say(curve(Trainee(garments=made), FAMILY))
     assert "80 % of the time before: about 41 s at garment 16" in told
+
+
+def test_what_was_made_with_help_is_no_time_of_ones_own() -> None:
+    """Guided garments, fast or slow, between the same eight: the same curve."""
+    units = [unit_time(100, 0.8, n) for n in range(1, 9)]
+    own = [Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units]
+    helped = [Practised((FAMILY,), s, own=False, clean=True) for s in (400.0, 5.0, 90.0)]
+    mixed = Trainee(garments=(*helped[:2], *own[:3], helped[2], *own[3:]))
+    assert timed(mixed, FAMILY) == timed(Trainee(garments=tuple(own)), FAMILY)
+    assert curve(mixed, FAMILY) == curve(Trainee(garments=tuple(own)), FAMILY)
+    assert with_help(mixed, FAMILY) == 3
+    alone = WORDS.say(curve(Trainee(garments=tuple(helped)), FAMILY))
+    assert alone == "Times without help: 0 of the 3 garments that a curve needs."
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_hand_that_taps_at_random_never_comes_to_sign_off(seed: int) -> None:
+    """It touches the bench anywhere or goes on, as the dice say, and answers likewise."""
+    dice = Random(seed)
+    learner = Learner(layered(), lambda asked: dice.random() < 0.6, f"D{seed}")
+    learner.taps = lambda bench: [thing for thing in bench.things() if dice.random() < 0.15]
+    learner.sees = blind
+    for _ in range(4):
+        for _ in range(10):
+            learner.practise(alone=True)
+            right = dice.random() < 0.25  # of four answers
+            learner.record.append(
+                QuizAnswered(learner.now, learner.operator, "turn", right, (FAMILY,))
+            )
+        learner.clock += 24 * HOUR
+        assert not is_ready(learner.trainee, FAMILY, RULE)
+    met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
+    assert not any(met[name] for name in ("garments", "slips", "quiz"))
+    assert any(e.caught for e in learner.record if isinstance(e, SlipShown))  # some by chance

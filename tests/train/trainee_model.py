@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from random import Random
 
 from catalog_jobs import planned
@@ -13,8 +13,8 @@ from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event, Now
 from kiosk.run.state.model import Garment
-from kiosk.train.practice.bench import Spot
-from kiosk.train.practice.coach import Asked
+from kiosk.train.practice.asking import Asked
+from kiosk.train.practice.bench import Bench, Spot
 from kiosk.train.practice.levels import NEW, Trainee, trained
 from kiosk.train.practice.rehearsal import Wish
 from kiosk.train.practice.session import Session
@@ -22,6 +22,7 @@ from kiosk.train.practice.slips import Put
 
 Slips = Callable[[Asked], bool]
 Eye = Callable[[Put], bool]
+Taps = Callable[[Bench], Iterable[str]]
 GARMENT = Garment("1", "16", "AM", "digest")
 NAME = "ORSAVEL"
 STEP = 0.5  # seconds from one look at the screen to the next
@@ -30,6 +31,10 @@ PATIENCE = 6000
 
 def steady(asked: Asked) -> bool:
     return False
+
+
+def nothing(bench: Bench) -> Iterable[str]:
+    return ()
 
 
 def sharp(put: Put) -> bool:
@@ -50,11 +55,12 @@ class Learner:
         operator: str = "TR",
         sees: Eye = sharp,
         touches_all: bool = False,
+        taps: Taps = nothing,
     ) -> None:
         self.plan = plan
         self.slips = slips
         self.sees = sees
-        self.touches_all = touches_all
+        self.taps: Taps = Bench.things if touches_all else taps
         self.operator = operator
         self.clock = 100.0
         self.record: list[Event] = []
@@ -117,9 +123,9 @@ class Learner:
         spot, bench = session.spot, session.bench()
         assert spot is not None
         assert bench is not None
-        if self.touches_all and spot not in self.tried:
+        if spot not in self.tried:
             self.tried.append(spot)
-            for thing in bench.things():
+            for thing in self.taps(bench):
                 session.touch(thing)
         for put in session.run.here(spot):
             if (put, session) not in self.looked:

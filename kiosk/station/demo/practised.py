@@ -220,7 +220,7 @@ class PracticeDay:
         bare, sheet = lies is not None and lies.garment is None, lies is not None and lies.sheet
         self.shot("practice-bench" + ("-bare" if bare else "-sheet" if sheet else ""))
         hands.stage.pass_time(max(self.works(), self.waits()))
-        hands.touch("Nothing wrong here: go on")
+        hands.touch("Nothing wrong here")
         return bool(wrong)
 
     def waits(self) -> float:

@@ -11,9 +11,9 @@ if TYPE_CHECKING:
     from kiosk.train.practice.bench import (
         AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, Cut, Lain, Ticket,
     )
-    from kiosk.train.practice.coach import Asked, step_name
+    from kiosk.train.practice.asking import Asked, step_name
     from kiosk.train.practice.sign_off import (
-        criteria, curve, fading, is_ready, shown_of, slips_told, timed,
+        criteria, curve, fading, is_ready, shown_of, slips_told, timed, with_help,
     )
     from kiosk.train.practice.looks import Length, Shown, Sides, Worn
     from kiosk.train.practice.rehearsal import PRESS_SPEED, RACK_SPEED, Pace, Rehearsal, Wish

@@ -1,18 +1,18 @@
-"""What a practice screen shows of a step, less the more the trainee can do; what it asks."""
+"""What a practice screen shows of a step, less the more the trainee can do; what of it is noted."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field, replace
-from random import Random
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import dataclass
 from kiosk.plan.group import families, plan_families
-from kiosk.plan.model import Pass, Phase, Plan, Step
+from kiosk.plan.model import Plan, Step
 from kiosk.run.facts import Kind, last_peel
 from kiosk.run.show import Ink, StackSlab, View
 from kiosk.run.state import Event, GarmentPractised, Now, SlipShown, Stage, StepPractised
 from kiosk.run.state import events as e
+from kiosk.train.practice.asking import step_key
 from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Came, Look, Slip
+from kiosk.train.practice.looks import Slip
 from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1
@@ -158,137 +158,20 @@ class Helped:
         self.done(at, p, range(last + 1))
 
     @property
+    def only_watched(self) -> bool:
+        """Whether every step played by itself: nothing was done, rightly or wrongly."""
+        return self.levels() == {Level.WATCH}
+
+    @property
     def clean(self) -> bool:
         """Whether nothing failed and no slip was missed so far."""
         return not self.failed and self.found_slips
 
     def end(self, at: Now, seconds: float, alarms: int, found: int) -> None:
         """Note the whole garment; one that was only watched is none."""
-        if self.levels() == {Level.WATCH}:
+        if self.only_watched:
             return
         made = plan_families(self.plan)
         own = self.levels() == {Level.OWN}
         took = round(seconds, 1)
         self.note(GarmentPractised(at, self.operator, made, took, own, self.clean, alarms, found))
-
-
-MOST_CHOICES = 4
-GO_ON = say("practice.go_on")
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A page of practice: its title, its lines, and what can be chosen, one of it right.
-
-    `index` is the step that it is about, `look` the look where it is one, `why` where it asks for
-    the step's reason, `came` where it tells what came of a slip. With one choice it is only to
-    be read.
-    """
-
-    title: Message
-    lines: tuple[Message, ...]
-    choices: tuple[Message, ...]
-    right: int
-    index: int
-    look: Look | None = None
-    why: bool = False
-    came: Came | None = None
-
-
-def ask_look(look: Look, level: Level) -> Asked:
-    """Return the question of a look: is it as it should be? A hint while there is help."""
-    hint = (look.hint,) if level <= Level.GUIDED else ()
-    return Asked(
-        say(f"practice.look.{look.name}"),
-        (look.seen, look.asked, *hint),
-        (say(f"practice.look.{look.name}.fits"), say(f"practice.look.{look.name}.stop")),
-        0 if look.slip is None else 1,
-        look.index,
-        look,
-    )
-
-
-def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
-    """Return the question which of the procedure's steps comes next."""
-    others = [n for n in range(len(passage.steps)) if n != index]
-    taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
-    shown = sorted([index, *taken], key=lambda n: dice.random())
-    return Asked(
-        say("practice.what_next"),
-        (),
-        tuple(step_name(passage, n) for n in shown),
-        shown.index(index),
-        index,
-    )
-
-
-def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
-    """Return the question why a step is there, among the other steps' reasons; None without one."""
-    own = passage.steps[index]
-    steps = [
-        step for step in passage.steps if step.phase is not own.phase
-    ]  # one tack is as another
-    others = [
-        why for why in dict.fromkeys(step.why for step in steps) if why not in (None, own.why)
-    ]
-    if own.why is None or not others:
-        return None
-    taken = [own.why, *dice.sample(others, min(MOST_CHOICES - 2, len(others)))]
-    shown = sorted(filter(None, taken), key=lambda each: dice.random())
-    title = say("practice.why", step=step_name(passage, index))
-    return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
-
-
-def tell_what_came(index: int, came: Came) -> Asked:
-    """Return what the garment of a slip let through looks like, why, its cost, how it was seen."""
-    lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
-    return Asked(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
-
-
-def explain(asked: Asked, passage: Pass) -> Asked:
-    """Return what is to be read after a wrong answer: the right one, and why."""
-    why = passage.steps[asked.index].why
-    reasons: tuple[Message, ...] = (asked.choices[asked.right],)
-    if asked.look is not None:
-        reasons = (asked.look.seen, asked.look.asked, asked.look.hint)
-    elif why is not None:
-        reasons = (*reasons, why)
-    lines = (*reasons, say("practice.help_back"))
-    return Asked(say("practice.not_so"), lines, (GO_ON,), 0, asked.index)
-
-
-_PLAIN = {
-    Phase.LOAD: say("practice.step.load"),
-    Phase.PRE_PRESS: say("practice.step.pre_press"),
-    Phase.COVER: say("practice.step.cover"),
-    Phase.FINAL: say("practice.step.final"),
-    Phase.INSPECT: say("practice.step.inspect"),
-}
-
-
-def step_key(passage: Pass, index: int) -> str:
-    """Return the key of a step: its phase, and which one of them it is (`tack 2`)."""
-    phase = passage.steps[index].phase
-    nth = sum(step.phase is phase for step in passage.steps[: index + 1])
-    return f"{phase.value} {nth}"
-
-
-def step_name(passage: Pass, index: int) -> Message:
-    """Return what a step is called; no two steps of a pass are called alike."""
-    step = passage.steps[index]
-    if step.phase in _PLAIN:
-        return _PLAIN[step.phase]
-    before = [each.phase for each in passage.steps[:index]]
-    tacked = before.count(Phase.TACK)
-    peel = "" if step.peel is None else say(f"peel.{step.peel.word}")
-    if step.phase is Phase.TACK:
-        return say("practice.step.tack", layer=tacked + 1)
-    if step.phase is Phase.REMOVE_CARRIER:
-        return say("practice.step.carrier", layer=tacked, peel=peel)
-    if step.phase is Phase.LAY_TOP:
-        return say("practice.step.lay_layer", layer=tacked + 1)
-    if step.phase is Phase.PEEL:
-        return say("practice.step.peel", peel=peel)
-    if not any(each.phase is Phase.TACK for each in passage.steps):
-        return say("practice.step.lay")
-    return say("practice.step.lay_single") if tacked else say("practice.step.lay_layer", layer=1)

@@ -4,6 +4,7 @@ from dataclasses import replace
 from enum import Enum
 
 from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.model import Peel
 from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.model import HOT_PHASES, Pass, Plan
 from kiosk.run import facts
@@ -23,6 +24,7 @@ from kiosk.run.state import (
 )
 from kiosk.run.state import commands as c
 from kiosk.train.practice.bench import SETTING, Spot
+from kiosk.train.practice.looks import Came
 
 JOB = "practice"
 _READ_OFF = frozenset({Ask.SIZE, Ask.NUMBER})
@@ -218,20 +220,43 @@ class Rehearsal:
         found = None if job is None else job.tickets.get(ticket)
         return 0 if found is None else found.passage
 
-    def peels_early(self, at: AtHand, now: Now) -> bool:
-        """Return whether confirming the move at hand means a last peel, or a carrier, too soon."""
-        job, move = self.state.job, at.move
-        peel = facts.last_peel(at.passage)
+    def mistimed(self, now: Now) -> Came | None:
+        """Return what comes of taking a carrier off now; None where it is due, or none is on."""
+        job, ticket = self.state.job, self._peeling(now)
+        time = None if job is None or ticket is None else facts.peel_time(job, ticket, now)
+        if time is None:
+            return None
+        since = round(time.waited)
+        if time.from_seconds > 0:
+            due = round(time.waited + time.from_seconds)
+            return Came("early", (("seconds", since), ("early", due)))
+        cold = time.basis is not None and time.basis.peel is Peel.COLD
+        if cold or time.to_seconds + LOOKING_SECONDS > 0:
+            return None
+        over = round(time.waited + time.to_seconds)
+        return Came("late", (("seconds", since), ("late", over)))
+
+    def _peeling(self, now: Now) -> Ticket | None:
+        """The garment whose peel, or carrier, the next press of forward would confirm."""
+        at, job = self.at_hand(now), self.state.job
+        if at is None:
+            return job.tickets[job.rack[0]] if job is not None and job.rack else None
+        move, peel = at.move, facts.last_peel(at.passage)
         waits = any(step.wait for step in at.passage.steps[move.first : move.last + 1])
         last = peel is not None and move.first <= peel <= move.last
-        if job is None or not (last or waits):
-            return False
-        time = facts.peel_time(job, at.ticket, now)
-        return time is not None and time.from_seconds > 0
+        return at.ticket if last or waits else None
 
+
+LOOKING_SECONDS = 20.0
+"""So long after its range a peel may be: in practice the bench is looked over first. Guess."""
 
 PRESS_SPEED = 5.0
 RACK_SPEED = 20.0
+
+
+def speed(hot: bool) -> float:
+    """Return how much faster the clock runs while the press works, or else the rack."""
+    return PRESS_SPEED if hot else RACK_SPEED
 
 
 @dataclass(slots=True)
@@ -245,9 +270,14 @@ class PracticeClock:
     now: Now
     real: float
 
-    def go_on(self, real: float, speed: float, until: float | None = None) -> None:
-        """Let time pass until the station's clock shows `real`, so much faster to `until`."""
-        passed = max(0.0, real - self.real)
+    def go_on(
+        self, real: float, speed: float, until: float | None = None, stands: bool = False
+    ) -> None:
+        """Let time pass until the station's clock shows `real`, so much faster to `until`.
+
+        It `stands` while practice asks something: at work nobody does.
+        """
+        passed = 0.0 if stands else max(0.0, real - self.real)
         if self.pace is Pace.SHORT and until is not None and until > self.now.clock:
             fast = min(passed * speed, until - self.now.clock)
             passed = fast + (passed - fast / speed)

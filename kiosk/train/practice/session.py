@@ -7,16 +7,18 @@ at the last levels the bench is drawn instead, and what is wrong on it has to be
 from collections.abc import Callable
 from random import Random
 
+from kiosk.catalog.base import say
 from kiosk.run.facts import Kind, seconds_missing
 from kiosk.run.show import View
 from kiosk.run.state import Confirm, Event, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
-from kiosk.train.practice import coach, rehearsal
+from kiosk.train.practice import asking, coach, rehearsal
+from kiosk.train.practice.asking import Asked
 from kiosk.train.practice.bench import Bench, Spot, Wanted
-from kiosk.train.practice.coach import Asked, Helped, Where
+from kiosk.train.practice.coach import Helped, Where
 from kiosk.train.practice.levels import Level, Trainee
-from kiosk.train.practice.looks import Came, Length, Look, Looks, When
+from kiosk.train.practice.looks import Came, Length, Looks, When
 from kiosk.train.practice.planted import planted
 from kiosk.train.practice.rehearsal import Wish
 from kiosk.train.practice.slips import BenchRun, Touched, came_of
@@ -114,11 +116,19 @@ class Session:
             self._pass_over(spot)
             return self._set(), None
         meaning = self.press.meaning(self.now)
-        return ((), None) if meaning is None else self._forward(c.Forward(meaning, down))
+        return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
 
-    def _pass_over(self, spot: Spot) -> None:
+    def _too_soon(self) -> rehearsal.Answer:
+        """Refuse a peel that is not due yet, and say what it would have come to."""
+        where, came = self.press.where(self.now), self.press.mistimed(self.now)
+        if where is None or came is None:
+            return (), None
+        self.helped.failed.add(where)
+        return (), say("practice.too_soon", **dict(came.values), looks=came.say("looks"))
+
+    def _pass_over(self, spot: Spot | None) -> None:
         """Note what was not seen; it lies there from now on."""
-        for put in self.run.go_on(spot):
+        for put in () if spot is None else self.run.go_on(spot):
             self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
             self.helped.failed.add((put.passage, max(0, put.index)))
             self._let_through.append((put.index, came_of(self.run.wanted, put)))
@@ -133,9 +143,9 @@ class Session:
         until = self.press.waits_until(self.now)
         hot = self.press.state.heat is not None
         at_work = self.press.kind(self.now) in HANDS_AT_WORK and self.level > Level.WATCH
-        if at_work and until is None:
-            self._hands_seconds += passed
-        self._clock.go_on(real.clock, rehearsal.PRESS_SPEED if hot else rehearsal.RACK_SPEED, until)
+        asks = self.asked is not None and not hot
+        self._hands_seconds += passed if at_work and until is None and not asks else 0.0
+        self._clock.go_on(real.clock, rehearsal.speed(hot), until, stands=asks)
         self._real = real
         happened, _ = self._do(c.Tick())
         if self.asked is None and not self._over and self.level is Level.WATCH:
@@ -156,13 +166,12 @@ class Session:
         where = self.press.where(self.now)
         if asked is None or where is None:
             return ()
-        right = choice == asked.right
         if len(asked.choices) > 1:
-            self._judge(asked, where[0], right)
-        if not right and (asked.look is None or asked.look.slip is None):
-            self.asked = coach.explain(asked, self.wish.plan.passes[where[0]])
-            return ()
-        return self._go_on_after()
+            self._judge(asked, where[0], choice == asked.right)
+        if choice == asked.right:
+            return self._go_on_after()
+        self.asked = asking.explain(asked, self.wish.plan.passes[where[0]])
+        return ()
 
     def _judge(self, asked: Asked, passage: int, right: bool) -> None:
         if asked.why:
@@ -173,8 +182,6 @@ class Session:
             self._named.add((passage, asked.index))
         elif asked.look.slip is not None:
             self.helped.slip(self._real, passage, asked.look.slip, right)
-            if not right and asked.look.came is not None:
-                self._let_through.append((asked.index, asked.look.came))
         if not right:
             self.helped.failed.add((passage, asked.index))
 
@@ -192,19 +199,24 @@ class Session:
         at = self.press.at_hand(self.now)
         fits = command.meaning == self.press.meaning(self.now)
         if at is not None and fits and command.meaning.verb in (c.Verb.CLOSE, c.Verb.CONFIRM):
-            look = self._take_look(at, When.AFTER)
-            if look is not None:
+            self.asked = self._look(at, When.AFTER)
+            if self.asked is not None:
                 self._then = command
-                self.asked = coach.ask_look(look, self.helped.level(at.ticket.passage, look.index))
                 return (), None
-        if at is not None and fits and self.press.peels_early(at, self.now):
-            self.helped.failed.add((at.ticket.passage, self.press.first_of(at)))
-        down, spot = self._clock.of(command.down), self.spot
+        down, spot, where = self._clock.of(command.down), self.spot, self.press.where(self.now)
+        came = self.press.mistimed(self.now) if fits else None
         answer = self.press.do(c.Forward(command.meaning, down), self.now)
-        if spot is not None and any(not isinstance(event, e.AskedQuick) for event in answer[0]):
+        if any(not isinstance(event, e.AskedQuick) for event in answer[0]):
             self._pass_over(spot)
+            self._note_peel(where, came)
         self._see(answer[0])
         return answer
+
+    def _note_peel(self, where: Where | None, came: Came | None) -> None:
+        """Note a carrier that came off too early or too late, and what is shown of it."""
+        if where is not None and came is not None:
+            self.helped.failed.add(where)
+            self._let_through.append((where[1], came))
 
     def _do(self, command: c.Command) -> rehearsal.Answer:
         answer = self.press.do(command, self.now)
@@ -231,7 +243,7 @@ class Session:
     def _tell_what_came(self) -> None:
         """Show the garment of the next slip that was let through; after the last one it is over."""
         left = self._let_through
-        self.asked = coach.tell_what_came(*left.pop(0)) if left else None
+        self.asked = asking.tell_what_came(*left.pop(0)) if left else None
         self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
@@ -243,29 +255,28 @@ class Session:
         if at is None or self.asked is not None or self._over:
             return
         if kind is Kind.SETTING:
-            look = self._take_look(at, When.SETTING)
-            self.asked = None if look is None else coach.ask_look(look, self.level)
+            self.asked = self._look(at, When.SETTING)
         elif kind is Kind.HANDS:
             self._ask_hands(at)
 
     def _ask_hands(self, at: rehearsal.AtHand) -> None:
         p, first = at.ticket.passage, self.press.first_of(at)
         if self.helped.level(p, first) is Level.RECALL and (p, first) not in self._named:
-            self.asked = coach.ask_next(at.passage, first, self._dice)
+            self.asked = asking.ask_next(at.passage, first, self._dice)
             return
-        self.asked = self._ask_why(at)
-        look = None if self.asked is not None else self._take_look(at, When.BEFORE)
-        if look is not None:
-            self.asked = coach.ask_look(look, self.helped.level(p, look.index))
+        self.asked = self._ask_why(at) or self._look(at, When.BEFORE)
 
-    def _take_look(self, at: rehearsal.AtHand, when: When) -> Look | None:
-        """Return the look that is due now, once; without help the bench is looked at instead."""
-        p = at.ticket.passage
+    def _look(self, at: rehearsal.AtHand, when: When) -> Asked | None:
+        """Return what the look asks that is due now, once; without help the bench is looked at."""
+        p, setting = at.ticket.passage, when is When.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
         if look is None:
             return None
-        levels = {self.helped.level(p, look.index), *([self.level] if when is When.SETTING else ())}
-        return look if any(Level.WATCH < level < Level.RECALL for level in levels) else None
+        own = self.helped.level(p, look.index)
+        helps = (own, self.level) if setting else (own,)
+        if not any(Level.WATCH < level < Level.RECALL for level in helps):
+            return None
+        return asking.ask_look(look, helps[-1])
 
     def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
         """Ask for the reason of the move's next step that nobody has told this trainee."""
@@ -273,7 +284,7 @@ class Session:
         for n in self.press.steps_of(at):
             known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
             if not known and self.helped.level(p, n) is Level.OWN:
-                asked = coach.ask_why(at.passage, n, self._dice)
+                asked = asking.ask_why(at.passage, n, self._dice)
                 if asked is not None:
                     return asked
                 self.helped.reasons.add((p, n))  # there is nothing to ask

@@ -110,9 +110,19 @@ def is_ready(trainee: Trainee, family: str, rule: SignOffRule) -> bool:
     return all(each.met for each in criteria(trainee, family, rule))
 
 
+def own_times(trainee: Trainee, family: str) -> list[float]:
+    """Return the hands' seconds of the garments made without help, oldest first."""
+    return [each.seconds for each in trainee.of_family(family) if each.own and each.seconds > 0]
+
+
+def with_help(trainee: Trainee, family: str) -> int:
+    """Return how many garments had help: their times are nobody's own."""
+    return sum(not each.own for each in trainee.of_family(family))
+
+
 def curve(trainee: Trainee, family: str) -> Message:
     """Return how the hands' seconds came down, by the unit model; or that it is too soon to say."""
-    times = [each.seconds for each in trainee.of_family(family) if each.seconds > 0]
+    times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:
         return say("practice.curve.few", count=len(times), needs=FEWEST_FOR_A_CURVE)
     values = {"first": round(times[0]), "last": round(times[-1]), "count": len(times)}
@@ -133,8 +143,8 @@ class Timed:
 
 
 def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
-    """Return the garments of a family in order with the unit model fitted to them."""
-    times = [each.seconds for each in trainee.of_family(family) if each.seconds > 0]
+    """Return the garments made without help in order, with the unit model fitted to them."""
+    times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:
         return tuple(Timed(n, seconds, None) for n, seconds in enumerate(times, 1))
     rate = learned_rate(times)

@@ -124,8 +124,9 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
     only = len(shown) == 1
     came, title = question.came, words.say(question.title)
     looked_at = came or question.look
+    told = "practice.missed" if question.put_right else "practice.came"
     return Sheet(
-        title=title if came is None else words("practice.came"),
+        title=title if came is None else words(told),
         headline="" if came is None else title,
         lines=tuple(words.say(line) for line in question.lines),
         choices=() if only else tuple(shown),
@@ -146,11 +147,10 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
     right = Button(words("practice.bench.right"), lambda: practice.mark(""))
     wrong = words("practice.bench.wrong", thing=words.say(thing_word(marked))) if marked else ""
     title = words("practice.bench", number=number, size=size)
+    go_on = words("practice.bench.go_on" if lies.clock is None else "practice.bench.peel")
     return Sheet(
         title=title,
-        main=Button(wrong, practice.accuse)
-        if marked
-        else Button(words("practice.bench.go_on"), practice.go_on_at_bench),
+        main=Button(wrong, practice.accuse) if marked else Button(go_on, practice.go_on_at_bench),
         left=right if marked else stop,
         practice=True,
         bench=bench_picture(words, lies, title, marked),
@@ -231,6 +231,8 @@ def _outcome(desk: Desk, words: Words) -> list[str]:
     if session is None:
         return []
     helped, alarms = session.helped, session.run.false_alarms
+    if helped.only_watched:
+        return [words("practice.watched")]
     told = [words("practice.false_alarms", count=alarms)] if alarms else []
     most = min(desk.of(Practice).rule(f).false_alarms for f in plan_families(session.wish.plan))
     told += [words("practice.false_alarms_most", count=most)] if alarms > most else []

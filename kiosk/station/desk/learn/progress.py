@@ -6,7 +6,16 @@ from kiosk.run.state import Confirm, SignOff
 from kiosk.station.desk.desk import SUPERVISOR, Desk, day_of
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
-from kiosk.train.practice import NEW, criteria, curve, fading, shown_of, slips_told, timed
+from kiosk.train.practice import (
+    NEW,
+    criteria,
+    curve,
+    fading,
+    shown_of,
+    slips_told,
+    timed,
+    with_help,
+)
 from kiosk.words import Words
 
 
@@ -57,9 +66,11 @@ def times(desk: Desk, words: Words) -> Sheet:
         for t in timed(trainee, own)
     ]
     head = tuple(words(f"practice.times.{each}") for each in ("nth", "took", "curve"))
+    helped = with_help(trainee, own)
+    apart = (words("practice.times.with_help", count=helped),) if helped else ()
     return Sheet(
         title=words("sign_offs.one", operator=operator, family=family_word(words, own)),
-        lines=(words.say(curve(trainee, own)),),
+        lines=(words.say(curve(trainee, own)), *apart),
         picture=TablePicture(head, tuple(reversed(rows))) if rows else None,
         left=Button(words("page.back"), lambda: desk.go(back)),
         practice=back is Page.PROGRESS_OF,

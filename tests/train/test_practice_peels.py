@@ -1,0 +1,97 @@
+"""When a carrier comes off in practice: too early and too late are told, and count."""
+
+from __future__ import annotations
+
+import pytest
+from catalog_jobs import planned
+from trainee_model import STEP, Learner, layered
+
+from kiosk.plan.model import Phase
+from kiosk.run.facts.questions import Kind
+from kiosk.train.practice.levels import Level
+from kiosk.train.practice.session import Session
+from kiosk.words import Words
+
+WORDS = Words()
+
+
+class Slow(Learner):
+    """Has something else in hand when the peel is due."""
+
+    waits = 0.0
+
+    def act(self, session: Session) -> None:
+        at, job = session.press.at_hand(session.now), session.press.state.job
+        racked = at is None and job is not None and bool(job.rack)
+        peels = racked or (at is not None and at.passage.steps[at.move.first].phase is Phase.PEEL)
+        due = session.press.waits_until(session.now) is None and session.asked is None
+        hands = due and session.press.kind(session.now) is Kind.HANDS
+        if peels and hands and self.waits > 0 and session.level > Level.WATCH:
+            self.waits -= STEP
+        else:
+            super().act(session)
+
+
+@pytest.mark.parametrize("level", [Level.GUIDED, Level.PROMPTED, Level.RECALL, Level.OWN])
+@pytest.mark.parametrize("late", [True, False])
+def test_who_peels_hot_film_long_after_it_was_due_is_told_what_comes_of_it(
+    level: Level, late: bool
+) -> None:
+    """Hot film that was left to cool tears its carrier or comes up with it (common practice)."""
+    learner = Slow(planned("cool-pair"))
+    for _ in range(level):
+        learner.practise()
+    learner.waits, learner.asked = 60.0 if late else 0.0, []
+    session = learner.practise(alone=level is Level.OWN)
+    told = [each.came.word for each in learner.asked if each.came is not None]
+    assert told == (["late"] if late else [])
+    assert session.helped.clean is not late
+
+
+def test_a_cold_peel_is_never_late_and_a_warm_one_is() -> None:
+    told = {}
+    for recipe in ("plush-pair", "elastic-pair"):  # cold; warm
+        learner = Slow(planned(recipe, "brushed-sweat" if recipe == "plush-pair" else "deck-knit"))
+        learner.waits = 1200.0
+        session = learner.practise(alone=True)
+        told[recipe] = session.helped.clean
+    assert told == {"plush-pair": True, "elastic-pair": False}
+
+
+def test_who_peels_at_the_bench_before_it_is_due_is_told_at_once_what_it_would_come_to() -> None:
+    learner = Learner(planned("plush-pair", "brushed-sweat"))
+    session = learner.begin(alone=True)
+    while session.press.waits_until(session.now) is None or session.press.state.heat is not None:
+        learner.clock += STEP
+        session.tick(learner.now)
+        learner.act(session)
+    happened, refusal = session.go_on(learner.clock)
+    assert happened == ()
+    assert refusal is not None
+    said = WORDS.say(refusal)
+    assert said.startswith("Too early: ")
+    assert said.endswith("Peeled now: Film comes up with the carrier, or pulls thin.")
+    while not session.ended:
+        learner.clock += STEP
+        session.tick(learner.now)
+        learner.act(session)
+    assert not session.helped.clean
+
+
+def test_the_practice_clock_stands_while_something_is_asked() -> None:
+    """At work nobody asks: a peel is not late because a question was read."""
+    learner = Learner(layered())
+    session = learner.begin(alone=True)
+    while session.asked is None:
+        learner.clock += STEP
+        session.tick(learner.now)
+        learner.act(session)
+    before = session.now.clock
+    learner.clock += 30.0
+    session.tick(learner.now)
+    assert session.now.clock == before
+    while session.asked is not None:
+        session.answer(session.asked.right)
+    learner.clock += STEP
+    session.tick(learner.now)
+    assert session.now.clock > before
