@@ -225,7 +225,7 @@ def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
     form = dice.choice(list(FORMS))
     given, wanted = FORMS[form]
     like = set(KINDS[kind][0].split())
-    why = tuple(_hurt(kind, part) for part in ("cause", "sign", "do"))
+    why = tuple(_hurt(kind, part) for part in ("cause", "sign", "do") if part not in FORMS[form])
     others = [each for each in KINDS if like.isdisjoint(KINDS[each][0].split())]
     wrong = [_hurt(each, wanted) for each in dice.sample(others, MOST_WRONG)]
     if wanted == "do":

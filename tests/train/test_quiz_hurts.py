@@ -56,8 +56,15 @@ def test_over_the_shipped_jobs_there_are_forty_kinds_and_none_has_one_fixed_answ
                 assert "" not in said(asked)
                 if kind in KINDS:
                     assert parts_true(asked), asked
+                    assert all(new_to_the_page(why, asked) for why in asked.right.why), asked
     assert len(answers) >= 40
     assert {kind for kind, texts in answers.items() if len(texts) == 1} == set()
+
+
+def new_to_the_page(why: Message, asked: QuizQuestion) -> bool:
+    """Whether a reason says what neither the question nor the right answer beside it says."""
+    there = (WORDS.say(asked.ask), WORDS.say(asked.right.text))
+    return not any(WORDS.say(why) in each for each in there)
 
 
 def parts_true(asked: QuizQuestion) -> bool:
