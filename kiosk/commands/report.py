@@ -120,8 +120,9 @@ def _nothing(
 def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     """Print the card of each garment asked for, or an order's closing sheet."""
     job, _, called = (asked.garment or "").rpartition("/")
-    sheet = None if asked.garment else counting.closing(stores, asked.order)
-    made = counting.cards(stores, job, called) if sheet is None else (sheet,)
+    at = counting.when if asked.json else counting.here
+    sheet = None if asked.garment else counting.closing(stores, asked.order, at)
+    made = counting.cards(stores, job, called, at) if sheet is None else (sheet,)
     if not made:
         wanted = asked.garment or asked.order
         print(words("command.report.no_garment", asked=wanted), file=sys.stderr)

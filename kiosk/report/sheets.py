@@ -101,11 +101,16 @@ BOX = "☐"
 
 
 def closing_sheet(
-    begun: Begun, stations: Iterable[Iterable[TicketRow]], when: When, closed: bool = True
+    begun: Begun,
+    stations: Iterable[Iterable[TicketRow]],
+    when: When,
+    closed: bool = True,
+    set_clocks: Iterable[Message] = (),
 ) -> Report:
     """Return an order's sheet: all done? Counts by size to be counted again, a box a garment.
 
-    `stations` are the order's tickets at each; `closed` once a record says that no more comes.
+    `stations` are the order's tickets at each; `closed` once a record says that no more comes;
+    `set_clocks` what is to be known of its times.
     """
     last = _last_of_each_line(map(garment_rows, stations))
     open_ones = sum(not each.done for each in last)
@@ -115,7 +120,7 @@ def closing_sheet(
         done = say("sheet.open", count=open_ones, of=len(last))
     elif not closed:
         done = say("sheet.goes_on", count=len(last))
-    return Report(title, done, (_by_size(last), _each(last, when)))
+    return Report(title, done, (_by_size(last), _each(last, when)), tuple(set_clocks))
 
 
 def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
+from command_line import kiosk
 from log_station import simulated, unsynced
 
 from kiosk.log.facts import read_through
@@ -16,6 +20,7 @@ from kiosk.log.facts.tell import ready
 from kiosk.log.store.store import Store
 from kiosk.report.period import Period, records
 from kiosk.run.state.event import Event
+from kiosk.run.state.events import Finished
 from kiosk.words import Words
 
 HOUR = 3600.0
@@ -123,3 +128,54 @@ def test_a_clock_set_back_while_the_machine_was_off_takes_no_time_away(
     assert ordered(back) == pytest.approx(as_it_was - gap)
     (sentence,) = told(back)
     assert "was set back" in sentence
+
+
+@pytest.fixture
+def at_a_bench(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A machine in another zone than that of the tests: UTC-7, in the form of POSIX."""
+    monkeypatch.setenv("TZ", "UTC7")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+def sheet(path: Path, *options: str) -> str:
+    said = kiosk("report", "--log", str(path / "log.sqlite3"), *options)
+    assert (said.code, said.err) == (0, "")
+    return said.out
+
+
+@pytest.mark.usefixtures("at_a_bench")
+def test_a_closing_sheet_tells_what_its_times_are_worth(
+    events: list[Event], tmp_path: Path
+) -> None:
+    """Set before the first result or after the last, the times of a sheet fit each other."""
+    ended = [seq for seq, event in enumerate(events, 1) if isinstance(event, Finished)]
+    for name, at, is_told in (
+        ("before", ended[0] - 2, False),
+        ("between", ended[3], True),
+        ("after", ended[-1] + 1, False),
+    ):
+        (tmp_path / name).mkdir()
+        read(tmp_path / name, set_by(events, -HOUR, at))
+        text = sheet(tmp_path / name, "--order", "ferry-order")
+        assert ("the clock of log was set back 60 min" in text) is is_told, name
+
+
+@pytest.mark.usefixtures("at_a_bench")
+def test_a_sheet_and_a_card_tell_local_time_and_a_program_gets_the_offset(
+    events: list[Event], tmp_path: Path
+) -> None:
+    read(tmp_path, events)
+    wall = next(event.at.wall for event in events if isinstance(event, Finished))
+    here = datetime.fromtimestamp(wall, timezone(timedelta(hours=-7))).strftime("%Y-%m-%d %H:%M")
+    for option, value in (("--order", "ferry-order"), ("--garment", "ferry-order/1")):
+        for text in (
+            sheet(tmp_path, option, value),
+            sheet(tmp_path, option, value, "--html", str(tmp_path / "a.html"))
+            + (tmp_path / "a.html").read_text("utf-8"),
+        ):
+            assert here in text
+            assert "-07:00" not in text
+        assert f"{here}-07:00" in sheet(tmp_path, option, value, "--json")

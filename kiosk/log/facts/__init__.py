@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from kiosk.log.facts.garments import FINISHED, RESULT, TicketRow
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
-        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, lines_of,
-        rows_of_jobs, rows_of_order, shifts_of_all, story,
+        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, jumps_within,
+        lines_of, rows_of_jobs, rows_of_order, shifts_of_all, story,
     )
     from kiosk.log.facts.tables import (
         VERSION, Mark, Op, Reading, Source, abreast, changed, key_of, read_through, statements,

@@ -160,6 +160,16 @@ def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[tuple[TicketRo
     )  # fmt: skip
 
 
+_JUMPS_WITHIN = """SELECT seq, seconds FROM jump
+WHERE seq > (SELECT min(ended_at) FROM garment WHERE job = ?)
+AND seq < (SELECT max(ended_at) FROM garment WHERE job = ?) ORDER BY seq"""
+
+
+def jumps_within(store: Source, job: str) -> tuple[Jump, ...]:
+    """Return how the wall clock was set between the first and the last result of an order."""
+    return tuple(Jump(*row) for row in store.rows(_JUMPS_WITHIN, job, job))
+
+
 LONGEST_SECONDS = 1200.0
 """A longer time from tone to tone is a break, not a cycle."""
 SHIFTS_BACK = 30

@@ -14,6 +14,7 @@ from kiosk.log.facts import (
     begun,
     compared,
     facts,
+    jumps_within,
     lines_of,
     read_through,
     ready,
@@ -23,9 +24,9 @@ from kiosk.log.facts import (
     story,
 )
 from kiosk.log.store import Store
-from kiosk.report.card import At, card
+from kiosk.report.card import At, When, card
 from kiosk.report.content import Report
-from kiosk.report.period import Period
+from kiosk.report.period import Period, jumped
 from kiosk.report.sheets import Asked, build, closing_sheet
 from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
@@ -205,22 +206,39 @@ def names(stores: Sequence[Source]) -> tuple[str, ...]:
     return tuple(f"{name} ({nth})" for nth, name in enumerate(long, 1))
 
 
-def cards(stores: Sequence[Source], job: str, called: str) -> tuple[Report, ...]:
-    """Return the card of each garment of a job with a number, or the line of that name."""
+def when(wall: float) -> str:
+    """Return wall seconds as local time with its offset, to the minute: for a program."""
+    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
+
+
+def here(wall: float) -> str:
+    """Return wall seconds as people beside the station read them: local time, to the minute."""
+    return datetime.fromtimestamp(wall).isoformat(" ", "minutes")
+
+
+def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> tuple[Report, ...]:
+    """Return the card of each garment of a job with a number, or the line of that name.
+
+    `at` says when something was.
+    """
     named = list(zip(stores, names(stores), strict=True))
     lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
     known = (
         [At(name, told) for store, name in named if (told := story(store, job, line))]
         for line in lines
     )
-    return tuple(card(each, when) for each in known)
+    return tuple(card(each, at) for each in known)
 
 
-def closing(stores: Sequence[Source], job: str) -> Report | None:
-    """Return an order's closing sheet; None where no log has the job."""
+def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | None:
+    """Return an order's closing sheet; None where no log has the job. `at` as for `cards`."""
     begins = [each for store in stores if (each := begun(store, job)) is not None]
+    if not begins:
+        return None
     done = any(row for store in stores for row in store.rows(DONE, job))
-    return closing_sheet(begins[0], rows_of_order(stores, job), when, done) if begins else None
+    named = zip(stores, names(stores), strict=True)
+    clocks = (each for store, name in named for each in jumped(name, jumps_within(store, job)))
+    return closing_sheet(begins[0], rows_of_order(stores, job), at, done, clocks)
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
@@ -233,13 +251,3 @@ def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
         day, _, hour = last.partition(" ")
         last = hour if began.startswith(day) else last
     return began, last
-
-
-def when(wall: float) -> str:
-    """Return wall seconds as local time with its offset, to the minute."""
-    return datetime.fromtimestamp(wall).astimezone().isoformat(" ", "minutes")
-
-
-def here(wall: float) -> str:
-    """Return wall seconds as people beside the station read them: local time, to the minute."""
-    return datetime.fromtimestamp(wall).isoformat(" ", "minutes")
