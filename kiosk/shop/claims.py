@@ -253,7 +253,7 @@ class Claims:
             who = (each.role, each.station)
             copy = who == (self._me, self._store.station)
             [(sent,)] = self._server.execute(LAST_SENT, who)
-            found[who] = Other(each.role, each.claim, each.shared, copy, sent=sent)
+            found[who] = Other(each.role, each.claim, each.shared, copy, sent=sent, id=each.station)
             if wish.shared and each.shared:
                 found[who] = _compared(found[who], wish, each, every)
         for role, station, sent, lines, unfinished in self._server.execute(

@@ -48,8 +48,9 @@ class Other(NamedTuple):
 
     `claim` is the number of its claim, 0 where it has none now; `lines` are the roster lines that
     it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it; with
-    something of the `unfinished` ones still to be done. Of a shared job `agrees` says how its plan
-    stands to this station's; another one is told in `plan`, and `alike` are the claims by it.
+    something of the `unfinished` ones still to be done. `id` is its record's. Of a shared job
+    `agrees` says how its plan stands to this station's; another one is told in `plan`, and `alike`
+    are the claims by it.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Other(NamedTuple):
     plan: Mapping[str, Any] | None = None
     alike: tuple[int, ...] = ()
     unfinished: tuple[str, ...] = ()
+    id: str = ""
 
 
 class Batch(NamedTuple):

@@ -74,6 +74,35 @@ def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
     assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
 
 
+def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(at: Open) -> None:
+    """In a folder that all see both say so, of one and the same station."""
+    north, south = at("north"), at("south")
+    reached(north, south)
+    north.begin()
+    north.press(1)
+    all_sent(north)
+    south.begin()
+    south.touch("take over")
+    south.supervisor()
+    assert south.desk.page is Page.WORK
+    assert "Pressed at north: 21" in south.said()
+
+
+def test_whoever_takes_over_hears_what_is_still_to_be_finished_there(at: Open) -> None:
+    """A garment waits for its peel at north when south goes on: that is north's to do."""
+    north, south = at("north"), at("south")
+    reached(north, south)
+    north.begin()
+    north.press(1)
+    north.step(lambda: len(north.pressed) == 2)
+    all_sent(north)
+    south.begin()
+    south.touch("take over")
+    south.supervisor()
+    assert "Pressed at north: 21, 22" in south.said()
+    south.until(lambda: "Not finished there: 22. Peel it" in south.said())
+
+
 def test_what_to_fetch_is_told_for_one_press_alone_before_sharing_is_asked(at: Open) -> None:
     north = at("north")
     reached(north)

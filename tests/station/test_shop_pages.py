@@ -136,7 +136,7 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
         drawn[name] = {tongue: make(desk, words()) for tongue, words in TONGUES.items()}
 
     lines = tuple(str(n) for n in range(1, 4))
-    answers(person, [SOUTH | {"lines": lines}])
+    answers(person, [SOUTH | {"lines": lines, "unfinished": lines}])
     assert person.view.kind is Kind.LOT
     assert "This job is also at press-2" in person.texts().replace("\n", " ")
     assert "Pressed at press-2: 21, 22, 23" in person.texts().replace("\n", " ")

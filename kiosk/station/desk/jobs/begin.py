@@ -146,11 +146,12 @@ def take(
     how: Callable[..., Claim],
     over: tuple[int, ...] = (),
     once: dict[str, Any] | None = None,
+    decided: str = "",
 ) -> None:
     """Begin the job that is looked at, or take it up again, where `how` gets its folder.
 
     Its file first, then its row at the shop's server, where that answers, with what is asked
-    `once` there; a supervisor decided over the claims in `over`.
+    `once` there; a supervisor decided over the claims in `over`, or over a record's (`decided`).
     """
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
@@ -169,25 +170,34 @@ def take(
         desk.go(Page.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):
-        _ask(desk, offer, shares, over, once)
+        _ask(desk, offer, shares, over, once, decided)
     else:
         desk.shell.say(_claimed(claimant(desk), held))
         desk.go(Page.SET_UP)
 
 
 def _ask(
-    desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None
-) -> None:
+    desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None,
+    decided: str,
+) -> None:  # fmt: skip
     """Begin it by what the server says; not where whoever asked has left the page meanwhile."""
     page = desk.page
 
     def answered(answer: dict[str, Any] | None) -> None:
-        if desk.page is page and desk.offer is offer:
-            _answered(desk, offer, shares, answer)
-        else:
+        if desk.page is not page or desk.offer is not offer:
             release(offer.folder, claimant(desk))
+        elif not shares and (claims := _claims_of(answer, decided)):
+            take(desk, claim, claims)
+        else:
+            _answered(desk, offer, shares, answer)
 
     desk.of(AtServer).begin(offer, shares, over, answered, once)
+
+
+def _claims_of(answer: dict[str, Any] | None, station: str) -> tuple[int, ...]:
+    """The claims in a job's way at the server where all of them are one record's, else none."""
+    met = [] if answer is None or answer["ours"] else [o for o in answer["others"] if o["claim"]]
+    return tuple(o["claim"] for o in met) if {o["id"] for o in met} == {station} else ()
 
 
 def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:

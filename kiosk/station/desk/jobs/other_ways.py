@@ -17,7 +17,9 @@ from kiosk.words import Words
 
 def take_job_over(desk: Desk) -> None:
     """Begin a job that another station holds: a supervisor knows it no longer works on it."""
-    take(desk, take_over, desk.of(AtServer).against.claims)
+    held = None if desk.offer is None else holder(desk.offer.folder)
+    decided = "" if held is None else held.id
+    take(desk, take_over, desk.of(AtServer).against.claims, decided=decided)
 
 
 def begin_apart(desk: Desk) -> None:

@@ -7,6 +7,7 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
 from kiosk.run.state import Approver, First, JobRun, Met, Overruled, Stage, Ticket, cause_word
 from kiosk.station.desk.desk import Desk, digits, point
+from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Sheet
@@ -50,11 +51,25 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
         second=_pressed(
             words, "page.met.given" if given else "page.met.there", there, station=met.stations
         ),
-        lines=(*map(words, asked), *map(words.say, met.differs), *_goes_on(words, met)),
+        lines=(
+            *_unfinished(desk, words, there),
+            *map(words, asked),
+            *map(words.say, met.differs),
+            *_goes_on(words, met),
+        ),
         main=Button(words("page.met.main"), lambda: desk.of(Checks).let_pass(Overruled.CLAIMS)),
         left=hold_on(desk, words),
         right=Button(words("page.leave_job"), lambda: leave_job(desk)),
     )
+
+
+def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator[str]:
+    """Which of those pressed elsewhere are still to be finished there, as far as is known."""
+    answer = desk.of(AtServer).answer
+    others = () if answer is None else answer["others"]
+    lines = {line for other in others for line in other["unfinished"]}
+    if open_there := tuple(t for t in there if t.garment.line in lines):
+        yield _pressed(words, "page.met.unfinished", open_there)
 
 
 def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
