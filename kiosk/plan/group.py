@@ -61,10 +61,26 @@ class Group:
         highs = {
             self.material(p).temperature.high.whole_in(unit) for c in closings for p in c.heated
         }
+        for low, high in (self._without_hole(self.material(p)) for p in self.final.pieces):
+            lows.add(low)
+            highs.add(high)
         cloth = [self.fabric.temperature_max]
         if self.fabric.dye_cap and not all(self.material(p).blocks_dye for p in self.final.pieces):
             cloth.append(self.fabric.dye_cap)
         return max(lows), min(*highs, *(limit.whole_in(unit) for limit in cloth))
+
+    def _without_hole(self, material: Material) -> tuple[int, int]:
+        """The degrees around the group's own that a sheet has seconds for, up to the next hole."""
+        unit, at = self.settings.unit, self.final.temperature
+        spans = [(b.start.whole_in(unit), b.end.whole_in(unit)) for b in material.dwell]
+        low = high = at
+        for start, end in sorted(spans):
+            if start <= high + 1:
+                high = max(high, end)
+        for start, end in sorted(spans, reverse=True):
+            if end >= low - 1:
+                low = min(low, start)
+        return low, high
 
     @property
     def sheets_again(self) -> tuple[bool | None, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from plan_samples import closing, element, material, plan_of, settings, single_plan
+from plan_samples import F, S, closing, element, material, plan_of, settings, single_plan
 
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.recipes import Panel
-from kiosk.catalog.model.sheets import Peel
+from kiosk.catalog.model.sheets import DwellBand, Peel
 from kiosk.plan.heat.waits import FROM_TRIAL, slow_seconds_to_final
 from kiosk.plan.model import Place, Plan
 
@@ -114,3 +114,12 @@ def test_every_count_in_until_the_next_final_counts_for_the_slow_one() -> None:
     steps = single_plan(Peel.WARM).passes[0].steps
     slow, quick = (slow_seconds_to_final(steps, closes_in) for closes_in in (5.0, 1.0))
     assert slow - quick == pytest.approx(2 * 4.0)
+
+
+def test_what_the_sheets_hold_ends_where_one_of_them_leaves_temperatures_out() -> None:
+    """A reading there is no sheet's, though it is within the film's window (260 to 300 °F)."""
+    assert single_plan().films == ((260, 300),)
+    bands = (("260 F", "266 F"), ("270 F", "275 F"), ("276 F", "288 F"), ("292 F", "300 F"))
+    seconds = tuple(DwellBand(F(a), F(b), S("10 s"), S("20 s"), S("15 s")) for a, b in bands)
+    torn = replace(material(), dwell=seconds)
+    assert single_plan(materials=(torn,)).films == ((270, 288),)

@@ -258,3 +258,23 @@ def test_a_later_panel_begins_at_the_setting_that_the_last_one_left() -> None:
     assert isinstance(found, tuple)
     assert [chosen(panel)[0][1] for panel in found] == [280, 310, 290]
     assert [panel.setting_change for panel in found] == [0, 30, -20]
+
+
+def test_nothing_is_pressed_where_a_sheet_says_no_seconds_or_no_peel() -> None:
+    """Rules 4 and 6 read both at the temperature: without one it is not usable."""
+    seconds = (dwell("280 F", "286 F", 8, 12, 10), dwell("292 F", "300 F", 6, 9, 7))
+    panel = pressed((NAME,), film(dwell=seconds))
+    assert degrees(panel) == [(280, 286), (292, 300)]
+    assert final(panel).temperature in {286, 292}  # the film's own 290 F is left out
+    peeled = (peel("280 F", "283 F", "hot"), peel("297 F", "300 F", "hot"))
+    assert degrees(pressed((NAME,), film(peel=peeled))) == [(280, 283), (297, 300)]
+
+
+def test_a_panel_keeps_the_margin_whatever_another_has_to_do_without() -> None:
+    """design.md leaves open what *the whole plan* is for several panels: docs/decisions.md."""
+    sheets = {"film": film(), "other": film("other", (297, 305, 300))}
+    both = recipe((NAME,), (element("number", "other"),))
+    found = solve(both, cloth("300 F"), press(), ONE, sheets, {})
+    assert isinstance(found, tuple)
+    assert [degrees(panel) for panel in found] == [[(280, 295)], [(297, 300)]]
+    assert ["no_fabric_margin" in panel.warnings for panel in found] == [False, True]

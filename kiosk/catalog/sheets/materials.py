@@ -189,7 +189,8 @@ def _fabric(dwell_max: Any, **others: Any) -> Fabric:
     return Fabric(dwell_max=dwell_max.values.value, **others)
 
 
-_CAPS = parts.BandList(DwellCap, (Field("at_most", values.some_seconds, asked=Asked("20 s")),))
+_AT_MOST = Field("at_most", values.some_seconds, asked=Asked("20 s"))
+_CAPS = parts.BandList(DwellCap, (_AT_MOST,), without_holes=True)
 _LIMITS = (
     Field("temperature_max", values.temperature, asked=Asked("300 F / 150 C")),
     Field("dwell_max", _CAPS, asked=Asked(like=("", "temperature_max"))),

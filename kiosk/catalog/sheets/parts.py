@@ -61,18 +61,22 @@ class Bands(Generic[B]):
 
 @dataclass(frozen=True, slots=True)
 class BandList(Generic[B]):
-    """A reader of bands with `from`, `to` and the `rest`; holes and overlaps are noted."""
+    """A reader of bands with `from`, `to` and the `rest`; overlaps are noted, and holes if asked.
+
+    A supplier's sheet may leave temperatures out: nothing is pressed at them.
+    """
 
     make: Callable[..., B]
     rest: tuple[Field, ...]
     check: Callable[[Values], None] | None = None
+    without_holes: bool = False
 
     def __call__(self, spot: Spot) -> Bands[B]:
         """Return the bands, those that could not be read remembered as that."""
         got = [attempt(self._one, item) for item in spot.items()]
         spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
         ordered = _in_rising_order(spans.value) if spans.sound else ()
-        _check_between(ordered)
+        _check_between(ordered, self.without_holes)
         values = attempt(lambda _: tuple(self._made(*g.value) for g in got), spot)
         return Bands(spot, ordered, values)
 
@@ -125,11 +129,11 @@ def _in_rising_order(spans: list[Span]) -> tuple[Span, ...]:
     return tuple(sorted(spans, key=lambda span: span.start.exact_in(unit)))
 
 
-def _check_between(spans: tuple[Span, ...]) -> None:
+def _check_between(spans: tuple[Span, ...], without_holes: bool) -> None:
     for below, above in pairwise(spans):
         unit = spans[0].start.unit
         end, start = below.end.whole_in(unit), above.start.whole_in(unit)
-        if start > end + 1:
+        if start > end + 1 and without_holes:
             _note_hole(above.spot, end + 1, start - 1, unit.value)
         elif start <= end:
             above.spot.notes.add(
