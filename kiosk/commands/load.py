@@ -39,8 +39,11 @@ def print_faults(faults: Iterable[Fault], words: Words) -> None:
 
 
 def nameless(fault: Fault) -> Fault:
-    """Return `fault` without what stands in a name's cell, and what it could be instead."""
-    if fault.key != "name":
+    """Return `fault` without what stands in a name's cell, and what it could be instead.
+
+    A comment on a cell may hold a name too.
+    """
+    if fault.key != "name" and fault.problem.id != "catalog.roster.comments":
         return fault
     return replace(fault, found="", nearest="", doubt=None)
 

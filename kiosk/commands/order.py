@@ -3,14 +3,14 @@
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
-from kiosk.catalog.model import Catalog, Job
+from kiosk.catalog.model import BY_CODE, Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
@@ -91,7 +91,7 @@ class _Making:
         ]
         print_faults(faults, self.words)
         if look.open:
-            print("\n".join(self._asked(look.open, look.guessed)))
+            print("\n".join(self._asked(look.open, look.guessed, answers)))
         if look.open or wrong(faults) or look.job is None:
             return FAULTS
         return self._written(look.job)
@@ -110,19 +110,34 @@ class _Making:
 
     def _settled(self, answers: dict[str, roster.Answer]) -> roster.Look:
         """The order with its answers; one changes what else is asked, so all are tried again."""
-        given = dict[str, roster.Answer]()
+        given, used = dict[str, roster.Answer](), set[str]()
         while True:
             look = self._look()
             fitting = [
                 (fault, answer)
                 for fault in look.open
-                if fault.id in answers and fault.id not in given
-                if (answer := roster.resolved(answers[fault.id], roster.allowed(fault))) is not None
+                if fault.id not in given
+                if (answer := roster.answered(fault, answers)) is not None
             ]
             if not fitting:
+                self._tell_unused(answers, look.open, used)
                 return look
             given |= {fault.id: answer for fault, answer in fitting}
+            used |= {name for fault, _ in fitting for name in (fault.id, roster.of_all(fault))}
             self.draft.answer(*fitting)
+
+    def _tell_unused(
+        self, answers: dict[str, roster.Answer], open_: Iterable[Fault], used: set[str]
+    ) -> None:
+        """Say of which answers nothing came: nobody asked, or it is none of those that may be."""
+        if any(roster.of_whole_file(fault.id) for fault in open_):
+            return  # nothing else was asked yet
+        asked = {name for fault in open_ for name in (fault.id, roster.of_all(fault))}
+        for name, answer in answers.items():
+            if name not in used and answer.text != roster.EACH:
+                id_ = "command.order.no_answer" if name in asked else "command.order.not_asked"
+                told = self.words(id_, file=str(self.asked.answers), question=shown(name))
+                print(told, file=sys.stderr)
 
     def _look(self) -> roster.Look:
         further = partial(placement_faults, catalog=self.catalog, face=read_face())
@@ -138,17 +153,28 @@ class _Making:
         inside = Path(fault.file).parent == self.draft.folder
         return replace(fault, file=str(self.asked.file)) if inside else fault
 
-    def _asked(self, open_: Iterable[Fault], guessed: bool) -> Iterator[str]:
-        """Each open question as lines of a file of answers, to be filled in."""
+    def _asked(
+        self, open_: Sequence[Fault], guessed: bool, answers: dict[str, roster.Answer]
+    ) -> Iterator[str]:
+        """Each open question as lines of a file of answers, to be filled in; those alike once."""
         yield f"# {self.words('command.order.open', file=self.asked.file.name)}"
         if guessed:
             yield f"# {self.words('order.guessed')}"
+        groups = {
+            name: group
+            for name, group in roster.alike(open_).items()
+            if answers.get(name) != roster.Answer(text=roster.EACH)
+        }
+        alike = {fault.id: name for name, group in groups.items() for fault in group}
         for fault in open_:
-            told = fault if self.asked.names else _unnamed(fault, guessed)
-            yield ""
-            lines = question_lines(told, roster.allowed(fault), self.words)
-            yield from (f"# {line}" for line in lines)
-            yield f"{fault.id}:"
+            name = alike.get(fault.id, fault.id)
+            group = groups.pop(name, ()) if name != fault.id else (fault,)
+            if group:
+                told = [each if self.asked.names else _unnamed(each, guessed) for each in group]
+                may = [roster.allowed(each) for each in group]
+                yield ""
+                yield from (f"# {line}" for line in question_lines(told, may, self.words))
+                yield f"{name}:"
 
     def _written(self, job: Job) -> int:
         plan = plan_job(job, self.catalog, read_face())
@@ -184,32 +210,67 @@ def _unnamed(fault: Fault, guessed: bool) -> Fault:
     return nameless(fault)
 
 
-def question_lines(fault: Fault, may: roster.Allowed, words: Words) -> Iterator[str]:
-    """Yield where something is asked, what stands there, and what may be answered."""
-    doubt = fault.doubt
-    where = [words("command.order.row", row=fault.line)] if fault.line else []
+def question_lines(
+    alike: Sequence[Fault], may: Sequence[roster.Allowed], words: Words
+) -> Iterator[str]:
+    """Yield where something is asked, what stands there, and what may be answered.
+
+    Questions that are alike are told as one, of all their rows.
+    """
+    fault = alike[0]
+    rows = tuple(str(each.line) for each in alike)
+    row = words("command.order.row", row=fault.line)
+    where = [words("order.bare_rows", rows=rows) if len(alike) > 1 else row] if fault.line else []
     nth = fault.problem.values.get("place")
     where += [words("command.order.column", place=nth)] if nth else []
-    stands = fault.found if doubt is None else doubt.written
     heading = fault.problem.id == HEADING
     problem = words("command.order.heading") if heading else words.say(fault.problem)
-    said = [problem, *([f'"{shown(stands)}"'] if stands else [])]
-    read_as = roster.fault_read_as(fault)
-    if read_as not in {"", stands}:
-        said.append(words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"'))
+    said = [problem, *_stands(alike, words)]
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
     yield ": ".join(part for part in (place, "; ".join(said)) if part)
-    yield words("command.order.answers", answers=tuple(_answers(fault, may, words)))
+    for_all = len(alike) > 1
+    answers = tuple((_for_all if for_all else _answers)(fault, may, words))
+    yield words("command.order.answers", answers=answers)
 
 
-def _answers(fault: Fault, may: roster.Allowed, words: Words) -> Iterator[str]:
-    """What may be answered; a name that is not told is chosen by its place."""
-    if may.keep:
+def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
+    """What stands in the cells, each text once, and what one alone was read as."""
+    written = (f.found if f.doubt is None else f.doubt.written for f in alike)
+    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in written if text))
+    if stands:
+        yield ", ".join(stands)
+    read_as = roster.fault_read_as(alike[0])
+    if len(alike) == 1 and read_as and f'"{shown(read_as)}"' not in stands:
+        yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
+
+
+def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+    """What may be answered for all of them, or that each is to be asked about."""
+    if all(each.keep for each in may):
         yield roster.KEEP
-    told = fault.doubt is not None
-    for nth, choice in enumerate(may.choices, 1):
+    for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
+        told = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
+        yield f"choice-{nth}{told}"
+    if not may[0].choices and may[0].writes:
+        yield _write(may[0].writes, words)
+    yield words("command.order.each")
+
+
+def _write(field: str, words: Words) -> str:
+    if field == "size":
+        return words("command.order.size", sizes=tuple(BY_CODE))
+    return words("command.order.write", field=field)
+
+
+def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+    """What may be answered; a name that is not told is chosen by its place."""
+    (own,) = may
+    if own.keep:
+        yield roster.KEEP
+    told = fault.doubt is not None or fault.nearest
+    for nth, choice in enumerate(own.choices, 1):
         yield f'"{choice}"' if told else f"choice-{nth}"
-    if may.writes:
-        yield words("command.order.write", field=may.writes)
-    if may.leave_out:
+    if own.writes:
+        yield _write(own.writes, words)
+    if own.leave_out:
         yield roster.LEAVE_OUT

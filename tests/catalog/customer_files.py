@@ -89,9 +89,7 @@ PASTE_ANSWERS: Answered = {
     (6, "name", "marks"): '"D’ALBE"',
     (9, "name", "no_glyph"): "keep",
     (10, "size", "size"): '"A4X"',
-    (11, "size", "no_size"): "leave-out",
-    (11, "name", "no_name"): "",
-    (11, "number", "no_digits"): "",
+    (11, "", "lone"): "leave-out",
 }
 PASTE_LINES = [
     ("AL", "O’TARN", "1"),

@@ -320,7 +320,7 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     slow.work()
     bench.frames(3)
     assert cause(person)[0] == 9
-    for _ in range(3):  # the last one leaves its row out, with all else that is asked of it
+    for _ in range(3):  # the last one leaves its row out
         answer(person, PASTE_ANSWERS[cause(person)])
     assert "Reading" in person.texts()
     person.choose("later")  # nobody has to wait

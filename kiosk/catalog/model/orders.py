@@ -97,13 +97,13 @@ CLASSES = {
     SizeClass.ADULT: ("a", "adult", "adulto"),
 }
 STEPS = {
-    "XS": ("xs", "xsmall", "extrasmall"),
+    "XS": ("xs", "xsmall", "extrasmall", "xch", "extrachica", "extrachico"),
     "S": ("s", "sm", "small", "ch", "chica", "chico"),
     "M": ("m", "med", "medium", "mediana", "mediano"),
     "L": ("l", "lg", "large", "g", "gde", "grande"),
     "XL": ("xl", "xlarge", "extralarge", "eg", "xg", "extragrande"),
-    "2X": ("2x", "2xl", "xxl"),
-    "3X": ("3x", "3xl", "xxxl"),
+    "2X": ("2x", "2xl", "xxl", "xxg"),
+    "3X": ("3x", "3xl", "xxxl", "xxxg"),
     "4X": ("4x", "4xl", "xxxxl"),
 }
 YOUTH_STEPS = ("XS", "S", "M", "L", "XL")

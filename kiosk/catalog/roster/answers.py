@@ -85,7 +85,7 @@ class Edits:
     """What answers put in place: texts by row and field, and rows left out.
 
     `meant` is the sheet to be read, or the letters of a file that can be read in several ways;
-    `garments` are rows that look like a total line, and are garments.
+    `garments` are rows that look like none, and are.
     """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
@@ -119,9 +119,12 @@ class Allowed:
 NO_TEXT = frozenset({"no_value", "error_value", "merged"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset({"sheets", "code_page"})  # which one it is, before anything is read of it
-TOTAL_ROW = "total"
-OF_ROW = frozenset({"more_cells", "quantity", TOTAL_ROW})  # of no cell that is pressed
-HIDDEN = frozenset({"hidden_rows", "hidden_column"})  # in the sheet, also once they are left out
+NO_GARMENT = frozenset({"total", "heading_again", "lone"})
+QUANTITY = "quantity"
+OF_ROW = NO_GARMENT | {"more_cells", QUANTITY}  # of no cell that is pressed
+HIDDEN = frozenset(
+    {"hidden_rows", "hidden_column", "struck_rows"}
+)  # in the sheet, also once they are left out
 LEAVES_OUT = HIDDEN | OF_ROW
 HEADING = "unknown_column"
 OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
@@ -135,7 +138,8 @@ def allowed(fault: Fault) -> Allowed:
     if cause in OF_COLUMNS:
         return NO_ANSWER
     if fault.key in CELLS and fault.line:
-        choices = () if doubt is None else doubt.could_be
+        near = (fault.nearest,) if fault.nearest else ()
+        choices = near if doubt is None else doubt.could_be
         if fault.key == "size":
             choices = tuple(dict.fromkeys(each.code for c in choices if (each := size_named(c))))
         keep = fault.question and _stands(fault, cause) and fault_read_as(fault) not in choices
@@ -144,9 +148,10 @@ def allowed(fault: Fault) -> Allowed:
         return NO_ANSWER
     if cause == HEADING:
         return Allowed(keep=False, choices=(*sorted(CELLS), "quantity"), leave_out=True)
-    return Allowed(
-        keep=True, choices=others if cause in WHOLE_FILE else (), leave_out=cause in LEAVES_OUT
-    )
+    if cause == QUANTITY:
+        return Allowed(keep=True, choices=doubt.could_be if doubt else (), leave_out=True)
+    choices = others if cause in WHOLE_FILE else ()
+    return Allowed(keep=True, choices=choices, leave_out=cause in LEAVES_OUT)
 
 
 def _cause(fault: Fault) -> str:
@@ -225,14 +230,22 @@ def _with_answers(
         if answer.decision == LEAVE_OUT and may.leave_out:
             put[name] = LEAVE_OUT
             _leave_out(fault, rows, unused)
-        elif answer.decision == KEEP and _cause(fault) == TOTAL_ROW:
+        elif answer.decision == KEEP and _cause(fault) in NO_GARMENT:
             put[name] = KEEP
             garments.add(fault.line)
-        elif not answer.decision and may.writes and cells.get(place) == edits.cells.get(place):
+        elif _goes_in_cell(fault, answer) and cells.get(place) == edits.cells.get(place):
             put[name] = cells[place] = answer.text
         elif answer.text in may.choices and _cause(fault) in WHOLE_FILE:
             put[name] = meant = answer.text
     return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
+
+
+def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
+    """Whether an answer is a text in the cell's place; a quantity has to be one that is offered."""
+    may = allowed(fault)
+    if _cause(fault) == QUANTITY:
+        return answer.text in may.choices
+    return not answer.decision and may.writes != ""
 
 
 def edits_of(

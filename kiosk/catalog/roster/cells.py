@@ -7,6 +7,15 @@ from collections.abc import Collection
 
 from kiosk.catalog.base import Message, Notes, dataclass, is_plain, nearest_word, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
+from kiosk.catalog.roster.meant import (
+    digits_of,
+    is_spelled,
+    plain_form,
+    printed,
+    sizes_within,
+    spelled,
+    ungarbled,
+)
 from kiosk.catalog.roster.tables import Slip, text_slip
 
 # Pairs that look alike in capitals and small letters; by their shapes, from memory.
@@ -16,19 +25,6 @@ _ALIKE = {
     "GREEK": "ΑΒϹΕΗΙͿΚΜΝΟΡ ΤΧΥΖ    ϳο    ",
 }
 _ONE_SCRIPT = {"HIRAGANA": "CJK", "KATAKANA": "CJK"}  # Japanese is written with all three
-
-
-_LETTERS_END = "\u0250"  # Ĳ and Ǆ before it are letters of languages, not another form of two
-
-
-def plain_form(text: str) -> str:
-    """Return a text with full-width letters, ligatures and the like as plain ones."""
-    return "".join(unicodedata.normalize("NFKC", c) if _is_form(c) else c for c in text)
-
-
-def _is_form(character: str) -> bool:
-    tag = unicodedata.decomposition(character)[:1]
-    return tag == "<" and (character >= _LETTERS_END or character in "ªº")
 
 
 def alphabets(text: str) -> Counter[str]:
@@ -100,7 +96,6 @@ MOST_LETTERS = 16  # of a name on a back
 MOST_DIGITS = 2
 MOST_LINE_ID = 20
 WORN = frozenset({"size", "name", "number"})  # a line id may well be a date
-NAME_MARKS = frozenset(" '’.·-‐‑")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +129,12 @@ class Cell:
     def usable(self) -> bool:
         """Note control characters and formulas; tell whether the text may be looked at."""
         if not is_plain(self.text):
-            self.wrong(say("catalog.roster.control"))
+            self.notes.add(
+                say("catalog.roster.control"),
+                line=self.line, key=self.column, found=self.text, nearest=printed(self.text),
+            )  # fmt: skip
             return False
-        if self.text[:1] in {"=", "@"} or re.match(r"[+-](?![0-9.,]*$)", self.text):
+        if self.text[:1] in {"=", "@"} or re.match(r"[+-](?![0-9.,]*$)(?=.*\w)", self.text):
             self.wrong(say("catalog.roster.formula"))
             return False
         return True
@@ -180,20 +178,10 @@ def size(cell: Cell) -> str:
             say("catalog.roster.size"),
             allowed=", ".join(BY_CODE),
             nearest=nearest_word(plain_form(cell.text)[:12], BY_CODE, 0.5),
+            could_be=sizes_within(cell.text),
         )
         return cell.text
     return found.code
-
-
-_SIGNED = re.compile(r"(?:#|n(?:[o°ºr]\.?|[úu]m\.)?) *([0-9]+)", re.IGNORECASE)
-
-
-def _digits_of(text: str) -> str:
-    """Return the digits that a number may mean, as in `#12`, `No 12` or `１２`; "" for none."""
-    if signed := _SIGNED.fullmatch(text):
-        return signed[1]
-    digits = [str(unicodedata.digit(c, "")) for c in text]
-    return "".join(digits) if all(digits) else ""
 
 
 def number(cell: Cell, wanted: bool) -> str:
@@ -207,7 +195,7 @@ def number(cell: Cell, wanted: bool) -> str:
         whole = re.split("[.,]", cell.text)[0]
         cell.ask(say("catalog.roster.decimals"), nearest=whole)
     elif not re.fullmatch(r"[0-9]+", cell.text):
-        cell.ask(say("catalog.roster.no_digits"), nearest=_digits_of(cell.text))
+        cell.ask(say("catalog.roster.no_digits"), nearest=digits_of(cell.text))
     elif len(cell.text) > MOST_DIGITS:
         cell.ask(say("catalog.roster.many_digits", most=MOST_DIGITS))
     return cell.text
@@ -216,6 +204,7 @@ def number(cell: Cell, wanted: bool) -> str:
 STAND_INS = frozenset({
     *("TBA", "TBC", "TBD", "NA", "NIL", "NONE", "NULL", "BLANK", "EMPTY", "PENDING", "UNKNOWN"),
     *("NAME", "NO NAME", "NONAME", "X", "XX", "XXX"),
+    *("(BLANK)", "N/A", "N.A."),
     *("NOMBRE", "SIN NOMBRE", "NINGUNO", "PENDIENTE", "POR DEFINIR", "POR CONFIRMAR", "VACÍO"),
 })  # fmt: skip
 """What stands in a name's cell where there is no name, or none yet: common practice, no source."""
@@ -230,12 +219,12 @@ def name(cell: Cell, wanted: bool) -> str:
         return text
     if not text and wanted:
         cell.ask(say("catalog.roster.no_name"))
-    elif text.upper() in STAND_INS:
-        cell.ask(say("catalog.roster.stand_in"))
+    elif text.upper() in STAND_INS or (text and not any(map(str.isalnum, text))):
+        cell.ask(say("catalog.roster.stand_in"), could_be=("",))
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
-    elif text and not _is_spelled(text):
-        cell.ask(say("catalog.roster.letters"))
+    elif text and not is_spelled(text):
+        cell.ask(say("catalog.roster.letters"), nearest=spelled(text))
     elif plain_form(text) != text:
         others = tuple(dict.fromkeys(c for c in text if plain_form(c) != c))
         cause = say("catalog.roster.full_width", letters=others)
@@ -253,16 +242,3 @@ def garment_set(cell: Cell) -> str:
     if cell.usable() and not cell.slipped() and len(cell.text) > MOST_LINE_ID:
         cell.wrong(say("catalog.roster.long_line", most=MOST_LINE_ID))
     return " ".join(cell.text.split())
-
-
-def _is_spelled(text: str) -> bool:
-    letters = [c for c in text if c not in NAME_MARKS]
-    return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
-
-
-def ungarbled(text: str) -> str:
-    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ."""
-    try:
-        return text.encode("cp1252").decode("utf-8")
-    except UnicodeError:
-        return text

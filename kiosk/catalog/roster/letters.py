@@ -65,7 +65,7 @@ def readings(data: bytes) -> tuple[Reading, ...]:
     by_letters: dict[tuple[str, ...], str] = {}
     for page in likely:
         by_letters.setdefault(tuple(texts[page][n] for n in places), texts[page])
-    return _told(by_letters, sure=likely[0] is USUAL)
+    return _told(by_letters, sure=likely[0] is USUAL or not places)
 
 
 def _is_of_two_alphabets(page: CodePage) -> bool:

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import field, replace
 
@@ -177,7 +177,8 @@ class Reading:
             own = Notes(notes.file)
             with suppress(Unsound):
                 found.append(self._roster(table, edits, own))
-            return (*faults, *own.faults)
+            left = edits.unused | self.asked.unused
+            return tuple(_without_known_hidden((*faults, *own.faults), left))
 
         rows: dict[int, tuple[str, ...]] = {}
         notes.take(settle(read, lambda line: rows.get(line, ()), answers))
@@ -198,6 +199,15 @@ class Reading:
         found = roster_of(table, self.wanted, notes, self.asked.columns, edits)
         check_roster(found.placed, self.asked, self.letters, notes)
         return found
+
+
+def _without_known_hidden(faults: Iterable[Fault], unused: frozenset[str]) -> Iterator[Fault]:
+    """Leave out that a column is hidden where it is asked what it is, or it is of no use."""
+    found = tuple(faults)
+    asked = {f.found for f in found if f.problem.id == "catalog.roster.unknown_column"} | unused
+    for fault in found:
+        if fault.problem.id != "catalog.roster.hidden_column" or fault.found not in asked:
+            yield fault
 
 
 def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:

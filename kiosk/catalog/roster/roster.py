@@ -12,10 +12,9 @@ from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, 
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
+from kiosk.catalog.roster.rows import Placed, copies_of, no_garments, several
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
-
-Placed = tuple[Row, RosterLine]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +43,6 @@ def read_table(
     return rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
 
 
-ONE = re.compile(r"0*1([.,]0+)?")
-
-
 def roster_of(
     table: Sequence[Row],
     elements: frozenset[str],
@@ -64,15 +60,16 @@ def roster_of(
     table = table[headers.header_place(table, given, notes) :]
     given = headers.settled(table, given)
     places = headers.columns(table, wanted, given, notes, edits.unused)
-    left_out = edits.rows | _totals(table[1:], edits, notes)
+    left_out = edits.rows | no_garments(table, places, edits, notes)
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
-    _ask_quantities(table[1:], places.get("quantity"), notes)
+    copies = copies_of(table[1:], places.get("quantity"), edits, notes)
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
+    placed = list(several(placed, copies)) if copies else placed
     placed = _numbered(placed, notes)
     if "number" in wanted:
         _check_numbers(placed, notes)
@@ -106,11 +103,14 @@ def _line(
             return Cell(notes, row.line, column, edited)
         return Cell(notes, row.line, column, text, row.slips.get(place))
 
+    def asked(column: str) -> bool:
+        return column in wanted and edits.cells.get((row.line, column)) != ""
+
     read = {
         "line": cells.line_id(cell("line")),
         "size": cells.size(cell("size")),
-        "name": cells.name(cell("name"), "name" in wanted),
-        "number": cells.number(cell("number"), "number" in wanted),
+        "name": cells.name(cell("name"), asked("name")),
+        "number": cells.number(cell("number"), asked("number")),
         "set": cells.garment_set(cell("set")),
     }
     written = {column: stands(column)[0] for column in read}
@@ -126,34 +126,11 @@ def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
     for row, line in placed:
         if not line.line:
             notes.add(say("catalog.roster.no_line"), line=row.line, key="line")
-        elif line.line in first:
+        elif first.get(line.line, row.line) != row.line:
             problem = say("catalog.roster.line_twice", first=first[line.line])
             notes.add(problem, line=row.line, key="line", found=line.line)
         first.setdefault(line.line, row.line)
     return placed
-
-
-def _ask_quantities(rows: Iterable[Row], place: int | None, notes: Notes) -> None:
-    """Ask about rows of more garments than one, or of none: a row is one garment."""
-    for row in rows:
-        text = row.cells[place] if place is not None and place < len(row.cells) else ""
-        if text and not ONE.fullmatch(text):
-            problem = say("catalog.roster.quantity")
-            notes.add(problem, line=row.line, key="quantity", found=text, question=True)
-
-
-TOTAL = re.compile(r"(grand |sub)?totals?|total general|totales|sum|suma|gesamt|summe", re.I)
-
-
-def _totals(rows: Iterable[Row], edits: Edits, notes: Notes) -> frozenset[int]:
-    """Ask about rows that begin as a spreadsheet's last row does; nothing else of them yet."""
-    found = set()
-    for row in rows:
-        begins = next((cell.strip(" :.=") for cell in row.cells if cell.strip()), "")
-        if row.line not in edits.rows | edits.garments and TOTAL.fullmatch(begins):
-            notes.add(say("catalog.roster.total"), line=row.line, found=begins, question=True)
-            found.add(row.line)
-    return frozenset(found)
 
 
 _ZEROS_KEPT = re.compile(r"0[0-9]+")
@@ -191,7 +168,7 @@ def _check_numbers(placed: list[Placed], notes: Notes) -> None:
             continue
         value = text.lstrip("0")
         other = written.setdefault((own_set, value), text) if value else text
-        if (own_set, text) in first:
+        if first.get((own_set, text), row.line) != row.line:
             twice = say("catalog.roster.number_twice", first=first[own_set, text])
             _ask(row, text, twice, notes)
         elif other != text:
@@ -237,7 +214,7 @@ def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> No
     first: dict[tuple[str, str], int] = {}
     for row, line in rows:
         named = (line.set.casefold(), line.name.casefold())
-        if line.name and named in first:
+        if line.name and first.get(named, row.line) != row.line:
             twice = say("catalog.roster.name_twice", first=first[named])
             notes.add(twice, line=row.line, key="name", found=line.name, question=True)
         first.setdefault(named, row.line)

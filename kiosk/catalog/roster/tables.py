@@ -10,7 +10,7 @@ from dataclasses import field
 from datetime import date
 from itertools import islice
 
-from kiosk.catalog.base import Fault, Message, Notes, dataclass, say
+from kiosk.catalog.base import Fault, Message, Notes, dataclass, is_plain, say
 from kiosk.catalog.roster.letters import chosen, readings
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
@@ -55,6 +55,12 @@ def truth(text: str) -> Slip:
     return Slip(say("catalog.roster.truth"), (text.capitalize(),))
 
 
+# What spreadsheets write for an error, in English and Spanish (from memory).
+_ERROR = re.compile(
+    r"#(?:n/[ad]|[¡¿]?(?:ref|div/0|value|valor|name|nombre|num|núm|null|nulo|spill)[!?])", re.I
+)
+
+
 def zero() -> Slip:
     """Return the slip of a 0 that a sheet may have kept as a number: 00 would look the same."""
     return Slip(say("catalog.roster.zero"), ("0", "00"))
@@ -64,6 +70,8 @@ def text_slip(text: str) -> Slip | None:
     """Return what a spreadsheet seems to have made of a text cell before it was saved as CSV."""
     if text.casefold() in TRUTHS:
         return truth(text)
+    if _ERROR.fullmatch(text):
+        return Slip(say("catalog.roster.error_value"))
     if not any(map(str.isdigit, text)):
         return None
     worded = re.fullmatch(r"(\d{1,2})(?:\. ?|[-/ ])([^\W\d]{3,5})\.?(?:[-./ ]\d{2,4})?", text)
@@ -164,7 +172,8 @@ def _decoded(data: bytes, notes: Notes, letters: str) -> str:
 
 def plain_header(text: str) -> str:
     """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`."""
-    return re.sub(r"[\s._:#()°º-]+", "", text).casefold()
+    seen = "".join(c for c in text if is_plain(c))
+    return re.sub(r"[\s._:#()°º-]+", "", seen).casefold()
 
 
 def _encodings(data: bytes) -> tuple[str, ...]:

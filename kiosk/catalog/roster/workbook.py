@@ -37,6 +37,8 @@ def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.R
     sheet, cells = _chosen(_read(data, check_parts(data, notes), notes), wanted, notes)
     _merge(sheet, cells)
     _ask_hidden(sheet, cells, notes)
+    _ask_struck(sheet, cells, notes)
+    _ask_comments(sheet, notes)
     return tables.gathered(iter(_rows(cells, notes)), notes)
 
 
@@ -129,6 +131,32 @@ def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
         row = min(row for row, own in cells if own == column)
         found = cells[row, column].text
         notes.add(say("catalog.roster.hidden_column"), line=row, found=found, question=True)
+
+
+def _ask_struck(sheet: Any, cells: Cells, notes: Notes) -> None:
+    """Ask once about rows of which a cell is crossed out."""
+    if not any(font.strike for font in sheet.parent._fonts):
+        return
+    rows = tuple(
+        sorted({row for row, column in cells if _is_struck(sheet._cells.get((row, column)))})
+    )
+    if rows:
+        problem = say("catalog.roster.struck_rows", rows=rows, count=len(rows))
+        notes.add(problem, line=rows[0], question=True)
+
+
+def _is_struck(cell: Any) -> bool:
+    return cell is not None and cell.has_style and bool(cell.font.strike)
+
+
+def _ask_comments(sheet: Any, notes: Notes) -> None:
+    """Ask once whether the comments on cells were heeded: nothing is read of them."""
+    told = {place: cell.comment for place, cell in sorted(sheet._cells.items()) if cell.comment}
+    if told:
+        texts = " · ".join(" ".join(str(comment.text).split()) for comment in told.values())
+        rows = tuple(sorted({row for row, _ in told}))
+        problem = say("catalog.roster.comments", rows=rows, count=len(rows))
+        notes.add(problem, line=rows[0], found=texts, question=True)
 
 
 def _rows(cells: Cells, notes: Notes) -> list[tables.Row]:

@@ -33,7 +33,8 @@ class Ordering:
         self.element = ""  # whose film is being chosen
         self.fresh = ""  # the film that was entered for this order
         self.films: dict[str, str] = {}
-        self.typing = self.row_by_row = False
+        self.typing = False
+        self.row_by_row: set[str] = set()  # what of is asked so
         self.together: set[str] = set()  # questions that one touch answered
         self.dropping = self.naming = False
         self.at = 0  # which page of the proof
@@ -62,7 +63,7 @@ class Ordering:
     def go_on(self, draft: roster.Draft) -> None:
         """Go on with an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
-        self.answered, self.column, self.typing, self.row_by_row = {}, None, False, False
+        self.answered, self.column, self.typing, self.row_by_row = {}, None, False, set()
         self.colour, self.films, self.element, self.fresh = None, {}, "", ""
         self.dropping = self.naming = False
         self._read()
@@ -249,7 +250,7 @@ class Ordering:
         if questions:
             last_ones = self.together if questions[-1] in self.together else {questions[-1]}
             self._put({n: a for n, a in answers.items() if n not in last_ones})
-            self.row_by_row = False
+            self.row_by_row = set()
         elif last:
             self._say(reading.without(order, last))
         elif answers:

@@ -7,7 +7,17 @@ from pathlib import Path
 
 from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE, Catalog
-from kiosk.catalog.roster import COLUMNS, KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as
+from kiosk.catalog.roster import (
+    COLUMNS,
+    KEEP,
+    LEAVE_OUT,
+    Allowed,
+    Answer,
+    alike,
+    allowed,
+    fault_read_as,
+    of_all,
+)
 from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
@@ -24,11 +34,11 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     """What stands there, why it is asked, and what it could be."""
     ordering = desk.of(Ordering)
     fault = ordering.doubts[0]
+    group = _like(fault, ordering)
     if ordering.typing:
-        return _write(desk, words, fault)
-    alike = () if ordering.row_by_row else _same_question(ordering.doubts)
-    if fault in alike:
-        return _ask_once(ordering, alike, words)
+        return _write(desk, words, group)
+    if len(group) > 1:
+        return _ask_once(ordering, group, words)
     if fault.problem.id == LETTERS:
         return _which_letters(ordering, fault, words)
     may = allowed(fault)
@@ -43,36 +53,59 @@ def doubt(desk: Desk, words: Words) -> Sheet:
 
 
 BARE_SIZE = "catalog.roster.bare_size"
-WORTH_ONCE = 3  # so many of one question take more touches than asking it once
+MOST_ON_A_BUTTON = 4
 
 
-def _same_question(doubts: Sequence[Fault]) -> tuple[Fault, ...]:
-    """Sizes that say neither youth nor adult; none where they are few."""
-    alike = tuple(each for each in doubts if each.problem.id == BARE_SIZE)
-    return alike if len(alike) >= WORTH_ONCE else ()
+def _like(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
+    """All questions that are like one, where they are worth asking once; or it alone."""
+    name = of_all(fault)
+    group = () if name in ordering.row_by_row else alike(ordering.doubts).get(name, ())
+    return group or (fault,)
 
 
-def _ask_once(ordering: Ordering, alike: Sequence[Fault], words: Words) -> Sheet:
-    """All that is youth or adult, or a page a row."""
-    by_class = tuple(zip(*(allowed(fault).choices for fault in alike), strict=True))
+def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet:
+    """One answer for all rows, or a page a row."""
+    may = [allowed(fault) for fault in group]
+    bare = group[0].problem.id == BARE_SIZE
 
     def each_row() -> None:
-        ordering.row_by_row = True
+        ordering.row_by_row.add(of_all(group[0]))
 
-    def all_of(sizes: Sequence[str]) -> Button:
-        said = tuple(sorted(set(sizes), key=tuple(BY_CODE).index))
-        class_word = words(f"order.all_{BY_CODE[said[0]].size_class.value}", sizes=said)
-        pairs = [(fault, Answer(text=s)) for fault, s in zip(alike, sizes, strict=True)]
-        return Button(class_word, lambda: ordering.answer(*pairs))
+    def all_as(texts: Sequence[str]) -> Button:
+        pairs = [(fault, Answer(text=t)) for fault, t in zip(group, texts, strict=True)]
+        label = _of_class(texts, words) if bare else words("order.all_as", texts=_few(texts))
+        return Button(label, lambda: ordering.answer(*pairs))
 
-    stand = dict.fromkeys(shown(each.found) for each in alike)
+    def buttons() -> Iterator[Button]:
+        yield from map(all_as, zip(*(each.choices for each in may), strict=True))
+        if all(each.keep for each in may):
+            right = [(fault, Answer(decision=KEEP)) for fault in group]
+            yield Button(words("order.all_right"), lambda: ordering.answer(*right))
+        if not may[0].choices:
+            yield Button(words("order.type"), partial(ordering.type_instead, group[0]))
+        yield Button(words("order.row_by_row"), each_row)
+
+    stand = _few([shown(each.found) for each in group])
+    problem = say("order.of_rows", count=len(group), problem=group[0].problem)
+    second = say("order.bare_sizes", count=len(group)) if bare else problem
     return Sheet(
         title=words("order.asked_of_all", count=len(ordering.doubts)),
         headline=words("order.stands", text=", ".join(stand)),
-        second=words("order.bare_sizes", count=len(alike)),
-        lines=(words("order.bare_rows", rows=tuple(str(each.line) for each in alike)),),
-        choices=(*map(all_of, by_class), Button(words("order.row_by_row"), each_row)),
+        second=words.say(second),
+        lines=(words("order.bare_rows", rows=tuple(str(each.line) for each in group)),),
+        choices=tuple(buttons()),
     )
+
+
+def _of_class(sizes: Sequence[str], words: Words) -> str:
+    said = tuple(sorted(set(sizes), key=tuple(BY_CODE).index))
+    return words(f"order.all_{BY_CODE[said[0]].size_class.value}", sizes=said)
+
+
+def _few(texts: Sequence[str]) -> tuple[str, ...]:
+    """Each text once, as many as can be read at a glance."""
+    each = tuple(dict.fromkeys(texts))
+    return each if len(each) <= MOST_ON_A_BUTTON else (*each[: MOST_ON_A_BUTTON - 1], "…")
 
 
 LETTERS = "catalog.roster.code_page"
@@ -110,6 +143,7 @@ def _begun_large(text: str) -> str:
 
 UNKNOWN = "catalog.roster.unknown_column"
 TOTAL = "catalog.roster.total"
+NO_GARMENT = {"catalog.roster.heading_again", "catalog.roster.lone"}
 
 
 def _where(fault: Fault, left: int, words: Words) -> str:
@@ -140,10 +174,15 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
 
     if fault.problem.id != UNKNOWN:
         for text in may.choices:
-            yield Button(text or words("order.nothing"), put(Answer(text=text)))
+            label = words("order.garments", text=text) if fault.key == "quantity" else text
+            yield Button(label or words("order.nothing"), put(Answer(text=text)))
     if fault.problem.id == TOTAL:
         yield Button(words("order.total"), put(Answer(decision=LEAVE_OUT)))
         yield Button(words("order.no_total"), put(Answer(decision=KEEP)))
+        return
+    if fault.problem.id in NO_GARMENT:
+        yield Button(words("order.leave_row"), put(Answer(decision=LEAVE_OUT)))
+        yield Button(words("order.garment"), put(Answer(decision=KEEP)))
         return
     if may.keep:
         yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))
@@ -168,16 +207,19 @@ def _kept(fault: Fault, words: Words) -> tuple[str]:
     return (words("order.keep", text=stands) if stands else words("order.yes"),)
 
 
-def _write(desk: Desk, words: Words, fault: Fault) -> Sheet:
-    """What was meant: a size of those there are, a number or a text typed."""
-    ordering = desk.of(Ordering)
+def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
+    """What was meant: a size of those there are, a number or a text typed; of all that is alike."""
+    ordering, fault = desk.of(Ordering), group[0]
+
+    def answer(text: str) -> None:
+        ordering.answer(*((each, Answer(text=text)) for each in group))
 
     def put() -> None:
-        ordering.answer((fault, Answer(text=desk.entry.strip())))
+        answer(desk.entry.strip())
 
     title = _where(fault, len(ordering.doubts), words)
     if fault.key == "size":
-        sizes = (Button(c, partial(ordering.answer, (fault, Answer(text=c)))) for c in BY_CODE)
+        sizes = (Button(c, partial(answer, c)) for c in BY_CODE)
         return Sheet(title, choices=tuple(sizes), columns=5)
     numeric = fault.key == "number"
     keys = (

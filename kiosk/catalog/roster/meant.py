@@ -1,0 +1,91 @@
+"""What a cell may have been meant to say: offered to whoever is asked, never put in its place."""
+
+import re
+import unicodedata
+
+from kiosk.catalog.base import is_plain
+from kiosk.catalog.model.orders import YOUTH_STEPS, bare_step, size_named
+
+NAME_MARKS = frozenset(" '’.·-‐‑")
+MOST_WORDS = 8  # of what stands in a size's cell
+
+
+_LETTERS_END = "\u0250"  # Ĳ and Ǆ before it are letters of languages, not another form of two
+
+
+def plain_form(text: str) -> str:
+    """Return a text with full-width letters, ligatures and the like as plain ones."""
+    return "".join(unicodedata.normalize("NFKC", c) if _is_form(c) else c for c in text)
+
+
+def _is_form(character: str) -> bool:
+    tag = unicodedata.decomposition(character)[:1]
+    return tag == "<" and (character >= _LETTERS_END or character in "ªº")
+
+
+def printed(text: str) -> str:
+    """Return a text without what does not print; a tab or a line's end is a blank."""
+    blank = "".join(" " if unicodedata.category(c) in {"Cc", "Zl", "Zp"} else c for c in text)
+    return " ".join("".join(c for c in blank if is_plain(c)).split())
+
+
+def sizes_within(text: str) -> tuple[str, ...]:
+    """Return the sizes that words of a longer text spell: `XL - mens`, `2XL/3XL`.
+
+    The longest words that are one count; a step alone is an adult's or a youth's.
+    """
+    words = re.findall(r"\w+", plain_form(text))[:MOST_WORDS]
+    codes: dict[str, None] = {}
+    taken: set[int] = set()
+    for length in range(len(words), 0, -1):
+        for first in range(len(words) - length + 1):
+            here, places = " ".join(words[first : first + length]), {*range(first, first + length)}
+            found = size_named(here)
+            if found is not None and not places & taken:
+                taken |= places
+                step = bare_step(here)
+                codes |= {found.code: None} | ({f"Y{step}": None} if step in YOUTH_STEPS else {})
+    return tuple(codes)
+
+
+_SIGNED = re.compile(r"(?:#|n(?:[o°ºr]\.?|[úu]m\.)?) *([0-9]+)", re.IGNORECASE)
+
+
+_LIKE_DIGITS = str.maketrans("OoIl", "0011")
+
+
+def digits_of(text: str) -> str:
+    """Return the digits that a number may mean, as in `#12`, `No 12`, `7?`, `1O`; "" for none."""
+    if signed := _SIGNED.fullmatch(text):
+        return signed[1]
+    digits = "".join(str(unicodedata.digit(c, "")) or c for c in text).translate(_LIKE_DIGITS)
+    runs = re.findall("[0-9]+", digits)
+    alone = len(runs) == 1 and not any(map(str.isalpha, digits))
+    return runs[0] if alone else ""
+
+
+def is_spelled(text: str) -> bool:
+    """Return whether a text is letters alone, with the marks that names have."""
+    letters = [c for c in text if c not in NAME_MARKS]
+    return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
+
+
+def spelled(text: str) -> str:
+    """A name without brackets and signs, as in `KOVA (C)` or `“KOVA”`; "" where none is left.
+
+    What has a comma may be two names in the other order: nothing is made of it.
+    """
+    bare = re.sub(r"[(\[].*?[)\]]", " ", text.translate({ord(c): "'" for c in "`´"}))
+    kept = "".join(
+        c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
+    )
+    made = " ".join(kept.split()).strip(".·- ")
+    return made if made and "," not in text and is_spelled(made) else ""
+
+
+def ungarbled(text: str) -> str:
+    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ."""
+    try:
+        return text.encode("cp1252").decode("utf-8")
+    except UnicodeError:
+        return text

@@ -1,0 +1,50 @@
+"""Questions of a list that are the same, row after row: one answer may do for all of them."""
+
+from collections.abc import Iterable
+
+from kiosk.catalog.base import Fault
+from kiosk.catalog.base.notes import row_digest
+from kiosk.catalog.roster.answers import Answer, allowed, resolved
+
+EACH = "each"  # the answer that each row is to be asked about
+WORTH_ONCE = 3  # so many of one question take more touches than asking it once
+ONE_ANSWER = frozenset({
+    "apostrophe", "bare_size", "decimals", "merged", "number_format",
+    "small_letters", "all_capitals", "marks",
+})  # fmt: skip
+"""Causes that a program or a habit makes in every row alike."""
+
+
+def of_all(fault: Fault) -> str:
+    """Return the name by which all questions like this one are answered, "" where none are.
+
+    An unknown size is like another that is written the same.
+    """
+    cause, doubt = fault.problem.id.rpartition(".")[2], fault.doubt
+    if not fault.line or doubt is None:
+        return ""
+    if cause == "size":
+        return f"all.size.size.{row_digest((doubt.written.casefold(),))}"
+    return f"all.{fault.key}.{cause}" if cause in ONE_ANSWER else ""
+
+
+def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
+    """Return, by that name, the questions that are worth asking once."""
+    found: dict[str, list[Fault]] = {}
+    for fault in faults:
+        found.setdefault(of_all(fault), []).append(fault)
+    return {
+        name: tuple(group)
+        for name, group in found.items()
+        if name and len(group) >= WORTH_ONCE and len({len(allowed(f).choices) for f in group}) == 1
+    }
+
+
+def answered(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
+    """Return the answer to a question, or to all that are like it; None for none that is one."""
+    own = answers.get(fault.id)
+    if own is None:
+        own = answers.get(of_all(fault))
+        if own is None or own.text == EACH:
+            return None
+    return resolved(own, allowed(fault))

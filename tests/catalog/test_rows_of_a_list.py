@@ -1,0 +1,215 @@
+"""Rows that hardly are a garment, rows that are several, and what a sheet says beside its cells."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, job_with, only, own_catalog, read_roster
+from openpyxl.comments import Comment
+from openpyxl.styles import Font
+from roster_trials import HEADER, asked
+from workbooks_made import ROWS, read, saved, workbook
+
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Job
+from kiosk.catalog.read import read_job
+from kiosk.catalog.roster import allowed
+
+TWO = HEADER + "1,AL,FENN,4\n2,AM,KOVA,10\n"
+CAUSES = "catalog.roster."
+
+
+def answered(tmp_path: Path, data: str, *answers: str) -> tuple[Job | None, tuple[Fault, ...]]:
+    """What is read with these answers to the questions that are open, in their order."""
+    folder = job_with(tmp_path, data, answers="answers.yaml")
+    (folder / "answers.yaml").write_text("# none\n", "utf-8")
+    _, faults = read_job(folder, own_catalog())
+    lines = (f"{fault.id}: {text}\n" for fault, text in zip(faults, answers, strict=True))
+    (folder / "answers.yaml").write_text("".join(lines), "utf-8")
+    return read_job(folder, own_catalog())
+
+
+@pytest.mark.parametrize(
+    "row", ["Please deliver by May,,,", "GOALKEEPERS,,,", ",,,Thanks!", "3,,,"]
+)
+def test_a_row_of_one_cell_is_asked_about_once_and_is_no_garment_yet(
+    tmp_path: Path, row: str
+) -> None:
+    job, fault = asked(tmp_path, f"{TWO}{row}\n")
+    assert (fault.line, fault.problem.id) == (4, f"{CAUSES}lone")
+    assert [line.name for line in job.roster] == ["FENN", "KOVA"]
+
+
+def test_a_name_that_stands_alone_is_not_told(tmp_path: Path) -> None:
+    assert asked(tmp_path, f"{TWO},,SMITTE,\n")[1].found == ""
+
+
+def test_a_row_of_one_cell_that_is_a_garment_is_asked_about_as_one(tmp_path: Path) -> None:
+    _, faults = answered(tmp_path, f"{TWO}3,,,\n", "keep")
+    assert ids(faults) == [
+        "size: roster.no_size",
+        "name: roster.no_name",
+        "number: roster.no_number",
+    ]
+
+
+def test_a_size_alone_is_a_garment_without_name_and_number(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "size,name,number\nAL,FENN,4\nAM,,\n")
+    assert ids(faults) == ["name: roster.no_name", "number: roster.no_number"]
+
+
+def test_headings_once_more_are_no_player_called_name(tmp_path: Path) -> None:
+    """Two teams on one page."""
+    _, faults = read_roster(tmp_path, f"{TWO}Herons,,,\n{HEADER}1,AM,OKORO,7\n")
+    assert [fault.problem.id.removeprefix(CAUSES) for fault in faults][:2] == [
+        "lone", "heading_again",
+    ]  # fmt: skip
+    assert {fault.line for fault in faults[:2]} == {4, 5}
+
+
+def test_a_title_that_is_merged_over_its_row_is_one_question(tmp_path: Path) -> None:
+    book = workbook([*ROWS, ["Field players", None, None, None], [3, "AL", "FENN", 9]])
+    book.worksheets[0].merge_cells("A4:D4")
+    _, faults = read(tmp_path, saved(book))
+    assert [(fault.line, fault.problem.id) for fault in faults] == [(4, f"{CAUSES}lone")]
+
+
+def test_two_of_the_same_are_two_garments_once_somebody_says_so(tmp_path: Path) -> None:
+    text = "size,name,number,qty\nAL,FENN,4,2\nAM,KOVA,10,1\n"
+    _, fault = asked(tmp_path, text)
+    assert allowed(fault).choices == ("2",)
+    for answer, names in (('"2"', ["FENN", "FENN", "KOVA"]), ("keep", ["FENN", "KOVA"])):
+        job, faults = answered(tmp_path, text, answer)
+        assert faults == ()
+        assert job is not None
+        assert [line.name for line in job.roster] == names
+        assert len({line.line for line in job.roster}) == len(names)
+
+
+def test_copies_of_a_row_with_an_id_have_ids_of_their_own(tmp_path: Path) -> None:
+    text = "line,size,name,number,qty\n5,AL,FENN,4,3\n6,AM,KOVA,10,1\n"
+    job, faults = answered(tmp_path, text, '"3"')
+    assert faults == ()
+    assert job is not None
+    assert [line.line for line in job.roster] == ["5", "5-2", "5-3", "6"]
+
+
+@pytest.mark.parametrize(
+    ("size", "offered"),
+    [
+        ("Youth L (10-12)", ("YL",)), ("XL - mens", ("AXL", "YXL")), ("2XL/3XL", ("A2X", "A3X")),
+        ("Mujer M", ("AM", "YM")), ("12/14", ()),
+    ],
+)  # fmt: skip
+def test_a_size_in_other_words_is_asked_with_what_is_in_them(
+    tmp_path: Path, size: str, offered: tuple[str, ...]
+) -> None:
+    _, fault = asked(tmp_path, HEADER + f"1,{size},FENN,4\n")
+    assert allowed(fault).choices == offered
+    assert not allowed(fault).keep
+
+
+@pytest.mark.parametrize(
+    ("number", "digits"), [("1O", "10"), ("l1", "11"), ("7?", "7"), ("-7", "7"), ("7/8", "")]
+)
+def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digits: str) -> None:
+    assert asked(tmp_path, HEADER + f"1,AL,FENN,{number}\n")[1].nearest == digits
+
+
+@pytest.mark.parametrize(
+    ("name", "offered"),
+    [
+        ("O`NEIL", "O'NEIL"), ("“FENN”", "FENN"), ("KOVA (C)", "KOVA"), ("*ROSS", "ROSS"),
+        ("DOT!", "DOT"),
+    ],
+)  # fmt: skip
+def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
+    tmp_path: Path, name: str, offered: str
+) -> None:
+    _, faults = read_roster(tmp_path, HEADER + f"1,AL,{name},4\n")
+    assert only(faults).problem.id == f"{CAUSES}letters"
+    assert allowed(faults[0]).choices == (offered,)
+
+
+def test_a_name_and_its_turn_are_not_guessed_at_a_comma(tmp_path: Path) -> None:
+    _, fault = asked(tmp_path, HEADER + '1,AL,"FENN, MARA",4\n')
+    assert allowed(fault).choices == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "offered"),
+    [("OKO\u200bRO", "OKORO"), ("\ufeffFENN", "FENN"), ("TAB\tBED", "TAB BED"), ("A\u200e", "A")],
+)
+def test_what_does_not_print_is_a_fault_with_the_name_without_it(
+    tmp_path: Path, name: str, offered: str
+) -> None:
+    _, faults = read_roster(tmp_path, HEADER + f'1,AL,"{name}",4\n')
+    fault = only(faults)
+    assert (fault.problem.id, fault.question) == (f"{CAUSES}control", False)
+    assert allowed(fault).choices == (offered,)
+    job, left = answered(tmp_path, HEADER + f'1,AL,"{name}",4\n', f'"{offered}"')
+    assert left == ()
+    assert job is not None
+    assert job.roster[0].name == offered
+
+
+def test_a_heading_with_a_mark_that_does_not_show_is_known(tmp_path: Path) -> None:
+    assert read_roster(tmp_path, "size,\u200bname,num\u00adber\nAL,FENN,4\n")[1] == ()
+
+
+@pytest.mark.parametrize("written", ["-", "--", ".", "N/A", "(blank)", "no name"])
+def test_what_stands_for_no_name_is_taken_out_with_one_answer(tmp_path: Path, written: str) -> None:
+    text = HEADER + f"1,AL,FENN,4\n2,AL,{written},7\n"
+    _, fault = asked(tmp_path, text)
+    assert fault.problem.id == f"{CAUSES}stand_in"
+    assert "" in allowed(fault).choices
+    job, faults = answered(tmp_path, text, '""')
+    assert faults == ()
+    assert job is not None
+    assert job.roster[1].name == ""
+
+
+@pytest.mark.parametrize("cell", ["#REF!", "#NAME?", "#DIV/0!", "#N/A", "#¡VALOR!", "#¿NOMBRE?"])
+def test_a_sheets_error_saved_as_csv_is_no_name_that_may_stay(tmp_path: Path, cell: str) -> None:
+    _, fault = asked(tmp_path, HEADER + f"1,AL,{cell},4\n")
+    assert fault.problem.id == f"{CAUSES}error_value"
+    assert not allowed(fault).keep
+
+
+def test_rows_that_are_crossed_out_are_asked_about_once_and_can_be_left_out(tmp_path: Path) -> None:
+    book = workbook([*ROWS, [3, "AL", "FENN", 9], [4, "AL", "TERN", 10]])
+    for row in (3, 4):
+        book.worksheets[0].cell(row, 3).font = Font(strike=True)
+    _, faults = read(tmp_path, saved(book))
+    fault = only(faults)
+    assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}struck_rows", (3, 4))
+    folder = job_with(tmp_path, "", roster="roster.xlsx", answers="answers.yaml")
+    (folder / "answers.yaml").write_text(f"{fault.id}: leave-out\n", "utf-8")
+    job, left = read_job(folder, own_catalog())
+    assert left == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["MUÑERA", "TERN"]
+
+
+def test_comments_on_cells_are_not_lost_without_a_word(tmp_path: Path) -> None:
+    book = workbook(ROWS)
+    book.worksheets[0]["C3"].comment = Comment("with two R, please", "coach")
+    _, faults = read(tmp_path, saved(book))
+    fault = only(faults)
+    assert (fault.line, fault.problem.id) == (3, f"{CAUSES}comments")
+    assert fault.found == "with two R, please"
+
+
+def test_a_hidden_column_that_is_not_known_is_asked_about_once(tmp_path: Path) -> None:
+    book = workbook([[*ROWS[0], "Paid"], [*ROWS[1], "yes"]])
+    book.worksheets[0].column_dimensions["E"].hidden = True
+    _, faults = read(tmp_path, saved(book))
+    assert [fault.problem.id for fault in faults] == [f"{CAUSES}unknown_column"]
+
+
+def test_a_workbook_is_read_whatever_its_name_ends_with(tmp_path: Path) -> None:
+    job, faults = read_roster(tmp_path, saved(workbook(ROWS)))
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["MUÑERA", "O'TARRY"]
