@@ -127,6 +127,7 @@ def test_a_check_lapses_after_four_hours_of_work() -> None:
         bench.tap()
         bench.do(c.ReadSetting(300))
     assert bench.shown.check is not None
+    assert bench.shown.check.holds
     bench.wait(120.0)
     bench.do(c.Tick())
     assert lapsed(bench) is Lapse.TIME

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -19,8 +20,10 @@ from kiosk.run.state.events_shift import (
     Overruled,
     PressVerified,
     UpkeepDone,
+    VerificationLapsed,
 )
 from kiosk.run.state.events_station import HandedOver, SignedOn
+from kiosk.station.desk.desk import day_of, moment_of
 
 CHECKED = (("verify: {demand: no}", "verify: {demand: asked}"),)
 FIRST = (
@@ -266,3 +269,43 @@ def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
     (first,) = (e for e in person.events() if isinstance(e, FirstArticleJudged))
     assert (first.approved, first.faults) == (True, ())
     assert (first.across_inches, first.along_inches) == (0.0, 0.0)
+
+
+def test_at_the_hand_over_a_check_that_holds_no_longer_is_told_with_its_hour(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """In this shop it lapses after two minutes without a move: it was checked all the same."""
+    shop(tmp_path, ("verify: {demand: no}", "verify: {demand: asked, idle: 120 s}"))
+    person = at_the_setting(bench, tmp_path)
+    needed = person.setting()
+    person.enter_setting()
+    assert told_of_the_press(person).endswith(", not checked")
+    person.choose("Begin the card")
+    fill_in(person, (str(needed + 9),) * 5)  # its tolerance is 6 °F
+    failed = time.strftime("%H:%M", time.localtime(person.now().wall))
+    assert told_of_the_press(person).endswith(f", check failed ({failed})")
+    person.choose("Check again")
+    fill_in(person, (str(needed),) * 5)
+    person.answer()
+    assert told_of_the_press(person).endswith(", checked")
+    lapses = person.now().wall + 120.0
+    bench.pass_time(300.0)
+    told = told_of_the_press(person)
+    (event,) = [e for e in person.events() if isinstance(e, VerificationLapsed)]
+    assert abs(event.at.wall - lapses) < 30.0  # the last move was just before
+    hour = time.strftime("%H:%M", time.localtime(event.at.wall))
+    assert told.endswith(f", check out of date since {hour}")
+    assert moment_of(event.at.wall, event.at.wall + 86_400.0) == f"{day_of(event.at.wall)} {hour}"
+    person.close()
+
+
+def told_of_the_press(person: Person) -> str:
+    """What the page of the hand-over says of it; then back."""
+    if any(button.label == "hold" for button in person.buttons()):
+        person.choose("hold")
+    else:
+        person.side()
+    person.choose("more", "hand over")
+    (line,) = [text for text in person.texts().split("\n") if text.startswith("heron: ")]
+    person.choose("back", "Go on")
+    return line

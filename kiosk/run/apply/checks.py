@@ -16,7 +16,8 @@ def press_verified(state: State, event: e.PressVerified) -> State:
 
 def verification_lapsed(state: State, event: e.VerificationLapsed) -> State:
     """The check holds no longer."""
-    return replace(state, check=None)
+    check = state.check
+    return replace(state, check=None if check is None else replace(check, lapsed=event.at))
 
 
 def overridden(state: State, event: e.Overridden) -> State:

@@ -11,7 +11,7 @@ from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, sl
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
 from kiosk.run.state.model import JobRun, Stage, Ticket
-from kiosk.run.state.rules import Check, First, Met, Rules, Tried
+from kiosk.run.state.rules import First, Met, Rules, Tried
 from kiosk.run.state.state import State
 
 READINGS = 5
@@ -32,7 +32,7 @@ def check_due(state: State, job: JobRun) -> bool:
 def check_holds(state: State, job: JobRun, temperature: int) -> bool:
     """Return whether the last check (or a supervisor's word) holds for this job's press so set."""
     check = state.check
-    if check is None or not _counts(check):
+    if check is None or not check.holds:
         return False
     return (check.press, check.temperature) == (job.plan.press, temperature)
 
@@ -40,7 +40,7 @@ def check_holds(state: State, job: JobRun, temperature: int) -> bool:
 def why_lapsed(state: State, job: JobRun, now: Now) -> Lapse | None:
     """Return why the check of this job's press holds no longer at `now`, None while it does."""
     check, rules = state.check, job.rules
-    if check is None or not _counts(check) or rules.verify is Demand.NO:
+    if check is None or not check.holds or rules.verify is Demand.NO:
         return None
     if check.press != job.plan.press:
         return None
@@ -71,10 +71,6 @@ def passes(
     near = abs(offset_of(readings, temperature)) <= rules.offset_most
     even = spread_of(readings) <= rules.spread_most
     return near and even and all(paper_held)
-
-
-def _counts(check: Check) -> bool:
-    return check.passed or check.waived
 
 
 PRESSED = frozenset(

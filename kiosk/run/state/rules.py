@@ -63,13 +63,22 @@ def rules_of(policy: Policy, press: Press) -> Rules:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The last check of the press: at which setting, when; `waived` by a supervisor's word."""
+    """The last check of the press: at which setting, when; `waived` by a supervisor's word.
+
+    `lapsed` is when it held no longer, None where it holds still or never did.
+    """
 
     press: str
     temperature: int
     at: Now
     passed: bool
     waived: bool = False
+    lapsed: Now | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Whether it counts, passed or let pass."""
+        return (self.passed or self.waived) and self.lapsed is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -223,6 +223,12 @@ def day_of(wall: float) -> str:
     return time.strftime("%Y-%m-%d", time.localtime(wall))
 
 
+def moment_of(wall: float, now: float) -> str:
+    """Return the hour of a wall time at this machine, its day before it where that is not today."""
+    hour = time.strftime("%H:%M", time.localtime(wall))
+    return hour if day_of(wall) == day_of(now) else f"{day_of(wall)} {hour}"
+
+
 def hidden(entry: str) -> str:
     """Return a PIN as it may be shown."""
     return "●" * len(entry)

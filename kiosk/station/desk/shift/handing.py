@@ -1,8 +1,8 @@
 """Handing the station over: what is noted, what is where, and who comes."""
 
 from kiosk.run.facts import begun, called, check_holds
-from kiosk.run.state import JobRun, State, commands
-from kiosk.station.desk.desk import Desk
+from kiosk.run.state import Check, JobRun, Now, State, commands
+from kiosk.station.desk.desk import Desk, moment_of
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
@@ -53,7 +53,7 @@ NAMED = 3  # bad events that are named on a page
 def hand_over(desk: Desk, words: Words) -> Sheet:
     """What whoever comes has to know, as the station knows it."""
     state = desk.shell.state
-    facts = _facts(state, words)
+    facts = _facts(state, words, desk.shell.now())
     return Sheet(
         title=words("page.hand_over.title", operator=state.operator),
         headline=facts[0],
@@ -114,14 +114,14 @@ def _record(desk: Desk, words: Words) -> tuple[str, ...]:
     return (code, words("page.hand_over.rotten", events=shown))
 
 
-def _facts(state: State, words: Words) -> tuple[str, ...]:
+def _facts(state: State, words: Words, now: Now) -> tuple[str, ...]:
     job = state.job
     if job is None:
         return (words("page.hand_over.no_job"),)
     return (
         _platen(job, words),
         _rack(job, words),
-        _setting(state, job, words),
+        _setting(state, job, words, now),
         *not_finished(job, words),
         *_to_decide(job, words),
     )
@@ -159,16 +159,31 @@ def _rack(job: JobRun, words: Words) -> str:
     return words("page.hand_over.rack", numbers=_numbers(job, job.rack))
 
 
-def _setting(state: State, job: JobRun, words: Words) -> str:
+def _setting(state: State, job: JobRun, words: Words, now: Now) -> str:
     if job.setting is None:
         return words("page.hand_over.not_set", press=job.plan.press)
-    known = job.set_for is not None and check_holds(state, job, job.set_for)
+    if job.set_for is not None and check_holds(state, job, job.set_for):
+        how, when = "checked", ""
+    else:
+        how, when = _unchecked(state.check, job, now)
     return words(
-        "page.hand_over.checked" if known else "page.hand_over.unchecked",
+        f"page.hand_over.{how}",
         press=job.plan.press,
         temperature=job.setting,
         unit=job.plan.unit.value,
+        when=when,
     )
+
+
+def _unchecked(check: Check | None, job: JobRun, now: Now) -> tuple[str, str]:
+    """Return how a check of the press does not hold, and since when."""
+    if check is None or check.press != job.plan.press:
+        return "unchecked", ""
+    if check.lapsed is not None:
+        return "lapsed", moment_of(check.lapsed.wall, now.wall)
+    if not check.holds and check.temperature == job.set_for:
+        return "failed", moment_of(check.at.wall, now.wall)
+    return "unchecked", ""
 
 
 def _numbers(job: JobRun, names: tuple[str, ...]) -> tuple[str, ...]:
