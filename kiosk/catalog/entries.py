@@ -217,7 +217,11 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
     except KeyError:
         notes.add(say("entry.no_place"))
         return notes.faults
-    except (UnicodeDecodeError, yaml.YAMLError):  # broken before: the checker says where
+    except (
+        UnicodeDecodeError,
+        yaml.YAMLError,
+        RecursionError,
+    ):  # broken before: the checker says where
         return tuple(fault for fault in read_catalog(recipes)[1] if Path(fault.file).name == file)
     faults = new_faults(recipes, file, text)
     if not faults:

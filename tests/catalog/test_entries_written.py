@@ -70,6 +70,7 @@ def test_a_shop_without_a_press_gets_its_first(
         ("presses: {a: {}}\n", "entry.no_place"),
         ("presses: [\n", "catalog.yaml.broken"),
         ("presses: \xff", "catalog.file.not_utf8"),
+        ("[" * 600 + "]" * 600, "catalog.yaml.deep"),
     ],
 )
 def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path: Path) -> None:

@@ -101,6 +101,25 @@ def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_pat
     assert [each.name for each in list_jobs(jobs)] == ["divers"]
 
 
+@pytest.mark.parametrize(
+    "held", ["unused: [Bemerkung\n", "- Bemerkung\n", "&a x: *a\n", "[" * 5000, "unused: \xff\n"]
+)
+def test_a_file_of_headings_with_a_fault_is_not_written_over(held: str, tmp_path: Path) -> None:
+    """A station takes orders whatever that file says; what a shop wrote there is its own."""
+    file = write_all(tmp_path / "inbox")[0]
+    headings = tmp_path / "recipes" / "headings.yaml"
+    headings.parent.mkdir()
+    headings.write_bytes(held.encode("latin-1"))
+    with pytest.raises(CannotOrder) as refused:
+        take(tmp_path / "jobs", file, own_catalog())
+    assert refused.value.message.id == "catalog.order.headings"
+    assert headings.read_bytes() == held.encode("latin-1")
+    headings.write_text("# our own, the list of the club")
+    take(tmp_path / "jobs", file, own_catalog())
+    assert headings.read_text("utf-8").startswith("# our own, the list of the club\n")
+    assert 'unused: ["Bemerkung"]' in headings.read_text("utf-8")
+
+
 WORDS = st.text(max_size=100) | st.sampled_from(["keep", "leave-out", "choice-1", "", "AL", "00"])
 
 

@@ -267,7 +267,10 @@ def _with_heading(text: str, field: str, header: str) -> str:
             kept[place[0]].append(value)
     kept.setdefault(field, []).append(header)
     if not before:
-        return f"{_HEAD}{field}: {_flow(kept[field])}\n"
+        if any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines()):
+            raise KeyError(field)  # something is there that is not understood: it stays
+        head = f"{text.rstrip()}\n" if text.strip() else _HEAD
+        return f"{head}{field}: {_flow(kept[field])}\n"
     for key, headers in kept.items():
         text = with_entry(text, (), key, _flow(headers))
     return text

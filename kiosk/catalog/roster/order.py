@@ -287,8 +287,10 @@ def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
     meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]
     try:
         headers.note_headings(recipes / headers.HEADINGS, meant, catalog.headings)
-    except (OSError, UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
+    except OSError as problem:
         raise _cannot("catalog.order.unwritten", problem) from problem
+    except (UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
+        raise CannotOrder(say("catalog.order.headings", file=headers.HEADINGS)) from problem
 
 
 def _write(act: Callable[[], object]) -> None:
