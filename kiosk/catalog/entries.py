@@ -115,6 +115,8 @@ def unit_of(question: asking.Question, draft: Draft) -> str:
 def as_amount(question: asking.Question, typed: str, unit: str) -> str:
     """Return typed numbers each with its unit: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
+    said = re.search(r"[^\W\d_]+$", sides[-1])  # `400 x 500 mm`: both are
+    unit = said[0] if len(sides) > 1 and said else unit
     return " x ".join(_with_unit(side, unit) for side in sides)
 
 

@@ -73,7 +73,7 @@ def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault,
 
 def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     answered, of = draft.answered
-    options, unsaid = ", ".join(_options(question, words)), entries.unsaid_said(question)
+    options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_said(question)
     asks = f"{answered + 1}/{of} {words.say(question.asks)}"
     told = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
@@ -83,11 +83,13 @@ def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     return f"{asks}{told}{taken}: "
 
 
-def _options(question: Question, words: Words) -> Iterator[str]:
+def _options(draft: entries.Draft, question: Question, words: Words) -> Iterator[str]:
     if question.form is Form.DAY:
         yield words("catalog.like.source_date")
     elif question.form is Form.AMOUNT:
-        yield from question.options
+        bare = entries.unit_of(question, draft)
+        several = len(question.options) > 1
+        yield words("entry.units", units=question.options, bare=bare) if several else bare
     for nth, option in enumerate(_named(question, words), 1):
         yield f"{nth} {option}"
 

@@ -117,3 +117,18 @@ def test_line_ends_and_what_stands_below_stay(ends: str, last: str, tmp_path: Pa
 )
 def test_a_name_becomes_a_key(name: str, key: str) -> None:
     assert key_of(name) == key
+
+
+@pytest.mark.parametrize("kind", ["material", "press"])
+def test_each_entry_keeps_its_own_remarks(kind: str, tmp_path: Path) -> None:
+    recipes = recipes_with(tmp_path, "shop.yaml")
+    file = recipes / ("materials.yaml" if kind == "material" else "shop.yaml")
+    for name in ("Wren", "Plover"):
+        answers = FILM if kind == "material" and name == "Wren" else {}
+        assert add(recipes, filled(kind, name, answers, Degrees.C), SAY) == ()
+        whole = file.read_text("utf-8")
+        own = whole[whole.index(f"{name.lower()}:") :].partition("policy:")[0]
+        assert own.count("# may be added:") == 1
+        assert "wren:" in whole
+    first = whole[whole.index("wren:") : whole.index("plover:")]
+    assert first.count("# may be added:") == 1

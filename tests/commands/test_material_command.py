@@ -67,6 +67,20 @@ def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Pat
     assert answered(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
 
 
+def test_what_a_number_without_a_unit_is_in_stands_in_the_question(tmp_path: Path) -> None:
+    """Whoever reads 150 off a sheet in Celsius must see that 150 alone is Fahrenheit here."""
+    recipes = shop(tmp_path)
+    said = answered(recipes, "press", "Dipper", "guess", "150 C", "3", "", "", "400 x 500 mm", "")
+    assert (said.code, said.err) == (0, "")
+    assert "Set to now (F, C; a number alone: F)" in said.out
+    assert "How far off may it be? (F, C; a number alone: C)" in said.out
+    assert "(in, mm; a number alone: in)" in said.out
+    press = read_catalog(recipes)[0].presses["dipper"]
+    assert (press.set_temperature.text, press.tolerance.text) == ("150 C", "3 C")
+    sides = press.platen_width.text, press.platen_height.text
+    assert sides == ("400 mm", "500 mm")
+
+
 def test_a_press_that_no_press_can_be_is_asked_with_the_other_scale(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     said = answered(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)

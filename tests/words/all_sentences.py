@@ -105,7 +105,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "beside": (say("line.beside.estimate", low=20, high=35),), "zone": (say("chip.from", low=9),),
     "asked": ("7",), "known": (("1", "2"),), "lay": ("8–18",), "load": ("10–20",),
     "carrier": ("2–5",), "inspect": ("4–10",), "settle": ("3–10",), "first": ("1",),
-    "back": ("<",), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
+    "back": ("<",), "units": (("F", "C"), ("in", "mm")), "bare": ("F", "mm"), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
     "change": ("use another fabric",), "changed": ("name: 13 s instead of 15 s",),
     "warning": ("try one first",), "head": ("22:7a90",), "aside": ("old",), "kept": ("new",),
     "url": ("http://127.0.0.1:8030/",),

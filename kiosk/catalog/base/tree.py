@@ -1,5 +1,6 @@
 """YAML text into nodes, its single values by key path, and another one in place of one."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
@@ -174,9 +175,11 @@ def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
         return ends.join((*([text.rstrip(), ""] if text.strip() else []), *block, ""))
     if node is None or _is_flow(node):
         raise KeyError(path)
-    at = text.find("\n", _end(node))
-    at = len(text) if at < 0 else at - text[:at].endswith("\r")
     indent = " " * pairs[0][0].start_mark.column
+    behind = re.compile(rf"[^\n]*(?:\n{indent}[ \t]+#[^\n]*)*")  # remarks of the last entry
+    found = behind.match(text, _end(node))
+    at = found.end() if found else len(text)
+    at -= text[:at].endswith("\r")
     apart = "" if path else ends
     return (
         f"{text[:at]}{ends}{apart}{ends.join(indent + each for each in block)}{text[at:] or ends}"
