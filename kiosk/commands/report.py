@@ -93,7 +93,15 @@ def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None
 
 
 def _days(span: counting.Span) -> str:
-    return " – ".join(day.isoformat() for day in span)
+    return " – ".join(dict.fromkeys(day.isoformat() for day in span))
+
+
+def _asked_days(asked: Namespace, words: Words) -> str:
+    """The days as they were asked for: one end of them may be open."""
+    if asked.first is not None and asked.last is not None:
+        return _days((asked.first, asked.last))
+    open_end = "command.report.days_from" if asked.last is None else "command.report.days_to"
+    return words(open_end, day=str(asked.first or asked.last))
 
 
 def _nothing(
@@ -104,7 +112,7 @@ def _nothing(
     if known and span is not None:
         days = [counting.day_of(shift) for log in logs for shift in log]
         there = _days((min(days), max(days)))
-        told = words("command.report.no_days", days=_days(span), known=there)
+        told = words("command.report.no_days", days=_asked_days(asked, words), known=there)
     else:
         nowhere = "command.report.none" if asked.shop is None else "command.report.none_shop"
         missing = "command.report.no_shift" if known else nowhere
@@ -125,7 +133,9 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     made = counting.cards(stores, job, called, at) if sheet is None else (sheet,)
     if not made:
         wanted = asked.garment or asked.order
-        print(words("command.report.no_garment", asked=wanted), file=sys.stderr)
+        known = counting.jobs_named(stores)
+        missing = "command.report.no_garment_of" if known else "command.report.no_garment"
+        print(words(missing, asked=wanted, known=known), file=sys.stderr)
         return FAULTS
     if asked.html:
         page = to_html(made[0], words.say, words.language, made[1:])

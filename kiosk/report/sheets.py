@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import size_rank
 from kiosk.log.facts import Begun, TicketRow
 from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, made, ratios
@@ -132,7 +133,8 @@ def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[Garmen
 
 
 def _by_size(rows: Sequence[GarmentRow]) -> Topic:
-    counts: Mapping[str, Counter[Result]] = {each.size: Counter() for each in rows}
+    sizes = sorted({each.size for each in rows}, key=size_rank)
+    counts: Mapping[str, Counter[Result]] = {size: Counter() for size in sizes}
     for each in rows:
         counts[each.size][each.result] += 1
     table = tuple(

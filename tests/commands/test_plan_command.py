@@ -18,6 +18,12 @@ from shop_folders import BENCH, FILM, KNIT, NAMES, write_shop
 from kiosk.log.facts.shifts import cycles
 from kiosk.log.store.store import Store
 
+ONE_DEGREE = {
+    **FILM,
+    "temperature": {"low": "300 F", "high": "300 F", "normal": "300 F"},
+    "dwell": [{"from": "300 F", "to": "300 F", "low": "15 s", "high": "15 s", "normal": "15 s"}],
+    "peel": [{"from": "300 F", "to": "300 F", "allowed": ["hot"]}],
+}
 KEYS = [
     "status",
     "panels",
@@ -262,3 +268,12 @@ def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Pat
         assert said.code == 1
         assert log.name in said.err
     assert not none.exists()
+
+
+def test_one_degree_and_one_second_are_no_range_and_sizes_go_from_small_to_large(
+    tmp_path: Path,
+) -> None:
+    job = write_shop(tmp_path, materials={"film": ONE_DEGREE})
+    said = kiosk("plan", *job)
+    assert "usable: 300 °F with 15 s\n" in said.out
+    assert "3 garments: 1 YM, 1 AS, 1 AL\n" in said.out  # the roster has AL first

@@ -286,6 +286,11 @@ def test_days_without_a_shift_are_named_with_those_of_the_record(shift: tuple[st
     wrong = kiosk("report", "--from", "2031-01-02", "--to", "2031-01-09", *shift)
     assert wrong.code == 1
     assert "No shift began on 2031-01-02 – 2031-01-09; the record's began on 2026-" in wrong.err
+    assert " – " not in wrong.err.partition(";")[2]  # one day is one day
+    late = kiosk("report", "--from", "2031-01-02", *shift)
+    assert late.err.startswith("No shift began on 2031-01-02 or later;")
+    early = kiosk("report", "--to", "2001-01-02", *shift)
+    assert early.err.startswith("No shift began on 2001-01-02 or earlier;")
 
 
 def test_no_players_name_is_in_the_log_or_in_any_report(

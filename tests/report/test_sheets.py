@@ -155,7 +155,9 @@ def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own
 
 
 def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
-    assert "has no nowhere/12" in said(log, "--garment", "nowhere/12", code=1)
+    told = said(log, "--garment", "nowhere/12", code=1)
+    assert "has no nowhere/12" in told
+    assert f"{SOUTH}-0" in told.partition("its jobs: ")[2]
 
 
 def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
@@ -203,6 +205,15 @@ def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) 
     said(log, "--from", "2026-05-01", code=1)
     with pytest.raises(SystemExit):
         said(log, "--from", "May")
+
+
+def test_a_closing_sheet_counts_from_small_to_large_whatever_the_roster_begins_with() -> None:
+    sizes = ("YM", "AL", "A2X", "YS", "AS", "AXL", "YXL")
+    order = [replace(ticket(str(n)), size=size) for n, size in enumerate(sizes, 1)]
+    table = closing_sheet(Begun(plan()), [order], str).topics[0].section.table
+    assert table is not None
+    counted = [str(row[0]) for row in table.rows]
+    assert counted[:-1] == ["YS", "YM", "YXL", "AS", "AL", "AXL", "A2X"]
 
 
 def test_an_order_that_other_presses_may_have_more_of_is_not_called_done() -> None:

@@ -151,6 +151,24 @@ def test_the_press_is_set_and_read_before_any_heat() -> None:
     assert WORDS.say(shown.ask.foot).startswith("It showed 290 °F, too cold. Check the setting")
 
 
+@pytest.mark.parametrize(
+    ("films", "foot"),
+    [
+        ((300, 300), "It must show exactly this."),  # it was "300 to 300 °F is fine"
+        ((298, 302), "298 to 302 °F is fine: film and fabric allow no more."),
+    ],
+)
+def test_a_window_of_one_degree_is_no_range(films: tuple[int, int], foot: str) -> None:
+    station = Station(replace(two_layers(), films=(films,)))
+    job = station.state.job
+    assert job is not None
+    within = replace(job, rules=replace(job.rules, tolerance=5))
+    station.state = replace(station.state, job=within)
+    shown = station.see()
+    assert shown.ask is not None
+    assert WORDS.say(shown.ask.foot) == foot
+
+
 def test_what_the_press_showed_for_another_setting_is_not_called_too_cold() -> None:
     """Nobody has read it for the hotter pass yet: what it showed was right for the one before."""
     one = one_layer(HOT).passes[0]

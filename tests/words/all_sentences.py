@@ -105,7 +105,8 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "beside": (say("line.beside.estimate", low=20, high=35),), "zone": (say("chip.from", low=9),),
     "asked": ("7",), "known": (("1", "2"),), "lay": ("8–18",), "load": ("10–20",),
     "carrier": ("2–5",), "inspect": ("4–10",), "settle": ("3–10",), "first": ("1",),
-    "back": ("<",), "units": (("F", "C"), ("in", "mm")), "bare": ("F", "mm"), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
+    "units": (("F", "C"), ("in", "mm")), "bare": ("F", "mm"),
+    "back": ("<",), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
     "change": ("use another fabric",), "changed": ("name: 13 s instead of 15 s",),
     "warning": ("try one first",), "head": ("22:7a90",), "aside": ("old",), "kept": ("new",),
     "url": ("http://127.0.0.1:8030/",),
@@ -147,6 +148,9 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     **{f"catalog.asked.{word} kind": () for word in ("list", "map", "value")},
     "catalog.key.no_word kind": (),
     "command.report.no_days known": ("2026-03-01 – 2026-03-09",),
+    "command.report.no_garment_of known": (("divers",), ("divers", "raft-polo")),
+    "command.plan.usable temperatures": ("270 to 296", "302"),
+    "command.plan.usable dwell": ("13 to 19", "13"),
     "command.entry.kept kind": ("material",),
     "practice.slips.of kind": tuple(
         say(id_) for id_ in ENGLISH.forms if id_.startswith("practice.slip.")

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     )
     from kiosk.catalog.model.orders import (
         BY_CODE, YOUTH_STEPS, Job, RosterColumn, RosterLine, SizeClass, bare_step, size_named,
+        size_rank,
     )
     from kiosk.catalog.model.recipes import (
         MOST_LAYERS, Element, Layer, Panel, Recipe, colours_of, materials_of, recoloured, refilmed,

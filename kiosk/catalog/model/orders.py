@@ -115,6 +115,15 @@ SIZES: tuple[Size, ...] = (
 BY_CODE: dict[str, Size] = {size.code: size for size in SIZES}
 
 
+UNKNOWN_RANK = 100  # sizes of no table come last, by name
+
+
+def size_rank(code: str) -> tuple[int, str]:
+    """Return by what sizes are put in order: youth to adult, small to large."""
+    size = BY_CODE.get(code)
+    return (UNKNOWN_RANK, code) if size is None else (size.rank, "")
+
+
 def size_named(text: str) -> Size | None:
     """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from kiosk.catalog.base import Message
-from kiosk.catalog.model import Job, Peel, RosterLine
+from kiosk.catalog.model import Job, Peel, RosterLine, size_rank
 from kiosk.commands.load import Loaded
 from kiosk.commands.plan.supply import (
     PastByRun,
@@ -81,7 +81,7 @@ def of_refusal(refusal: Refusal, words: Words) -> str:
 
 def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
     """Yield the title, what is pressed on what, how many garments, and in which lots."""
-    sizes = Counter(line.size for line in job.roster)
+    sizes = Counter(sorted((line.size for line in job.roster), key=size_rank))
     yield plan.title
     yield words(
         "command.plan.job", recipe=plan.recipe_called, fabric=plan.fabric_called, press=plan.press
@@ -112,21 +112,20 @@ def _panel(plan: Plan, panel: PanelSettings, words: Words) -> Iterator[str]:
         yield from (f"      {line}" for line in heat_lines(plan, each, words))
 
 
+def _from_to(low: int, high: int, words: Words) -> str:
+    return str(low) if low == high else words("command.plan.range", low=low, high=high)
+
+
 def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
     """Yield what a panel's press is set to, what else would do, what to mind; indented."""
     change = "setting_change" if panel.setting_change else "setting"
     shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
     yield f"  {words(f'command.plan.{change}', temperature=shown)}"
     for span in panel.usable:
-        usable = words(
-            "command.plan.usable",
-            low=span.temperature_low,
-            high=span.temperature_high,
-            unit=f"°{panel.unit.value}",
-            least=span.dwell_low,
-            most=span.dwell_high,
-        )
-        yield f"  {usable}"
+        at = _from_to(span.temperature_low, span.temperature_high, words)
+        dwell = _from_to(span.dwell_low, span.dwell_high, words)
+        unit = f"°{panel.unit.value}"
+        yield f"  {words('command.plan.usable', temperatures=at, unit=unit, dwell=dwell)}"
     for changed in phrases.changes_told(panel.changed_from_normal):
         yield f"  {words('command.plan.changed', changed=words.say(changed))}"
     for warning in panel.warnings:

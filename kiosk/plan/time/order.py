@@ -19,7 +19,7 @@ from itertools import groupby, pairwise
 from typing import Generic, Protocol, TypeVar
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import BY_CODE
+from kiosk.catalog.model import size_rank
 from kiosk.catalog.roster import twin
 
 
@@ -40,7 +40,6 @@ class Sized(Protocol):
 
 
 T = TypeVar("T", bound=Sized)
-UNKNOWN_RANK = 100  # sizes of no table come last, by name
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +61,7 @@ def in_order(garments: Sequence[T]) -> Order[T]:
     Parting twins comes before sizes; both are as few as any order of the garments has.
     """
     sets = {each: nth for nth, each in enumerate(dict.fromkeys(g.set for g in garments))}
-    found: list[T] = sorted(garments, key=lambda g: (_by_size(g), sets[g.set]))
+    found: list[T] = sorted(garments, key=lambda g: (size_rank(g.size), sets[g.set]))
     twins = _twins_among(found)
     if len(twins) == 2 and all(g.number in twins for g in found):
         found = _one_pair(found)
@@ -70,11 +69,6 @@ def in_order(garments: Sequence[T]) -> Order[T]:
         found = _Bench(found, twins).loaded()
     beside = ((a.number, b.number) for a, b in pairwise(found))
     return Order(tuple(found), tuple((a, b) for a, b in beside if twins.get(a) == b))
-
-
-def _by_size(garment: Sized) -> tuple[int, str]:
-    size = BY_CODE.get(garment.size)
-    return (UNKNOWN_RANK, garment.size) if size is None else (size.rank, "")
 
 
 def _twins_among(garments: Iterable[Sized]) -> dict[str, str]:

@@ -88,8 +88,9 @@ def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
         if scene.plan.films:
             coldest, hottest = scene.plan.films[scene.ticket.passage]
             low, high = max(needed - tolerance, coldest), min(needed + tolerance, hottest)
-            if high - low < 2 * tolerance:
+            if low < high < low + 2 * tolerance:
                 return say("ask.foot.setting_films", low=low, high=high, unit=values["unit"])
+            tolerance = high - low
         return say("ask.foot.setting" if tolerance else "ask.foot.setting_exact", **values)
     return say(
         "ask.foot.setting_cold" if last < needed else "ask.foot.setting_hot", last=last, **values

@@ -152,6 +152,15 @@ def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
         return tuple(store.rows(JOBS))
 
 
+MOST_NAMED = 12  # jobs, where one was asked for that the record has not
+
+
+def jobs_named(stores: Sequence[Source]) -> tuple[str, ...]:
+    """Return the names of the jobs that logs have, the newest first; not all of very many."""
+    names = dict.fromkeys(job for store in stores for job, *_ in store.rows(JOBS))
+    return tuple(names)[:MOST_NAMED]
+
+
 def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
     """Return the garments of a job by their numbers, of each line the last copy."""
     with store.reading():
