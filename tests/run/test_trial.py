@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import HOT, Bench, on_shift, one_piece, plan_of, team
+from run_samples import HOT, Bench, on_shift, one_piece, plan_of, stack, team
 
 from kiosk.catalog.model import Demand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
-from kiosk.plan.model import Place, Plan
+from kiosk.plan.model import Piece, Place, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts.checks import NOT_TRIED, setting_tried
+from kiosk.run.facts.checks import NOT_TRIED, setting_tried, untried
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -23,7 +23,8 @@ from kiosk.run.state.events_shift import (
     TrialBegun,
     TrialJudged,
 )
-from kiosk.run.state.rules import Rules, Tried
+from kiosk.run.state.rules import Finding, Rules, Tried
+from kiosk.station.desk.work.trial import with_trial
 
 ASKED, REQUIRED = Rules(trial=Demand.ASKED), Rules(trial=Demand.REQUIRED)
 GUESSED = plan_of(one_piece(Place.PRESS, HOT))
@@ -188,3 +189,43 @@ def test_one_pressing_says_nothing_of_totals_or_dye() -> None:
     """Common practice, no source: what repeated heat and time do is not seen in one pressing."""
     assert set(NOT_TRIED["material"]) == {"peel_wait", "total_heat", "blocks_dye"}
     assert set(NOT_TRIED["fabric"]) == {"total_heat", "dye_risk", "dye_cap"}
+
+
+STACKED = plan_of(
+    stack(),
+    pieces=tuple(Piece(f"number.{n}", "number", n, 1, "sheet-film", "black") for n in (1, 2)),
+)
+FINAL_ONLY, WITH_TACK = AT, setting_tried(STACKED, STACKED.passes[0], "sheet-film")
+
+
+def of_film(setting: str) -> Sources:
+    """The film's sources after a trial at a setting, as the shop's file has them then."""
+    finding = Finding(Tried("material", "sheet-film", setting), 1_770_000_000.0, "MK")
+    return with_trial(Sources(), finding, "edges")
+
+
+def test_a_trial_without_a_tack_says_nothing_of_the_tack() -> None:
+    assert of_film(FINAL_ONLY).of("tack").is_guess
+    assert of_film(FINAL_ONLY).of("dwell").kind is SourceKind.SHOP_TRIAL
+    assert of_film(WITH_TACK).of("tack").kind is SourceKind.SHOP_TRIAL
+
+
+@pytest.mark.parametrize(
+    ("plan", "tried", "due"),
+    [
+        (GUESSED, FINAL_ONLY, False),
+        (STACKED, WITH_TACK, False),
+        (STACKED, FINAL_ONLY, True),  # the tack was never pressed
+        (GUESSED, WITH_TACK, False),  # the final was
+    ],
+)
+def test_a_stack_waits_for_a_trial_of_its_tack(plan: Plan, tried: str, due: bool) -> None:
+    known = PlanSources({"sheet-film": of_film(tried)}, SHEET)
+    made = replace(plan, sources=known)
+    found = [each.key for each in untried(made, made.passes[0])]
+    assert found == (["sheet-film"] if due else [])
+
+
+def test_a_guess_of_a_tack_that_is_not_made_asks_for_no_trial() -> None:
+    film = Sources(Source(SourceKind.SUPPLIER_SHEET), {"tack": Source()})
+    assert job(with_sources(film, SHEET)).is_in(Kind.ASK)

@@ -13,6 +13,7 @@ from kiosk.catalog.model.source import GUESS, Source, SourceKind, Sources
 from kiosk.plan.heat.waits import FROM_ESTIMATE, FROM_PRACTICE, WRITTEN, beside_guess
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.sources import PlanSources
+from kiosk.run.facts.checks import article_of
 from kiosk.run.show.parts import View
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Estimate, Lies
@@ -157,6 +158,17 @@ def test_setting_the_press_names_what_is_a_guess(source: Source) -> None:
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
     said = [WORDS.say(each) for each in shown.warnings]
     assert ("Guesses, not tried: layer-film" in said) == (source is GUESS)
+
+
+def test_once_its_trial_is_done_a_setting_is_not_called_untried() -> None:
+    station = Station(replace(one_layer(COLD), sources=PlanSources({}, Sources(), Sources(SHEET))))
+    job = station.state.job
+    assert job is not None
+    article = article_of(job.plan, job.plan.passes[0])
+    station.state = replace(station.state, job=replace(job, tried=(article,)))
+    said = [WORDS.say(each) for each in station.see().warnings]
+    assert any(each.startswith("Guesses when this job began: ") for each in said)
+    assert not any("not tried" in each for each in said)
 
 
 def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:

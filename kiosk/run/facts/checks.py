@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Demand, Source, SourceKind, Sources
-from kiosk.plan.model import Pass, Plan
+from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
@@ -186,31 +186,59 @@ NOT_TRIED = {
 """The keys that one pressing says nothing of: they keep the source that they have."""
 
 
-def setting_tried(plan: Plan, passage: Pass) -> str:
-    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`."""
+TACKED = ", tack "  # in the setting of a trial: before the seconds of a material's tack
+
+
+def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
+    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`.
+
+    Of a `material` that the pass tacks `284 F, 13 s, knit-polyester, tack 4 s`.
+    """
     final = final_of(passage)
-    return f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
+    at = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
+    pieces = pieces_of(plan, passage)
+    of_material = {name for name, piece in pieces.items() if piece.material == material}
+    tacks = (step for step in passage.steps if step.phase is Phase.TACK)
+    seconds = {step.seconds for step in tacks if of_material & {*step.pieces}}
+    return f"{at}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else at
 
 
 def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
     """Return the materials of a pass, then its fabric, whose numbers are guesses at its setting."""
-    at = setting_tried(plan, passage)
     owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
+    settings = [setting_tried(plan, passage, material) for _, material, _ in owners]
     owners.append((FABRIC, plan.fabric, plan.sources.fabric))
+    settings.append(setting_tried(plan, passage))
+    found = zip(owners, settings, strict=True)
     return tuple(
-        Tried(kind, key, at) for kind, key, sources in owners if not _known(kind, sources, at)
+        Tried(kind, key, at) for (kind, key, sources), at in found if not _known(kind, sources, at)
     )
 
 
+def not_tried(tried: Tried) -> tuple[str, ...]:
+    """Return the keys that a trial says nothing of: a tack only where one was made."""
+    tack = tried.kind == MATERIAL and TACKED not in tried.at
+    return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
+
+
 def _known(kind: str, sources: Sources, at: str) -> bool:
-    return all(_holds(sources.of(key), at) for key in DECIDES[kind])
+    keys = DECIDES[kind] if TACKED in at else tuple(k for k in DECIDES[kind] if k != "tack")
+    return all(_holds(sources.of(key), at, key) for key in keys)
 
 
-def _holds(source: Source, at: str) -> bool:
+def _holds(source: Source, at: str, key: str) -> bool:
     """Whether a number needs no trial: looked up, or tried at this very setting."""
-    if source.kind is SourceKind.SHOP_TRIAL:
-        return not source.at or at in source.at.split(AND)
-    return not source.is_guess
+    if source.kind is not SourceKind.SHOP_TRIAL:
+        return not source.is_guess
+    tried = source.at.split(AND)
+    if key == "tack":
+        return not source.at or at in tried
+    return not source.at or _final(at) in map(_final, tried)
+
+
+def _final(at: str) -> str:
+    """The setting of a trial without its tack."""
+    return at.partition(TACKED)[0]
 
 
 def trial_due(job: JobRun) -> bool:

@@ -218,7 +218,8 @@ def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
         at=facts.AND.join(settings),
     )
     kept = {key: each for key, each in before.keys.items() if not each.is_guess}
-    untold = {key: before.of(key) for key in facts.NOT_TRIED[tried.kind] if before.of(key).is_guess}
+    silent = facts.not_tried(tried)
+    untold = {key: before.of(key) for key in silent if before.of(key).is_guess}
     if before.owner.is_guess or before.owner.kind is SourceKind.SHOP_TRIAL:
         return Sources(trial, {**kept, **untold})
     tried_keys = {key: trial for key, each in before.keys.items() if each.is_guess}
