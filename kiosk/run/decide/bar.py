@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.catalog.base import dataclass
+from kiosk.catalog.model import Peel
 from kiosk.plan.model import Phase
 from kiosk.run.decide.result import early, peeled, result
 from kiosk.run.facts.hands import rack_after, rack_first, seconds_missing
@@ -177,7 +178,8 @@ def _confirm(state: State, command: c.Forward, now: Now) -> Decision:
     step = None if job is None or ticket is None else step_at(job, ticket, command.meaning.step)
     soon, late = None, None
     if job is not None and ticket is not None and step is not None and step.phase is Phase.PEEL:
-        soon, late = early(job, ticket, now), hot_late_seconds(job, ticket, now)
+        late = hot_late_seconds(job, ticket, now)
+        soon = None if step.peel is Peel.HOT else early(job, ticket, now)
     first = last = command.meaning.step
     return (Confirmed(now, command.meaning.ticket, first, last, soon, late_seconds=late),)
 
