@@ -61,9 +61,12 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
 
 
 def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
+    """Hands, and the last peel of who confirms each step."""
     found = here.ticket(event.ticket)
     if found is not None:
         yield from _hands(event.first, event.last + 1, _of(*found), here)
+        if found[1].peeled:
+            yield from _peeled(event, here)
 
 
 def _hands(first: int, step: int, of: Of, here: Here) -> Iterator[Op]:
@@ -132,10 +135,15 @@ def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -
 
 
 def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
+    if event.peeled:
+        yield from _peeled(event, here)
+
+
+def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
     """The peel that made it ready: of a second final's result there is none."""
     run = here.before.job
     before = None if run is None else run.tickets.get(event.ticket)
-    if event.peeled and here.stint and run is not None and before and not before.peeled:
+    if here.stint and run is not None and before and not before.peeled:
         job = run.job
         yield Op(
             "INSERT INTO peel SELECT ?, ?, job, ticket, line, passage, copy, "
@@ -147,7 +155,9 @@ def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
 
 
 def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
-    if event.what in RESULTS:
+    found = here.ticket(event.ticket)
+    is_off = found is not None and found[1].peeled
+    if event.what in {*RESULTS, "confirmed"} and not is_off:
         which = (here.stint, here.job, event.ticket)
         yield from _taken_away("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
 

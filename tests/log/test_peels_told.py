@@ -1,0 +1,53 @@
+"""A last peel is a fact, whether its tap ends the garment or is one of several."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from log_samples import garments, plan
+from log_station import Station
+
+from kiosk.plan.model import Place
+from kiosk.run.state import commands as c
+from kiosk.run.state.model import Confirm
+
+
+def pressed(path: Path, confirm: Confirm) -> Station:
+    """One garment, to its result, by who confirms so; peeled 25 s after opening."""
+    station = Station(path)
+    station.do(c.Start("0.1.0"))
+    station.do(c.SignOn("QV", confirm))
+    station.do(c.StartJob("ferry-order", plan(Place.HAND), "hash", garments(1)))
+    station.do(c.Tick())
+    station.do(c.ReadSetting(300))
+    station.press_to_rack()
+    station.forward(25.0)
+    return station
+
+
+def peels(station: Station) -> list[tuple[object, ...]]:
+    return list(station.recorder.store.rows("SELECT ticket, waited, early FROM main.peel"))
+
+
+@pytest.mark.parametrize("confirm", list(Confirm))
+def test_a_peel_is_told_once_by_whoever_confirms_it(confirm: Confirm, tmp_path: Path) -> None:
+    station = pressed(tmp_path / "north.sqlite3", confirm)
+    if confirm is Confirm.EACH:
+        station.forward(5.0)  # looked over
+    job = station.recorder.state.job
+    assert job is not None
+    assert peels(station) == [("1/1/1", 25.0, None)]
+    station.recorder.close()
+
+
+def test_a_peel_that_is_taken_back_is_none_and_a_result_taken_back_leaves_it(
+    tmp_path: Path,
+) -> None:
+    station = pressed(tmp_path / "north.sqlite3", Confirm.EACH)
+    station.forward(5.0)
+    station.do(c.Back())
+    assert peels(station) == [("1/1/1", 25.0, None)]
+    station.do(c.Back())
+    assert peels(station) == []
+    station.recorder.close()
