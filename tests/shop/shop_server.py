@@ -64,7 +64,7 @@ class Postgres:
         self.programs = found
         self.folder = Path(tempfile.mkdtemp(prefix="kiosk-shop-", dir=_place()))
         self.data = self.folder / "data"
-        self._as = ["runuser", "-u", OTHER, "--"] if os.geteuid() == 0 else []
+        self._as = ["/usr/sbin/runuser", "-u", OTHER, "--"] if os.geteuid() == 0 else []
         if self._as:  # it does not run as root
             shutil.chown(self.folder, OTHER)
         self._run("initdb", "--no-sync", "-A", "trust", "-U", OWNER, "-E", "UTF8", "--locale=C")
