@@ -1,0 +1,190 @@
+"""What an estimate keeps of a garment that cools, beside scipy's solution of the same equation.
+
+Bars: heat.md, times within 1.5 %, temperatures within 0.3 K; `solve_ivp` is its general reference.
+"""
+
+import sys
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from cooling_shop import cooling_shop
+from peel_press import do, own, press, set_for
+from run_samples import Bench as Pressing
+from run_samples import on_shift
+
+from kiosk.heat.garment import Act, Setup, Where, story
+from kiosk.heat.stack import PROPERTIES, Cloth
+from kiosk.peel.estimate import anew, to_estimate
+from kiosk.peel.worker import Advice, AtOnce, Estimates
+from kiosk.run.facts.questions import Kind
+from kiosk.run.show.view import view
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state.cooling import Lies, Points
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "heat"))
+
+from by_scipy import Floats, by_scipy
+
+COLD = 41.0  # °C: peel_at of the warm-up tops' film
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return cooling_shop(tmp_path_factory.mktemp("shop"))
+
+
+@pytest.fixture
+def pressing(shop: Path) -> Pressing:
+    """The first one loaded."""
+    return set_for(shop).answer()
+
+
+def scipys(bench: Pressing, *after: Act) -> tuple[Floats, Floats]:
+    """Seconds after the final and the bond's temperature: a day's first garment, as it was
+    pressed: 10 s on the pad, the pre-press, the hands, the final under its carrier, then `after`.
+    """
+    stack = bench.job.plan.passes[0].heat
+    assert stack is not None
+    data = replace(PROPERTIES, pad=stack.pad, lower=stack.lower, cloths={Cloth.LIGHT: stack.cloth})
+    films = tuple((each.film, each.carrier) for each in stack.films)
+    setup = Setup(stack.platen, stack.room, Cloth.LIGHT, plies=2, properties=data, films=films)
+    bare, final = bench.state.pressings
+    acts = (
+        Act("load", 10.0),
+        Act("pre-press", bare.ended.clock - bare.began.clock, closed=True),
+        Act("hands", final.began.clock - bare.ended.clock),
+        Act(
+            "final press", final.ended.clock - final.began.clock, closed=True, films=1, carrier=True
+        ),
+        *after,
+    )
+    told = story(setup, acts)
+    marks = [np.linspace(0.0, stage.seconds, 2001).tolist() for stage in told.stages]
+    found = [x for x in by_scipy(told, "BDF", 1e-8, marks) if x.bond is not None]
+    opened = sum(act.seconds for act in acts[:4])
+    rows = [(x.time - opened, x.bond) for x in found if x.time >= opened][1:]
+    times, bonds = np.array(rows, dtype=float).T
+    return times, bonds
+
+
+def cooled(where: Where, on_pad: float, seconds: float) -> tuple[Act, Act]:
+    act = Act("cool", seconds - on_pad, films=1, carrier=True, where=where)
+    return Act("cool", on_pad, films=1, carrier=True), act
+
+
+def falls_to(celsius: float, times: Floats, bonds: Floats) -> float:
+    """Seconds until it is that cool, by straight lines."""
+    return float(np.interp(-celsius, -bonds[bonds.argmax() :], times[bonds.argmax() :]))
+
+
+def held_against(kept: Points, times: Floats, bonds: Floats, of: float = 0.3) -> None:
+    at, celsius = np.array(kept).T
+    assert np.abs(celsius - np.interp(at, times, bonds)).max() < of
+    for border in (90.0, 65.0, 50.0, COLD):
+        assert falls_to(border, at, celsius) == pytest.approx(
+            falls_to(border, times, bonds), rel=0.015
+        )
+
+
+@pytest.mark.parametrize(
+    ("lies", "acts"),
+    [(Lies.LIFTED, cooled(Where.LIFTED, 2.0, 420.0)), (Lies.ON_PAD, cooled(Where.PAD, 2.0, 600.0))],
+)
+def test_the_curve_that_is_kept_is_scipys(
+    pressing: Pressing, lies: Lies, acts: tuple[Act, Act]
+) -> None:
+    found = own(press(pressing))
+    times, bonds = scipys(pressing, *acts)
+    kept = found.curve(lies)
+    held_against(kept, times, bonds)
+    assert (kept[0][0], kept[-1][0]) == (0.0, acts[0].seconds + acts[1].seconds)
+    assert found.ready(lies) == pytest.approx(falls_to(COLD, times, bonds), rel=0.015)
+    gaps = [(a, b - a) for (a, _), (b, _) in pairwise(kept[:-1])]
+    assert all(gap > max(0.49, 0.035 * a) for a, gap in gaps)  # an event is small on the disk
+
+
+def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
+    pressing: Pressing,
+) -> None:
+    """Put together of two kept curves: 3 % off here, where heat.md has 15 % for one lifted."""
+    ticket = press(pressing)
+    do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
+    pressing.wait(80.0)
+    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
+    moved = own(pressing.job.tickets[ticket.id])
+    acts = cooled(Where.LIFTED, moved.lifted_after, 420.0)
+    times, bonds = scipys(pressing, *acts)
+    at, celsius = np.array(moved.lifted_curve).T
+    assert moved.lifted_after == pytest.approx(80.0, abs=2)
+    assert np.abs(celsius - np.interp(at, times, bonds)).max() < 2
+    assert moved.ready_lifted == pytest.approx(falls_to(COLD, times, bonds), rel=0.05)
+
+
+@pytest.mark.parametrize(("seconds", "anew"), [(4.0, False), (6.0, True)])
+def test_lifted_a_moment_later_than_the_model_has_it_is_no_other_estimate(
+    pressing: Pressing, seconds: float, anew: bool
+) -> None:
+    """The model lifts it after 2 s; a hand is told from that by 3 s (no source)."""
+    ticket = press(pressing)
+    before = own(ticket)
+    assert ticket.opened is not None
+    pressing.until(ticket.opened.clock + seconds)
+    do(pressing, s.SayPlace(ticket.id, Lies.LIFTED))
+    assert (own(pressing.job.tickets[ticket.id]) != before) is anew
+
+
+def test_with_no_job_at_the_press_nothing_is_estimated_anew() -> None:
+    assert anew(on_shift().state) == ()
+
+
+def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
+    """heat.md: the pad remembers. A garment pressed again has no carrier and heats it as well."""
+    press(pressing)
+    name = pressing.job.slot
+    while not pressing.job.tickets[name].finals:
+        pressing.wait(10.0)
+        pressing.answer().wait(1.0)
+        pressing.do(pressing.forward())
+        pressing.ring()
+    ticket = pressing.job.tickets[name]
+    peeled = replace(ticket, peeled=True)
+    job = replace(pressing.job, tickets={**pressing.job.tickets, name: peeled})
+    assert to_estimate(replace(pressing.state, job=job)) == peeled
+
+
+def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
+    """What of the pad is told beside the setting of a press, by the state of `pressing`."""
+    shown = view(setting.state, setting.now, "")
+    assert shown.kind is Kind.SETTING
+    told = Advice().on_setting(shown, pressing.state, pressing.now, AtOnce)
+    return [m.id for m in told.warnings if m.id.startswith("heat.pad.")]
+
+
+def test_a_cold_pad_is_told_where_the_press_is_set_and_a_warm_one_is_not(
+    shop: Path, pressing: Pressing
+) -> None:
+    """heat.md: the first garment of the day, suggest that the empty press is closed 20 to 30 s."""
+    setting = set_for(shop)
+    assert pad_advice(setting, setting) == ["heat.pad.first"]
+    press(pressing)
+    pressing.wait(1500.0)
+    assert pad_advice(pressing, setting) == []
+    pressing.wait(600.0)
+    assert pad_advice(pressing, setting) == ["heat.pad.first"]
+
+
+def test_advice_is_told_only_where_a_press_is_set(pressing: Pressing) -> None:
+    shown = view(pressing.state, pressing.now, "")
+    assert shown.kind is not Kind.SETTING
+    assert Advice().on_setting(shown, pressing.state, pressing.now, AtOnce) is shown
+
+
+def test_with_nothing_asked_nothing_is_ready_and_the_solver_ends() -> None:
+    solver = Estimates()
+    assert not solver.ready
+    assert solver.take() is None
+    assert not solver.wanted(on_shift().state)
+    solver.close()
