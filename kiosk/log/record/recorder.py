@@ -7,7 +7,7 @@ from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
@@ -69,6 +69,11 @@ class Recorder:
     def last(self) -> int:
         """The number of the last event on disk."""
         return self.store.last
+
+    @property
+    def why(self) -> Value:
+        """Why nothing can be written, as the system says it (the disk is full); None if unknown."""
+        return None if self.fault is None else self.fault.message.values.get("why")
 
     @property
     def displaced(self) -> Displaced | None:

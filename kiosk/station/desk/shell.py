@@ -287,8 +287,10 @@ class Shell:
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return what stands over every page: not recorded, what lasts, the last notice."""
         found: list[Message] = []
-        if self.recorder.unrecorded:
-            found.append(say("station.not_recorded", count=self.recorder.unrecorded))
+        if count := self.recorder.unrecorded:
+            why = self.recorder.why
+            told = "station.not_recorded" if why is None else "station.not_recorded_why"
+            found.append(say(told, count=count, why=why))
         if self.recorder.displaced is not None:
             found.append(self.recorder.displaced.message)
         return *found, *self._notices.shown(now.clock)
