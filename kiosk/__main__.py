@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from kiosk.commands import FAULTS, INTERRUPTED, PIPE_CLOSED
-from kiosk.commands.arguments import parse
 
 IN = {
     "material": "entry", "fabric": "entry", "press": "entry",
@@ -53,6 +52,8 @@ def _drop_output() -> None:
 
 
 def _do(arguments: Sequence[str] | None) -> int:
+    from kiosk.commands.arguments import parse  # a Ctrl-C while it is read is one of the command
+
     asked = parse(arguments)
     if asked.command in ("run", "report"):  # a station collects what is left over once it has
         gc.disable()  # settled in; a report leaves nothing over that goes in rings
