@@ -10,9 +10,11 @@ from station_tree import texts, walk
 
 from kiosk.catalog.model.house import StationSettings
 from kiosk.plan.sizes import border
-from kiosk.station.glass.boxes import Scale
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import laid, widest_border
+from kiosk.station.glass.screens.plates import MARK_MM
 from kiosk.station.glass.screens.work import WorkScreen
+from kiosk.station.glass.theme import INK
 from kiosk.station.glass.widgets.figures import BorderCheck
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.words import Words
@@ -66,3 +68,30 @@ def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
 )
 def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metric: str) -> None:
     assert (fraction(inches), millimetres(inches)) == (ruler, metric)
+
+
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("practice", [False, True])
+def test_the_mark_of_a_touch_stands_on_neither_of_its_pieces(
+    bench: Bench, panel: str, language: str, practice: bool
+) -> None:
+    """The corner of the lay drawing's box is marked: upright it ran into the piece to move."""
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    view, plan = SCENES["lay-top"]()
+    settings = StationSettings(screen_inches=inches, language=language)
+    screen = WorkScreen(Words(language), settings, lambda line: "KOVA", practice=practice)
+    screen.plan = plan
+    screen.show(view)
+    bench.show(screen)
+    scale, picture = screen_scale(panel), bench.pixels()
+    side = scale.mm(MARK_MM)
+    (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
+    mark = Box(shown.box.right - side, shown.box.top - side, side, side)
+    beside = [each.box for each in walk(screen) if isinstance(each, BorderCheck)]
+    if any(mark.overlaps(box) for box in beside):  # then the platen's own corner is marked
+        mark = Box(shown.platen.right - side, shown.platen.top - side, side, side)
+    deep = scale.mm(0.62)  # the mark is broader than the platen's frame
+    across = {picture.at(mark.right - scale.mm(d), mark.top - deep) for d in (1.0, 1.8, 2.6)}
+    assert across == {(INK.red, INK.green, INK.blue)}

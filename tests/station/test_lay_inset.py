@@ -12,6 +12,7 @@ from station_scenes import SCENES
 from station_tree import texts, walk
 from view_cases import one_layer, piece
 
+from kiosk.catalog.base import say
 from kiosk.catalog.model import Peel, RosterLine, StationSettings
 from kiosk.catalog.rules import read_face
 from kiosk.plan.place import Team, as_operator
@@ -140,6 +141,36 @@ def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
         (drawn,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
         shares[scene] = drawn.whole.h / size[1]
     assert {s: share for s, share in shares.items() if share < SEEN[practice][size]} == {}
+
+
+GUIDED = {
+    (1024, 600, 7.0): 0.18,
+    (600, 1024, 7.0): 0.14,
+    (1280, 800, 10.1): 0.2,
+    (800, 1280, 10.1): 0.13,
+}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("screen", GUIDED)
+def test_a_reason_in_practice_leaves_the_platen_its_height(
+    bench: Bench, screen: tuple[int, int, float], language: str
+) -> None:
+    """Of the screen's height, the reason whole; on 10 inches it was 0.08 to 0.2 in Spanish."""
+    wide, high, inches = screen
+    bench.resize(wide, high)
+    settings = StationSettings(screen_inches=inches, language=language)
+    whys = {"lay": say("plan.why.lay_under", layers=2), "lay-top": say("plan.why.lay_top", layer=2)}
+    for scene, why in whys.items():
+        view, plan = SCENES[scene]()
+        view = replace(view, lines=(view.lines[0], why), peel=None, peel_line=None)
+        shown = WorkScreen(Words(language), settings, lambda line: "KOVA", practice=True)
+        shown.plan = plan
+        shown.show(view)
+        (drawn,) = (each for each in walk(shown) if isinstance(each, LayDrawing))
+        assert drawn.whole.h / high >= GUIDED[screen], scene
+        told = " ".join(each.text.replace("\n", " ") for each in texts(shown))
+        assert Words(language).say(why) in told
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

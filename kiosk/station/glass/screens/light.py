@@ -81,18 +81,19 @@ def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
 def _divided(
     page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
 ) -> tuple[View, light_parts.Parts]:
-    """Divide a small page so that a lay drawing is large enough to be read from afar.
+    """Divide a page so that a lay drawing is large enough to be read from afar.
 
-    Reminders give way to it, the last one first; where it would not be seen at all what stands
-    beside the platen does.
+    A reason in practice is written smaller for it. On a small page reminders give way to it, the
+    last one first; where it would not be seen at all what stands beside the platen does.
     """
-    if not (figure.lies and page.scale.near):
+    ways = list(_ways(view)) if page.scale.near else list(_by_reason(view))
+    if not figure.lies or len(ways) == 1:
         return view, _cut(page, view, content, figure, say)
     best: tuple[float, View, light_parts.Parts, Way] | None = None
-    for way in _ways(view):
+    for way in ways:
         if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
             break
-        page.left_out, page.near_why = way.left_out, way.near_why
+        page.left_out, page.near_why, page.collar_said = way[1:]
         told = replace(view, lines=way.lines)
         parts = _cut(page, told, content, figure, say)
         tall = figure.tall(page, told, parts.figure)
@@ -101,24 +102,40 @@ def _divided(
         if tall >= LAY_TALL * page.scale.size[1]:
             break
     assert best is not None  # there is at least one way
-    page.left_out, page.near_why = best[3].left_out, best[3].near_why
+    page.left_out, page.near_why, page.collar_said = best[3][1:]
     return best[1], best[2]
 
 
 class Way(NamedTuple):
-    """What is said beside a lay drawing, and what does not stand beside its platen."""
+    """What is said beside a lay drawing, and what does not stand beside its platen.
+
+    `near_why`: a reason for who stands before it; `collar_said` among the lines, not below it.
+    """
 
     lines: tuple[Message, ...]
     left_out: frozenset[str] = frozenset()
     near_why: bool = False
+    collar_said: bool = False
+
+
+def tells_why(view: View) -> bool:
+    """Return whether the reason of a step is told: its trainee is guided through it."""
+    return any(line.id.startswith(WHY) for line in view.lines)
+
+
+def _by_reason(view: View) -> Iterator[Way]:
+    """All of it, then with a step's reason for who stands before it, where one is told."""
+    yield Way(view.lines)
+    if tells_why(view):
+        yield Way(view.lines, near_why=True)
 
 
 def _ways(view: View) -> Iterator[Way]:
     """All of it, then less and less; what is of this garment and a reason in practice stay."""
-    yield Way(view.lines)
-    why = any(line.id.startswith(WHY) for line in view.lines)
-    if why:
-        yield Way(view.lines, near_why=True)
+    yield from _by_reason(view)
+    why = tells_why(view)
+    if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
+        yield Way(view.lines, near_why=why, collar_said=True)
     kept = list(view.lines)
     for line in reversed(view.lines):
         if line.id in REMINDERS:

@@ -28,7 +28,8 @@ class Page:
     `share` is the least that a text kept of its least size to stay inside its box.
     `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
     `left_out` are what stands beside the lay drawing (`ruler`, `hands`, `border`) where it needs
-    the room; `near_why` where the reason of a practised step is for who stands before it.
+    the room; `near_why` where the reason of a practised step is for who stands before it,
+    `collar_said` where a line says which way the collar is, and not the drawing.
     `corner` is what the wearer takes of that drawing's upper left, width and height in px.
     `cut` is the number and size that are laid on a piece of cloth, which has neither itself.
     """
@@ -48,6 +49,7 @@ class Page:
     drawn: set[str] = field(default_factory=set)
     left_out: frozenset[str] = frozenset()
     near_why: bool = False
+    collar_said: bool = False
     corner: tuple[float, float] = (0.0, 0.0)
     cut: tuple[str, str] = ("", "")
 

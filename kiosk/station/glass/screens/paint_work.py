@@ -13,7 +13,7 @@ from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.closer import FromAfar, draw_closer
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
-from kiosk.station.glass.screens.light import draw_light, words_of
+from kiosk.station.glass.screens.light import draw_light, tells_why, words_of
 from kiosk.station.glass.screens.light_parts import Figure
 from kiosk.station.glass.screens.page import Areas, Page, areas
 from kiosk.station.glass.screens.results import (
@@ -121,6 +121,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     upright = page.scale.portrait
     low = opening and (page.scale.near if upright else page.scale.near or checked)
     low = low and (not upright or view.phase in LYING)
+    low = low or (page.scale.near and upright and tells_why(view) and bool(view.pieces))
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
     marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None

@@ -26,7 +26,7 @@ from kiosk.station.glass.theme import INK, LATE, LIGHT, NIGHT, PAPER, SNOW, Shad
 from kiosk.station.glass.widgets.buttons import NumberPad
 from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
-from kiosk.station.glass.widgets.text import PracticeFrame, border, letters_ready
+from kiosk.station.glass.widgets.text import PracticeFrame, letters_ready, within_frame
 from kiosk.words import Words
 
 OFFERS = frozenset({Kind.HELD, Kind.DONE})  # more that can be done, besides the bar
@@ -217,7 +217,7 @@ class WorkPicture(Widget):
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)
         page = self._page(view, scale)
-        inner = whole.inset(border(scale)) if self.practice else whole
+        inner = within_frame(whole, scale) if self.practice else whole
         options = self.options(view) if view.kind in OFFERS else ()
         said = tuple(self.words.say(flag) for flag in flags)
         wanted = Wanted(

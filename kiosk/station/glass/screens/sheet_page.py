@@ -17,7 +17,7 @@ from kiosk.station.glass.widgets.buttons import SIDE_FRAME_MM, SIDE_LINE_MM, Pap
 from kiosk.station.glass.widgets.charts import drawn
 from kiosk.station.glass.widgets.figures import JobCard, line_of, words_of
 from kiosk.station.glass.widgets.paint import frame, ground
-from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, border
+from kiosk.station.glass.widgets.text import CautionBox, PracticeFrame, within_frame
 
 MOST_BUTTON_MM = 26.0
 CAUTION_SHARE = 0.5  # of the height between top and bar
@@ -159,7 +159,7 @@ class SheetPage(Widget):
     def _within(self) -> Box:
         """The whole window, or what the practice frame leaves of it."""
         whole = Box(0, 0, *self.size)
-        return whole.inset(border(self.scale)) if self.sheet.practice else whole
+        return within_frame(whole, self.scale) if self.sheet.practice else whole
 
     def _mark(self) -> None:
         """A thick inner frame shows where the pedal stands; nothing is marked beforehand."""

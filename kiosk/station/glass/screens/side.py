@@ -4,7 +4,7 @@ from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, end_of
 from kiosk.run.show import Ink, View
-from kiosk.station.glass.boxes import Box
+from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid, widest_border
 from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
@@ -12,7 +12,7 @@ from kiosk.station.glass.theme import Colour, film
 from kiosk.station.glass.type import CAPITAL, NO_BREAK, Style, breadth, height, wrap
 from kiosk.station.glass.widgets import figures
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
-from kiosk.station.glass.widgets.lay_margin import divide, marks_of
+from kiosk.station.glass.widgets.lay_margin import divide, margin_of, marks_of
 
 LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
 COLLAR_LINES = {"line.load.toward", "line.load.away"}
@@ -20,7 +20,7 @@ LEAST_DRAWING_MM = 15.0
 WITH_CAPTION_MM = 32.0
 FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is higher than itself
 WORN_MM = 17.0  # the least width of a shirt whose number can still be read
-BORDER_MM = 31.0
+BORDER_MM, BORDER_NEAR_MM = 31.0, 26.5  # the least width of both samples
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})
 BORDER_TALL_MM = 24.5
 BORDER_LEAST_MM = 14.0
@@ -43,18 +43,15 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
         return
     area = _collar(page, view, lying, box)
     border, hands, distances = _beside(page, view, lying)
-    free = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
-    taken = page.corner
+    free = scale.mm(border_mm(scale) + 0.1) if border is not None else 0.0
+    area, taken, _ = _platen_room(page, view, lying, area, (hands, distances, free))
     shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free, taken[0])
-    if taken[1] > shown.free[0].h + 1:  # the hands would stand on the wearer
-        area, taken = area.from_bottom(area.h - taken[1])[0], (0.0, 0.0)
-        shown = LayDrawing(area, scale, lying, view.pieces, hands, distances, free)
     page.add(shown)
     left, right = shown.free
     left = left.from_bottom(max(0.0, left.h - taken[1]))[0]
     if plates.has_closer(view):
-        plates.mark_closer(page, area)
-        right = _larger(page, right, border)
+        right, marked = _larger(page, right, border)
+        plates.mark_closer(page, area if marked else shown.platen)
     left = _below(page, view, left)
     if border is not None:
         _border(page, border, right)
@@ -83,13 +80,38 @@ def lay_height(page: Page, view: View, box: Box) -> float:
     border, hands, distances = _beside(page, view, lying)
     rows = _collar_rows(page, view, lying, box)[1]
     tall = height(rows, scale.small / CAPITAL) + 1 + scale.mm(0.6) if rows else 0.0
+    right = scale.mm(border_mm(scale) + 0.1) if border is not None else 0.0
+    area = box.from_top(max(0.0, box.h - tall))[0]
+    return _platen_room(page, view, lying, area, (hands, distances, right))[2]
+
+
+Margins = tuple[tuple[str, str] | None, dict[str, str], float]
+"""Beside a platen: the hands, how far from the seam pieces begin, the room that is free right."""
+
+
+def _platen_room(
+    page: Page, view: View, lying: Laid, box: Box, beside: Margins
+) -> tuple[Box, tuple[float, float], float]:
+    """Return the box of a lay drawing, what the wearer takes of it, and how high its platen is.
+
+    Of all the height beside the wearer the most that keeps the hands off them.
+    """
+    hands, distances, right = beside
+    wide, rise = page.corner
     drawn = {p.element for p in view.pieces if p.ink is not Ink.AHEAD}
     marks = marks_of(lying, {e: d for e, d in distances.items() if e in drawn})
-    right = scale.mm(BORDER_MM + 0.1) if border is not None else 0.0
-    area = box.from_top(max(0.0, box.h - tall))[0]
-    _, _, wide, high = lying.extent
-    room = divide(area, scale, lying, hands, marks, right, page.corner[0])
-    return room.platen.fitted(wide / high).h
+    best = box, (0.0, 0.0), 0.0
+    for share in SHARES if rise else (0.0,):
+        area = box.from_bottom(box.h - rise * (1.0 - share))[0]
+        taken = (wide, rise * share) if share else (0.0, 0.0)
+        room = divide(area, page.scale, lying, hands, marks, right, taken[0])
+        margin = margin_of(room, page.scale, lying)
+        if margin.whole.h > best[2] and (not share or taken[1] <= margin.free[0].h):
+            best = area, taken, margin.whole.h
+    return best
+
+
+SHARES = (1.0, 0.66, 0.33, 0.0)  # of the height beside the wearer
 
 
 def distances_of(page: Page, lying: Laid) -> dict[str, str]:
@@ -105,8 +127,11 @@ def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
     return page.word("off_centre", below=below, off=_whole(page.length(abs(placed.x))))
 
 
-def _larger(page: Page, box: Box, border: Border | None) -> Box:
-    """Say beside the mark in the corner what a touch does; nothing gives way to it."""
+def _larger(page: Page, box: Box, border: Border | None) -> tuple[Box, bool]:
+    """Say beside the mark in the corner what a touch does; nothing gives way to it.
+
+    Returns what is left, and whether the mark has room there: else it is in the platen's corner.
+    """
     scale, em = page.scale, page.scale.small / CAPITAL
     word = page.word("larger")
     row, rest = box.from_top(height(1, em), scale.mm(0.8))
@@ -115,10 +140,11 @@ def _larger(page: Page, box: Box, border: Border | None) -> Box:
     def fits(room: Box) -> bool:
         return _border_fits(page, room) if border is not None else _shirt_fits(page, room)
 
-    if (fits(box) and not fits(rest)) or breadth(word, False) * em > place.w:
-        return box
+    if breadth(word, False) * em > place.w or (fits(box) and not fits(rest)):
+        below = box.from_top(scale.mm(plates.MARK_MM), scale.mm(0.8))[1]
+        return (box, False) if fits(box) and not fits(below) else (below, True)
     page.text(word, place, Style(scale.small, scale.small, rows=1), page.shade.second, "right")
-    return rest
+    return rest, True
 
 
 def _whole(length: str) -> str:
@@ -168,8 +194,13 @@ def _shirt_fits(page: Page, box: Box) -> bool:
     return min(box.w, box.h - figures.caption_height(page.scale)) >= page.scale.mm(WORN_MM)
 
 
+def border_mm(scale: Scale) -> float:
+    """Return the least width of the border check, mm: a small screen needs it for the platen."""
+    return BORDER_NEAR_MM if scale.near else BORDER_MM
+
+
 def _border_fits(page: Page, box: Box) -> bool:
-    return box.w >= page.scale.mm(BORDER_MM) and box.h >= page.scale.mm(BORDER_LEAST_MM)
+    return box.w >= page.scale.mm(border_mm(page.scale)) and box.h >= page.scale.mm(BORDER_LEAST_MM)
 
 
 def _border(page: Page, border: Border, box: Box) -> None:
@@ -218,6 +249,8 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     way = f"{end_of(panel)}_{'toward' if lying.toward else 'away'}"
     text = page.word(way if lying.seam_ruler >= 0 else f"{way}_over", distance=distance)
     told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
+    if told and page.collar_said:
+        return "", 0
     if told:  # in the place of that line, with all that it says
         text = page.word("side_up", side=told[0].values["panel"], way=text)
     em = page.scale.small / CAPITAL

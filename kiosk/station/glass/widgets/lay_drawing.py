@@ -15,7 +15,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import Laid
 from kiosk.station.glass.theme import CLOTH, CLOTH_EDGE, INK, WHITE, Colour, edge_on, film
 from kiosk.station.glass.type import CAPITAL, Style, height
-from kiosk.station.glass.widgets.lay_margin import LayMargin, divide, marks_of
+from kiosk.station.glass.widgets.lay_margin import divide, margin_of, marks_of
 from kiosk.station.glass.widgets.marks import has_foot, letter
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline, polygon
 from kiosk.station.glass.widgets.text import Text
@@ -62,7 +62,7 @@ class LayDrawing(Drawn):
             for piece in pieces:
                 self._piece(piece, pieces)
             self._feet(pieces)
-        margin = LayMargin(room, scale, lying.toward, self.whole, self.zero[1], self.px)
+        margin = margin_of(room, scale, lying)
         self.add_widget(margin)
         self.free = margin.free
 

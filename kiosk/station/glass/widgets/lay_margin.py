@@ -12,7 +12,7 @@ from kiosk.station.glass.widgets.text import Text
 
 SIDES = ("left", "right")
 GAP_MM = 1.0  # between the platen's frame and the ruler
-KEEPS = 0.8  # of its width: less the platen does not give up for the sake of the hands' place
+KEEPS = 0.92  # of its width: less the platen does not give up for the sake of the hands' place
 CROWDED_ROWS = 2.8  # below the first length: with less the hands stand outside the lengths
 TICK_MM = 2.2  # the mark of a piece; those of whole inches are shorter
 
@@ -228,6 +228,14 @@ class LayMargin(Drawn):
     def _tick(self, edge: float, right: bool, inches: float, long: float, pen: float) -> None:
         y = self._height(inches)
         fill(Box(edge if right else edge - long, y - pen / 2, long, pen), INK)
+
+
+def margin_of(room: Room, scale: Scale, lying: Laid) -> LayMargin:
+    """Return what stands beside the platen that has its place in `room`."""
+    _, bottom, wide, high = lying.extent
+    whole = room.platen.fitted(wide / high)
+    px = whole.w / wide
+    return LayMargin(room, scale, lying.toward, whole, whole.y - bottom * px, px)
 
 
 def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:

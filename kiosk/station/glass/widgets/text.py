@@ -169,17 +169,32 @@ def border(scale: Scale) -> float:
     return max(scale.mm(BORDER_MM), height(1, scale.small / CAPITAL))
 
 
+SIDE_BORDER_MM = 3.2
+
+
+def side_border(scale: Scale) -> float:
+    """Return the width of the frame where it has no word, px: a small screen needs the room."""
+    return scale.mm(SIDE_BORDER_MM) if scale.near else border(scale)
+
+
+def within_frame(whole: Box, scale: Scale) -> Box:
+    """Return what the practice frame leaves of a window."""
+    inner = whole.inset(side_border(scale))
+    return inner.from_bottom(inner.h - border(scale) + side_border(scale))[0]
+
+
 class PracticeFrame(Drawn):
     """Hatching on all sides with the word in the upper one; plain where the press is `hot`."""
 
     def __init__(self, box: Box, scale: Scale, word: str, hot: bool = False) -> None:
         super().__init__(box)
-        wide = border(scale)
+        wide, thin = border(scale), side_border(scale)
+        upright = box.h - wide - thin  # corners only once: see _hatch
         sides = (
             Box(box.x, box.top - wide, box.w, wide),
-            Box(box.x, box.y, box.w, wide),
-            Box(box.x, box.y + wide, wide, box.h - 2 * wide),  # corners only once: see _hatch
-            Box(box.right - wide, box.y + wide, wide, box.h - 2 * wide),
+            Box(box.x, box.y, box.w, thin),
+            Box(box.x, box.y + thin, thin, upright),
+            Box(box.right - thin, box.y + thin, thin, upright),
         )
         with self.canvas:
             for side in sides:
@@ -187,7 +202,7 @@ class PracticeFrame(Drawn):
             if not hot:
                 _hatch(sides, box, scale.mm(2.4))
             else:
-                frame(box.inset(wide * 0.7), INK, scale.mm(0.8))
+                frame(box.inset(thin * 0.7), INK, scale.mm(0.8))
         em = scale.small / CAPITAL
         plate = Box(0, box.top - wide, breadth(word, True) * em + scale.mm(6), wide)
         plate = Box(box.centre[0] - plate.w / 2, plate.y, plate.w, plate.h)
