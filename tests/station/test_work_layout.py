@@ -18,6 +18,7 @@ from kiosk.run.state import commands as c
 from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
+from kiosk.station.glass.widgets.buttons import PaperButton
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
@@ -192,3 +193,20 @@ def test_no_sentence_stands_twice_and_how_it_opens_is_read_at_a_glance(drawn: Dr
     assert sorted(said) == sorted(set(said))
     how = [each for each in written(screen) if each.text.startswith("since the tone")]
     assert all(len(each.fitted.rows) <= 2 for each in how)
+
+
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["inspect", "peel-hot", "guess-waits", "guess-hot"])
+def test_results_have_labels_of_one_size_and_leave_no_gap(
+    bench: Bench, panel: str, scene: str
+) -> None:
+    """None of them is to be looked at first: *Scrap* was the largest word on the page."""
+    screen, scale = drawing_of(bench, scene, panel), scale_of(panel)
+    named = ("Good", "Rework", "Scrap", "Accept", "Cooling")
+    shown = [b for b in walk(screen) if isinstance(b, PaperButton) and b.label in named]
+    sizes = [capital(text) for b in shown for text in texts(b) if text.text == b.label]
+    assert len(sizes) == len(shown) > 2
+    assert max(sizes) <= 1.15 * max(scale.label, min(sizes))  # lines below them take whole rows
+    right = max(b.box.right for b in shown)
+    for low in {round(b.box.y) for b in shown}:
+        assert max(b.box.right for b in shown if round(b.box.y) == low) == pytest.approx(right)

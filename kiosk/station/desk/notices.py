@@ -3,6 +3,7 @@
 from kiosk.catalog.base import Message
 
 SECONDS = 4.0
+READING_SECONDS = 9.0  # some 20 words, 150 a minute: what a trainee learns from
 LASTING_SECONDS = 300.0  # what somebody has to have seen, whoever comes by
 
 
@@ -12,9 +13,9 @@ class Notices:
     def __init__(self) -> None:
         self._said: dict[bool, tuple[Message, float]] = {}
 
-    def say(self, message: Message, clock: float, lasting: bool) -> None:
+    def say(self, message: Message, clock: float, lasting: bool, seconds: float) -> None:
         """Show a message from this second on, in the place of the one before of its kind."""
-        self._said[lasting] = message, clock + (LASTING_SECONDS if lasting else SECONDS)
+        self._said[lasting] = message, clock + (LASTING_SECONDS if lasting else seconds)
 
     def hush(self) -> None:
         """Take the passing message away; one that lasts stays."""

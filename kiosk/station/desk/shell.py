@@ -25,7 +25,7 @@ from kiosk.run.state import (
 )  # fmt: skip
 from kiosk.station.desk.cues import COUNTS, Cue
 from kiosk.station.desk.jobs.rosters import Rosters
-from kiosk.station.desk.notices import Notices
+from kiosk.station.desk.notices import SECONDS, Notices
 
 OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
@@ -272,9 +272,9 @@ class Shell:
         done = carry_out(self.state, command, self.now())
         return None if isinstance(done, Refusal) else done.state
 
-    def say(self, message: Message, lasting: bool = False) -> None:
-        """Show a message for a few seconds; a `lasting` one for minutes, beside later ones."""
-        self._notices.say(message, self.now().clock, lasting)
+    def say(self, message: Message, lasting: bool = False, seconds: float = SECONDS) -> None:
+        """Show a message for so many seconds; a `lasting` one for minutes, beside later ones."""
+        self._notices.say(message, self.now().clock, lasting, seconds)
 
     def not_written(self, problem: OSError) -> None:
         """Say that a file could not be written, and why."""

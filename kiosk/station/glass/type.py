@@ -89,13 +89,18 @@ def height(rows: int, em: float) -> float:
 NO_BREAK = "\u00a0"  # a space at which no row ends
 
 
-_UNIT = re.compile(r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))")  # of the number before it
+_UNIT = r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))"  # of the number before it
+_PART = r"(?<=\d) (?=(?:of|de) \d)|(?<=\d of) (?=\d)|(?<=\d de) (?=\d)"
+_JOINED = re.compile(rf"{_UNIT}|{_PART}| (?=· )")
 
 
 @lru_cache(maxsize=1024)
 def _words(text: str) -> tuple[str, ...]:
-    """The words between which a row may end; a unit stays beside its number."""
-    joined = _UNIT.sub(NO_BREAK, text.replace("\n", " "))
+    """The words between which a row may end, never before a dot or within a figure.
+
+    A unit stays beside its number, as do the parts of "3 of 11".
+    """
+    joined = _JOINED.sub(NO_BREAK, text.replace("\n", " "))
     return tuple(word for word in joined.split(" ") if word)
 
 

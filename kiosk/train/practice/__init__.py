@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kiosk.train.practice.sign_off import (
         criteria, curve, fading, is_ready, shown_of, slips_told, timed, with_help,
     )
-    from kiosk.train.practice.looks import Length, Shown, Sides, Worn
+    from kiosk.train.practice.looks import Came, Length, Shown, Sides, Worn
     from kiosk.train.practice.rehearsal import PRESS_SPEED, RACK_SPEED, Pace, Rehearsal, Wish
     from kiosk.train.practice.session import Session
     from kiosk.train.practice.slips import Touched

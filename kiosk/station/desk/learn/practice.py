@@ -13,9 +13,10 @@ from kiosk.run.state import events as e
 from kiosk.station.desk.cues import Cue, cues_of
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
+from kiosk.station.desk.notices import READING_SECONDS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.side_files import PracticeRecord
-from kiosk.train.practice import AROUND, NEW, Length, Pace, Session, Trainee, Wish, is_ready
+from kiosk.train.practice import AROUND, NEW, Came, Length, Pace, Session, Trainee, Wish, is_ready
 from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words
 
@@ -202,9 +203,16 @@ class Practice:
         if right and slip and self.session.asked is None:
             came = None if asked is None or asked.look is None else asked.look.came
             if came is not None:
-                self.shell.say(say("practice.caught", looks=came.say("looks")))
+                self.shell.say(
+                    say("practice.caught", looks=came.say("looks")), seconds=READING_SECONDS
+                )
         elif not right:
             self.shell.cue(Cue.REFUSED)
+
+    def _caught(self, came: Came) -> None:
+        """Say what a slip that was found would have come to."""
+        told = say("practice.caught", looks=came.say("looks"))
+        self.shell.say(told, seconds=READING_SECONDS)
 
     def mark(self, thing: str) -> None:
         """Mark what was touched on the bench; "" or a second touch takes the mark away."""
@@ -217,7 +225,7 @@ class Practice:
             return
         _, came = self.session.touch(thing)
         if came is not None:
-            self.shell.say(say("practice.caught", looks=came.say("looks")))
+            self._caught(came)
         else:
             self.shell.say(say("practice.noted", thing=thing_word(thing)))
 
@@ -228,7 +236,7 @@ class Practice:
             return
         happened, refusal = self.session.go_on(self.shell.now().clock)
         if refusal is not None:
-            self.shell.say(refusal)
+            self.shell.say(refusal, seconds=READING_SECONDS)
             self.shell.cue(Cue.REFUSED)
         elif any(isinstance(event, e.AskedQuick) for event in happened):
             self.shell.say(say("practice.quick"))

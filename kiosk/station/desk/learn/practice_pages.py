@@ -8,7 +8,7 @@ from kiosk.plan.group import plan_families
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn.practice import Practice, thing_word
-from kiosk.station.desk.learn.progress import ask_buttons, criteria_lines
+from kiosk.station.desk.learn.progress import ask_buttons, open_lines
 from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
 from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name
 from kiosk.words import Words
@@ -213,7 +213,7 @@ def ended(desk: Desk, words: Words) -> Sheet:
     first, *more = _outcome(desk, words) or [""]
     if session is not None:
         for family in plan_families(session.wish.plan):
-            lines += criteria_lines(desk, words, practice.operator, family)
+            lines += open_lines(desk, words, practice.operator, family)
     return Sheet(
         title=words("practice.ended"),
         headline=first,

@@ -86,6 +86,15 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     return [words.say(each) for each in (*told, curve(trainee, family)) if each is not None]
 
 
+def open_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:
+    """How far a family is, and what is still to be shown of it."""
+    trainee = desk.of(Practice).record.training.get(operator, NEW)
+    asked = criteria(trainee, family, desk.of(Practice).rule(family))
+    state = state_of(desk, words, operator, family)
+    told = [words.say(each.line) for each in asked if not each.met]
+    return [f"{family_word(words, family)}: {state}", *told]
+
+
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
     """Signed off until when, asked for, ready, or not yet."""
     until = signed_until(desk, operator, family)

@@ -26,6 +26,7 @@ WHY = "plan.why."  # the reason of a step, in practice
 _SAME = "edges", "last_moment", "liner", "load.flat", "load.seams", "load.seams_flat", "sheet"
 REMINDERS = frozenset(f"line.{each}" for each in _SAME)
 """Lines that are the same for every garment: they give way to a lay drawing."""
+REMARK_NEAR_MM = 55.0  # beside the number on a small screen
 WHOLE_PIXELS = 1.025  # so that rounding to whole pixels takes nothing of the height
 
 
@@ -171,9 +172,15 @@ def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
         _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
     elif view.upcoming is not None and page.scale.near:
         beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
-    elif view.peel is None and view.peel_line is not None and not page.scale.portrait:
+    elif view.peel is None and view.peel_line is not None and _has_room(page, beside):
         beside = plates.remark(page, page.say(view.peel_line), beside)
     plates.draw_wearer(page, view, beside)
+
+
+def _has_room(page: Page, beside: Box) -> bool:
+    """Whether a line that asks for nothing leaves the wearer their size and panel in a row."""
+    wide = page.scale.mm(REMARK_NEAR_MM) if page.scale.near else 0.0
+    return not page.scale.portrait and beside.w >= wide
 
 
 def _with_next(

@@ -16,7 +16,7 @@ from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.type import CAPITAL, Style, height
-from kiosk.station.glass.widgets.buttons import NumberPad, PaperButton
+from kiosk.station.glass.widgets.buttons import NumberPad, PaperButton, alike
 from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.speak import TOUCH
 
@@ -42,11 +42,22 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
         gap = min(
             gap, max(scale.mm(LEAST_GAP_MM), (box.w - columns * scale.target) / (columns - 1))
         )
-    boxes = box.grid(columns, -(-len(results) // columns), gap)
-    for place, (stage, word) in zip(boxes, results, strict=False):
-        button = _result(page, view, place, stage, word, turn)
+    boxes = _whole_rows(box.grid(columns, -(-len(results) // columns), gap), len(results))
+    said = [_said(page, view, *each) for each in zip(boxes, results, strict=True)]
+    most = alike(scale, [(place, *words) for place, words in zip(boxes, said, strict=True)])
+    for place, (stage, _), words in zip(boxes, results, said, strict=True):
+        button = PaperButton(
+            place, scale, words[0], _does(page, view, stage, turn), words[1], "left", most=most
+        )
+        page.add(button)
         if view.bar.meaning is None:
             choices.buttons.append(button)
+
+
+def _whole_rows(boxes: tuple[Box, ...], count: int) -> tuple[Box, ...]:
+    """The boxes of so many; the last one of a row that is not full reaches to its end."""
+    last = boxes[count - 1]
+    return (*boxes[: count - 1], last._replace(w=max(each.right for each in boxes) - last.x))
 
 
 def _gap(page: Page, count: int, box: Box) -> float:
@@ -109,20 +120,20 @@ def _bar_says_good(view: View) -> bool:
     return meaning is not None and meaning.ticket == view.inspect_ticket
 
 
-def _result(
-    page: Page, view: View, box: Box, stage: Stage | None, word: str, turn: Turn
-) -> PaperButton:
-    judging = Judging(view.inspect_ticket, view.inspect_number, stage)
+def _said(page: Page, view: View, box: Box, result: Result) -> tuple[str, str]:
+    """What stands on a result, and the line below it where there is room for one."""
+    stage, word = result
     title = page.word(word)
     if stage is Stage.GOOD and view.stage_peel is not None:
         word, title = "stage", page.word("stage", peel=page.say(view.stage_peel))
     roomy = box.h > page.scale.mm(16.5) and box.w > page.scale.mm(LINE_MM)
-    line = page.word(f"{word}_line") if roomy else ""
+    return title, page.word(f"{word}_line") if roomy else ""
+
+
+def _does(page: Page, view: View, stage: Stage | None, turn: Turn) -> Callable[[], None]:
+    judging = Judging(view.inspect_ticket, view.inspect_number, stage)
     good = c.Inspect(view.inspect_ticket, Stage.GOOD)
-    ask = (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
-    button = PaperButton(box, page.scale, title, ask, line, "left")
-    page.add(button)
-    return button
+    return (lambda: page.act(good)) if stage is Stage.GOOD else (lambda: turn(judging))
 
 
 def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:

@@ -1,6 +1,6 @@
 """The bench before a trainee, and what can be touched on it: card, display, rail and clock too."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from kivy.graphics import Color, Ellipse, Line, Rectangle, RoundedRectangle
@@ -8,14 +8,16 @@ from kivy.graphics import Color, Ellipse, Line, Rectangle, RoundedRectangle
 from kiosk.station.desk.sheet import BenchPicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.lay import bench_lay
-from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, SLATE, SNOW, WHITE
+from kiosk.station.glass.theme import CLOTH_EDGE, INK, MUTED, PAPER, SLATE, SNOW, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import PAD, RIB, STEEL, VEIL, Art, around
+from kiosk.station.glass.widgets.heading import Notice
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
 from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET
 
-GLOVE_MM = 12.0
+GLOVE_MM = 12.0  # where a neighbour leaves no more; else a target's 15
+TOLD_ROWS = 3
 SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, where the screen lies
 HEAD_SHARE, HEAD_UPRIGHT = 0.18, 0.1  # of the height, for what is asked and told
 FOOT_SHARE = 0.33  # below it, where it stands
@@ -64,13 +66,16 @@ class BenchDrawing(Drawn):
             wide = max(box.w * SIDE_SHARE, scale.mm(SIDE_MM))
             beside, room = box.from_right(wide, scale.mm(2.0))
             head, beside = beside.from_top(box.h * HEAD_SHARE, scale.mm(1.5))
-        self._head(head, said)
+        self._head(head)
         self.lay = bench_lay(picture.bench)
         self.art = Art(room, scale, self.lay, picture.platen)
         self.add_widget(self.art)
         self._things()
         self._beside(beside)
+        self._grow()
         self._mark()
+        if said:
+            self._tell(room, said)
 
     def show(self, picture: BenchPicture) -> None:
         """Show another time on the clock; all else is as it was."""
@@ -129,6 +134,16 @@ class BenchDrawing(Drawn):
             if bench.sheet:
                 self._aim(art.overhang, SHEET)
 
+    def _grow(self) -> None:
+        """Give what is smaller than a target should be the room that its neighbours leave."""
+        for each in self.targets:
+            others = [other.box for other in self.targets if other.thing != each.thing]
+            for box in _grown(each.box, self.scale.target):
+                free = not any(box.overlaps(other, slack=1.0) for other in others)
+                if free and self.box.holds(*box.pos) and self.box.holds(box.right - 1, box.top - 1):
+                    each.box = box
+                    break
+
     def _mark(self) -> None:
         """A thick frame around what is meant."""
         for each in self.targets:
@@ -154,13 +169,19 @@ class BenchDrawing(Drawn):
         for part, cell in zip(parts, cells, strict=False):
             part(cell)
 
-    def _head(self, box: Box, said: tuple[str, ...]) -> None:
-        """What the station asks for, and what is told: room for both, whether it is told or not."""
+    def _head(self, box: Box) -> None:
+        """What the station asks for."""
         scale = self.scale
         large = Style(scale.small, scale.line * 1.4, bold=True, rows=2)
         blocks = [Block(self.picture.title, large, scale.mm(0.8))]
-        blocks += [Block(each, Style(scale.small, scale.small * 1.1, bold=True)) for each in said]
         self._column(box, blocks)
+
+    def _tell(self, room: Box, said: tuple[str, ...]) -> None:
+        """What is told, large, over what lies farthest from the operator: it is soon gone."""
+        tall = height(TOLD_ROWS, self.scale.label / CAPITAL)
+        self.add_widget(
+            Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, said, INK, PAPER)
+        )
 
     def _column(self, box: Box, blocks: list[Block]) -> None:
         fitted, _ = column(blocks, box.w, box.h)
@@ -243,3 +264,15 @@ class BenchDrawing(Drawn):
         self.clock = Text(self.picture.clock, room, style, INK, "center")
         self.add_widget(self.clock)
         self._aim(box, CLOCK)
+
+
+def _grown(box: Box, least: float) -> Iterator[Box]:
+    """A box no smaller than `least`, grown to each side; then in height or width alone."""
+    more_w, more_h = max(0.0, least - box.w), max(0.0, least - box.h)
+    if not more_w and not more_h:
+        return
+    for wide, high in ((more_w, more_h), (0.0, more_h), (more_w, 0.0)):
+        for across in (0.5, 0.0, 1.0):
+            for down in (0.5, 0.0, 1.0):
+                x, y = box.x - wide * across, box.y - high * down
+                yield Box(x, y, box.w + wide, box.h + high)

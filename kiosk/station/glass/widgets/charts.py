@@ -8,7 +8,7 @@ from kiosk.report.content import EMPTY
 from kiosk.station.desk.sheet import ChartPicture, Picture, ProofPicture, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, Colour
-from kiosk.station.glass.type import CAPITAL, Style, breadth, height, wrap
+from kiosk.station.glass.type import CAPITAL, NO_BREAK, Style, breadth, height, wrap
 from kiosk.station.glass.widgets.heat_graph import HeatGraph
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 from kiosk.station.glass.widgets.paint import Drawn, fill, outline
@@ -153,7 +153,7 @@ class ReportTable(Drawn):
 def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
     """A row as a sentence would tell it: what has nothing to tell is left out with its head."""
     others = zip(heads[1:], row[1:], strict=True)
-    told = (f"{head} {cell}" for head, cell in others if cell not in ("", EMPTY))
+    told = (f"{head}{NO_BREAK}{cell}" for head, cell in others if cell not in ("", EMPTY))
     beside = " · ".join(told)
     return f"{row[0]}: {beside}" if row[0] else beside
 
