@@ -65,6 +65,11 @@ def test_the_wearers_left_chest_is_on_the_right_as_seen() -> None:
     assert left.x == -right.x > 0
 
 
+def test_an_element_without_letters_has_the_ink_of_its_box() -> None:
+    """Plain geometry: 4 in wide about 3.5 in, 2 in high about 5 in."""
+    assert Box("crest", 3.5, 5.0, 4.0, 2.0).ink == (1.5, 4.0, 5.5, 6.0)
+
+
 def test_a_panel_that_no_table_names_is_treated_as_a_front() -> None:
     assert back(panel="hood").boxes == back(panel="front").boxes
 
@@ -174,6 +179,16 @@ def test_turning_reverses_both_directions_so_it_never_mirrors(name: str, number:
         assert [(a.x, a.y) for a, _ in pairs] == [(-b.x, -b.y) for b in box.letters]
         assert [a.character for a in seen.letters] == [b.character for b in box.letters]
         assert (seen.width, seen.height) == (box.width, box.height)
+
+
+@pytest.mark.parametrize("panel", ["left-chest", "right-chest"])
+def test_what_stands_beside_the_centre_line_changes_hands_with_the_collar(panel: str) -> None:
+    """design.md, section 7: turned 180°, never mirrored; the box goes where its letters go."""
+    (worn,) = back("", "8", panel=panel).boxes
+    (seen,) = as_operator((worn,), collar_toward_operator=True)
+    assert (seen.x, seen.y) == (-worn.x, -worn.y)
+    assert seen.ink == pytest.approx(tuple(-worn.ink[n] for n in (2, 3, 0, 1)))
+    assert seen.ink[0] < seen.x < seen.ink[2]
 
 
 def middles(boxes: tuple[Box, ...]) -> list[tuple[str, float]]:

@@ -74,6 +74,8 @@ def test_a_name_higher_than_its_rule_is_flagged() -> None:
 def test_an_outline_is_left_out_where_the_rule_says_so_and_counted_where_it_says_that() -> None:
     """Two layers of 10 in: the top one is 9.5 in, 24.1 cm."""
     assert broken("football-school", "back", 10.0, layers=2) == []
+    (said,) = broken("football-school", "back", 9.5, layers=2)
+    assert "9.5 in (241 mm) high with its border" in said
     (said,) = broken("football-european-men", "back", 10.0, layers=2)
     assert "9.5 in (241 mm) high without its border" in said
 
@@ -127,7 +129,7 @@ def test_a_job_that_breaks_the_rule_it_names_is_asked_about_with_the_rule() -> N
 def test_a_name_that_does_not_fit_names_its_line_and_not_who_wears_it() -> None:
     line = RosterLine("19", "AL", "VANDERWOUDE-MONTGOMERY-HOLM", "12")
     (said,) = asked(replace(away(), roster=(*away().roster, line)))
-    assert "line 19" in said
+    assert "line 19, back: the name stays" in said
     assert "VANDERWOUDE" not in said
 
 
