@@ -7,6 +7,7 @@ from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of, stack,
 
 from kiosk.plan.model import Place
 from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import AskedQuick, Confirmed, Finished, Opened
 from kiosk.run.state.model import Confirm, Seen, Stage
@@ -26,6 +27,32 @@ def test_without_a_switch_the_opening_is_not_seen() -> None:
     bench = after_final(bench_with())
     assert bench.state.heat is None
     assert bench.ticket("12").opened_seen is Seen.NOT_SEEN
+
+
+@pytest.mark.parametrize("closings", [1, 2])
+@pytest.mark.parametrize("set_back", [0.0, 5000.0])
+def test_stopped_after_the_tone_it_begins_with_open_until_a_hand_moves(
+    closings: int, set_back: float
+) -> None:
+    """Nobody has seen that press open (design.md, section 3), whatever page a reboot brings."""
+    bench = bench_with()
+    for _ in range(closings):
+        bench.tap()
+        bench.ring()
+    bench.wait(4.0)
+    bench.do(c.Start("1.0"))
+    assert begins_with_open(bench) == pytest.approx(4.0, abs=0.1)
+    bench.reboot(16.0 - set_back)
+    assert begins_with_open(bench) == pytest.approx(20.0 if not set_back else 0.0, abs=0.1)
+    bench.wait(2.0)
+    bench.do(c.ReadSetting(300) if bench.is_in(Kind.SETTING) else bench.forward())
+    assert begins_with_open(bench) is None
+
+
+def begins_with_open(bench: Bench) -> float | None:
+    shown = view(bench.shown, bench.now, "")
+    assert (shown.open_since is None) is (shown.open_lines == ())
+    return shown.open_since
 
 
 def test_with_confirm_opening_what_runs_over_is_counted_until_it_is_opened() -> None:

@@ -12,7 +12,7 @@ from kiosk.run.show import peeling, sentences
 from kiosk.run.show.lines import MOST
 from kiosk.run.show.parts import Countdown, Page, Upcoming
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.state import Heat, Now, State, Ticket
+from kiosk.run.state import Heat, Now, State, Ticket, elapsed
 
 UNASKED = say("move.unasked")
 OVER = say("move.over")
@@ -92,12 +92,17 @@ def open_since(state: State, tone: Now | None, now: Now) -> float | None:
     `tone` is that of the last closing, None where its opening was seen or declared. None once
     a hand has moved since.
     """
-    moved = state.moved
-    if tone is None or tone.boot != now.boot:
+    if tone is None or _moved_since(state.moved, tone, now):
         return None
-    if moved is not None and moved.boot == tone.boot and moved.clock > tone.clock:
-        return None
-    return max(0.0, now.clock - tone.clock)
+    return max(0.0, elapsed(tone, now)[0])
+
+
+def _moved_since(moved: Now | None, tone: Now, now: Now) -> bool:
+    """Whether a hand has moved since the tone: in a boot after it by all means."""
+    if moved is None:
+        return False
+    in_this_boot_alone = moved.boot == now.boot != tone.boot
+    return in_this_boot_alone or elapsed(tone, moved)[0] > 0
 
 
 def open_lines(plan: Plan, passage: int, step: Step | None, since: float) -> tuple[Message, ...]:
