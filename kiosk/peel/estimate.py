@@ -15,6 +15,7 @@ from kiosk.plan.model import Pass, PeelWait
 from kiosk.run.apply import is_final
 from kiosk.run.facts import pass_of, waiting_carriers
 from kiosk.run.state import (
+    ENDED,
     Estimate,
     JobRun,
     Kept,
@@ -48,7 +49,8 @@ def to_estimate(state: State) -> Ticket | None:
     if ticket.opened is None or ticket.opened != last.ended:
         return None
     done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
-    return None if done or (state.pad_next is not None and ticket.peeled) else ticket
+    needs_none = ticket.peeled or ticket.stage in ENDED  # but for the pad that it has warmed
+    return None if done or (state.pad_next is not None and needs_none) else ticket
 
 
 def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:

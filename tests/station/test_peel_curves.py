@@ -14,6 +14,7 @@ from cooling_shop import cooling_shop
 from peel_press import do, own, press, set_for
 from run_samples import Bench as Pressing
 from run_samples import on_shift
+from station_driver import lay_out
 
 from kiosk.heat.garment import Act, Setup, Where, story
 from kiosk.heat.stack import PROPERTIES, Cloth
@@ -21,8 +22,11 @@ from kiosk.peel.estimate import anew, to_estimate
 from kiosk.peel.worker import Advice, AtOnce, Estimates
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
+from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Lies, Points
+from kiosk.run.state.events_station import PeelEstimated
+from kiosk.run.state.model import Stage
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "heat"))
 
@@ -153,6 +157,17 @@ def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: P
     peeled = replace(ticket, peeled=True)
     job = replace(pressing.job, tickets={**pressing.job.tickets, name: peeled})
     assert to_estimate(replace(pressing.state, job=job)) == peeled
+
+
+def test_a_garment_with_nothing_to_peel_is_solved_once_too(tmp_path: Path) -> None:
+    """heat.md: solve once per event. A stack's carriers are off before its final."""
+    bench = set_for(lay_out(tmp_path, "raft-polo"), "raft-polo").answer()
+    ticket = press(bench)
+    do(bench, c.Inspect(ticket.id, Stage.GOOD))
+    assert bench.job.tickets[ticket.id].stage is Stage.GOOD
+    solved = [e for e in bench.events if isinstance(e, PeelEstimated) and e.ticket == ticket.id]
+    assert len(solved) == 1
+    assert bench.state.pad_next == solved[0].pad
 
 
 def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
