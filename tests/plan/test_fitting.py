@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 
 from kiosk.catalog.rules.faces import FACES, OUR_FACE, SPARE_FACE
-from kiosk.plan.place.fitting import AS_CUT, Cut, Fitted, breadth, fit, letters, team_height
+from kiosk.plan.place.fitting import AS_CUT, Box, Cut, Fitted, breadth, fit, letters, team_height
 from kiosk.plan.place.placement import Team, Why
 from kiosk.plan.sizes import NARROWEST, spacing
 
@@ -95,6 +95,14 @@ def test_a_character_that_the_face_lacks_takes_the_room_of_another() -> None:
 def test_a_space_has_no_ink_but_room() -> None:
     assert letters(" ", FACE, NAME, AS_CUT) == ()
     assert breadth("A B", FACE, NAME, AS_CUT) > breadth("AB", FACE, NAME, AS_CUT)
+
+
+def test_each_layer_stands_out_evenly_around_the_one_above() -> None:
+    """Plain arithmetic: three layers with 0.4 in around the top one, even borders of 0.2 in."""
+    box = Box("number", 0.0, 0.0, 8.0, 10.0, growth=0.4)
+    assert [box.growth_of(n, 3) for n in (1, 2, 3)] == pytest.approx([0.4, 0.2, 0.0])
+    assert [box.growth_of(n, 2) for n in (1, 2)] == pytest.approx([0.4, 0.0])
+    assert box.growth_of(1, 1) == 0.0
 
 
 def test_layers_take_their_border_from_the_figure_and_not_from_the_height() -> None:

@@ -16,9 +16,10 @@ from run_samples import Bench as Pressing
 from run_samples import on_shift
 from station_driver import lay_out
 
+from kiosk.catalog.model import PROPOSED, Peel
 from kiosk.heat.garment import Act, Setup, Where, story
 from kiosk.heat.stack import PROPERTIES, Cloth
-from kiosk.peel.estimate import anew, to_estimate
+from kiosk.peel.estimate import anew, ready_celsius, to_estimate
 from kiosk.peel.worker import Advice, AtOnce, Estimates
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
@@ -195,6 +196,27 @@ def test_advice_is_told_only_where_a_press_is_set(pressing: Pressing) -> None:
     shown = view(pressing.state, pressing.now, "")
     assert shown.kind is not Kind.SETTING
     assert Advice().on_setting(shown, pressing.state, pressing.now, AtOnce) is shown
+
+
+def test_warm_is_ready_from_65_and_cold_at_30_or_at_the_rooms_and_4() -> None:
+    """heat.md, peel: warm from 65 °C down; cold at 30 °C or room + 4 K, whichever is higher."""
+    warm, cold = (ready_celsius(peel, PROPOSED, 23.0) for peel in (Peel.WARM, Peel.COLD))
+    assert (warm, cold, ready_celsius(Peel.COLD, PROPOSED, 29.0)) == (65.0, 30.0, 33.0)
+
+
+def test_what_is_being_solved_is_not_asked_for_again(pressing: Pressing) -> None:
+    name = pressing.job.slot
+    while not pressing.job.tickets[name].finals:
+        pressing.wait(10.0)
+        pressing.answer().wait(1.0)
+        pressing.do(pressing.forward())
+        pressing.ring()
+    solver = Estimates(AtOnce())
+    assert solver.wanted(pressing.state)
+    solver.look(pressing.state)
+    assert not solver.wanted(pressing.state)
+    assert solver.take() is not None
+    assert solver.wanted(pressing.state)
 
 
 def test_with_nothing_asked_nothing_is_ready_and_the_solver_ends() -> None:
