@@ -106,7 +106,8 @@ def plain(value: object) -> Plain:
     if isinstance(value, AMOUNTS):  # `280 F` is `280.0 F`
         return [plain(getattr(value, each.name)) for each in fields(value) if each.name != "text"]
     if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        own = (field for field in fields(value) if field.compare)  # the rest makes no difference
+        return {field.name: plain(getattr(value, field.name)) for field in own}
     return _collection(value)
 
 
