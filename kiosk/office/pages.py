@@ -10,7 +10,7 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import Begun, Source, rows_of_order, shifts_of_all
 from kiosk.log.record import HOLDS, Cooling, Doing
 from kiosk.office.made import Made, by_job, jobs_made
-from kiosk.plan.time import past_by_run, time_left
+from kiosk.plan.time import past_by_run, time_left, with_setting
 from kiosk.report import inside
 from kiosk.report.sheets import build
 from kiosk.report.tables import garment_rows
@@ -154,7 +154,9 @@ def _finish(of: Station, kind: Kind, wall: float) -> Message | None:
     if of.begun is None or kind not in UNDER_WAY or not of.left:
         return None
     past = past_by_run(of.begun.plan, of.cycles)
-    return finish(time_left(of.begun.plan, of.left, past), wall, "station.finish.header")
+    left = time_left(of.begun.plan, of.left, past)
+    left = with_setting(left) if kind is Kind.SETTING else left
+    return finish(left, wall, "station.finish.header")
 
 
 def told(seconds: float, count: str) -> str:

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.plan.time.finish import Garments, Left, flat_places, minutes, time_left, whole_job
+    from kiosk.plan.time.finish import (
+        Garments, Left, flat_places, minutes, time_left, whole_job, with_setting,
+    )
     from kiosk.plan.time.handling import (
         NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, carrier_waits, hands, past_by_run,
         procedure,

@@ -74,6 +74,12 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handli
     return Left(total, min(past[run].cycles for run in ahead) if own else 0)
 
 
+def with_setting(left: Left) -> Left:
+    """Return it with the press still to be set: it may stand right, or have to settle."""
+    to_be_set = handling.Span(handling.READING.low, handling.SETTLING.high)
+    return left._replace(seconds=left.seconds + to_be_set)
+
+
 def flat_places(plan: Plan, garments: int) -> int:
     """Return how many garments lie flat at most: quick hands, and the longest wait.
 

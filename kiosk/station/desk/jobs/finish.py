@@ -11,7 +11,16 @@ from kiosk.catalog.base import Message, say
 from kiosk.log.facts import LONGEST_SECONDS, cycles
 from kiosk.log.store import LogFault, Store
 from kiosk.plan.model import Plan
-from kiosk.plan.time import Garments, Left, Past, past_by_run, procedure, time_left, whole_job
+from kiosk.plan.time import (
+    Garments,
+    Left,
+    Past,
+    past_by_run,
+    procedure,
+    time_left,
+    whole_job,
+    with_setting,
+)
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import JobRun
@@ -51,10 +60,12 @@ class Forecast:
             return view
         if view.kind is Kind.HELD:
             return replace(view, lines=(*view.lines, self.of_run(job, wall)))
-        asked = (job.job, job.slot, len(job.queue), floor(wall / 60), self._cycles is None)
+        set_now = view.kind is Kind.SETTING
+        asked = (job.job, job.slot, len(job.queue), floor(wall / 60), self._cycles is None, set_now)
         if asked not in self._shown:
             known = {} if self._cycles is None else self._cycles
             left = self._left(job, past_by_run(job.plan, self._with_own(known, job)))
+            left = with_setting(left) if set_now else left
             last = list(self._shown.items())[-1:]
             self._shown = dict((*last, (asked, finish(left, wall, "station.finish.header"))))
         return replace(view, finish=self._shown[asked])
