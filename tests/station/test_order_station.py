@@ -444,3 +444,27 @@ def line_of(person: Person, begun: str) -> str:
 def begins(person: Person) -> set[str]:
     """The keys on the page up to a comma: a film's title may go on."""
     return {button.label.partition(",")[0] for button in person.buttons()}
+
+
+def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    """The demo shop has no white; a shop that has, says so with its first order."""
+    person = at(bench, shop, tmp_path)
+    to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
+    person.choose("orange")
+    assert "white" not in begins(person)
+    person.choose("Another colour", "back")  # takes back the page, not the order
+    assert ordering(person).step is Step.COLOURS
+    person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Take this")
+    assert "bone white" in begins(person)
+    person.choose("Film and colours are right")
+    assert ordering(person).draft is not None
+    assert ordering(person)._order().colours == {"orange": "bone white"}
+    assert len(list(doubts(person, CSV_ANSWERS))) > 1
+    person.choose("All right: make the job")
+    person.close()
+    catalog, _ = read_catalog(tmp_path / "recipes")
+    job, faults = read_job(tmp_path / "jobs" / "divers", catalog)
+    assert job is not None, faults
+    assert job.colours == {"orange": "bone white"}

@@ -214,6 +214,17 @@ class Ordering:
         self.films[colour] = film
         self.colour = None
 
+    def type_colour(self) -> None:
+        """Type a colour that none of the shop's films has yet."""
+        self.typing, self._desk.entry = True, ""
+
+    def typed_colour(self) -> None:
+        """Use the colour as it was typed."""
+        typed = " ".join(self._desk.entry.lower().split())
+        self.typing = False
+        if typed and self.colour is not None:
+            self.film(self.colour, typed)
+
     def colours_right(self) -> None:
         """The colours are meant as they are shown now."""
         films = {each: self.films.get(each, each) for each in self.colours}

@@ -5,12 +5,13 @@ from functools import partial
 from kiosk.catalog.model import Material, Recipe, colours_of, refilmed
 from kiosk.plan.phrases import element_word
 from kiosk.plan.settings import can_press
-from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.entering import ask_new_entry
 from kiosk.words import Words
 
+LONGEST_COLOUR = 24
 Elements = tuple[str, ...]
 
 
@@ -146,9 +147,17 @@ def film(desk: Desk, words: Words) -> Sheet:
 
 
 def colour(desk: Desk, words: Words) -> Sheet:
-    """The colours that the shop has, as its recipes, packs and drawers name them."""
+    """The colours that the shop has, as its recipes, packs and drawers name them; or another."""
     ordering, catalog = desk.of(Ordering), desk.library.catalog
     asked = ordering.colour or ""
+    if ordering.typing:
+        return Sheet(
+            title=words("order.colour", colour=asked),
+            entry=desk.entry,
+            choices=keyboard(desk, words, LONGEST_COLOUR),
+            columns=9,
+            main=Button(words("order.write"), ordering.typed_colour),
+        )
     found = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
     found += [each.colour for each in catalog.packs.packs if each.colour]
     found += [each.colour for each in catalog.stock or ()]
@@ -158,5 +167,8 @@ def colour(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("order.colour", colour=asked),
-        choices=tuple(map(choice, sorted(set(filter(None, found))))),
+        choices=(
+            *map(choice, sorted(set(filter(None, found)))),
+            Button(words("order.colour_other"), ordering.type_colour),
+        ),
     )
