@@ -59,4 +59,7 @@ def test_every_caution_is_whole_and_above_all_else(bench: Bench, panel: str, lan
 def test_the_set_up_names_burn_pinch_shock_fumes_and_a_press_left_alone() -> None:
     for (_, text), word in zip(cautions(Words("en"), SET_UP), HAZARDS.values(), strict=True):
         assert word in text
+    alone = dict(zip(HAZARDS, (text for _, text in cautions(Words("en"), SET_UP)), strict=True))
+    assert "fire" in alone["alone"]  # what is left in a closed hot press burns: common practice
+    assert "burned" in alone["fumes"]
     assert {signal for signal, _ in cautions(Words("en"), SET_UP)} == {"WARNING", "CAUTION"}
