@@ -142,8 +142,11 @@ def _dispose(asked: Namespace) -> int:
     for receipt in receipts:
         failed = receipt.problem is not None
         print(words.say(receipt.message), file=sys.stderr if failed else sys.stdout)
+    missed = {*asked.gone}.difference(receipt.job for receipt in receipts)
+    for job in sorted(missed):
+        print(words("command.dispose.not_due", job=job), file=sys.stderr)
     print(words("command.dispose.elsewhere" if receipts else "command.nothing_due"))
-    return FAULTS if any(receipt.problem for receipt in receipts) else DONE
+    return FAULTS if missed or any(receipt.problem for receipt in receipts) else DONE
 
 
 def _disposed(recorder: Recorder, gone: list[str]) -> "tuple[Receipt, ...]":

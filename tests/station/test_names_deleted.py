@@ -145,6 +145,16 @@ def test_a_job_that_a_person_says_is_gone_is_due_no_more(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
+def test_a_misspelt_job_that_is_said_to_be_gone_is_told(place: Path) -> None:
+    """Whoever deleted a folder would take its names for settled, and be asked again for ever."""
+    shutil.rmtree(place / "jobs" / JOB)
+    code, _, err = dispose(place, "--gone", f"{JOB}-2")
+    assert code == 1
+    assert f"{JOB}-2: no job of this name is due" in err
+    assert receipts(place) == []
+
+
+@pytest.mark.usefixtures("after_31_days")
 def test_what_is_said_to_be_gone_and_is_there_loses_its_names(place: Path) -> None:
     assert dispose(place, "--gone", JOB)[0] == 0
     assert receipts(place) == [1]
