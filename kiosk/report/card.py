@@ -58,7 +58,7 @@ def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
 
 
 def _result(garment: GarmentRow, plan: Plan, when: When) -> Iterator[Message]:
-    """What became of a copy; what of its heat is in doubt."""
+    """What became of a copy; what of its heat or peel is in doubt."""
     yield _ended(garment, plan, when)
     if garment.marks:
         marks = tuple(say(f"report.mark.{mark}") for mark in garment.marks)

@@ -11,6 +11,7 @@ from report_samples import at, facts, finished, good, noted, plan
 from kiosk.catalog.base import Value, say
 from kiosk.log.facts.facts import Begun, Facts, Marked, Peels, Pulled, Seconds, Shift, Stint
 from kiosk.plan.model import PanelSettings
+from kiosk.report.answers.checks import recheck
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import failed
@@ -141,10 +142,15 @@ def test_a_row_without_a_number_is_not_taken_for_the_number_that_its_line_is() -
     marked = (Marked("b", "9", "", ("short",)),)
     period = Period((shop()._replace(pulled=same, marked=marked),))
     built = build(Asked(period, period, period), "08:00", "16:00")
-    recheck = next(t for t in built.topics if t.question == "recheck")
-    assert "Course shirts: #7 7" in answer(recheck)
-    cells = [row[-1] for row in recheck.section.table.rows]
+    again = next(t for t in built.topics if t.question == "recheck")
+    assert "Course shirts: #7 7" in answer(again)
+    cells = [row[-1] for row in again.section.table.rows]
     assert cells == ["#7, 7", "#9"]
+
+
+def test_a_hot_peel_that_was_late_is_not_told_as_a_doubt_about_heat_alone() -> None:
+    period = Period((shop()._replace(marked=(Marked("b", "9", "", ("late",)),)),))
+    assert "its heat or peel is in doubt" in answer(recheck(period))
 
 
 def test_a_shift_of_one_day_names_the_day_once() -> None:

@@ -133,7 +133,7 @@ def test_a_card_tells_that_the_clock_was_set_and_what_of_the_heat_is_in_doubt(
     (card,) = told(path, "--garment", f"{SOUTH}-0/23")
     (result, doubt, clock) = card["record"]
     assert result.startswith("Copy 1: good")
-    assert doubt == "Copy 1, its heat is in doubt: end of heat not seen."
+    assert doubt == "Copy 1, its heat or peel is in doubt: end of heat not seen."
     assert "the clock of south was set back 60 min" in clock
     assert "times of day are as that clock showed them" in clock
 
