@@ -15,6 +15,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import (
     MM_PER_INCH,
+    AsWritten,
     Celsius,
     Degrees,
     Fault,
@@ -216,6 +217,8 @@ class Words:
         raise KeyError(message.id)
 
     def _value(self, value: Value) -> str:
+        if isinstance(value, AsWritten):
+            return value
         if isinstance(value, str):  # "98.5 %", "1.6 mm"
             is_number = self.language in COMMA and _DECIMAL.fullmatch(value)
             return self.number(value) if is_number else value

@@ -213,3 +213,9 @@ def test_a_workbook_is_read_whatever_its_name_ends_with(tmp_path: Path) -> None:
     assert faults == ()
     assert job is not None
     assert [line.name for line in job.roster] == ["MUÑERA", "O'TARRY"]
+
+
+def test_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
+    text = "size,name,number,qty\nM,FENN,4,2\nYM,KOVA,10,1\n"
+    _, faults = answered(tmp_path, text, '"2"', "# nothing yet")
+    assert ids(faults) == ["size: roster.bare_size"]

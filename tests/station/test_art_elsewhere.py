@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -29,6 +30,7 @@ from kiosk.station.glass.theme import PAPER
 from kiosk.station.glass.widgets.bench_art import Art, around
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
 from kiosk.station.glass.widgets.paint import fill
+from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice.bench import Bench, Spot, Wanted, lies
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
@@ -66,6 +68,18 @@ def test_a_proof_has_every_letter_upright_and_in_order(bench: Glass, press: str)
     assert [read(blob, UPRIGHT, DIGITS) for blob in number] == ["2", "7"]
     for blob, character in zip((*name, *number), "JFREN27", strict=True):
         assert_lies(blob, character, UPRIGHT)
+
+
+def test_garments_of_two_panels_stand_in_rows_where_one_row_would_make_them_small(
+    bench: Glass,
+) -> None:
+    """On ten inches, below the title: beside each other six of them are half as large."""
+    lines = [RosterLine(str(n), "AM", "JFREN", str(n)) for n in range(1, 7)]
+    garments = proofs(planned("both-sides"), lines, read_face())
+    page = ProofDrawing(Box(0, 0, 1240, 400), Scale((1280, 800), 10.1), garments)
+    rows = Counter(round(each.box.y) for each in page.children if isinstance(each, Text))
+    assert len(garments[0].panels) == 2
+    assert sorted(rows.values()) == [3, 3, 3, 3]  # two lines below each of three, twice
 
 
 def test_a_proofs_page_has_every_letter_upright_and_as_high_as_the_recipe_says(

@@ -215,6 +215,37 @@ def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
     person.close()
 
 
+def test_letters_that_the_file_leaves_open_are_chosen_by_the_names_they_make(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    """Before its columns: the names there are others then. Code page as Python's codec."""
+    person = at(bench, shop, tmp_path)
+    text = "Size,Name,Number\nAL,DVOŘÁK,7\nAM,NĚMEC,8\nAM,KOVA,9\n"
+    (tmp_path / "inbox" / "list.csv").write_bytes(text.encode("cp1250"))
+    person.choose("New order", "list.csv")
+    assert {"DVOØÁK · NÌMEC", "DVOŘÁK · NĚMEC"} <= {each.label for each in choices(person)}
+    person.choose("DVOŘÁK · NĚMEC")
+    assert ordering(person).step is Step.COLUMNS
+    assert "DVOŘÁK" in line_of(person, "Name")
+    person.close()
+
+
+def test_what_is_the_same_in_many_rows_takes_one_touch_and_a_wide_number_names_its_garment(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "AL,KOVA,7.0\nAM,OKORO,8.0\nAM,FENN,9.0\nAL,BRAN,888888\n"
+    (tmp_path / "inbox" / "floats.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
+    to_doubts(person, "floats.csv")
+    assert "Rows 2, 3, 4" in person.texts()
+    person.choose("All of them: 7, 8, 9")
+    assert cause(person) == (5, "number", "many_digits")  # its width is not asked beside it
+    person.choose("Right as it is: 888888")
+    assert cause(person) == (0, "recipe", "too_wide")
+    assert "AL, BRAN, 888888" in person.texts()
+    person.close()
+
+
 def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:

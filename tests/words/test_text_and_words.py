@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import kiosk
-from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say
+from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say, shown
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.model import Limit
 from kiosk.plan.refusals import limit_told
@@ -24,6 +24,15 @@ def test_a_text_that_begins_with_an_at_is_a_text(text: str) -> None:
     assert Words().say(say("plan.pass", panel=text)) == Words()("plan.pass", panel="#").replace(
         "#", text
     )
+
+
+def test_a_figure_that_a_customer_wrote_keeps_its_point_in_every_language() -> None:
+    """A sheet's 7.0 is asked about; 7,0 stands in no cell of it."""
+    for language in ("en", "es"):
+        words = Words(language)
+        assert "7.0" in words("order.stands", text=shown("7.0"))
+        assert "7.0" in words("order.cells_of_row", cells=(shown("7.0"), shown("AL")))
+    assert "7,5" in Words("es")("work.inches", length="7.5")  # what the program measures
 
 
 def test_a_word_within_a_sentence_is_of_the_sentences_language() -> None:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
         CODES, FABRICS, MATERIALS, NUMBER_SIZES, OWN_NAMES, PACKS, PLACEMENT, SHOP, SIGN_OFF, STOCK,
     )
     from kiosk.catalog.base.notes import Celsius, FileKey, FileValue, Inches, Message, Value
-    from kiosk.catalog.base.notes import as_recorded, say
+    from kiosk.catalog.base.notes import AsWritten, as_recorded, say
     from kiosk.catalog.base.notes import (
         Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, shown,
         word_problem,

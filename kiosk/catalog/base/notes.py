@@ -191,10 +191,16 @@ class Notes:
         return any(not fault.question for fault in self._faults)
 
 
-def shown(text: str) -> str:
+class AsWritten(str):
+    """A text as it stands in a file: no figure in it is put into a language."""
+
+    __slots__ = ()
+
+
+def shown(text: str) -> AsWritten:
     """Return `text` fit for one line of a terminal: no control characters, not long."""
     short = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
-    return "".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short)
+    return AsWritten("".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short))
 
 
 UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})

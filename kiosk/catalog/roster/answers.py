@@ -189,7 +189,8 @@ def settle(
     """
     edits, put = NO_EDITS, dict[str, str]()
     while True:
-        faults = tuple(replace(f, id=question_id(f, row(f.line))) for f in read(edits))
+        named = (replace(f, id=question_id(f, row(f.line))) for f in read(edits))
+        faults = tuple(dict.fromkeys(named))  # of two garments of one row it is asked once
         following = _with_answers(edits, faults, answers, put)
         if following == edits:
             break

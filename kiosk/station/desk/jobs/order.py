@@ -130,6 +130,13 @@ class Ordering:
         heads = None if self.known is None else self.known.heads
         return () if heads is None else heads.lines.get(line, ())
 
+    def garment(self, fault: Fault) -> tuple[str, ...]:
+        """Return size, name and number of the garment that is too wide for its place."""
+        look = None if self.known is None else self.known.look
+        job, line = None if look is None else look.job, fault.problem.values.get("line")
+        found = [each for each in job.roster if each.line == line] if job is not None else []
+        return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
+
     @property
     def rows(self) -> tuple[tuple[str, ...], ...]:
         """The cells of all rows as they stand in the file."""

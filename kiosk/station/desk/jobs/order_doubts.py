@@ -157,7 +157,8 @@ def _where(fault: Fault, left: int, words: Words) -> str:
 
 def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
     """The other cells of its row, so that the player is known."""
-    row = desk.of(Ordering).row(fault.line) if fault.line else ()
+    ordering = desk.of(Ordering)
+    row = ordering.row(fault.line) if fault.line else ordering.garment(fault)
     cells = tuple(shown(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
     shown_so = {"", *allowed(fault).choices}  # a button says it
@@ -190,8 +191,15 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         other = "order.other" if may.choices or may.keep else "order.type"
         yield Button(words(other), partial(ordering.type_instead, fault))
     if may.leave_out:
-        id_ = "order.leave_row" if fault.problem.id not in COLUMN_OUT else "order.unused"
-        yield Button(words(id_), put(Answer(decision=LEAVE_OUT)))
+        yield Button(words(_leaving(fault)), put(Answer(decision=LEAVE_OUT)))
+
+
+def _leaving(fault: Fault) -> str:
+    """What is left out: a column, or a row, or all that are hidden or crossed out."""
+    if fault.problem.id in COLUMN_OUT:
+        return "order.unused"
+    rows = fault.problem.values.get("rows")
+    return "order.leave_rows" if isinstance(rows, tuple) and len(rows) > 1 else "order.leave_row"
 
 
 COLUMN_OUT = {UNKNOWN, "catalog.roster.hidden_column"}

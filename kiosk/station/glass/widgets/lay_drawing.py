@@ -156,13 +156,27 @@ class ProofDrawing(Drawn):
         self.scale = scale
         self.face = read_face()
         count = max(1, len(garments))
-        columns = max(range(1, count + 1), key=lambda each: _room(box, each, -(-count // each)))
+        panels = max((len(each.panels) for each in garments), default=1)
+
+        def drawn(columns: int) -> float:
+            return self._room(box.grid(columns, -(-count // columns), scale.mm(2.0))[0], panels)
+
+        columns = max(range(1, count + 1), key=drawn)
         cells = box.grid(columns, -(-count // columns), scale.mm(2.0))
         for cell, garment in zip(cells, garments, strict=False):
             self._garment(cell, garment)
 
+    @property
+    def _row(self) -> float:
+        """How high a line of what is said of a garment stands."""
+        return height(1, self.scale.small / CAPITAL)
+
+    def _room(self, cell: Box, panels: int) -> float:
+        """How large each of a garment's panels gets in a cell: they stand beside each other."""
+        return min(cell.w / panels, cell.h - 2 * self._row)
+
     def _garment(self, cell: Box, garment: GarmentProof) -> None:
-        line, row = garment.line, height(1, self.scale.small / CAPITAL)
+        line, row = garment.line, self._row
         low, above = cell.from_bottom(2 * row)
         written = line.as_written("size")
         size = line.size if written == line.size else f"{written} → {line.size}"
@@ -214,8 +228,3 @@ class ProofDrawing(Drawn):
                 w, h = each.width * px, each.height * px
                 ink = Box(x - w / 2, y - h / 2, w, h)
                 letter(each.character, ink, self.face, shade, growth, placed.turned)
-
-
-def _room(box: Box, columns: int, rows: int) -> float:
-    """How large garments get in so many columns and rows."""
-    return min(box.w / columns, box.h / rows * 0.8)
