@@ -218,7 +218,7 @@ def question_lines(
     Questions that are alike are told as one, of all their rows.
     """
     fault = alike[0]
-    rows = tuple(str(each.line) for each in alike)
+    rows = roster.rows_of(alike)
     row = words("command.order.row", row=fault.line)
     where = [words("order.bare_rows", rows=rows) if len(alike) > 1 else row] if fault.line else []
     nth = fault.problem.values.get("place")

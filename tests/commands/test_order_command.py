@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 import sys
+import time
 from contextlib import chdir
 from pathlib import Path
 
@@ -452,6 +453,13 @@ def test_questions_that_are_alike_are_asked_once_and_answered_once(shop: Path) -
     ]  # fmt: skip
 
 
+def test_rows_that_follow_each_other_are_told_by_the_first_and_the_last(shop: Path) -> None:
+    rows = "".join(f"AL,K{letter}VA,{n}.0\n" for n, letter in enumerate("ABCDEFGH", 1))
+    text = f"Size,Name,Number\n{rows}AL,TERN,9\nAL,ROSS,10.0\n"
+    (shop / "shared" / "inbox" / "run.csv").write_text(text, "utf-8")
+    assert "# Rows 2–9, 11, number: " in order(shop, "run.csv").out
+
+
 def test_what_is_alike_can_be_asked_row_by_row_and_one_row_answered_otherwise(shop: Path) -> None:
     (shop / "shared" / "inbox" / "same.csv").write_text(SAME, "utf-8")
     given = shop / "A.yaml"
@@ -492,3 +500,17 @@ def test_while_the_letters_are_open_no_answer_about_a_row_is_called_unasked(shop
     said = order(shop, "cz.csv", "--answers", str(given))
     assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["code_page"]
     assert said.err == ""
+
+
+def test_a_long_list_of_questions_takes_no_longer_than_its_rows_do(shop: Path) -> None:
+    """Five times the rows take about five times as long; 25 where each is held against each."""
+    letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+    taken = []
+    for count in (1_000, 5_000):
+        names = ("".join(letters[n // 26**k % 26] for k in range(3)) for n in range(count))
+        rows = "".join(f"AL,{name},#{n % 99}\n" for n, name in enumerate(names))
+        (shop / "shared" / "inbox" / "long.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
+        begun = time.process_time()
+        assert order(shop, "long.csv").code == 1
+        taken.append(time.process_time() - begun)
+    assert taken[1] < 9 * taken[0]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.roster.rows_alike import EACH, alike, answered, of_all
+    from kiosk.catalog.roster.rows_alike import EACH, alike, answered, of_all, rows_of
     from kiosk.catalog.roster.answers import (
         KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, of_whole_file, read_answers,
     )

@@ -1,7 +1,7 @@
 """An order in the making: a hidden folder among the jobs, whole after every step, a job at last."""
 
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import field, replace
 from pathlib import Path
@@ -197,8 +197,7 @@ class Draft:
             found = (*found, *further(job))
         if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
             return Look(None, (), self.heads().asked, guessed=True)
-        open_ = tuple(fault for fault in found if fault.id and allowed(fault).any)
-        rest = tuple(fault for fault in found if fault not in open_)
+        open_, rest = _parted(found)
         if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
             return Look(None, (), first)  # its rows are others then
         # What is asked of the whole order depends on the answers about its rows.
@@ -220,6 +219,14 @@ class Draft:
     def drop(self) -> None:
         """Throw the order away."""
         shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def _parted(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
+    """What can be answered, and what no answer helps."""
+    parts: tuple[list[Fault], list[Fault]] = ([], [])
+    for fault in faults:
+        parts[not (fault.id and allowed(fault).any)].append(fault)
+    return tuple(parts[0]), tuple(parts[1])
 
 
 def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:

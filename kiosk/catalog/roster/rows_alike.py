@@ -40,6 +40,21 @@ def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
     }
 
 
+RUN = 4  # so many rows that follow each other are told by the first and the last
+
+
+def rows_of(faults: Iterable[Fault]) -> tuple[str, ...]:
+    """Return the rows of some questions, each once: 2, 3, 7–40."""
+    runs: list[list[int]] = []
+    for row in sorted({fault.line for fault in faults}):
+        if runs and runs[-1][-1] == row - 1:
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    told = ([f"{run[0]}–{run[-1]}"] if len(run) >= RUN else map(str, run) for run in runs)
+    return tuple(text for each in told for text in each)
+
+
 def answered(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
     """Return the answer to a question, or to all that are like it; None for none that is one."""
     own = answers.get(fault.id)

@@ -17,6 +17,7 @@ from kiosk.catalog.roster import (
     allowed,
     fault_read_as,
     of_all,
+    rows_of,
 )
 from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
@@ -54,6 +55,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
 
 BARE_SIZE = "catalog.roster.bare_size"
 MOST_ON_A_BUTTON = 4
+MOST_ROWS_TOLD = 12
 
 
 def _like(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
@@ -92,7 +94,7 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         title=words("order.asked_of_all", count=len(ordering.doubts)),
         headline=words("order.stands", text=", ".join(stand)),
         second=words.say(second),
-        lines=(words("order.bare_rows", rows=tuple(str(each.line) for each in group)),),
+        lines=(words("order.bare_rows", rows=_few(rows_of(group), MOST_ROWS_TOLD)),),
         choices=tuple(buttons()),
     )
 
@@ -102,10 +104,10 @@ def _of_class(sizes: Sequence[str], words: Words) -> str:
     return words(f"order.all_{BY_CODE[said[0]].size_class.value}", sizes=said)
 
 
-def _few(texts: Sequence[str]) -> tuple[str, ...]:
+def _few(texts: Sequence[str], most: int = MOST_ON_A_BUTTON) -> tuple[str, ...]:
     """Each text once, as many as can be read at a glance."""
     each = tuple(dict.fromkeys(texts))
-    return each if len(each) <= MOST_ON_A_BUTTON else (*each[: MOST_ON_A_BUTTON - 1], "…")
+    return each if len(each) <= most else (*each[: most - 1], "…")
 
 
 LETTERS = "catalog.roster.code_page"
