@@ -266,10 +266,11 @@ def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Itera
     """What may be answered; a name that is not told is chosen by its place."""
     (own,) = may
     if own.keep:
-        yield roster.KEEP
+        yield words("command.order.keep_one") if fault.key == "quantity" else roster.KEEP
     told = fault.doubt is not None or fault.nearest
     for nth, choice in enumerate(own.choices, 1):
-        yield f'"{choice}"' if told else f"choice-{nth}"
+        shown_as = f'"{choice}"' if choice else words("command.order.nothing")
+        yield shown_as if told else f"choice-{nth}"
     if own.writes:
         yield _write(own.writes, words)
     if own.leave_out:

@@ -132,8 +132,9 @@ def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
     assert allowed(faults[0]).choices == (offered,)
 
 
-def test_a_name_and_its_turn_are_not_guessed_at_a_comma(tmp_path: Path) -> None:
-    _, fault = asked(tmp_path, HEADER + '1,AL,"FENN, MARA",4\n')
+@pytest.mark.parametrize("name", ["FENN, MARA", "N??EZ", "MU\ufffdOZ"])
+def test_two_names_in_turn_and_a_lost_letter_are_not_guessed_at(tmp_path: Path, name: str) -> None:
+    _, fault = asked(tmp_path, HEADER + f'1,AL,"{name}",4\n')
     assert allowed(fault).choices == ()
 
 

@@ -70,17 +70,21 @@ def is_spelled(text: str) -> bool:
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
 
 
+LOST = frozenset(",?\ufffd")
+
+
 def spelled(text: str) -> str:
     """A name without brackets and signs, as in `KOVA (C)` or `“KOVA”`; "" where none is left.
 
-    What has a comma may be two names in the other order: nothing is made of it.
+    What has a comma may be two names in the other order, and what has a question mark has lost a
+    letter: nothing is made of either.
     """
     bare = re.sub(r"[(\[].*?[)\]]", " ", text.translate({ord(c): "'" for c in "`´"}))
     kept = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )
     made = " ".join(kept.split()).strip(".·- ")
-    return made if made and "," not in text and is_spelled(made) else ""
+    return made if made and not LOST & {*text} and is_spelled(made) else ""
 
 
 def ungarbled(text: str) -> str:

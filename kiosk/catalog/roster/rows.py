@@ -54,7 +54,7 @@ def no_garments(
         problem = _looks_like(row, filled, table[0], places)
         if problem is not None:
             named = [n for n, _ in filled] == [places.get("name")]  # it may be somebody's name
-            told = "" if named else filled[0][1].strip(" :.=")
+            told = "" if named else filled[0][1]
             notes.add(problem, line=row.line, found=told, question=True)
             found.add(row.line)
     return frozenset(found)
