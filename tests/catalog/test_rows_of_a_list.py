@@ -14,7 +14,7 @@ from workbooks_made import ROWS, read, saved, workbook
 from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Job
 from kiosk.catalog.read import read_job
-from kiosk.catalog.roster import allowed
+from kiosk.catalog.roster import allowed, forget_names
 
 TWO = HEADER + "1,AL,FENN,4\n2,AM,KOVA,10\n"
 CAUSES = "catalog.roster."
@@ -220,3 +220,25 @@ def test_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
     text = "size,name,number,qty\nM,FENN,4,2\nYM,KOVA,10,1\n"
     _, faults = answered(tmp_path, text, '"2"', "# nothing yet")
     assert ids(faults) == ["size: roster.bare_size"]
+
+
+def test_a_lone_cell_that_is_a_garment_stays_one_once_its_names_are_forgotten(
+    tmp_path: Path,
+) -> None:
+    """It was pressed: a report of its job counts it."""
+    folder = job_with(tmp_path, f"{TWO}3,,,\n", answers="answers.yaml")
+    text = "# none\n"
+    for _ in range(2):  # its cells are asked about once it is a garment
+        (folder / "answers.yaml").write_text(text, "utf-8")
+        _, faults = read_job(folder, own_catalog())
+        said = {"lone": "keep", "no_size": "AM", "no_name": "keep", "no_number": "keep"}
+        text += "".join(f"{each.id}: {said[each.id.split('.')[2]]}\n" for each in faults)
+    (folder / "answers.yaml").write_text(text, "utf-8")
+    before, faults = read_job(folder, own_catalog())
+    assert faults == ()
+    forget_names(folder)
+    after, _ = read_job(folder, own_catalog())
+    assert before is not None
+    assert after is not None
+    assert [line.line for line in after.roster] == [line.line for line in before.roster]
+    assert len(after.roster) == 3

@@ -257,10 +257,12 @@ def edits_of(
     `faults` are those of the file itself. For a shop that no longer has the recipe by which
     cells were asked about.
     """
-    cells, left = dict[tuple[int, str], str](), set[int]()
+    cells, left, garments = dict[tuple[int, str], str](), set[int](), set[int]()
     for name, answer in answers.items():
         line, field_, *_, digest = (*name.split("."), "")[:4]
         row = int(line) if line.isdecimal() else 0
+        if answer.decision == KEEP and not NO_GARMENT.isdisjoint(name.split(".")):
+            garments.add(row)
         if field_ not in {*CELLS, "quantity"} or row not in rows or row_digest(rows[row]) != digest:
             continue
         if answer.decision == LEAVE_OUT:
@@ -268,7 +270,8 @@ def edits_of(
         elif not answer.decision:
             cells[row, field_] = answer.text
     own = tuple(replace(f, id=question_id(f, rows.get(f.line, ()))) for f in faults)
-    return _with_answers(Edits(cells, frozenset(left)), own, answers, {})
+    edits = Edits(cells, frozenset(left), garments=frozenset(garments))
+    return _with_answers(edits, own, answers, {})
 
 
 def resolved(answer: Answer, may: Allowed) -> Answer | None:
