@@ -21,6 +21,7 @@ from run_samples import (
     waiting_stack,
 )
 from sound import assert_heat_is_at_the_slot, assert_pressed_once, assert_sound, assert_steps_exist
+from test_without import PIECES, dried, later, layered
 
 from kiosk.catalog.model import Approver, Demand, Range
 from kiosk.log.store.codec import to_json
@@ -31,6 +32,7 @@ from kiosk.run.decide.decide import COMMANDS, carry_out, decide, settled
 from kiosk.run.facts.checks import lot_hold
 from kiosk.run.facts.moves import required_setting, waiting_carriers
 from kiosk.run.facts.questions import Kind, kind_of
+from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as shift
 from kiosk.run.state.cooling import Estimate, Feels, Lies
@@ -39,7 +41,7 @@ from kiosk.run.state.events_shift import Overruled
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.run.state.rules import NO_RULES, Rules
 
-PLANS: tuple[Plan, ...] = (
+WORK: tuple[Plan, ...] = (
     plan_of(one_piece(), job="rack"),
     plan_of(one_piece(Place.PRESS, HOT), job="press"),
     plan_of(one_piece(Place.HAND, COLD), job="hand", confirm_opening=True),
@@ -50,7 +52,11 @@ PLANS: tuple[Plan, ...] = (
     plan_of(one_piece(Place.PRESS, HOT), staged(), runs=((0, 1),), job="one run"),
     plan_of(named(), one_piece(), named(panel="back", group=1), job="names before and after"),
     plan_of(one_piece(Place.PRESS, HOT), named(), runs=((0, 1),), job="names in one run"),
+    plan_of(layered(), job="a number in layers"),
+    plan_of(layered(COLD, Place.RACK), named(), job="a name on the rack"),
+    plan_of(dried(), later(), job="a name after the pre-press"),
 )
+PLANS = tuple(replace(plan, pieces=PIECES) for plan in WORK)
 LACKS = ((), ("name",), ("number",), ("name", "number"))  # of the lines, where anything is lacked
 NUMBERS = ("6", "9", "12", "16", "91")
 SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
@@ -92,7 +98,8 @@ class Crowd(RuleBasedStateMachine):
     def begin(self, plan: Plan, count: int, confirm: Confirm, rules: Rules, short: bool) -> None:
         self.bench = Bench()
         lacks = LACKS if short else ((),) * len(LACKS)
-        garments = zip(team(*NUMBERS[:count]), lacks, strict=False)
+        numbers = ("" if "number" in own else n for n, own in zip(NUMBERS, lacks, strict=False))
+        garments = zip(team(*list(numbers)[:count]), lacks, strict=False)
         self.plan, self.garments = plan, tuple(replace(g, lacks=own) for g, own in garments)
         self.boots = 1
         self.give(c.Start("1.0"))
@@ -311,11 +318,19 @@ class Crowd(RuleBasedStateMachine):
         assert_pressed_once(self.bench.state)
         assert_heat_is_at_the_slot(self.bench.state)
         assert_steps_exist(self.bench.state)
+        self.everything_can_be_drawn()
         bar = self.bench.bar
         assert bar.since <= self.bench.clock
         assert self.bench.now == Now(
             self.bench.boot, self.bench.clock, self.bench.clock + self.bench.wall_ahead
         )
+
+    def everything_can_be_drawn(self) -> None:
+        """The screen of the moment, and that of each garment that a finger may touch."""
+        state, now, job = self.bench.state, self.bench.now, self.bench.state.job
+        nameless = frozenset(g.line for g in self.garments if "name" in g.lacks)
+        for touched in ("", *(() if job is None else (*job.rack, *job.aside))):
+            assert view(state, now, touched, nameless).bar.label
 
     def teardown(self) -> None:
         if hasattr(self, "bench"):

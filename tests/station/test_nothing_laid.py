@@ -9,6 +9,7 @@ import os
 import re
 from pathlib import Path
 
+import pytest
 from mistakes import PLAIN, closings, said
 from mistakes import at as begun
 from station_driver import LONG_SECONDS, PIN, Foot, Person
@@ -16,6 +17,7 @@ from station_harness import Bench
 from test_long_back import JOB, TITLE, short_platen
 
 from kiosk.log.verify import verify
+from kiosk.plan.model import Phase
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.model import ENDED, JobRun, Stage
 from kiosk.station.desk.sheet import Page
@@ -44,6 +46,43 @@ def test_its_front_is_never_asked_for_and_it_is_good(bench: Bench, tmp_path: Pat
     person.close()
     verdict = verify(person.log)
     assert (verdict.ok, verdict.pressed_twice) == (True, 0)
+
+
+def heats(person: Person, line: str) -> list[Phase]:
+    """What the press closed for on the first pass of a garment."""
+    steps = job_of(person).plan.passes[0].steps
+    return [steps[each.step].phase for each in closings(person) if each.ticket == f"{line}/1/1"]
+
+
+@pytest.mark.parametrize("recipe", ["layered-number", "three-layer-number"])
+def test_no_tack_is_pressed_under_which_nothing_lies(
+    bench: Bench, tmp_path: Path, recipe: str
+) -> None:
+    """The number has layers, the name has one: of a garment without a number none is tacked."""
+    person = begun(bench, tmp_path, ROWS, PLAIN, recipe=recipe)
+    told = set()
+    while person.view.kind is not Kind.DONE:
+        if person.view.line == "2":
+            told.add(said(person))
+        person.move_on()
+    whole, short = heats(person, "1"), heats(person, "2")
+    assert whole.count(Phase.TACK) == (2 if recipe == "layered-number" else 3)
+    assert short == [phase for phase in whole if phase is not Phase.TACK]
+    assert any("#2 has no number" in text for text in told)
+    assert not any("on top" in text or "carriers off" in text.lower() for text in told)
+    person.close()
+    assert verify(person.log).ok
+
+
+def test_a_garment_with_neither_is_looked_at_and_counted(bench: Bench, tmp_path: Path) -> None:
+    """The page that looks it over ended the program."""
+    person = begun(bench, tmp_path, "1,AS,QUILLON,31\n2,AS,,\n", PLAIN, recipe="layered-number")
+    while person.view.kind is not Kind.DONE:
+        person.move_on()
+    assert Phase.FINAL not in heats(person, "2")
+    assert job_of(person).tickets["2/1/1"].stage is Stage.GOOD
+    person.close()
+    assert verify(person.log).ok
 
 
 def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervisor(

@@ -57,19 +57,21 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
         here.at.clock if told else None, here.seq,
     )  # fmt: skip
     if not told:
-        yield from _hands(event.first, event.step, of, here)
+        yield from _hands(event.first, event.step, ticket, of, here)
 
 
 def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
     """Hands, and the last peel of who confirms each step."""
     found = here.ticket(event.ticket)
     if found is not None:
-        yield from _hands(event.first, event.last + 1, _of(*found), here)
+        yield from _hands(event.first, event.last + 1, found[1], _of(*found), here)
         if found[1].peeled:
             yield from _peeled(event, here)
 
 
-def _hands(first: int, step: int, of: Of, here: Here) -> Iterator[Op]:
+def _hands(first: int, step: int, ticket: Ticket, of: Of, here: Here) -> Iterator[Op]:
+    if any(first <= each < step for each in ticket.without):
+        return  # less work than the move is planned with
     if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
         yield insert("hands", here.stint, here.seq, *of, first, step,
                       round(here.hands, 1))  # fmt: skip

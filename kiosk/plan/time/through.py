@@ -1,17 +1,19 @@
-"""Which passes a garment goes through: none that has nothing of it."""
+"""Which passes a garment goes through, and which of their steps: none that has nothing of it."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from itertools import takewhile
 
 from kiosk.plan.group import elements_of
-from kiosk.plan.model import LAYING, Pass, Phase, Plan
+from kiosk.plan.model import LAYING, Pass, Phase, Plan, Step
 
 
 def own_passes(plan: Plan, lacks: tuple[str, ...]) -> frozenset[int]:
     """Return the passes, by index, of a garment that `lacks` these elements.
 
-    A pass that pre-presses the cloth stays where a later one of its panel lays something. Of a
-    garment that lacks all of it the first pass stays: somebody looks at it, and it is counted.
+    A pass that pre-presses the cloth stays where a later one of its panel lays something, for that
+    (`steps_without`). Of a garment that lacks all of it the first one stays: somebody looks at it,
+    and it is counted.
     """
     every = range(len(plan.passes))
     if not lacks:
@@ -22,12 +24,46 @@ def own_passes(plan: Plan, lacks: tuple[str, ...]) -> frozenset[int]:
     return frozenset((*laid, *dried)) or frozenset(plan.runs[0][:1])
 
 
+def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
+    """Return the steps of a pass, by index, that a garment goes without that `lacks` these.
+
+    A tack under which nothing of it lies, with what is laid for it and the carriers that come off
+    after it; its peels, where all of them are. Of a pass that lays nothing of it only the pre-press
+    is left, and a look at it.
+    """
+    steps = passage.steps
+    if not lacks:
+        return ()
+    if _elements(passage) <= {*lacks}:
+        return tuple(n for n, step in enumerate(steps) if step.phase not in _OF_THE_CLOTH)
+    found = [n for n, step in enumerate(steps) if _is(step, (Phase.TACK,), lacks)]
+    if passage.carriers and {*elements_of(passage.carriers)} <= {*lacks}:
+        found += passage.peels
+    for tack in [n for n in found if steps[n].phase is Phase.TACK]:
+        before, after = steps[:tack][::-1], steps[tack + 1 :]
+        found += range(tack - _many(before, LAYING, lacks), tack)
+        found += range(tack + 1, tack + 1 + _many(after, (Phase.REMOVE_CARRIER,), lacks))
+    return tuple(sorted(found))
+
+
+def _many(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:
+    """How many of the first steps are all of these phases, for what is lacked alone."""
+    return sum(1 for _ in takewhile(lambda step: _is(step, phases, lacks), steps))
+
+
+def _is(step: Step, phases: tuple[Phase, ...], lacks: Collection[str]) -> bool:
+    return step.phase in phases and {*elements_of(step.pieces)} <= {*lacks}
+
+
 def in_passes(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Mapping[int, int]:
     """Return how many garments go through each pass, by index, given what each of them lacks."""
     counts = Counter[int]()
     for each, many in Counter(lacks).items():
         counts.update(dict.fromkeys(own_passes(plan, each), many))
     return counts
+
+
+_OF_THE_CLOTH = (Phase.LOAD, Phase.PRE_PRESS, Phase.INSPECT)
 
 
 def _elements(passage: Pass) -> set[str]:

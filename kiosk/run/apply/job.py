@@ -5,9 +5,10 @@ from kiosk.run.apply.result import forget
 from kiosk.run.facts import (
     AT_SLOT,
     asked_again,
+    ended_bare,
     first_tickets,
+    hot_ahead,
     left_out,
-    next_hot,
     pass_of,
     repress_step,
     slot_ticket,
@@ -23,9 +24,10 @@ def job_started(state: State, event: e.JobStarted) -> State:
     """A new job with all its tickets in loading order; a known one is only taken up."""
     if event.job in state.jobs:
         return _take(state, state.jobs[event.job])
-    tickets = first_tickets(event.plan, event.garments)
+    tickets = first_tickets(event.plan, event.garments, event.spares)
     queue = tuple(tickets)
     job = JobRun(event.job, event.plan, event.plan_hash, tickets, queue, rules=event.rules)
+    job = replace(job, spares=event.spares)
     if event.batch:
         lines = tuple(garment.line for garment in event.garments)
         batches = (Batch(event.batch, lines),)
@@ -46,7 +48,7 @@ def batch_taken(state: State, event: st.BatchTaken) -> State:
     job = state.jobs.get(event.job)
     if job is None or any(batch.number == event.batch for batch in job.batches):
         return state
-    for ticket in first_tickets(job.plan, event.garments).values():
+    for ticket in first_tickets(job.plan, event.garments, job.spares).values():
         if ticket.id not in job.tickets:
             job = put(job, ticket, at_end=True)
     lines = tuple(garment.line for garment in event.garments)
@@ -67,7 +69,7 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
     there = slot_ticket(job)
     if there is not None and there.stage is Stage.UNKNOWN:
         job = lay_aside(job, there)
-    elif there is not None and next_hot(pass_of(job, there), there.step, there.skipped) is not None:
+    elif there is not None and hot_ahead(pass_of(job, there), there) is not None:
         job = put(job, unloaded(job, there))
     met = Met(event.claims, event.stations, event.lines, event.differs)
     return with_job(state, replace(job, met=met, undo=()))
@@ -217,10 +219,14 @@ def stopped(state: State, event: e.Stopped) -> State:
     job, ticket = found(state, event.ticket)
     if job is not None and ticket is None:
         job, ticket = _with_what_came(job, event.ticket)
-    if job is None or ticket is None or ticket.stage in ENDED:
+    if job is None or ticket is None:
+        return state
+    if ticket.stage in ENDED and not ended_bare(job, ticket):
         return state
     garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
     after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
+    if event.digest:  # its row may give what it lacked: nothing is left out of it any more
+        after = replace(after, without=(), peeled=ticket.peeled and ticket.finals > 0)
     return replace(state, job=forget(put(job, after), ticket.id))
 
 

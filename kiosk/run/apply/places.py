@@ -5,6 +5,7 @@ from kiosk.run.facts.represses import repress_step
 from kiosk.run.facts.tickets import (
     ASIDE,
     AT_SLOT,
+    new_ticket,
     pass_of,
     run_of,
     same_garment,
@@ -20,7 +21,8 @@ def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
     Those of a re-press begin at its sheet: what was pressed before is not laid again.
     """
     again = 0 < ticket.finals <= ticket.represses
-    step = repress_step(job, ticket) if again else first_hand(pass_of(job, ticket), ticket.step)
+    first = first_hand(pass_of(job, ticket), ticket.step, ticket.without)
+    step = repress_step(job, ticket) if again else first
     return replace(ticket, stage=Stage.WAITING, step=step)
 
 
@@ -112,7 +114,8 @@ def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], t
     for old in every:
         name = ticket_id(old.garment.line, old.passage, old.copy + 1)
         if name not in job.tickets:
-            job = put(job, Ticket(name, old.garment, old.passage, old.copy + 1), at_end=True)
+            new = new_ticket(job.plan, old.garment, old.passage, old.copy + 1, old.without)
+            job = put(job, new, at_end=True)
             opened.append(name)
     return job, voided, tuple(opened)
 

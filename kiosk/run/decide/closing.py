@@ -3,7 +3,7 @@
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
 from kiosk.run.decide.bar import close, meaning_of
-from kiosk.run.facts import closed_before, is_hot, kind_of, next_hot, pass_of, slot_ticket, step_at
+from kiosk.run.facts import closed_before, hot_ahead, is_hot, kind_of, pass_of, slot_ticket, step_at
 from kiosk.run.state import Decision, Now, Stage, State, Ticket, refuse
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -128,4 +128,4 @@ def closing_ahead(job: JobRun | None) -> int | None:
     ticket: Ticket | None = slot_ticket(job)
     if job is None or ticket is None or ticket.stage is not Stage.AT_PRESS or job.questions:
         return None
-    return next_hot(pass_of(job, ticket), ticket.step, ticket.skipped)
+    return hot_ahead(pass_of(job, ticket), ticket)

@@ -7,7 +7,7 @@ from kiosk.run.decide import checks, closing, cooling, job, result, session
 from kiosk.run.decide.bar import BarMeaning, forward, meaning_of
 from kiosk.run.facts.checks import lot_hold, why_lapsed
 from kiosk.run.facts.hands import had_break, was_away
-from kiosk.run.facts.moves import next_hot
+from kiosk.run.facts.moves import hot_ahead
 from kiosk.run.facts.questions import Kind, kind_of, number_question, questions_for
 from kiosk.run.facts.tickets import is_over, next_ready, pass_of, slot_ticket
 from kiosk.run.state import commands as c
@@ -203,7 +203,7 @@ def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return ()
-    if next_hot(pass_of(job, ticket), ticket.step, ticket.skipped) is None:
+    if hot_ahead(pass_of(job, ticket), ticket) is None:
         return ()
     asked = job.questions
     if ticket.garment.number and not any(q.ask is Ask.NUMBER for q in asked):

@@ -1,7 +1,7 @@
 """Jobs, the answers to what they ask, and what of their tickets is the supervisor's to decide."""
 
 from kiosk.run.facts import tickets
-from kiosk.run.facts.moves import can_be_good, next_hot, required_setting
+from kiosk.run.facts.moves import can_be_good, next_hot, required_setting, without_final
 from kiosk.run.facts.represses import why_not_again
 from kiosk.run.facts.short import left_out
 from kiosk.run.state import commands as c
@@ -51,6 +51,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
         command.batch,
         command.whole,
         command.files,
+        spares=True,
     )
     return (*left, began)
 
@@ -194,7 +195,7 @@ def rule(state: State, command: c.Rule, now: Now) -> Decision:
         return refuse("rule.not_waiting", number=tickets.called(found))
     if command.stage is Stage.WAITING and found.used_up:
         return refuse("rule.pressed", number=tickets.called(found))
-    if command.stage in OF_PRESSED and not can_be_good(found):
+    if command.stage in OF_PRESSED and state.job is not None and not can_be_good(state.job, found):
         return refuse("rule.not_pressed", number=tickets.called(found))
     return (
         Ruled(now, found.id, command.stage, command.supervisor.strip(), command.reason.strip()),
@@ -208,7 +209,8 @@ def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
         return False
     if ticket.stage is Stage.WAITING:
         return True
-    before_final = next_hot(tickets.pass_of(job, ticket), ticket.step) is not None
+    passage = tickets.pass_of(job, ticket)
+    before_final = next_hot(passage, ticket.step) is not None or without_final(passage, ticket)
     return ticket.stage is Stage.AT_PRESS and before_final and not ticket.used_up
 
 

@@ -3,7 +3,14 @@
 from kiosk.plan.model import Phase
 from kiosk.run.facts import tickets
 from kiosk.run.facts.hands import CLOSED, last_closing, last_tap
-from kiosk.run.facts.moves import has_all_closings, is_early, last_peel, next_hot, next_stage
+from kiosk.run.facts.moves import (
+    has_all_closings,
+    hot_ahead,
+    is_early,
+    last_peel,
+    next_hot,
+    next_stage,
+)
 from kiosk.run.facts.peels import (
     due_clock,
     early_seconds,
@@ -161,7 +168,7 @@ def skip(state: State, command: c.Skip, now: Now) -> Decision:
         return refuse("skip.nothing")
     if not command.reason.strip():
         return refuse("reason")
-    hot = next_hot(tickets.pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    hot = hot_ahead(tickets.pass_of(state.job, ticket), ticket)
     if hot is None or not tickets.is_hot(tickets.step_at(state.job, ticket, hot), Phase.PRE_PRESS):
         return refuse("skip.nothing")
     return (Skipped(now, ticket.id, hot, command.reason.strip()),)
@@ -201,5 +208,5 @@ def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decis
     if undo is None or state.job is None:
         return refuse("never_closed.nothing")
     ticket = undo.tickets[0]
-    hot = next_hot(tickets.pass_of(state.job, ticket), ticket.step, ticket.skipped)
+    hot = hot_ahead(tickets.pass_of(state.job, ticket), ticket)
     return (NeverClosed(now, ticket.id, ticket.step if hot is None else hot),)

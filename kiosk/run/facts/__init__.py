@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (
-        Dials, Move, can_be_good, confirm_of, dials_of, last_peel, move_of, next_hot,
-        pressure_serves, racked_at, required_setting, waiting_carriers,
+        Dials, Move, can_be_good, confirm_of, dials_of, hot_ahead, last_peel, move_of,
+        next_hot, pressure_serves, racked_at, required_setting, waiting_carriers,
     )
     from kiosk.run.facts.peels import (
         PeelTime, Ready, due_clock, estimates, hot_at_press, hot_window, peel_time, ready_at,
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from kiosk.run.facts.represses import (
         closed_before, repress_step, sheet_again, why_not_again,
     )
-    from kiosk.run.facts.short import left_out, short_of
+    from kiosk.run.facts.short import ended_bare, left_out, short_of
     from kiosk.run.facts.tickets import (
         AT_SLOT, Share, begun, called, called_as, comes_first, ends, final_setting,
         first_tickets, is_hot, is_last_copy, is_pressed_bare, is_untouched, lacking,

@@ -5,7 +5,7 @@ from math import inf
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, Phase, Step
 from kiosk.plan.time import NOTHING, hands
-from kiosk.run.facts.moves import confirm_of, move_of, next_hot, racked_at, wait_at
+from kiosk.run.facts.moves import confirm_of, hot_ahead, move_of, racked_at, wait_at
 from kiosk.run.facts.peels import NEVER_SECONDS, Due, PeelTime, hand_wait, peel_time, time_of
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
@@ -31,12 +31,12 @@ def seconds_missing(state: State, now: Now) -> float:
     if move.ends:
         missing = in_hand_seconds(job, ticket, now)
         return missing if missing > NOTHING_SECONDS else 0.0
-    steps = pass_of(job, ticket).steps[move.first : move.last + 1]
+    every, own = passage.steps, range(move.first, move.last + 1)
+    steps = tuple(every[n] for n in own if n not in ticket.without)
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
     missing = max(least - (now.clock - since.clock), owed_seconds(job, now))
     if move.hot is None:
-        own = _last_of(job, ticket, range(move.first, move.last + 1), now)
-        missing = max(missing, _soonest(own))
+        missing = max(missing, _soonest(_last_of(job, ticket, own, now)))
     if any(step.wait is not None for step in steps):
         missing = max(missing, _carriers_seconds(job, ticket, steps, now))
     return missing if missing > NOTHING_SECONDS else 0.0
@@ -127,10 +127,10 @@ def rack_first(job: JobRun, now: Now) -> Due | None:
 def _until_next_chance(job: JobRun, loading: Ticket) -> float:
     """Seconds until the bar serves the rack again, by slow hands."""
     steps = pass_of(job, loading).steps
-    hot = next_hot(pass_of(job, loading), loading.step, loading.skipped)
+    hot = hot_ahead(pass_of(job, loading), loading)
     if hot is None:
         return 0.0
-    work: tuple[Step, ...] = steps[loading.step : hot]
+    work = [steps[n] for n in range(loading.step, hot) if n not in loading.without]
     by_hand = sum((hands(step) for step in work), NOTHING).high
     return by_hand + job.plan.closes_in_seconds + rack_after(steps[hot].seconds)
 

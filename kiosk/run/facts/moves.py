@@ -38,22 +38,27 @@ def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
 
 
 def move_from(
-    passage: Pass, step: int, confirm: Confirm, skip_pre_press: bool = False
+    passage: Pass,
+    step: int,
+    confirm: Confirm,
+    skip_pre_press: bool = False,
+    without: tuple[int, ...] = (),
 ) -> Move | None:
     """Return the move that begins at index `step`, None at the pass's end."""
-    step = _kept(passage, step, skip_pre_press)
-    end = len(passage.steps) - 1
+    first = _kept(passage, step, skip_pre_press)
+    step, end = _past(first, without) if without else first, len(passage.steps) - 1
     if not 0 <= step <= end:
         return None
-    hot = next_hot(passage, step, skip_pre_press)
+    hot = next_hot(passage, step, skip_pre_press, without)
     if hot is None and (confirm is Confirm.GROUPED or _on_the_rack(passage, step)):
-        return Move(step, end, ends=True)
+        return Move(first, end, ends=True)
     if confirm is Confirm.GROUPED and hot is not None:
-        return Move(step, hot - 1, hot)
+        return Move(first, hot - 1, hot)
     if hot == step:
-        return Move(step, step - 1, hot)
-    closes = _kept(passage, step + 1, skip_pre_press) == hot
-    return Move(step, step, hot if closes else None, ends=step == end)
+        return Move(first, step - 1, hot)
+    then = _kept(passage, step + 1, skip_pre_press)
+    closes = (_past(then, without) if without else then) == hot
+    return Move(first, step, hot if closes else None, ends=step == end)
 
 
 def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
@@ -66,22 +71,30 @@ def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
 
 def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
     """Return the move at hand of a ticket of this pass."""
-    return move_from(passage, ticket.step, confirm, ticket.skipped)
+    return move_from(passage, ticket.step, confirm, ticket.skipped, ticket.without)
 
 
-def next_hot(passage: Pass, step: int, skip_pre_press: bool = False) -> int | None:
+def next_hot(
+    passage: Pass, step: int, skip_pre_press: bool = False, without: tuple[int, ...] = ()
+) -> int | None:
     """Return the index of the first hot step at or after `step`."""
     for index in range(max(step, 0), len(passage.steps)):
         phase = passage.steps[index].phase
-        if phase in HOT_PHASES and not (skip_pre_press and phase is Phase.PRE_PRESS):
+        left_out = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)
+        if phase in HOT_PHASES and not left_out:
             return index
     return None
 
 
-def first_hand(passage: Pass, step: int) -> int:
+def hot_ahead(passage: Pass, ticket: Ticket) -> int | None:
+    """Return the index of the closing that a ticket of this pass comes to next."""
+    return next_hot(passage, ticket.step, ticket.skipped, ticket.without)
+
+
+def first_hand(passage: Pass, step: int, without: tuple[int, ...] = ()) -> int:
     """Return where the hand steps that lead to `step` begin: after the last hot step before."""
     step = min(step, len(passage.steps))
-    while step > 0 and passage.steps[step - 1].phase not in HOT_PHASES:
+    while step > 0 and (step - 1 in without or passage.steps[step - 1].phase not in HOT_PHASES):
         step -= 1
     return step
 
@@ -105,6 +118,13 @@ def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
     """Return `step`, or the one after it where it is a pre-press that is left out."""
     if skip_pre_press and 0 <= step < len(passage.steps):
         return step + (passage.steps[step].phase is Phase.PRE_PRESS)
+    return step
+
+
+def _past(step: int, without: tuple[int, ...]) -> int:
+    """Return `step`, or the first one after it that is not left out."""
+    while step in without:
+        step += 1
     return step
 
 
@@ -132,14 +152,23 @@ def next_stage(passage: Pass, step: int) -> int | None:
 
 
 def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether a garment had its final, and no closing is left: else it can but be scrap."""
-    step = ticket.step + (ticket.stage is Stage.UNKNOWN)
-    return ticket.finals > 0 and next_hot(pass_of(job, ticket), step) is None
+    """Return whether a garment had all its heat: else it can but be scrap.
+
+    Its final is behind, or it goes without one, and no closing is left.
+    """
+    passage, step = pass_of(job, ticket), ticket.step + (ticket.stage is Stage.UNKNOWN)
+    pressed = ticket.finals > 0 or without_final(passage, ticket)
+    return pressed and next_hot(passage, step, ticket.skipped, ticket.without) is None
 
 
-def can_be_good(ticket: Ticket) -> bool:
-    """Return whether a supervisor can call a garment good: it had its final, or nobody knows."""
-    return ticket.finals > 0 or ticket.lost
+def without_final(passage: Pass, ticket: Ticket) -> bool:
+    """Return whether a garment has nothing in this pass: only its cloth is looked after."""
+    return any(passage.steps[step].phase is Phase.FINAL for step in ticket.without)
+
+
+def can_be_good(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether a supervisor can call a garment good: it had its heat, or nobody knows."""
+    return ticket.finals > 0 or ticket.lost or has_all_closings(job, ticket)
 
 
 def is_early(passage: Pass, step: int) -> bool:
@@ -190,7 +219,7 @@ def required_setting(job: JobRun) -> int | None:
     if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return None
     passage = pass_of(job, ticket)
-    hot = next_hot(passage, ticket.step, ticket.skipped)
+    hot = hot_ahead(passage, ticket)
     return None if hot is None else passage.steps[hot].temperature
 
 

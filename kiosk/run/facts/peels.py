@@ -142,7 +142,7 @@ def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
     estimated = own[stages.index(wait)]
     if estimated is not None:
         return heat.beside_guess(estimated, wait.guess)
-    return NEVER if here else wait
+    return NEVER if here and wait.peel is not Peel.HOT else wait
 
 
 def on_pad(carrier: Step) -> bool:

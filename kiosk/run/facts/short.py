@@ -1,22 +1,35 @@
-"""Garments that were begun without a pass, for they had nothing for it, and have something now."""
+"""Garments that had nothing for a pass when they were begun, and have something now."""
 
-from kiosk.plan.time import own_passes
-from kiosk.run.facts.tickets import pressing_order, ticket_id
+from kiosk.plan.time import own_passes, steps_without
+from kiosk.run.facts.moves import without_final
+from kiosk.run.facts.tickets import pass_of, pressing_order, ticket_id
+from kiosk.run.state.event import replace
 from kiosk.run.state.model import JobRun, Stage, Ticket
 
 
 def short_of(job: JobRun) -> tuple[str, ...]:
-    """Return the roster lines that were begun without one of the passes."""
+    """Return the roster lines that were begun without one of the passes, or with nothing in it."""
     lacks = {t.garment.lacks for t in job.tickets.values()}
     short = {each for each in lacks if len(own_passes(job.plan, each)) < len(job.plan.passes)}
-    lines = (t.garment.line for t in job.tickets.values() if t.garment.lacks in short)
+    lines = (
+        t.garment.line
+        for t in job.tickets.values()
+        if t.garment.lacks in short or without_final(pass_of(job, t), t)
+    )
     return tuple(dict.fromkeys(lines))
+
+
+def ended_bare(job: JobRun, ticket: Ticket) -> bool:
+    """Return whether a garment is done with a pass in which nothing was pressed on it."""
+    done = ticket.stage in (Stage.GOOD, Stage.ACCEPTED)
+    return done and not ticket.finals and without_final(pass_of(job, ticket), ticket)
 
 
 def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ...]:
     """Return the tickets that a garment was begun without, now that it only `lacks` these.
 
-    They are of its newest copy. One that is not made here, or not at all, needs none.
+    They are of its newest copy, and those that ended with nothing pressed where something is to be
+    now. One that is not made here, or not at all, needs none.
     """
     own = [t for t in job.tickets.values() if t.garment.line == line and t.garment.lacks]
     copy = max((ticket.copy for ticket in own), default=1)
@@ -25,4 +38,10 @@ def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ..
         return ()
     needed = own_passes(job.plan, lacks) - {ticket.passage for ticket in own}
     found = (p for p in pressing_order(job.plan) if p in needed)
-    return tuple(Ticket(ticket_id(line, p, copy), own[0].garment, p, copy) for p in found)
+    bare = (t for t in own if ended_bare(job, t) and _laid_now(job, t, lacks))
+    return (*bare, *(Ticket(ticket_id(line, p, copy), own[0].garment, p, copy) for p in found))
+
+
+def _laid_now(job: JobRun, ticket: Ticket, lacks: tuple[str, ...]) -> bool:
+    passage = pass_of(job, ticket)
+    return not without_final(passage, replace(ticket, without=steps_without(passage, lacks)))

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
-from kiosk.plan.time import own_passes
+from kiosk.plan.time import own_passes, steps_without
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
@@ -33,8 +33,13 @@ def run_of(plan: Plan, passage: int) -> int:
     return next((n for n, run in enumerate(plan.runs) if passage in run), 0)
 
 
-def first_tickets(plan: Plan, garments: tuple[Garment, ...]) -> dict[str, Ticket]:
-    """Return all tickets of a job by id, in loading order: run by run, garment by garment."""
+def first_tickets(
+    plan: Plan, garments: tuple[Garment, ...], spares: bool = False
+) -> dict[str, Ticket]:
+    """Return all tickets of a job by id, in loading order: run by run, garment by garment.
+
+    Where it `spares`, each goes without the steps that do nothing of its garment.
+    """
     own = {lacks: own_passes(plan, lacks) for lacks in {garment.lacks for garment in garments}}
     return {
         ticket.id: ticket
@@ -42,8 +47,19 @@ def first_tickets(plan: Plan, garments: tuple[Garment, ...]) -> dict[str, Ticket
         for garment in garments
         for p in run
         if p in own[garment.lacks]
-        for ticket in (Ticket(ticket_id(garment.line, p, 1), garment, p),)
+        for without in (steps_without(plan.passes[p], garment.lacks) if spares else (),)
+        for ticket in (new_ticket(plan, garment, p, without=without),)
     }
+
+
+def new_ticket(
+    plan: Plan, garment: Garment, passage: int, copy: int = 1, without: tuple[int, ...] = ()
+) -> Ticket:
+    """Return the ticket of a copy of a garment in a pass; without its peels it has none ahead."""
+    peels = plan.passes[passage].peels if without else ()
+    bare = not {*without}.isdisjoint(peels)
+    name = ticket_id(garment.line, passage, copy)
+    return Ticket(name, garment, passage, copy, peeled=bare, without=without)
 
 
 def pass_of(job: JobRun, ticket: Ticket) -> Pass:

@@ -46,10 +46,11 @@ def then(scene: Scene) -> Message:
     step = scene.pressing
     if step.phase is Phase.FINAL:
         return _then_final(scene)
-    after = scene.passage.steps[scene.move.first + 1]
+    after = scene.following(scene.move.first)
     own = scene.own(after.pieces)
     if not own:
-        return say("bar.then.nothing")
+        looks = after.phase is Phase.INSPECT
+        return say("bar.then.inspect" if looks else "bar.then.nothing")
     if after.phase is Phase.REMOVE_CARRIER:
         peel = say(f"peel.{after.peel.word}") if after.peel is not None else ""
         return say("bar.then.carriers", count=len(own), peel=peel)
@@ -100,6 +101,8 @@ def _confirm(scene: Scene) -> Message:
     done, index = scene.steps[-1], scene.move.last + 1
     if scene.ticket.skipped and scene.passage.steps[index].phase is Phase.PRE_PRESS:
         index += 1  # it is left out
+    while index in scene.ticket.without:
+        index += 1
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
     if racks(scene.passage) and index == racked_at(scene.passage, index):
         following = "rack"

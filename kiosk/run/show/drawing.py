@@ -39,7 +39,9 @@ def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
     passage, move = scene.passage, scene.move if pressed else _drawn(scene)
     panel = Panel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
-        ribbon=ribbon(passage, scene.move.first, max(scene.move.first, scene.move.last)),
+        ribbon=ribbon(
+            passage, scene.move.first, max(scene.move.first, scene.move.last), scene.ticket.without
+        ),
         phase=_phase(scene, move),
         sheet=scene.sheet_ahead,
         stack=_stack(scene, panel, move, pressed) if stack else (),
@@ -86,11 +88,15 @@ LABELS: dict[Phase, Message] = {
 }
 
 
-def ribbon(passage: Pass, first: int, last: int) -> tuple[Mark, ...]:
-    """Return the fields of `passage`, steps `first`..`last` NOW: what is inside is not seen."""
+def ribbon(passage: Pass, first: int, last: int, without: tuple[int, ...] = ()) -> tuple[Mark, ...]:
+    """Return the fields of `passage`, steps `first`..`last` NOW: what is inside is not seen.
+
+    A garment has no field for a step that it goes `without`.
+    """
     return tuple(
         Mark(step.phase, LABELS[step.phase], done)
         for index, step in enumerate(passage.steps)
+        if index not in without
         for done in (Done.DONE if index < first else Done.NOW if index <= last else Done.AHEAD,)
     )
 

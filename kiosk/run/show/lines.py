@@ -249,9 +249,9 @@ def _ending(scene: Scene) -> Iterator[Message]:
     if Phase.INSPECT not in scene.phases:
         yield say("line.peel.low")
         return
-    match, order, whole = inspection(scene)
+    match, *rest = inspection(scene)
     yield match  # the panel first: fewer lines have room beside a hot window
-    yield from (order, whole) if zone is None else (whole, order)
+    yield from rest if zone is None else reversed(rest)
 
 
 def _zone(scene: Scene) -> Message | None:

@@ -44,9 +44,11 @@ class Scene:
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
-        """The hand steps at hand; a pre-press that is left out is none."""
-        at_hand = self.passage.steps[self.move.first : self.move.last + 1]
-        return tuple(step for step in at_hand if step.phase not in HOT_PHASES)
+        """The hand steps at hand; none that is left out, nor a pre-press that is."""
+        steps, without = self.passage.steps, self.ticket.without
+        at_hand = range(self.move.first, self.move.last + 1)
+        own = (steps[n] for n in at_hand if n not in without)
+        return tuple(step for step in own if step.phase not in HOT_PHASES)
 
     @cached_property
     def phases(self) -> frozenset[Phase]:
@@ -62,6 +64,13 @@ class Scene:
     def hot(self) -> Step | None:
         """The step that the press begins when this move is confirmed."""
         return None if self.move.hot is None else self.passage.steps[self.move.hot]
+
+    def following(self, index: int) -> Step:
+        """Return the step that its garment comes to after the one at `index`."""
+        index += 1
+        while index in self.ticket.without:
+            index += 1
+        return self.passage.steps[index]
 
     @cached_property
     def moved(self) -> bool:
@@ -152,7 +161,7 @@ class Scene:
         if self.ticket.stage is Stage.STOPPED:  # whether it goes on is not decided
             return None
         first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
-        index = next_hot(self.passage, first, self.ticket.skipped)
+        index = next_hot(self.passage, first, self.ticket.skipped, self.ticket.without)
         return None if index is None else self._sheet_in(index)
 
     @cached_property

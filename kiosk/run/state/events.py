@@ -16,6 +16,7 @@ class JobStarted(Event):
     material, both as the job says and empty where it does not. Of an order of `whole` garments
     that several stations share, `garments` are those of its batch `batch` (0: it is not shared).
     `files` are digests of what its plan was made from, by file (none of an order that is not).
+    `spares`: a garment goes without the steps that do nothing of it; earlier ones had them.
     """
 
     job: str
@@ -30,6 +31,7 @@ class JobStarted(Event):
     batch: int = 0
     whole: int = 0
     files: tuple[tuple[str, str], ...] = ()
+    spares: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,8 @@ class Ticket:
     found it too warm, `read` those and the °C when a thermometer was last read. `beyond_seconds`
     of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
     unasked heat, less what a short closing left out. `lost` where a hole in the record may hide
-    what it had, until a supervisor has said how it stands.
+    what it had, until a supervisor has said how it stands. `without` are the steps that it goes
+    without, for its garment has nothing there.
     """
 
     id: str
@@ -99,6 +100,7 @@ class Ticket:
     read: tuple[float, float] | None = None
     beyond_seconds: float = 0.0
     lost: bool = False
+    without: tuple[int, ...] = ()
 
     @property
     def used_up(self) -> bool:
@@ -172,6 +174,7 @@ class JobRun:
     those of the `batches` taken here; `more` while others may come. `met` while claims of other
     stations hold the work; a supervisor decided over those in `settled`, and that the lines in
     `elsewhere` are not pressed here. `files` are digests of what its plan was made from, by file.
+    `spares`: each garment goes without the steps that do nothing of it.
     """
 
     job: str
@@ -205,3 +208,4 @@ class JobRun:
     elsewhere: tuple[str, ...] = ()
     files: tuple[tuple[str, str], ...] = ()
     set_in: int | None = None
+    spares: bool = False

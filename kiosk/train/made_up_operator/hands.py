@@ -120,7 +120,8 @@ class Hands:
         return None
 
     def _work(self, state: State, job: JobRun, ticket: Ticket, now: Now) -> Act:
-        steps = facts.pass_of(job, ticket).steps[ticket.step :]
+        every = enumerate(facts.pass_of(job, ticket).steps)
+        steps = [s for n, s in every if n >= ticket.step and n not in ticket.without]
         hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
         seconds = self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._owed
         seconds = max(seconds, LEAST_SECONDS)

@@ -191,7 +191,8 @@ class Rehearsal:
         """Return the indices of the move's steps, the hot one that it closes for among them."""
         hand = tuple(range(at.move.first, at.move.last + 1))
         left_out = at.ticket.skipped
-        kept = tuple(n for n in hand if not (left_out and at.passage.steps[n].phase in HOT_PHASES))
+        own = (n for n in hand if n not in at.ticket.without)
+        kept = tuple(n for n in own if not (left_out and at.passage.steps[n].phase in HOT_PHASES))
         return kept if at.move.hot is None else (*kept, at.move.hot)
 
     def first_of(self, at: AtHand) -> int:

@@ -160,7 +160,8 @@ def garment(desk: Desk, words: Words) -> Sheet:
     good = Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD))
     on = Button(words("page.rule_waiting"), lambda: deciding.rule(Stage.WAITING))
     scrap = Button(words("page.rule_scrap"), lambda: deciding.rule(Stage.SCRAP))
-    choices = [good, scrap] if ticket is not None and can_be_good(ticket) else [scrap]
+    known = job is not None and ticket is not None and can_be_good(job, ticket)
+    choices = [good, scrap] if known else [scrap]
     pressed = ticket is not None and ticket.used_up
     why_not = why_not_again(job, ticket) if job is not None and ticket is not None else None
     if pressed and why_not is None:

@@ -150,7 +150,7 @@ def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.finals:
         return
-    first = next_hot(pass_of(job, ticket), 0, ticket.skipped)
+    first = next_hot(pass_of(job, ticket), 0, ticket.skipped, ticket.without)
     if not comes_first(job, ticket) or (first is not None and first < ticket.step):
         number = called(ticket)
         label = words("choices.result", number=number, result=words("work.scrap"))

@@ -67,7 +67,7 @@ def before_pre_press(job: JobRun) -> bool:
     ticket = job.tickets.get(job.slot)
     if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return False
-    hot = facts.next_hot(facts.pass_of(job, ticket), ticket.step, ticket.skipped)
+    hot = facts.hot_ahead(facts.pass_of(job, ticket), ticket)
     return hot is not None and facts.is_hot(facts.step_at(job, ticket, hot), Phase.PRE_PRESS)
 
 
