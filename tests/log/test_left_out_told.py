@@ -69,7 +69,12 @@ def test_the_job_is_done_and_every_garment_counts_once(log: Path) -> None:
     fronts = {row.line for row in rows if row.passage == 1}
     assert fronts == {"1", "2", "4", "5", "7", "8"}
     done = {Stage.GOOD.value, Stage.ACCEPTED.value}
-    assert sum(each.many for each in found if each.latest and each.result in done) == 9
+    latest = [each for each in found if each.latest and each.result in done]
+    assert sum(each.many for each in latest) == 9
+    through = dict.fromkeys(((0, 1), (0,)), 0)
+    for each in latest:
+        through[each.passes] += each.many
+    assert through == {(0, 1): 6, (0,): 3}
 
 
 def test_it_is_whole_and_is_told_anew_as_it_was_told(log: Path) -> None:

@@ -47,6 +47,21 @@ def test_what_was_ordered_is_good_accepted_rework_open_or_of_other_shifts() -> N
     assert (job.scrap, job.made, job.first_pass) == (2, 8, 3)
 
 
+def test_a_garment_is_planned_with_the_passes_that_it_went_through() -> None:
+    """By hand: a lot of ten through each of two alike passes, five garments through one alone."""
+    one = plan()
+    twice = replace(one, passes=(one.passes[0], one.passes[0]), runs=((0,), (1,)))
+    jobs = {"ferry": Begun(twice)}
+    garments = (good(10, passes=(0, 1)), good(5, passes=(0,)))
+    (job,) = job_counts(Period((facts(garments=garments, jobs=jobs),)))
+    (alone,) = job_counts(Period((facts(garments=(good(10),)),)))
+    assert job.planned.high == pytest.approx(2.5 * alone.planned.high)
+    assert job.planned.low == pytest.approx(2.5 * alone.planned.low)
+    known = elements(Period((facts(garments=garments, jobs=jobs),)), (job,), None)
+    both = (job.planned.low + job.planned.high) / 2
+    assert known.pru == pytest.approx(both / 15)
+
+
 def test_a_job_at_two_stations_is_ordered_once() -> None:
     north = facts("north", garments=(good(6), good(4, result="open", own=False)))
     south = facts("south", garments=(good(3), good(7, result="open", own=False)))

@@ -27,12 +27,12 @@ SCRAP = {"defect": "scorch", "cause": "over_run"}
 class Pressing:
     """A station with three garments of a two-layer number: lay, tack, lay the top, final."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, numbers: tuple[str, ...] = ("11", "12", "13")) -> None:
         self.path, self.clock = path, 100.0
         self.recorder = Recorder(Store.open(path))
         self.do(c.Start("0.1"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
-        garments = tuple(Garment(str(n), f"1{n}", "AL", f"row {n}") for n in (1, 2, 3))
+        garments = tuple(Garment(str(n), own, "AL", f"row {n}") for n, own in enumerate(numbers, 1))
         self.job = c.StartJob("ferry", plan(), "hash", garments)
         self.do(self.job)
 
@@ -128,3 +128,13 @@ def test_what_was_pressed_before_the_job_was_put_back_counts_when_it_is_scrap(
     press.ready()
     press.scrap("1/1/1")
     assert press.used() == {LOWER: "11"}
+
+
+def test_a_garment_without_a_number_used_no_piece_of_one(tmp_path: Path) -> None:
+    """As a record of before has it: it went through every closing."""
+    press = Pressing(tmp_path / "station.sqlite3", ("", "12", "13"))
+    press.close()
+    press.close()
+    press.scrap("1/1/1")
+    assert not spoiled(press.period())
+    press.recorder.close()

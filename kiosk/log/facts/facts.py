@@ -61,6 +61,7 @@ class GarmentCount(NamedTuple):
     """Garments of a job that stand alike. `own` if the last result fell in the shifts read.
 
     `latest` if no copy replaces it; `first_pass` if good with no defect and no second final.
+    `passes` are those that they go through, by index: none of which a garment has nothing.
     """
 
     job: str
@@ -69,6 +70,7 @@ class GarmentCount(NamedTuple):
     latest: bool
     first_pass: bool
     many: int
+    passes: tuple[int, ...] = ()
 
 
 class Closings(NamedTuple):

@@ -27,12 +27,14 @@ RESULT = f"""CASE WHEN {_ANY.format("stage = 'scrap'")} THEN 'scrap'
             WHEN {_ANY.format("stage = 'rework'")} THEN 'rework'
             WHEN {_ANY.format(f"stage NOT IN ({FINISHED_SQL})")} THEN 'open'
             WHEN {_ANY.format("stage = 'accepted'")} THEN 'accepted' ELSE 'good' END"""
-GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, count(*)
+GARMENTS = f"""SELECT result, own AND result <> 'open', latest, result = 'good' AND clean, through,
+    count(*)
 FROM (
     SELECT {RESULT} AS result, max(shift) BETWEEN ? AND ? AS own,
-           max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean
+           max(replaced_by) = 0 AS latest, max(represses) = 0 AND max(defect) = '' AS clean,
+           sum(1 << CAST(passage AS INTEGER)) AS through
     FROM garment WHERE job = ? GROUP BY line, copy
-) AS garments GROUP BY 1, 2, 3, 4"""
+) AS garments GROUP BY 1, 2, 3, 4, 5"""
 SAMPLES = f"""SELECT count(*), count(*) FILTER (WHERE defective), min(ended) FROM (
     SELECT ended, ended_at, defect <> '' OR represses > 0 OR stage = 'scrap' AS defective,
            (row_number() OVER (ORDER BY ended_at) - 1) / {SAMPLE} AS sample
@@ -204,8 +206,9 @@ def _counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCou
     for job, rows in by_job:
         for *key, many in rows:
             counts[job, *key] += many
-    for (job, result, own, latest, first), many in counts.items():
-        yield GarmentCount(job, result, bool(own), bool(latest), bool(first), many)
+    for (job, result, own, latest, first, through), many in counts.items():
+        passes = tuple(nth for nth in range(through.bit_length()) if through >> nth & 1)
+        yield GarmentCount(job, result, bool(own), bool(latest), bool(first), many, passes)
 
 
 def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:

@@ -1,14 +1,14 @@
 """Jobs and counts, and the ratios that they make."""
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from functools import cache
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import FINISHED, Begun, Due, Tally
+from kiosk.log.facts import FINISHED, Begun, Due, GarmentCount, Tally
 from kiosk.plan.model import Plan
-from kiosk.plan.time import Span, time_left
+from kiosk.plan.time import NOTHING, Span, time_left
 from kiosk.report.answers.results import failures, reworked
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Share
@@ -23,7 +23,8 @@ class JobCount(NamedTuple):
 
     Of `ordered` lines the others were finished in `other_shifts`, wait for `rework` or are
     `still_open`; a scrapped garment is replaced, so `scrap` comes on top. `used_seconds` at
-    the press without breaks, holds included; `planned` are the seconds of one garment.
+    the press without breaks, holds included; `planned` are the seconds of what was made, each
+    garment in the passes that it went through.
     """
 
     job: str
@@ -43,7 +44,7 @@ class JobCount(NamedTuple):
     @property
     def planned_seconds(self) -> float:
         """What was made, at the slow end of the plan's range."""
-        return self.planned.high * self.made
+        return self.planned.high
 
     @property
     def behind_minutes(self) -> int:
@@ -51,9 +52,13 @@ class JobCount(NamedTuple):
         return max(0, int((self.used_seconds - self.planned_seconds) // 60))
 
 
-def planned_unit(plan: Plan) -> Span:
-    """Return the seconds that the plan gives one garment of a lot, quick and slow."""
-    lot = time_left(plan, dict.fromkeys(range(len(plan.passes)), LOT), {}).seconds
+def planned_unit(plan: Plan, passes: Collection[int] = ()) -> Span:
+    """Return the seconds that the plan gives one garment of a lot, quick and slow.
+
+    In all its passes, or in these alone.
+    """
+    every = range(len(plan.passes))
+    lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
     return Span(lot.low / LOT, lot.high / LOT)
 
 
@@ -90,8 +95,17 @@ def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
         made=made,
         first_pass=sum(g.many for g in rows if g.own and g.first_pass),
         used_seconds=sum(map(_used, tallies)),
-        planned=planned_unit(begun.plan),
+        planned=_planned(begun.plan, rows),
     )
+
+
+def _planned(plan: Plan, rows: Iterable[GarmentCount]) -> Span:
+    """The seconds that the plan gives all that was made in the shifts read."""
+    made = Counter[tuple[int, ...]]()
+    for each in rows:
+        made[each.passes] += each.many * each.own
+    spans = (planned_unit(plan, passes).times(many) for passes, many in made.items() if many)
+    return sum(spans, NOTHING)
 
 
 def _used(tally: Tally) -> float:
@@ -207,7 +221,7 @@ def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | N
 def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
     """Seconds that the plans give one garment, in the middle of their range."""
     made = sum(each.made for each in jobs)
-    total = sum(each.made * (each.planned.low + each.planned.high) / 2 for each in jobs)
+    total = sum((each.planned.low + each.planned.high) / 2 for each in jobs)
     return total / made if made else None
 
 

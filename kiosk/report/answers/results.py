@@ -196,13 +196,16 @@ class Part(NamedTuple):
 
 
 def spoiled(period: Period) -> Counter[Part]:
-    """Return the pieces that were pressed on scrapped garments: a cold one is taken up again."""
+    """Return the pieces that were pressed on scrapped garments: a cold one is taken up again.
+
+    Of a number its digits: a garment without one has no such piece.
+    """
     counts: Counter[Part] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
             for piece in _used(facts.jobs.get(garment.job), garment.passes):
-                digits = garment.number if piece.element == "number" else ""
-                for character in digits or ("",):
+                of_number = piece.element == "number"
+                for character in garment.number if of_number else ("",):
                     counts[Part(piece.material, piece.colour, piece.element, character)] += 1
     return counts
 
