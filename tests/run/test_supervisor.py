@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import HOT, Bench, bench_with, one_piece, plan_of
+from run_samples import HOT, Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply, replay
 from kiosk.run.decide.decide import decide
+from kiosk.run.show.parts import Ink
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Closed, JobStarted, JobTaken
+from kiosk.run.state.events import Closed, JobStarted, JobTaken, Stopped
 from kiosk.run.state.events_shift import Ruled
 from kiosk.run.state.events_station import LogSalvaged, Refused
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import Garment, Stage
 from kiosk.run.state.rules import Ask, Changed
 
 
@@ -286,3 +287,68 @@ def test_behind_a_hole_nothing_counts_until_a_job_is_named() -> None:
         assert (None if state.job is None else state.job.job) == there
     without = replay([*bench.events, replace(hole, hole=False), *good])
     assert without.jobs[job.job].tickets["1/1/1"].stage is Stage.GOOD  # as it was counted
+
+
+# -- a row that was corrected: what goes on is pressed by it ---------------------
+
+
+def corrected(number: str, size: str = "L", lacks: tuple[str, ...] = ()) -> c.RowChanged:
+    """The row of the second garment, 13, as somebody has written it meanwhile."""
+    return c.RowChanged("2", "new", lacks, Garment("2", number, size, "new", lacks=lacks))
+
+
+def test_a_corrected_number_is_what_is_asked_laid_and_called() -> None:
+    """The old one was pressed: the roster's digest was that of the new row from then on."""
+    bench = bench_with()
+    bench.do(corrected("41", "XL"))
+    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "the roster was corrected"))
+    bench.do(c.PutAside("the other first"))
+    assert bench.slot.id == "2/1/1"
+    asked = [(question.ask, question.right) for question in bench.job.questions]
+    assert (Ask.SIZE, "XL") in asked
+    bench.answer()
+    shown = view(bench.state, bench.now)
+    assert (shown.number, shown.digits, shown.size) == ("41", "41", "XL")
+    assert bench.do(corrected("41", "XL")) == ()
+
+
+def test_what_is_made_in_its_place_is_made_by_the_corrected_row() -> None:
+    bench = bench_with()
+    bench.do(corrected("41"))
+    bench.do(c.Rule("2/1/1", Stage.SCRAP, "SV", "13 is tacked on it"))
+    assert bench.ticket("41", copy=2).stage is Stage.WAITING
+
+
+def test_a_number_that_comes_is_laid() -> None:
+    bench = on_shift()
+    garments = tuple(replace(g, lacks=() if g.number else ("number",)) for g in team("12", ""))
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", garments))
+    bench.answer()
+    bench.do(corrected("41"))
+    bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "the number is known now"))
+    bench.do(c.PutAside("the other first"))
+    bench.answer()
+    bench.tap()
+    bench.ring()
+    shown = view(bench.state, bench.now)
+    assert [piece.ink for piece in shown.pieces] == [Ink.NEXT]
+
+
+def test_a_row_that_still_gives_no_number_is_still_pressed_without_its_steps() -> None:
+    bench = on_shift()
+    garments = tuple(replace(g, lacks=() if g.number else ("number",)) for g in team("12", ""))
+    plan = plan_of(one_piece())
+    bench.do(c.StartJob(plan.job, plan, "hash", garments))
+    before = bench.job.tickets["2/1/1"].without
+    bench.do(corrected("", "XL", ("number",)))
+    assert bench.job.tickets["2/1/1"].without == before != ()
+
+
+def test_a_row_that_is_gone_and_an_older_record_leave_the_number_as_it_was() -> None:
+    bench = bench_with()
+    bench.do(c.RowChanged("2"))
+    assert bench.job.tickets["2/1/1"].garment == team("12", "13")[1]
+    other = apply(bench_with().state, Stopped(bench.now, "2/1/1", "row changed", "new"))
+    assert other.job is not None
+    assert other.job.tickets["2/1/1"].garment.number == "13"

@@ -8,6 +8,9 @@ from pathlib import Path
 from station_driver import PIN, Person, lay_out, shorten, small
 from station_harness import Bench
 
+from kiosk.log.facts.shifts import rows_of_jobs
+from kiosk.log.store.store import Store
+from kiosk.log.verify import verify
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import (
@@ -240,6 +243,29 @@ def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good
     labels = {button.label for button in person.buttons()}
     # Good was among them, for a garment that never had its final
     assert labels == {"back", "Back in the queue", "Scrap: make it again"}
+
+
+def test_a_number_that_was_corrected_is_what_is_asked_for_and_laid(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Sent back in the queue it was called, drawn and asked for by the old number."""
+    person = small(bench, tmp_path, PLAIN, lines="1")
+    first = person.answer()
+    another_number(person, tmp_path, first.ticket)
+    person.forward()
+    bench.pass_time(1.0)
+    person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number 88")
+    person.choose("Back in the queue", "the roster was corrected")
+    shown = person.answer()
+    assert (shown.ticket, shown.number) == (first.ticket, "88")
+    person.press_all()
+    job = person.station.shell.state.job
+    assert job is not None
+    assert [t.stage for t in job.tickets.values()] == [Stage.GOOD]
+    person.close()
+    assert verify(person.log).ok
+    with Store.read_only(person.log) as store:
+        assert [row.number for row in rows_of_jobs(store, [job.job])] == ["88"]
 
 
 def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(

@@ -142,7 +142,12 @@ def _ticket(job: JobRun, old: Ticket | None, new: Ticket, seq: int) -> Iterator[
                      "", None, seq)  # fmt: skip
         if new.copy > 1:
             yield _replaced(job.job, new, new.copy, seq)
-    elif standing != _standing(old):
+        return
+    row, was = new.garment, old.garment
+    if row is not was and (row.number, row.size) != (was.number, was.size):
+        yield Op("UPDATE garment SET number = ?, size = ?, told = ? WHERE job = ? AND ticket = ?",
+                 (row.number, row.size, seq, job.job, new.id))  # fmt: skip
+    if standing != _standing(old):
         yield Op("UPDATE garment SET stage = ?, finals = ?, represses = ?, opened = ?, "
                  "opened_seen = ?, marks = ?, told = ? WHERE job = ? AND ticket = ?",
                  (*standing, seq, job.job, new.id))  # fmt: skip

@@ -1,5 +1,6 @@
 """Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
 
+from kiosk.plan.time import steps_without
 from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
 from kiosk.run.apply.result import forget
 from kiosk.run.facts import (
@@ -9,6 +10,7 @@ from kiosk.run.facts import (
     first_tickets,
     hot_ahead,
     left_out,
+    new_ticket,
     pass_of,
     repress_step,
     slot_ticket,
@@ -223,11 +225,20 @@ def stopped(state: State, event: e.Stopped) -> State:
         return state
     if ticket.stage in ENDED and not ended_bare(job, ticket):
         return state
-    garment = replace(ticket.garment, digest=event.digest or ticket.garment.digest)
-    after = replace(unloaded(job, ticket), stage=Stage.STOPPED, garment=garment)
-    if event.digest:  # its row may give what it lacked: nothing is left out of it any more
-        after = replace(after, without=(), peeled=ticket.peeled and ticket.finals > 0)
+    after = replace(unloaded(job, ticket), stage=Stage.STOPPED)
+    if event.digest:
+        after = _as_the_row(job, after, event)
     return replace(state, job=forget(put(job, after), ticket.id))
+
+
+def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
+    """Return the ticket as its row is now: what goes on is pressed by that."""
+    garment = event.row or replace(ticket.garment, digest=event.digest)
+    known = event.row is not None and job.spares  # an older record does not tell what it gives now
+    without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()
+    bare = new_ticket(job.plan, garment, ticket.passage, ticket.copy, without).peeled
+    peeled = bare or (ticket.peeled and ticket.finals > 0)
+    return replace(ticket, garment=garment, without=without, peeled=peeled)
 
 
 def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:

@@ -164,7 +164,8 @@ def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
         changed += left_out(job, command.line, command.lacks)
     if state.heat is not None and any(t.id == state.heat.ticket for t in changed):
         return refuse("row.hot", line=command.line)
-    return tuple(Stopped(now, t.id, "row changed", command.digest) for t in changed)
+    digest, row = command.digest, command.row
+    return tuple(Stopped(now, t.id, "row changed", digest, row) for t in changed)
 
 
 def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:

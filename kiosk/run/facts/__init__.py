@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from kiosk.run.facts.tickets import (
         AT_SLOT, Share, begun, called, called_as, comes_first, ends, final_setting,
         first_tickets, is_hot, is_last_copy, is_pressed_bare, is_untouched, lacking,
-        next_ready, number_there, pass_of, pieces_of, progress, same_garment,
+        new_ticket, next_ready, number_there, pass_of, pieces_of, progress, same_garment,
         setting, share_of, slot_ticket, step_at,
     )
 

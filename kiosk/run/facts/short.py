@@ -1,5 +1,7 @@
 """Garments that had nothing for a pass when they were begun, and have something now."""
 
+from collections import Counter
+
 from kiosk.plan.time import own_passes, steps_without
 from kiosk.run.facts.moves import without_final
 from kiosk.run.facts.tickets import pass_of, pressing_order, ticket_id
@@ -9,12 +11,12 @@ from kiosk.run.state.model import JobRun, Stage, Ticket
 
 def short_of(job: JobRun) -> tuple[str, ...]:
     """Return the roster lines that were begun without one of the passes, or with nothing in it."""
-    lacks = {t.garment.lacks for t in job.tickets.values()}
-    short = {each for each in lacks if len(own_passes(job.plan, each)) < len(job.plan.passes)}
+    passes = Counter((t.garment.line, t.copy) for t in job.tickets.values())
+    short = {of for of, many in passes.items() if many < len(job.plan.passes)}
     lines = (
         t.garment.line
         for t in job.tickets.values()
-        if t.garment.lacks in short or without_final(pass_of(job, t), t)
+        if (t.garment.line, t.copy) in short or without_final(pass_of(job, t), t)
     )
     return tuple(dict.fromkeys(lines))
 
@@ -31,7 +33,7 @@ def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ..
     They are of its newest copy, and those that ended with nothing pressed where something is to be
     now. One that is not made here, or not at all, needs none.
     """
-    own = [t for t in job.tickets.values() if t.garment.line == line and t.garment.lacks]
+    own = [t for t in job.tickets.values() if t.garment.line == line]
     copy = max((ticket.copy for ticket in own), default=1)
     own = [ticket for ticket in own if ticket.copy == copy]
     if line in job.elsewhere or all(t.stage in (Stage.VOID, Stage.SCRAP) for t in own):

@@ -182,12 +182,14 @@ class RowChanged:
     """The roster row behind a ticket is not what it was when the job began.
 
     `digest` is the row's new one: a row that a supervisor has ruled on stops nothing again.
-    `lacks` are the elements that it gives nothing for.
+    `lacks` are the elements that it gives nothing for; `row` is all that the record may know of it,
+    None where it is gone.
     """
 
     line: str
     digest: str = ""
     lacks: tuple[str, ...] = ()
+    row: Garment | None = None
 
 
 @dataclass(frozen=True, slots=True)

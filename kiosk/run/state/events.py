@@ -252,11 +252,15 @@ class SetAside(Event):
 
 @dataclass(frozen=True, slots=True)
 class Stopped(Event):
-    """A ticket may not go on until a supervisor decides (its roster row changed to `digest`)."""
+    """A ticket may not go on until a supervisor decides (its roster row changed to `digest`).
+
+    `row` is the row as it is now, None where it is gone and in older records.
+    """
 
     ticket: str
     reason: str
     digest: str = ""
+    row: Garment | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,7 +156,8 @@ class Shell:
 
     def _stop_row(self, line: str) -> None:
         rosters = self.rosters
-        self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line)))
+        row = rosters.row(line)
+        self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line), row))
 
     def _stop_what_came(self) -> None:
         """Stop garments that a pass was left out for, and have something for it now.

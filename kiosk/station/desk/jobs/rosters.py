@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from kiosk.catalog.base import stamp_of
 from kiosk.plan.place import Team
-from kiosk.station.desk.jobs.library import Library
+from kiosk.station.desk.jobs.library import Library, garment
 
 if TYPE_CHECKING:
     from kiosk.catalog.model import RosterLine
+    from kiosk.run.state import Garment
 
 # Readers of jobs are imported where they are used: the first frame does without them.
 
@@ -51,6 +52,11 @@ class Rosters:
     def lacks(self, line: str) -> tuple[str, ...]:
         """Return the elements that a line gives nothing for."""
         return self._lines[line].lacks if line in self._lines else ()
+
+    def row(self, line: str) -> Garment | None:
+        """Return what the record may know of a line as it is now, None where it is gone."""
+        row = self._lines.get(line)
+        return garment(row) if row else None
 
     def team(self) -> Team:
         """Return the names of the order with their sizes: a team's names have one height."""
