@@ -136,13 +136,10 @@ def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -
     yield Op(f"DELETE FROM {table} WHERE {where}", which)
 
 
-def _finished(event: e.Finished, here: Here) -> Iterator[Op]:
-    if event.peeled:
-        yield from _peeled(event, here)
-
-
 def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
     """The peel that made it ready: of a second final's result there is none."""
+    if isinstance(event, e.Finished) and not event.peeled:
+        return
     run = here.before.job
     before = None if run is None else run.tickets.get(event.ticket)
     if here.stint and run is not None and before and not before.peeled:
@@ -167,6 +164,6 @@ def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
 HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {
     e.Closed: _closed, e.ToldPressed: _closed, e.Confirmed: _confirmed,
     e.ClosingSeen: _seen_closing, e.TimeUp: _time_up, e.Opened: _opened, e.WasClosed: _was_closed,
-    e.NotClosed: _unclosed, e.NeverClosed: _unclosed, e.Finished: _finished,
+    e.NotClosed: _unclosed, e.NeverClosed: _unclosed, e.Finished: _peeled,
     e.TakenBack: _taken_back,
 }  # fmt: skip
