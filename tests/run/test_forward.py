@@ -11,8 +11,8 @@ from kiosk.plan.model import Place
 from kiosk.run.apply.fold import apply
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
-from kiosk.run.state.events import Skipped
-from kiosk.run.state.events_station import Held, Restarted
+from kiosk.run.state.events import Closed, Skipped
+from kiosk.run.state.events_station import Held, Restarted, WallClockMoved
 from kiosk.run.state.model import Confirm
 
 
@@ -37,6 +37,18 @@ def test_a_press_counts_from_when_it_went_down_not_from_when_it_came_up() -> Non
     early = replace(bench.forward(), down=bench.clock + 0.2)
     bench.wait(1.0)
     assert bench.refused(early) == "refuse.forward.too_soon"
+
+
+@pytest.mark.parametrize("seconds", [-3600.0, 6.0, 3600.0])
+def test_a_wall_clock_that_was_set_makes_no_label_new(seconds: float) -> None:
+    """Every press was refused as too soon until something else was recorded."""
+    bench = bench_with()
+    bench.wait(5.0)
+    bench.wall_ahead += seconds
+    bench.wait(5.0)
+    moved, closed, *_ = bench.do(bench.forward())
+    assert isinstance(moved, WallClockMoved)
+    assert isinstance(closed, Closed)
 
 
 def test_a_press_with_an_old_label_is_never_reinterpreted() -> None:

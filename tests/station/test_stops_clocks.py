@@ -64,6 +64,22 @@ def test_a_wall_clock_that_is_set_changes_no_dwell(hours: int, person: Person) -
     assert 0 <= time_up.at.clock - time_up.due < 0.3
 
 
+@pytest.mark.parametrize("hours", [-1, 1])
+def test_a_wall_clock_that_is_set_while_hands_work_holds_nobody_up(
+    hours: int, person: Person, bench: Bench
+) -> None:
+    """A tablet that finds its network: the bar was dead until something else was recorded."""
+    person.until_open()
+    person.answer()
+    bench.pass_time(20.0)
+    person.wall_moved += hours * HOUR
+    bench.pass_time(5.0)
+    before = len(person.events())
+    person.bar()
+    assert of_kind(person.events()[before:], WallClockMoved)
+    assert len(person.events()) > before + 1
+
+
 def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> None:
     """It woke long after the time was up: who knows when it was opened."""
     ticket = the_closing(person).ticket

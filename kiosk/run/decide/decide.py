@@ -104,7 +104,7 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
     What was due before the command (an end of time) and what follows from it (the next
     ticket, the job's end) happen in the same course, in order.
     """
-    course = Course(state).take(_wall_clock(state, now))
+    before, course = state, Course(state).take(_wall_clock(state, now))
     if not isinstance(command, c.Start):
         _settle(course, now)
     state = course.state
@@ -113,7 +113,8 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
     if kind not in kinds:
         return refuse(f"while.{kind.name.lower()}")
     if isinstance(command, c.Forward):
-        decided = forward(state, command, now, meaning_of(state, kind, now))
+        label = before if all(isinstance(e, WallClockMoved) for e in course.events) else state
+        decided = forward(state, command, now, meaning_of(label, kind, now))
     else:
         decided = decides(state, command, now)
     if isinstance(decided, Refusal):
