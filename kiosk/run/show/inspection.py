@@ -45,5 +45,8 @@ def _order(scene: Scene, there: tuple[Piece, ...]) -> Message:
 
 def _lying(scene: Scene) -> tuple[Piece, ...]:
     """Return the pieces that lie on the panel once this pass is done."""
+    panel = scene.passage.panel
+    if sum(each.panel == panel for each in scene.plan.passes) < 2:
+        return tuple(scene.pieces.values())
     laid = {*laid_before(scene.plan, scene.passage), *named(scene.passage.steps, LAYING)}
     return tuple(piece for name, piece in scene.pieces.items() if name in laid)
