@@ -25,6 +25,7 @@ from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_catalog, read_job
 from kiosk.catalog.roster import JOB_FILE, note_named_file, twins
 from kiosk.catalog.rules import read_face
+from kiosk.catalog.sheets import holes
 from kiosk.commands import DONE, FAULTS, JOBS, USAGE
 from kiosk.plan.place import told_parts
 from kiosk.plan.procedure import job_bed, placement_faults
@@ -176,6 +177,9 @@ def run(asked: Namespace) -> int:
     for job, _ in read_jobs:
         if job is not None:
             print_notices(job, catalog, words)
+    for each, _ in read:
+        for line in holes(each.materials.values()):
+            print(words.say(line))
     print_faults(faults, words)
     if faults:
         return FAULTS

@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from catalog_folders import faults_with, ids, only, own_catalog, recipes_with
+from catalog_folders import TRIAL, faults_with, ids, only, own_catalog, recipes_with
 
 from kiosk.catalog.model.sheets import Peel, SheetRule
 from kiosk.catalog.model.source import ALL_GUESSED
 from kiosk.catalog.read import read_catalog
+from kiosk.catalog.sheets import holes
+from kiosk.words import Words
 
 FILE = "materials.yaml"
 FIRST_DIGIT = "title: Digits in one piece"
@@ -133,13 +135,25 @@ def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new"), [("to: 281 F", "to: 272 F"), ("to: 291 F", "to: 284 F")], ids=["dwell", "peel"]
+    ("old", "new", "told"),
+    [
+        ("to: 281 F", "to: 272 F", "stack-film.dwell: 273 F to 281 F is left out"),
+        ("to: 291 F", "to: 284 F", "digits.peel: 285 F to 291 F is left out"),
+    ],
+    ids=["dwell", "peel"],
 )
-def test_a_sheet_may_leave_temperatures_out_within_its_window(
-    tmp_path: Path, old: str, new: str
+def test_a_sheet_may_leave_temperatures_out_within_its_window_and_that_is_told(
+    tmp_path: Path, old: str, new: str, told: str
 ) -> None:
     """Only a fabric's bands are to be without holes (design.md, section 4, rule 4)."""
-    assert faults_with(tmp_path, FILE, (old, new)) == ()
+    catalog, faults = read_catalog(recipes_with(tmp_path, FILE, (old, new)))
+    assert faults == ()
+    (line,) = holes(catalog.materials.values())
+    assert Words().say(line).startswith(told)
+
+
+def test_a_sheet_without_holes_has_none_told() -> None:
+    assert not list(holes(read_catalog(TRIAL)[0].materials.values()))
 
 
 def test_a_faulty_sheet_does_not_make_its_recipes_faulty(tmp_path: Path) -> None:

@@ -21,6 +21,15 @@ def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
     ]
 
 
+def test_what_a_sheet_leaves_out_is_told_and_is_no_fault(tmp_path: Path) -> None:
+    seconds = {"low": "10 s", "high": "15 s", "normal": "15 s"}
+    ends = (("260 F", "279 F"), ("290 F", "300 F"))
+    bands = [{"from": low, "to": high, **seconds} for low, high in ends]
+    said = kiosk("check", *write_shop(tmp_path, materials={"film": {**FILM, "dwell": bands}}))
+    assert (said.code, said.err) == (0, "")
+    assert "film.dwell: 280 F to 289 F is left out, so nothing is pressed there." in said.out
+
+
 def test_the_projects_own_files_are_clean() -> None:
     said = process("check")
     assert (said.code, said.err) == (0, "")

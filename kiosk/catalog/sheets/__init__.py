@@ -8,6 +8,7 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.catalog.sheets.asking import MORE, Form, Question
+    from kiosk.catalog.sheets.holes import holes
     from kiosk.catalog.sheets.materials import FABRIC, MATERIAL
     from kiosk.catalog.sheets.materials import recipe
     from kiosk.catalog.sheets.shop import PRESS

@@ -1,0 +1,27 @@
+"""What a supplier's sheet leaves out between a material's bands: no fault, and told."""
+
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from kiosk.catalog.base import Message, say
+from kiosk.catalog.model import Material
+from kiosk.catalog.model.sheets import DwellBand, PeelBand
+
+
+def holes(materials: Iterable[Material]) -> Iterator[Message]:
+    """Yield a line for each stretch of whole degrees within bands that none of them covers."""
+    for each in materials:
+        for key, bands in (("dwell", each.dwell), ("peel", each.peel)):
+            for first, last in _between(bands):
+                yield say("catalog.bands.left_out", key=f"{each.key}.{key}", first=first, last=last)
+
+
+def _between(bands: tuple[DwellBand | PeelBand, ...]) -> Iterator[tuple[str, str]]:
+    """First and last degree of each hole, in the unit that the bands are written in."""
+    unit = bands[0].start.unit if bands else None
+    if unit is None:
+        return
+    spans = sorted((band.start.whole_in(unit), band.end.whole_in(unit)) for band in bands)
+    for (_, end), (start, _) in pairwise(spans):
+        if start > end + 1:
+            yield f"{end + 1} {unit.value}", f"{start - 1} {unit.value}"
