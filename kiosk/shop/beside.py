@@ -110,30 +110,29 @@ class Attendant:
                     pause, reached = FIRST_PAUSE, True
                     self._attend(store, server)
             except Away as away:
-                if reached and self._asks_again():
+                told = self._heard.take()  # what comes from here on is asked by a new connection
+                if reached and self._asks_again(told.number):
                     continue
-                self._fails("away", away.message, pause * random.uniform(0.5, 1.0))
+                self._fails(told, "away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
             except Refused as fault:
-                self._fails("parted", fault.message, AGAIN_SECONDS)
+                self._fails(self._heard.take(), "parted", fault.message, AGAIN_SECONDS)
             except (ShopFault, LogFault) as fault:
-                self._fails("wrong", fault.message, AGAIN_SECONDS)
+                self._fails(self._heard.take(), "wrong", fault.message, AGAIN_SECONDS)
 
-    def _asks_again(self) -> bool:
+    def _asks_again(self, number: int) -> bool:
         """Whether a wish came to a connection that was lost unseen: it is asked by one more.
 
         The server may have been started anew since it was last asked anything.
         """
-        number = self._heard.told.number
         again = number not in (self._tried, self._last.get("number"))
         self._tried = number
         return again
 
-    def _fails(self, state: str, why: Message, seconds: float) -> None:
+    def _fails(self, told: Told, state: str, why: Message, seconds: float) -> None:
         """Say why nothing goes on; wait, but not where the station asks something."""
-        number, _, once = self._heard.take()
-        self._heard.drop(len(once))
-        self.say(number=number, state=state, message=_as_told(why))
+        self._heard.drop(len(told.give_back))
+        self.say(number=told.number, state=state, message=_as_told(why))
         self._heard.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:

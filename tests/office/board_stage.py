@@ -30,7 +30,7 @@ from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.shop import Sender, connect
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-PATIENCE = 20.0
+PATIENCE = 120.0  # nothing is waited for by time: after so long what should come never will
 
 
 class Wired(Station):

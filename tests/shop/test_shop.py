@@ -19,6 +19,7 @@ import pytest
 from command_line import ROOT, Said, kiosk, kiosk_here
 from log_station import simulated
 from shop_folders import NAMES, write_shop
+from shop_press import PATIENCE
 from shop_server import Postgres, holds_all
 
 from kiosk import __version__
@@ -363,7 +364,7 @@ def typed(line: str) -> str:
             out = other.stdout.readline()
             other.send_signal(signal.SIGINT)
         try:
-            rest, _ = other.communicate(timeout=60)
+            rest, _ = other.communicate(timeout=PATIENCE)
         except subprocess.TimeoutExpired:
             other.kill()  # else the end of `with` would wait for it
             raise

@@ -131,7 +131,7 @@ def test_a_station_says_what_is_wrong_and_goes_on_once_that_is_mended(
     floor: Floor, tablet: Machine, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("kiosk.shop.beside.AGAIN_SECONDS", 0.05)
-    simulated(log_of(tablet), 1)
+    last = simulated(log_of(tablet), 1)
     tablet.signs_in("press-1", "Wrong-word")
     made = shop_press.Beside(log_of(tablet), PRESS)
     made.start()
@@ -139,7 +139,7 @@ def test_a_station_says_what_is_wrong_and_goes_on_once_that_is_mended(
     told = made.standing.message
     assert (made.standing.state, told and told.id) == ("wrong", "shop.wrong_password")
     tablet.signs_in("press-1")
-    until(lambda: made.standing.state == "sent")
+    until(lambda: (made.standing.state, made.standing.last) == ("sent", last))
     made.close()
     holds_all(floor.server, log_of(tablet), "press")
 
