@@ -258,3 +258,20 @@ CUT = """[...document.querySelectorAll(['.tile header *', '.tile .word', '.tile 
   const tile = e.closest('.tile').getBoundingClientRect(), box = e.getBoundingClientRect();
   return e.scrollWidth > e.clientWidth + 1 && e.clientWidth || box.bottom > tile.bottom + 1
     || box.right > tile.right + 1; }).map(e => e.outerHTML.slice(0, 90))"""
+
+
+FAINT = """(() => {
+  const parts = text => (text.match(/[0-9.]+/g) || [0, 0, 0, 0]).map(Number);
+  const light = text => { const [r, g, b] = parts(text).map(v => v / 255).map(
+    v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+  const ground = e => { for (; e; e = e.parentElement) {
+    const found = getComputedStyle(e).backgroundColor;
+    if (parts(found)[3] !== 0) return found; } return 'rgb(255, 255, 255)'; };
+  return [...document.querySelectorAll('body *')].filter(e => e.getClientRects().length
+      && [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).filter(e => {
+    const [a, b] = [light(getComputedStyle(e).color), light(ground(e))].sort((x, y) => y - x);
+    return (a + 0.05) / (b + 0.05) < 4.5;
+  }).map(e => e.outerHTML.slice(0, 90));
+})()"""
+"""Text with less contrast than WCAG 2.1 asks for in 1.4.3, reckoned as it says there."""

@@ -10,7 +10,7 @@ import sys
 from itertools import product
 from pathlib import Path
 
-from board_stage import CUT, PAGES, SPILLS, STATIONS, Board, Browser, Wired, tile
+from board_stage import CUT, FAINT, PAGES, SPILLS, STATIONS, Board, Browser, Wired, tile
 from command_line import ROOT, kiosk
 from shop_server import Postgres
 
@@ -67,6 +67,35 @@ def test_in_a_browser_nothing_is_cut_off_and_what_happens_comes_by_itself(
     stations["wharf"].ship(postgres.at("wharf", "board"))
     browser.until("!document.querySelector('.tile.over')")
     assert browser.runs("performance.getEntriesByType('navigation').length") == 1
+
+
+def test_a_page_can_be_read_on_a_machine_that_is_set_to_dark_too(
+    board: Board, browser: Browser
+) -> None:
+    grounds = set()
+    try:
+        for scheme, page in product(("light", "dark"), ("/wall", "/desk", *PAGES[4:7])):
+            wish = {"name": "prefers-color-scheme", "value": scheme}
+            browser.ask("Emulation.setEmulatedMedia", features=[wish])
+            browser.opens(f"http://127.0.0.1:{board.port}{page}", 1280, 720)
+            assert browser.runs(FAINT) == [], (scheme, page)
+            grounds.add(browser.runs("getComputedStyle(document.body).backgroundColor"))
+    finally:
+        browser.ask("Emulation.setEmulatedMedia", features=[])
+    assert len(grounds) == 3  # night of the wall, paper, and paper by night
+
+
+def test_whoever_goes_by_keyboard_stays_where_they_were_as_the_wall_changes(
+    board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
+) -> None:
+    browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
+    browser.until("!!document.querySelector('.jobs a')")
+    browser.runs("document.querySelector('.jobs a').focus(), window.was = document.activeElement")
+    stations["quay"].do(c.HoldOn("phone"))
+    stations["quay"].ship(postgres.at("quay", "board"))
+    browser.until("!window.was.isConnected")
+    assert browser.runs("document.activeElement.href == window.was.href")
+    stations["quay"].forward()
 
 
 def test_seconds_are_told_alike_on_the_page_and_by_its_script() -> None:

@@ -36,7 +36,9 @@ function listen() {
   source = new EventSource("/wall/live");
   heard = performance.now();
   source.onmessage = event => {
+    const at = wall.contains(document.activeElement) && document.activeElement.getAttribute("href");
     wall.innerHTML = event.data;
+    if (at) wall.querySelector(`a[href="${CSS.escape(at)}"]`)?.focus({ preventScroll: true });
     read = heard = performance.now();
     lost.hidden = true;
     tick();
