@@ -26,6 +26,8 @@ BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
 ALL = "events"
+TYPES = ("int8", "int8", "text", "int4", "text", "float8", "float8", "text", "int8", "bytea")
+"""Of the columns of an event, which are sent in binary: neither side writes or reads digits."""
 
 _ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
 FROM shop.records AS r LEFT JOIN LATERAL (
@@ -34,6 +36,8 @@ FROM shop.records AS r LEFT JOIN LATERAL (
 OWN = f"SELECT r.record, {_ENDS} WHERE station = %s"
 END = f"SELECT r.after, {_ENDS} WHERE record = %s"
 BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
+COPY = "COPY {new} FROM STDIN"
+BINARY = f"{COPY} (FORMAT BINARY)"
 OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
 TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record
     AND stint IN (0, (SELECT max(stint) FROM shop.tally AS n WHERE n.record = m.record)))
@@ -156,7 +160,10 @@ class Sender:
         same = (sql.SQL("t.{0} = n.{0}").format(sql.Identifier(k)) for k in ("record", *key))
         parts["same"] = sql.SQL(" AND ").join(same)
         self._server.execute(sql.SQL(BETWEEN).format(**parts))
-        with self._server.cursor().copy(sql.SQL("COPY {new} FROM STDIN").format(**parts)) as copy:
+        how = sql.SQL(BINARY if table == ALL else COPY)
+        with self._server.cursor().copy(how.format(**parts)) as copy:
+            if table == ALL:
+                copy.set_types(TYPES)
             for row in rows:
                 copy.write_row((record, *row))
         for statement in GONE if name == "gone" else ():

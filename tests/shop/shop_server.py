@@ -88,19 +88,6 @@ class Postgres:
         while _children(server) or Path(f"/proc/{server}").exists():
             time.sleep(0.01)  # until the system has taken them down
 
-    @contextmanager
-    def stands_still(self) -> Iterator[None]:
-        """Let nobody have an answer for a while: a line that is slow, a disk that is busy."""
-        server = int((self.data / "postmaster.pid").read_text().split()[0])
-        every = (server, *_children(server))
-        for pid in every:
-            os.kill(pid, signal.SIGSTOP)
-        try:
-            yield
-        finally:
-            for pid in every:
-                os.kill(pid, signal.SIGCONT)
-
     def stop(self) -> None:
         with suppress(subprocess.CalledProcessError):
             self._run("pg_ctl", "stop", "-s", "-m", "immediate")

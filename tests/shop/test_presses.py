@@ -193,9 +193,12 @@ def test_garments_of_a_job_that_the_server_gave_too_late_are_anybodys(
     """Nobody waited for its answer: the job was not begun, and something else is pressed here."""
     north, south = at("north"), at("south")
     reached(north, south)
-    monkeypatch.setattr(at_server, "ASK_SECONDS", 0.3)
-    with postgres.stands_still():
+    monkeypatch.setattr(at_server, "ASK_SECONDS", 0.0)
+    with postgres.sql(name=SHOP) as owner:
+        owner.execute("SELECT pg_advisory_lock(hashtextextended('ferry', 0))")  # as a claim does
         north.begin(shares=True)
+        waits = "SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted"
+        until(lambda: owner.execute(waits).fetchone() == (1,))
     assert "server is away" in north.said()
     assert north.desk.shell.state.job is None
     monkeypatch.undo()
