@@ -124,6 +124,7 @@ def test_a_server_whose_disk_is_full_takes_all_of_a_batch_or_nothing(
     hold(station, 400)
     with pytest.raises(ShopFault) as caught:
         ship(station.path, north)
+    assert caught.value.message.id == "shop.disk_full"
     assert "No space left on device" in str(caught.value.message.values)
     assert holds_a_part(postgres, station.path, "tight") < station.recorder.last
     hold(station, 2)  # the station works on
