@@ -11,10 +11,12 @@ from station_screen import PANELS, drawing_of
 from station_tree import buttons, targets, texts, walk, written
 from view_cases import COLD, Station, one_layer, two_layers
 
+from kiosk.catalog.base import say
 from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Plan
 from kiosk.run.show import View
 from kiosk.run.state import commands as c
+from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.boxes import DEAD_GAP_MM, TARGET_MM, Box, Scale
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.type import CAPITAL
@@ -210,3 +212,26 @@ def test_results_have_labels_of_one_size_and_leave_no_gap(
     right = max(b.box.right for b in shown)
     for low in {round(b.box.y) for b in shown}:
         assert max(b.box.right for b in shown if round(b.box.y) == low) == pytest.approx(right)
+
+
+@pytest.mark.parametrize("panel", ["7 inch", "10 inch", "13 inch"])
+@pytest.mark.parametrize("name", ["KOVA", "ÑANDORI"])
+def test_on_hold_the_number_leaves_the_wearers_name_its_height(
+    bench: Bench, panel: str, name: str
+) -> None:
+    """The name tells twins apart; the number grew until its letters were those of a caption."""
+    plan = two_layers(opens_itself=False)
+    held = Station(plan)
+    held.answer()
+    held.do(c.HoldOn(""))
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    settings = StationSettings(screen_inches=inches, language="es")
+    offers = [Option(say(f"work.{each}"), lambda: None) for each in ("rework", "scrap", "accept")]
+    screen = WorkScreen(
+        Words("es"), settings, lambda line: name, options=lambda view: offers, clock=bench.clock
+    )
+    screen.plan = plan
+    screen.show(held.see())
+    (told,) = (text for text in texts(screen) if text.text == name)
+    assert capital(told) >= scale_of(panel).line * 0.97

@@ -75,9 +75,10 @@ def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure:
             fitted, kept = column(blocks, parts.text.w, parts.text.h)
             if share > 1 and fitted[0].narrow < 1:  # not at the cost of the letters
                 kept = 0.0
-            if best is None or kept > best[0]:
+            reads = kept == 1.0 and (not figure.rows or _wearer_reads(page, view, parts))
+            if best is None or kept > best[0] or reads:
                 best = (kept, parts)
-            if kept == 1.0:
+            if reads:
                 break
         if best is not None and best[0] >= enough:
             break
@@ -98,6 +99,13 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
         number = Box(number.x, number.y, min(left.w, content.w - wide - scale.mm(5.0)), number.h)
         _, side = side.from_top(plate, scale.mm(2.0))
     return Parts(number, capital, text, side, side)
+
+
+def _wearer_reads(page: Page, view: View, parts: Parts) -> bool:
+    """Whether the wearer's name beside the number is as large as the move's lines."""
+    em = parts.capital / CAPITAL
+    beside = parts.number.w - breadth(view.number, True) * em - page.scale.mm(3.0)
+    return breadth(page.name, True) * page.scale.line / CAPITAL <= beside
 
 
 def _with_chips(page: Page, view: View, parts: Parts) -> Parts:

@@ -24,6 +24,7 @@ GOOD = (Stage.GOOD, "good")
 COOLING = (None, "cooling")
 ONE_ROW = 4  # more would be narrower than their words
 LINE_MM = 20.0  # a narrower button has room for its word alone
+MOST_ROW_MM = 30.0  # one result alone is no wall
 LEAST_GAP_MM = 1.5  # between results, where a glove's width leaves no more
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
 
@@ -42,8 +43,12 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
         gap = min(
             gap, max(scale.mm(LEAST_GAP_MM), (box.w - columns * scale.target) / (columns - 1))
         )
-    boxes = _whole_rows(box.grid(columns, -(-len(results) // columns), gap), len(results))
+    rows = -(-len(results) // columns)
+    tall = min(box.h, rows * scale.mm(MOST_ROW_MM) + (rows - 1) * gap)
+    boxes = _whole_rows(box.from_top(tall)[0].grid(columns, rows, gap), len(results))
     said = [_said(page, view, *each) for each in zip(boxes, results, strict=True)]
+    if not all(line for _, line in said):  # all of them tell more, or none does
+        said = [(title, "") for title, _ in said]
     most = alike(scale, [(place, *words) for place, words in zip(boxes, said, strict=True)])
     for place, (stage, _), words in zip(boxes, results, said, strict=True):
         button = PaperButton(

@@ -102,8 +102,9 @@ class PaperButton(Drawn):
         self._write(label, line)
 
     def _room(self) -> Box:
-        """Where its words stand."""
-        return self.box.inset(self.scale.mm(2.0), self.scale.mm(1.0))
+        """Where its words stand: beside the bar not on the inner frame."""
+        framed = SIDE_FRAME_MM + SIDE_LINE_MM + 0.7
+        return self.box.inset(self.scale.mm(2.0), self.scale.mm(framed if self.beside else 1.0))
 
     def _write(self, label: Colour, line: Colour) -> None:
         scale, room = self.scale, self._room()

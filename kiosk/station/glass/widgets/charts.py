@@ -85,7 +85,7 @@ class ReportTable(Drawn):
     def _largest(self, widest: list[float], rows: int) -> float:
         """Return the largest letters (capitals, px) that leave room for all of it, in columns."""
         least, most = self.scale.small, self.scale.line
-        for letter in (most, (most + least) / 2):
+        for letter in (least + (most - least) * share for share in (1.0, 0.75, 0.5, 0.25)):
             em = letter / CAPITAL
             wide = sum(widest) * em + (self.gap + 1.0) * len(widest)
             if wide <= self.box.w and rows * (height(1, em) + self.scale.mm(1.6)) <= self.box.h:
