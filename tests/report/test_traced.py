@@ -11,9 +11,9 @@ import pytest
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.log.facts.facts import Begun, Closings, Due, Peels, Stint
+from kiosk.log.facts.facts import Begun, Closings, Due, Marked, Peels, Stint
 from kiosk.plan.model import Place
-from kiosk.report.answers.checks import drift
+from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, tack
 from kiosk.report.answers.materials import peels
@@ -148,3 +148,13 @@ def test_another_lot_of_a_film_is_told_within_a_shift_and_since_the_day_before()
     assert answer(changed(day("R 1", "R 1"), day("R 1"))) == "Nothing in the record."
     data = changed(day("R 1", "", "R 2"), day("R 1")).data()["changes"]
     assert data == [{"what": "lot", "job": "j2", "material": "film", "before": "R 1", "now": "R 2"}]
+
+
+def test_a_garment_alone_that_must_be_looked_over_is_called_a_number() -> None:
+    """`Ferry order: 0` would be read as none."""
+    alone = facts(marked=(Marked("ferry", "1", "0", ("unknown",)),))
+    assert "in doubt: Ferry order: number 0." in answer(recheck(Period((alone,))))
+    several = tuple(Marked("ferry", str(n), str(n), ("unknown",)) for n in range(2))
+    assert "in doubt: Ferry order: 0 1." in answer(recheck(Period((facts(marked=several),))))
+    bare = facts(marked=(Marked("ferry", "12", "", ("unknown",)),))
+    assert "in doubt: Ferry order: #12." in answer(recheck(Period((bare,))))

@@ -141,7 +141,11 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """The first few garments as `title: 23 44`."""
-    jobs = _numbers(found[:NAMED], titles)
-    lines = tuple(f"{job}: {' '.join(numbers)}" for job, numbers in jobs.items())
+    """The first few garments as `title: 23 44`; one alone as a number, or 0 reads as none."""
+    lines: tuple[Value, ...] = tuple(
+        say("report.garment_of", job=job, number=numbers[0])
+        if len(numbers) == 1 and numbers[0].isdigit()
+        else f"{job}: {' '.join(numbers)}"
+        for job, numbers in _numbers(found[:NAMED], titles).items()
+    )
     return (*lines, "…") if len(found) > NAMED else lines
