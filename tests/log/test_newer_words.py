@@ -1,10 +1,12 @@
 """What a newer program calls things: such a word is told as it stands, and nothing breaks off.
 
-Only ids that travel as text are meant: a new kind of event raises its version, and is refused.
+An id that travels as text is told; a kind or a word that decides what happened is refused.
 """
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +16,9 @@ from log_samples import garments, plan
 from log_station import Station
 
 from kiosk.catalog.base.notes import as_recorded, say
+from kiosk.log.record.recorder import start
+from kiosk.log.store import codec
+from kiosk.log.store.errors import Newer
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished
 from kiosk.run.state.events_shift import FirstArticleJudged, TrialJudged
@@ -82,3 +87,34 @@ def test_only_a_word_of_a_record_may_be_unknown() -> None:
     assert "{x}" in told
     with pytest.raises(KeyError):
         words("cause.damp_store")
+
+
+def test_a_word_that_decides_what_happened_is_refused_and_nothing_is_set_aside(
+    tmp_path: Path,
+) -> None:
+    """Its checksum is right: to mend such a record would throw sound results away."""
+    path = tmp_path / "station.sqlite3"
+    station = Station(path)
+    station.begin(2)
+    station.press_to_rack()
+    row = codec.encode(Finished(station.now, "1/1/1", Stage.REWORK, True))
+    assert '"stage":"rework"' in row.payload
+    row = row._replace(payload=row.payload.replace('"rework"', '"washed first"'))
+    station.recorder.store.add([row])
+    station.recorder.close()
+    before = rows(path)
+    with pytest.raises(Newer) as refused:
+        start(path, station.now)
+    told = Words("en").say(refused.value.message)
+    assert f"{path} was written by a newer program (stage washed first)" in told
+    for command in (("report",), ("log", "--verify"), ("log", "--json")):
+        said = kiosk(*command, "--log", str(path))
+        assert said.code == 1
+        assert said.err == f"{told}\n"
+    assert rows(path) == before
+    assert [each.name for each in tmp_path.iterdir() if "damaged" in each.name] == []
+
+
+def rows(path: Path) -> list[tuple[object, ...]]:
+    with closing(sqlite3.connect(path)) as connection:
+        return connection.execute("SELECT * FROM events ORDER BY seq").fetchall()

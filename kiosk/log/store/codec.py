@@ -47,8 +47,8 @@ class Unreadable(ValueError):
     """JSON that is not what any version of this program writes."""
 
 
-class FromNewer(ValueError):
-    """A row of a kind or version that only a newer program knows."""
+class FromNewer(Unreadable):
+    """A row of a kind, version or word that only a newer program knows."""
 
 
 def kind_of(event: type[Event]) -> str:
@@ -126,16 +126,29 @@ def from_json(text: str, cls: type[T]) -> T:
     return from_plain(content, cls)
 
 
+class _Words(dict[Any, Any]):
+    """The members of an enum by the words for them; another word is a newer program's."""
+
+    def __init__(self, of: type[Enum]) -> None:
+        super().__init__((each.value, each) for each in of)
+        self._of = of.__name__
+
+    def __missing__(self, word: object) -> Any:
+        raise FromNewer(f"{self._of.lower()} {word}")
+
+
 _NO_VALUE = (
     LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError,
 )  # fmt: skip
 
 
 def from_plain(content: object, cls: type[T]) -> T:
-    """Return the `cls` that JSON was read to. Raises Unreadable."""
+    """Return the `cls` that JSON was read to. Raises Unreadable, FromNewer."""
     kind: Any = cls
     try:
         value: T = _reader(kind)(content)
+    except FromNewer:
+        raise
     except _NO_VALUE as error:
         raise Unreadable(f"{cls.__name__}: {error!r}") from error
     return value
@@ -162,7 +175,7 @@ def _reader(cls: Any) -> Read:
         return _reader_of_fields(cls)
     if issubclass(cls, tuple):  # with names
         return _reader_of_cells(cls._make, get_type_hints(cls).values())
-    return {each.value: each for each in cls}.__getitem__
+    return _Words(cls).__getitem__
 
 
 def _reader_of_cells(make: Callable[[list[Any]], Any], types: Iterable[Any]) -> Read:
