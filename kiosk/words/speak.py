@@ -174,7 +174,8 @@ class Words:
             known = self._catalogue.said.get(message.id)
             if known is None:
                 known = self._template(message).format_map(values)
-                self._catalogue.said[message.id] = known
+                if not message.otherwise:  # that is no sentence of this id
+                    self._catalogue.said[message.id] = known
             return known
         template = self._template(message)
         if self.degrees is not None and values.get("unit", "") != self.degrees.value:

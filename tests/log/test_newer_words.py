@@ -80,7 +80,8 @@ def test_a_garments_card_and_an_orders_sheet_are_told_too(newer: Path) -> None:
 
 def test_only_a_word_of_a_record_may_be_unknown() -> None:
     """A sentence that this program itself has forgotten is a fault of it, and found."""
-    words = Words("es")
+    words = Words("en")
+    assert words.say(as_recorded("cause", "damp_store")) == "damp_store"
     assert words.say(as_recorded("cause", "over_run")) == words("cause.over_run")
     assert words.say(as_recorded("cause", "{0} of {x}")) == "{0} of {x}"
     told = words("report.about_line", job=as_recorded("cause", "{x}"), line="3")
