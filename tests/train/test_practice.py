@@ -52,7 +52,7 @@ def test_how_far_help_has_faded_is_told_after_each_garment() -> None:
     for _ in range(4):
         learner.practise()
         said = fading(learner.trainee, FAMILY)
-        told.append("" if said is None else WORDS.say(said))
+        told.append("" if said is None else WORDS.say(said).replace("\xa0", " "))
     so_far = "steps so far: watched 11, guided {}, prompted {}, from memory 0; reason known 11"
     assert told == [so_far.format(0, 0), so_far.format(11, 0), so_far.format(11, 11), ""]
 
