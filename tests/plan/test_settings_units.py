@@ -1,12 +1,26 @@
-"""Sheets stated in the other unit than the press shows: limits round to its nearest degree."""
+"""Sheets in the other unit than the press shows, limits with parts of a second: what is whole."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 import pytest
-from settings_samples import NAME, T, cap, cloth, degrees, dwell, film, final, peel, press, pressed
+from settings_samples import (
+    NAME,
+    S,
+    T,
+    cap,
+    cloth,
+    degrees,
+    dwell,
+    film,
+    final,
+    peel,
+    press,
+    pressed,
+)
 
+from kiosk.catalog.model.sheets import DwellBand, DwellCap
 from kiosk.plan.model import UsableSpan
 
 
@@ -52,3 +66,20 @@ def test_of_three_bands_the_two_beside_a_torn_hole_count(setting: str) -> None:
     wide = film(window=(262, 300, 280), seconds=(5, 12, 10))
     panel = pressed((NAME,), wide, on=cloth(dwell_max=caps), bench=press(setting, "0 F"))
     assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, 7)
+
+
+def test_parts_of_a_second_are_rounded_to_the_side_that_the_limit_allows() -> None:
+    """Whole seconds, design.md, section 4: of 8.5 to 11.5 s there are 9 to 11."""
+    band = DwellBand(T("280 F"), T("300 F"), S("8.5 s"), S("11.5 s"), S("10 s"))
+    assert pressed((NAME,), film(dwell=(band,))).usable == (UsableSpan(280, 300, 9, 11),)
+
+
+@pytest.mark.parametrize("key", ["cloth", "total", "film"])
+def test_parts_of_a_second_are_not_granted_by_a_limit(key: str) -> None:
+    """9.5 s allow 9; 14.5 s of heat less a pre-press of 5 s likewise."""
+    on = {
+        "cloth": cloth(dwell_max=(DwellCap(T("0 F"), T("320 F"), S("9.5 s")),)),
+        "total": replace(cloth(), total_heat=S("14.5 s")),
+    }.get(key, cloth())
+    own = replace(film(), total_heat=S("9.5 s")) if key == "film" else film()
+    assert pressed((NAME,), own, on=on).usable == (UsableSpan(280, 300, 8, 9),)
