@@ -292,3 +292,56 @@ def test_another_setting_waits_for_what_is_peeled_hot() -> None:
     assert shown.kind is Kind.SETTING
     assert shown.ask is not None
     assert WORDS.say(shown.ask.title) == "Peel 13 hot, rack it. Set the press to 320 °F"
+
+
+HOT_WARM, HOT_COLD = pass_of(Peel.HOT, Peel.WARM), pass_of(Peel.HOT, Peel.COLD)
+
+
+def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUPED) -> Bench:
+    """A bench at the opening of a garment whose roster line gave nothing for these elements."""
+    bench = on_shift(confirm)
+    (garment,) = team("12")
+    bench.do(c.StartJob(plan.job, plan, "hash", (replace(garment, lacks=lacks),)))
+    bench.answer()
+    while bench.state.heat is None:
+        bench.tap()
+    bench.ring()
+    return bench
+
+
+@pytest.mark.parametrize("confirm", list(Confirm))
+@pytest.mark.parametrize(
+    ("passage", "lacks"), [(HOT_WARM, ("name",)), (HOT_COLD, ("number",)), (ALL, ("number",))]
+)
+def test_what_is_not_on_a_garment_is_neither_waited_for_nor_peeled(
+    passage: Pass, lacks: tuple[str, ...], confirm: Confirm
+) -> None:
+    """A name that peels warm and no name: the film that is there decides (common practice)."""
+    bench = without(plan_of(passage), lacks, confirm)
+    last = Peel.WARM if passage is ALL else Peel.HOT
+    words = []
+    while not bench.job.done:
+        shown = view(bench.state, bench.now)
+        words += [WORDS.say(shown.move), *(WORDS.say(each) for each in shown.lines)]
+        assert all(chip.peel is last for chip in shown.chips)
+        if bench.bar.meaning is None:
+            bench.tick(1.0)
+        else:
+            bench.tap()
+    told = " ".join(words)
+    assert "cold" not in told
+    assert ("warm" in told) == (passage is ALL)
+    assert bench.clock < 1200  # nobody waited for a rack
+    ticket = bench.job.tickets["1/1/1"]
+    assert (ticket.stage, ticket.peeled) == (Stage.GOOD, True)
+
+
+def test_its_ribbon_ends_with_one_look() -> None:
+    bench = without(plan_of(HOT_WARM), ("name",))
+    phases = [mark.label.id for mark in view(bench.state, bench.now).ribbon]
+    assert phases[-2:] == ["ribbon.peel", "ribbon.inspect"]
+
+
+def test_a_garment_with_all_of_it_waits_as_before() -> None:
+    bench = without(plan_of(HOT_WARM), ())
+    assert {chip.peel for chip in view(bench.state, bench.now).chips} == {Peel.WARM}

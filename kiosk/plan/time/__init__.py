@@ -15,6 +15,6 @@ if TYPE_CHECKING:
         procedure,
     )
     from kiosk.plan.time.order import FEWEST, batches, in_order
-    from kiosk.plan.time.through import in_passes, own_passes, steps_without
+    from kiosk.plan.time.through import in_passes, own_pass, own_passes, steps_without
 
 __getattr__ = face(__name__)

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from itertools import takewhile
 
 from kiosk.plan.group import elements_of
@@ -28,7 +29,7 @@ def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
     """Return the steps of a pass, by index, that a garment goes without that `lacks` these.
 
     A tack under which nothing of it lies, with what is laid for it and the carriers that come off
-    after it; its peels, where all of them are. Of a pass that lays nothing of it only the pre-press
+    after it; what is peeled last of several, or all of it. Of a pass that lays nothing of it only the pre-press
     is left, and a look at it.
     """
     steps = passage.steps
@@ -37,13 +38,44 @@ def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
     if _elements(passage) <= {*lacks}:
         return tuple(n for n, step in enumerate(steps) if step.phase not in _OF_THE_CLOTH)
     found = [n for n, step in enumerate(steps) if _is(step, (Phase.TACK,), lacks)]
-    if passage.carriers and {*elements_of(passage.carriers)} <= {*lacks}:
-        found += passage.peels
+    found += _peels_without(passage, lacks)
     for tack in [n for n in found if steps[n].phase is Phase.TACK]:
         before, after = steps[:tack][::-1], steps[tack + 1 :]
         found += range(tack - _many(before, LAYING, lacks), tack)
         found += range(tack + 1, tack + 1 + _many(after, (Phase.REMOVE_CARRIER,), lacks))
     return tuple(sorted(found))
+
+
+def _peels_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
+    """All peels where no carrier is of it; else those behind the last one that has some of it.
+
+    What is peeled before that stays a step: nobody waits for it.
+    """
+    if passage.carriers and {*elements_of(passage.carriers)} <= {*lacks}:
+        return passage.peels
+    if len(passage.stages) != len(passage.peels):  # an older plan knows the wait of the last alone
+        return ()
+    own = [n for n in passage.peels if not _is(passage.steps[n], (Phase.PEEL,), lacks)]
+    return tuple(n for n in passage.peels if own and n > own[-1])
+
+
+def own_pass(passage: Pass, without: Collection[int]) -> Pass:
+    """Return a pass as a garment peels in it that goes without these steps: the last of several.
+
+    Steps keep their places, for events name them by number; those look it over.
+    """
+    kept = sum(n not in without for n in passage.peels)
+    if kept in (0, len(passage.peels)):
+        return passage
+    steps = tuple(
+        passage.steps[-1] if n in without and step.phase is Phase.PEEL else step
+        for n, step in enumerate(passage.steps)
+    )
+    places = tuple(map(passage.place_of, range(kept)))
+    stages = passage.stages[:kept]
+    return replace(
+        passage, steps=steps, stages=stages, places=places, wait=stages[-1], place=places[-1]
+    )
 
 
 def _many(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:

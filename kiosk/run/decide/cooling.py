@@ -1,7 +1,7 @@
 """What is said, felt and learned while a garment cools."""
 
 from kiosk.plan.model import Phase
-from kiosk.run.facts.tickets import called
+from kiosk.run.facts.tickets import called, pass_of
 from kiosk.run.state import Decision, Feels, Lies, Now, Refusal, Stage, State, Ticket, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
@@ -78,7 +78,7 @@ def waits_for_peel(state: State, ticket: Ticket) -> bool:
         return False
     if ticket.stage not in (Stage.COOLING, Stage.AT_PRESS):
         return False
-    passage = job.plan.passes[ticket.passage]
+    passage = pass_of(job, ticket)
     before = passage.steps[: ticket.step]
     return passage.wait is not None and any(s.phase is Phase.FINAL for s in before)
 

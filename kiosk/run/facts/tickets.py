@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Piece, Plan, Step
-from kiosk.plan.time import own_passes, steps_without
+from kiosk.plan.time import own_pass, own_passes, steps_without
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
@@ -57,14 +57,15 @@ def new_ticket(
 ) -> Ticket:
     """Return the ticket of a copy of a garment in a pass; without its peels it has none ahead."""
     peels = plan.passes[passage].peels if without else ()
-    bare = not {*without}.isdisjoint(peels)
+    bare = bool(peels) and {*peels} <= {*without}
     name = ticket_id(garment.line, passage, copy)
     return Ticket(name, garment, passage, copy, peeled=bare, without=without)
 
 
 def pass_of(job: JobRun, ticket: Ticket) -> Pass:
-    """Return the pass that a ticket goes through."""
-    return job.plan.passes[ticket.passage]
+    """Return the pass that a ticket goes through, as its garment does."""
+    passage = job.plan.passes[ticket.passage]
+    return own_pass(passage, ticket.without) if ticket.without else passage
 
 
 def step_at(job: JobRun, ticket: Ticket, step: int) -> Step | None:

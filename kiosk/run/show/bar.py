@@ -8,7 +8,7 @@ from kiosk.run.decide.bar import BarMeaning
 from kiosk.run.facts.moves import is_early, racked_at, racks, wait_at
 from kiosk.run.facts.peels import hot_at_press, peel_time
 from kiosk.run.facts.questions import Kind, Owner, question_at_hand
-from kiosk.run.facts.tickets import called, next_ready
+from kiosk.run.facts.tickets import called, next_ready, pass_of
 from kiosk.run.show.parts import Bar
 from kiosk.run.show.peeling import peels_ahead
 from kiosk.run.show.scene import DARK, Moment, Scene
@@ -201,7 +201,7 @@ def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
     """Return the word of a rack's garment's next peel, None where that is its last or no peel."""
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return say("peel.hot")
-    passage = job.plan.passes[ticket.passage]
+    passage = pass_of(job, ticket)
     wait = wait_at(passage, ticket.step)
     if wait is None or ticket.stage is not Stage.COOLING or ticket.peeled:
         return None

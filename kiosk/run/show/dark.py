@@ -142,7 +142,7 @@ def upcoming(moment: Moment) -> Upcoming | None:
     garment = following.garment
     passage = job.plan.passes[following.passage]
     whole = own.garment.number and own.garment.line not in scene.nameless
-    known = passage is scene.passage and whole
+    known = following.passage == own.passage and whole
     pieces = scene.pieces if known else pieces_of(job.plan, passage)
     lacks = lacking(garment, scene.nameless)
     changes = garment.size != own.garment.size

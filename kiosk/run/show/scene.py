@@ -11,7 +11,7 @@ from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot,
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
 from kiosk.run.facts.represses import closed_before, sheet_again
-from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pieces_of, run_of
+from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pass_of, pieces_of, run_of
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
 
 CALLED_SECONDS = 1.0
@@ -40,7 +40,7 @@ class Scene:
     @cached_property
     def passage(self) -> Pass:
         """The ticket's pass."""
-        return self.job.plan.passes[self.ticket.passage]
+        return pass_of(self.job, self.ticket)
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
@@ -185,7 +185,7 @@ def hands_on(
     state: State, job: JobRun, ticket: Ticket, now: Now, nameless: frozenset[str] = frozenset()
 ) -> Scene:
     """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
-    passage = job.plan.passes[ticket.passage]
+    passage = pass_of(job, ticket)
     end = len(passage.steps) - 1
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return Scene(state, job, ticket, Move(ticket.step, ticket.step), now, nameless)

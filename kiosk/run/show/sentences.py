@@ -12,6 +12,7 @@ from kiosk.run.facts import (
     called,
     hot_window,
     lacking,
+    pass_of,
     peel_time,
     racked_at,
     ready_at,
@@ -97,7 +98,7 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
     ticket = scene.leaving
     if ticket is None:
         return ()
-    passage = scene.plan.passes[ticket.passage]
+    passage = pass_of(scene.job, ticket)
     steps = passage.steps[ticket.step : racked_at(passage, ticket.step) or 0]
     lacks = set(lacking(ticket.garment, scene.nameless))
     peels_now = (step for step in steps if step.phase is Phase.PEEL)

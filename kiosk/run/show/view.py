@@ -13,7 +13,7 @@ from kiosk.run.facts.moves import has_all_closings, waiting_carriers
 from kiosk.run.facts.peels import ready_at, serve_next, shown_wait, time_of
 from kiosk.run.facts.questions import Kind, kind_of
 from kiosk.run.facts.represses import closed_before
-from kiosk.run.facts.tickets import called, called_as, header, progress
+from kiosk.run.facts.tickets import called, called_as, header, pass_of, progress
 from kiosk.run.show import dark as dark_pages
 from kiosk.run.show import light as light_pages
 from kiosk.run.show.bar import bar_shown, bar_without_job, stage_peel
@@ -158,7 +158,7 @@ def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
 def _cools(state: State, ticket: Ticket) -> bool:
     """Whether it can be said where a garment lies, and felt how warm it is."""
     job = state.job
-    wait = None if job is None else job.plan.passes[ticket.passage].wait
+    wait = None if job is None else pass_of(job, ticket).wait
     return wait is not None and wait.peel is not Peel.HOT and waits_for_peel(state, ticket)
 
 
@@ -222,7 +222,7 @@ def _in_hand(job: JobRun) -> bool:
     if not job.slot:
         return False
     ticket = job.tickets[job.slot]
-    passage = job.plan.passes[ticket.passage]
+    passage = pass_of(job, ticket)
     ahead = passage.steps[ticket.step : ticket.step + 1]
     if any(step.phase is Phase.REMOVE_CARRIER for step in ahead):
         return bool(waiting_carriers(passage, ticket.step))
