@@ -29,8 +29,8 @@ def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
     """Return the steps of a pass, by index, that a garment goes without that `lacks` these.
 
     A tack under which nothing of it lies, with what is laid for it and the carriers that come off
-    after it; what is peeled last of several, or all of it. Of a pass that lays nothing of it only the pre-press
-    is left, and a look at it.
+    after it; what is peeled last of several, or all of it. Of a pass that lays nothing of it only
+    the pre-press is left, and a look at it.
     """
     steps = passage.steps
     if not lacks:
