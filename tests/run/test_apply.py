@@ -10,7 +10,7 @@ from typing import Any
 from every_kind import IN, commands_for
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from run_samples import Bench, bench_with, one_piece, plan_of, staged, team
+from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, staged, team
 from sound import assert_sound
 
 from kiosk.catalog.model.house import Range
@@ -115,6 +115,15 @@ def test_after_any_events_the_station_still_says_what_forward_means(
     fitting = commands_for(bench)
     for command in COMMANDS:
         decide(state, fitting[command], now)
+
+
+def test_a_job_whose_pass_has_no_steps_stops_no_station() -> None:
+    """A record can hold any plan: who opens it must be able to put the job back."""
+    bench = on_shift()
+    began = e.JobStarted(bench.now, "empty", EMPTY, "hash", team("12"))
+    state = settled(apply(bench.state, began), bench.now)
+    assert_sound(state)
+    assert kind_of(state, bench.now) is not None
 
 
 @settings(max_examples=200, derandomize=True)

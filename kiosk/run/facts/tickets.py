@@ -263,8 +263,8 @@ def header(plan: Plan, passage: Pass) -> Message:
 
 
 def final_of(passage: Pass) -> Step:
-    """Return the final of a pass: each has one."""
-    return next(step for step in passage.steps if step.phase is Phase.FINAL)
+    """Return the final of a pass: each has one; an empty one of what a record has for a pass."""
+    return next((step for step in passage.steps if step.phase is Phase.FINAL), Step(Phase.FINAL))
 
 
 def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
