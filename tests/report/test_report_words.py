@@ -12,7 +12,7 @@ import pytest
 from report_samples import at, facts, finished, good, noted, plan, ticket
 
 from kiosk.log.facts.facts import Begun
-from kiosk.log.facts.shifts import Story
+from kiosk.log.facts.garment_story import Story
 from kiosk.log.store.codec import KIND_OF
 from kiosk.report.card import At, card
 from kiosk.report.content import Report

@@ -11,8 +11,8 @@ from kiosk.catalog.model import Demand
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.model import Piece, Place, Plan
 from kiosk.plan.sources import PlanSources
-from kiosk.run.facts.checks import NOT_TRIED, setting_tried, untried
 from kiosk.run.facts.questions import Kind
+from kiosk.run.facts.trials import NOT_TRIED, setting_tried, untried
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.events import Closed

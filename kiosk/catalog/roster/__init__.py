@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.headers import COLUMNS, is_remark
     from kiosk.catalog.roster.job import PASSING, free_key, sweep
     from kiosk.catalog.roster.order import (
-        ENDINGS, CannotOrder, Draft, Heads, Look, Order, begin, drafts, remember,
+        ENDINGS, CannotOrder, Draft, Heads, Look, Order,
     )
+    from kiosk.catalog.roster.taking import begin, drafts, remember
 
 __getattr__ = face(__name__)

@@ -22,10 +22,11 @@ from kiosk.catalog.base import (
 )
 from kiosk.catalog.base import files as disk
 from kiosk.catalog.model.orders import RosterLine
-from kiosk.catalog.roster.answers import NO_ANSWERS, NO_EDITS, Answers, edits_of, read_answers
+from kiosk.catalog.roster.answers import NO_ANSWERS, Answers, read_answers
 from kiosk.catalog.roster.headers import COLUMNS
 from kiosk.catalog.roster.questions import Intake
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
+from kiosk.catalog.roster.settling import NO_EDITS, edits_of
 from kiosk.catalog.roster.workbook import ENDING
 
 NOTE = ".names-in.json"

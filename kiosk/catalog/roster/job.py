@@ -20,9 +20,10 @@ from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job
 from kiosk.catalog.model.recipes import Recipe, colours_of
 from kiosk.catalog.roster import questions
-from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, kept, read_answers
+from kiosk.catalog.roster.answers import KEEP, NO_ANSWERS, Answers, read_answers
 from kiosk.catalog.roster.forget import JOB_FILE, MARK, lies_in
 from kiosk.catalog.roster.roster import Roster, roster_digest
+from kiosk.catalog.roster.settling import kept
 
 NO_COLOURS: Mapping[str, str] = {}
 NAME_AND_NUMBER = frozenset({"name", "number"})

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import yaml
 
-from kiosk.catalog.base import alone_in, dataclass
-from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, sync_folder, why_of, write_whole
-from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say, word_problem
+from kiosk.catalog.base import dataclass
+from kiosk.catalog.base.files import read_bytes, sync_folder, why_of, write_whole
+from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn
@@ -26,7 +26,7 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
-from kiosk.catalog.roster.job import KEPT, free_key, holds_job, read_job
+from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import Row, in_its_row
 
@@ -110,7 +110,7 @@ class Draft:
         try:
             known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
         except (OSError, UnicodeDecodeError) as problem:
-            raise _cannot("catalog.order.lost", problem) from problem
+            raise cannot("catalog.order.lost", problem) from problem
         said = {name: known.get((name,), "") for name in ("title", *WHAT)}
         return Order(
             **said,
@@ -129,7 +129,7 @@ class Draft:
         made |= {"colours": dict(order.colours)} if order.colours else {}
         made["answers"] = ANSWERS
         sheet: str = yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=100_000)
-        _write(lambda: write_whole(self.folder / JOB_FILE, sheet.encode()))
+        writing(lambda: write_whole(self.folder / JOB_FILE, sheet.encode()))
 
     def answers(self) -> dict[str, Answer]:
         """Return what was answered so far."""
@@ -157,7 +157,7 @@ class Draft:
 
     def put(self, answers: Answers) -> None:
         """Keep these answers in place of those before. Raises CannotOrder."""
-        _write(lambda: write_answers(self.folder / ANSWERS, answers))
+        writing(lambda: write_answers(self.folder / ANSWERS, answers))
 
     def heads(self) -> Heads:
         """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
@@ -212,7 +212,7 @@ class Draft:
         if folder.exists():
             raise CannotOrder(say("catalog.order.there", name=self.key))
         sync_folder(self.folder)
-        _write(lambda: self.folder.rename(folder))
+        writing(lambda: self.folder.rename(folder))
         sync_folder(folder.parent)
         return folder
 
@@ -235,77 +235,14 @@ def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
     return tuple(filter(None, cells))[:FIRST_CELLS]
 
 
-def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
-    """Begin the order that came in `file`, a copy of which is kept; nothing else of it is touched.
-
-    Headings that the shop has met are taken as then. Raises CannotOrder.
-    """
-    notes = Notes(file.name)
-    if file.suffix.lower() not in ENDINGS:
-        raise CannotOrder(say("catalog.order.ending", endings=ENDINGS))
-    try:
-        data = read_bytes(file, notes)
-    except Unsound as problem:
-        raise CannotOrder(notes.faults[0].problem) from problem
-    name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
-    with alone_in(jobs):  # two stations may begin orders of one title
-        draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
-        draft.drop()  # half begun by a process that was killed
-        try:
-            _write(lambda: draft.folder.mkdir(parents=True))
-            _write(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
-            draft.put({})
-            draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
-        except CannotOrder:
-            draft.drop()  # names are in it
-            raise
-    _recall(draft, catalog)
-    return draft
-
-
-def _recall(draft: Draft, catalog: Catalog) -> None:
-    """Take headings as the shop once said they are meant, where the spelling does not say it."""
-    with suppress(CannotOrder):  # told when the columns are looked at
-        order, columns, unused = draft.order(), dict[str, str](), list[str]()
-        for each in draft.heads().columns:
-            meant = catalog.headings.get(each.header.casefold()) if not each.field else None
-            if meant in headers.COLUMNS and meant not in columns:
-                columns[meant] = each.header
-            elif meant == headers.UNUSED:
-                unused.append(each.header)
-        if columns or unused:
-            draft.say(replace(order, columns=columns, unused=tuple(unused)))
-
-
-def drafts(jobs: Path) -> tuple[Draft, ...]:
-    """Return the orders that were begun among `jobs` and are not jobs yet, by name."""
-    with suppress(OSError):
-        folders = sorted(p for p in jobs.iterdir() if p.name.startswith(".") and p.suffix == KEPT)
-        return tuple(Draft(folder) for folder in folders if holds_job(folder))
-    return ()
-
-
-def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
-    """Note in the shop's file what headings of an order mean that no spelling tells.
-
-    Raises CannotOrder.
-    """
-    order = draft.order()
-    meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]
-    try:
-        headers.note_headings(recipes / headers.HEADINGS, meant, catalog.headings)
-    except OSError as problem:
-        raise _cannot("catalog.order.unwritten", problem) from problem
-    except (UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
-        raise CannotOrder(say("catalog.order.headings", file=headers.HEADINGS)) from problem
-
-
-def _write(act: Callable[[], object]) -> None:
+def writing(act: Callable[[], object]) -> None:
+    """Write something of an order. Raises CannotOrder."""
     try:
         act()
     except OSError as problem:
-        raise _cannot("catalog.order.unwritten", problem) from problem
+        raise cannot("catalog.order.unwritten", problem) from problem
 
 
-def _cannot(id_: str, problem: Exception) -> CannotOrder:
+def cannot(id_: str, problem: Exception) -> CannotOrder:
+    """Return that an order cannot go on, and why."""
     return CannotOrder(say(id_, why=why_of(problem)))

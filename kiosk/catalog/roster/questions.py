@@ -16,11 +16,12 @@ from kiosk.catalog.model.orders import BY_CODE, RosterLine, size_named
 from kiosk.catalog.model.recipes import Recipe
 from kiosk.catalog.model.rules import Code, CodeRule, season_text
 from kiosk.catalog.model.sheets import Material
-from kiosk.catalog.roster.answers import Answers, Edits, settle
+from kiosk.catalog.roster.answers import Answers
 from kiosk.catalog.roster.headers import COLUMNS
 from kiosk.catalog.roster.meant import plain_form
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.rows import Placed
+from kiosk.catalog.roster.settling import Edits, settle
 from kiosk.catalog.roster.tables import Row
 from kiosk.catalog.rules import Face, read_face, season, single
 

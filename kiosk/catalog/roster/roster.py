@@ -10,9 +10,9 @@ from dataclasses import replace
 from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
 from kiosk.catalog.roster import cells, headers
-from kiosk.catalog.roster.answers import NO_EDITS, Edits
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.rows import Placed, copies_of, no_garments, several
+from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
-from kiosk.catalog.roster.answers import Edits
+from kiosk.catalog.roster.settling import Edits
 from kiosk.catalog.roster.tables import Row, plain_header
 
 Placed = tuple[Row, RosterLine]

@@ -11,10 +11,11 @@ if TYPE_CHECKING:
         Begun, Due, Facts, GarmentCount, Jump, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
     )
     from kiosk.log.facts.garments import FINISHED, RESULT, TicketRow
+    from kiosk.log.facts.garment_story import Checked, Heated, Story, lines_of, story
     from kiosk.log.facts.read import compared
     from kiosk.log.facts.shifts import (
-        LONGEST_SECONDS, Checked, Heated, Story, begun, cycles, cycles_of, jumps_within,
-        lines_of, rows_of_jobs, rows_of_order, shifts_of_all, story,
+        LONGEST_SECONDS, begun, cycles, cycles_of, jumps_within, rows_of_jobs, rows_of_order,
+        shifts_of_all,
     )
     from kiosk.log.facts.tables import (
         VERSION, Mark, Op, Reading, Source, abreast, changed, key_of, read_through, statements,

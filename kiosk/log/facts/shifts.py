@@ -1,11 +1,11 @@
-"""Shifts of a log, the jobs begun in it, their tickets and cycles; the story of one garment."""
+"""Shifts of a log, the jobs begun in it, their tickets and cycles."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from operator import itemgetter
-from typing import Any, NamedTuple
+from typing import Any
 
 from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
@@ -23,6 +23,7 @@ ALL = 1 << 62
 BEGUN = "SELECT seq, begun FROM job WHERE job = ?"
 RECORD = """SELECT e.seq, e.kind, version, boot, clock, wall, payload FROM job AS j
 JOIN events AS e ON e.seq = j.seq WHERE j.job = ?"""
+JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
 SEALS = """SELECT first, coalesce(s.last, ?), texts, numbers, max(t.last) FROM stint AS s
 JOIN tally AS t ON t.stint = s.stint WHERE shift = ? GROUP BY s.stint ORDER BY s.stint"""
 
@@ -218,93 +219,3 @@ def _run_ending_with(plan: Plan | None, passage: int) -> int | None:
     """Where a run has several passes, a garment is through it with the last one's tone."""
     runs = () if plan is None else plan.runs
     return next((n for n, run in enumerate(runs) if run and run[-1] == passage), None)
-
-
-HEATS = """SELECT c.seq, c.ticket, c.passage, c.phase, c.press, s.operator, c.wall, c.asked,
-c.shown, c.set_seconds, c.over, c.closed_seen, c.opened_seen FROM closing AS c
-JOIN stint AS s ON s.stint = c.stint WHERE c.job = ? AND c.line = ? ORDER BY c.seq"""
-_CHECK = """SELECT e.wall, c.temperature, c.unit, c."offset", c.spread, c.passed
-FROM "check" AS c JOIN events AS e ON e.seq = c.seq WHERE c.press = ? """
-CHECK_BEFORE = f"{_CHECK} AND c.seq < ? ORDER BY c.seq DESC LIMIT 1"
-CHECK_AFTER = f"{_CHECK} AND c.seq > ? ORDER BY c.seq LIMIT 1"
-RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND ticket IN (
-    SELECT ticket FROM garment WHERE job = ? AND line = ?) ORDER BY seq"""
-JUMPS = "SELECT seq, seconds FROM jump WHERE shift = ? ORDER BY seq"
-LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
-
-
-class Checked(NamedTuple):
-    """A check of the press: when (wall seconds), at what it was set, how far off, held or not."""
-
-    wall: float
-    temperature: int
-    unit: str
-    offset: float
-    spread: float
-    passed: bool
-
-
-class Heated(NamedTuple):
-    """One closing on a garment: by whom, as asked and as shown, how long, how that is known.
-
-    `over` the set seconds, None where nobody saw the opening; `before` and `after` are the
-    checks of its press next to it.
-    """
-
-    ticket: str
-    passage: int
-    phase: str
-    press: str
-    operator: str
-    wall: float
-    asked: int | None
-    shown: int | None
-    set_seconds: float | None
-    over: float | None
-    closed: Seen
-    opened: Seen
-    before: Checked | None
-    after: Checked | None
-
-
-class Story(NamedTuple):
-    """All that is known of one garment of a job: its tickets, its heat, what was ruled.
-
-    `jumps` are those of the wall clock in the shifts of its results.
-    """
-
-    line: str
-    begun: Begun
-    tickets: tuple[TicketRow, ...]
-    heats: tuple[Heated, ...]
-    rulings: tuple[tuple[str, str, str], ...]
-    jumps: tuple[Jump, ...] = ()
-
-
-def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
-    """Return the lines of a job's garments with a number, or the line of that name."""
-    found = sorted(store.rows(LINES, called, job, called, called))
-    return tuple(dict.fromkeys(line for _, line in found))
-
-
-def story(store: Source, job: str, line: str) -> Story | None:
-    """Return what the log tells of a garment, None where it never began the job."""
-    of_job = begun(store, job)
-    if of_job is None:
-        return None
-    tickets = tuple(row for row in rows_of_jobs(store, [job]) if row.line == line)
-    heats = tuple(_heat(store, *row) for row in store.rows(HEATS, job, line))
-    ruled = tuple(store.rows(RULINGS, job, job, line))
-    within = sorted({ticket.shift for ticket in tickets if ticket.shift})
-    jumps = tuple(Jump(*row) for shift in within for row in store.rows(JUMPS, shift))
-    return Story(line, of_job, tickets, heats, ruled, jumps)
-
-
-def _heat(store: Source, seq: int, ticket: str, passage: int, *rest: Any) -> Heated:
-    phase, press, who, wall, asked, shown, seconds, over, closed, opened = rest
-    near = [next(store.rows(query, press, seq), None) for query in (CHECK_BEFORE, CHECK_AFTER)]
-    before, after = (None if row is None else Checked(*row) for row in near)
-    return Heated(
-        ticket, passage, phase, press, who, wall, asked, shown, seconds, over,
-        Seen(closed), Seen(opened), before, after,
-    )  # fmt: skip

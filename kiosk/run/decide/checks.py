@@ -1,7 +1,7 @@
 """Checks of the press, trials, first garments, and what a supervisor lets pass."""
 
 from kiosk.catalog.model import Approver, Demand
-from kiosk.run.facts import called, checks, pass_of, required_setting, slot_ticket
+from kiosk.run.facts import called, checks, pass_of, required_setting, slot_ticket, trials
 from kiosk.run.state import DEFECT_IDS, Decision, First, JobRun, Now, Refusal, Stage, State, refuse
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_shift as e
@@ -82,7 +82,7 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
 def _untried(job: JobRun) -> tuple[str, str] | Refusal:
     """The article whose trial is let pass, and the garment at hand."""
     ticket = slot_ticket(job)
-    if ticket is None or not checks.trial_due(job):
+    if ticket is None or not trials.trial_due(job):
         return refuse("override.nothing")
     if job.rules.trial is not Demand.ASKED:
         return refuse("override.required")
@@ -143,16 +143,16 @@ def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
 def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
     """A piece of cloth, for every article of the job that waits for a trial."""
     job = state.job
-    if job is None or not checks.trial_due(job):
+    if job is None or not trials.trial_due(job):
         return refuse("trial.not_asked")
-    return (e.TrialBegun(now, job.job, tuple(article for article, _ in checks.to_try(job))),)
+    return (e.TrialBegun(now, job.job, tuple(article for article, _ in trials.to_try(job))),)
 
 
 def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
     """The garment at hand is the trial of its article."""
     job = state.job
     ticket = slot_ticket(job)
-    if job is None or ticket is None or not checks.trial_due(job):
+    if job is None or ticket is None or not trials.trial_due(job):
         return refuse("trial.not_asked")
     return (e.TrialByFirst(now, job.job, checks.article_of(job.plan, pass_of(job, ticket))),)
 
@@ -160,11 +160,11 @@ def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
 def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
     """What was found on the piece; the one at the press answers for it."""
     job = state.job
-    if job is None or not job.trying or not checks.trial_due(job):
+    if job is None or not job.trying or not trials.trial_due(job):
         return refuse("trial.not_asked")
-    if not set(command.faults) <= DEFECT_IDS | {checks.PEEL}:
+    if not set(command.faults) <= DEFECT_IDS | {trials.PEEL}:
         return refuse("inspect.defect")
-    found = tuple(checks.to_try(job))
+    found = tuple(trials.to_try(job))
     tried = dict.fromkeys(each for _, owners in found for each in owners)
     articles = tuple(article for article, _ in found)
     passed, by = not command.faults, state.operator
@@ -189,7 +189,7 @@ def by_first(
     """Return the finding that the card of a first garment is, where it is the trial."""
     if first.article not in job.trial_first:
         return ()
-    tried = checks.untried(job.plan, pass_of(job, job.tickets[first.ticket]))
+    tried = trials.untried(job.plan, pass_of(job, job.tickets[first.ticket]))
     passed = not faults
     one = (first.article,)
     return (e.TrialJudged(now, job.job, one, tried, passed, by, faults, first.ticket),)

@@ -1,17 +1,16 @@
-"""What holds the work: a check of the press, a trial, a first garment, too many scraps, a PIN."""
+"""What holds the work: a check of the press, a first garment, too many scraps, a PIN."""
 
 from collections import Counter
-from collections.abc import Iterator
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import Demand, Source, SourceKind, Sources
-from kiosk.plan.model import Pass, Phase, Plan
+from kiosk.catalog.model import Demand
+from kiosk.plan.model import Pass, Plan
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.facts.tickets import final_of, next_ready, pass_of, pieces_of, slot_ticket
 from kiosk.run.state.event import Now, elapsed, replace
 from kiosk.run.state.events_shift import Lapse
 from kiosk.run.state.model import JobRun, Stage, Ticket
-from kiosk.run.state.rules import First, Met, Rules, Tried
+from kiosk.run.state.rules import First, Met, Rules
 from kiosk.run.state.state import State
 
 READINGS = 5
@@ -165,104 +164,6 @@ def approved(job: JobRun, article: str) -> JobRun:
 def needs_supervisor(plan: Plan) -> bool:
     """Return whether the plan has a warning that is a supervisor's to answer for."""
     return any(SUPERVISOR_WARNINGS & set(panel.warnings) for panel in plan.settings)
-
-
-PEEL = "peel"  # the carrier did not come off as it should
-LOOKS = (PEEL, "lifted_edge", "stretched", "marks")
-"""What is looked for on a trial, in this order."""
-
-AND = "; "  # between the settings that a material was tried at
-
-MATERIAL, FABRIC = "material", "fabric"
-DECIDES = {
-    MATERIAL: ("temperature", "dwell", "pressure", "peel", "cover_sheet", "tack"),
-    FABRIC: ("temperature_max", "dwell_max", "pressure_max", "pre_press"),
-}
-"""The keys that a setting rests on and one pressing can try."""
-NOT_TRIED = {
-    MATERIAL: ("peel_wait", "total_heat", "blocks_dye"),
-    FABRIC: ("total_heat", "dye_risk", "dye_cap"),
-}
-"""The keys that one pressing says nothing of: they keep the source that they have."""
-
-
-TACKED = ", tack "  # in the setting of a trial: before the seconds of a material's tack
-
-
-def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
-    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`.
-
-    Of a `material` that the pass tacks `284 F, 13 s, knit-polyester, tack 4 s`.
-    """
-    final = final_of(passage)
-    at = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
-    pieces = pieces_of(plan, passage)
-    of_material = {name for name, piece in pieces.items() if piece.material == material}
-    tacks = (step for step in passage.steps if step.phase is Phase.TACK)
-    seconds = {step.seconds for step in tacks if of_material & {*step.pieces}}
-    return f"{at}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else at
-
-
-def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
-    """Return the materials of a pass, then its fabric, whose numbers are guesses at its setting."""
-    owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
-    settings = [setting_tried(plan, passage, material) for _, material, _ in owners]
-    owners.append((FABRIC, plan.fabric, plan.sources.fabric))
-    settings.append(setting_tried(plan, passage))
-    found = zip(owners, settings, strict=True)
-    return tuple(
-        Tried(kind, key, at) for (kind, key, sources), at in found if not _known(kind, sources, at)
-    )
-
-
-def not_tried(tried: Tried) -> tuple[str, ...]:
-    """Return the keys that a trial says nothing of: a tack only where one was made."""
-    tack = tried.kind == MATERIAL and TACKED not in tried.at
-    return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
-
-
-def _known(kind: str, sources: Sources, at: str) -> bool:
-    keys = DECIDES[kind] if TACKED in at else tuple(k for k in DECIDES[kind] if k != "tack")
-    return all(_holds(sources.of(key), at, key) for key in keys)
-
-
-def _holds(source: Source, at: str, key: str) -> bool:
-    """Whether a number needs no trial: looked up, or tried at this very setting."""
-    if source.kind is not SourceKind.SHOP_TRIAL:
-        return not source.is_guess
-    tried = source.at.split(AND)
-    if key == "tack":
-        return not source.at or at in tried
-    return not source.at or _final(at) in map(_final, tried)
-
-
-def _final(at: str) -> str:
-    """The setting of a trial without its tack."""
-    return at.partition(TACKED)[0]
-
-
-def trial_due(job: JobRun) -> bool:
-    """Return whether in a shop that asks for trials the garment at hand waits for one."""
-    ticket = slot_ticket(job)
-    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
-        return False
-    return _due(job, pass_of(job, ticket))
-
-
-def _due(job: JobRun, passage: Pass) -> bool:
-    article = article_of(job.plan, passage)
-    settled = article in job.tried or article in job.trial_first
-    return not settled and bool(untried(job.plan, passage))
-
-
-def to_try(job: JobRun) -> Iterator[tuple[str, tuple[Tried, ...]]]:
-    """Yield each article of the job that waits for a trial, with what its setting rests on."""
-    seen = set()
-    for passage in job.plan.passes:
-        article = article_of(job.plan, passage)
-        if article not in seen and _due(job, passage):
-            seen.add(article)
-            yield article, untried(job.plan, passage)
 
 
 FREE_TRIES = 3

@@ -8,10 +8,11 @@ from hashlib import blake2b
 
 from kiosk.catalog.model import BY_CODE, Demand
 from kiosk.catalog.roster import has_twin, twin
-from kiosk.run.facts.checks import check_due, lot_hold, trial_due
+from kiosk.run.facts.checks import check_due, lot_hold
 from kiosk.run.facts.hands import had_break
 from kiosk.run.facts.moves import setting_due
 from kiosk.run.facts.tickets import comes_first, run_of
+from kiosk.run.facts.trials import trial_due
 from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State, Ticket, replace
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault
 from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.order_doubts import in_row
+from kiosk.station.desk.jobs.order_ends import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.file_words import fault_said
 from kiosk.words import Words, fault_text

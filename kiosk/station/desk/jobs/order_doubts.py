@@ -1,12 +1,10 @@
-"""Pages of an order's doubts, one by one, then of its garments as worn."""
+"""Pages of an order's doubts, one by one."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from functools import partial
-from pathlib import Path
 
 from kiosk.catalog.base import Fault, Message, say, shown
-from kiosk.catalog.model import BY_CODE, Catalog
+from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import (
     COLUMNS,
     KEEP,
@@ -19,16 +17,13 @@ from kiosk.catalog.roster import (
     of_all,
     rows_of,
 )
-from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_read import signs_of
-from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
-from kiosk.words import Words, fault_text
+from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.words import Words
 
 LONGEST_NAME, LONGEST_NUMBER = 24, 3
-ON_A_PAGE = 6  # garments of a proof
-MOST_TOLD = 4
 
 
 def doubt(desk: Desk, words: Words) -> Sheet:
@@ -246,63 +241,3 @@ def _own_keys(desk: Desk) -> tuple[Button, ...]:
     known = desk.of(Ordering).known
     signs = () if known is None or known.heads is None else signs_of(known.heads)
     return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)
-
-
-def faults(desk: Desk, words: Words) -> Sheet:
-    """What no answer helps."""
-    ordering = desk.of(Ordering)
-    known = ordering.known
-    assert known is not None
-    return Sheet(
-        title=words("order.cannot"),
-        lines=tuple(words.say(each) if isinstance(each, Message) else fault_text(each, words)
-                    for each in _wrong(ordering, desk.library.catalog, words))[:MOST_TOLD],
-        main=Button(words("order.drop"), ordering.ask_to_drop),
-    )  # fmt: skip
-
-
-def in_row(fault: Fault, words: Words) -> Fault:
-    """Return a fault of a list by its row and its column, as people call them."""
-    place = words("order.row", row=fault.line) if fault.line else ""
-    key = words(f"page.field.{fault.key}") if fault.key in COLUMNS else fault.key
-    return replace(fault, file=place, line=0, key=key)
-
-
-def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
-    """A fault as a person at the glass can mend it: by the row of their file, if it is in one."""
-    if fault.problem.id == "catalog.roster.no_column":
-        field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
-        return say("order.no_column", field=field)
-    told = in_row(fault, words)
-    return told if Path(fault.file).name == file else replace(told, file="")
-
-
-def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Message | Fault]:
-    known = ordering.known
-    assert known is not None
-    if known.problem is not None:
-        yield known.problem
-    if known.look is not None:
-        yield from (_told(fault, known.order.file, words) for fault in known.look.faults)
-    if known.refusal is not None:
-        yield from refusal_told(known.refusal, catalog)
-
-
-def proof(desk: Desk, words: Words) -> Sheet:
-    """Every garment as worn, a few on a page."""
-    ordering = desk.of(Ordering)
-    assert ordering.known is not None
-    garments = ordering.known.proof
-    pages = -(-len(garments) // ON_A_PAGE)
-    first = (ordering.at % pages) * ON_A_PAGE
-
-    def turn() -> None:
-        ordering.at += 1
-
-    label = words("order.proof_next", page=ordering.at % pages + 1, of=pages)
-    return Sheet(
-        title=words("order.proof", title=ordering.known.order.title, count=len(garments)),
-        main=Button(words("order.make"), ordering.finish),
-        right=Button(label, turn) if pages > 1 else None,
-        picture=ProofPicture(garments[first : first + ON_A_PAGE]),
-    )

@@ -16,7 +16,7 @@ from kiosk.catalog.model import (
 )
 from kiosk.catalog.roster import Draft, Order, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
-from kiosk.station.desk.jobs import order_doubts, order_films
+from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_films import enter
 from kiosk.station.desk.jobs.order_read import Came, Step
@@ -265,6 +265,6 @@ PAGES: Mapping[Step, Callable[[Desk, Words], Sheet]] = {
     Step.COLOUR: order_films.colour,
     Step.FILM: order_films.film,
     Step.DOUBT: order_doubts.doubt,
-    Step.FAULTS: order_doubts.faults,
-    Step.PROOF: order_doubts.proof,
+    Step.FAULTS: order_ends.faults,
+    Step.PROOF: order_ends.proof,
 }

@@ -1,0 +1,80 @@
+"""Begins an order from the file it came in, by what the shop said of headings like its own."""
+
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+
+import yaml
+
+from kiosk.catalog.base import alone_in
+from kiosk.catalog.base.files import OWNERS_ALONE, read_bytes, write_whole
+from kiosk.catalog.base.notes import Notes, Unsound, say, word_problem
+from kiosk.catalog.model.catalog import Catalog
+from kiosk.catalog.roster import headers
+from kiosk.catalog.roster.job import KEPT, free_key, holds_job
+from kiosk.catalog.roster.order import ENDINGS, CannotOrder, Draft, Order, cannot, writing
+
+
+def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
+    """Begin the order that came in `file`, a copy of which is kept; nothing else of it is touched.
+
+    Headings that the shop has met are taken as then. Raises CannotOrder.
+    """
+    notes = Notes(file.name)
+    if file.suffix.lower() not in ENDINGS:
+        raise CannotOrder(say("catalog.order.ending", endings=ENDINGS))
+    try:
+        data = read_bytes(file, notes)
+    except Unsound as problem:
+        raise CannotOrder(notes.faults[0].problem) from problem
+    name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
+    with alone_in(jobs):  # two stations may begin orders of one title
+        draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
+        draft.drop()  # half begun by a process that was killed
+        try:
+            writing(lambda: draft.folder.mkdir(parents=True))
+            writing(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
+            draft.put({})
+            draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
+        except CannotOrder:
+            draft.drop()  # names are in it
+            raise
+    _recall(draft, catalog)
+    return draft
+
+
+def _recall(draft: Draft, catalog: Catalog) -> None:
+    """Take headings as the shop once said they are meant, where the spelling does not say it."""
+    with suppress(CannotOrder):  # told when the columns are looked at
+        order, columns, unused = draft.order(), dict[str, str](), list[str]()
+        for each in draft.heads().columns:
+            meant = catalog.headings.get(each.header.casefold()) if not each.field else None
+            if meant in headers.COLUMNS and meant not in columns:
+                columns[meant] = each.header
+            elif meant == headers.UNUSED:
+                unused.append(each.header)
+        if columns or unused:
+            draft.say(replace(order, columns=columns, unused=tuple(unused)))
+
+
+def drafts(jobs: Path) -> tuple[Draft, ...]:
+    """Return the orders that were begun among `jobs` and are not jobs yet, by name."""
+    with suppress(OSError):
+        folders = sorted(p for p in jobs.iterdir() if p.name.startswith(".") and p.suffix == KEPT)
+        return tuple(Draft(folder) for folder in folders if holds_job(folder))
+    return ()
+
+
+def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
+    """Note in the shop's file what headings of an order mean that no spelling tells.
+
+    Raises CannotOrder.
+    """
+    order = draft.order()
+    meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]
+    try:
+        headers.note_headings(recipes / headers.HEADINGS, meant, catalog.headings)
+    except OSError as problem:
+        raise cannot("catalog.order.unwritten", problem) from problem
+    except (UnicodeDecodeError, KeyError, yaml.YAMLError) as problem:
+        raise CannotOrder(say("catalog.order.headings", file=headers.HEADINGS)) from problem

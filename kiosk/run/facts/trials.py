@@ -1,0 +1,107 @@
+"""What is tried before a lot: numbers that are guesses at its setting, and what a trial tells."""
+
+from collections.abc import Iterator
+
+from kiosk.catalog.model import Source, SourceKind, Sources
+from kiosk.plan.model import Pass, Phase, Plan
+from kiosk.run.facts.checks import article_of, materials_of
+from kiosk.run.facts.tickets import final_of, pass_of, pieces_of, slot_ticket
+from kiosk.run.state.model import JobRun, Stage
+from kiosk.run.state.rules import Tried
+
+PEEL = "peel"  # the carrier did not come off as it should
+LOOKS = (PEEL, "lifted_edge", "stretched", "marks")
+"""What is looked for on a trial, in this order."""
+
+AND = "; "  # between the settings that a material was tried at
+
+MATERIAL, FABRIC = "material", "fabric"
+DECIDES = {
+    MATERIAL: ("temperature", "dwell", "pressure", "peel", "cover_sheet", "tack"),
+    FABRIC: ("temperature_max", "dwell_max", "pressure_max", "pre_press"),
+}
+"""The keys that a setting rests on and one pressing can try."""
+NOT_TRIED = {
+    MATERIAL: ("peel_wait", "total_heat", "blocks_dye"),
+    FABRIC: ("total_heat", "dye_risk", "dye_cap"),
+}
+"""The keys that one pressing says nothing of: they keep the source that they have."""
+
+
+TACKED = ", tack "  # in the setting of a trial: before the seconds of a material's tack
+
+
+def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
+    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`.
+
+    Of a `material` that the pass tacks `284 F, 13 s, knit-polyester, tack 4 s`.
+    """
+    final = final_of(passage)
+    at = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
+    pieces = pieces_of(plan, passage)
+    of_material = {name for name, piece in pieces.items() if piece.material == material}
+    tacks = (step for step in passage.steps if step.phase is Phase.TACK)
+    seconds = {step.seconds for step in tacks if of_material & {*step.pieces}}
+    return f"{at}{TACKED}{max(filter(None, seconds), default=0)} s" if seconds else at
+
+
+def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
+    """Return the materials of a pass, then its fabric, whose numbers are guesses at its setting."""
+    owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
+    settings = [setting_tried(plan, passage, material) for _, material, _ in owners]
+    owners.append((FABRIC, plan.fabric, plan.sources.fabric))
+    settings.append(setting_tried(plan, passage))
+    found = zip(owners, settings, strict=True)
+    return tuple(
+        Tried(kind, key, at) for (kind, key, sources), at in found if not _known(kind, sources, at)
+    )
+
+
+def not_tried(tried: Tried) -> tuple[str, ...]:
+    """Return the keys that a trial says nothing of: a tack only where one was made."""
+    tack = tried.kind == MATERIAL and TACKED not in tried.at
+    return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
+
+
+def _known(kind: str, sources: Sources, at: str) -> bool:
+    keys = DECIDES[kind] if TACKED in at else tuple(k for k in DECIDES[kind] if k != "tack")
+    return all(_holds(sources.of(key), at, key) for key in keys)
+
+
+def _holds(source: Source, at: str, key: str) -> bool:
+    """Whether a number needs no trial: looked up, or tried at this very setting."""
+    if source.kind is not SourceKind.SHOP_TRIAL:
+        return not source.is_guess
+    tried = source.at.split(AND)
+    if key == "tack":
+        return not source.at or at in tried
+    return not source.at or _final(at) in map(_final, tried)
+
+
+def _final(at: str) -> str:
+    """The setting of a trial without its tack."""
+    return at.partition(TACKED)[0]
+
+
+def trial_due(job: JobRun) -> bool:
+    """Return whether in a shop that asks for trials the garment at hand waits for one."""
+    ticket = slot_ticket(job)
+    if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
+        return False
+    return _due(job, pass_of(job, ticket))
+
+
+def _due(job: JobRun, passage: Pass) -> bool:
+    article = article_of(job.plan, passage)
+    settled = article in job.tried or article in job.trial_first
+    return not settled and bool(untried(job.plan, passage))
+
+
+def to_try(job: JobRun) -> Iterator[tuple[str, tuple[Tried, ...]]]:
+    """Yield each article of the job that waits for a trial, with what its setting rests on."""
+    seen = set()
+    for passage in job.plan.passes:
+        article = article_of(job.plan, passage)
+        if article not in seen and _due(job, passage):
+            seen.add(article)
+            yield article, untried(job.plan, passage)
