@@ -48,7 +48,7 @@ def _carriers_seconds(job: JobRun, ticket: Ticket, steps: tuple[Step, ...], now:
     None are counted of one that never is due where it lies: when it was lifted nobody saw.
     """
     last = max(n for n, step in enumerate(steps) if step.wait is not None)
-    time = time_of(job, ticket, now, steps[last].wait)
+    time = time_of(pass_of(job, ticket), ticket, now, steps[last].wait)
     if time is None or time.from_seconds == inf:
         return 0.0
     after = sum(least_seconds(step) for step in steps[last:] if step.phase not in HOT_PHASES)
@@ -57,10 +57,11 @@ def _carriers_seconds(job: JobRun, ticket: Ticket, steps: tuple[Step, ...], now:
 
 def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:
     """Return the seconds until a peel that is waited for in the hands can be due at the soonest."""
-    wait = hand_wait(pass_of(job, ticket), ticket, now)
+    passage = pass_of(job, ticket)
+    wait = hand_wait(passage, ticket, now)
     if wait is None or wait.peel is Peel.HOT:
         return 0.0
-    return _soonest(time_of(job, ticket, now, wait))
+    return _soonest(time_of(passage, ticket, now, wait))
 
 
 def _soonest(time: PeelTime | None) -> float:
@@ -81,7 +82,7 @@ def _last_of(job: JobRun, ticket: Ticket, steps: range, now: Now) -> PeelTime | 
     """Return when the last peel among these steps is due; a hot one waits for nothing."""
     passage = pass_of(job, ticket)
     peels = [i for i in passage.peels if i in steps and passage.steps[i].peel is not Peel.HOT]
-    return time_of(job, ticket, now, wait_at(passage, peels[-1])) if peels else None
+    return time_of(passage, ticket, now, wait_at(passage, peels[-1])) if peels else None
 
 
 RACK_AFTER_SECONDS = 5.0

@@ -72,13 +72,14 @@ def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
     """
     passage = pass_of(job, ticket)
     if ticket.stage is Stage.COOLING:
-        return time_of(job, ticket, now, wait_at(passage, ticket.step))
-    return time_of(job, ticket, now, hand_wait(passage, ticket, now))
+        return time_of(passage, ticket, now, wait_at(passage, ticket.step))
+    return time_of(passage, ticket, now, hand_wait(passage, ticket, now))
 
 
 def last_peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
     """Return when the last peel of a ticket is due; None where nothing is left to wait for."""
-    return time_of(job, ticket, now, pass_of(job, ticket).wait)
+    passage = pass_of(job, ticket)
+    return time_of(passage, ticket, now, passage.wait)
 
 
 def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
@@ -102,14 +103,13 @@ def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
     return next(waits, ahead[-1])
 
 
-def time_of(job: JobRun, ticket: Ticket, now: Now, wait: PeelWait | None) -> PeelTime | None:
-    """Return when the peel of a wait is due; None where nothing is left to wait for."""
+def time_of(passage: Pass, ticket: Ticket, now: Now, wait: PeelWait | None) -> PeelTime | None:
+    """Return when the peel of a wait is due, of a ticket in its pass; None where none is left."""
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
     if not certain:  # at least as long as the machine is up: a clock set back would hold the wait
         waited = max(waited, now.clock)
-    passage = pass_of(job, ticket)
     wait = own_wait(passage, ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
     assumed = assumed and not any(map(on_pad, waiting_carriers(passage, ticket.step)))

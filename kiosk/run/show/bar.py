@@ -202,10 +202,10 @@ def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return say("peel.hot")
     passage = pass_of(job, ticket)
-    wait = wait_at(passage, ticket.step)
-    if wait is None or ticket.stage is not Stage.COOLING or ticket.peeled:
+    if ticket.stage is not Stage.COOLING or ticket.peeled or not is_early(passage, ticket.step):
         return None
-    return say(f"peel.{wait.peel.word}") if is_early(passage, ticket.step) else None
+    wait = wait_at(passage, ticket.step)
+    return None if wait is None else say(f"peel.{wait.peel.word}")
 
 
 def _refused(moment: Moment) -> Words:

@@ -188,7 +188,9 @@ def _aside(job: JobRun) -> tuple[Aside, ...]:
 
 def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
     """Return the chips of the rack, oldest first, then that of a garment waiting in hand."""
-    waiting = (*job.rack, job.slot) if _in_hand(job) else job.rack
+    own = job.tickets.get(job.slot)
+    heated = own is not None and own.opened is not None
+    waiting = (*job.rack, job.slot) if heated and _in_hand(job) else job.rack
     following = serve_next(job, now) if len(job.rack) > 1 else ""
     found = (chip(job, job.tickets[name], now, name == following) for name in waiting)
     return tuple(each for each in found if each is not None)
@@ -197,7 +199,7 @@ def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
 def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
     """Return the chip of one ticket, `following` where it is served next; None for no wait."""
     wait = shown_wait(job, ticket, now)
-    time = time_of(job, ticket, now, wait)
+    time = time_of(pass_of(job, ticket), ticket, now, wait)
     if time is None or wait is None:
         return None
     ready = ready_at(time)
@@ -219,8 +221,6 @@ def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip
 
 def _in_hand(job: JobRun) -> bool:
     """Whether the garment in the slot is out of the press and waits for a peel that is not hot."""
-    if not job.slot:
-        return False
     ticket = job.tickets[job.slot]
     passage = pass_of(job, ticket)
     ahead = passage.steps[ticket.step : ticket.step + 1]
