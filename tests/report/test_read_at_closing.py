@@ -125,7 +125,7 @@ def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
     made = next(t for t in built.topics if t.section.id == "made")
     assert sorted(spoken(row[0], SAY) for row in made.section.table.rows) == titles.split(", ")
     recheck = next(t for t in built.topics if t.question == "recheck")
-    assert "Club shirts (a-1): 44, Course shirts: 7" in answer(recheck)
+    assert "Club shirts (a-1): number 44, Course shirts: number 7" in answer(recheck)
     assert [row[1] for row in recheck.section.table.rows] == ["Club shirts (a-1)", "Course shirts"]
 
 
