@@ -15,7 +15,7 @@ from kiosk.catalog.model.orders import BY_CODE, Job, SizeClass
 from kiosk.catalog.model.sheets import DyeRisk, Peel, SheetRule, Surface
 from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
-from kiosk.catalog.roster.cells import has_twin
+from kiosk.catalog.roster.upside_down import has_twin
 
 
 @pytest.fixture(scope="module")

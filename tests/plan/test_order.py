@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_order import fewest
 
-from kiosk.catalog.roster.cells import twin
+from kiosk.catalog.roster.upside_down import twin
 from kiosk.commands.load import load
 from kiosk.plan.time.order import FEWEST, MOST, PARTS, batches, in_order
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
-from kiosk.catalog.roster.cells import twin
+from kiosk.catalog.roster.upside_down import twin
 
 Garment = tuple[str, str]
 """Number and size."""

@@ -130,7 +130,7 @@ def test_before_it_neither_recipes_nor_roster_nor_another_page_is_read(
     frames: list[dict[str, Any]],
 ) -> None:
     first, third = frames
-    for unread in ("yaml", "kiosk.catalog.read", "kiosk.catalog.roster.roster"):
+    for unread in ("yaml", "kiosk.catalog.read", "kiosk.catalog.roster.cells"):
         assert unread not in first["read"]
         assert unread in third["read"]
     never = {"kiosk.plan.procedure", "kiosk.station.desk.jobs.jobs"}

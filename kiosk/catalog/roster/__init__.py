@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.answers import (
         KEEP, LEAVE_OUT, Allowed, Answer, allowed, fault_read_as, of_whole_file, read_answers,
     )
-    from kiosk.catalog.roster.cells import has_twin, twin, twins
+    from kiosk.catalog.roster.upside_down import has_twin, twin, twins
     from kiosk.catalog.roster.forget import (
         JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
     )

@@ -3,7 +3,6 @@
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Collection
 
 from kiosk.catalog.base import Message, Notes, dataclass, is_plain, nearest_word, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
@@ -68,28 +67,6 @@ def _in(text: str, script: str) -> str:
             return ""
         written.append(other)
     return "".join(written)
-
-
-_TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
-
-
-def twin(number: str) -> str | None:
-    """Return what `number` reads as upside down: 16 for 91; None where it is no other number."""
-    if not number or any(digit not in _TURNED for digit in number):
-        return None
-    turned = "".join(_TURNED[digit] for digit in reversed(number))
-    return None if turned == number else turned
-
-
-def has_twin(number: str, numbers: Collection[str]) -> bool:
-    """Return whether `number` upside down is another one of `numbers`."""
-    return twin(number) in numbers
-
-
-def twins(numbers: Collection[str]) -> tuple[tuple[str, str], ...]:
-    """Return the pairs of `numbers` that turn into each other, each pair once."""
-    pairs = {(each, twin(each) or "") for each in numbers if has_twin(each, numbers)}
-    return tuple(sorted(pair for pair in pairs if pair[0] < pair[1]))
 
 
 MOST_LETTERS = 16  # of a name on a back
