@@ -99,12 +99,12 @@ class Worker(Person):
             self.move_on()
 
     def _judge(self, view: View) -> None:
+        shown = [each.label for each in self.buttons()]
         if view.bar.meaning is not None and not self._slips():
             self.forward()
-        elif view.bar.meaning is None and not self._slips():
-            self.choose("Good")
+        elif view.bar.meaning is None and "Good" in shown and not self._slips():
+            self.choose("Good")  # what had not all its closings can but be scrap
         else:
-            shown = [each.label for each in self.buttons()]
             self.choose(self.chance.choice([each for each in RESULTS if each in shown]))
             for _ in ("class", "cause"):
                 self.choose(next(iter(self.buttons())).label)
