@@ -32,10 +32,8 @@ from kiosk.catalog.read import new_faults, read_catalog
 from kiosk.catalog.sheets import asking
 
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "material": (MATERIALS, ()),
-    "fabric": (FABRICS, ()),
-    "press": (SHOP, ("presses",)),
-}
+    "material": (MATERIALS, ()), "fabric": (FABRICS, ()), "press": (SHOP, ("presses",)),
+}  # fmt: skip
 """By kind the file and the place in it where a new entry goes."""
 KEPT = ".new-{kind}-{key}.json"
 
@@ -219,11 +217,7 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
     except KeyError:
         notes.add(say("entry.no_place"))
         return notes.faults
-    except (
-        UnicodeDecodeError,
-        yaml.YAMLError,
-        RecursionError,
-    ):  # broken before: the checker says where
+    except (UnicodeDecodeError, yaml.YAMLError, RecursionError):  # the checker says where
         return tuple(fault for fault in read_catalog(recipes)[1] if Path(fault.file).name == file)
     faults = new_faults(recipes, file, text)
     if not faults:

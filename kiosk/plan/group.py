@@ -3,7 +3,16 @@
 from collections.abc import Iterable, Mapping
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.model import FAMILIES, Fabric, Layer, Material, Panel, Press, SheetRule
+from kiosk.catalog.model import (
+    FAMILIES,
+    Fabric,
+    Layer,
+    Material,
+    Panel,
+    Press,
+    SheetRule,
+    stretches,
+)
 from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, PlatenPart, Purpose
 
 
@@ -71,16 +80,9 @@ class Group:
 
     def _without_hole(self, material: Material) -> tuple[int, int]:
         """The degrees around the group's own that a sheet has seconds for, up to the next hole."""
-        unit, at = self.settings.unit, self.final.temperature
-        spans = [(b.start.whole_in(unit), b.end.whole_in(unit)) for b in material.dwell]
-        low = high = at
-        for start, end in sorted(spans):
-            if start <= high + 1:
-                high = max(high, end)
-        for start, end in sorted(spans, reverse=True):
-            if end >= low - 1:
-                low = min(low, start)
-        return low, high
+        at = self.final.temperature
+        each = stretches(material.dwell, self.settings.unit)
+        return next(((low, high) for low, high in each if low <= at <= high), (at, at))
 
     @property
     def sheets_again(self) -> tuple[bool | None, ...]:

@@ -37,7 +37,6 @@ OWN = f"SELECT r.record, {_ENDS} WHERE station = %s"
 END = f"SELECT r.after, {_ENDS} WHERE record = %s"
 BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
 COPY = "COPY {new} FROM STDIN"
-BINARY = f"{COPY} (FORMAT BINARY)"
 OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
 TOLD = """SELECT version, (SELECT max(last) FROM shop.tally AS t WHERE t.record = m.record
     AND stint IN (0, (SELECT max(stint) FROM shop.tally AS n WHERE n.record = m.record)))
@@ -160,7 +159,7 @@ class Sender:
         same = (sql.SQL("t.{0} = n.{0}").format(sql.Identifier(k)) for k in ("record", *key))
         parts["same"] = sql.SQL(" AND ").join(same)
         self._server.execute(sql.SQL(BETWEEN).format(**parts))
-        how = sql.SQL(BINARY if table == ALL else COPY)
+        how = sql.SQL(f"{COPY} (FORMAT BINARY)" if table == ALL else COPY)
         with self._server.cursor().copy(how.format(**parts)) as copy:
             if table == ALL:
                 copy.set_types(TYPES)

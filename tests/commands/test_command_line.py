@@ -82,6 +82,14 @@ def test_a_full_disk_behind_the_output_is_a_clear_fault(buffering: list[str]) ->
     assert done.stderr == "The output cannot be written: No space left on device\n"
 
 
+def ends_without_a_traceback(code: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 128 + signal.SIGINT
+    assert done.stderr == ""
+
+
 def test_ctrl_c_while_the_program_is_still_read_ends_without_a_traceback() -> None:
     code = (
         "import sys, os, signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
@@ -89,11 +97,7 @@ def test_ctrl_c_while_the_program_is_still_read_ends_without_a_traceback() -> No
         " what[0] == 'kiosk.commands.arguments' and os.kill(os.getpid(), signal.SIGINT));"
         "from kiosk.__main__ import main; sys.exit(main(['check']))"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 128 + signal.SIGINT
-    assert done.stderr == ""
+    ends_without_a_traceback(code)
 
 
 def test_ctrl_c_ends_without_a_traceback() -> None:
@@ -104,11 +108,7 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
         "load.run = lambda asked: os.kill(os.getpid(), signal.SIGINT);"
         "sys.exit(m.main(['check']))"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
-    )
-    assert done.returncode == 128 + signal.SIGINT
-    assert done.stderr == ""
+    ends_without_a_traceback(code)
 
 
 @pytest.mark.parametrize(

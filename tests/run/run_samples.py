@@ -241,6 +241,16 @@ class Bench:
         self.wait(max(1.0, seconds_missing(self.state, self.now)))
         return self.do(self.forward())
 
+    def finish(self) -> int:
+        """Work to the end of the job; return the taps that it took."""
+        taps = 0
+        while not self.job.done:
+            self.tap()
+            taps += 1
+            if self.state.heat is not None:
+                self.ring()
+        return taps
+
     def tick(self, seconds: float = 0.0) -> tuple[Event, ...]:
         self.wait(seconds)
         return self.do(c.Tick())

@@ -68,13 +68,7 @@ def test_the_taps_of_a_garment_are_those_of_the_family() -> None:
     plan = plan_of(stack(), pieces=LAYERED)
     bench.do(c.StartJob("j", plan, "hash", team("4", size="")))
     bench.do(c.ReadSetting(300))
-    taps = 0
-    while not bench.job.done:
-        bench.tap()
-        taps += 1
-        if bench.state.heat is not None:
-            bench.ring()
-    assert taps == stack().closings + 1
+    assert bench.finish() == stack().closings + 1
 
 
 def test_a_sign_off_of_somebody_else_is_not_the_operators() -> None:

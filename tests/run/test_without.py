@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from run_samples import COLD, COVER, HOT, INSPECT, LOAD, Bench, hot, on_shift, plan_of
+from run_samples import COLD, COVER, HOT, INSPECT, LOAD, Bench, hot, on_shift, plan_of, stack
 from test_left_out import NAMELESS, NOTHING, NUMBERLESS, WHOLE, begun, garments, press, press_all
 
 from kiosk.catalog.model.sheets import Peel
@@ -38,14 +38,7 @@ def layered(wait: PeelWait = HOT, place: Place = Place.PRESS) -> Pass:
     final (10), peel the name (11), inspect.
     """
     steps = (
-        LOAD,
-        hot(Phase.PRE_PRESS, 5),
-        Step(Phase.LAY, ("number.1",)),
-        hot(Phase.TACK, 2, "number.1"),
-        Step(Phase.REMOVE_CARRIER, ("number.1",), peel=Peel.HOT),
-        Step(Phase.LAY_TOP, ("number.2",)),
-        hot(Phase.TACK, 2, "number.2"),
-        Step(Phase.REMOVE_CARRIER, ("number.2",), peel=Peel.HOT),
+        *stack().steps[:8],
         Step(Phase.LAY, ("name.1",)),
         COVER,
         hot(Phase.FINAL, 15, *BOTH),
@@ -113,13 +106,7 @@ def test_a_garment_without_a_number_has_none_of_its_tacks(confirm: Confirm) -> N
 
 def test_an_operator_taps_once_less_for_each_tack() -> None:
     bench = begun(layers(), NUMBERLESS)
-    taps = 0
-    while not bench.job.done:
-        bench.tap()
-        taps += 1
-        if bench.state.heat is not None:
-            bench.ring()
-    assert taps == 3  # close, close, good
+    assert bench.finish() == 3  # close, close, good
 
 
 @pytest.mark.parametrize("confirm", Confirm)

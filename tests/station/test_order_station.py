@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 import shutil
 import sys
-from collections.abc import Iterator
 from concurrent.futures import Executor, Future
 from pathlib import Path
 
 import pytest
-from station_driver import PIN, Person, lay_out
+from station_driver import PIN, Person
 from station_harness import Bench
 from station_tree import walk
 
@@ -26,97 +25,30 @@ from customer_files import (
     Answered,
     write_all,
 )
-from new_sheets import FILM, SAID, filled
+from order_person import (
+    answer,
+    at,
+    begins,
+    cause,
+    choices,
+    doubts,
+    line_of,
+    ordering,
+    orders_shop,
+    to_doubts,
+)
 
-from kiosk.catalog.base.quantities import Degrees
-from kiosk.catalog.entries import keep
 from kiosk.catalog.read import list_jobs, read_catalog, read_job
 from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import placement_faults
-from kiosk.run.state.events_shift import OrderTaken, RecipesRead
-from kiosk.station.desk.jobs.order import Ordering
+from kiosk.run.state.events_shift import OrderTaken
 from kiosk.station.desk.jobs.order_read import Step
-from kiosk.station.desk.sheet import Button
 from kiosk.station.glass.widgets.lay_drawing import ProofDrawing
-
-COLUMNS = {
-    "Rückennummer": "number",
-    "Spielername": "name",
-    "Größe": "size",
-    "Bemerkung": "not used",
-}
 
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shop with one small job and the three files in its inbox; copied by each story."""
-    place = lay_out(tmp_path_factory.mktemp("orders"), "raft-polo")
-    write_all(place / "inbox")
-    return place
-
-
-def at(bench: Bench, shop: Path, place: Path) -> Person:
-    """A person at the jobs of a copy of the shop."""
-    shutil.copytree(shop, place, dirs_exist_ok=True)
-    person = Person(bench, place)
-    person.first_start()
-    return person
-
-
-def ordering(person: Person) -> Ordering:
-    return person.station.desk.of(Ordering)
-
-
-TWO_LAYERS = ("Name and number in two layers", "Piqué", "heron", "Film and colours are right")
-
-
-def to_doubts(person: Person, file: str, *what: str) -> None:
-    """From the jobs to the first doubt: the file, its columns, what it is."""
-    person.choose("New order", file)
-    if ordering(person).step is Step.DOUBT:  # which sheet
-        assert "Order" in person.texts()
-        person.choose("Yes, that is right")
-    while ordering(person).step is Step.COLUMNS:
-        begun = next(b.label for b in person.buttons() if b.label.startswith(("Say", "These")))
-        heading = re.search("“(.*)”", begun)
-        if heading is None:
-            person.choose(begun)
-        else:
-            person.choose(begun, COLUMNS[heading[1]])
-    person.choose(*(what or TWO_LAYERS))
-
-
-def cause(person: Person) -> tuple[int, str, str]:
-    """What is asked: row, column, cause."""
-    fault = ordering(person).doubts[0]
-    return fault.line, fault.key, fault.problem.id.rpartition(".")[2]
-
-
-def answer(person: Person, said: str) -> None:
-    """Answer what is asked: a text by its button or its keys."""
-    key = ordering(person).doubts[0].key
-    text = said.strip('"')
-    labels = {button.label for button in person.buttons()}
-    if said == "leave-out":
-        out = {"Leave this row out", "Yes, the total: leave it out"}
-        person.choose(next(iter(out & labels)))
-    elif said == "keep":
-        person.choose(next(b for b in labels if b.startswith(("Right", "Yes"))))
-    elif text in labels:
-        person.choose(text)
-    else:
-        person.choose("Enter it" if "Enter it" in labels else "Something else")
-        person.choose(text) if key == "size" else person.choose(*text, "Take this")
-
-
-def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
-    """Answer doubt after doubt, and yield each once it is answered."""
-    while ordering(person).step is Step.DOUBT:
-        asked = cause(person)
-        shown = person.texts()
-        assert asked[0] == 0 or f"Row {asked[0]}" in shown
-        answer(person, answers[asked])
-        yield asked
+    return orders_shop(tmp_path_factory.mktemp("orders"))
 
 
 @pytest.mark.parametrize(
@@ -386,116 +318,3 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     assert ordering(person).step is Step.DOUBT
     person.close()
     assert not (tmp_path / "jobs" / "divers").exists()
-
-
-def test_a_fabric_and_a_press_that_were_just_entered_are_said_of_the_order(
-    bench: Bench, shop: Path, tmp_path: Path
-) -> None:
-    person = at(bench, shop, tmp_path)
-    for kind in ("fabric", "press"):
-        keep(tmp_path / "recipes", filled(kind, *SAID[kind], Degrees.C))  # all but written
-    to_doubts(person, "divers.csv", "Name and number in two layers")
-    person.choose("New fabric", *PIN, "Enter", "Net knit", "Write it into the file")
-    assert ordering(person).step is Step.PRESS
-    person.choose("New press", *PIN, "Enter", "dipper", "Write it into the file")
-    assert ordering(person).step is Step.COLOURS
-    assert ordering(person).draft is not None
-    said = ordering(person).known
-    assert said is not None
-    assert (said.order.fabric, said.order.press) == ("net-knit", "dipper")
-    person.close()
-
-
-def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
-    bench: Bench, shop: Path, tmp_path: Path
-) -> None:
-    person = at(bench, shop, tmp_path)
-    recipes = tmp_path / "recipes"
-    keep(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
-    before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
-    person.choose("New film, fabric or press", *PIN, "Enter")
-    assert {"New material", "New fabric", "New press", "Skerry"} <= begins(person)
-    person.choose("back")  # to the jobs, from where it came
-    to_doubts(person, "divers.csv", "Cool film")
-    assert re.fullmatch(r"up to \d+ °F", line_of(person, "Piqué"))
-    assert re.fullmatch(r"up to \d+ °F · dye moves easily", line_of(person, "Polyester printed"))
-    person.choose("Piqué")
-    assert re.fullmatch(r"\d+ in × \d+ in, set to \d+ °F", line_of(person, "heron"))
-    person.choose("back", "back")  # press, fabric: to the recipes
-    assert re.fullmatch(r"\d+ to \d+ °F · orange", line_of(person, "Cool film"))
-    person.choose("Cool film", "Piqué", "heron")
-    assert {"name: Cool film", "number: Cool film"} <= begins(person)
-    person.choose("New material", *PIN, "Enter", "Skerry", "Write it into the file")
-    assert ordering(person).step is Step.COLOURS
-    person.choose("number: Cool film")
-    offered = [choice.label for choice in choices(person)]
-    assert offered[0] == "Skerry"
-    assert any(each.startswith("Cool film") for each in offered)
-    assert not any(each.startswith("Plush") for each in offered)  # too hot for this cloth
-    person.choose("back", "Use Skerry for all")
-    assert {"name: Skerry", "number: Skerry"} <= begins(person)
-    person.choose("number: Skerry", "Cool film")
-    person.restart("a later boot")
-    person.choose("New order", "divers")
-    assert {"name: Skerry", "number: Cool film"} <= begins(person)  # nothing is said twice
-    person.choose("number: Cool film", "Skerry", "Film and colours are right")
-    assert len(list(doubts(person, CSV_ANSWERS))) > 1
-    assert not (recipes / "cool-pair-skerry.yaml").exists()  # it comes with the job
-    person.choose("All right: make the job")
-    person.close()
-
-    catalog, faults = read_catalog(recipes)
-    assert faults == ()
-    job, _ = read_job(tmp_path / "jobs" / "divers", catalog)
-    assert job is not None
-    assert job.recipe == "cool-pair-skerry"
-    made = catalog.recipes[job.recipe]
-    assert {x.material for p in made.panels for e in p.elements for x in e.layers} == {"skerry"}
-    assert made.title.startswith("Skerry")
-    now = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
-    assert {name for name in before if now[name] != before[name]} == {"materials.yaml"}
-    read = [event for event in person.events() if isinstance(event, RecipesRead)]
-    assert any("cool-pair-skerry" in repr(change) for event in read for change in event.changes)
-    (taken,) = (e for e in person.events() if isinstance(e, OrderTaken))
-    assert not any(name.startswith("film") for name, _ in taken.answers)
-
-
-def choices(person: Person) -> tuple[Button, ...]:
-    """What the page offers, in its order."""
-    sheet = person.station.sheet
-    assert sheet is not None
-    return sheet.sheet.choices
-
-
-def line_of(person: Person, begun: str) -> str:
-    """What stands below a key."""
-    return next(key.line for key in choices(person) if key.label.startswith(begun))
-
-
-def begins(person: Person) -> set[str]:
-    """The keys on the page up to a comma: a film's title may go on."""
-    return {button.label.partition(",")[0] for button in person.buttons()}
-
-
-def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
-    bench: Bench, shop: Path, tmp_path: Path
-) -> None:
-    """The demo shop has no white; a shop that has, says so with its first order."""
-    person = at(bench, shop, tmp_path)
-    to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
-    person.choose("orange")
-    assert "white" not in begins(person)
-    person.choose("Another colour", "back")  # takes back the page, not the order
-    assert ordering(person).step is Step.COLOURS
-    person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Take this")
-    assert "bone white" in begins(person)
-    person.choose("Film and colours are right")
-    assert ordering(person).draft is not None
-    assert ordering(person)._order().colours == {"orange": "bone white"}
-    assert len(list(doubts(person, CSV_ANSWERS))) > 1
-    person.choose("All right: make the job")
-    person.close()
-    catalog, _ = read_catalog(tmp_path / "recipes")
-    job, faults = read_job(tmp_path / "jobs" / "divers", catalog)
-    assert job is not None, faults
-    assert job.colours == {"orange": "bone white"}

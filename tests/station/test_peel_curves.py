@@ -145,15 +145,21 @@ def test_with_no_job_at_the_press_nothing_is_estimated_anew() -> None:
     assert anew(on_shift().state) == ()
 
 
-def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
-    """heat.md: the pad remembers. A garment pressed again has no carrier and heats it as well."""
-    press(pressing)
+def to_its_final(pressing: Pressing) -> str:
+    """Press the garment at hand to the end of its final; return its ticket's name."""
     name = pressing.job.slot
     while not pressing.job.tickets[name].finals:
         pressing.wait(10.0)
         pressing.answer().wait(1.0)
         pressing.do(pressing.forward())
         pressing.ring()
+    return name
+
+
+def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
+    """heat.md: the pad remembers. A garment pressed again has no carrier and heats it as well."""
+    press(pressing)
+    name = to_its_final(pressing)
     ticket = pressing.job.tickets[name]
     peeled = replace(ticket, peeled=True)
     job = replace(pressing.job, tickets={**pressing.job.tickets, name: peeled})
@@ -205,12 +211,7 @@ def test_warm_is_ready_from_65_and_cold_at_30_or_at_the_rooms_and_4() -> None:
 
 
 def test_what_is_being_solved_is_not_asked_for_again(pressing: Pressing) -> None:
-    name = pressing.job.slot
-    while not pressing.job.tickets[name].finals:
-        pressing.wait(10.0)
-        pressing.answer().wait(1.0)
-        pressing.do(pressing.forward())
-        pressing.ring()
+    to_its_final(pressing)
     solver = Estimates(AtOnce())
     assert solver.wanted(pressing.state)
     solver.look(pressing.state)

@@ -107,6 +107,11 @@ class Fault:
     doubt: Doubt | None = None
     id: str = field(default="", compare=False)
 
+    @property
+    def cause(self) -> str:
+        """What is wrong or doubted, by the last word of its problem's id."""
+        return self.problem.id.rpartition(".")[2]
+
 
 def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
     """Return the name by which `fault` is answered: row, column, cause and what it was asked of.
@@ -115,7 +120,7 @@ def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
     No name can be read of it.
     """
     values = fault.problem.values
-    cause = fault.problem.id.rpartition(".")[2]
+    cause = fault.cause
     if "first" in values:  # another row that it has to do with
         cause = f"{cause}-{values['first']}"
     if not row:

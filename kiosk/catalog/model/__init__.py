@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     )
     from kiosk.catalog.model.sheets import (
         GROUNDS, DwellBand, DwellCap, DyeRisk, Fabric, Material, Peel, PeelBand, Press, SheetRule,
-        Surface, Tack,
+        Surface, Tack, stretches,
     )
     from kiosk.catalog.model.source import (
         ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,

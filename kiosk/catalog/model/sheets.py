@@ -1,6 +1,6 @@
 """What the shop owns and knows, as values. Read from files by the rest of this room."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 from enum import Enum, IntEnum
 
@@ -140,6 +140,17 @@ class Material:
     def sheet_rule(self, carrier_on: bool) -> SheetRule:
         """Return what it asks of the cover sheet with its carrier on, or off."""
         return self.sheet_carrier_on if carrier_on else self.sheet_carrier_off
+
+
+def stretches(bands: Iterable[DwellBand | PeelBand], unit: Degrees) -> tuple[tuple[int, int], ...]:
+    """Return from where to where bands leave no whole degree of `unit` out, rising."""
+    found: list[tuple[int, int]] = []
+    for start, end in sorted((b.start.whole_in(unit), b.end.whole_in(unit)) for b in bands):
+        if found and start <= found[-1][1] + 1:
+            found[-1] = found[-1][0], max(end, found[-1][1])
+        else:
+            found.append((start, end))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,9 +103,8 @@ WHOLE_FILE = frozenset({"sheets", "code_page"})  # which one it is, before anyth
 NO_GARMENT = frozenset({"total", "heading_again", "lone"})
 QUANTITY = "quantity"
 OF_ROW = NO_GARMENT | {"more_cells", QUANTITY}  # of no cell that is pressed
-HIDDEN = frozenset(
-    {"hidden_rows", "hidden_column", "struck_rows"}
-)  # in the sheet, also once they are left out
+# In the sheet, also once they are left out.
+HIDDEN = frozenset({"hidden_rows", "hidden_column", "struck_rows"})
 LEAVES_OUT = HIDDEN | OF_ROW
 HEADING = "unknown_column"
 OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
@@ -114,7 +113,7 @@ NO_ANSWER = Allowed(keep=False)
 
 def allowed(fault: Fault) -> Allowed:
     """Return what may be answered to a question, or to a fault of a cell."""
-    cause, doubt = cause_of(fault), fault.doubt
+    cause, doubt = fault.cause, fault.doubt
     others = () if doubt is None else tuple(e for e in doubt.could_be if e != doubt.read_as)
     if cause in OF_COLUMNS:
         return NO_ANSWER
@@ -133,11 +132,6 @@ def allowed(fault: Fault) -> Allowed:
         return Allowed(keep=True, choices=doubt.could_be if doubt else (), leave_out=True)
     choices = others if cause in WHOLE_FILE else ()
     return Allowed(keep=True, choices=choices, leave_out=cause in LEAVES_OUT)
-
-
-def cause_of(fault: Fault) -> str:
-    """Return what is doubted, by the last word of its problem."""
-    return fault.problem.id.rpartition(".")[2]
 
 
 def of_whole_file(name: str) -> bool:

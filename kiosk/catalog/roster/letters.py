@@ -56,7 +56,7 @@ def readings(data: bytes) -> tuple[Reading, ...]:
     then followed by the usual one, or alone with letters.
     """
     texts = _texts(data)
-    likely = sorted((page for page in texts if _is_by(texts[page], page)), key=_is_of_two_alphabets)
+    likely = sorted((page for page in texts if _is_by(texts[page], page)), key=_has_a_to_z)
     if USUAL in texts and USUAL not in likely:
         likely.append(USUAL)
     if not likely:
@@ -68,8 +68,8 @@ def readings(data: bytes) -> tuple[Reading, ...]:
     return _told(by_letters, sure=likely[0] is USUAL or not places)
 
 
-def _is_of_two_alphabets(page: CodePage) -> bool:
-    """Whole words of Cyrillic or Greek are hardly Latin with an accent on every letter."""
+def _has_a_to_z(page: CodePage) -> bool:
+    """Such pages come last: Cyrillic or Greek is hardly Latin with an accent on every letter."""
     return not page.alone
 
 

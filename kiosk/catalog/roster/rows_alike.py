@@ -20,7 +20,7 @@ def of_all(fault: Fault) -> str:
 
     An unknown size is like another that is written the same.
     """
-    cause, doubt = fault.problem.id.rpartition(".")[2], fault.doubt
+    cause, doubt = fault.cause, fault.doubt
     if not fault.line or doubt is None:
         return ""
     if cause == "size":

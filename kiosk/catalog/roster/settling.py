@@ -19,7 +19,6 @@ from kiosk.catalog.roster.answers import (
     Answer,
     Answers,
     allowed,
-    cause_of,
     fault_read_as,
     of_whole_file,
 )
@@ -75,8 +74,8 @@ MANNER = frozenset({"small_letters", "all_capitals", "marks"})
 def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """The faults without how a cell is written where its text is in doubt itself."""
     found = tuple(faults)
-    doubtful = {(each.line, each.key) for each in found if cause_of(each) not in MANNER}
-    return tuple(f for f in found if cause_of(f) not in MANNER or (f.line, f.key) not in doubtful)
+    doubtful = {(each.line, each.key) for each in found if each.cause not in MANNER}
+    return tuple(f for f in found if f.cause not in MANNER or (f.line, f.key) not in doubtful)
 
 
 def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
@@ -99,12 +98,12 @@ def _with_answers(
         if answer.decision == LEAVE_OUT and may.leave_out:
             put[name] = LEAVE_OUT
             _leave_out(fault, rows, unused)
-        elif answer.decision == KEEP and cause_of(fault) in NO_GARMENT:
+        elif answer.decision == KEEP and fault.cause in NO_GARMENT:
             put[name] = KEEP
             garments.add(fault.line)
         elif _goes_in_cell(fault, answer) and cells.get(place) == edits.cells.get(place):
             put[name] = cells[place] = answer.text
-        elif answer.text in may.choices and cause_of(fault) in WHOLE_FILE:
+        elif answer.text in may.choices and fault.cause in WHOLE_FILE:
             put[name] = meant = answer.text
     return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
 
@@ -112,7 +111,7 @@ def _with_answers(
 def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
     """Whether an answer is a text in the cell's place; a quantity has to be one that is offered."""
     may = allowed(fault)
-    if cause_of(fault) == QUANTITY:
+    if fault.cause == QUANTITY:
         return answer.text in may.choices
     return not answer.decision and may.writes != ""
 
@@ -146,9 +145,9 @@ def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
     hidden = fault.problem.values.get("rows")
     if isinstance(hidden, tuple):
         rows |= {each for each in hidden if isinstance(each, int)}
-    elif fault.key in CELLS or cause_of(fault) in OF_ROW:
+    elif fault.key in CELLS or fault.cause in OF_ROW:
         rows.add(fault.line)
-    elif fault.doubt is not None and not (cause_of(fault) == HEADING and fault.doubt.written):
+    elif fault.doubt is not None and not (fault.cause == HEADING and fault.doubt.written):
         unused.add(fault.doubt.written)  # job.yaml names the others, and the shop remembers them
 
 
@@ -160,8 +159,8 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
     if answer.decision == KEEP:
         return allowed(fault).keep
     if answer.decision == LEAVE_OUT:
-        return cause_of(fault) in HIDDEN and fault.id in put
-    if cause_of(fault) in WHOLE_FILE:
+        return fault.cause in HIDDEN and fault.id in put
+    if fault.cause in WHOLE_FILE:
         return fault.id in put and edits.meant == put[fault.id]
     own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell since
     written = {text for name, text in put.items() if name.startswith(own)}

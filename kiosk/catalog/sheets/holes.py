@@ -4,8 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Material
-from kiosk.catalog.model.sheets import DwellBand, PeelBand
+from kiosk.catalog.model import DwellBand, Material, PeelBand, stretches
 
 
 def holes(materials: Iterable[Material]) -> Iterator[Message]:
@@ -18,10 +17,6 @@ def holes(materials: Iterable[Material]) -> Iterator[Message]:
 
 def _between(bands: tuple[DwellBand | PeelBand, ...]) -> Iterator[tuple[str, str]]:
     """First and last degree of each hole, in the unit that the bands are written in."""
-    unit = bands[0].start.unit if bands else None
-    if unit is None:
-        return
-    spans = sorted((band.start.whole_in(unit), band.end.whole_in(unit)) for band in bands)
-    for (_, end), (start, _) in pairwise(spans):
-        if start > end + 1:
+    for unit in {band.start.unit for band in bands[:1]}:
+        for (_, end), (start, _) in pairwise(stretches(bands, unit)):
             yield f"{end + 1} {unit.value}", f"{start - 1} {unit.value}"

@@ -46,7 +46,7 @@ def move_from(
 ) -> Move | None:
     """Return the move that begins at index `step`, None at the pass's end."""
     first = _kept(passage, step, skip_pre_press)
-    step, end = _past(first, without) if without else first, len(passage.steps) - 1
+    step, end = past(first, without) if without else first, len(passage.steps) - 1
     if not 0 <= step <= end:
         return None
     hot = next_hot(passage, step, skip_pre_press, without)
@@ -57,7 +57,7 @@ def move_from(
     if hot == step:
         return Move(first, step - 1, hot)
     then = _kept(passage, step + 1, skip_pre_press)
-    closes = (_past(then, without) if without else then) == hot
+    closes = (past(then, without) if without else then) == hot
     return Move(first, step, hot if closes else None, ends=step == end)
 
 
@@ -80,8 +80,8 @@ def next_hot(
     """Return the index of the first hot step at or after `step`."""
     for index in range(max(step, 0), len(passage.steps)):
         phase = passage.steps[index].phase
-        left_out = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)
-        if phase in HOT_PHASES and not left_out:
+        is_none = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)
+        if phase in HOT_PHASES and not is_none:
             return index
     return None
 
@@ -121,7 +121,7 @@ def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
     return step
 
 
-def _past(step: int, without: tuple[int, ...]) -> int:
+def past(step: int, without: tuple[int, ...]) -> int:
     """Return `step`, or the first one after it that is not left out."""
     while step in without:
         step += 1

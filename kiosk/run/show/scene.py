@@ -7,6 +7,7 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.model import Peel
 from kiosk.plan.model import HOT_PHASES, LAYING, Pass, Phase, Piece, Plan, Step
 from kiosk.run.decide.bar import BarMeaning, meaning_of
+from kiosk.run.facts import moves
 from kiosk.run.facts.moves import Move, confirm_of, is_early, move_of, next_hot, next_stage, racks
 from kiosk.run.facts.peels import HOT_LATE_SECONDS, asks_how_it_peeled, hot_at_press, serve_next
 from kiosk.run.facts.questions import Kind
@@ -67,10 +68,7 @@ class Scene:
 
     def following(self, index: int) -> Step:
         """Return the step that its garment comes to after the one at `index`."""
-        index += 1
-        while index in self.ticket.without:
-            index += 1
-        return self.passage.steps[index]
+        return self.passage.steps[moves.past(index + 1, self.ticket.without)]
 
     @cached_property
     def moved(self) -> bool:

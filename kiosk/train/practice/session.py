@@ -23,9 +23,7 @@ from kiosk.train.practice.planted import planted
 from kiosk.train.practice.rehearsal import Wish
 from kiosk.train.practice.slips import BenchRun, Touched, came_of
 
-WATCH_SECONDS = 4.0
-"""How long a step stands while it plays by itself."""
-
+WATCH_SECONDS = 4.0  # so long a step stands while it plays by itself
 HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
 
 

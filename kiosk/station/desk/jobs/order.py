@@ -125,24 +125,6 @@ class Ordering:
         """The questions that are open, without those of a cell that was answered just now."""
         return () if self.known is None else reading.still_open(self.known, self.answered)
 
-    def row(self, line: int) -> tuple[str, ...]:
-        """Return the cells of a row as they stand in the file."""
-        heads = None if self.known is None else self.known.heads
-        return () if heads is None else heads.lines.get(line, ())
-
-    def garment(self, fault: Fault) -> tuple[str, ...]:
-        """Return size, name and number of the garment that is too wide for its place."""
-        look = None if self.known is None else self.known.look
-        job, line = None if look is None else look.job, fault.problem.values.get("line")
-        found = [each for each in job.roster if each.line == line] if job is not None else []
-        return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
-
-    @property
-    def rows(self) -> tuple[tuple[str, ...], ...]:
-        """The cells of all rows as they stand in the file."""
-        heads = None if self.known is None else self.known.heads
-        return () if heads is None else tuple(heads.lines.values())
-
     # -- answers ----------------------------------------------------------
 
     def mean(self, header: str, field: str) -> None:
@@ -198,10 +180,9 @@ class Ordering:
     @property
     def recipe(self) -> Recipe | None:
         """The recipe, in the films that were chosen."""
-        key, answers = self._order().recipe, {} if self.known is None else self.known.answers
-        return reading.with_films(
-            self._desk.library.catalog, key, reading.films_of(answers)
-        ).recipes.get(key)
+        key, catalog = self._order().recipe, self._desk.library.catalog
+        films = {} if self.known is None else reading.films_of(self.known.answers)
+        return reading.with_films(catalog, key, films).recipes.get(key)
 
     @property
     def colours(self) -> tuple[str, ...]:
@@ -259,18 +240,14 @@ class Ordering:
             self.look()
             return
         order, answers = self._order(), self.draft.answers()
-        last = next(
-            (name for name in ("colours", *reversed(reading.WHAT)) if getattr(order, name)), ""
-        )
-        questions = [
-            name for name in reading.without_films(answers) if name != reading.COLUMNS_RIGHT
-        ]
+        said = [name for name in (*reading.WHAT, "colours") if getattr(order, name)]
+        questions = [n for n in reading.without_films(answers) if n != reading.COLUMNS_RIGHT]
         if questions:
             last_ones = self.together if questions[-1] in self.together else {questions[-1]}
             self._put({n: a for n, a in answers.items() if n not in last_ones})
             self.row_by_row = set()
-        elif last:
-            self._say(reading.without(order, last))
+        elif said:
+            self._say(reading.without(order, said[-1]))
         elif answers:
             self._put({})
         else:

@@ -9,6 +9,7 @@ from kiosk.catalog.roster import (
     COLUMNS,
     KEEP,
     LEAVE_OUT,
+    NO_GARMENT,
     Allowed,
     Answer,
     alike,
@@ -19,7 +20,7 @@ from kiosk.catalog.roster import (
 )
 from kiosk.station.desk.desk import Desk, digits, keyboard
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_read import signs_of
+from kiosk.station.desk.jobs.order_read import Known, signs_of
 from kiosk.station.desk.sheet import Button, Sheet
 from kiosk.words import Words
 
@@ -112,8 +113,9 @@ MOST_SAMPLES = 3
 def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
     """Some cells of the file, as each way of its letters has them."""
     here = fault_read_as(fault).split()
-    cells = [cell for row in ordering.rows for cell in row if any(sign in cell for sign in here)]
-    sample = " · ".join(tuple(dict.fromkeys(cells))[:MOST_SAMPLES])
+    cells = dict.fromkeys(cell for row in _known(ordering).lines.values() for cell in row)
+    told = [cell for cell in cells if any(sign in cell for sign in here)]
+    sample = " · ".join(told[:MOST_SAMPLES])
 
     def way(letters: str, answer: Answer) -> Button:
         pairs = zip(here, letters.split(), strict=True)
@@ -140,7 +142,6 @@ def _begun_large(text: str) -> str:
 
 UNKNOWN = "catalog.roster.unknown_column"
 TOTAL = "catalog.roster.total"
-NO_GARMENT = {"catalog.roster.heading_again", "catalog.roster.lone"}
 
 
 def _where(fault: Fault, left: int, words: Words) -> str:
@@ -155,7 +156,9 @@ def _where(fault: Fault, left: int, words: Words) -> str:
 def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
     """The other cells of its row, so that the player is known."""
     ordering = desk.of(Ordering)
-    row = ordering.row(fault.line) if fault.line else ordering.garment(fault)
+    known = _known(ordering)
+    too_wide = fault.problem.values.get("line")  # of no row: a garment of the job's
+    row = known.lines.get(fault.line, ()) if fault.line else known.garment(too_wide)
     cells = tuple(shown(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
     shown_so = {"", *allowed(fault).choices}  # a button says it
@@ -178,7 +181,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         yield Button(words("order.total"), put(Answer(decision=LEAVE_OUT)))
         yield Button(words("order.no_total"), put(Answer(decision=KEEP)))
         return
-    if fault.problem.id in NO_GARMENT:
+    if fault.cause in NO_GARMENT:
         yield Button(words("order.leave_row"), put(Answer(decision=LEAVE_OUT)))
         yield Button(words("order.garment"), put(Answer(decision=KEEP)))
         return
@@ -236,8 +239,14 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
     return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
 
 
+def _known(ordering: Ordering) -> Known:
+    known = ordering.known
+    assert known is not None  # something is asked
+    return known
+
+
 def _own_keys(desk: Desk) -> tuple[Button, ...]:
     """Keys of the signs that are in this order's names and on no other key."""
-    known = desk.of(Ordering).known
-    signs = () if known is None or known.heads is None else signs_of(known.heads)
+    heads = _known(desk.of(Ordering)).heads
+    signs = () if heads is None else signs_of(heads)
     return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)

@@ -75,6 +75,17 @@ class Known:
     proof: tuple[GarmentProof, ...] = ()
     problem: Message | None = None
 
+    @property
+    def lines(self) -> Mapping[int, tuple[str, ...]]:
+        """The cells of each row as they stand in the file, by its line."""
+        return {} if self.heads is None else self.heads.lines
+
+    def garment(self, line: object) -> tuple[str, ...]:
+        """Return size, name and number of the garment of a line of the job's roster."""
+        job = None if self.look is None else self.look.job
+        found = [each for each in job.roster if each.line == line] if job is not None else []
+        return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
+
 
 def came(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[Came, ...]:
     """Return the files that an order may come in, the newest first; a stick is only read.

@@ -203,9 +203,7 @@ class Practice:
         if right and slip and self.session.asked is None:
             came = None if asked is None or asked.look is None else asked.look.came
             if came is not None:
-                self.shell.say(
-                    say("practice.caught", looks=came.say("looks")), seconds=READING_SECONDS
-                )
+                self._caught(came)
         elif not right:
             self.shell.cue(Cue.REFUSED)
 

@@ -1,0 +1,126 @@
+"""What `kiosk order` asks, once for all rows alike, and what it says of answers that do not fit."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from order_files import asked_ids, order, write_orders
+
+from kiosk.catalog.read import read_catalog, read_job
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    return write_orders(tmp_path)
+
+
+def test_a_number_that_is_asked_about_is_not_measured_before_it_is_answered(shop: Path) -> None:
+    """It is wider than any back: that is asked only of whoever says it is right so."""
+    file = shop / "shared" / "inbox" / "wide.csv"
+    file.write_text("Size,Name,Number\nAL,KOVA,8888888\nAM,TERN,8\n", "utf-8")
+    said = order(shop, "wide.csv")
+    assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["many_digits"]
+    given = shop / "A.yaml"
+    given.write_text(f"{asked_ids(said)[0][0]}: keep\n", "utf-8")
+    said = order(shop, "wide.csv", "--answers", str(given))
+    assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["too_wide"]
+
+
+SAME = "Size,Name,Number\nS,KOVA,7.0\nM,TERN,8.0\nL,Fenn,9.0\nYM,ROSS,10.0\nM,BRAN,11.0\n"
+
+
+def test_questions_that_are_alike_are_asked_once_and_answered_once(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "same.csv").write_text(SAME, "utf-8")
+    said, given = order(shop, "same.csv"), shop / "A.yaml"
+    asked = dict(asked_ids(said))
+    assert [name for name in asked if name.startswith("all.")] == []  # the pattern of one row
+    lines = said.out.splitlines()
+    assert [each for each in lines if each.startswith("all.")] == [
+        "all.number.decimals:", "all.size.bare_size:",
+    ]  # fmt: skip
+    assert "# Rows 2, 3, 4, 6, size: this order has youth sizes" in said.out
+    assert "choice-1 (YS, YM, YL); choice-2 (AS, AM, AL); each" in said.out
+    text = "all.size.bare_size: choice-2\nall.number.decimals: choice-1\n"
+    (case,) = asked
+    given.write_text(f"{text}{case}: choice-1\n", "utf-8")
+    assert order(shop, "same.csv", "--answers", str(given)).code == 0
+    catalog, _ = read_catalog(shop / "recipes")
+    job, faults = read_job(shop / "shared" / "jobs" / "same", catalog)
+    assert faults == ()
+    assert job is not None
+    assert [(line.size, line.number) for line in job.roster] == [
+        ("AS", "7"), ("AM", "8"), ("AL", "9"), ("YM", "10"), ("AM", "11"),
+    ]  # fmt: skip
+
+
+def test_rows_that_follow_each_other_are_told_by_the_first_and_the_last(shop: Path) -> None:
+    rows = "".join(f"AL,K{letter}VA,{n}.0\n" for n, letter in enumerate("ABCDEFGH", 1))
+    text = f"Size,Name,Number\n{rows}AL,TERN,9\nAL,ROSS,10.0\n"
+    (shop / "shared" / "inbox" / "run.csv").write_text(text, "utf-8")
+    assert "# Rows 2–9, 11, number: " in order(shop, "run.csv").out
+
+
+def test_what_is_alike_can_be_asked_row_by_row_and_one_row_answered_otherwise(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "same.csv").write_text(SAME, "utf-8")
+    given = shop / "A.yaml"
+    given.write_text("all.size.bare_size: each\nall.number.decimals: choice-1\n", "utf-8")
+    asked = asked_ids(order(shop, "same.csv", "--answers", str(given)))
+    sizes = [name for name, _ in asked if ".bare_size." in name]
+    assert len(sizes) == 4
+    given.write_text(f"{sizes[0]}: YS\nall.size.bare_size: choice-2\n", "utf-8")
+    said = order(shop, "same.csv", "--answers", str(given))
+    assert "bare_size" not in said.out
+
+
+def test_an_answer_to_what_nobody_asked_is_said_and_no_fault(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "two.csv").write_text("Size,Name,Number\nAL,KOVA,7\n", "utf-8")
+    given = shop / "A.yaml"
+    given.write_text("4.size.bare_size.1a2b3c4d: YL\n", "utf-8")
+    said = order(shop, "two.csv", "--answers", str(given))
+    assert said.code == 0
+    told = "4.size.bare_size.1a2b3c4d: this was not asked, and the answer was not used"
+    assert said.err == f"{given}: {told}\n"
+
+
+def test_an_answer_that_is_none_of_those_is_said_beside_the_question(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "one.csv").write_text("Size,Name,Number\nHuge,KOVA,7\n", "utf-8")
+    given = shop / "A.yaml"
+    ((name, _),) = asked_ids(order(shop, "one.csv"))
+    given.write_text(f"{name}: keep\n", "utf-8")
+    said = order(shop, "one.csv", "--answers", str(given))
+    assert (said.code, asked_ids(said)[0][0]) == (1, name)
+    assert "none of the answers" in said.err
+
+
+def test_while_the_letters_are_open_no_answer_about_a_row_is_called_unasked(shop: Path) -> None:
+    data = "Size,Name,Number\nHuge,DVOŘÁK,7\n".encode("cp1250")
+    (shop / "shared" / "inbox" / "cz.csv").write_bytes(data)
+    given = shop / "A.yaml"
+    given.write_text("2.size.size.1a2b3c4d: AL\n", "utf-8")
+    said = order(shop, "cz.csv", "--answers", str(given))
+    assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["code_page"]
+    assert said.err == ""
+
+
+def test_a_long_list_of_questions_takes_no_longer_than_its_rows_do(shop: Path) -> None:
+    """Five times the rows take about five times as long; 25 where each is held against each."""
+    letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+    taken = []
+    for count in (1_000, 5_000):
+        names = ("".join(letters[n // 26**k % 26] for k in range(3)) for n in range(count))
+        rows = "".join(f"AL,{name},#{n % 99}\n" for n, name in enumerate(names))
+        (shop / "shared" / "inbox" / "long.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
+        begun = time.process_time()
+        assert order(shop, "long.csv").code == 1
+        taken.append(time.process_time() - begun)
+    assert taken[1] < 9 * taken[0]
+
+
+def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None:
+    text = "Size,Name,Number,Qty\nAL,KOVA,7,2\nAM,N/A,8,1\n"
+    (shop / "shared" / "inbox" / "qty.csv").write_text(text, "utf-8")
+    said = order(shop, "qty.csv", "--names").out
+    assert 'answers: keep (one garment), "2", leave-out' in said
+    assert 'answers: keep, "" (nothing), another name' in said

@@ -1,0 +1,115 @@
+"""A person who takes a customer's file at the real window: doubt after doubt, by touches."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from station_driver import Person, lay_out
+from station_harness import Bench
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
+
+from customer_files import Answered, write_all
+
+from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_read import Step
+from kiosk.station.desk.sheet import Button
+
+COLUMNS = {
+    "Rückennummer": "number",
+    "Spielername": "name",
+    "Größe": "size",
+    "Bemerkung": "not used",
+}
+
+
+def orders_shop(place: Path) -> Path:
+    """A shop with one small job and the three files in its inbox; copied by each story."""
+    shop = lay_out(place, "raft-polo")
+    write_all(shop / "inbox")
+    return shop
+
+
+def at(bench: Bench, shop: Path, place: Path) -> Person:
+    """A person at the jobs of a copy of the shop."""
+    shutil.copytree(shop, place, dirs_exist_ok=True)
+    person = Person(bench, place)
+    person.first_start()
+    return person
+
+
+def ordering(person: Person) -> Ordering:
+    return person.station.desk.of(Ordering)
+
+
+TWO_LAYERS = ("Name and number in two layers", "Piqué", "heron", "Film and colours are right")
+
+
+def to_doubts(person: Person, file: str, *what: str) -> None:
+    """From the jobs to the first doubt: the file, its columns, what it is."""
+    person.choose("New order", file)
+    if ordering(person).step is Step.DOUBT:  # which sheet
+        assert "Order" in person.texts()
+        person.choose("Yes, that is right")
+    while ordering(person).step is Step.COLUMNS:
+        begun = next(b.label for b in person.buttons() if b.label.startswith(("Say", "These")))
+        heading = re.search("“(.*)”", begun)
+        if heading is None:
+            person.choose(begun)
+        else:
+            person.choose(begun, COLUMNS[heading[1]])
+    person.choose(*(what or TWO_LAYERS))
+
+
+def cause(person: Person) -> tuple[int, str, str]:
+    """What is asked: row, column, cause."""
+    fault = ordering(person).doubts[0]
+    return fault.line, fault.key, fault.cause
+
+
+def answer(person: Person, said: str) -> None:
+    """Answer what is asked: a text by its button or its keys."""
+    key = ordering(person).doubts[0].key
+    text = said.strip('"')
+    labels = {button.label for button in person.buttons()}
+    if said == "leave-out":
+        out = {"Leave this row out", "Yes, the total: leave it out"}
+        person.choose(next(iter(out & labels)))
+    elif said == "keep":
+        person.choose(next(b for b in labels if b.startswith(("Right", "Yes"))))
+    elif text in labels:
+        person.choose(text)
+    else:
+        person.choose("Enter it" if "Enter it" in labels else "Something else")
+        person.choose(text) if key == "size" else person.choose(*text, "Take this")
+
+
+def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
+    """Answer doubt after doubt, and yield each once it is answered."""
+    while ordering(person).step is Step.DOUBT:
+        asked = cause(person)
+        shown = person.texts()
+        assert asked[0] == 0 or f"Row {asked[0]}" in shown
+        answer(person, answers[asked])
+        yield asked
+
+
+def choices(person: Person) -> tuple[Button, ...]:
+    """What the page offers, in its order."""
+    sheet = person.station.sheet
+    assert sheet is not None
+    return sheet.sheet.choices
+
+
+def line_of(person: Person, begun: str) -> str:
+    """What stands below a key."""
+    return next(key.line for key in choices(person) if key.label.startswith(begun))
+
+
+def begins(person: Person) -> set[str]:
+    """The keys on the page up to a comma: a film's title may go on."""
+    return {button.label.partition(",")[0] for button in person.buttons()}
