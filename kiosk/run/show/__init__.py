@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
+    from kiosk.run.show.dark import BY_HAND
     from kiosk.run.show.drawing import carried_in, laid_before, named
     from kiosk.run.show.parts import (
         Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,

@@ -54,7 +54,7 @@ def unasked(moment: Moment) -> Page:
     return Page(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)
 
 
-OPEN_WORD = say("open.word")
+OPEN_WORD, BY_ITSELF, BY_HAND = say("open.word"), say("open.itself"), say("line.own_release")
 
 
 def countdown(heat: Heat, step: Step | None, kind: Kind, now: Now) -> Countdown:
@@ -107,8 +107,8 @@ def _moved_since(moved: Now | None, tone: Now, now: Now) -> bool:
 
 def open_lines(plan: Plan, passage: int, step: Step | None, since: float) -> tuple[Message, ...]:
     """Return OPEN, the seconds since the tone, and how: it never says safe."""
-    how = "open.itself" if opens_itself(plan, passage, step) else "line.own_release"
-    return OPEN_WORD, say("open.since", seconds=floor(since)), say(how)
+    how = BY_ITSELF if opens_itself(plan, passage, step) else BY_HAND
+    return OPEN_WORD, say("open.since", seconds=floor(since)), how
 
 
 def opens_itself(plan: Plan, passage: int, step: Step | None) -> bool:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from enum import Enum
+from math import log2
 from typing import TYPE_CHECKING
 
 from kiosk.plan.model import Phase
+from kiosk.run.facts import Kind, Ready
+from kiosk.run.show import BY_HAND, View
 from kiosk.run.state import Event, events
 
 if TYPE_CHECKING:  # a start does without
@@ -31,6 +34,43 @@ COUNTS = {
     Phase.TACK: Cue.COUNT_TACK,
     Phase.FINAL: Cue.COUNT_FINAL,
 }
+
+
+OPEN_AGAIN_SECONDS = 180.0  # usual work between two closings is shorter; no source
+
+
+def calls_to_open(since: float) -> int:
+    """Return how often to call again for a press that nobody saw open, `since` s after the tone.
+
+    After 3, 6, 12, 24 minutes, and so on.
+    """
+    return 0 if since < OPEN_AGAIN_SECONDS else int(log2(since / OPEN_AGAIN_SECONDS)) + 1
+
+
+OVER_EVERY_SECONDS = 2.0
+
+
+class Told:
+    """What was let be heard of what is shown; `cues` gives what is to be heard now."""
+
+    def __init__(self) -> None:
+        self._due: frozenset[str] = frozenset()
+        self._over_at = 0.0
+        self._called = 0  # how often for the press at hand
+
+    def cues(self, shown: View, clock: float) -> Iterator[Cue]:
+        """Yield what has become due, is over time, or still says OPEN at `clock`."""
+        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
+        if due - self._due:
+            yield Cue.DUE
+        self._due = due
+        if shown.kind in {Kind.OVER, Kind.UNASKED} and clock >= self._over_at:
+            yield Cue.OVER
+            self._over_at = clock + OVER_EVERY_SECONDS
+        if shown.open_since is not None and BY_HAND in shown.open_lines:
+            called, self._called = self._called, calls_to_open(shown.open_since)
+            if self._called > called:
+                yield Cue.TIME_UP
 
 
 def cues_of(happened: Iterable[Event], press: Rehearsal) -> Iterator[Cue]:

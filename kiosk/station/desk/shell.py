@@ -11,7 +11,7 @@ from kiosk.peel.estimate import anew
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.run.decide import carry_out, settled
-from kiosk.run.facts import Kind, Ready, left_out, pass_of, short_of
+from kiosk.run.facts import left_out, pass_of, short_of
 from kiosk.run.show import View, view
 from kiosk.run.state import (
     Command,
@@ -23,11 +23,10 @@ from kiosk.run.state import (
     events,
     events_station,
 )  # fmt: skip
-from kiosk.station.desk.cues import COUNTS, Cue
+from kiosk.station.desk.cues import COUNTS, Cue, Told
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.notices import SECONDS, Notices
 
-OVER_EVERY_SECONDS = 2.0
 IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
 ROW_IS_CHECKED = (
     events.TicketCalled, events.TimeUp, events.Opened, events.WasClosed, events.ToldPressed,
@@ -59,8 +58,7 @@ class Shell:
         self.cue = cue
         self.focus = ""
         self._notices = Notices()
-        self._due: frozenset[str] = frozenset()
-        self._over_at = 0.0
+        self._told = Told()
         self._seen: tuple[State | None, Now | None, str, frozenset[str]]
         self._seen = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
@@ -188,7 +186,8 @@ class Shell:
         self._estimate()
         self.take()
         if self.state.job is not None:
-            self._sound(self.view(now), now)
+            for cue in self._told.cues(self.view(now), now.clock):
+                self.cue(cue)
         if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
             self._patrol(now)
             self._read_on()
@@ -250,16 +249,6 @@ class Shell:
         On hold too: what is shown as happened and never recorded makes every label a new one.
         """
         return settled(self.state, now) is not self.state
-
-    def _sound(self, shown: View, now: Now) -> None:
-        due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
-        if due - self._due:
-            self.cue(Cue.DUE)
-        self._due = due
-        over = shown.kind in {Kind.OVER, Kind.UNASKED}
-        if over and now.clock >= self._over_at:
-            self.cue(Cue.OVER)
-            self._over_at = now.clock + OVER_EVERY_SECONDS
 
     def view(self, now: Now) -> View:
         """Return what the work screen shows: the same picture asked for again is not made again."""

@@ -1,0 +1,90 @@
+"""A press that nobody is seen to open is called again, rarely, until a hand moves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from station_driver import Person, lay_out, small
+from station_harness import Bench
+
+from kiosk.plan.model import Phase
+from kiosk.run.facts.questions import Kind
+from kiosk.station.desk.cues import Cue
+
+BY_HAND, BY_ITSELF = "swim-school", "ice-crew"  # presses of recipes/shop.yaml: grebe, heron
+
+
+def rung(
+    bench: Bench, place: Path, job: str, signed_off: bool = True
+) -> tuple[Person, list[float]]:
+    """Somebody at the tone of a final, and when OPEN is heard from then on, seconds."""
+    person = small(bench, place, job) if signed_off else trainee(bench, place, job)
+    while person.view.kind is not Kind.HEAT or person.view.phase is not Phase.FINAL:
+        person.until_open() if person.view.kind is Kind.HEAT else person.move_on()
+    heard: list[float] = []
+    sound = person.station.shell.cue
+
+    def cue(each: Cue) -> None:
+        if each is Cue.TIME_UP:
+            heard.append(bench.now)
+        sound(each)
+
+    person.station.shell.cue = cue
+    person.until_open()
+    return person, heard
+
+
+def trainee(bench: Bench, place: Path, job: str) -> Person:
+    """Somebody who confirms each phase."""
+    lay_out(place, job)
+    person = Person(bench, place)
+    person.first_start()
+    person.begin("Orsavel")
+    return person
+
+
+def after(heard: list[float]) -> list[int]:
+    """Whole seconds from the tone to each call after it."""
+    tone, *again = heard
+    return [round(each - tone) for each in again]
+
+
+def test_a_press_opened_by_hand_is_called_again_at_longer_and_longer_times(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Nobody taps for 40 minutes. 3, 6, 12, 24: common practice, no source."""
+    person, heard = rung(bench, tmp_path, BY_HAND)
+    bench.pass_time(40 * 60)
+    assert "OPEN" in person.texts()
+    assert after(heard) == pytest.approx([180, 360, 720, 1440], abs=2)
+    person.close()
+
+
+def test_it_is_called_on_a_supervisors_page_too(bench: Bench, tmp_path: Path) -> None:
+    person, heard = rung(bench, tmp_path, BY_HAND)
+    bench.pass_time(10)
+    person.station.choices()
+    bench.pass_time(200)
+    assert len(after(heard)) == 1
+    person.close()
+
+
+def test_hands_that_moved_are_left_alone(bench: Bench, tmp_path: Path) -> None:
+    """Each phase is confirmed here: after one tap they are still at work on the same garment."""
+    person, heard = rung(bench, tmp_path, BY_HAND, signed_off=False)
+    bench.pass_time(200)
+    person.forward()
+    assert person.view.kind is Kind.HANDS
+    assert person.view.open_since is None
+    bench.pass_time(40 * 60)
+    assert len(after(heard)) == 1
+    person.close()
+
+
+def test_a_press_that_opens_by_itself_is_not_called_again(bench: Bench, tmp_path: Path) -> None:
+    person, heard = rung(bench, tmp_path, BY_ITSELF)
+    assert person.view.open_since is not None
+    bench.pass_time(40 * 60)
+    assert after(heard) == []
+    person.close()
