@@ -28,7 +28,7 @@ SHELVES = {
 PURE = ["heat", "plan", "run", "report"]
 IMPURE = {
     "time", "datetime", "os", "io", "pathlib", "sqlite3", "random", "kivy", "plyer", "socket",
-    "subprocess", "threading", "tempfile", "shutil", "yaml", "platformdirs", "filelock",
+    "subprocess", "threading", "tempfile", "shutil", "yaml", "platformdirs",
 }  # fmt: skip
 
 

@@ -3,42 +3,63 @@
 import json
 import os
 import socket
+import sqlite3
 import time
 from contextlib import suppress
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from kiosk.catalog.base import Message, read_side_file, say, shown, sync_folder
-from kiosk.log.store.errors import Busy, CannotRecord, fault_of_system
+from kiosk.log.store.errors import Busy, CannotRecord, fault_of, fault_of_system
 
 
 class StationLock:
-    """Held from `take` to `give`; the system frees it when the process dies, however it dies."""
+    """Held from `take` to `give`; the system frees it when the process dies, however it dies.
+
+    An empty database of SQLite's beside the log, for SQLite's own lock: on every system, by
+    paths that may be links, and between two of one process too.
+    """
 
     def __init__(self, log: Path) -> None:
         self._log = log
         self._holder = Path(f"{log}.holder")
-        self._lock = FileLock(f"{log}.lock")
+        self._file = Path(f"{log}.lock")
+        self._held: sqlite3.Connection | None = None
 
     def take(self) -> None:
         """Take the lock. Raises Busy when another has it, CannotRecord when none can be made."""
         if self._log.is_dir():  # before anything is put beside it
             raise CannotRecord(say("log.no_file", path=str(self._log), part=str(self._log)))
         try:
-            self._lock.acquire(timeout=0)
-            self._sign()
-        except Timeout:
-            raise Busy(self._who()) from None
+            self._held = locked(self._emptied())
         except OSError as error:
-            self._lock.release()
             raise fault_of_system(error, self._log) from error
+        except sqlite3.Error as error:
+            if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY:
+                raise Busy(self._who()) from None
+            raise fault_of(error, self._log) from error
+        self._sign()
 
     def give(self) -> None:
         """Give the lock back."""
-        with suppress(OSError):
-            self._holder.unlink(missing_ok=True)
-        self._lock.release()
+        if self._held is not None:
+            with suppress(OSError):
+                self._holder.unlink(missing_ok=True)
+            self._held.close()
+            self._held = None
+
+    def _emptied(self) -> Path:
+        """Return the lock's file; what somebody else put there is gone, it holds nothing of ours.
+
+        A file keeps its place (by another in its place two stations would both have one) and is
+        not opened: the lock would go with the closing.
+        """
+        if self._file.is_fifo():
+            self._file.unlink()
+        try:
+            os.truncate(self._file, 0)
+        except FileNotFoundError:
+            self._file.touch()
+        return self._file
 
     def _sign(self) -> None:
         """Note who has the log: it is for people, and where it cannot be written the lock holds."""
@@ -57,6 +78,18 @@ class StationLock:
             return say("log.busy", path=path, **told)
         except (OSError, ValueError, KeyError):
             return say("log.busy_unknown", path=path)
+
+
+def locked(file: Path) -> sqlite3.Connection:
+    """Return what holds `file` until it is closed; nothing is written. Raises sqlite3.Error."""
+    connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
+    try:
+        connection.execute("PRAGMA journal_mode = MEMORY")  # no file beside it
+        connection.execute("BEGIN EXCLUSIVE")
+    except sqlite3.Error:
+        connection.close()
+        raise
+    return connection
 
 
 MOVED = "PRAGMA data_version"  # another number once another connection has written
