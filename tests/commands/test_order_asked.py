@@ -26,6 +26,7 @@ def test_a_number_that_is_asked_about_is_not_measured_before_it_is_answered(shop
     given.write_text(f"{asked_ids(said)[0][0]}: keep\n", "utf-8")
     said = order(shop, "wide.csv", "--answers", str(given))
     assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["too_wide"]
+    assert "recipe: row 2, back: " in said.out  # as the sheet counts, and every other question
 
 
 SAME = "Size,Name,Number\nS,KOVA,7.0\nM,TERN,8.0\nL,Fenn,9.0\nYM,ROSS,10.0\nM,BRAN,11.0\n"

@@ -56,7 +56,9 @@ def to_doubts(person: Person, file: str, *what: str) -> None:
         assert "Order" in person.texts()
         person.choose("Yes, that is right")
     while ordering(person).step is Step.COLUMNS:
-        begun = next(b.label for b in person.buttons() if b.label.startswith(("Say", "These")))
+        begun = next(
+            b.label for b in person.buttons() if b.label.startswith(("Say", "The columns"))
+        )
         heading = re.search("“(.*)”", begun)
         if heading is None:
             person.choose(begun)
@@ -84,8 +86,8 @@ def answer(person: Person, said: str) -> None:
     elif text in labels:
         person.choose(text)
     else:
-        person.choose("Enter it" if "Enter it" in labels else "Something else")
-        person.choose(text) if key == "size" else person.choose(*text, "Take this")
+        person.choose("Say what it is" if "Say what it is" in labels else "Something else")
+        person.choose(text) if key == "size" else person.choose(*text, "Enter it")
 
 
 def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:

@@ -110,7 +110,7 @@ def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
     assert "white" not in begins(person)
     person.choose("Another colour", "back")  # takes back the page, not the order
     assert ordering(person).step is Step.COLOURS
-    person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Take this")
+    person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Enter it")
     assert "bone white" in begins(person)
     person.choose("Film and colours are right")
     assert ordering(person).draft is not None

@@ -196,7 +196,7 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     assert ordering(person).step is Step.FABRIC
     person.choose("back", "back", "later", "New order")
     assert "begun" in person.texts()
-    person.choose("mail", "mail", "space", *"TEAM", "Take this")
+    person.choose("mail", "mail", "space", *"TEAM", "Enter it")
     assert "mail TEAM" in person.texts()
     person.choose("Nr.", "line")  # the headings were known; one is meant otherwise
     assert "line: 1, 2, 3, 4" in person.texts()

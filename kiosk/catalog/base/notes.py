@@ -124,7 +124,8 @@ def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
     if "first" in values:  # another row that it has to do with
         cause = f"{cause}-{values['first']}"
     if not row:
-        row = [str(each) for each in sorted(values.items())]
+        named = ((key, each) for key, each in values.items() if key != "row")  # a place, no content
+        row = [str(each) for each in sorted(named)]
     elif not fault.key and fault.doubt is not None:
         row = (*row, fault.doubt.written)
     if isinstance(rows := values.get("rows"), tuple):  # it is asked about all of them

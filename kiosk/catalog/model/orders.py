@@ -13,7 +13,8 @@ class RosterLine:
     """One garment: its line in the order (text), size, name (may be empty) and number (text).
 
     `set` tells garments of one player apart, home and away; empty where the roster has none.
-    `written` holds by field what stands in the file where that is not what was read.
+    `written` holds by field what stands in the file where that is not what was read, `row` is
+    the file's row, 0 where there is none.
     """
 
     line: str
@@ -22,6 +23,7 @@ class RosterLine:
     number: str
     set: str = ""
     written: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    row: int = field(default=0, compare=False)
 
     def as_written(self, field: str) -> str:
         """Return what stands in the file for a `field` (`size`, `name` …)."""

@@ -115,7 +115,7 @@ def _line(
     }
     written = {column: stands(column)[0] for column in read}
     other = tuple((column, text) for column, text in written.items() if text != read[column])
-    return RosterLine(**read, written=other)
+    return RosterLine(**read, written=other, row=row.line)
 
 
 def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:

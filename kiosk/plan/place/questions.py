@@ -109,7 +109,7 @@ def _of_class(
         return
     size = lines[0].size
     laid = placement.lay_out(bed, panel, size, {}, face, team)
-    yield from (_unfit(panel, "", each) for each in laid.unfit)
+    yield from (_unfit(panel, None, each) for each in laid.unfit)
     for cut in placement.team_cuts(bed, panel, size, face, team):
         for line in lines:
             text = line.text_of(cut.element)  # how wide a crest is, nobody wrote
@@ -118,7 +118,7 @@ def _of_class(
                 unfit = placement.Unfit(
                     cut.element, placement.Why.TOO_WIDE, wide, cut.widest, cut.height
                 )
-                yield _unfit(panel, line.line, unfit)
+                yield _unfit(panel, line, unfit)
 
 
 def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
@@ -155,13 +155,14 @@ def lengths(**inches: float) -> dict[str, float]:
     return rounded | {f"{key}_mm": round(value * MM_PER_INCH) for key, value in inches.items()}
 
 
-def _unfit(panel: str, line: str, each: placement.Unfit) -> Message:
+def _unfit(panel: str, line: RosterLine | None, each: placement.Unfit) -> Message:
     values = lengths(inches=each.inches, most=each.most, height=each.height)
     element, where = element_word(each.element), panel_word(panel)
     if each.why is placement.Why.TOO_TALL:
         return say("plan.place.too_tall", panel=where, element=element, **values)
     wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
-    return say(wide, line=line, panel=where, element=element, **values)
+    told = {} if line is None else {"line": line.line, "row": line.row or line.line}
+    return say(wide, panel=where, element=element, **told, **values)
 
 
 HAIR = 1e-6  # inches: a height written as the limit itself is not below it

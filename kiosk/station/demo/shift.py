@@ -73,7 +73,7 @@ class Shift(Worker):
         shot("order-columns")
         hands.touch("Say what")
         shot("order-column")
-        hands.touch("not used", "These are the columns")
+        hands.touch("not used", "The columns are right")
         shot("order-recipe")
         hands.touch("Name and number in two layers", "Piqué", "heron", "yellow", "orange")
         hands.touch("Film and colours are right", "Yes, that is right")

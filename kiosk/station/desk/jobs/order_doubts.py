@@ -235,7 +235,7 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
         if numeric
         else (*keyboard(desk, words, LONGEST_NAME), *_own_keys(desk))
     )
-    main = Button(words("order.write" if desk.entry.strip() else "order.write_none"), put)
+    main = Button(words("page.enter" if desk.entry.strip() else "order.write_none"), put)
     return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
 
 

@@ -156,7 +156,7 @@ def colour(desk: Desk, words: Words) -> Sheet:
             entry=desk.entry,
             choices=keyboard(desk, words, LONGEST_COLOUR),
             columns=9,
-            main=Button(words("order.write"), ordering.typed_colour),
+            main=Button(words("page.enter"), ordering.typed_colour),
         )
     found = [each for recipe in catalog.recipes.values() for each in colours_of(recipe)]
     found += [each.colour for each in catalog.packs.packs if each.colour]

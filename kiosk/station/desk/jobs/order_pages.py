@@ -99,7 +99,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
         choices.append(Button(shown(column.header), partial(ask, column.header), line))
     above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
-    main = Button(words("order.columns_main"), ordering.columns_right)
+    main = Button(words("page.columns_main"), ordering.columns_right)
     if open_:
         main = Button(words("order.say_column", header=shown(open_[0])), lambda: ask(open_[0]))
     elif not any(column.field == "size" for column in heads.columns):
@@ -135,7 +135,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=keyboard(desk, words, LONGEST_TITLE),
         columns=9,
-        main=Button(words("order.write"), ordering.name),
+        main=Button(words("page.enter"), ordering.name),
         right=Button(words("order.drop"), ordering.ask_to_drop),
     )
 

@@ -53,7 +53,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
         entry=desk.entry,
         choices=keyboard(desk, words, LONGEST_NAME),
         columns=9,
-        main=Button(words("entry.go_on"), state.name),
+        main=Button(words("page.enter"), state.name),
         left=Button(words("page.back"), state.back),
     )
 
@@ -120,7 +120,7 @@ def _some(desk: Desk, words: Words, question: Question) -> Sheet:
     def take() -> None:
         state.answer(question, ", ".join(o for o in question.options if o in state.some))
 
-    main = Button(words("entry.go_on"), take)
+    main = Button(words("page.enter"), take)
     return Sheet("", choices=tuple(map(button, question.options)), columns=2, main=main)
 
 
@@ -149,7 +149,7 @@ def _amount(desk: Desk, words: Words, question: Question) -> Sheet:
             *units,
         ),
         columns=6,
-        main=Button(words("entry.go_on"), take),
+        main=Button(words("page.enter"), take),
     )
 
 
@@ -158,7 +158,7 @@ def _text(desk: Desk, words: Words, question: Question) -> Sheet:
         desk.of(Entering).answer(question, entries.as_title(desk.entry))
 
     keys = keyboard(desk, words, LONGEST_NAME)
-    main = Button(words("entry.go_on"), take)
+    main = Button(words("page.enter"), take)
     return Sheet("", entry=desk.entry, choices=keys, columns=9, main=main)
 
 
@@ -168,7 +168,7 @@ def _day(desk: Desk, words: Words, question: Question) -> Sheet:
     def take() -> None:
         desk.of(Entering).answer(question, shown)
 
-    main = Button(words("entry.go_on"), take)
+    main = Button(words("page.enter"), take)
     return Sheet("", entry=shown, choices=digits(desk, words, LONGEST_DAY), columns=6, main=main)
 
 
