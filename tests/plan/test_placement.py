@@ -156,6 +156,22 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
     assert unfit.inches > 10.0
 
 
+def test_beside_a_narrow_platen_there_is_no_room_and_never_less_than_none() -> None:
+    """A chest's middle is 3.5 in beside the centre line: a platen of 6 in ends before it."""
+    (unfit,) = back(
+        "", "8", at=bed("left-chest", ("number",), platen=(6.0, 20.0)), panel="left-chest"
+    ).unfit
+    assert (unfit.why, unfit.most) == (Why.TOO_WIDE, 0.0)
+
+
+def test_accents_of_the_second_face_lie_inside_the_usable_area_too() -> None:
+    """Its box of Ổ stands half a capital above one; the first face's letters 0.29 at most."""
+    at = bed(platen=(16.0, 16.0))
+    low, high = back("KOVA", at=at), back("KỔVA", at=at)
+    assert [len(laid.parts) for laid in (low, high)] == [1, 2]
+    assert high.boxes[0].ink[1] + high.parts[0].seam_ruler >= EDGE
+
+
 def test_a_team_is_its_names_of_one_class_each_once() -> None:
     team = Team((("AL", "KOVA"), ("YM", "FENN"), ("AS", "KOVA"), ("AS", ""), ("odd", "BRACK")))
     assert team.names("A2X") == ("KOVA",)

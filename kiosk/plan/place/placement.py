@@ -6,7 +6,7 @@ from enum import Enum
 from functools import lru_cache
 from math import cos, pi, sin
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import characters, dataclass
 from kiosk.catalog.model import BY_CODE, RosterLine, SizeClass
 from kiosk.catalog.rules import Face
 from kiosk.plan.model import Piece, Plan, PlatenPart
@@ -124,7 +124,8 @@ def lay_out(
             boxes.append(box)
             if not box.fitted.fits:
                 unfit.append(Unfit(cut.element, Why.TOO_WIDE, box.width, cut.widest, cut.height))
-        span, usable = _span(cut, top + own.height / 2, face), bed.height - 2 * EDGE
+        names = (*team.names(size), said or "")
+        span, usable = _span(cut, top + own.height / 2, face, names), bed.height - 2 * EDGE
         if span.tall > usable:
             unfit.append(Unfit(cut.element, Why.TOO_TALL, span.tall, usable, cut.height))
         spans.append(span)
@@ -144,7 +145,7 @@ def panel_spans(
     found, top = [], where.top
     for own in _cuts(bed, panel, where):
         cut = _team_cut(own, face, names, None, where)
-        found.append(_span(cut, top + own.height / 2, face, name_drop))
+        found.append(_span(cut, top + own.height / 2, face, names, name_drop))
         top += own.height + where.gap
     return tuple(found)
 
@@ -187,7 +188,7 @@ def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[
 
 def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
     own = {p.element: p for p in bed.pieces if p.panel == panel}
-    usable = bed.width - 2 * (EDGE + abs(where.across))
+    usable = max(0.0, bed.width - 2 * (EDGE + abs(where.across)))
     said = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
     known = {element: height for element, height in said.items() if height}
     other = other_height(known, len(own) - len(known), where.gap, bed.height)
@@ -218,17 +219,25 @@ def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
     )
 
 
-def _span(cut: Cut, middle: float, face: Face, name_drop: float | None = None) -> Span:
+def _span(
+    cut: Cut, middle: float, face: Face, names: tuple[str, ...], name_drop: float | None = None
+) -> Span:
     """The ink that any text of the element may have: figures and made art have no accents."""
-    if cut.element not in ORDER:
-        return Span(cut.element, middle - cut.height / 2, middle + cut.height / 2)
-    glyphs = [face.glyph(figure) for figure in "0123456789"]
-    known = cut.element == "name" and name_drop is not None
-    rise, drop = face.rise, name_drop if known and name_drop is not None else face.drop
-    if cut.element == "number":
-        rise, drop = max(g.top for g in glyphs) - 1, -min(g.bottom for g in glyphs)
+    rise, drop = 0.0, 0.0
+    if cut.element == "name":
+        rise, drop = _rise(names, face), face.drop if name_drop is None else name_drop
+    elif cut.element == "number":
+        figures = [face.glyph(figure) for figure in "0123456789"]
+        rise, drop = max(g.top for g in figures) - 1, -min(g.bottom for g in figures)
     top, low = middle - cut.height / 2, middle + cut.height / 2
     return Span(cut.element, top - rise * cut.figure, low + drop * cut.figure)
+
+
+@lru_cache(maxsize=16)
+def _rise(names: tuple[str, ...], face: Face) -> float:
+    """How far accents may stand above a capital; a letter of the second face stands higher: Ổ."""
+    used = {letter for name in names for letter in characters(name)}
+    return max((face.rise, *(face.glyph(letter).top - 1 for letter in used)))
 
 
 HALF_WIDTHS = {SizeClass.YOUTH: 7.5, SizeClass.ADULT: 10.0}  # of the body; common practice
