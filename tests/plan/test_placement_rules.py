@@ -126,10 +126,10 @@ def test_a_job_that_breaks_the_rule_it_names_is_asked_about_with_the_rule() -> N
     assert asked(replace(away(), size_rule="football-school")) == []
 
 
-def test_a_name_that_does_not_fit_names_its_line_and_not_who_wears_it() -> None:
+def test_a_name_that_does_not_fit_names_its_row_and_not_who_wears_it() -> None:
     line = RosterLine("19", "AL", "VANDERWOUDE-MONTGOMERY-HOLM", "12")
     (said,) = asked(replace(away(), roster=(*away().roster, line)))
-    assert "line 19, back: the name stays" in said
+    assert "row 19, back: the name stays" in said
     assert "VANDERWOUDE" not in said
 
 
