@@ -117,6 +117,34 @@ def test_a_closing_that_was_entered_by_hand_takes_nothing_off_the_press() -> Non
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
 
 
+def opened_too_soon(station: Station, thinks: float) -> View:
+    """Opened as the time begins; "closed" is said after so many seconds."""
+    counting_in = station.tap().countdown
+    assert counting_in is not None
+    station.wait(counting_in.counting_in + 0.2)
+    station.do(c.SayOpened())
+    station.wait(thinks)
+    station.do(c.SayClosed(closed=True))
+    return station.see()
+
+
+@pytest.mark.parametrize("thinks", [0.5, 1.5, 4.0])
+def test_opened_too_soon_it_lies_there_however_long_the_answer_takes(thinks: float) -> None:
+    station = Station(two_layers())
+    station.answer()
+    shown = opened_too_soon(station, thinks)
+    assert not [line for line in lines(shown) if line.startswith(AGAIN)]
+
+
+@pytest.mark.parametrize("thinks", [0.5, 1.5])
+def test_opened_too_soon_its_carriers_are_hot(thinks: float) -> None:
+    """A bond is above 65 °C for 30 s and more after opening (../shared/heat.md)."""
+    station = Station(two_layers())
+    station.answer()
+    station.press()
+    assert peel(opened_too_soon(station, thinks)) == (HOT, AT_ONCE)
+
+
 def test_straight_after_its_tack_the_carriers_come_off_hot() -> None:
     assert peel(tacked().see()) == (HOT, AT_ONCE)
 

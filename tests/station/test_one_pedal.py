@@ -10,8 +10,15 @@ from station_driver import LONG_SECONDS, Foot, small
 from station_harness import Bench
 
 from kiosk.run.facts.questions import Kind
-from kiosk.run.state.events import Closed, Finished, SetAside, TakenBack
-from kiosk.run.state.events_station import Held, Restarted
+from kiosk.run.state.events import (
+    Closed,
+    Finished,
+    ReadBack,
+    SetAside,
+    SettingRead,
+    TakenBack,
+)  # fmt: skip
+from kiosk.run.state.events_station import Held, Restarted, Touched
 from kiosk.run.state.model import Stage
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.devices import SPACE
@@ -266,3 +273,56 @@ def test_the_end_of_a_press_is_looked_for_often_until_it_is_long(bench: Bench) -
         assert Clock._max_fps == 60
     finally:
         Clock._max_fps = 0.0  # as the stage has it
+
+
+def marked_at_a_question(bench: Bench, place: Path) -> Foot:
+    """A reflex: forward was pressed as the size was asked, and the first one is marked."""
+    foot = on_foot(bench, place)
+    while shown(foot) is not Kind.ASK:
+        foot.move_on()
+    foot.stage.pass_time(1.0)
+    foot.press_pedal()
+    assert foot._marked() is not None
+    return foot
+
+
+def test_a_question_is_left_without_an_answer(bench: Bench, tmp_path: Path) -> None:
+    """The garment is not there: no size can be read, and a guess would count as a slip."""
+    foot = marked_at_a_question(bench, tmp_path)
+    ticket = foot.view.ticket
+    foot.choose("hold")
+    assert shown(foot) is Kind.HELD
+    long(foot)
+    foot.choose("Put this garment aside", "not here")
+    assert [event.ticket for event in foot.events() if isinstance(event, SetAside)] == [ticket]
+    assert count(foot, ReadBack) == 0
+
+
+def test_a_reading_of_the_press_is_left_without_a_figure(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.press_pedal()
+    foot.choose("2", "cancel")
+    assert (shown(foot), foot._steps()) == (Kind.SETTING, [])
+    long(foot)
+    foot.choose("hold")
+    assert shown(foot) is Kind.HELD
+    assert count(foot, SettingRead) == 0
+
+
+def test_three_figures_bring_the_foot_to_enter(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path)
+    foot.press_pedal()
+    foot.choose("1", "1", "8")
+    assert foot._marked() == "enter"
+
+
+def test_a_thermometer_s_reading_is_left_without_a_figure(bench: Bench, tmp_path: Path) -> None:
+    foot = on_foot(bench, tmp_path, RACK)
+    while not foot.view.chips:
+        foot.move_on()
+    foot.answer()
+    foot.stage.pass_time(1.0)
+    long(foot)
+    foot.choose("Number", "Cooling", "Thermometer")
+    foot.choose("4", "cancel", "cancel")
+    assert count(foot, Touched) == 0

@@ -8,7 +8,7 @@ from station_screen import Asked, screen_of
 from station_tree import button, walk
 
 from kiosk.catalog.base.notes import say
-from kiosk.run.state.commands import Read, ReadSetting, SayClosed
+from kiosk.run.state.commands import HoldOn, Read, ReadSetting, SayClosed
 from kiosk.station.desk.sheet import Option
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
@@ -57,14 +57,17 @@ def test_nothing_is_chosen_before_the_pedal_has_stepped(bench: Bench) -> None:
     assert Read not in {type(action) for action in asked.actions}
 
 
-def test_after_the_last_choice_comes_the_first(bench: Bench) -> None:
+@pytest.mark.parametrize(("more", "first"), [(0, False), (1, True)])
+def test_after_the_last_choice_comes_hold_and_then_the_first(
+    bench: Bench, more: int, first: bool
+) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)
-    for _ in range(len(choices(screen)) + 1):
+    for _ in range(len(choices(screen)) + 1 + more):
         tread(bench, screen)
     tread(bench, screen, 1.4)
-    assert asked.only == Read(choices(screen)[0].text)
+    assert asked.only == (Read(choices(screen)[0].text) if first else HoldOn())
 
 
 @pytest.mark.parametrize(("label", "closed"), [("Closed", True), ("Not closed", False)])
@@ -88,12 +91,12 @@ def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
 
 
 def test_by_pedal_three_figures_lead_to_enter_by_themselves(bench: Bench) -> None:
-    """Taps step over the keys, a long press takes one: 312 took 10 more."""
+    """Taps step over the keys and cancel, a long press takes one: 312 took 11 more."""
     asked = Asked()
     screen = screen_of(bench, "setting", asked)
     tread(bench, screen)
     bench.wait(1.0)
-    keys = [each.label for each in pad(screen).buttons]
+    keys = [*(each.label for each in pad(screen).buttons), "cancel"]
     at, taps = -1, 0
     for key in ("3", "1", "2"):
         while at < 0 or keys[at] != key:

@@ -128,6 +128,8 @@ def _with_hands(before: State, state: State, job: JobRun, event: e.Event) -> Job
         at, quick = event.at if isinstance(event, _BEGIN) else None, False
         if isinstance(event, e.TimeUp):
             at = event.at.later(event.due - event.at.clock)
+        elif isinstance(event, e.WasClosed):
+            at = before.asked or event.at  # the press opened as it was asked, not at the answer
     if (at, quick) == (job.hands_from, job.quick):
         return job
     return replace(job, hands_from=at, quick=quick)

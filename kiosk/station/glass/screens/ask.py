@@ -54,12 +54,13 @@ class ChoiceButton(Drawn):
 class Choices:
     """The choices on the screen and which the pedal stands on; none at first.
 
-    Once they are the keys of a `pad` that has all its figures, it stands on the last, enter.
+    Once a `pad` has all its figures, it stands on the key that enters them.
     """
 
     buttons: list[Any] = field(default_factory=list)
     at: int = -1
     pad: NumberPad | None = None
+    enter: int = -1
 
     def step(self) -> None:
         """Go on to the next choice; after the last comes the first."""
@@ -83,13 +84,14 @@ class Choices:
             return False
         self.buttons[self.at].on_press()
         if self.pad is not None and self.pad.full:
-            self._go(len(self.buttons) - 1)
+            self._go(self.enter)
         return True
 
     def type_by(self, pad: NumberPad) -> None:
         """Let the pedal step over the keys of a pad too."""
         self.pad = pad
         self.buttons.extend(pad.buttons)
+        self.enter = len(self.buttons) - 1
 
 
 def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:

@@ -9,7 +9,7 @@ from math import ceil
 from kiosk.catalog.base import Message, dataclass
 from kiosk.run.facts import Kind, Owner
 from kiosk.run.show import View
-from kiosk.run.state import Stage, Verb
+from kiosk.run.state import HoldOn, Stage, Verb
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, Page
@@ -41,31 +41,47 @@ def draw_foot(
 ) -> Foot:
     """Draw the bar, back one at its left, hold or opened at its right."""
     dark = view.kind in DARK
-    ground, ink, second = _bar_colours(view, dark, judging, reading)
-    label, below = page.say(view.bar.label), page.say(view.bar.below)
-    if judging is not None:
-        asked = "touch_cause" if judging.defect else "touch_class"
-        label = page.word(asked if judging.stage is not None else "touch_cooling")
-        below = page.word("leave_it")
-    elif reading:
-        label, below = page.word("enter_shown"), page.word("pedal_steps")
-    page.put(ForwardBar, places.bar, page.scale, label, below, ground, ink, second)
+    label, below = _bar_words(page, view, judging, reading)
+    colours = _bar_colours(view, dark, judging, reading)
+    page.put(ForwardBar, places.bar, page.scale, label, below, *colours)
     turned = judging is not None or reading
     back = places.left if (view.back and not dark) or turned else None
-    side, edge = (SLATE, SNOW) if dark else (INK, PAPER)
-    if back is not None and judging is not None and chosen.choices.pad is None:
-        cancel = SideButton(back, page.scale, page.word("cancel"), side, edge)
-        page.add(cancel)
-        chosen.choices.buttons.append(Cancel(cancel, page.scale, edge, judging, chosen.turn))
-    elif back is not None:
-        word = page.word("cancel" if turned else "back")
-        page.put(SideButton, back, page.scale, word, side, edge)
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
     right = places.right if (view.opened and not said) or view.hold else None
-    if right is not None:
+    side = (SLATE, SNOW) if dark else (INK, PAPER)
+    if back is not None and turned:
+        leave = lambda: chosen.turn(earlier(judging))  # noqa: E731 - used once
+        _stepped(page, back, page.word("cancel"), side, chosen.choices, leave)
+    elif back is not None:
+        page.put(SideButton, back, page.scale, page.word("back"), *side)
+    asked = chosen.choices.buttons and not turned
+    if right is not None and asked and not view.opened:
+        hold = lambda: page.act(HoldOn())  # noqa: E731 - used once
+        _stepped(page, right, page.word("hold"), side, chosen.choices, hold)
+    elif right is not None:
         word = page.word("opened" if view.opened else "hold")
-        page.put(SideButton, right, page.scale, word, side, edge)
+        page.put(SideButton, right, page.scale, word, *side)
     return Foot(places.bar, back, right)
+
+
+def _bar_words(page: Page, view: View, judging: Judging | None, reading: bool) -> tuple[str, str]:
+    if judging is not None:
+        asked = "touch_cause" if judging.defect else "touch_class"
+        return page.word(asked if judging.stage is not None else "touch_cooling"), page.word(
+            "leave_it"
+        )
+    if reading:
+        return page.word("enter_shown"), page.word("pedal_steps")
+    return page.say(view.bar.label), page.say(view.bar.below)
+
+
+def _stepped(
+    page: Page, box: Box, word: str, colours: tuple[Colour, Colour], choices: Choices, act: Leave
+) -> None:
+    """Draw a side button that the pedal steps to as well: by it alone a question can be left."""
+    button = SideButton(box, page.scale, word, *colours)
+    page.add(button)
+    choices.buttons.append(Side(button, page.scale, colours[1], act))
 
 
 def _bar_colours(
@@ -94,11 +110,12 @@ class Judging:
 
 
 Turn = Callable[[Judging | None], None]
+Leave = Callable[[], None]
 
 
-def earlier(judging: Judging) -> Judging | None:
+def earlier(judging: Judging | None) -> Judging | None:
     """Return the page of an inspection before this one, None for the work screen."""
-    if judging.defect or judging.reads:
+    if judging is not None and (judging.defect or judging.reads):
         return replace(judging, defect="", reads=False)
     return None
 
@@ -113,14 +130,13 @@ class Chosen:
 
 
 @dataclass(frozen=True, slots=True)
-class Cancel:
-    """Cancel as the last choice that a pedal steps to; a thick frame shows that it stands there."""
+class Side:
+    """A side button as a choice of the pedal's; a thick frame shows that it stands there."""
 
     button: SideButton
     scale: Scale
     edge: Colour
-    judging: Judging
-    turn: Turn
+    on_press: Leave
 
     @property
     def label(self) -> str:
@@ -134,10 +150,6 @@ class Cancel:
         if filled:
             with after:
                 frame(box, self.edge, self.scale.mm(1.2))
-
-    def on_press(self) -> None:
-        """Turn one page back."""
-        self.turn(earlier(self.judging))
 
 
 def grid(

@@ -47,7 +47,7 @@ class WorkScreen(WorkPicture):
         if self.clock() - self._since < YOUNG_SECONDS:
             self.on_action(Refused())
             return
-        self._judging = judging
+        self._judging, self._reading = judging, None
         self._typed.clear()
         if self.view is not None:  # a pedal's long press is no touch, after which all is looked at
             self.show(self.view, self._notices, self._flags)
