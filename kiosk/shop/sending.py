@@ -6,7 +6,7 @@ digest of the last one must be the record's.
 
 import random
 import time
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from itertools import chain
 from pathlib import Path
@@ -26,8 +26,9 @@ BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
 ALL = "events"
-TYPES = ("int8", "int8", "text", "int4", "text", "float8", "float8", "text", "int8", "bytea")
-"""Of the columns of an event, which are sent in binary: neither side writes or reads digits."""
+TYPES = ("int8", "int8", "bytea", "int4", "bytea", "float8", "float8", "bytea", "int8", "bytea")
+"""Of the columns of an event, which are sent in binary: neither side writes or reads digits. Text
+goes as the bytes that it is in the record."""
 
 _ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
 FROM shop.records AS r LEFT JOIN LATERAL (
@@ -107,19 +108,10 @@ class Sender:
             raise self._parted(Head(seq, digest))
         last = min(seq + self._most, store.last)
         if seq < last:
-            with closing(self._events(Head(seq, digest), last)) as rows:
-                self._copy(ALL, record, rows)
+            self._copy(ALL, record, store.chained(Head(seq, digest), last))
         if last == store.last:
             self._facts(record, after)
         return last - seq, last < store.last
-
-    def _events(self, before: Head, last: int) -> Generator[tuple[Any, ...], None, None]:
-        digest = before.digest
-        for each in self._store.stored(before.seq + 1, last):
-            if not each.follows(digest):
-                raise Damaged(say("log.rotten", path=str(self._store.path), seq=each.seq))
-            digest = each.digest
-            yield (each.seq, *each.row, each.sum, digest)
 
     def _facts(self, record: int, after: int) -> None:
         """Replace the rows that changed since those that are there, or all of another version."""

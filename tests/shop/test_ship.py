@@ -295,12 +295,19 @@ def test_twenty_stations_at_once(tmp_path: Path, postgres: Postgres) -> None:
         holds_all(postgres, tmp_path / name)
 
 
-def test_an_event_that_rotted_stops_the_sending_there(station: Station, postgres: Postgres) -> None:
+@pytest.mark.parametrize(
+    "cell",
+    ["payload = '{}'", "seq = seq + 5", "boot = CAST(x'ff' AS TEXT)",
+     "payload = CAST(payload AS BLOB) || x'00'", "digest = x''"],
+)  # fmt: skip
+def test_an_event_that_rotted_stops_the_sending_there(
+    station: Station, postgres: Postgres, cell: str
+) -> None:
     north = postgres.at("north")
     ship(station.path, north)
     was = station.recorder.last
     hold(station)
-    unguarded(station.path, f"UPDATE events SET payload = '{{}}' WHERE seq = {was + 1}")
+    unguarded(station.path, f"UPDATE events SET {cell} WHERE seq = {was + 1}")
     with pytest.raises(Damaged):
         ship(station.path, north)
     with postgres.sql() as connection:

@@ -1,7 +1,8 @@
 """Events as their rows stand in the file: with number, checksum and digest; and what has rotted."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
 from zlib import crc32
@@ -11,21 +12,40 @@ from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode, link
 from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event
 
+_TEXT = b"%d|%b|%d|%b|%a|%a|%b"  # `Row.text` of the first seven cells, all texts bytes
+
 
 def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
     """Return the number of the first row that is not what its sum says; None where all are.
 
     Texts are bytes, the sum is the last cell. In one loop: a report asks it of every event.
     """
-    seq = 0
+    row: tuple[Any, ...] = (0,)
     try:
-        for seq, kind, version, boot, clock, wall, payload, total in rows:
-            row = b"%d|%b|%d|%b|%a|%a|%b" % (seq, kind, version, boot, clock, wall, payload)
-            if crc32(row) != total:
-                return int(seq)
+        for row in rows:
+            if crc32(_TEXT % row[:7]) != row[7]:
+                return int(row[0])
     except TypeError:  # a cell of another kind
-        return seq
+        return int(row[0])
     return None
+
+
+def chained(path: Path, rows: Iterable[tuple[Any, ...]], before: bytes) -> Iterator[Any]:
+    """Yield rows as they stand: each digest covers its row and the digest of the one before it.
+
+    `before` is that before the first; texts are bytes, the digest is the last cell. Raises Damaged.
+    """
+    seq = 0
+    with suppress(TypeError):  # a cell of another kind
+        for row in rows:
+            seq = row[0]
+            if sha256(before + _TEXT % row[:7]).digest() != row[-1]:
+                break
+            before = row[-1]
+            yield row
+        else:
+            return
+    raise Damaged(say("log.rotten", path=str(path), seq=seq))
 
 
 class Recorded(NamedTuple):

@@ -21,7 +21,7 @@ from kiosk.log.store.connection import (
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
 from kiosk.log.store.files import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
-from kiosk.log.store.rows import Recorded, Stored, Told, event_of, first_bad
+from kiosk.log.store.rows import Recorded, Stored, Told, chained, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -29,7 +29,8 @@ _SELECT = "SELECT seq, kind, version, boot, clock, wall, payload, sum, digest FR
 Statement = tuple[str, tuple[object, ...]]
 """SQL and its values."""
 
-_SUMMED = f"{_SELECT.replace(', digest', '')}\nWHERE seq BETWEEN ? AND ?"
+_CHAINED = f"{_SELECT}\nWHERE seq BETWEEN ? AND ?"
+_SUMMED = _CHAINED.replace(", digest", "")
 AT_ONCE = 250  # events in memory together: larger pieces cost more time to make room for
 
 
@@ -229,6 +230,14 @@ class Store:
         bad = first_bad(self.raw_rows(_SUMMED, first, last))
         if bad is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
+
+    def chained(self, before: Head, last: int) -> Iterator[tuple[Any, ...]]:
+        """Yield the rows after `before` as they stand, texts as bytes, each found to follow.
+
+        Raises Damaged or CannotRecord.
+        """
+        rows = self.raw_rows(_CHAINED, before.seq + 1, last)
+        return chained(self.path, rows, before.digest)
 
     def raw_rows(self, sql: str, first: int, last: int) -> Iterator[Any]:
         """Yield the rows of a query of a range of events, asked part by part; texts are bytes.
