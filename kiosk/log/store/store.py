@@ -232,18 +232,11 @@ class Store:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
     def chained(self, before: Head, last: int) -> Iterator[tuple[Any, ...]]:
-        """Yield the rows after `before` as they stand, texts as bytes, each found to follow.
-
-        Raises Damaged or CannotRecord.
-        """
-        rows = self.raw_rows(_CHAINED, before.seq + 1, last)
-        return chained(self.path, rows, before.digest)
+        """Yield rows after `before` as they stand, texts as bytes. Raises Damaged at a break."""
+        return chained(self.path, self.raw_rows(_CHAINED, before.seq + 1, last), before.digest)
 
     def raw_rows(self, sql: str, first: int, last: int) -> Iterator[Any]:
-        """Yield the rows of a query of a range of events, asked part by part; texts are bytes.
-
-        Raises Damaged or CannotRecord.
-        """
+        """Yield the rows of a query of a range of events, part by part; texts are bytes."""
         for at in range(first, last + 1, AT_ONCE):
             yield from self._raw(sql, at, min(last, at + AT_ONCE - 1))
 
@@ -261,8 +254,7 @@ class Store:
 
         Raises Damaged or CannotRecord where SQLite cannot read the file.
         """
-        end = self.last if last is None else last
-        found = self.rows(f"{_SELECT} WHERE seq BETWEEN ? AND ?", first, end)
+        found = self.rows(_CHAINED, first, self.last if last is None else last)
         for seq, *row, total, digest in found:
             yield Stored(seq, codec.Row(*row), total, digest)
 
