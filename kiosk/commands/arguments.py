@@ -126,9 +126,18 @@ def _day(text: str) -> date:
 
 def _garment(text: str) -> str:
     """Read JOB/NUMBER."""
-    if not all(text.rpartition("/")):
+    job, _, number = text.rpartition("/")
+    if not (job and number):
         raise ValueError(text)
-    return text
+    return f"{_recorded(job)}/{number}"
+
+
+def _recorded(text: str) -> str:
+    """Read a job as records call it: by its folder's name, however the folder was given."""
+    from kiosk.catalog.roster import JOB_FILE  # a command that asks for no job does without
+
+    path = Path(text)
+    return (path.parent if path.name == JOB_FILE else path).name or text
 
 
 def _head(text: str) -> Head:
@@ -149,7 +158,9 @@ def _seconds(text: str) -> float:
 _DAY: dict[str, Any] = {"type": _day, "metavar": "YYYY-MM-DD"}
 _COUNT: dict[str, Any] = {"type": _count, "metavar": "N"}
 _HEADS: dict[str, Any] = {"type": _head, "action": "append", "default": [], "metavar": "N:CODE"}
-_GONE: dict[str, Any] = {"action": "append", "default": [], "metavar": "JOB"}
+_GONE: dict[str, Any] = {
+    "type": _recorded, "action": "append", "default": [], "metavar": "JOB"
+}  # fmt: skip
 _SHOP: dict[str, Any] = {"nargs": "?", "const": "", "metavar": "CONNECTION"}
 _SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
 _WHAT: dict[str, Any] = {"choices": ["init", "add", "status"], "metavar": "init|add|status"}
@@ -199,7 +210,7 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--from", "help.report.from", {**_DAY, "dest": "first"}),
         ("--to", "help.report.to", {**_DAY, "dest": "last"}),
         ("--garment", "help.report.garment", {"type": _garment, "metavar": "JOB/NUMBER"}),
-        ("--order", "help.report.order", {"metavar": "JOB"}),
+        ("--order", "help.report.order", {"type": _recorded, "metavar": "JOB"}),
         ("--people", "help.report.people", _FLAG),
         ("--busy-time", "help.report.busy_time", {"type": _seconds, "metavar": "TIME"}),
         ("--html", "help.report.html", _FILE),

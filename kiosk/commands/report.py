@@ -132,10 +132,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     sheet = None if asked.garment else counting.closing(stores, asked.order, at)
     made = counting.cards(stores, job, called, at) if sheet is None else (sheet,)
     if not made:
-        wanted = asked.garment or asked.order
-        known = counting.jobs_named(stores)
-        missing = "command.report.no_garment_of" if known else "command.report.no_garment"
-        print(words(missing, asked=wanted, known=known), file=sys.stderr)
+        print(_not_there(asked, stores, job, called, words), file=sys.stderr)
         return FAULTS
     if asked.html:
         page = to_html(made[0], words.say, words.language, made[1:])
@@ -150,6 +147,18 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     else:
         print("\n\n".join(tables.to_text(each, words.say) for each in made))
     return DONE
+
+
+def _not_there(
+    asked: Namespace, stores: Sequence[Source], job: str, called: str, words: Words
+) -> str:
+    """What the record has in the place of what was asked for."""
+    numbers = counting.numbers_named(stores, job) if job else ()
+    if numbers:
+        return words("command.report.no_number", job=job, asked=called, known=numbers)
+    known = counting.jobs_named(stores)
+    missing = "command.report.no_garment_of" if known else "command.report.no_garment"
+    return words(missing, asked=asked.garment or asked.order, known=known)
 
 
 Made = Callable[[Report, Period, Sequence[Source], Words], str | Iterator[bytes]]

@@ -157,7 +157,23 @@ def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own
 def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
     told = said(log, "--garment", "nowhere/12", code=1)
     assert "has no nowhere/12" in told
-    assert f"{SOUTH}-0" in told.partition("its jobs: ")[2]
+    assert f"{SOUTH}-0 (Winter jackets)" in told.partition("its jobs: ")[2]
+
+
+def test_a_number_that_a_job_has_not_is_told_with_those_that_it_has(log: Path) -> None:
+    told = said(log, "--garment", f"{SOUTH}-0/77", code=1)
+    numbers = sorted(PLAIN, key=int)
+    assert told.strip().endswith(f"with the number or line 77; it has: {', '.join(numbers)}")
+
+
+@pytest.mark.parametrize("way", ["shared/jobs/{}", "shared/jobs/{}/", "./{}/job.yaml"])
+def test_a_job_is_known_by_its_folder_however_it_is_given(log: Path, way: str) -> None:
+    """README: a job is its folder, its job.yaml, or its name; a shell completes the first."""
+    job = way.format(f"{SOUTH}-0")
+    (sheet,) = told(log, "--order", job)
+    assert sheet["line"] == "All done: 8 garments good or accepted."
+    (card,) = told(log, "--garment", f"{job.rstrip('/')}/44")
+    assert "number 44 (line 2" in card["title"]
 
 
 def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
@@ -196,7 +212,19 @@ def test_last_week_is_held_against_this(log: Path) -> None:
     assert week["operators"] == ["MK"]
     changed = week["answers"]["changed"]
     assert changed.startswith("Compared with 2026-02-02 – 2026-02-08:")
-    assert "New at the press: MK" in changed
+    assert "At the press this time and not the time before: MK" in changed
+
+
+def test_who_was_here_before_is_not_called_new(tmp_path: Path) -> None:
+    """ZD pressed on Monday and comes back on Wednesday; on Tuesday it was MK."""
+    path = tmp_path / "south.sqlite3"
+    press = Press(path)
+    for day, who in enumerate(("ZD", "MK", "ZD")):
+        press.day(Story(SOUTH, "Winter jackets", who, PLAIN[:2], day))
+    press.recorder.close()
+    changed = told(path)["answers"]["changed"]
+    assert "At the press this time and not the time before: ZD" in changed
+    assert "new" not in changed.lower()
 
 
 def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) -> None:

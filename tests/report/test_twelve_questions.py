@@ -70,7 +70,7 @@ QUIET = {
     "buy": ("Nothing scrapped",),
     "tack": (f"No: {TACK + 0.3} s",),
     "peels": ("No: none of 80",),
-    "changed": ("New at the press: NB",),
+    "changed": ("At the press this time and not the time before: NB",),
 }
 
 

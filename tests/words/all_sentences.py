@@ -148,7 +148,11 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     **{f"catalog.asked.{word} kind": () for word in ("list", "map", "value")},
     "catalog.key.no_word kind": (),
     "command.report.no_days known": ("2026-03-01 – 2026-03-09",),
-    "command.report.no_garment_of known": (("divers",), ("divers", "raft-polo")),
+    "command.report.no_garment_of known": (
+        ("divers (Kelp divers)",),
+        ("divers (Kelp divers)", "raft-polo (Raft polo)"),
+    ),
+    "command.report.no_number known": (("7",), ("7", "23")),
     "command.plan.usable temperatures": ("270 to 296", "302"),
     "command.plan.usable dwell": ("13 to 19", "13"),
     "command.entry.kept kind": ("material",),

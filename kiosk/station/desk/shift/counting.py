@@ -153,12 +153,19 @@ def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
 
 
 MOST_NAMED = 12  # jobs, where one was asked for that the record has not
+MOST_NUMBERS = 100  # likewise of one job
 
 
 def jobs_named(stores: Sequence[Source]) -> tuple[str, ...]:
-    """Return the names of the jobs that logs have, the newest first; not all of very many."""
-    names = dict.fromkeys(job for store in stores for job, *_ in store.rows(JOBS))
-    return tuple(names)[:MOST_NAMED]
+    """Return the jobs that logs have, the newest first, each with its title; not all of many."""
+    names = {job: title for store in stores for job, title, _ in store.rows(JOBS)}
+    return tuple(f"{job} ({title})" for job, title in names.items())[:MOST_NAMED]
+
+
+def numbers_named(stores: Sequence[Source], job: str) -> tuple[str, ...]:
+    """Return the numbers of a job, of a garment without one its line; not all of very many."""
+    rows = garment_rows(row for store in stores for row in rows_of_jobs(store, [job]))
+    return tuple(sorted({each.number or each.line for each in rows}, key=order_of))[:MOST_NUMBERS]
 
 
 def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
