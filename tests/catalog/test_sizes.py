@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kiosk.catalog.model.orders import BY_CODE, SIZES, SizeClass, size_named
+from kiosk.catalog.roster.meant import nearest_size, sizes_within
 
 
 @pytest.mark.parametrize(
@@ -16,6 +17,7 @@ from kiosk.catalog.model.orders import BY_CODE, SIZES, SizeClass, size_named
         ("Adult 3X", "A3X"), ("4xl", "A4X"), ("X-Large", "AXL"), ("Extra Small", "AXS"),
         ("CH", "AS"), ("Chica", "AS"), ("Mediana", "AM"), ("G", "AL"), ("Grande", "AL"),
         ("EG", "AXL"), ("XG", "AXL"), ("Extra grande", "AXL"), ("Juvenil CH", "YS"),
+        ("Pequeña", "AS"), ("Juvenil pequeño", "YS"), ("2X-L", "A2X"), ("Y/M", "YM"), ("L/G", "AL"),
     ],
 )  # fmt: skip
 def test_common_spellings_are_known(text: str, code: str) -> None:
@@ -24,7 +26,25 @@ def test_common_spellings_are_known(text: str, code: str) -> None:
     assert found.code == code
 
 
-@pytest.mark.parametrize("text", ["", "Y2XL", "12", "M/L", "Ladies M", "SY", "OSFA", "Toddler S"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "Y2XL",
+        "12",
+        "M/L",
+        "Ladies M",
+        "SY",
+        "OSFA",
+        "Toddler S",
+        "S/M",
+        "S-M",
+        "s m",
+        "Youth S/M",
+        "A-S/M",
+        "S M (adult)",
+    ],
+)
 def test_what_could_be_another_size_is_not_guessed(text: str) -> None:
     assert size_named(text) is None
 
@@ -42,3 +62,24 @@ def test_sizes_run_from_small_to_large() -> None:
     ranks = [size.rank for size in SIZES]
     assert ranks == sorted(ranks)
     assert (SIZES[0].code, SIZES[-1].code) == ("YXS", "A4X")
+
+
+@pytest.mark.parametrize(
+    ("text", "sizes"),
+    [
+        ("Women's M", ("AM", "YM")), ("MEN’S XL", ("AXL", "YXL")),
+        ("S/M", ("AS", "YS", "AM", "YM")),
+        ("2XL/3XL", ("A2X", "A3X")),
+    ],
+)  # fmt: skip
+def test_a_longer_text_offers_the_sizes_that_its_words_spell(
+    text: str, sizes: tuple[str, ...]
+) -> None:
+    assert sizes_within(text) == sizes
+
+
+@pytest.mark.parametrize(
+    ("text", "near"), [("5XL", ""), ("1XL", ""), ("Y M.", "YM"), ("AXXL", "AXL")]
+)
+def test_a_size_with_other_figures_is_not_near(text: str, near: str) -> None:
+    assert nearest_size(text) == near

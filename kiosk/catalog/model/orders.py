@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import field
 from enum import Enum
+from itertools import pairwise
 
 from kiosk.catalog.base import dataclass
 
@@ -100,7 +101,7 @@ CLASSES = {
 }
 STEPS = {
     "XS": ("xs", "xsmall", "extrasmall", "xch", "extrachica", "extrachico"),
-    "S": ("s", "sm", "small", "ch", "chica", "chico"),
+    "S": ("s", "sm", "small", "ch", "chica", "chico", "pequeña", "pequeño"),
     "M": ("m", "med", "medium", "mediana", "mediano"),
     "L": ("l", "lg", "large", "g", "gde", "grande"),
     "XL": ("xl", "xlarge", "extralarge", "eg", "xg", "extragrande"),
@@ -108,6 +109,7 @@ STEPS = {
     "3X": ("3x", "3xl", "xxxl", "xxxg"),
     "4X": ("4x", "4xl", "xxxxl"),
 }
+_STEP_OF = {spelling: step for step, spellings in STEPS.items() for spelling in spellings}
 YOUTH_STEPS = ("XS", "S", "M", "L", "XL")
 
 SIZES: tuple[Size, ...] = (
@@ -130,15 +132,22 @@ def size_named(text: str) -> Size | None:
     """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
 
     A step alone (`L`) is an adult's, and asked about where an order has youth sizes; blanks,
-    dots, hyphens and brackets do not matter.
+    dots, hyphens and brackets do not matter. `S/M` is two sizes, and none of them.
     """
-    return _BY_SPELLING.get(_plain(text))
+    found = _BY_SPELLING.get(_plain(text))
+    return None if found is None or _is_two(text) else found
+
+
+def _is_two(text: str) -> bool:
+    """Whether two sizes follow each other that are parted: `S/M`, which joined is `sm`."""
+    words = re.findall(r"[^\W_]+", text.casefold())
+    named = [_STEP_OF.get(word) for word in words]
+    return any(a and b and a != b and b != "L" for a, b in pairwise(named))
 
 
 def bare_step(text: str) -> str:
     """Return the step (`L`) that `text` spells without saying youth or adult, empty for none."""
-    plain = _plain(text)
-    return next((step for step, spellings in STEPS.items() if plain in spellings), "")
+    return _STEP_OF.get(_plain(text), "")
 
 
 def _plain(text: str) -> str:

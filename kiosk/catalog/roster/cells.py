@@ -4,11 +4,12 @@ import re
 import unicodedata
 from collections import Counter
 
-from kiosk.catalog.base import Message, Notes, dataclass, is_plain, nearest_word, say
+from kiosk.catalog.base import Message, Notes, dataclass, is_plain, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.meant import (
     digits_of,
     is_spelled,
+    nearest_size,
     plain_form,
     printed,
     sizes_within,
@@ -154,7 +155,7 @@ def size(cell: Cell) -> str:
         cell.ask(
             say("catalog.roster.size"),
             allowed=", ".join(BY_CODE),
-            nearest=nearest_word(plain_form(cell.text)[:12], BY_CODE, 0.5),
+            nearest=nearest_size(cell.text),
             could_be=sizes_within(cell.text),
         )
         return cell.text

@@ -3,8 +3,8 @@
 import re
 import unicodedata
 
-from kiosk.catalog.base import is_plain
-from kiosk.catalog.model.orders import YOUTH_STEPS, bare_step, size_named
+from kiosk.catalog.base import is_plain, nearest_word
+from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, bare_step, size_named
 
 NAME_MARKS = frozenset(" '’.·-‐‑")
 MOST_WORDS = 8  # of what stands in a size's cell
@@ -34,7 +34,7 @@ def sizes_within(text: str) -> tuple[str, ...]:
 
     The longest words that are one count; a step alone is an adult's or a youth's.
     """
-    words = re.findall(r"\w+", plain_form(text))[:MOST_WORDS]
+    words = re.findall(r"\w+(?:['’]\w+)*", plain_form(text))[:MOST_WORDS]
     codes: dict[str, None] = {}
     taken: set[int] = set()
     for length in range(len(words), 0, -1):
@@ -46,6 +46,13 @@ def sizes_within(text: str) -> tuple[str, ...]:
                 step = bare_step(here)
                 codes |= {found.code: None} | ({f"Y{step}": None} if step in YOUTH_STEPS else {})
     return tuple(codes)
+
+
+def nearest_size(text: str) -> str:
+    """Return the code that a text is most like, with the figures that the text has; "" for none."""
+    plain = plain_form(text)[:12]
+    figures = re.findall("[0-9]", plain)
+    return nearest_word(plain, (c for c in BY_CODE if re.findall("[0-9]", c) == figures), 0.5)
 
 
 _SIGNED = re.compile(r"(?:#|n(?:[o°ºr]\.?|[úu]m\.)?) *([0-9]+)", re.IGNORECASE)
