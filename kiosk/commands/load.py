@@ -42,9 +42,9 @@ def print_faults(faults: Iterable[Fault], words: Words) -> None:
 def nameless(fault: Fault) -> Fault:
     """Return `fault` without what stands in a name's cell, and what it could be instead.
 
-    A comment on a cell may hold a name too.
+    A comment on a cell, or a remark, may hold a name too.
     """
-    if fault.key != "name" and fault.problem.id != "catalog.roster.comments":
+    if fault.key != "name" and fault.cause not in {"comments", "remarks"}:
         return fault
     return replace(fault, found="", nearest="", doubt=None)
 

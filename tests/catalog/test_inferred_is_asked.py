@@ -9,10 +9,11 @@ import unicodedata
 from pathlib import Path
 
 import pytest
-from catalog_folders import ids, only, read_roster
+from catalog_folders import ids, job_with, only, own_catalog, read_roster
 from roster_trials import HEADER, asked, sound
 from workbooks_made import ROWS, doubt, read, saved, workbook
 
+from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.cells import _ALIKE
 
 CAUSES = "catalog.roster."
@@ -79,6 +80,14 @@ def test_full_width_figures_and_sizes_name_the_plain_ones(tmp_path: Path) -> Non
     assert [doubt(fault).could_be for fault in faults] == [("AL",), ("12",)]
 
 
+@pytest.mark.parametrize("blank", ["\u00a0", "\u2003", "\u2009", "\u3000", "\u202f"])
+def test_no_kind_of_blank_around_a_cell_is_a_question(tmp_path: Path, blank: str) -> None:
+    """Unicode's space separators (category Zs)."""
+    assert unicodedata.category(blank) == "Zs"
+    (line,) = sound(tmp_path, HEADER + f"1,{blank}AL,FENN{blank},{blank}12{blank}\n")
+    assert (line.size, line.name, line.number) == ("AL", "FENN", "12")
+
+
 @pytest.mark.parametrize(
     ("name", "letters", "could_be"),
     [
@@ -126,6 +135,30 @@ def test_capitals_among_small_letters_are_asked_about(tmp_path: Path) -> None:
 def test_names_in_one_case_are_no_question(tmp_path: Path) -> None:
     assert sound(tmp_path, HEADER + "1,AL,Fenn,1\n2,AL,de la Oße,2\n")
     assert sound(tmp_path, HEADER + "1,AL,FENN,1\n2,AL,ÉTOURNE,2\n")
+
+
+def test_a_name_without_a_capital_is_asked_about(tmp_path: Path) -> None:
+    text = HEADER + "1,AL,Fenn,1\n2,AL,kova,2\n3,AL,de la Oße,3\n"
+    found = doubt(asked(tmp_path, text)[1])
+    assert (found.row, found.could_be) == (3, ("Kova", "KOVA"))
+    assert found.cause.id == f"{CAUSES}no_capital"
+
+
+def test_a_list_without_any_capital_is_asked_about_row_for_row(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, HEADER + "1,AL,fenn,1\n2,AL,kova,2\n3,AL,o'tarry,3\n")
+    assert ids(faults) == ["name: roster.no_capital"] * 3
+    assert doubt(faults[2]).could_be == ("O'Tarry", "O'TARRY")
+
+
+@pytest.mark.parametrize("heading", ["Youth size", "Kids' Size", "Talla niños", "Talla (juvenil)"])
+def test_a_bare_size_under_a_heading_that_says_youth_is_asked_about(
+    tmp_path: Path, heading: str
+) -> None:
+    folder = job_with(
+        tmp_path, f"{heading},name,number\nM,FENN,4\n", columns=f"{{size: {heading!r}}}"
+    )
+    (fault,) = read_job(folder, own_catalog())[1]
+    assert (fault.problem.id, doubt(fault).could_be) == (f"{CAUSES}bare_size", ("YM", "AM"))
 
 
 @pytest.mark.parametrize(

@@ -85,11 +85,12 @@ def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "heading", ["Remarks", "Notes", "Comments", "Observaciones", "Nota", "Comentarios"]
 )
-def test_remarks_are_known_and_not_asked_about(tmp_path: Path, heading: str) -> None:
+def test_a_heading_of_remarks_is_known_and_only_what_they_say_is_asked_about(
+    tmp_path: Path, heading: str
+) -> None:
     text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,for the coach\n"
-    job, faults = read_roster(tmp_path, text)
-    assert faults == ()
-    assert job is not None
+    job, fault = asked(tmp_path, text)
+    assert fault.problem.id == "catalog.roster.remarks"
     assert job.columns[-1].field == ""
 
 

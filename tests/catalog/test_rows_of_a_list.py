@@ -111,7 +111,19 @@ def test_a_size_in_other_words_is_asked_with_what_is_in_them(
 
 
 @pytest.mark.parametrize(
-    ("number", "digits"), [("1O", "10"), ("l1", "11"), ("7?", "7"), ("-7", "7"), ("7/8", "")]
+    ("number", "digits"),
+    [
+        ("1O", "10"),
+        ("l1", "11"),
+        ("7?", "7"),
+        ("-7", "7"),
+        ("7/8", ""),
+        ("7 (GK)", "7"),
+        ("GK 1", "1"),
+        ("10 C", "10"),
+        ("12B", ""),
+        ("1 2", ""),
+    ],
 )
 def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digits: str) -> None:
     assert asked(tmp_path, HEADER + f"1,AL,FENN,{number}\n")[1].nearest == digits
@@ -121,7 +133,7 @@ def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digi
     ("name", "offered"),
     [
         ("O`NEIL", "O'NEIL"), ("“FENN”", "FENN"), ("KOVA (C)", "KOVA"), ("*ROSS", "ROSS"),
-        ("DOT!", "DOT"),
+        ("DOT!", "DOT"), ("MARA 'BO' KOVA", "MARA BO KOVA"), ("‘BO’ KOVA", "BO KOVA"),
     ],
 )  # fmt: skip
 def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
@@ -132,10 +144,67 @@ def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
     assert allowed(faults[0]).choices == (offered,)
 
 
-@pytest.mark.parametrize("name", ["FENN, MARA", "N??EZ", "MU\ufffdOZ"])
-def test_two_names_in_turn_and_a_lost_letter_are_not_guessed_at(tmp_path: Path, name: str) -> None:
+@pytest.mark.parametrize("name", ["N??EZ", "MU\ufffdOZ", "FENN, MARA, 7", ", MARA"])
+def test_a_lost_letter_and_a_list_are_not_guessed_at(tmp_path: Path, name: str) -> None:
     _, fault = asked(tmp_path, HEADER + f'1,AL,"{name}",4\n')
     assert allowed(fault).choices == ()
+
+
+def test_a_surname_in_front_is_asked_with_it_alone_and_with_both_in_turn(tmp_path: Path) -> None:
+    _, fault = asked(tmp_path, HEADER + '1,AL,"DE LA MUN, MARA",4\n')
+    assert (fault.problem.id, allowed(fault).keep) == (f"{CAUSES}two_names", True)
+    assert allowed(fault).choices == ("DE LA MUN", "MARA DE LA MUN")
+
+
+@pytest.mark.parametrize(
+    "row", ["Total shirts,2,,", "TOTAL: 2,,,", "Total de prendas,,2,", "Totals,,,2"]
+)
+def test_a_total_in_more_words_is_asked_about_as_the_total_line(tmp_path: Path, row: str) -> None:
+    _, fault = asked(tmp_path, f"size,name,number,line\nAL,FENN,4,1\nAM,KOVA,10,2\n{row}\n")
+    assert (fault.line, fault.problem.id) == (4, f"{CAUSES}total")
+
+
+def test_a_name_that_begins_like_a_total_is_none(tmp_path: Path) -> None:
+    assert read_roster(tmp_path, f"{TWO}3,AL,TOTALIN,7\n")[1] == ()
+
+
+def test_how_many_there_are_of_each_size_is_one_question_and_goes_with_one_answer(
+    tmp_path: Path,
+) -> None:
+    text = "name,number,size\nFENN,4,AL\nKOVA,10,AM\n,,\nAL,1,\nAM,1,\n"
+    job, fault = asked(tmp_path, text)
+    assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}counts", (5, 6))
+    assert len(job.roster) == 2
+    left, faults = answered(tmp_path, text, "leave-out")
+    assert faults == ()
+    assert left is not None
+    assert [line.name for line in left.roster] == ["FENN", "KOVA"]
+    assert ids(answered(tmp_path, text, "keep")[1]) == ["size: roster.no_size"] * 2 + [
+        "number: roster.number_twice"
+    ]
+
+
+@pytest.mark.parametrize("heading", ["Notes", "Remarks", "Observaciones", "Special instructions"])
+def test_remarks_beside_garments_are_not_lost_without_a_word(tmp_path: Path, heading: str) -> None:
+    text = f"size,name,number,{heading}\nAL,FENN,4,no name please\nAM,KOVA,10,\nAS,OSK,7,two R\n"
+    _, fault = asked(tmp_path, text)
+    assert (fault.line, fault.problem.id) == (2, f"{CAUSES}remarks")
+    assert (fault.problem.values["rows"], fault.found) == ((2, 4), "no name please · two R")
+    assert answered(tmp_path, text, "keep")[1] == ()
+
+
+def test_a_column_of_remarks_that_is_empty_or_said_to_be_of_no_use_is_no_question(
+    tmp_path: Path,
+) -> None:
+    assert read_roster(tmp_path, "size,name,number,Notes\nAL,FENN,4,\n")[1] == ()
+    folder = job_with(tmp_path, "size,name,number,Notes\nAL,FENN,4,paid\n", unused="[Notes]")
+    assert read_job(folder, own_catalog())[1] == ()
+
+
+@pytest.mark.parametrize("written", ["2 pcs", "2 uds.", "x2", "2.0", "2 x"])
+def test_a_quantity_in_words_offers_its_number(tmp_path: Path, written: str) -> None:
+    _, fault = asked(tmp_path, f"size,name,number,qty\nAL,FENN,4,{written}\n")
+    assert allowed(fault).choices == ("2",)
 
 
 @pytest.mark.parametrize(

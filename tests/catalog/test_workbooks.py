@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 from catalog_folders import ids, only
-from workbooks_made import ROWS, read, saved, workbook
+from workbooks_made import ROWS, doubt, read, saved, workbook
 
 from kiosk.catalog.model.orders import RosterLine
 
@@ -133,3 +133,12 @@ def test_without_the_library_the_fault_says_how_to_get_it(
 ) -> None:
     monkeypatch.setitem(sys.modules, "openpyxl", None)  # how Python marks what cannot be imported
     assert refused(tmp_path, saved(workbook(ROWS))) == "roster.no_library"
+
+
+@pytest.mark.parametrize("number", [1, 7, 12, 59, 61, 98])
+def test_a_number_in_a_cell_that_shows_dates_is_offered(tmp_path: Path, number: int) -> None:
+    """ECMA-376, 18.17.4.1: a date is a count of days from 1900; 60 is a day that never was."""
+    book = workbook([ROWS[0], [1, "AL", "FENN", number]])
+    book.worksheets[0].cell(2, 4).number_format = "dd/mm/yyyy"
+    found = doubt(only(read(tmp_path, saved(book))[1]))
+    assert (found.column, found.could_be[0]) == ("number", str(number))

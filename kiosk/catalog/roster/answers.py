@@ -99,8 +99,10 @@ class Allowed:
 
 NO_TEXT = frozenset({"no_value", "error_value", "merged"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
-WHOLE_FILE = frozenset({"sheets", "code_page"})  # which one it is, before anything is read of it
-NO_GARMENT = frozenset({"total", "heading_again", "lone"})
+WHOLE_FILE = frozenset(
+    {"sheets", "side_by_side", "code_page"}
+)  # which one it is, before anything is read of it
+NO_GARMENT = frozenset({"total", "counts", "heading_again", "lone"})
 QUANTITY = "quantity"
 OF_ROW = NO_GARMENT | {"more_cells", QUANTITY}  # of no cell that is pressed
 # In the sheet, also once they are left out.

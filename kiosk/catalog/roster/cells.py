@@ -14,6 +14,7 @@ from kiosk.catalog.roster.meant import (
     printed,
     sizes_within,
     spelled,
+    turned_names,
     ungarbled,
 )
 from kiosk.catalog.roster.tables import Slip, text_slip
@@ -202,7 +203,9 @@ def name(cell: Cell, wanted: bool) -> str:
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
     elif text and not is_spelled(text):
-        cell.ask(say("catalog.roster.letters"), nearest=spelled(text))
+        turned = turned_names(text)
+        why = "catalog.roster.two_names" if turned else "catalog.roster.letters"
+        cell.ask(say(why), nearest=spelled(text), could_be=turned)
     elif plain_form(text) != text:
         others = tuple(dict.fromkeys(c for c in text if plain_form(c) != c))
         cause = say("catalog.roster.full_width", letters=others)

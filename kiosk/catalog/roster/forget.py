@@ -173,7 +173,7 @@ def _answers(
 def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes) -> Roster:
     """The roster, with what was answered about it whatever the recipe asked."""
     edits = NO_EDITS
-    for _ in range(2):  # which sheet, or letters, was meant is one of the answers
+    for _ in range(3):  # which sheet and list, or letters, was meant are among the answers
         own = Notes("")
         table = read_table(name, data, asked.columns, own, edits.meant)
         edits = edits_of(answers, {row.line: row.cells for row in table}, own.faults)

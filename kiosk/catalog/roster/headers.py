@@ -1,6 +1,7 @@
 """Which column of a roster is which, by the spellings that spreadsheets send."""
 
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.orders import RosterColumn
-from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
+from kiosk.catalog.roster.tables import Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")
 # `#`, `no`, `nº` are left out: they may count the rows or be the player's number (`settled`).
@@ -49,7 +50,8 @@ BY_SPELLING = {word: column for column, words in SPELLINGS.items() for word in w
 # What somebody wrote beside a garment: no column of it, and no question.
 REMARKS = frozenset({
     "remark", "remarks", "note", "notes", "comment", "comments", "observación", "observacion",
-    "observaciones", "obs", "nota", "notas", "comentario", "comentarios",
+    "observaciones", "obs", "nota", "notas", "comentario", "comentarios", "instructions",
+    "specialinstructions", "specialrequests", "instrucciones", "indicaciones",
 })  # fmt: skip
 DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # of `#`, all marks, nothing is left
 NONE_GIVEN: Mapping[str, str] = {}
@@ -120,30 +122,21 @@ def is_remark(header: str) -> bool:
     return plain_header(header) in REMARKS
 
 
-def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
-    """Return which row is the header: of the first rows the one with the most known columns.
-
-    Notes a question where a title stands above it; raises Unsound where no row is one: then
-    the first may hold a player's name, and none of it is told.
-    """
-    place = likely_header(rows, given)
-    if place is not None:
-        if place:
-            notes.add(say("catalog.roster.title"), line=rows[0].line, question=True)
-        return place
-    if any(plain_header(cell) in DOUBTFUL for cell in rows[0].cells if cell):
-        return 0
-    problem = say("catalog.roster.no_header", example=way_out("size", "HEADING"))
-    raise notes.add(problem, line=rows[0].line, allowed=listed(COLUMNS))
+# Common practice, no source.
+_YOUTH = frozenset({
+    "youth", "yth", "kid", "kids", "child", "children", "childrens", "junior", "juniors", "jr",
+    "boys", "girls", "juvenil", "infantil", "niño", "niños", "niña", "niñas",
+})  # fmt: skip
 
 
-def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
-    """Return the place of the row with the most known columns, the first of several; or None."""
-    known = [
-        len({column.field for column in _spelled(row.cells, given, frozenset())} - {""})
-        for row in rows[:HEADER_ROWS]
-    ]
-    return known.index(max(known)) if any(known) else None
+def says_youth(header: str) -> bool:
+    """Return whether the sizes under a heading are youth sizes, by its words."""
+    return not _YOUTH.isdisjoint(re.findall(r"\w+", header.casefold()))
+
+
+def fields_in(cells: Sequence[str], given: Mapping[str, str] = NONE_GIVEN) -> tuple[str, ...]:
+    """Return the field that each cell's words are known for, as a heading; empty for none."""
+    return tuple(column.field for column in _spelled(cells, given, frozenset()))
 
 
 def way_out(field: str, header: str) -> str:

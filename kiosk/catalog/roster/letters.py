@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import pairwise
 
 from kiosk.catalog.base import dataclass, say
@@ -150,11 +150,11 @@ def _turns(before: str, after: str) -> bool:
     return before.islower() and after.isupper() and not (before + after).isascii()
 
 
-def chosen(found: tuple[Reading, ...], letters: str, notes: Notes) -> str:
-    """Return the text that has these `letters`, or the most likely; where others may be it, ask."""
+def chosen(found: tuple[Reading, ...], letters: Collection[str], notes: Notes) -> str:
+    """Return the text that has one of these `letters`, or the most likely; ask if others may be."""
     first = found[0]
     if first.letters:
         others = tuple(each.letters for each in found[1:])
         problem = say("catalog.roster.code_page", letters=first.letters)
         notes.add(problem, found=first.letters, could_be=others, question=True)
-    return next((each.text for each in found if each.letters == letters), first.text)
+    return next((each.text for each in found if each.letters in letters), first.text)

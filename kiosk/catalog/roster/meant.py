@@ -65,14 +65,26 @@ def digits_of(text: str) -> str:
     """Return the digits that a number may mean, as in `#12`, `No 12`, `7?`, `1O`; "" for none."""
     if signed := _SIGNED.fullmatch(text):
         return signed[1]
-    digits = "".join(str(unicodedata.digit(c, "")) or c for c in text).translate(_LIKE_DIGITS)
+    plain = "".join(str(unicodedata.digit(c, "")) or c for c in text)
+    beside = re.fullmatch(r"(?:[^\W\d_]+\W+)*([0-9]+)(?:\W+[^\W\d_]+)*\W*", plain)
+    if beside:  # 7 (GK), GK 1
+        return beside[1]
+    digits = plain.translate(_LIKE_DIGITS)
     runs = re.findall("[0-9]+", digits)
     alone = len(runs) == 1 and not any(map(str.isalpha, digits))
     return runs[0] if alone else ""
 
 
+_IN_QUOTES = re.compile(r"(?<!\w)(['’‘])(\w[^'’‘]*)(['’])(?!\w)")
+
+
 def is_spelled(text: str) -> bool:
-    """Return whether a text is letters alone, with the marks that names have."""
+    """Return whether a text is letters alone, with the marks that names have.
+
+    A word between two apostrophes is a nickname in quotes, and no O'NEIL.
+    """
+    if _IN_QUOTES.search(text):
+        return False
     letters = [c for c in text if c not in NAME_MARKS]
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
 
@@ -87,11 +99,20 @@ def spelled(text: str) -> str:
     letter: nothing is made of either.
     """
     bare = re.sub(r"[(\[].*?[)\]]", " ", text.translate({ord(c): "'" for c in "`´"}))
+    bare = _IN_QUOTES.sub(r"\2", bare)
     kept = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )
     made = " ".join(kept.split()).strip(".·- ")
     return made if made and not LOST & {*text} and is_spelled(made) else ""
+
+
+def turned_names(text: str) -> tuple[str, ...]:
+    """Return what a name with its surname first may be meant as: `KOVA, ANNA`; none for another."""
+    surname, comma, first = (part.strip() for part in text.partition(","))
+    if not (comma and is_spelled(surname) and is_spelled(first)):
+        return ()
+    return surname, f"{first} {surname}"
 
 
 def ungarbled(text: str) -> str:

@@ -26,6 +26,7 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
+from kiosk.catalog.roster.header_row import likely_header, misplaced
 from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import Row, in_its_row
@@ -162,13 +163,13 @@ class Draft:
     def heads(self) -> Heads:
         """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
         order, answers, notes = self.order(), self.answers(), Notes("")
-        meant = next((a.text for name, a in answers.items() if of_whole_file(name)), "")
+        meant = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
         try:
             data = read_bytes(self.folder / order.file, notes)
             table = read_table(order.file, data, order.columns, notes, meant)
         except Unsound as problem:
             raise CannotOrder(in_its_row(notes.faults[0])) from problem
-        place = headers.likely_header(table, order.columns)
+        place = likely_header(table, order.columns)
         guessed = place is None
         if place is None:
             place = next((n for n, row in enumerate(table) if sum(map(bool, row.cells)) > 1), 0)
@@ -177,6 +178,9 @@ class Draft:
         columns = headers.recognised(below[0].cells, given, frozenset(order.unused))
         named = tuple(replace(f, id=question_id(f)) for f in notes.faults)
         first = tuple(f for f in named if of_whole_file(f.id) and f.id not in answers)
+        wrong = None if first else misplaced(table, order.columns)
+        if wrong is not None:
+            raise CannotOrder(wrong)
         own = Notes("")
         if guessed:
             headers.ask_all(below, own)

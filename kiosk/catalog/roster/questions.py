@@ -166,7 +166,7 @@ class Reading:
 
     def settled(self, answers: Answers, notes: Notes) -> Roster:
         """Return the garments; what is open is noted. Raises Unsound where there are none."""
-        tables: dict[str, tuple[tuple[Row, ...], tuple[Fault, ...]]] = {}
+        tables: dict[frozenset[str], tuple[tuple[Row, ...], tuple[Fault, ...]]] = {}
         found: list[Roster] = []
 
         def read(edits: Edits) -> tuple[Fault, ...]:
@@ -188,7 +188,9 @@ class Reading:
             raise Unsound
         return found[0]
 
-    def _table(self, meant: str, notes: Notes) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
+    def _table(
+        self, meant: frozenset[str], notes: Notes
+    ) -> tuple[tuple[Row, ...], tuple[Fault, ...]]:
         table = tuple[Row, ...]()
         with suppress(Unsound):
             table = read_table(self.name, self.data, self.asked.columns, notes, meant)

@@ -11,8 +11,10 @@ from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
-from kiosk.catalog.roster.rows import Placed, copies_of, no_garments, several
+from kiosk.catalog.roster.header_row import header_place
+from kiosk.catalog.roster.rows import Placed, ask_remarks, copies_of, no_garments, several
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
+from kiosk.catalog.roster.side_by_side import one_list
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
@@ -31,16 +33,22 @@ class Roster:
 
 
 def read_table(
-    name: str, data: bytes, given: Mapping[str, str], notes: Notes, meant: str = ""
+    name: str,
+    data: bytes,
+    given: Mapping[str, str],
+    notes: Notes,
+    meant: frozenset[str] = frozenset(),
 ) -> tuple[Row, ...]:
-    """Return the rows of a roster file: of the sheet that is `meant`, or by the letters.
+    """Return the rows of a roster file: of the sheet and list that are `meant`, or by the letters.
 
     Without, those of the first sheet, or by the letters that are most likely.
     """
     if name.lower().endswith(ENDING) or WITHIN in data:
-        return workbook_rows(data, notes, meant)
-    known = {plain_header(header) for header in given.values()}
-    return rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
+        table = workbook_rows(data, notes, meant)
+    else:
+        known = {plain_header(header) for header in given.values()}
+        table = rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
+    return one_list(table, given, meant, notes)
 
 
 def roster_of(
@@ -57,11 +65,12 @@ def roster_of(
     Unsound where there are no lines to return.
     """
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
-    table = table[headers.header_place(table, given, notes) :]
+    table = table[header_place(table, given, notes) :]
     given = headers.settled(table, given)
     places = headers.columns(table, wanted, given, notes, edits.unused)
     left_out = edits.rows | no_garments(table, places, edits, notes)
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
+    ask_remarks(table, {*given.values(), *edits.unused}, notes)
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
@@ -73,7 +82,7 @@ def roster_of(
     placed = _numbered(placed, notes)
     if "number" in wanted:
         _check_numbers(placed, notes)
-    ask_in_order(placed, notes)
+    ask_in_order(placed, notes, youth=headers.says_youth(table[0].cells[places["size"]]))
     return Roster(headers.recognised(table[0].cells, given, edits.unused), tuple(placed))
 
 
@@ -184,10 +193,15 @@ def _ask(row: Row, number: str, problem: Message, notes: Notes) -> None:
 APOSTROPHES, HYPHENS = "'’ʼ", "-‐‑"
 
 
-def ask_in_order(placed: Iterable[tuple[Row, RosterLine]], notes: Notes) -> None:
-    """Note what each row of an order leaves open by what the others say; all were read."""
+def ask_in_order(
+    placed: Iterable[tuple[Row, RosterLine]], notes: Notes, *, youth: bool = False
+) -> None:
+    """Note what each row of an order leaves open by what the others say; all were read.
+
+    `youth`: the sizes stand below a heading that says so.
+    """
     rows = tuple(placed)
-    _ask_bare_sizes(rows, notes)
+    _ask_bare_sizes(rows, notes, youth)
     named = tuple((row.line, line.name) for row, line in rows if line.name)
     _ask_names_twice(rows, notes)
     _ask_case(named, notes)
@@ -195,10 +209,11 @@ def ask_in_order(placed: Iterable[tuple[Row, RosterLine]], notes: Notes) -> None
         _ask_marks(named, kinds, notes)
 
 
-def _ask_bare_sizes(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> None:
+def _ask_bare_sizes(rows: Sequence[tuple[Row, RosterLine]], notes: Notes, youth: bool) -> None:
     """A size that says neither youth nor adult is an adult's: asked where youth sizes are."""
     sizes = (BY_CODE.get(line.size) for _, line in rows)
-    if not any(size is not None and size.size_class is SizeClass.YOUTH for size in sizes):
+    youth = youth or any(s is not None and s.size_class is SizeClass.YOUTH for s in sizes)
+    if not youth:
         return
     for row, line in rows:
         step = bare_step(line.as_written("size"))
@@ -221,16 +236,19 @@ def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> No
 
 
 def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
-    """Ask about the fewer: names with small letters among capitals, or the other way round."""
+    """Ask about the fewer: names with small letters among capitals, or the other way round.
+
+    A name that has no capital at all is asked about too.
+    """
     cased = [(line, name) for line, name in named if name.upper() != name.lower() and len(name) > 1]
     small = [each for each in cased if not _in_capitals(each[1])]
-    if not small or len(small) == len(cased):
-        return
     if 2 * len(small) <= len(cased):
-        _ask_each(small, say("catalog.roster.small_letters"), str.upper, notes)
-    else:
-        capitals = [each for each in cased if each not in small]
-        _ask_each(capitals, say("catalog.roster.all_capitals"), str.title, notes)
+        _ask_each(small, say("catalog.roster.small_letters"), (str.upper,), notes)
+        return
+    capitals = [each for each in cased if each not in small]
+    _ask_each(capitals, say("catalog.roster.all_capitals"), (str.title,), notes)
+    bare = [(line, name) for line, name in small if name == name.lower()]
+    _ask_each(bare, say("catalog.roster.no_capital"), (str.title, str.upper), notes)
 
 
 def _in_capitals(name: str) -> bool:
@@ -240,10 +258,14 @@ def _in_capitals(name: str) -> bool:
 
 
 def _ask_each(
-    named: Iterable[tuple[int, str]], cause: Message, other: Callable[[str], str], notes: Notes
+    named: Iterable[tuple[int, str]],
+    cause: Message,
+    ways: Sequence[Callable[[str], str]],
+    notes: Notes,
 ) -> None:
     for line, name in named:
-        notes.add(cause, line=line, key="name", found=name, could_be=(other(name),), question=True)
+        others = tuple(way(name) for way in ways)
+        notes.add(cause, line=line, key="name", found=name, could_be=others, question=True)
 
 
 def _ask_marks(named: Sequence[tuple[int, str]], kinds: str, notes: Notes) -> None:

@@ -1,18 +1,20 @@
 """Rows that hardly are a garment, and rows that are several."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
+from kiosk.catalog.roster.header_row import heads_garments
+from kiosk.catalog.roster.headers import fields_in, is_remark
 from kiosk.catalog.roster.settling import Edits
 from kiosk.catalog.roster.tables import Row, plain_header
 
 Placed = tuple[Row, RosterLine]
 
 ONE = re.compile(r"0*1([.,]0+)?")
-_SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *x?", re.I)
+_SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  # 2, x2, 2 pcs
 
 
 def copies_of(
@@ -39,25 +41,39 @@ def copies_of(
     return answered
 
 
-TOTAL = re.compile(r"(grand |sub)?totals?|total general|totales|sum|suma|gesamt|summe", re.I)
+TOTAL = re.compile(r"(grand |sub)?total(s|es)?(\W.*)?|sum|suma|gesamt|summe", re.I)
 
 
 def no_garments(
     table: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> frozenset[int]:
-    """Ask about rows that hardly are garments, each once; nothing else of them yet."""
-    found = set()
+    """Ask about rows that hardly are garments, each once; nothing else of them yet.
+
+    Raises Unsound where a row begins another list, of which the columns are others, and where
+    further rows stand in one of its cells: a quotation mark in the file was left open.
+    """
+    found, counts = set[int](), list[int]()
     for row in table[1:]:
+        if _heads_another(row, places):
+            raise notes.add(say("catalog.roster.headings_differ", row=row.line), line=row.line)
+        if not row.typed and any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)):
+            raise notes.add(say("catalog.roster.swallowed"), line=row.line)
         if row.line in edits.rows | edits.garments:
             continue
         filled = [(n, cell) for n, cell in enumerate(row.cells) if cell.strip()]
+        if _is_count(filled, places):
+            counts.append(row.line)
+            continue
         problem = _looks_like(row, filled, table[0], places)
         if problem is not None:
             named = [n for n, _ in filled] == [places.get("name")]  # it may be somebody's name
             told = "" if named else filled[0][1]
             notes.add(problem, line=row.line, found=told, question=True)
             found.add(row.line)
-    return frozenset(found)
+    if counts:
+        problem = say("catalog.roster.counts", rows=tuple(counts), count=len(counts))
+        notes.add(problem, line=counts[0], question=True)
+    return frozenset((*found, *counts))
 
 
 def _looks_like(
@@ -65,18 +81,68 @@ def _looks_like(
 ) -> Message | None:
     """What is asked of a row that hardly is a garment.
 
-    A spreadsheet's last row, the headings once more, or a single cell that is no size.
+    A spreadsheet's last rows, the headings once more, or a single cell that is no size.
     """
     place, first = filled[0] if filled else (0, "")
     if TOTAL.fullmatch(first.strip(" :.=")):
         return say("catalog.roster.total")
-    heads = [header.cells[n] if n < len(header.cells) else "" for n, _ in filled]
-    if len(filled) > 1 and [plain_header(c) for _, c in filled] == list(map(plain_header, heads)):
+    if _repeats(filled, header, places):
         return say("catalog.roster.heading_again")
     is_size = place == places.get("size") and size_named(first) is not None
     if len(filled) == 1 and len(places) > 1 and not is_size and _is_alone(row, first):
         return say("catalog.roster.lone")
     return None
+
+
+_ROWS_IN_IT = re.compile(r"[,;\t|].*[\r\n]|[\r\n].*[,;\t|]", re.DOTALL)
+
+
+def _worn(row: Row, places: Mapping[str, int]) -> Iterator[int]:
+    """The places of what is pressed and of the size, as far as a row goes."""
+    return (n for f, n in places.items() if f in {"size", "name", "number"} and n < len(row.cells))
+
+
+def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> bool:
+    """Whether a row has nothing but a size and how many there are of it, as below a list."""
+    if len(filled) != 2 or places.get("size") in dict(filled):
+        return False
+    named = [cell for _, cell in filled if size_named(cell) is not None]
+    return len(named) == 1 and all(cell.isdecimal() for _, cell in filled if cell not in named)
+
+
+def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]) -> bool:
+    """Whether each cell of a row says what its heading does, be it in another language."""
+    fields = {place: field for field, place in places.items()}
+    return len(filled) > 1 and all(
+        plain_header(cell) == plain_header(header.cells[n] if n < len(header.cells) else "")
+        or fields_in([cell])[0] == fields.get(n, "none")
+        for n, cell in filled
+    )
+
+
+def _heads_another(row: Row, places: Mapping[str, int]) -> bool:
+    """Whether a row is headings that are known, of which one stands over another column."""
+    known = [(n, field) for n, field in enumerate(fields_in(row.cells)) if field]
+    sure = heads_garments(field for _, field in known)
+    return sure and any(places.get(field) != n for n, field in known)
+
+
+def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
+    """Ask once whether the remarks beside garments were heeded: nothing is read of them.
+
+    `told` are headings of which somebody has said what they are, or that they are of no use.
+    """
+    heads = enumerate(table[0].cells)
+    places = [n for n, heading in heads if is_remark(heading) and heading not in told]
+    found = {
+        row.line: tuple(row.cells[n] for n in places if n < len(row.cells) and row.cells[n])
+        for row in table[1:]
+    }
+    rows = tuple(line for line, texts in found.items() if texts)
+    if rows:
+        texts = " · ".join(dict.fromkeys(text for each in found.values() for text in each))
+        problem = say("catalog.roster.remarks", rows=rows, count=len(rows))
+        notes.add(problem, line=rows[0], found=texts, question=True)
 
 
 def _is_alone(row: Row, text: str) -> bool:

@@ -10,7 +10,7 @@ EACH = "each"  # the answer that each row is to be asked about
 WORTH_ONCE = 3  # so many of one question take more touches than asking it once
 ONE_ANSWER = frozenset({
     "apostrophe", "bare_size", "decimals", "merged", "number_format",
-    "small_letters", "all_capitals", "marks",
+    "small_letters", "all_capitals", "no_capital", "marks", "two_names",
 })  # fmt: skip
 """Causes that a program or a habit makes in every row alike."""
 

@@ -28,14 +28,15 @@ from kiosk.catalog.roster.answers import (
 class Edits:
     """What answers put in place: texts by row and field, and rows left out.
 
-    `meant` is the sheet to be read, or the letters of a file that can be read in several ways;
+    `meant` are the sheet and the list to be read, or the letters of a file that can be read in
+    several ways;
     `garments` are rows that look like none, and are.
     """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
     rows: frozenset[int] = frozenset()
     unused: frozenset[str] = frozenset()
-    meant: str = ""
+    meant: frozenset[str] = frozenset()
     garments: frozenset[int] = frozenset()
 
 
@@ -68,7 +69,7 @@ def settle(
     return open_
 
 
-MANNER = frozenset({"small_letters", "all_capitals", "marks"})
+MANNER = frozenset({"small_letters", "all_capitals", "no_capital", "marks"})
 
 
 def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
@@ -100,11 +101,12 @@ def _with_answers(
             _leave_out(fault, rows, unused)
         elif answer.decision == KEEP and fault.cause in NO_GARMENT:
             put[name] = KEEP
-            garments.add(fault.line)
+            garments |= _rows(fault)
         elif _goes_in_cell(fault, answer) and cells.get(place) == edits.cells.get(place):
             put[name] = cells[place] = answer.text
         elif answer.text in may.choices and fault.cause in WHOLE_FILE:
-            put[name] = meant = answer.text
+            put[name] = answer.text
+            meant |= {answer.text}
     return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
 
 
@@ -141,12 +143,16 @@ def edits_of(
     return _with_answers(edits, own, answers, {})
 
 
+def _rows(fault: Fault) -> set[int]:
+    """The rows that a question is about."""
+    several = fault.problem.values.get("rows")
+    rows = several if isinstance(several, tuple) else (fault.line,)
+    return {each for each in rows if isinstance(each, int)}
+
+
 def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
-    hidden = fault.problem.values.get("rows")
-    if isinstance(hidden, tuple):
-        rows |= {each for each in hidden if isinstance(each, int)}
-    elif fault.key in CELLS or fault.cause in OF_ROW:
-        rows.add(fault.line)
+    if fault.key in CELLS or fault.cause in OF_ROW or "rows" in fault.problem.values:
+        rows |= _rows(fault)
     elif fault.doubt is not None and not (fault.cause == HEADING and fault.doubt.written):
         unused.add(fault.doubt.written)  # job.yaml names the others, and the shop remembers them
 
@@ -161,7 +167,7 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
     if answer.decision == LEAVE_OUT:
         return fault.cause in HIDDEN and fault.id in put
     if fault.cause in WHOLE_FILE:
-        return fault.id in put and edits.meant == put[fault.id]
+        return fault.id in put and put[fault.id] in edits.meant
     own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell since
     written = {text for name, text in put.items() if name.startswith(own)}
     meant = fault.id in put and edits.cells.get((fault.line, fault.key)) in written

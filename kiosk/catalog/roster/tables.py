@@ -4,7 +4,7 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
@@ -41,10 +41,20 @@ class Slip:
     written: str = ""
 
 
+MOST_COUNTED, LAST_BEFORE_LEAP = 98, 59
+_FIRST_DAY = date(1899, 12, 31)  # day 0 of spreadsheets: they count 29 February 1900 too
+
+
 def dated(day: date) -> Slip:
-    """Return the slip of a cell that a spreadsheet made `day` of: 10-12 is October 12."""
+    """Return the slip of a cell that a spreadsheet made `day` of: 10-12 is October 12.
+
+    A number in a cell that shows dates is a day of the first year that sheets know: 7.
+    """
     month_first, day_first = f"{day.month}-{day.day}", f"{day.day}-{day.month}"
     typed = [month_first, day_first]
+    counted = (day - _FIRST_DAY).days
+    if 0 <= counted <= MOST_COUNTED:
+        return _dated((str(counted + (counted > LAST_BEFORE_LEAP)), *dict.fromkeys(typed)))
     if day.day == 1:  # `10-15` has no 15th month: a spreadsheet makes October 2015 of it
         typed.append(f"{day.month}-{day.year % 100}")
     return _dated(tuple(dict.fromkeys(typed)))
@@ -95,11 +105,12 @@ def _dated(typed: tuple[str, ...]) -> Slip:
     return Slip(say("catalog.roster.date", typed=typed[0]), typed)
 
 
-SEPARATORS = ",;\t"
+SEPARATORS = ",;\t|"
 MOST_ROWS = 5_000
 MOST_COLUMNS = 50
 HEADER_ROWS = 10  # a title or two may stand above the header
-BLANKS = " \t\r\n\u00a0\u202f"
+# All that Unicode calls a space, and what ends a line.
+BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000, 0x200B)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +127,13 @@ class Row:
     typed: bool = False
 
 
-def rows(data: bytes, known: frozenset[str], notes: Notes, letters: str = "") -> tuple[Row, ...]:
+def rows(
+    data: bytes, known: frozenset[str], notes: Notes, letters: Collection[str] = ()
+) -> tuple[Row, ...]:
     """Return the rows of a CSV file that are not blank, the header first.
 
     A title may stand above it. `known` are the header words (as `plain_header` writes them)
-    that tell the separator: comma, semicolon or tab; `letters` say which reading of them is
+    that tell the separator: comma, semicolon, tab or bar; `letters` say which reading of them is
     meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
     no such file.
     """
@@ -154,7 +167,7 @@ def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
 _NO_CSV = re.compile(rb"\s*(?:%PDF|\{\\rtf|<!doctype|<html|<\?xml)", re.IGNORECASE)
 
 
-def _decoded(data: bytes, notes: Notes, letters: str) -> str:
+def _decoded(data: bytes, notes: Notes, letters: Collection[str]) -> str:
     """Return the text of UTF-8, UTF-16 or a code page, no byte order mark.
 
     Raises Unsound, its fault noted, for anything else.
@@ -187,7 +200,7 @@ def _encodings(data: bytes) -> tuple[str, ...]:
 
 
 def _separator_line(text: str) -> tuple[str, str]:
-    marked = re.match(r"sep=([,;\t])\r?\n", text)
+    marked = re.match(r"sep=([,;\t|])\r?\n", text)
     if marked is None:
         return text, ""
     return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the count of lines
@@ -206,12 +219,17 @@ def _best_separator(text: str, known: frozenset[str]) -> str:
     return max(SEPARATORS, key=score)
 
 
+_RULED = re.compile(r"([:+]?[-=_–—]{2,}[:+]?)*")  # a line under headings, as mails draw it
+
+
 def _rows(text: str, separator: str) -> Iterator[Row]:
+    if separator == "|":  # one more stands at both ends of a row
+        text = re.sub(r"(?m)^[ \t]*\|", "", text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     line = 1
     for cells in reader:
         stripped = tuple(cell.strip(BLANKS) for cell in cells)
-        if any(stripped):
+        if any(stripped) and not all(map(_RULED.fullmatch, stripped)):
             yield Row(line, stripped)
         line = reader.line_num + 1
 

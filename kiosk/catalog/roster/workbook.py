@@ -4,7 +4,7 @@ import io
 import re
 import warnings
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
@@ -26,8 +26,10 @@ class Shown:
 Cells = dict[tuple[int, int], Shown]
 
 
-def workbook_rows(data: bytes, notes: Notes, wanted: str = "") -> tuple[tables.Row, ...]:
-    """Return the rows of a workbook's sheet `wanted`, or of its first visible one, not blank.
+def workbook_rows(
+    data: bytes, notes: Notes, wanted: Collection[str] = ()
+) -> tuple[tables.Row, ...]:
+    """Return the rows of a workbook's `wanted` sheet, or of its first visible one, not blank.
 
     `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
     says it has. A formula counts as the value that was saved with it; what is hidden or merged,
@@ -60,7 +62,9 @@ def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 
-def _chosen(sheets: list[tuple[Any, Cells]], wanted: str, notes: Notes) -> tuple[Any, Cells]:
+def _chosen(
+    sheets: list[tuple[Any, Cells]], wanted: Collection[str], notes: Notes
+) -> tuple[Any, Cells]:
     """The sheet that is read; other ones that hold something are asked about."""
     filled = [(sheet, cells) for sheet, cells in sheets if cells]
     seen = [each for each in filled if each[0].sheet_state == "visible"]
@@ -75,7 +79,7 @@ def _chosen(sheets: list[tuple[Any, Cells]], wanted: str, notes: Notes) -> tuple
         notes.add(say("catalog.roster.hidden_sheets", names=names), question=True)
     if not seen:
         raise notes.add(say("catalog.file.empty"))
-    return seen[titles.index(wanted) if wanted in titles else 0]
+    return next((each for each in seen if each[0].title in wanted), seen[0])
 
 
 def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:

@@ -182,8 +182,10 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         yield Button(words("order.no_total"), put(Answer(decision=KEEP)))
         return
     if fault.cause in NO_GARMENT:
-        yield Button(words("order.leave_row"), put(Answer(decision=LEAVE_OUT)))
-        yield Button(words("order.garment"), put(Answer(decision=KEEP)))
+        leaving = _leaving(fault)
+        keeping = "order.garment" if leaving == "order.leave_row" else "order.are_garments"
+        yield Button(words(leaving), put(Answer(decision=LEAVE_OUT)))
+        yield Button(words(keeping), put(Answer(decision=KEEP)))
         return
     if may.keep:
         yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))

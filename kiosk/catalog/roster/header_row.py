@@ -1,0 +1,64 @@
+"""Which row of a roster holds the headings, and where they stand so that none can be read."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from kiosk.catalog.base.notes import Message, Notes, listed, say
+from kiosk.catalog.roster.headers import COLUMNS, DOUBTFUL, fields_in, way_out
+from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
+
+
+def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
+    """Return the place of the row of headings.
+
+    Notes a question where a title stands above it; raises Unsound where no row is one: then
+    the first may hold a player's name, and none of it is told.
+    """
+    wrong = misplaced(rows, given)
+    if wrong is not None:
+        raise notes.add(wrong)
+    place = likely_header(rows, given)
+    if place is not None:
+        if place:
+            notes.add(say("catalog.roster.title"), line=rows[0].line, question=True)
+        return place
+    if any(plain_header(cell) in DOUBTFUL for cell in rows[0].cells if cell):
+        return 0
+    problem = say("catalog.roster.no_header", example=way_out("size", "HEADING"))
+    raise notes.add(problem, line=rows[0].line, allowed=listed(COLUMNS))
+
+
+def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
+    """Return the place of the first row that is one beyond doubt, by what its columns are.
+
+    Without, that of the first with the most known columns; None where none is known. Only the
+    first rows are looked at.
+    """
+    known = [{*fields_in(row.cells, given)} - {""} for row in rows[:HEADER_ROWS]]
+    sure = (n for n, fields in enumerate(known) if heads_garments(fields))
+    most = max(map(len, known), default=0)
+    return next(sure, [len(fields) for fields in known].index(most) if most else None)
+
+
+def heads_garments(fields: Iterable[str]) -> bool:
+    """Whether columns of these fields say of a garment what has to be known of it."""
+    known = frozenset(fields)
+    return "size" in known and not known.isdisjoint({"name", "number"})
+
+
+def misplaced(rows: Sequence[Row], given: Mapping[str, str]) -> Message | None:
+    """Return why the headings cannot be used where they stand; None where they can.
+
+    Under the garments, beside them, or nowhere since there is no table.
+    """
+    place, wide = likely_header(rows, given), [sum(map(bool, row.cells)) > 1 for row in rows]
+    if place is not None:
+        if place == len(rows) - 1 and any(wide[:place]):
+            return say("catalog.roster.headings_below", row=rows[place].line)
+        beside = fields_in([row.cells[0] for row in rows[:HEADER_ROWS]], given)
+        known = {*fields_in(rows[place].cells, given)} - {""}
+        on_side = heads_garments(beside) and len(known) < 2
+        return say("catalog.roster.on_its_side") if on_side else None
+    for row in rows[HEADER_ROWS:]:
+        if heads_garments(fields_in(row.cells, given)):
+            return say("catalog.roster.headings_below", row=row.line)
+    return say("catalog.roster.no_table") if 2 * sum(wide) < len(rows) else None

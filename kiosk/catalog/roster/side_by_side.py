@@ -1,0 +1,77 @@
+"""Two lists beside each other in one sheet, as of two teams: each is an order of its own."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+
+from kiosk.catalog.base import Notes, say
+from kiosk.catalog.roster.header_row import heads_garments
+from kiosk.catalog.roster.headers import fields_in
+from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
+
+
+def one_list(
+    rows: tuple[Row, ...], given: Mapping[str, str], meant: Collection[str], notes: Notes
+) -> tuple[Row, ...]:
+    """Return the rows of the list that is `meant`, or of the first; which one it is is asked.
+
+    All rows where the headings do not come a second time.
+    """
+    for place, row in enumerate(rows[:HEADER_ROWS]):
+        spans = _spans(row.cells, given)
+        if len(spans) > 1:
+            named = {_named(rows, place, span): span for span in spans}
+            first, *others = named
+            problem = say("catalog.roster.side_by_side", count=len(named))
+            notes.add(problem, found=first, could_be=tuple(others), question=True)
+            chosen = next((name for name in named if name in meant), first)
+            return tuple(_cut(rows, named[chosen]))
+    return rows
+
+
+def _spans(cells: Sequence[str], given: Mapping[str, str]) -> list[range]:
+    """The places of each list, where the same headings come again in the same order."""
+    first = next((n for n, cell in enumerate(cells) if cell), 0)
+    plain = [plain_header(cell) for cell in cells[first:]]
+    for width in range(2, len(plain)):
+        if not heads_garments(fields_in(cells[first : first + width], given)):
+            continue
+        starts = [0]
+        while _again(plain, width, starts[-1] + width):
+            starts.append(starts[-1] + width)
+        if len(starts) > 1:
+            ends = (*starts[1:], len(plain))
+            return [range(first + a, first + b) for a, b in zip(starts, ends, strict=True)]
+    return []
+
+
+def _again(plain: Sequence[str], width: int, start: int) -> bool:
+    """Whether the first headings stand from `start` on again; a gap after the last may lack."""
+    head = plain[:width]
+    while head and not head[-1]:
+        head = head[:-1]
+    return plain[start : start + len(head)] == head
+
+
+def _named(rows: Sequence[Row], place: int, span: range) -> str:
+    """A list's title, where one stands alone above its headings, and its columns: `LOM (A–C)`."""
+    last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
+    columns = f"{_letters(span[0])}–{_letters(last)}"
+    above = [cell for cell in rows[place - 1].cells[span.start : span.stop] if cell]
+    return f"{above[0]} ({columns})" if place and len(above) == 1 else columns
+
+
+def _letters(place: int) -> str:
+    """A column as sheets call it: 0 is A, 26 is AA."""
+    before, last = divmod(place, 26)
+    return f"{_letters(before - 1) if before else ''}{chr(ord('A') + last)}"
+
+
+def _cut(rows: Sequence[Row], span: range) -> list[Row]:
+    """The rows as if nothing stood beside the list; those without a cell of it are out."""
+    found = []
+    for row in rows:
+        slips = {n - span.start: slip for n, slip in row.slips.items() if n in span}
+        cells = row.cells[span.start : span.stop]
+        if any(cells) or slips:
+            found.append(replace(row, cells=cells, slips=slips))
+    return found

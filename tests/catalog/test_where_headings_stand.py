@@ -1,0 +1,182 @@
+"""Headings below, beside and again: what can be read is asked for, what cannot says what to do.
+
+Sheets as customers send them: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, job_with, own_catalog, read_roster
+from openpyxl import Workbook
+from roster_trials import asked, refused
+from workbooks_made import read, saved
+
+from kiosk.catalog.base import Fault
+from kiosk.catalog.model import Job
+from kiosk.catalog.read import read_job
+from kiosk.catalog.roster import allowed, forget_names
+
+CAUSES = "catalog.roster."
+HEADS = "Name,Number,Size\n"
+TEAM = "TJELD,4,AL\nOSK,10,AM\n"
+TWO_TEAMS = (
+    "HERONS,,,,TERNS,,\nName,No,Size,,Name,No,Size\nTJELD,4,AL,,LOM,4,AM\nOSK,10,AM,,VIK,7,AS\n"
+    ",,,,SUND,9,AL\n"
+)
+
+
+def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | None, list[Fault]]:
+    """What is read once the first questions have these answers, one after the other."""
+    folder = job_with(tmp_path, data, answers="answers.yaml")
+    text = "# none\n"
+    for answer in (*answers, ""):
+        (folder / "answers.yaml").write_text(text, "utf-8")
+        job, faults = read_job(folder, own_catalog())
+        if answer:
+            text += f"{faults[0].id}: {answer}\n"
+    return job, list(faults)
+
+
+def test_headings_under_the_rows_are_told_by_their_row(tmp_path: Path) -> None:
+    """A sheet that was sorted, headings and all: no row above it is thrown away as a title."""
+    fault = refused(tmp_path, TEAM + HEADS)
+    assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 3})
+
+
+def test_headings_far_below_are_told_by_their_row_too(tmp_path: Path) -> None:
+    rows = "".join(f"TERN,{n},AL\n" for n in range(20))
+    fault = refused(tmp_path, rows + HEADS + TEAM)
+    assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 21})
+
+
+def test_a_title_above_headings_with_nothing_below_is_no_garment(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "Herons\n" + HEADS)
+    assert [each.problem.id for each in faults] == [f"{CAUSES}title", f"{CAUSES}no_rows"]
+
+
+def test_a_table_on_its_side_is_told_as_one(tmp_path: Path) -> None:
+    data = "Name,TJELD,OSK\nNumber,4,10\nSize,AL,AM\n"
+    assert refused(tmp_path, data).problem.id == f"{CAUSES}on_its_side"
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        "Hello!\n1. Mara Tjeld - 4 - L\n2. Ine Osk - 10 - M\nBest, M.\n",
+        "Name        Number   Size\nTJELD       4        AL\n",
+        "Name: TJELD\nNumber: 4\nSize: L\n",
+    ],
+)
+def test_a_text_without_columns_is_told_to_be_no_table(tmp_path: Path, data: str) -> None:
+    assert refused(tmp_path, data).problem.id == f"{CAUSES}no_table"
+
+
+def test_the_first_headings_win_though_later_ones_know_more(tmp_path: Path) -> None:
+    """Otherwise the first team would be left out as a title."""
+    fault = refused(tmp_path, f"{HEADS}{TEAM}Name,Number,Size,Set\nLOM,4,AM,away\n")
+    assert (fault.line, fault.problem.id) == (4, f"{CAUSES}headings_differ")
+
+
+def test_headings_in_another_order_below_are_refused_with_a_way_out(tmp_path: Path) -> None:
+    fault = refused(tmp_path, f"{HEADS}{TEAM}Number,Name,Size\n4,LOM,AM\n")
+    assert (fault.line, fault.problem.id) == (4, f"{CAUSES}headings_differ")
+
+
+def test_headings_in_a_second_language_are_one_question(tmp_path: Path) -> None:
+    job, fault = asked(tmp_path, f"{HEADS}Nombre,Número,Talla\n{TEAM}")
+    assert (fault.line, fault.problem.id) == (2, f"{CAUSES}heading_again")
+    assert [line.name for line in job.roster] == ["TJELD", "OSK"]
+
+
+def workbook_of(text: str) -> bytes:
+    book = Workbook()
+    for row in text.splitlines():
+        assert book.active is not None
+        book.active.append([int(c) if c.isdigit() else c or None for c in row.split(",")])
+    return saved(book)
+
+
+@pytest.mark.parametrize("made", [str, workbook_of])
+def test_two_lists_side_by_side_are_one_question_before_all_others(
+    tmp_path: Path, made: type[str]
+) -> None:
+    data = made(TWO_TEAMS)
+    _, faults = read(tmp_path, data) if isinstance(data, bytes) else read_roster(tmp_path, data)
+    (fault,) = faults
+    assert (fault.line, fault.problem.id) == (0, f"{CAUSES}side_by_side")
+    assert fault.doubt is not None
+    assert (fault.doubt.written, allowed(fault).choices) == ("HERONS (A–C)", ("TERNS (E–G)",))
+
+
+@pytest.mark.parametrize(
+    ("answer", "team"),
+    [
+        ("keep", [("TJELD", "4", "AL"), ("OSK", "10", "AM")]),
+        ('"TERNS (E–G)"', [("LOM", "4", "AM"), ("VIK", "7", "AS"), ("SUND", "9", "AL")]),
+    ],
+)
+def test_the_list_that_is_meant_is_the_order(
+    tmp_path: Path, answer: str, team: list[tuple[str, str, str]]
+) -> None:
+    job, faults = settled(tmp_path, TWO_TEAMS, answer, "keep")  # the title above is one
+    assert faults == []
+    assert job is not None
+    assert [(each.name, each.number, each.size) for each in job.roster] == team
+
+
+def test_a_change_beside_the_list_that_is_meant_asks_nothing_again(tmp_path: Path) -> None:
+    data = TWO_TEAMS.replace("OSK,10", "OSK,#10")
+    _, faults = settled(tmp_path, data, "keep", "keep", '"10"')
+    assert faults == []
+    folder = job_with(tmp_path, data.replace("VIK", "VIKA"), answers="answers.yaml")
+    assert read_job(folder, own_catalog())[1] == ()
+
+
+def test_lists_beside_each_other_on_one_of_two_sheets_are_asked_after_it(tmp_path: Path) -> None:
+    book = Workbook()
+    assert book.active is not None
+    book.active.append(["Prices"])
+    other = book.create_sheet("Teams")
+    for row in TWO_TEAMS.splitlines()[1:]:
+        other.append([cell or None for cell in row.split(",")])
+    folder = job_with(tmp_path, saved(book), roster="roster.xlsx", answers="answers.yaml")
+    (folder / "roster.csv").rename(folder / "roster.xlsx")
+    text, told = "# none\n", []
+    for answer in ("Teams", "E–G", ""):
+        (folder / "answers.yaml").write_text(text, "utf-8")
+        job, faults = read_job(folder, own_catalog())
+        told += [fault.cause for fault in faults if fault.question]
+        text += f'{faults[0].id}: "{answer}"\n' if answer else ""
+    assert told == ["sheets", "side_by_side"]
+    assert job is not None
+    assert [line.name for line in job.roster] == ["LOM", "VIK", "SUND"]
+    forget_names(folder)
+    after, _ = read_job(folder, own_catalog())
+    assert after is not None
+    assert [(e.name, e.number) for e in after.roster] == [("", "4"), ("", "7"), ("", "9")]
+
+
+def test_two_sizes_of_one_garment_are_no_two_lists(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "Name,Size,Number,Size\nTJELD,AL,4,AM\n")
+    assert ids(faults) == ["size: roster.doubled"]
+
+
+def test_a_table_drawn_with_bars_is_read(tmp_path: Path) -> None:
+    """As a mail's text draws one (the form of Markdown, commonmark's extension for tables)."""
+    data = (
+        "| Name | Number | Size |\n|:-----|-----:|------|\n| TJELD | 4 | AL |\n| OSK | 10 | AM |\n"
+    )
+    job, faults = read_roster(tmp_path, data)
+    assert faults == ()
+    assert job is not None
+    assert [(each.name, each.number, each.size) for each in job.roster] == [
+        ("TJELD", "4", "AL"), ("OSK", "10", "AM"),
+    ]  # fmt: skip
+
+
+def test_rows_that_an_open_quotation_mark_took_in_are_no_name(tmp_path: Path) -> None:
+    """RFC 4180: what stands between two marks is one cell, line ends and separators too."""
+    fault = refused(tmp_path, f'{HEADS}"TJELD,4,AL\nOSK,10,AM\nLOM",9,AL\nVIK,7,AS\n')
+    assert (fault.line, fault.problem.id) == (2, f"{CAUSES}swallowed")
