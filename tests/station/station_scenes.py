@@ -239,6 +239,14 @@ def _stopped() -> Made:
     return station.see(job.aside[0]), one_layer(COLD)
 
 
+def _stopped_behind() -> Made:
+    """More on the rack than a row holds, and behind them one that a supervisor decides on."""
+    station = racked(4)
+    station.do(c.RowChanged("6", "new"))
+    station.clock += 3
+    return station.see(), one_layer(COLD)
+
+
 def _done() -> Made:
     plan = one_layer(HOT)
     station = Station(plan, lines=LINES[:1])
@@ -314,6 +322,7 @@ SCENES: dict[str, Callable[[], Made]] = {
     "touched-dark": _touched_dark,
     "aside": _aside,
     "stopped": _stopped,
+    "stopped-behind": _stopped_behind,
     "over": _over,
     "unasked": _unasked,
     "ask-size": lambda: _ask(True),

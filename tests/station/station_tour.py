@@ -63,6 +63,8 @@ class Stop:
     notices: tuple[Message, ...] = ()
     flags: tuple[Message, ...] = ()
     practice: bool = False
+    frame: str = "practice"  # its word, where there is one
+    cut: tuple[str, str] = ("", "")  # what is laid on a piece of cloth
     sheets: Mapping[str, Sheet] = field(default_factory=dict)
 
 
@@ -101,6 +103,8 @@ class Tour:
                 notices,
                 screen._flags,
                 screen.practice,
+                screen.frame,
+                screen.cut,
             )
         )
 
@@ -188,5 +192,5 @@ class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
             team=lambda: stop.team,
             practice=stop.practice,
         )
-        screen.plan = stop.plan
+        screen.plan, screen.frame, screen.cut = stop.plan, stop.frame, stop.cut
         return screen

@@ -80,6 +80,16 @@ class Box(NamedTuple):
             for c in range(columns)
         )
 
+    def table(self, wides: Sequence[float], rows: int, gap: float) -> tuple[Box, ...]:
+        """Return boxes in columns so wide, row by row from the top left."""
+        h = (self.h - gap * (rows - 1)) / rows
+        lefts = [self.x + sum(wides[:nth]) + gap * nth for nth in range(len(wides))]
+        return tuple(
+            Box(x, self.top - h - r * (h + gap), w, h)
+            for r in range(rows)
+            for x, w in zip(lefts, wides, strict=True)
+        )
+
     def fitted(self, aspect: float) -> Box:
         """Return the largest box of width/height `aspect` in the middle of this one."""
         w = min(self.w, self.h * aspect)

@@ -91,28 +91,35 @@ NO_BREAK = "\u00a0"  # a space at which no row ends
 
 _UNIT = r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))"  # of the number before it
 _PART = r"(?<=\d) (?=(?:of|de) \d)|(?<=\d of) (?=\d)|(?<=\d de) (?=\d)"
-_JOINED = re.compile(rf"{_UNIT}|{_PART}| (?=· )")
+_NAMED = r"(?:(?<=[^\W\d])|(?<=[^\W\d]:)) (?=\d{1,3}(?:[,:;.)?]| ·|$))"  # "number 31, peel"
+_JOINED = re.compile(rf"{_UNIT}|{_PART}|{_NAMED}| (?=· )")
 
 
 @lru_cache(maxsize=1024)
 def _words(text: str) -> tuple[str, ...]:
     """The words between which a row may end, never before a dot or within a figure.
 
-    A unit stays beside its number, as do the parts of "3 of 11".
+    A unit stays beside its number, as do the parts of "3 of 11", and a number beside its word.
     """
     joined = _JOINED.sub(NO_BREAK, text.replace("\n", " "))
     return tuple(word for word in joined.split(" ") if word)
 
 
+DOT = f"{NO_BREAK}·"  # between two facts of a row
+
+
 def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
-    """Break `text` into rows of at most `ems` width; a single longer word stays whole."""
+    """Break `text` into rows of at most `ems` width; a single longer word stays whole.
+
+    Bold rows, which are read at a glance, end without a dot: the break says as much.
+    """
     rows: list[str] = []
     for paragraph in text.split("\n"):
         row = ""
         for word in _words(paragraph):
             longer = f"{row} {word}" if row else word
             if row and breadth(longer, bold) > ems:
-                rows.append(row)
+                rows.append(row.removesuffix(DOT) if bold else row)
                 row = word
             else:
                 row = longer

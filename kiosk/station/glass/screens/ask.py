@@ -12,7 +12,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.dark import seconds
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import INK, PAPER, WHITE
-from kiosk.station.glass.type import CAPITAL, Block, Style, column, height
+from kiosk.station.glass.type import CAPITAL, Block, Style, column, fit, height
 from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, arranged
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
@@ -129,8 +129,10 @@ def _words(page: Page, ask: Choice, content: Box, least: float) -> Box:
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
     line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
     foot = page.line(ask.foot)
-    below, rest = content.from_bottom(height(1, scale.line / CAPITAL), scale.mm(2))
-    page.text(foot, below, Style(scale.small, scale.line), shade.second)
+    style = Style(scale.label, scale.line)
+    high = fit(foot, style, content.w, height(2, scale.line / CAPITAL)).height
+    below, rest = content.from_bottom(high, scale.mm(2))
+    page.text(foot, below, style, shade.second)
     most = max(0.0, min(content.h * 0.45, rest.h - least - scale.mm(2.5)))
     fitted, _ = column([title, line], content.w, most)
     top, rest = rest.from_top(sum(f.height for f in fitted) + scale.mm(1), scale.mm(2.5))
@@ -258,12 +260,20 @@ def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
 
 
 def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
-    """Title above, keys in two rows, lines below, warnings under the field."""
-    title, rest = content.from_top(height(1, scale.line * 1.4 / CAPITAL), scale.mm(1.5))
-    pad, lines = rest.from_top(2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.5))
+    """Title above, keys in two rows, lines below, warnings under the field.
+
+    The title may be large where the two lines have their height all the same.
+    """
+    keys, gap = 2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.0)
+    lines = 2 * height(1, scale.label / CAPITAL) + scale.mm(1.0)
+    most = height(1, scale.line * 1.4 / CAPITAL)
+    least = height(1, scale.line / CAPITAL)
+    tall = min(most, max(least, content.h - keys - lines - 2 * gap))
+    title, rest = content.from_top(tall, gap)
+    pad, lines_below = rest.from_top(keys, gap)
     field, _, _ = arranged(pad, scale, scale.mm(GAP_MM))
     under = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
-    return pad, ((title, (0, 1)), (lines, (1, 3)), (under, (3, None)))
+    return pad, ((title, (0, 1)), (lines_below, (1, 3)), (under, (3, None)))
 
 
 def _unit(page: Page) -> str:

@@ -14,8 +14,9 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, Page
 from kiosk.station.glass.theme import AMBER, DIM, INK, MUTED, NIGHT, PAPER, SLATE, SNOW, Colour
-from kiosk.station.glass.type import CAPITAL, Style, height
+from kiosk.station.glass.type import CAPITAL, Style, breadth, height
 from kiosk.station.glass.widgets.buttons import (
+    INSET_MM,
     SIDE_FRAME_MM,
     ForwardBar,
     PaperButton,
@@ -160,21 +161,50 @@ def grid(
     choices: Choices,
 ) -> None:
     """Draw a title and choices below it, to be touched or stepped through."""
-    scale, gap = page.scale, page.scale.mm(2.0)
-    columns = 2 if scale.portrait else 3
-    head = height(1, scale.line / CAPITAL) + gap
-    while -(-len(words) // columns) * (scale.target + gap) > content.h - head:
-        columns += 1
+    scale, head = page.scale, height(1, page.scale.line / CAPITAL)
+    columns, gap = _columns(scale, len(words), content.h - head)
     rows = -(-len(words) // columns)
-    top, room = content.from_top(head - gap, gap)
+    top, room = content.from_top(head, gap)
     page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
     tall = min(room.h, rows * scale.mm(22) + (rows - 1) * gap)
-    boxes = room.from_top(tall)[0].grid(columns, rows, gap)
+    said = [word for word, _ in words]
+    wides = columns_for(
+        scale, room.w - gap * (columns - 1), [said[n::columns] for n in range(columns)]
+    )
+    boxes = room.from_top(tall)[0].table(wides, rows, gap)
     most = alike(scale, [(box, word, "") for box, (word, _) in zip(boxes, words, strict=False)])
     for box, (word, choose) in zip(boxes, words, strict=False):
         button = PaperButton(box, scale, word, choose, most=most)
         page.add(button)
         choices.buttons.append(button)
+
+
+def columns_for(scale: Scale, wide: float, labels: Sequence[Sequence[str]]) -> tuple[float, ...]:
+    """Return how wide columns of buttons are in `wide` px, by their `labels`: equal if they can.
+
+    Else each has its share by its longest word, so that all words may be of one size.
+    """
+    em, inset = scale.label / CAPITAL, 2 * scale.mm(INSET_MM)
+    needs = [
+        max((breadth(word, True) for label in column for word in label.split()), default=0.0)
+        for column in labels
+    ]
+    equal = wide / len(needs)
+    if max(needs) * em + inset <= equal:
+        return (equal,) * len(needs)
+    needs = [max(scale.target, need * em + inset) for need in needs]
+    spare = (wide - scale.target * len(needs)) / max(1.0, sum(needs) - scale.target * len(needs))
+    return tuple(scale.target + (need - scale.target) * spare for need in needs)
+
+
+def _columns(scale: Scale, count: int, room: float) -> tuple[int, float]:
+    """Columns of so many choices below a title, and the gap: it gives way to broad buttons."""
+    columns = 2 if scale.portrait else 3
+    while True:
+        for gap in (scale.mm(2.0), scale.mm(1.2)):
+            if -(-count // columns) * (scale.target + gap) <= room:
+                return columns, gap
+        columns += 1
 
 
 def drawn_key(view: View) -> tuple[object, ...]:

@@ -20,6 +20,7 @@ from kiosk.station.glass.widgets.text import Text
 DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing may show
 BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
 LAY_TALL = 1 / 3  # of the screen's height, for the platen of a lay drawing
+LAY_UPRIGHT = 0.2  # of a larger screen's, upright
 LAY_SEEN_MM = 15.0  # a lower platen tells nothing
 WORTH = 1.08  # so much higher it has to be for something to be left out
 WHY = "plan.why."  # the reason of a step, in practice
@@ -84,10 +85,12 @@ def _divided(
 ) -> tuple[View, light_parts.Parts]:
     """Divide a page so that a lay drawing is large enough to be read from afar.
 
-    A reason in practice is written smaller for it. On a small page reminders give way to it, the
-    last one first; where it would not be seen at all what stands beside the platen does.
+    A reason in practice is written smaller for it. On a small page, and upright, reminders give
+    way to it, the last one first; where it would not be seen at all what stands beside it does.
     """
-    ways = list(_ways(view)) if page.scale.near else list(_by_reason(view))
+    scale = page.scale
+    ways = list(_ways(view)) if scale.near or scale.portrait else list(_by_reason(view))
+    wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
     if not figure.lies or len(ways) == 1:
         return view, _cut(page, view, content, figure, say)
     best: tuple[float, View, light_parts.Parts, Way] | None = None
@@ -100,7 +103,7 @@ def _divided(
         tall = figure.tall(page, told, parts.figure)
         if best is None or tall > best[0] * WORTH:
             best = (tall, told, parts, way)
-        if tall >= LAY_TALL * page.scale.size[1]:
+        if tall >= wanted:
             break
     assert best is not None  # there is at least one way
     page.left_out, page.near_why, page.collar_said = best[3][1:]

@@ -16,6 +16,7 @@ NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
 LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
 LAY_KEEPS = 0.85  # of the letters' least height, for the sake of that width
+LAY_WANTED = 0.4  # of an upright screen's height, for the drawing with what stands around it
 LEAST_LAY_MM = 18.5  # of its height; else it stands beside the number
 WEARER_BESIDE_MM = 100.0  # so wide a column has room for the wearer beside any number
 LAY_GAP_MM = 3.0  # between words and the lay drawing
@@ -127,12 +128,13 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
     if view.peel is not None:
         needs.append(plates.peel_width(page, view))
         tall -= plates.peel_height(page) + scale.mm(1.5)
-    if figure.needs is not None:
-        needs.append(figure.needs(page, view, tall))
     if plates.chips_wanted(view):
+        tall -= chip_height(scale) + scale.mm(2.0)
         needs.append(
             scale.mm(LEAST_WIDTH_MM + (14 if len(view.chips) + len(view.aside) > 1 else 0))
         )
+    if figure.needs is not None:
+        needs.append(figure.needs(page, view, tall))
     checked = view.border_check and "border" not in page.left_out
     if checked and tall >= scale.mm(BORDER_LEAST_MM):  # the last moment to see it
         needs.append(scale.mm(BORDER_BESIDE_MM) + min(0.7 * tall, scale.mm(22.0)))
@@ -196,6 +198,9 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
     wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
     tall = _upper_keeps(page, view, high)
     figure = scale.mm(LEAST_FIGURE_MM)
+    roomy = content.h - tall - scale.size[1] * LAY_WANTED
+    if least > roomy:  # narrower letters come before a lower drawing
+        least = _narrowed_height(blocks, content.w, least, roomy, ())
     if least > content.h - tall - figure:
         least = _narrowed_height(
             blocks, content.w, least, content.h - tall - figure, (0.97, 0.94, *LETTERS_KEEP)
@@ -220,7 +225,7 @@ def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -
     page.corner = (0.0, 0.0)
     toward = page.plan is not None and page.plan.collar_toward_operator
     rise = side.top - drawing.top if view.peel is None and view.sheet_word is not None else 0.0
-    if not toward or rise <= page.scale.mm(2.0) or not page.scale.near:
+    if not toward or rise <= page.scale.mm(2.0):
         return drawing
     page.corner = (left.w, rise)
     return Box(drawing.x, drawing.y, drawing.w, drawing.h + rise)

@@ -26,7 +26,7 @@ from kiosk.station.glass.screens.side import LYING, draw_figure, lay_height, sho
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import Block, Style, column
 from kiosk.station.glass.widgets import heading
-from kiosk.station.glass.widgets.buttons import PaperButton
+from kiosk.station.glass.widgets.buttons import PaperButton, alike
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.ribbon import Ribbon, ribbon_height, rows_of
 from kiosk.station.glass.widgets.text import Text
@@ -50,16 +50,17 @@ GAP_MM = 1.5
 
 
 def draw_rack(page: Page, view: View, box: Box) -> None:
-    """Draw all of the rack at 16' from afar, served next first; what has no room is counted."""
+    """Draw the rack, then what waits aside, at 16' from afar; what has no room is counted."""
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     style = Style(scale.small, scale.small * 1.3, bold=True, rows=2)
     order = sorted(range(len(view.chips)), key=lambda i: not view.chips[i].following)
     gap = scale.mm(GAP_MM)
+    rows = [_told(page, view.chips[i]) for i in order]
+    rows += [f"{each.number} · {page.say(each.word)}" for each in view.aside]
     blocks: list[Block] = []
-    for count in range(len(order), 0, -1):
-        told = [_told(page, view.chips[i]) for i in order[:count]]
-        more = [f"+{len(order) - count}"] if count < len(order) else []
-        blocks = [Block(text, style, gap) for text in (*told, *more)]
+    for count in range(len(rows), 0, -1):
+        more = [f"+{len(rows) - count}"] if count < len(rows) else []
+        blocks = [Block(text, style, gap) for text in (*rows[:count], *more)]
         if column(blocks, box.w, box.h)[1] == 1.0:
             break
     shown = page.column(box, blocks, [page.shade.text] * len(blocks))
@@ -230,8 +231,10 @@ def _options(page: Page, box: Box, wanted: Wanted) -> None:
     rows = -(-count // columns)
     tall = min(box.h, rows * page.scale.mm(20) + (rows - 1) * gap)
     boxes = box.from_bottom(tall)[0].grid(columns, rows, gap)
-    for place, option in zip(boxes, wanted.options, strict=False):
-        _option(page, place, option, wanted)
+    said = [_option_words(page, option) for option in wanted.options]
+    most = alike(page.scale, [(place, *words) for place, words in zip(boxes, said, strict=False)])
+    for place, option, words in zip(boxes, wanted.options, said, strict=False):
+        _option(page, place, option, words, wanted, most)
 
 
 def options_width(page: Page, view: View, height: float) -> float:
@@ -239,9 +242,12 @@ def options_width(page: Page, view: View, height: float) -> float:
     return page.scale.mm(60)
 
 
-def _option(page: Page, box: Box, option: Option, wanted: Wanted) -> None:
-    line = page.say(option.line) if option.line is not None else ""
-    label = page.say(option.label)
-    page.add(
-        PaperButton(box, page.scale, label, lambda: wanted.choose(option.action), line, "left")
-    )
+def _option_words(page: Page, option: Option) -> tuple[str, str]:
+    return page.say(option.label), page.say(option.line) if option.line is not None else ""
+
+
+def _option(
+    page: Page, box: Box, option: Option, words: tuple[str, str], wanted: Wanted, most: float
+) -> None:
+    choose = lambda: wanted.choose(option.action)  # noqa: E731 - used once
+    page.add(PaperButton(box, page.scale, words[0], choose, words[1], "left", most=most))

@@ -6,13 +6,14 @@ from kiosk.catalog.base import dataclass
 from kiosk.plan.phrases import panel_word
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
+from kiosk.run.state import Stage
 from kiosk.station.desk.sheet import Action, ChipTouched
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, fit, height
 from kiosk.station.glass.widgets.marks import ASPECT, BELOW, Numeral, PeelMark, shirt
 from kiosk.station.glass.widgets.paint import corner, fill, frame, outline
-from kiosk.station.glass.widgets.ribbon import ChipBox, Tag, places
+from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, ChipBox, Tag, places
 
 SHEET_WORDS = ("sheet_line.on", "sheet_line.off")
 WEARER_SHARE = 0.36
@@ -152,7 +153,7 @@ def _panel(page: Page, view: View) -> str:
     return word if isinstance(word, str) else page.say(word)
 
 
-MORE_MM = 12.0
+MORE_MM, MORE_WORD_MM = 12.0, 25.0  # with a word below the figure
 LAID_LINES = ("line.lay.", "line.top.")  # colours, and what is laid first
 MARK_MM = 3.0
 
@@ -163,23 +164,45 @@ def chips_wanted(view: View) -> bool:
 
 
 def draw_chips(page: Page, view: View, row: Box) -> None:
-    """Draw the chips that the row holds, served next or oldest first, and how many more."""
+    """Draw the chips that the row holds, those first that matter most, and how many more."""
     count = len(view.chips) + len(view.aside)
+    order = sorted(range(count), key=lambda i: _rank(view, i))
     boxes = places(row, page.scale, count)
     if len(boxes) < count:
-        more, rest = row.from_right(page.scale.mm(MORE_MM), page.scale.mm(2.0))
-        boxes = places(rest, page.scale, count)
-        _more(page, more, count - len(boxes))
+        boxes = _with_more(page, view, row, order)
     if has_rack(view):
         mark_closer(page, row)
-    order = list(range(count))
-    if len(boxes) < count:
-        order.sort(key=lambda i: not (i < len(view.chips) and view.chips[i].following))
     for i, box in zip(order, boxes, strict=False):
         if i < len(view.chips):
             _chip(page, view, box, i)
         else:
             _aside(page, view, box, i - len(view.chips))
+
+
+def _rank(view: View, i: int) -> int:
+    """What a row shows first: what is looked at, what is served next, what waits for a word."""
+    looked_at, chips = (view.ticket, view.inspect_ticket), len(view.chips)
+    if i < chips:
+        chip = view.chips[i]
+        return 0 if chip.ticket in looked_at else 1 if chip.following else 3
+    aside = view.aside[i - chips]
+    return 0 if aside.ticket in looked_at else 2 if aside.stage is Stage.STOPPED else 3
+
+
+def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box, ...]:
+    """Draw how many have no room, by word where a supervisor is waited for with one of them.
+
+    Returns where the others stand.
+    """
+    scale, count, chips = page.scale, len(order), len(view.chips)
+    more, rest = row.from_right(scale.mm(MORE_MM), scale.mm(2.0))
+    hidden = (view.aside[i - chips] for i in order[len(places(rest, scale, count)) :] if i >= chips)
+    word = next((page.say(each.word) for each in hidden if each.stage is Stage.STOPPED), "")
+    if word and row.w >= scale.mm(LEAST_WIDTH_MM + 2.0 + MORE_WORD_MM):
+        more, rest = row.from_right(scale.mm(MORE_WORD_MM), scale.mm(2.0))
+    boxes = places(rest, scale, count)
+    _more(page, more, f"+{count - len(boxes)}", word)
+    return boxes
 
 
 CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
@@ -230,11 +253,18 @@ def _aside(page: Page, view: View, box: Box, index: int) -> None:
     page.add(tag)
 
 
-def _more(page: Page, box: Box, count: int) -> None:
+def _more(page: Page, box: Box, figure: str, word: str) -> None:
+    """How many more there are; where `word` has no room below it, that it is more than a wait."""
+    scale, room = page.scale, box.inset(page.scale.mm(1))
     with page.root.canvas:
-        frame(box, page.shade.text, page.scale.mm(0.3))
-    style = Style(page.scale.label, page.scale.line, bold=True, rows=1)
-    page.text(f"+{count}", box.inset(page.scale.mm(1)), style, halign="center")
+        frame(box, page.shade.text, scale.mm(0.3))
+    if word and box.w < scale.mm(MORE_WORD_MM):
+        figure = f"{figure} !"
+    elif word:
+        below, room = room.from_bottom(height(2, scale.small / CAPITAL))
+        page.text(word, below, Style(scale.small, scale.small, bold=True, rows=2), halign="center")
+    style = Style(scale.label, scale.line, bold=True, rows=1)
+    page.text(figure, room, style, halign="center")
 
 
 def remark(page: Page, text: str, box: Box) -> Box:

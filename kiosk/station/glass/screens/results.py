@@ -12,10 +12,10 @@ from kiosk.run.state import commands_shift as s
 from kiosk.station.desk.sheet import cautions
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens.ask import Choices
-from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, grid
+from kiosk.station.glass.screens.foot import Chosen, Judging, Turn, columns_for, grid
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import PAPER
-from kiosk.station.glass.type import CAPITAL, Style, height
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Style, height
 from kiosk.station.glass.widgets.buttons import NumberPad, PaperButton, alike
 from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.speak import TOUCH
@@ -45,11 +45,13 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
         )
     rows = -(-len(results) // columns)
     tall = min(box.h, rows * scale.mm(MOST_ROW_MM) + (rows - 1) * gap)
-    boxes = _whole_rows(box.from_top(tall)[0].grid(columns, rows, gap), len(results))
+    wides = _wides(page, [word for _, word in results], columns, box.w - gap * (columns - 1))
+    boxes = _whole_rows(box.from_top(tall)[0].table(wides, rows, gap), len(results))
     said = [_said(page, view, *each) for each in zip(boxes, results, strict=True)]
     if not all(line for _, line in said):  # all of them tell more, or none does
         said = [(title, "") for title, _ in said]
-    most = alike(scale, [(place, *words) for place, words in zip(boxes, said, strict=True)])
+    placed = [(place, *words) for place, words in zip(boxes, said, strict=True)]
+    most = alike(scale, placed, NARROWEST * scale.small / scale.label)
     for place, (stage, _), words in zip(boxes, results, said, strict=True):
         button = PaperButton(
             place, scale, words[0], _does(page, view, stage, turn), words[1], "left", most=most
@@ -57,6 +59,13 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
         page.add(button)
         if view.bar.meaning is None:
             choices.buttons.append(button)
+
+
+def _wides(page: Page, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
+    """How wide the columns of results are; the last one of a row that is not full has room."""
+    alone = len(words) if len(words) % columns == 0 else len(words) - 1
+    said = [page.word(word) for word in words[:alone]]
+    return columns_for(page.scale, wide, [said[nth::columns] for nth in range(columns)])
 
 
 def _whole_rows(boxes: tuple[Box, ...], count: int) -> tuple[Box, ...]:

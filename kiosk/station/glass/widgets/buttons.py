@@ -6,11 +6,12 @@ from typing import Any
 
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, MUTED, PAPER, WHITE, Colour
-from kiosk.station.glass.type import CAPITAL, Block, Fitted, Style, column
+from kiosk.station.glass.type import CAPITAL, Block, Fitted, Style, column, fit
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
 Placed = tuple[Box, str, str]  # a button's box, label and line
+INSET_MM = 1.6  # between a button's side and its words
 
 
 def _fitted(
@@ -19,8 +20,8 @@ def _fitted(
     """Fit a label of `sizes` (least, most) and its line; a long word has small letters at last."""
     least, most = sizes
     tries = []
-    for low in (least, scale.small):
-        style = Style(min(low, most), max(scale.small, min(least * 1.9, most)), bold=True)
+    for low in (*([] if most == inf else [most]), least, scale.small):
+        style = Style(min(low, most), min(least * 1.9, most), bold=True)
         blocks = [Block(label, style, scale.mm(0.8))]
         if line:
             blocks.append(Block(line, Style(scale.small, scale.label)))
@@ -32,18 +33,22 @@ def _fitted(
     return blocks, fitted
 
 
-def alike(scale: Scale, buttons: Sequence[Placed]) -> float:
+ALIKE_KEEPS = 0.8  # of its least height, for the sake of a longer one beside it
+
+
+def alike(scale: Scale, buttons: Sequence[Placed], keeps: float = ALIKE_KEEPS) -> float:
     """Return how large the labels of buttons beside each other may be, px: the least of them.
 
-    A single character, as on a pad, is no measure; a word too long for its button no more.
+    A single character, as on a pad, is no measure; nor is a word that is far too long: no label
+    falls below what it `keeps` of its least height for it.
     """
     capitals = [inf]
     for box, label, line in buttons:
-        room = box.inset(scale.mm(2.0), scale.mm(1.0))
+        room = box.inset(scale.mm(INSET_MM), scale.mm(1.0))
         if len(label) > 1:
             _, fitted = _fitted(scale, room, label, line, (scale.label, inf))
             capitals.append(fitted[0].em * CAPITAL)
-    return max(scale.label, min(capitals))
+    return max(scale.label * keeps, min(capitals))
 
 
 class PaperButton(Drawn):
@@ -104,12 +109,15 @@ class PaperButton(Drawn):
     def _room(self) -> Box:
         """Where its words stand: beside the bar not on the inner frame."""
         framed = SIDE_FRAME_MM + SIDE_LINE_MM + 0.7
-        return self.box.inset(self.scale.mm(2.0), self.scale.mm(framed if self.beside else 1.0))
+        return self.box.inset(
+            self.scale.mm(INSET_MM), self.scale.mm(framed if self.beside else 1.0)
+        )
 
     def _write(self, label: Colour, line: Colour) -> None:
         scale, room = self.scale, self._room()
-        least = scale.line if self.large else scale.small if self.beside else scale.label
-        blocks, fitted = _fitted(scale, room, self.label, self.line, (least, self.most))
+        least = scale.line if self.large else scale.label
+        most = min(self.most, scale.label * SIDE_MOST) if self.beside else self.most
+        blocks, fitted = _fitted(scale, room, self.label, self.line, (least, most))
         if not self.line:
             one_row = self.large and len(fitted[0].rows) == 1
             valign = "capitals" if one_row else "middle"
@@ -131,6 +139,7 @@ class PaperButton(Drawn):
 
 SIDE_FRAME_MM, SIDE_LINE_MM = 0.7, 0.4  # a side button's inner frame: from its edge, and how thick
 SIDE_INSET_MM = 1.4  # between a side button's word and its frame
+SIDE_MOST = 1.2  # times the least height of its word
 
 
 class ForwardBar(Drawn):
@@ -176,7 +185,9 @@ class SideButton(Drawn):
             fill(box, ground)
             frame(inner, ink, scale.mm(SIDE_LINE_MM))
         room = inner.inset(scale.mm(SIDE_INSET_MM), scale.mm(0.7))
-        style = Style(scale.small, scale.label * 1.15, bold=True, rows=3)
+        style = Style(scale.label, scale.label * SIDE_MOST, bold=True, rows=3)
+        if fit(label, style, *room.size).share < 1.0:
+            style = style._replace(least=scale.small)
         self.add_widget(Text(label, room, style, ink, "center"))
 
 

@@ -101,12 +101,14 @@ class Text(Drawn):
     def _draw(self) -> None:
         self.canvas.clear()
         em = self.fitted.em
-        baseline = self._top() - TOP * em
+        baseline, most = self._top() - TOP * em, self.box.w + 1.0
         with self.canvas:
             Color(*self.colour.rgba)
             for row in self.fitted.rows:
                 image = texture(row, self.style.bold, em, self.fitted.narrow != 1.0)
                 wide = image.width * self.fitted.narrow
+                if wide > most >= self.fitted.width - 1:  # drawn letters are up to 2 % wider
+                    image, wide = texture(row, self.style.bold, em, True), most
                 x, y = self._left(wide), baseline + ASCENT * em - image.height
                 Rectangle(texture=image, pos=(round(x), round(y)), size=(wide, image.height))
                 baseline -= PITCH * em
