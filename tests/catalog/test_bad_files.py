@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from pathlib import Path
 
 import pytest
+import yaml
 from catalog_folders import LAYERED, ids, only, own_catalog, recipes_with
 
+from kiosk.catalog.base import tree
 from kiosk.catalog.base.files import MOST_BYTES
-from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.base.notes import Fault, Notes, Unsound, say
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog
 
@@ -39,7 +42,7 @@ def read_with(tmp_path: Path, content: bytes, file: str = LAYERED) -> tuple[Cata
         ("title: a".encode("utf-16"), "file.binary", 0),
         (b"title: a\x07b\n", "yaml.broken", 1),
         (b"title: [a\npanels: {\n", "yaml.broken", 2),
-        (b"title: 'a\n", "yaml.broken", 2),
+        (b"title: a\npanels: 'a\ntitle: b\n", "yaml.broken", 2),  # where they were opened
         (b"title: a\n\tpanels: b\n", "yaml.broken", 2),
         (b"title: a\n---\ntitle: b\n", "yaml.second", 2),
         (b"- title: a\n", "asked.map", 1),
@@ -59,6 +62,46 @@ def test_such_a_file_is_one_fault_and_the_rest_is_read(
     assert fault.file.endswith(LAYERED)
     assert LAYERED.removesuffix(".yaml") not in catalog.recipes
     assert len(catalog.recipes) == len(own_catalog().recipes) - 1
+
+
+@pytest.mark.parametrize("loader", [tree.LOADER, yaml.SafeLoader])
+@pytest.mark.parametrize(
+    ("content", "line", "remedy"),
+    [
+        ("title: a\n\tpanels: b\n", 2, "tab"),
+        ("a:\n  b: 1\n\tc: 2\n", 3, "tab"),
+        ("title: Home: away\n", 1, "key"),
+        ("title:Home\npanels: 1\n", 2, "key"),
+        ("a:\n  b: 1\n c: 2\n", 3, "column"),
+        ("a:\n  - b: 1\n  c: 2\n", 3, "column"),
+        ("a: {b: 1, c: 2\nd: 3\n", 2, "bracket"),
+        ('a: "b\nc: 1\n', 1, "quote"),
+        ("a: @b\n", 1, "sign"),
+        ("a: b\x07\n", 1, "control"),
+    ],
+)
+def test_what_is_no_yaml_is_told_with_what_to_do(
+    monkeypatch: pytest.MonkeyPatch, loader: type, content: str, line: int, remedy: str
+) -> None:
+    """By the parser in C and by the one in Python, which say it differently; slips of people who
+    write such a file for the first time (common practice, no source)."""
+    monkeypatch.setattr(tree, "LOADER", loader)
+    notes = Notes("a.yaml")
+    with pytest.raises(Unsound):
+        tree.compose(content, notes)
+    (fault,) = notes.faults
+    assert fault.line == line
+    assert fault.problem.values["why"] == say(f"catalog.yaml.why.{remedy}")
+
+
+def test_a_decimal_comma_is_told_as_one(tmp_path: Path) -> None:
+    """In braces a comma parts values: 16,5 s is 16 and a key of the name 5 s (YAML 1.2, 7.4)."""
+    folder = recipes_with(tmp_path, LAYERED)
+    sheets = folder / "materials.yaml"
+    text = sheets.read_text("utf-8")
+    sheets.write_text(re.sub(r"normal: \d+ s}", "normal: 16,5 s}", text, count=1), "utf-8")
+    faults = read_catalog(folder)[1]
+    assert "catalog.key.half" in {each.problem.id for each in faults}
 
 
 def test_brackets_alone_do_not_overflow_the_reader(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import yaml
 
 from kiosk.catalog.base.frozen import dataclass
-from kiosk.catalog.base.notes import Notes, Unsound, say, shown
+from kiosk.catalog.base.notes import Message, Notes, Unsound, say, shown
 
 MOST_NODES = 50_000
 DEEPEST = 20
@@ -30,7 +30,7 @@ def compose(text: str, notes: Notes) -> yaml.Node:
         node = yaml.compose(text, Loader=LOADER)
     except yaml.YAMLError as error:
         raise notes.add(
-            say("catalog.yaml.broken", why=_reason(error)), line=_line(error, text)
+            say("catalog.yaml.broken", why=_reason(error, text)), line=_line(error, text)
         ) from error
     if node is None:
         raise notes.add(say("catalog.file.empty"))
@@ -72,12 +72,38 @@ def _at(event: yaml.Event) -> int:
     return event.start_mark.line + 1 if event.start_mark else 0
 
 
-def _reason(error: yaml.YAMLError) -> str:
-    return shown(str(getattr(error, "problem", None) or getattr(error, "reason", None) or ""))
+_WHY = (
+    ("tab|\\\\t", "catalog.yaml.why.tab"),
+    ("mapping values", "catalog.yaml.why.key"),
+    ("expected '?,' or", "catalog.yaml.why.bracket"),
+    ("expected (key|'-' indicator|<block end>)", "catalog.yaml.why.column"),
+    ("end of stream", "catalog.yaml.why.quote"),
+    ("cannot start any token|unknown escape", "catalog.yaml.why.sign"),
+    ("(control|special) characters", "catalog.yaml.why.control"),
+)
+"""What the parsers say, in C and in Python, and what a person can mend."""
+
+
+def _reason(error: yaml.YAMLError, text: str) -> Message | str:
+    """Why it cannot be read, and what to do; as the parser says it where nothing else is known."""
+    why = str(getattr(error, "problem", None) or getattr(error, "reason", None) or "")
+    if "\t" in _indent(text, _line(error, text)):
+        return say("catalog.yaml.why.tab")
+    found = next((told for pattern, told in _WHY if re.search(pattern, why)), "")
+    return say(found) if found else shown(why)
+
+
+def _indent(text: str, line: int) -> str:
+    """The blanks at the beginning of a line, counted from 1."""
+    lines = text.splitlines()
+    own = lines[line - 1] if 0 < line <= len(lines) else ""
+    return own[: len(own) - len(own.lstrip())]
 
 
 def _line(error: yaml.YAMLError, text: str) -> int:
     mark = getattr(error, "problem_mark", None)
+    if "quoted" in str(getattr(error, "context", None)):  # where the quotes were opened
+        mark = getattr(error, "context_mark", None) or mark
     if mark is not None:
         return int(mark.line) + 1
     place = getattr(error, "position", None)
