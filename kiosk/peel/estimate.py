@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from kiosk.catalog.model import PROPOSED, Peel, Thresholds
+from kiosk.catalog.model import PROPOSED, Peel, Range, Thresholds
 from kiosk.heat.curve import solve
 from kiosk.heat.garment import LIFTING_SECONDS, Cooling, Where, cooling_acts, peel_zones, story
 from kiosk.heat.learn import LIFTED, PAD, Beta
@@ -41,12 +41,10 @@ def to_estimate(state: State) -> Ticket | None:
     """
     job = state.job
     last = state.pressings[-1] if state.pressings else None
-    if job is None or last is None or state.heat is not None or last.job != job.job:
+    if job is None or last is None or state.heat is not None:
         return None
     ticket = job.tickets.get(last.ticket)
-    if ticket is None or not _cools(job, ticket, last):
-        return None
-    if ticket.opened is None or ticket.opened != last.ended:
+    if ticket is None or ticket.opened != last.ended or not _cools(job, ticket, last):
         return None
     done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
     needs_none = ticket.peeled or ticket.stage in ENDED  # but for the pad that it has warmed
@@ -108,11 +106,11 @@ def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
 
 def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
     old = ticket.estimate
-    if old is None or ticket.opened is None or old.opened != ticket.opened or not old.lifted:
+    if old is None or old.opened != ticket.opened or not old.lifted:
         return None
     after, curve = old.lifted_after, old.lifted_curve
-    if ticket.lies is Lies.LIFTED and ticket.lifted is not None:
-        said = elapsed(ticket.opened, ticket.lifted)[0]
+    if ticket.lifted is not None:
+        said = elapsed(old.opened, ticket.lifted)[0]
         if said > after + MOVED_SECONDS:
             after, curve = said, tuple(moved(old, said))
     told = stages_of(pass_of(job, ticket), ticket)
@@ -128,14 +126,16 @@ def _alike(old: Estimate, new: Estimate) -> bool:
 
 
 def _same(a: PeelWait | None, b: PeelWait | None) -> bool:
-    if a is None or b is None or a.ready is None or b.ready is None:
-        return a is b or (a is not None and b is not None and a.ready is b.ready)
-    borders = [(a.ready, b.ready)] + ([(a.late, b.late)] if a.late and b.late else [])
-    return all(
-        abs(x - y) <= CHANGED_SHARE * max(x, y)
-        for one, other in borders
-        for x, y in ((one.low, other.low), (one.high, other.high))
-    )
+    if a is None or b is None:
+        return a is b
+    return _near(a.ready, b.ready) and _near(a.late, b.late)
+
+
+def _near(a: Range | None, b: Range | None) -> bool:
+    if a is None or b is None:
+        return a is b
+    pairs = ((a.low, b.low), (a.high, b.high))
+    return all(abs(x - y) <= CHANGED_SHARE * max(x, y) for x, y in pairs)
 
 
 def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:

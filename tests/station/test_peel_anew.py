@@ -1,0 +1,137 @@
+"""When a garment's estimate is made, made anew, and left as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from cooling_shop import cooling_shop
+from peel_press import last, own, press, set_for
+from run_samples import Bench as Pressing
+from tack_shop import shop as tack_shop
+from test_tack_wait_station import middle, to_tack
+
+from kiosk.catalog.model.sheets import Peel
+from kiosk.peel.estimate import anew, as_kept, beta_of
+from kiosk.peel.worker import follow, to_solve
+from kiosk.plan.model import Phase
+from kiosk.run.state import commands as c
+from kiosk.run.state import commands_shift as s
+from kiosk.run.state.cooling import Lies
+from kiosk.run.state.event import Event
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return cooling_shop(tmp_path_factory.mktemp("shop"))
+
+
+@pytest.fixture
+def pressing(shop: Path) -> Pressing:
+    """The first one loaded."""
+    return set_for(shop).answer()
+
+
+def learned(bench: Pressing, more: float) -> Pressing:
+    """The same press where lifted garments are known to take so much longer, as certainly."""
+    known = as_kept(beta_of(bench.state, Lies.LIFTED))
+    later = {Lies.LIFTED.value: replace(known, mean=known.mean + more)}
+    bench.state = replace(bench.state, betas={**bench.state.betas, **later})
+    return bench
+
+
+def told(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
+    """What the station does by itself after these events."""
+    found: list[c.Command] = []
+    follow(bench.state, tuple(events), lambda: bench.state, found.append)
+    return found
+
+
+@pytest.mark.parametrize(("more", "estimates"), [(0.004, 0), (-0.004, 0), (0.03, 1), (-0.03, 1)])
+def test_a_range_is_told_anew_from_a_hundredth_on(
+    pressing: Pressing, more: float, estimates: int
+) -> None:
+    """exp(0.004) is 0.4 % more seconds, exp(0.03) 3 %: plain arithmetic."""
+    press(pressing)
+    assert len(anew(learned(pressing, more).state)) == estimates
+
+
+def test_what_is_learned_elsewhere_changes_an_estimate_with_its_next_word_alone(
+    pressing: Pressing,
+) -> None:
+    """Without a lesson and without a word of the place nothing is worked out again."""
+    ticket = press(pressing)
+    held = pressing.do(c.HoldOn())
+    said = pressing.do(s.SayPlace(ticket.id, Lies.ON_PAD))
+    learned(pressing, 0.2)
+    assert told(pressing, held) == []
+    (given,) = told(pressing, said)
+    assert isinstance(given, s.GiveEstimate)
+    assert last(given.estimate.lifted).from_seconds > last(own(ticket).lifted).from_seconds
+
+
+def to_final(bench: Pressing) -> str:
+    """Press the garment at hand, with nothing solved, until its final is under way."""
+    ticket = bench.job.tickets[bench.job.slot]
+    while True:
+        bench.wait(10.0)
+        bench.answer().do(bench.forward())
+        heat = bench.state.heat
+        assert heat is not None
+        if bench.job.plan.passes[ticket.passage].steps[heat.step].phase is Phase.FINAL:
+            return ticket.id
+        bench.ring()
+
+
+def test_follow_solves_what_the_end_of_a_closing_asks_for(pressing: Pressing) -> None:
+    ticket = to_final(pressing)
+    (given,) = told(pressing, pressing.ring())
+    assert isinstance(given, s.GiveEstimate)
+    assert given.ticket == ticket
+
+
+def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) -> None:
+    """design.md, section 3: what runs over is counted until it is opened."""
+    before = press(pressing)
+    pressing.wait(6.0)
+    opened = pressing.do(c.PressOpened())
+    (given,) = told(learned(pressing, 0.2), opened)
+    assert anew(pressing.state) == ()  # what it was until then is not told once more
+    assert isinstance(given, s.GiveEstimate)
+    assert given.estimate.opened == pressing.job.tickets[before.id].opened != before.opened
+
+
+def test_an_end_that_nobody_saw_asks_for_no_estimate(pressing: Pressing) -> None:
+    """design.md, section 3: after a reboot the garment is outcome unknown."""
+    to_final(pressing)
+    pressing.reboot()
+    assert pressing.state.pressings
+    assert to_solve(pressing.state) is None
+
+
+def test_while_the_press_is_closed_nothing_is_solved_for_the_garment_before(
+    pressing: Pressing,
+) -> None:
+    """What it left in the pad is no longer what the next one finds."""
+    first = to_final(pressing)
+    pressing.ring()
+    assert to_solve(pressing.state) is not None
+    pressing.wait(10.0).answer().wait(1.0)
+    pressing.do(pressing.forward())
+    assert pressing.state.heat is not None
+    assert pressing.state.pressings[-1].ticket == first
+    assert to_solve(pressing.state) is None
+
+
+def test_a_tacks_carrier_goes_by_the_temperatures_of_its_own_film(tmp_path: Path) -> None:
+    """heat.md: editable per material. Cold at 45 °C comes before cold at 30 °C."""
+    found = []
+    for key, more in (("usual", ""), ("own", "  peel_at: {cold: 45 C}\n")):
+        (tmp_path / key).mkdir()
+        place = tack_shop(tmp_path / key, Peel.COLD)
+        with (place / "recipes" / "materials.yaml").open("a", encoding="utf-8") as sheets:
+            sheets.write(more)
+        found.append(middle(own(to_tack(set_for(place, "made-up").answer())), Lies.LIFTED))
+    assert found[1] < 0.75 * found[0]
