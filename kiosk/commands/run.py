@@ -51,12 +51,20 @@ def _station(asked: Namespace) -> int:
     from kiosk.station.glass.open import run_station  # a window: only once it is wanted
 
     try:
-        mended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
+        ended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
         return FAULTS
+    mended, recorder = ended
     if mended is not None:
         print(words().say(mended.message), file=sys.stderr)
+    if count := recorder.unrecorded:
+        kept = recorder.kept
+        told = {} if kept is None else {"path": str(kept.path)}
+        print(
+            words()("command.run.kept" if told else "command.run.lost", count=count, **told),
+            file=sys.stderr,
+        )
     return DONE
 
 

@@ -246,7 +246,7 @@ def main(script: str, place: str) -> None:
     if script == broken_tones.__name__:
         open_later(folder)
     else:
-        mended = run_station(folder / "recipes", folder / "jobs", folder / "log.sqlite3")
+        mended, _ = run_station(folder / "recipes", folder / "jobs", folder / "log.sqlite3")
     print(json.dumps({**hands.saw, "mended": mended is not None}))
 
 

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import resource
+import sqlite3
+import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
-from station_driver import Person, small
+import pytest
+from station_driver import PIN, Person, small
 from station_harness import Bench
 
 from kiosk.log.verify import verify
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Finished, TimeUp
+from kiosk.words import Words
 
 FULL = "NOT RECORDED"
 
@@ -85,3 +89,73 @@ def test_what_was_not_recorded_is_written_in_its_order(bench: Bench, tmp_path: P
     assert isinstance(time_up, TimeUp)
     assert closed.at.clock < time_up.at.clock  # each has its own moment
     assert time_up.due == closed.at.clock + closed.starts_in + closed.dwell_seconds
+
+
+@contextmanager
+def held(log: Path) -> Iterator[None]:
+    """Another program is in the middle of writing to the record, and never ends."""
+    with closing(sqlite3.connect(log, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        yield
+
+
+def asks_to_leave(person: Person) -> None:
+    person.side()
+    person.choose("Supervisor", *PIN, "Enter", "Leave the kiosk")
+
+
+def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Nothing is lost without a word: ../shared/design.md section 8."""
+    person = to_the_final(bench, tmp_path)
+    with full_disk():
+        person.move_on()
+        person.until_open()
+        while person.view.nth == 1:
+            person.move_on()
+        asks_to_leave(person)
+        assert not person.left
+        said = person.texts()
+        assert "not in the record: the disk" in said
+        assert "Write this down" in said
+        assert "final press" in said
+        assert "good" in said
+        person.choose("Try again")
+        assert not person.left
+    person.choose("Try again")
+    assert person.left
+    assert person.station.shell.recorder.unrecorded == 0
+    person.close()
+
+
+def test_what_another_place_takes_is_in_the_record_after_the_next_start(
+    bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place, elsewhere = tmp_path / "shop", tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(elsewhere))
+    person = to_the_final(bench, place)
+    with held(person.log):
+        person.move_on()
+        person.until_open()
+        while person.view.nth == 1:
+            person.move_on()
+        asks_to_leave(person)
+        said = person.texts().replace("\n", " ")
+        assert "kept in" in said
+        assert "next start" in said
+        person.choose("Leave the kiosk")
+        assert person.left
+        (kept,) = elsewhere.iterdir()
+        pressed = sum(isinstance(event, Closed) for event in person.events())
+        person.close()
+    assert kept.exists()
+    person.station = person._open()
+    told = person.station.shell.recorder.taken_up
+    assert told is not None
+    assert "could not be written when the station was left" in Words().say(told)
+    assert sum(isinstance(event, Closed) for event in person.events()) == pressed + 1
+    assert not list(elsewhere.iterdir())
+    person.close()
+    assert verify(person.log).ok

@@ -66,6 +66,11 @@ class Recorder:
         return len(self._pending)
 
     @property
+    def waiting(self) -> tuple[Event, ...]:
+        """The events that wait to be written, in order."""
+        return tuple(codec.decode(row) for row in self._pending)
+
+    @property
     def last(self) -> int:
         """The number of the last event on disk."""
         return self.store.last
@@ -120,6 +125,7 @@ class Recorder:
             return False
         except LogFault as fault:
             self.fault = fault
+            self._keep_on()
             return False
         self._pending.clear()
         self._facts.clear()
@@ -155,10 +161,28 @@ class Recorder:
         if not self._pending:
             self._checkpoint()
 
+    def keep_elsewhere(self) -> Path | None:
+        """Keep what cannot be written in another place, with all that the log has; return the file.
+
+        The next start takes it up there. None where there is no such place.
+        """
+        from kiosk.log.rescue import copies
+
+        for folder in copies.places() if self._pending and self.kept is None else ():
+            try:
+                kept = copies.keep_in(folder, self.store)
+            except LogFault:
+                continue
+            self.kept, self._kept_of = kept, 0
+            break
+        return self.kept.path if self.kept is not None and self._keep_on() else None
+
     def close(self) -> None:
-        """Write what waits, store where the station is and close the log."""
+        """Write what waits, elsewhere if need be, store where the station is and close the log."""
         if self.retry():
             self._checkpoint()
+        else:
+            self.keep_elsewhere()
         if self.kept is not None:
             self.kept.close()
         self.store.close()
@@ -170,12 +194,23 @@ class Recorder:
         try:
             if self.kept is None:
                 self.kept, self._kept_of = copies.keep(self.store), 0
-            self.kept.add(self._pending[self._kept_of :])
         except LogFault:
             return
-        self._kept_of = len(self._pending)
+        if not self._keep_on():
+            return
         at, to = str(self.store.path), str(self.kept.path)
         self.fault = Displaced(say("log.kept", path=at, kept=to))
+
+    def _keep_on(self) -> bool:
+        """Write what came since into the kept file; return whether that has all of it."""
+        if self.kept is None:
+            return False
+        try:
+            self.kept.add(self._pending[self._kept_of :])
+        except LogFault:
+            return False
+        self._kept_of = len(self._pending)
+        return True
 
     def _drop_kept(self, kept: Store) -> None:
         """The log is back at its path, with all that was kept beside it meanwhile."""

@@ -2,13 +2,14 @@
 
 import glob
 import os
+import shutil
 import sqlite3
 import time
 from collections.abc import Iterable
 from contextlib import closing, suppress
 from pathlib import Path
 
-from kiosk.catalog.base import OWNERS_ALONE, Message, in_place_of, say
+from kiosk.catalog.base import OWNERS_ALONE, Message, in_place_of, matching, say
 from kiosk.log.store import files
 from kiosk.log.store.connection import closed_on_error, connect, guarded
 from kiosk.log.store.errors import CannotRecord, LogFault, fault_of_system
@@ -61,11 +62,24 @@ def _put_on_disk(path: Path) -> None:
         os.fsync(file.fileno())
 
 
-def new_file(path: Path) -> Path:
-    """Return a name beside `path` that is free; elsewhere where its folder is gone."""
+STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
+
+
+def places() -> tuple[Path, ...]:
+    """Return the folders outside the log's where something can be kept: sticks, then the system's.
+
+    What lies in the system's temporary folder may be gone once the machine starts anew.
+    """
     from tempfile import gettempdir  # the rare start
 
-    folder = path.parent if path.parent.is_dir() else Path(gettempdir())
+    found = [folder for root in STICKS for folder in matching(root, "*/*") if folder.is_mount()]
+    return *found, Path(gettempdir())
+
+
+def new_file(path: Path, folder: Path | None = None) -> Path:
+    """Return a name in `folder` that is free; None: beside `path`, elsewhere if that is gone."""
+    if folder is None:
+        folder = path.parent if path.parent.is_dir() else places()[-1]
     stamp = time.strftime("%Y-%m-%d-%H%M%S")
     nth, file = 1, folder / f"{path.name}.kept-{stamp}"
     while file.exists() or file.is_symlink():
@@ -86,6 +100,16 @@ def keep(store: Store) -> Store:
         return _opened(file)
     except LogFault:
         return _opened(new_file(store.path))
+
+
+def keep_in(folder: Path, store: Store) -> Store:
+    """Return a new log in `folder` with all of `store`, whole or not at all, open for what comes.
+
+    Raises CannotRecord.
+    """
+    file = new_file(store.path, folder)
+    back_up(store, file)
+    return _opened(file)
 
 
 def _opened(file: Path) -> Store:
@@ -116,18 +140,61 @@ def take_up(path: Path) -> Message | None:
     Another log at `path`, or one that went on by itself, stays, and the kept file too. What
     the log has all of is deleted. Raises Busy, CannotRecord.
     """
-    every = path.parent.glob(f"{glob.escape(path.name)}.kept-*")
-    found = sorted((each for each in every if not each.name.endswith(TAILS)), reverse=True)
-    if not found:
+    found, elsewhere = _kept(path, path.parent), _kept_elsewhere(path)
+    if not found and not elsewhere:
         return None
     lock = StationLock(path)
     lock.take()
     try:
-        return _taken_up(path, found)
+        return _taken_up(path, found) or _taken_from_elsewhere(path, elsewhere)
     except OSError as error:
         raise fault_of_system(error, path) from error
     finally:
         lock.give()
+
+
+def _kept(path: Path, folder: Path) -> list[Path]:
+    """What was kept of the log in a folder, the latest first."""
+    every = matching(folder, f"{glob.escape(path.name)}.kept-*")
+    return [each for each in reversed(every) if not each.name.endswith(TAILS)]
+
+
+def _kept_elsewhere(path: Path) -> list[Path]:
+    """What was kept of this very log in other places: others of its name may lie there too."""
+    found = [kept for place in places() if place != path.parent for kept in _kept(path, place)]
+    return [each for each in found if _is_ours(each) and _same_station(path, each)]
+
+
+def _is_ours(kept: Path) -> bool:
+    """Whether nobody else can have put it there: everybody writes to a temporary folder."""
+    return not hasattr(os, "getuid") or kept.lstat().st_uid == os.getuid()
+
+
+def _same_station(path: Path, kept: Path) -> bool:
+    try:
+        with Store.read_only(path) as one, Store.read_only(kept) as other:
+            return one.station == other.station
+    except LogFault:
+        return False
+
+
+def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
+    """Bring what goes on from the log beside it first: only there can it take its place."""
+    for kept in found:
+        _undo_torn(kept)
+        if drop(path, kept):
+            continue
+        if not _within(path, kept):
+            return say("log.kept_beside", path=str(path), kept=str(kept))
+        with in_place_of(new_file(path, path.parent), OWNERS_ALONE) as (fresh, descriptor):
+            os.close(descriptor)
+            shutil.copyfile(kept, fresh)
+            _put_on_disk(fresh)
+        told = _taken_up(path, _kept(path, path.parent)[:1])
+        kept.unlink()
+        if told is not None:
+            return say("log.taken_from", **{**told.values, "kept": str(kept)})
+    return None
 
 
 def _taken_up(path: Path, found: list[Path]) -> Message | None:

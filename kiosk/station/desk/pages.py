@@ -90,6 +90,7 @@ SHEETS = Pages(
         Page.VALUE: "shift.editing_pages.value",
         Page.ORDER: "jobs.order_pages.order",
         Page.SHOP: "shift.shop.shop",
+        Page.LEAVE: "shift.leaving.leaving",
     }
 )
 

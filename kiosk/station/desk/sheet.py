@@ -111,6 +111,7 @@ class Page(Enum):
     VALUE = "value"
     ORDER = "order"
     SHOP = "shop"
+    LEAVE = "leave"
 
 
 @dataclass(frozen=True, slots=True)

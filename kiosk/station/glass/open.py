@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import kiosk
 
 if TYPE_CHECKING:
+    from kiosk.log.record import Recorder
     from kiosk.log.rescue import Mended
     from kiosk.station.desk.beside import Beside
 
@@ -25,12 +26,12 @@ def run_station(
     log: Path,
     job: Path | None = None,
     progress: Callable[[int, int], None] = lambda done, of: None,
-) -> Mended | None:
+) -> tuple[Mended | None, Recorder]:
     """Open the station full screen and return when the supervisor leaves it.
 
     `jobs` holds the job folders, `job` is the one to set up first; `progress` is told how much
     of a long record is read anew. Returns what became of a
-    damaged log. Raises LogFault when the record cannot be opened.
+    damaged log, and the recorder, closed. Raises LogFault when the record cannot be opened.
     """
     from kiosk.log.facts import LONG
     from kiosk.log.record import start
@@ -57,7 +58,7 @@ def run_station(
     # Not raised: that would break into the middle of whatever is being done.
     signal.signal(signal.SIGINT, app.end if in_a_terminal() else signal.SIG_IGN)
     app.run()
-    return mended
+    return mended, recorder
 
 
 TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, as Linux and macOS name them

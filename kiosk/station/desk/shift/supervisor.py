@@ -15,6 +15,7 @@ from kiosk.station.desk.sheet import Button, Page, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.entering import halves, new_entry
+from kiosk.station.desk.shift.leaving import leave
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 
@@ -126,7 +127,7 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     half = halves(desk)
     line = words("entry.halves", count=half) if half else words("entry.by_sheet")
     yield Button(words("entry.new"), lambda: new_entry(desk), line)
-    yield Button(words("page.leave"), desk.on_leave, words("page.leave_line"))
+    yield Button(words("page.leave"), lambda: leave(desk), words("page.leave_line"))
 
 
 def undecided(desk: Desk) -> tuple[Ticket, ...]:

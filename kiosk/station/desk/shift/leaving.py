@@ -1,0 +1,83 @@
+"""Leaving the kiosk: what is not in the record yet is kept elsewhere, or told before it is lost."""
+
+import time
+from dataclasses import replace
+from pathlib import Path
+
+from kiosk.catalog.base import say
+from kiosk.log.rescue import places
+from kiosk.run.facts import called
+from kiosk.run.state import Event, State, events
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
+from kiosk.words import Words
+
+
+def leave(desk: Desk) -> None:
+    """End the program, or say first what could not be recorded."""
+    recorder = desk.shell.recorder
+    if recorder.retry():
+        desk.on_leave()
+        return
+    recorder.keep_elsewhere()
+    desk.go(Page.LEAVE)
+
+
+def leaving(desk: Desk, words: Words) -> Sheet:
+    """Not all is in the record: where it is kept, or what will be lost."""
+    recorder = desk.shell.recorder
+    count, why = recorder.unrecorded, recorder.why or say("log.why.disk")
+    end = Button(words("page.leave"), desk.on_leave)
+    page = Sheet(
+        title=words("leave.title"),
+        headline=words("leave.not_recorded", count=count, why=why) if count else "",
+        left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
+        main=end,
+    )
+    if not count:
+        return page
+    if recorder.kept is not None:
+        kept = _kept(recorder.kept.path, recorder.store.path, words)
+        return replace(page, lines=(kept, words("leave.next_start")))
+    return replace(
+        page,
+        lines=(words("leave.no_place"), words("leave.write_down")),
+        picture=_lost(desk.shell.state, recorder.waiting, words),
+        main=Button(words("leave.again"), lambda: leave(desk)),
+        right=Button(words("leave.lose", count=count), desk.on_leave),
+    )
+
+
+def _kept(file: Path, log: Path, words: Words) -> str:
+    """Where it is kept."""
+    if file.parent == log.parent:
+        return words("leave.kept.beside", name=file.name)
+    if file.parent == places()[-1]:
+        return words("leave.kept.temporary", name=file.name)
+    return words("leave.kept.stick", stick=file.parent.name, name=file.name)
+
+
+def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture:
+    """What happened to which garment when; all else is counted."""
+    rows = [row for event in waiting for row in _row(state, event, words)]
+    rest = len(waiting) - len(rows)
+    if rest:
+        rows.append(("", "", words("leave.rest", count=rest)))
+    head = (words("leave.when"), words("leave.garment"), words("leave.what"))
+    return TablePicture(head, tuple(rows))
+
+
+def _row(state: State, event: Event, words: Words) -> tuple[tuple[str, ...], ...]:
+    job = state.job
+    ticket = None if job is None else job.tickets.get(getattr(event, "ticket", ""))
+    if job is None or ticket is None:
+        return ()
+    if isinstance(event, events.Closed | events.ToldPressed):
+        step = job.plan.passes[ticket.passage].steps[event.step]
+        what = words(f"phase.{step.phase.value}")
+    elif isinstance(event, events.Finished):
+        what = words(f"stage.{event.stage.name.lower()}")
+    else:
+        return ()
+    hour = time.strftime("%H:%M:%S", time.localtime(event.at.wall))
+    return ((hour, called(ticket), what),)

@@ -1,0 +1,135 @@
+"""What could not be written when a station ended: kept in another place, taken up from there."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import pytest
+from log_samples import at
+from log_station import Station
+
+from kiosk.log.record.recorder import start
+from kiosk.log.store.store import Store
+from kiosk.log.verify import verify
+from kiosk.run.state import commands as c
+from kiosk.run.state.event import Event
+
+
+@contextmanager
+def held(log: Path) -> Iterator[None]:
+    """Another program is in the middle of writing to the record, and never ends."""
+    with closing(sqlite3.connect(log, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        yield
+
+
+@pytest.fixture
+def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The system's temporary folder (docs.python.org: tempfile.tempdir)."""
+    place = tmp_path / "elsewhere"
+    place.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(place))
+    return place
+
+
+def ended_unwritten(log: Path) -> list[Event]:
+    """A station that ends while nothing can be written; return what it had and did."""
+    station = Station(log)
+    station.begin()
+    before = [event for _, event in station.recorder.store.events()]
+    with held(log):
+        did = station.do(c.HoldOn("phone"))
+        assert not did.recorded
+        station.recorder.close()
+    return [*before, *did.events]
+
+
+def events_of(log: Path) -> list[Event]:
+    with Store.read_only(log) as store:
+        return [event for _, event in store.events()]
+
+
+def test_it_is_all_there_after_the_next_start(tmp_path: Path, elsewhere: Path) -> None:
+    log = tmp_path / "station.sqlite3"
+    happened = ended_unwritten(log)
+    assert events_of(log) == happened[:-1]
+    recorder, _ = start(log, at(900.0))
+    assert recorder.taken_up is not None
+    assert recorder.taken_up.id == "log.taken_from"
+    assert recorder.state.held is not None
+    recorder.close()
+    assert events_of(log) == happened
+    assert verify(log).ok
+    assert not list(elsewhere.iterdir())
+
+
+def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
+    tmp_path: Path, elsewhere: Path
+) -> None:
+    log = tmp_path / "station.sqlite3"
+    ended_unwritten(log)
+    (kept,) = elsewhere.iterdir()
+    away = kept.rename(tmp_path / kept.name)  # a stick that was pulled out
+    away = away.rename(tmp_path.parent / kept.name)
+    recorder, _ = start(log, at(900.0))
+    recorder.do(c.Start("0.1.0"), at(901.0))
+    recorder.close()
+    went_on = events_of(log)
+    away.rename(kept)
+    recorder, _ = start(log, at(950.0))
+    assert recorder.taken_up is not None
+    assert recorder.taken_up.id == "log.kept_beside"
+    recorder.close()
+    assert events_of(log) == went_on
+    assert kept.exists()
+
+
+def test_another_stations_file_of_the_same_name_is_left_alone(
+    tmp_path: Path, elsewhere: Path
+) -> None:
+    other = tmp_path / "other" / "station.sqlite3"
+    ended_unwritten(other)
+    (kept,) = elsewhere.iterdir()
+    was = kept.read_bytes()
+    log = tmp_path / "station.sqlite3"
+    mine = Station(log)
+    mine.begin()
+    mine.recorder.close()
+    had = events_of(log)
+    recorder, _ = start(log, at(900.0))
+    assert recorder.taken_up is None
+    recorder.close()
+    assert events_of(log) == had
+    assert kept.read_bytes() == was
+
+
+def test_where_no_place_takes_it_the_end_says_so(tmp_path: Path, elsewhere: Path) -> None:
+    log = tmp_path / "station.sqlite3"
+    station = Station(log)
+    station.begin()
+    shutil.rmtree(elsewhere)
+    with held(log):
+        station.do(c.HoldOn("phone"))
+        station.recorder.close()
+    assert station.recorder.unrecorded == 1
+    assert station.recorder.kept is None
+
+
+def test_once_it_can_be_written_again_nothing_is_kept(tmp_path: Path, elsewhere: Path) -> None:
+    log = tmp_path / "station.sqlite3"
+    station = Station(log)
+    station.begin()
+    with held(log):
+        station.do(c.HoldOn("phone"))
+        kept = station.recorder.keep_elsewhere()
+        assert kept is not None
+        station.do(c.HoldOn("again"))
+        assert len(events_of(kept)) == station.recorder.last + station.recorder.unrecorded
+    assert station.recorder.retry()
+    assert not kept.exists()
+    station.recorder.close()
