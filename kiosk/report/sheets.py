@@ -89,12 +89,13 @@ def _title(period: Period) -> Message:
 
 
 def _line(period: Period, began: str, ended: str) -> Message:
+    titles = tuple(each.title for each in job_counts(period)) or ("–",)
     return say(
         "report.line" if ended else "report.line_going_on",
         began=began,
         ended=ended,
         operators=tuple(who for who in period.operators()),
-        jobs=some(tuple(period.titles().values()), JOBS_NAMED),
+        jobs=some(titles, JOBS_NAMED),
     )
 
 

@@ -62,6 +62,17 @@ def test_a_garment_is_planned_with_the_passes_that_it_went_through() -> None:
     assert known.pru == pytest.approx(both / 15)
 
 
+def test_a_job_that_another_shift_had_done_is_not_this_ones() -> None:
+    """It was still at the press at sign-on. Open, or with a scrap of today, it is told."""
+    done, open_ = good(9, own=False), good(1, result="open", own=False)
+    left = Period((facts(garments=(done,)),))
+    assert job_counts(left) == ()
+    assert SAY(made(left, ()).answer[0]) == "None: no job was worked on."
+    assert [job.ordered for job in job_counts(Period((facts(garments=(done, open_)),)))] == [10]
+    scrapped = good(1, result="scrap", latest=False, first_pass=False)
+    assert [job.scrap for job in job_counts(Period((facts(garments=(done, scrapped)),)))] == [1]
+
+
 def test_a_job_at_two_stations_is_ordered_once() -> None:
     north = facts("north", garments=(good(6), good(4, result="open", own=False)))
     south = facts("south", garments=(good(3), good(7, result="open", own=False)))

@@ -51,6 +51,11 @@ class JobCount(NamedTuple):
         """Whole minutes more than planned for what was made."""
         return max(0, int((self.used_seconds - self.planned_seconds) // 60))
 
+    @property
+    def lay_there(self) -> bool:
+        """Whether it was done in another shift and only still at the press."""
+        return not (self.made or self.still_open or self.rework) and self.other_shifts > 0
+
 
 def planned_unit(plan: Plan, passes: Collection[int] = ()) -> Span:
     """Return the seconds that the plan gives one garment of a lot, quick and slow.
@@ -64,8 +69,9 @@ def planned_unit(plan: Plan, passes: Collection[int] = ()) -> Span:
 
 @once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
-    """Return a row per job that was at a press, in the order in which they came."""
-    return tuple(_of_job(period, name, begun) for name, begun in period.begun().items())
+    """Return a row per job that was worked on or is open, in the order in which they came."""
+    every = (_of_job(period, name, begun) for name, begun in period.begun().items())
+    return tuple(each for each in every if not each.lay_there)
 
 
 def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
@@ -161,13 +167,15 @@ def _shared(period: Period, due: Due) -> Due:
     begun = period.begun().get(due.job)
     if begun is None or not begun.whole or len(period.logs) == 1:
         return due
-    count = next(each for each in job_counts(period) if each.job == due.job)
+    count = _of_job(period, due.job, begun)
     return due._replace(ordered=count.ordered, left=count.still_open + count.rework)
 
 
 def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
     """By the time at the press; what is left of a job that is `overdue` was told before."""
     waiting = [each for each in jobs if each.still_open + each.rework]
+    if not jobs:
+        return say("answer.behind.no_job")
     if not waiting:
         return say("answer.behind.none_open", jobs=len(jobs))
     worst = max(waiting, key=lambda each: (each.behind_minutes, each.still_open))
