@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from plan_samples import closing, element, material, plan_of, settings, single_plan, stack_plan
+from plan_samples import (
+    closing,
+    element,
+    material,
+    plan_of,
+    settings,
+    single_plan,
+    stack_plan,
+    tack,
+)
 
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
-from kiosk.plan.time.finish import minutes
+from kiosk.plan.time.finish import minutes, spared_in
 from kiosk.plan.time.through import in_passes
 
 
@@ -50,6 +59,33 @@ def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
     assert minutes(both, in_passes(both, [("number",)] * 40)) == minutes(alone, 40)
     assert minutes(both, in_passes(both, [()] * 40)) == minutes(both, 40)
     assert minutes(both, 40)[0] > minutes(alone, 40)[1]
+
+
+def test_what_a_garment_lacks_within_a_pass_takes_no_time() -> None:
+    """As long as the same order without the name in its recipe: no tack, nothing laid for it."""
+    number, name = element("number", "red"), element("name", "black", "white")
+    peel, top = {"number.1": Peel.HOT}, ("name.1", "name.2")
+    alone = plan_of(
+        settings(closing("number.1", sheet=True, peel=peel)), panels=(Panel("back", (number,)),)
+    )
+    both = plan_of(
+        settings(
+            tack("name.1"),
+            tack("name.2", heated=top),
+            closing("number.1", *top, sheet=True, peel=peel),
+        ),
+        panels=(Panel("back", (name, number)),),
+    )
+    nameless, whole = ("name",), ()
+
+    def of(*lacks: tuple[str, ...]) -> tuple[int, int]:
+        return minutes(both, in_passes(both, lacks), None, spared_in(both, lacks))
+
+    assert of(*[nameless] * 40) == minutes(alone, 40)
+    assert of(*[whole] * 40) == minutes(both, 40)
+    half = of(*[nameless] * 60, *[whole] * 60)
+    apart = [minutes(alone, 60)[n] + minutes(both, 60)[n] for n in (0, 1)]
+    assert all(abs(a - b) <= 1 for a, b in zip(half, apart, strict=True))  # minutes are rounded
 
 
 def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot() -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from report_samples import at, facts, finished, good, noted, plan
+from report_samples import at, facts, finished, good, noted, plan, step
 
 from kiosk.log.facts.facts import Begun, Closings, Due, Sample, Seconds, Spoiled, Tally
-from kiosk.plan.model import Phase, Piece, UsableSpan
+from kiosk.plan.model import Phase, Piece, Plan, UsableSpan
+from kiosk.plan.time.handling import Span
 from kiosk.report.answers.counts import elements, job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, openings, seen, tack
 from kiosk.report.answers.lots import lots
@@ -60,6 +61,31 @@ def test_a_garment_is_planned_with_the_passes_that_it_went_through() -> None:
     known = elements(Period((facts(garments=garments, jobs=jobs),)), (job,), None)
     both = (job.planned.low + job.planned.high) / 2
     assert known.pru == pytest.approx(both / 15)
+
+
+def test_a_tack_that_a_garment_was_spared_is_not_planned() -> None:
+    """By hand: of ten six were tacked; the other four as by a plan that has no name in it."""
+    name = Piece("name.1", "name", 1, 2, "film", "black", "back")
+    whole = plan()
+    lay, tack = step(Phase.LAY, "name.1"), step(Phase.TACK, "name.1", seconds=3)
+    (own,) = whole.passes
+    named = replace(own, steps=(*own.steps[:1], lay, tack, *own.steps[1:]))
+    both = replace(whole, passes=(named,), pieces=(*whole.pieces, name))
+
+    def planned(of: Plan, many: int, *closings: Closings) -> Span:
+        known = facts(garments=(good(many),), jobs={"ferry": Begun(of)}, closings=closings)
+        (job,) = job_counts(Period((known,)))
+        return job.planned
+
+    def tacked(many: int) -> tuple[Closings, ...]:
+        number = Closings(0, 0, 4, Seen.DECLARED, Seen.NOT_SEEN, 10, ())
+        return Closings(0, 0, 2, Seen.DECLARED, Seen.NOT_SEEN, many, ()), number
+
+    all_, six = planned(both, 10, *tacked(10)), planned(both, 10, *tacked(6))
+    none = planned(whole, 10)
+    assert six.low == pytest.approx(0.6 * all_.low + 0.4 * none.low)
+    assert six.high == pytest.approx(0.6 * all_.high + 0.4 * none.high)
+    assert none.high < six.high < all_.high
 
 
 def test_a_job_that_another_shift_had_done_is_not_this_ones() -> None:

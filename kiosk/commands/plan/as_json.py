@@ -12,7 +12,7 @@ from kiosk.plan import model
 from kiosk.plan.heat import HeatTold, heat_told, is_rule
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_source, of_sources
-from kiosk.plan.time import flat_places, in_order, in_passes, minutes
+from kiosk.plan.time import flat_places, in_order, in_passes, minutes, spared_in
 from kiosk.words import Words
 
 Object = dict[str, Any]
@@ -21,6 +21,7 @@ WORDS = Words("en")
 
 def of_plan(plan: model.Plan, job: Job, past: PastByRun, supply: Supply, names: bool) -> Object:
     """Return the object that `kiosk plan --json` prints for a job that can be pressed."""
+    lacks = [line.lacks for line in job.roster]
     return {
         "status": "ok",
         "panels": [_panel(each) for each in plan.settings],
@@ -30,7 +31,7 @@ def of_plan(plan: model.Plan, job: Job, past: PastByRun, supply: Supply, names: 
         "steps": [_step(plan, each, step) for each in plan.passes for step in each.steps],
         "taps_per_garment": plan.taps_per_garment,
         "picks": _picks(plan, job, supply, names),
-        "minutes": list(minutes(plan, in_passes(plan, (line.lacks for line in job.roster)), past)),
+        "minutes": list(minutes(plan, in_passes(plan, lacks), past, spared_in(plan, lacks))),
         "heat": of_heat(plan, len(job.roster)),
         "sources": of_sources(plan.sources),
     }

@@ -19,7 +19,15 @@ from kiosk.plan import phrases
 from kiosk.plan.heat import basis, heat_told, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
 from kiosk.plan.sources import HeatLeft, sources_told
-from kiosk.plan.time import flat_places, handling, in_order, in_passes, minutes, whole_job
+from kiosk.plan.time import (
+    flat_places,
+    handling,
+    in_order,
+    in_passes,
+    minutes,
+    spared_in,
+    whole_job,
+)
 from kiosk.run.facts import untried
 from kiosk.run.state import Demand
 from kiosk.words import Words
@@ -160,8 +168,9 @@ def _order(job: Job, words: Words) -> Iterator[str]:
 
 def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
     """Yield how long the job takes, the rack's places, and what that rests on."""
-    garments = in_passes(plan, (line.lacks for line in job.roster))
-    low, high = minutes(plan, garments, past)
+    lacks = [line.lacks for line in job.roster]
+    garments = in_passes(plan, lacks)
+    low, high = minutes(plan, garments, past, spared_in(plan, lacks))
     yield words("command.plan.minutes", low=low, high=high)
     if places := flat_places(plan, len(job.roster)):
         yield words("command.plan.places", count=places)

@@ -8,7 +8,8 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.plan.time.finish import (
-        Garments, Left, flat_places, minutes, time_left, whole_job, with_setting,
+        Garments, Left, Spared, flat_places, minutes, spared_by, spared_in, time_left, whole_job,
+        with_setting,
     )
     from kiosk.plan.time.handling import (
         NOTHING, OPENING, RACKING, READING, SETTLING, Past, Span, carrier_waits, hands, past_by_run,

@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections import deque
-from collections.abc import Mapping, Sequence
+from collections import Counter, deque
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
+from kiosk.plan.group import elements_of
 from kiosk.plan.model import HOT_PHASES, Pass, Phase, Place, Plan, Step
 from kiosk.plan.time import handling
+from kiosk.plan.time.through import own_passes, steps_without
 
 Garments = int | Mapping[int, int]
 """How many garments go through every pass, or through each by its index."""
 
 
+NONE: Mapping[int, handling.Span] = MappingProxyType({})
+Spared = Mapping[int, handling.Span]
+"""The seconds that the garments of a pass, by its index, do not take: of what they lack."""
+
+
 def minutes(
-    plan: Plan, garments: Garments, past: Mapping[int, handling.Past] | None = None
+    plan: Plan,
+    garments: Garments,
+    past: Mapping[int, handling.Past] | None = None,
+    spared: Spared = NONE,
 ) -> tuple[int, int]:
     """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
 
@@ -24,15 +35,17 @@ def minutes(
     the rack is peeled while the next is pressed and costs no time of its own as long as that fits
     into a closing. Not counted: breaks, scrap, fetching.
     """
-    total = whole_job(plan, garments, past or {}).seconds
+    total = whole_job(plan, garments, past or {}, spared).seconds
     return math.floor(total.low / 60), math.ceil(total.high / 60)
 
 
-def whole_job(plan: Plan, garments: Garments, past: Mapping[int, handling.Past]) -> Left:
+def whole_job(
+    plan: Plan, garments: Garments, past: Mapping[int, handling.Past], spared: Spared = NONE
+) -> Left:
     """Return how long a job of so many garments takes that nothing is done of yet."""
     if isinstance(garments, int):
         garments = {index: garments for run in plan.runs for index in run}
-    left, heats = time_left(plan, garments, past), sum(garments.values())
+    left, heats = time_left(plan, garments, past, spared), sum(garments.values())
     if not heats:
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
@@ -50,7 +63,12 @@ class Left(NamedTuple):
     cycles: int
 
 
-def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handling.Past]) -> Left:
+def time_left(
+    plan: Plan,
+    garments: Mapping[int, int],
+    past: Mapping[int, handling.Past],
+    spared: Spared = NONE,
+) -> Left:
     """Return how long the garments still to press take, given how many by pass index.
 
     `past` has the shop's own cycles by run. They are used where each run with garments left
@@ -69,9 +87,45 @@ def time_left(plan: Plan, garments: Mapping[int, int], past: Mapping[int, handli
             total += _wait(last) if last.place is Place.RACK else handling.NOTHING
         else:
             for index in passes:
-                total += _pass(plan, index, garments[index])
+                total += _less(_pass(plan, index, garments[index]), spared.get(index))
         before = passes[-1]
     return Left(total, min(past[run].cycles for run in ahead) if own else 0)
+
+
+def _less(span: handling.Span, spared: handling.Span | None) -> handling.Span:
+    if spared is None:
+        return span
+    low = max(0.0, span.low - spared.low)
+    return handling.Span(low, max(low, span.high - spared.high))
+
+
+def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spared:
+    """Return what garments do not take, given the pass of each and what it lacks there."""
+    found = dict[int, handling.Span]()
+    for (index, lacked), many in Counter(lacks).items():
+        less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(many)
+        found[index] = found.get(index, handling.NOTHING) + less
+    return found
+
+
+def spared_in(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Spared:
+    """Return what garments do not take in their passes, given what each of them lacks."""
+    return spared_by(plan, ((p, each) for each in lacks if each for p in own_passes(plan, each)))
+
+
+def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.Span:
+    """The seconds of steps that one garment goes without, and of pieces that it has not."""
+    without, total = steps_without(each, lacks), handling.NOTHING
+    waits = handling.carrier_waits(each.steps)
+    for nth, step in enumerate(each.steps):
+        lacked = [name for name in step.pieces if {*elements_of((name,))} <= {*lacks}]
+        if nth in without:
+            total += handling.work(step, closes_in) + waits[nth]
+        elif lacked:
+            total += handling.of_pieces(step.phase, len(lacked))
+    if each.place is Place.RACK and each.peels and {*each.peels} <= {*without}:
+        total += handling.RACKING
+    return total
 
 
 def with_setting(left: Left) -> Left:

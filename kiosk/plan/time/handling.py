@@ -70,6 +70,11 @@ def _hands(phase: Phase, pieces: int) -> Span:
     return PER_STEP.get(phase, NOTHING) + PER_PIECE.get(phase, NOTHING).times(pieces)
 
 
+def of_pieces(phase: Phase, pieces: int) -> Span:
+    """Return the seconds that hands need less in a step without so many of its pieces."""
+    return PER_PIECE.get(phase, NOTHING).times(pieces)
+
+
 def pressed(step: Step, closes_in_seconds: float) -> Span:
     """Return the seconds that a hot step takes, counting in and opening included."""
     if step.phase not in HOT_PHASES:

@@ -1,21 +1,19 @@
 """Jobs and counts, and the ratios that they make."""
 
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from functools import cache
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.log.facts import FINISHED, Begun, Due, GarmentCount, Tally
-from kiosk.plan.model import Plan
-from kiosk.plan.time import NOTHING, Span, time_left
+from kiosk.log.facts import FINISHED, Begun, Due, Tally
+from kiosk.plan.time import Span
+from kiosk.report.answers.planned import planned
 from kiosk.report.answers.results import failures, reworked
 from kiosk.report.content import Cell, Section, Table, Topic, head, row
 from kiosk.report.evidence import LEAST, Share
 from kiosk.report.period import Period, once
 from kiosk.report.stats import RATIOS, Elements, percent
-
-LOT = 10  # garments, so that the wait of the last one hardly counts
 
 
 class JobCount(NamedTuple):
@@ -57,16 +55,6 @@ class JobCount(NamedTuple):
         return not (self.made or self.still_open or self.rework) and self.other_shifts > 0
 
 
-def planned_unit(plan: Plan, passes: Collection[int] = ()) -> Span:
-    """Return the seconds that the plan gives one garment of a lot, quick and slow.
-
-    In all its passes, or in these alone.
-    """
-    every = range(len(plan.passes))
-    lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
-    return Span(lot.low / LOT, lot.high / LOT)
-
-
 @once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
     """Return a row per job that was worked on or is open, in the order in which they came."""
@@ -101,17 +89,8 @@ def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
         made=made,
         first_pass=sum(g.many for g in rows if g.own and g.first_pass),
         used_seconds=sum(map(_used, tallies)),
-        planned=_planned(begun.plan, rows),
+        planned=planned(period, job, begun.plan, rows),
     )
-
-
-def _planned(plan: Plan, rows: Iterable[GarmentCount]) -> Span:
-    """The seconds that the plan gives all that was made in the shifts read."""
-    made = Counter[tuple[int, ...]]()
-    for each in rows:
-        made[each.passes] += each.many * each.own
-    spans = (planned_unit(plan, passes).times(many) for passes, many in made.items() if many)
-    return sum(spans, NOTHING)
 
 
 def _used(tally: Tally) -> float:

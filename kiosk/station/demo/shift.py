@@ -272,7 +272,6 @@ class Shift(Worker):
         practised.hand_over(self)
         self.shot("handed-over")
 
-
     def leave_unwritten(self) -> None:
         """Leaving is asked for while another program holds the record; then stayed after all."""
         hands = self.hands

@@ -15,8 +15,10 @@ from kiosk.plan.time import (
     Garments,
     Left,
     Past,
+    Spared,
     past_by_run,
     procedure,
+    spared_by,
     time_left,
     whole_job,
     with_setting,
@@ -42,9 +44,9 @@ class Forecast:
         """Read the cycles of the log anew the next time they are needed."""
         self._cycles = None
 
-    def of_job(self, plan: Plan, garments: Garments, wall: float) -> Message:
+    def of_job(self, plan: Plan, garments: Garments, wall: float, spared: Spared) -> Message:
         """Return when a job that is begun at `wall` (seconds since 1970) will be done."""
-        return finish(whole_job(plan, garments, self._past(plan)), wall)
+        return finish(whole_job(plan, garments, self._past(plan), spared), wall)
 
     def of_run(self, job: JobRun, wall: float) -> Message:
         """Return when the garments of a job under way that wait or are at the press are done."""
@@ -72,7 +74,10 @@ class Forecast:
 
     def _left(self, job: JobRun, past: Mapping[int, Past]) -> Left:
         names = (*job.queue, *((job.slot,) if job.slot else ()))
-        return time_left(job.plan, Counter(job.tickets[name].passage for name in names), past)
+        tickets = [job.tickets[name] for name in names]
+        lacks = ((t.passage, t.garment.lacks) for t in tickets if job.spares)
+        spared = spared_by(job.plan, lacks)
+        return time_left(job.plan, Counter(t.passage for t in tickets), past, spared)
 
     def _past(self, plan: Plan, job: JobRun | None = None) -> Mapping[int, Past]:
         if self._cycles is None:

@@ -6,7 +6,7 @@ from kiosk.catalog.base import as_recorded, closed
 from kiosk.plan.fingerprint import ProofState
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, pressure_words
-from kiosk.plan.time import flat_places, in_passes
+from kiosk.plan.time import flat_places, in_passes, spared_in
 from kiosk.run.facts import ends
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
@@ -201,8 +201,9 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
         return (words.say(desk.forecast.of_run(known, wall)),)
     if offer.plan is None:
         return ()
-    garments = in_passes(offer.plan, (line.lacks for line in offer.roster))
-    return (words.say(desk.forecast.of_job(offer.plan, garments, wall)),)
+    lacks = [line.lacks for line in offer.roster]
+    garments, spared = in_passes(offer.plan, lacks), spared_in(offer.plan, lacks)
+    return (words.say(desk.forecast.of_job(offer.plan, garments, wall, spared)),)
 
 
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:

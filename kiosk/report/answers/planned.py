@@ -1,0 +1,57 @@
+"""The seconds that the plan gives what was made: its passes, without the tacks it was spared."""
+
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from itertools import repeat
+
+from kiosk.log.facts import GarmentCount
+from kiosk.plan.group import elements_of
+from kiosk.plan.model import Pass, Phase, Plan
+from kiosk.plan.time import NOTHING, Span, spared_by, time_left
+from kiosk.report.period import Period
+
+LOT = 10  # garments, so that the wait of the last one hardly counts
+
+
+def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> Span:
+    """Return the seconds that the plan gives all that was made of a job in the shifts read."""
+    made = Counter[tuple[int, ...]]()
+    for each in rows:
+        made[each.passes] += each.many * each.own
+    spans = [_unit(plan, passes).times(many) for passes, many in made.items() if many]
+    whole = sum(spans, NOTHING)
+    less = sum(spared_by(plan, _spared(period, job, plan, made)).values(), NOTHING)
+    low = max(0.0, whole.low - less.low)
+    return Span(low, max(low, whole.high - less.high))
+
+
+def _spared(
+    period: Period, job: str, plan: Plan, made: Mapping[tuple[int, ...], int]
+) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """The pass of each garment made that had no tack of some elements, and these.
+
+    A tack in another shift took no time of this one either.
+    """
+    closings = [c for f in period.logs for c in f.closings if f.stints[c.stint].job == job]
+    for index, each in enumerate(plan.passes):
+        through = sum(many for passes, many in made.items() if index in passes or not passes)
+        for elements, steps in _tacks(each).items():
+            tacked = sum(c.many for c in closings if c.passage == index and c.step in steps)
+            yield from repeat((index, elements), max(0, through - tacked // len(steps)))
+
+
+def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
+    """The tacks of a pass, by index, by what lies there: never all that is laid in it."""
+    found = defaultdict[tuple[str, ...], list[int]](list)
+    for nth, step in enumerate(each.steps):
+        if step.phase is Phase.TACK:
+            found[tuple(sorted({*elements_of(step.pieces)}))].append(nth)
+    laid = {*elements_of(name for step in each.steps for name in step.pieces)}
+    return {elements: steps for elements, steps in found.items() if {*elements} < laid}
+
+
+def _unit(plan: Plan, passes: Collection[int]) -> Span:
+    """The seconds that the plan gives one garment of a lot, in all its passes or in these alone."""
+    every = range(len(plan.passes))
+    lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
+    return Span(lot.low / LOT, lot.high / LOT)
