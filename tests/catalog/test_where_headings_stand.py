@@ -120,7 +120,7 @@ def test_two_lists_side_by_side_are_one_question_before_all_others(
 def test_the_list_that_is_meant_is_the_order(
     tmp_path: Path, answer: str, team: list[tuple[str, str, str]]
 ) -> None:
-    job, faults = settled(tmp_path, TWO_TEAMS, answer, "keep")  # the title above is one
+    job, faults = settled(tmp_path, TWO_TEAMS, answer)
     assert faults == []
     assert job is not None
     assert [(each.name, each.number, each.size) for each in job.roster] == team
@@ -128,7 +128,7 @@ def test_the_list_that_is_meant_is_the_order(
 
 def test_a_change_beside_the_list_that_is_meant_asks_nothing_again(tmp_path: Path) -> None:
     data = TWO_TEAMS.replace("OSK,10", "OSK,#10")
-    _, faults = settled(tmp_path, data, "keep", "keep", '"10"')
+    _, faults = settled(tmp_path, data, "keep", '"10"')
     assert faults == []
     folder = job_with(tmp_path, data.replace("VIK", "VIKA"), answers="answers.yaml")
     assert read_job(folder, own_catalog())[1] == ()

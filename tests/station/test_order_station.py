@@ -26,6 +26,7 @@ from customer_files import (
     write_all,
 )
 from order_person import (
+    TWO_LAYERS,
     answer,
     at,
     begins,
@@ -294,6 +295,45 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     person.close()
 
 
+TWO_TEAMS = (
+    "HERONS,,,,TERNS,,\nName,Number,Size,,Name,Number,Size\nTJELD,4,AL,,LOM,4,AM\n"
+    "OSK,10,AM,,VIK,7,AS\n,,,,SUND,9,AL\n"
+)
+
+
+def test_of_two_lists_side_by_side_the_one_that_is_touched_becomes_the_order(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    (tmp_path / "inbox" / "teams.csv").write_text(TWO_TEAMS, "utf-8")
+    person.choose("New order", "teams.csv")
+    assert "HERONS (A–C)" in person.texts()
+    person.choose("TERNS (E–G)")
+    told = " ".join(person.texts().split())
+    assert "3 rows below the headings" in told
+    assert "name: LOM, VIK, SUND" in told
+    person.choose("The columns are right", *TWO_LAYERS, "All right: make the job")
+    job, faults = read_job(tmp_path / "jobs" / "teams", read_catalog(tmp_path / "recipes")[0])
+    assert faults == ()
+    assert job is not None
+    assert [(line.name, line.number) for line in job.roster] == [
+        ("LOM", "4"), ("VIK", "7"), ("SUND", "9"),
+    ]  # fmt: skip
+    person.close()
+
+
+def test_a_file_that_is_no_table_is_refused_in_a_sentence_that_says_what_would_be_one(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    (tmp_path / "inbox" / "hello.txt").write_text("1. Mara Tjeld - 4 - L\nBest, M.\nBye", "utf-8")
+    person.choose("New order", "hello.txt")
+    told = " ".join(person.texts().split())
+    assert "This is no table: write each garment in a row, with columns for size, name" in told
+    person.choose("Throw this order away", "Throw it away")
+    person.close()
+
+
 def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
@@ -310,7 +350,7 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     told = " ".join(person.texts().split())
     assert "This order cannot be made a job" in told
     assert re.search(
-        r"back: these limits .*: name, layer 1: \d+ °F at least; the fabric: 200", told
+        r"Back: these limits .*: name, layer 1: \d+ °F at least; the fabric: 200", told
     )
     assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
     assert "All right: make the job" not in begins(person)

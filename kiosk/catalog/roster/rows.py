@@ -55,7 +55,7 @@ def no_garments(
     found, counts = set[int](), list[int]()
     for row in table[1:]:
         if _heads_another(row, places):
-            raise notes.add(say("catalog.roster.headings_differ", row=row.line), line=row.line)
+            raise notes.add(say("catalog.roster.headings_differ"), line=row.line)
         if not row.typed and any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)):
             raise notes.add(say("catalog.roster.swallowed"), line=row.line)
         if row.line in edits.rows | edits.garments:

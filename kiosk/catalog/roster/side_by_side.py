@@ -24,7 +24,9 @@ def one_list(
             problem = say("catalog.roster.side_by_side", count=len(named))
             notes.add(problem, found=first, could_be=tuple(others), question=True)
             chosen = next((name for name in named if name in meant), first)
-            return tuple(_cut(rows, named[chosen]))
+            own = named[chosen]
+            above = rows[: place - 1] if _title(rows, place, own) else rows[:place]
+            return tuple(_cut((*above, *rows[place:]), own))
     return rows
 
 
@@ -53,11 +55,16 @@ def _again(plain: Sequence[str], width: int, start: int) -> bool:
 
 
 def _named(rows: Sequence[Row], place: int, span: range) -> str:
-    """A list's title, where one stands alone above its headings, and its columns: `LOM (A–C)`."""
+    """A list's title, where it has one, and its columns: `HERONS (A–C)`."""
     last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
-    columns = f"{_letters(span[0])}–{_letters(last)}"
+    columns, title = f"{_letters(span[0])}–{_letters(last)}", _title(rows, place, span)
+    return f"{title} ({columns})" if title else columns
+
+
+def _title(rows: Sequence[Row], place: int, span: range) -> str:
+    """What stands alone in the row above a list's headings; empty for nothing."""
     above = [cell for cell in rows[place - 1].cells[span.start : span.stop] if cell]
-    return f"{above[0]} ({columns})" if place and len(above) == 1 else columns
+    return above[0] if place and len(above) == 1 else ""
 
 
 def _letters(place: int) -> str:

@@ -43,7 +43,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=_where(fault, len(ordering.doubts), words),
         headline=words("order.stands", text=stands) if stands else "",
-        second=_begun_large(words.say(_problem(fault))),
+        second=begun_large(words.say(_problem(fault))),
         lines=_row(desk, fault, words),
         choices=tuple(_answers(ordering, fault, may, words)),
     )
@@ -125,7 +125,7 @@ def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
     others = (way(each, Answer(text=each)) for each in allowed(fault).choices)
     return Sheet(
         title=_where(fault, len(ordering.doubts), words),
-        second=_begun_large(words.say(fault.problem)),
+        second=begun_large(words.say(fault.problem)),
         choices=(way(" ".join(here), Answer(decision=KEEP)), *others),
     )
 
@@ -134,8 +134,8 @@ def _problem(fault: Fault) -> Message:
     return say("order.which") if fault.problem.id == UNKNOWN else fault.problem
 
 
-def _begun_large(text: str) -> str:
-    """A sentence of the checker's stands behind a place there, and alone here."""
+def begun_large(text: str) -> str:
+    """Return a sentence of the checker's, which stands behind a place there, and alone here."""
     at = len(text) - len(text.lstrip("¿"))
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 

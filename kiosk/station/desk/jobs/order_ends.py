@@ -10,6 +10,7 @@ from kiosk.catalog.roster import COLUMNS
 from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order import Ordering
+from kiosk.station.desk.jobs.order_doubts import begun_large
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
 
@@ -24,8 +25,12 @@ def faults(desk: Desk, words: Words) -> Sheet:
     assert known is not None
     return Sheet(
         title=words("order.cannot"),
-        lines=tuple(words.say(each) if isinstance(each, Message) else fault_text(each, words)
-                    for each in _wrong(ordering, desk.library.catalog, words))[:MOST_TOLD],
+        lines=tuple(
+            begun_large(
+                words.say(each) if isinstance(each, Message) else fault_text(each, words)
+            )
+            for each in _wrong(ordering, desk.library.catalog, words)
+        )[:MOST_TOLD],
         main=Button(words("order.drop"), ordering.ask_to_drop),
     )  # fmt: skip
 
