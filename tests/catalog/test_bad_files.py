@@ -5,14 +5,17 @@ from __future__ import annotations
 import os
 import re
 import shutil
+from contextlib import suppress
 from pathlib import Path
+from threading import Event, Thread
 
 import pytest
 import yaml
 from catalog_folders import LAYERED, ids, only, own_catalog, recipes_with
+from roster_trials import HEADER
 
 from kiosk.catalog.base import tree
-from kiosk.catalog.base.files import MOST_BYTES
+from kiosk.catalog.base.files import MOST_BYTES, read_bytes
 from kiosk.catalog.base.notes import Fault, Notes, Unsound, say
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.read import read_catalog
@@ -208,3 +211,33 @@ def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
     shutil.copy(folder / "shop.yaml", folder / "fabrics.yaml")
     names = {Path(fault.file).name for fault in read_catalog(folder)[1]}
     assert names == {"fabrics.yaml", "shop.yaml", LAYERED}
+
+
+def test_a_file_that_is_written_to_while_it_is_read_is_not_taken_half(tmp_path: Path) -> None:
+    """A copy that is still coming in, from a share or a slow stick: row after row."""
+    file, stop = tmp_path / "order.csv", Event()
+    file.write_text(HEADER + "1,AL,FENN,7\n" * 50_000, "utf-8")
+
+    def keep_writing() -> None:
+        while not stop.is_set():
+            with file.open("a", encoding="utf-8") as coming:
+                coming.write("2,AL,KOVA,8\n")
+
+    writer = Thread(target=keep_writing)
+    writer.start()
+    try:
+        assert any(refused_as(file) == "catalog.file.changing" for _ in range(TRIES))
+    finally:
+        stop.set()
+        writer.join()
+    assert refused_as(file) == ""
+
+
+TRIES = 2_000  # the first does, nearly always
+
+
+def refused_as(file: Path) -> str:
+    notes = Notes(str(file))
+    with suppress(Unsound):
+        read_bytes(file, notes)
+    return "".join(fault.problem.id for fault in notes.faults)

@@ -12,6 +12,7 @@ from catalog_folders import ids, job_with, own_catalog, read_roster
 from roster_trials import HEADER, asked, refused, sound
 
 from kiosk.catalog.read import read_job
+from kiosk.catalog.roster.letters import readings
 
 QUESTION = "catalog.roster.code_page"
 
@@ -41,6 +42,39 @@ def test_letters_that_may_be_others_are_one_question_with_what_was_typed_among_t
     signs = {*letters.split()}
     ways = [{*each.split()} for each in (fault.doubt.read_as, *fault.doubt.could_be)]
     assert any(signs <= way for way in ways)
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("ĶĒNIŅA", "LIEPA"), ("Bērziņa", "Kļava"), ("LŪSE", "JĀNIS OZOLIŅA"), ("DANIĒLS", "KALĒJA"),
+        ("Vītola-Grīva", "LŪSE"),
+    ],
+)  # fmt: skip
+def test_a_latvian_list_without_its_s_with_a_hook_is_asked_about_too(
+    tmp_path: Path, names: tuple[str, ...]
+) -> None:
+    """Names as the Latvian calendar of name days and its trees have them (from memory)."""
+    _, fault = asked(tmp_path, saved("cp1257", *names))
+    assert fault.problem.id == QUESTION
+    assert fault.doubt is not None
+    signs = {c for name in names for c in name if not c.isascii()}
+    assert any(signs <= {*way.split()} for way in fault.doubt.could_be)
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("GARCÍA",), ("MARÍA", "INÉS"), ("FRANÇOIS",), ("FRANÇA",), ("GONÇALVES",), ("BENOÎT",),
+        ("LEMAÎTRE",), ("CHÂTEAU",), ("NICOLÒ",), ("LOÏC",), ("ÎLE",), ("GARÇON", "GÎTE"),
+        ("GRÂCE", "PÂRIS"), ("CÂMARA",),
+    ],
+)  # fmt: skip
+def test_a_western_list_is_never_taken_for_a_latvian_one(
+    tmp_path: Path, names: tuple[str, ...]
+) -> None:
+    letters = readings(saved("cp1252", *names))
+    assert not any({*each.letters} & set("ĀĒĪŪĶĻŅ") for each in letters)
 
 
 def test_a_list_has_one_question_however_many_names_are_in_doubt(tmp_path: Path) -> None:

@@ -180,3 +180,11 @@ def test_rows_that_an_open_quotation_mark_took_in_are_no_name(tmp_path: Path) ->
     """RFC 4180: what stands between two marks is one cell, line ends and separators too."""
     fault = refused(tmp_path, f'{HEADS}"TJELD,4,AL\nOSK,10,AM\nLOM",9,AL\nVIK,7,AS\n')
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}swallowed")
+
+
+@pytest.mark.parametrize("heads", ["1. Name,2. Number,3. Size", "1) Nombre,2) Dorsal,3) Talla"])
+def test_headings_that_a_form_has_counted_are_known(tmp_path: Path, heads: str) -> None:
+    job, faults = read_roster(tmp_path, f"{heads}\n{TEAM}")
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["TJELD", "OSK"]

@@ -125,7 +125,7 @@ def test_a_workbook_packed_to_burst_is_not_unpacked(tmp_path: Path) -> None:
     kept = io.BytesIO()
     with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as parts:
         parts.writestr("xl/sharedStrings.xml", bytes(61_000_000))
-    assert refused(tmp_path, kept.getvalue()) == "file.too_large"
+    assert refused(tmp_path, kept.getvalue()) == "roster.too_large"
 
 
 def test_without_the_library_the_fault_says_how_to_get_it(

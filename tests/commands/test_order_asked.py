@@ -125,3 +125,15 @@ def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None
     said = order(shop, "qty.csv", "--names").out
     assert 'answers: keep (one garment), "2", leave-out' in said
     assert 'answers: keep, "" (nothing), another name' in said
+
+
+def test_a_file_that_cannot_be_an_order_is_refused_with_what_would_do(shop: Path) -> None:
+    inbox = shop / "shared" / "inbox"
+    (inbox / "large.csv").write_bytes(b"Size,Name,Number\n" + b"AL,KOVA,7\n" * 300_000)
+    (inbox / "old.xls").write_bytes(b"\xd0\xcf\x11\xe0")
+    (inbox / "folder.csv").mkdir()
+    told = {name: order(shop, name) for name in ("large.csv", "old.xls", "folder.csv")}
+    assert {said.code for said in told.values()} == {1}
+    assert "copy the list alone into a new file" in told["large.csv"].err
+    assert "save the list as one of these" in told["old.xls"].err
+    assert "a folder" in told["folder.csv"].err

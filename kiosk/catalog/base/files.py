@@ -19,7 +19,7 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
     """Return the content of the plain file `path`, at most MOST_BYTES.
 
     Raises Unsound, its fault noted, for a file that is missing, no plain file, not to be
-    read, empty or too large; a large one is not read.
+    read, empty, too large or written to meanwhile; a large one is not read.
     """
     try:
         if not path.exists():
@@ -27,11 +27,15 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
         if not path.is_file():  # a folder, a pipe or a device: opening it could wait for ever
             raise notes.add(say("catalog.file.not_plain"))
         with path.open("rb") as file:
+            before = os.fstat(file.fileno())
             data = file.read(MOST_BYTES + 1)
+            after = os.fstat(file.fileno())
     except (OSError, ValueError) as error:  # ValueError: a NUL in the path
         raise notes.add(say("catalog.file.unreadable", why=why_of(error))) from error
     if len(data) > MOST_BYTES:
         raise notes.add(say("catalog.file.too_large", megabytes=MOST_BYTES // 1_000_000))
+    if (before.st_size, before.st_mtime_ns) != (after.st_size, after.st_mtime_ns):
+        raise notes.add(say("catalog.file.changing"))  # half of it may be the old one
     if not data.strip():
         raise notes.add(say("catalog.file.empty"))
     return data

@@ -113,15 +113,33 @@ _ENDS = "“”„«»¿¡ºª…·€£©®°"
 
 def _is_by(text: str, page: CodePage) -> bool:
     """Whether all words of a text with foreign letters may be written by a page."""
-    if page is BALTIC and not _has_baltic_s(text):
-        return False
     words = set(_words(text, page))
+    if page is BALTIC and not _has_baltic_s(text) and not _are_latvian(words):
+        return False
     return (bool(words) or not page.alone) and all(_fits(word, page) for word in words)
 
 
 def _has_baltic_s(text: str) -> bool:
     """Š and Ž stand in nearly every Baltic list; without them each Í of a Spanish one is asked."""
     return any(letter in text for letter in "ŠŽšž")
+
+
+_LATVIAN = re.compile("[a-zāčēģīķļņšūž]*[aeiosš]")
+_NOT_LATVIAN = re.compile("[āēīū][aeiouāēīū]|[aeiou][āīū]")
+
+
+def _are_latvian(words: Collection[str]) -> bool:
+    """Whether words are like Latvian ones, with a long vowel, and not all with Ā and Ī alone.
+
+    From memory: its words end in a short vowel or s, and beside a long vowel stands no other one,
+    save before ē (DANIĒLS). French ç and î, Spanish í and Portuguese ç stand otherwise; Â and Î
+    are French and Portuguese too (GRÂCE).
+    """
+    plain = [word.casefold() for word in words]
+    foreign = {letter for word in plain for letter in word if not letter.isascii()}
+    return bool(foreign & {*"āēīū"} and foreign - {*"āī"}) and all(
+        _LATVIAN.fullmatch(word) and not _NOT_LATVIAN.search(word) for word in plain
+    )
 
 
 def _words(text: str, page: CodePage) -> Iterator[str]:

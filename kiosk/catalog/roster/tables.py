@@ -184,8 +184,11 @@ def _decoded(data: bytes, notes: Notes, letters: Collection[str]) -> str:
 
 
 def plain_header(text: str) -> str:
-    """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`."""
-    seen = "".join(c for c in text if is_plain(c))
+    """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`.
+
+    What counts the questions of a form is taken off: `2. Size`.
+    """
+    seen = re.sub(r"^\s*\d+[.)]\s*(?=\D)", "", "".join(c for c in text if is_plain(c)))
     return re.sub(r"[\s._:#()°º-]+", "", seen).casefold()
 
 

@@ -26,7 +26,10 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
     try:
         data = read_bytes(file, notes)
     except Unsound as problem:
-        raise CannotOrder(notes.faults[0].problem) from problem
+        why = notes.faults[0].problem
+        if why.id == "catalog.file.too_large":
+            why = say("catalog.roster.too_large", **why.values)
+        raise CannotOrder(why) from problem
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
     with alone_in(jobs):  # two stations may begin orders of one title
         draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")

@@ -207,7 +207,7 @@ def check_parts(data: bytes, notes: Notes) -> bool:
             size = sum(part.file_size for part in parts.infolist())
             if size > MOST_UNPACKED:
                 megabytes = MOST_UNPACKED // 1_000_000
-                raise notes.add(say("catalog.file.too_large", megabytes=megabytes))
+                raise notes.add(say("catalog.roster.too_large", megabytes=megabytes))
             return _look_over(parts, notes)
     except Unsound:
         raise
