@@ -15,7 +15,17 @@ from hypothesis import strategies as st
 from place_samples import FACE, back, bed
 
 from kiosk.catalog.rules.faces import FACES, OUR_FACE, SPARE_FACE
-from kiosk.plan.place.fitting import AS_CUT, Box, Cut, Fitted, breadth, fit, letters, team_height
+from kiosk.plan.place.fitting import (
+    AS_CUT,
+    Box,
+    Cut,
+    Fitted,
+    breadth,
+    can_fit,
+    fit,
+    letters,
+    team_height,
+)
 from kiosk.plan.place.placement import Team, Why
 from kiosk.plan.sizes import NARROWEST, spacing
 
@@ -151,6 +161,12 @@ def test_then_the_letters_get_narrower_down_to_four_fifths() -> None:
 
 def test_then_it_does_not_fit_at_this_height() -> None:
     assert fitted("LARKSPUR", widths("LARKSPUR")[2] - 0.1) == Fitted(0.0, NARROWEST, False)
+
+
+def test_a_name_just_as_wide_as_its_room_keeps_its_height() -> None:
+    tight = replace(NAME, widest=widths("LARKSPUR")[2])
+    assert can_fit("LARKSPUR", FACE, tight)
+    assert team_height(("LARKSPUR",), FACE, tight, 1.5) == NAME.height
 
 
 @given(st.text(st.sampled_from("AEIMNTVW' -"), min_size=1, max_size=16), st.floats(3.0, 14.0))

@@ -156,6 +156,12 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
     assert unfit.inches > 10.0
 
 
+def test_an_element_just_as_long_as_what_presses_evenly_is_not_asked_about() -> None:
+    """10 in less half an inch at both ends."""
+    at = bed(elements=("crest",), platen=(16.0, 10.0), height=9.0)
+    assert back("", "", at=at).unfit == ()
+
+
 def test_beside_a_narrow_platen_there_is_no_room_and_never_less_than_none() -> None:
     """A chest's middle is 3.5 in beside the centre line: a platen of 6 in ends before it."""
     (unfit,) = back(

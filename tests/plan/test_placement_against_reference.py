@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
+import numpy as np
 import pytest
 import reference_place as reference
 from place_samples import FACE
@@ -24,9 +25,9 @@ from kiosk.plan.place.placement import Bed, LayOut, Team, class_of, lay_out, sea
 from kiosk.plan.place.questions import platen_parts
 from kiosk.plan.sizes import rooms_of
 
-SEED = 20261130
+SEED = 6
 MANY = os.environ.get("KIOSK_REFERENCE_PLACES")
-ORDERS = int(MANY or 60)
+ORDERS = int(MANY or 45)
 SPORTS = read_catalog(Path(__file__).resolve().parents[2] / "recipes")[0].sports
 PANELS = ("back", "front", "left-sleeve", "left-chest", "right-chest", "shorts", "hood")
 ELEMENTS = (["name", "number"], ["number"], ["name"], ["crest", "number", "name"])
@@ -113,6 +114,14 @@ def check_box(order: Order, slot: reference.Slot, text: str, box: Box, across: f
     row = reference.row(text, slot.cut, found.tracking, found.condense)
     for toward, turn in ((False, reference.affine(1, 1, 0, 0)), (True, reference.TURN)):
         (seen,) = as_operator((box,), toward)
+        middle = turn @ np.array([across, slot.middle, 1.0])
+        assert (seen.x, seen.y) == pytest.approx(tuple(middle[:2])), order
+        assert seen.turned is toward, order
+        if row:
+            ends = np.concatenate([reference.corners(c, turn @ put @ m) for c, m in row])
+            film = (*(ends.min(axis=0) - box.growth), *(ends.max(axis=0) + box.growth))
+            assert seen.ink == pytest.approx(film), order
+            assert seen.width == pytest.approx(film[2] - film[0]), order
         for letter, (character, onto) in zip(seen.letters, row, strict=True):
             where = reference.corners(character, turn @ put @ onto)
             low, high = where.min(axis=0), where.max(axis=0)

@@ -100,11 +100,10 @@ class Splitting:
 
     def _together(self, elements: Elements) -> list[Elements]:
         """Return all groups that can be pressed on bare cloth, in the order of the recipe."""
-        places, parts = range(len(elements)), [set(part) for part in self._parts(elements)]
+        places = range(len(elements))
         groups = sorted(g for size in places for g in combinations(places, size + 1))
         named = [tuple(elements[place] for place in group) for group in groups]
-        there = [group for group in named if any(part.issuperset(group) for part in parts)]
-        return [group for group in there if self._allowed(group, ())]
+        return [group for group in named if self._allowed(group, ())]
 
     def _splits(
         self,
