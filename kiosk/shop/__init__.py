@@ -9,7 +9,8 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.shop.server import Away, ShopFault, Standing, add, connect, init, standing
     from kiosk.shop.reading import Shop, records
-    from kiosk.shop.sending import Refused, Sender, Sent, follow, ship
+    from kiosk.shop.joining import Refused
+    from kiosk.shop.sending import Sender, Sent, follow, ship
     from kiosk.shop.wishes import Answer, Batch, Other, Wish
     from kiosk.shop.plans import Apart, orders_apart
     from kiosk.shop.claims import Claims

@@ -14,7 +14,8 @@ from kiosk.catalog.base import Message
 from kiosk.catalog.model import Database
 from kiosk.log.store import MOVED, LogFault, Store, inode
 from kiosk.shop.claims import Claims
-from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Refused, Sender
+from kiosk.shop.joining import Refused
+from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Sender
 from kiosk.shop.server import Away, Server, ShopFault, connect
 from kiosk.shop.wishes import Wish
 
@@ -115,8 +116,6 @@ class Attendant:
                     continue
                 self._fails(told, "away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
-            except Refused as fault:
-                self._fails(self._heard.take(), "parted", fault.message, AGAIN_SECONDS)
             except (ShopFault, LogFault) as fault:
                 self._fails(self._heard.take(), "wrong", fault.message, AGAIN_SECONDS)
 
@@ -141,8 +140,15 @@ class Attendant:
         What the station asks comes before what is still to be sent.
         """
         sender, claims = Sender(store, server, self._version), Claims(server, store)
+        try:
+            claims.alone = sender.alone
+            self._send_and_hold(sender, claims, store)
+        except Refused as parted:
+            claims.alone = parted.alone
+            self._only_hold(claims, parted.message)
+
+    def _send_and_hold(self, sender: Sender, claims: Claims, store: Store) -> None:
         file = inode(self._log)
-        sender.join()
         self._hold(claims)
         while inode(self._log) == file and not self._heard.over:
             moved, until = next(store.rows(MOVED)), time.monotonic() + CHECK_SECONDS
@@ -156,17 +162,29 @@ class Attendant:
                     break
                 self._heard.wait(LOOK_SECONDS)
 
-    def _hold(self, claims: Claims) -> None:
+    def _only_hold(self, claims: Claims, why: Message) -> None:
+        """Claim for a record that the shop has other events of; for a while: it may join then."""
+        ends = time.monotonic() + AGAIN_SECONDS
+        while time.monotonic() < ends and not self._heard.over:
+            self._hold(claims, state="parted", message=_as_told(why))
+            self._heard.wait(CHECK_SECONDS)
+
+    def _hold(self, claims: Claims, **parted: Any) -> None:
         """Claim what the station wishes, and say how that stands.
 
-        What is refused there keeps no event from being sent.
+        What is refused there keeps no event from being sent. A shared job is not begun by one that
+        has `parted`: nobody would hear of what it presses.
         """
         told = self._heard.take()
-        if not told.number:
+        if parted and told.wish.begins and told.wish.shared:
+            self._heard.drop(len(told.give_back))
+            self._claimed = {}
+        elif not told.number:
             self._claimed = {"state": "sent"}
         elif told.number != self._last.get("number") or time.monotonic() >= self._claims_after:
             self._claimed = self._claim(claims, told)
-        self.say(number=told.number, last=self._sent, at=time.time(), **self._claimed)
+        told_now = {"last": self._sent, "at": time.time(), **self._claimed, **parted}
+        self.say(number=told.number, **told_now)
 
     def _claim(self, claims: Claims, told: Told) -> dict[str, Any]:
         once = len(told.give_back)

@@ -11,6 +11,7 @@ from psycopg.types.json import Jsonb
 
 from kiosk.log.store import Head, Store
 from kiosk.run.facts import Agreement, agreement
+from kiosk.shop.joining import UNKNOWN, Alone
 from kiosk.shop.plans import Claim, alike, apart, begun_again
 from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
@@ -46,7 +47,9 @@ UNHEARD = """SELECT count(*) FROM shop.claims WHERE job = %s AND ended IS NULL
 AND seen < (SELECT max(at) FROM shop.restorings)"""
 LAST_SENT = "SELECT extract(epoch FROM shop.last_sent(%s::name, %s))::float8"
 PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines,
-    to_jsonb(p) -> 'unfinished' FROM shop.pressed(%s, %s) AS p"""
+    to_jsonb(p) -> 'unfinished' FROM shop.pressed({}) AS p"""
+OF_COPIES = "SELECT to_regprocedure('shop.pressed(text, text, bigint, bigint)') IS NOT NULL"
+SPEAKS = "SELECT shop.speaks_for(%s)"
 
 
 def _compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
@@ -58,10 +61,10 @@ def _compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) ->
 
 
 class Claims:
-    """Claims for one record over one connection."""
+    """Claims for one record over one connection; `alone` is what of it no copy of it has."""
 
-    def __init__(self, server: Server, store: Store) -> None:
-        self._server, self._store = server, store
+    def __init__(self, server: Server, store: Store, alone: Alone = UNKNOWN) -> None:
+        self._server, self._store, self.alone = server, store, alone
         self._me = ""
 
     def hold(self, wish: Wish) -> Answer:
@@ -102,7 +105,8 @@ class Claims:
         met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
         met += [c for c in other if not set(wish.over).intersection(alike(c, every))]
         taken_over = bool(own) and own[-1].ended_by not in (None, self._me)
-        if ours is None and not (met and (wish.begins or wish.stopped or taken_over)):
+        waits = met and (wish.begins or wish.stopped or taken_over)
+        if ours is None and not waits and self._may_claim():
             ours = self._claim(wish, own)
         self._server.execute(SEEN, [ours, SEEN_EVERY])
         over = [c for c in others if c.claim in wish.over and not (c.shared and wish.shared)]
@@ -150,10 +154,22 @@ class Claims:
         return bool(keeps)
 
     def _is_ours(self, claim: Claim) -> bool:
-        """Whether this very record made it: a copy of it has gone on by itself."""
+        """Whether this very record made it, and it is not of before a copy went on by itself.
+
+        Such a one is the first's that the shop heard of: it goes on with its job.
+        """
         if (claim.role, claim.station) != (self._me, self._store.station):
             return False
+        if claim.seq < self.alone.since:
+            return False
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
+
+    def _may_claim(self) -> bool:
+        """Whether a claim of now could not be taken for a copy's, nor for another station's."""
+        if self._store.last < self.alone.since:
+            return False
+        [(speaks,)] = self._server.execute(SPEAKS, [self._store.station])
+        return bool(speaks)
 
     def _end(self, claims: list[int]) -> None:
         """End claims of this record's own, as of its last event."""
@@ -257,11 +273,21 @@ class Claims:
             if wish.shared and each.shared:
                 found[who] = _compared(found[who], wish, each, every)
         for role, station, sent, lines, unfinished in self._server.execute(
-            PRESSED, [wish.job, self._store.station]
+            *self._asks_pressed(wish.job)
         ):
-            there = found.get((role, station), Other(role))
+            copy = (role, station) == (self._me, self._store.station)
+            there = found.get((role, station), Other(role, copy=copy))
             found[role, station] = there._replace(
                 lines=tuple(lines), sent=sent, unfinished=tuple(unfinished or ())
             )
-        gone = (Other(name, lines=tuple(lines)) for name, lines in lost.items())
+        gone = (
+            Other(name, lines=tuple(lines), copy=name == self._me) for name, lines in lost.items()
+        )
         return (*found.values(), *gone)
+
+    def _asks_pressed(self, job: str) -> tuple[str, list[object]]:
+        """How the server is asked what is pressed elsewhere; an older one knows of no copies."""
+        asked: list[object] = [job, self._store.station]
+        if self.alone == UNKNOWN or not self._knows(OF_COPIES):
+            return PRESSED.format("%s, %s"), asked
+        return PRESSED.format("%s, %s, %s, %s"), [*asked, self.alone.record, self.alone.since]

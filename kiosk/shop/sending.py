@@ -12,15 +12,15 @@ from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import psycopg
 from psycopg import sql
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
 from kiosk.log import facts
 from kiosk.log.record import Doing, Follower
-from kiosk.log.store import MOVED, Damaged, Head, Store, inode
-from kiosk.shop.server import Away, Server, ShopFault, connect, guarded
+from kiosk.log.store import MOVED, Head, Store, inode
+from kiosk.shop.joining import ENDS, Alone, Joining
+from kiosk.shop.server import Away, Server, connect, guarded, one
 
 BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
@@ -30,12 +30,7 @@ TYPES = ("int8", "int8", "bytea", "int4", "bytea", "float8", "float8", "bytea", 
 """Of the columns of an event, which are sent in binary: neither side writes or reads digits. Text
 goes as the bytes that it is in the record."""
 
-_ENDS = """coalesce(e.seq, r.after), coalesce(e.digest, r.digest)
-FROM shop.records AS r LEFT JOIN LATERAL (
-    SELECT seq, digest FROM shop.events WHERE record = r.record ORDER BY seq DESC LIMIT 1
-) AS e ON true"""
-OWN = f"SELECT r.record, {_ENDS} WHERE station = %s"
-END = f"SELECT r.after, {_ENDS} WHERE record = %s"
+END = f"SELECT r.after, {ENDS} WHERE record = %s"
 BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
 COPY = "COPY {new} FROM STDIN"
 OLD = "DELETE FROM {to} AS t USING {new} AS n WHERE {same}"
@@ -53,10 +48,6 @@ class Sent(NamedTuple):
     last: int
 
 
-class Refused(ShopFault):
-    """The shop has another truth than this record: only a supervisor's word goes on from here."""
-
-
 class Sender:
     """Sends one record over one connection; `version` is this program's, `clock` the station's."""
 
@@ -66,6 +57,7 @@ class Sender:
     ) -> None:  # fmt: skip
         self._store, self._server, self._clock = store, server, clock
         self._version, self._most = version, batch
+        self._joining = Joining(store, server)
         self._record: int | None = None
         self._sent = 0  # events
         self._follower = Follower(store)
@@ -85,27 +77,33 @@ class Sender:
     def join(self, new_generation: bool = False) -> int:
         """Return the number under which the shop has this record, which joins where it is new."""
         if self._record is None:
-            with self._store.reading():
-                self._record = self._joined(new_generation)
+            self._record = self._joining.joined(new_generation)
         return self._record
+
+    @property
+    def alone(self) -> Alone:
+        """What of the record no copy has. Raises as `send` does."""
+        return self._joining.alone(self.join())
 
     def send_some(self) -> bool:
         """Send one batch; return whether there is more."""
         record = self.join()
-        with guarded(), self._store.reading(), self._server.transaction():
-            many, more = self._batch(record)
+        with guarded(), self._server.transaction():
+            with self._store.reading():
+                sends = (self._store.last, self._version, self._clock(), record)
+            self._server.execute(SENDS, sends)  # and nobody else meanwhile
+            with self._store.reading():  # of now: who sent meanwhile may have sent more
+                many, more = self._batch(record)
         self._sent += many
         return more
 
     def _batch(self, record: int) -> tuple[int, bool]:
         """Send the next events, the facts with the last of them; return how many, and if more."""
         store = self._store
-        sends = (store.last, self._version, self._clock(), record)
-        self._server.execute(SENDS, sends)  # and nobody else meanwhile
-        after, seq, digest = _one(self._server, END, record)
+        after, seq, digest = one(self._server, END, record)
         if store.head_at(seq) != Head(seq, digest):
             self._record = None
-            raise self._parted(Head(seq, digest))
+            raise self._joining.parted(Head(seq, digest))
         last = min(seq + self._most, store.last)
         if seq < last:
             self._copy(ALL, record, store.chained(Head(seq, digest), last))
@@ -118,7 +116,7 @@ class Sender:
         if facts.far_behind(self._store):
             return  # its station tells them first, beside its work
         facts.ready(self._store)
-        there = _one(self._server, TOLD, record)
+        there = one(self._server, TOLD, record)
         told = (there[1] if there and there[0] == facts.VERSION else None) or after
         if there and there[1] == self._store.last and there[0] == facts.VERSION:
             return
@@ -163,58 +161,6 @@ class Sender:
             self._server.execute(sql.SQL(OLD).format(**parts))
         self._server.execute(sql.SQL("INSERT INTO {to} SELECT * FROM {new}").format(**parts))
 
-    def _joined(self, new_generation: bool) -> int:
-        """Return the number under which the shop has this record; let it join where it is new."""
-        store, own = self._store, self._own()
-        agreeing = [(end, record) for end, record in own if store.head_at(end.seq) == end]
-        if agreeing:
-            return max(agreeing)[1]
-        if new_generation:
-            return self._join(None, self._shared())
-        if own:
-            raise self._parted(max(own)[0])
-        try:
-            return self._join(1, Head(0, _digest(store, 0)))
-        except ShopFault as fault:
-            if isinstance(fault.__cause__, psycopg.errors.UniqueViolation):
-                if self._own():  # it was sent twice at once
-                    return self._joined(new_generation)
-                raise Refused(say("shop.of_another", station=store.station)) from fault
-            if isinstance(fault.__cause__, psycopg.errors.ForeignKeyViolation):
-                raise ShopFault(say("shop.no_station", name=self._server.info.user)) from fault
-            raise
-
-    def _own(self) -> list[tuple[Head, int]]:
-        """Where the records end that this role has sent of this station, each with its number."""
-        with guarded():
-            rows = self._server.execute(OWN, [self._store.station])
-            return [(Head(seq, digest), record) for record, seq, digest in rows]
-
-    def _join(self, generation: int | None, shared: Head) -> int:
-        asked = (self._store.station, generation, *shared, _is_simulated(self._store))
-        with guarded():
-            return int(_one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
-
-    def _parted(self, end: Head) -> Refused:
-        """Say from where on the shop has other events than this record, or just more of them."""
-        shared, last = self._shared(), self._store.last
-        if shared.seq == last:
-            return Refused(say("shop.old_copy", last=last, shop=end.seq))
-        return Refused(say("shop.parted", last=last, shop=end.seq, seq=shared.seq))
-
-    def _shared(self) -> Head:
-        """The last event that the shop has too, in whatever generation."""
-        low, high = 0, self._store.last
-        with guarded():
-            while low < high:
-                seq = (low + high + 1) // 2
-                asked = (self._store.station, seq, _digest(self._store, seq))
-                if _one(self._server, "SELECT shop.has(%s, %s, %s)", *asked)[0]:
-                    low = seq
-                else:
-                    high = seq - 1
-        return Head(low, _digest(self._store, low))
-
 
 _WAS = {"garment": "t.job = n.job AND t.ticket = n.ticket", "closing": "t.seq = n.was",
         "peel": "t.seq = n.was"}  # fmt: skip
@@ -227,22 +173,6 @@ GONE = tuple(
 _VALUES = ", ".join(f"EXCLUDED.{name}" for name in Doing._fields)
 NOW = f"""INSERT INTO shop.now VALUES ({", ".join(["%s"] * (1 + len(Doing._fields)))})
 ON CONFLICT (record) DO UPDATE SET ({", ".join(Doing._fields)}) = ROW ({_VALUES})"""
-
-
-def _one(server: Server, statement: str, *values: Any) -> Any:
-    return server.execute(statement, values).fetchone()
-
-
-def _digest(store: Store, seq: int) -> bytes:
-    head = store.head_at(seq)
-    if head is None:
-        raise Damaged(say("log.rotten", path=str(store.path), seq=seq))
-    return head.digest
-
-
-def _is_simulated(store: Store) -> bool:
-    first = next(store.events(1, 1), None)
-    return first is not None and getattr(first.event, "simulated", False)
 
 
 def ship(log: Path, database: Database, new_generation: bool = False, version: str = "") -> Sent:

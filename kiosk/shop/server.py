@@ -67,6 +67,11 @@ def guarded() -> Iterator[None]:
         raise ShopFault(say("shop.refused", why=_told(error))) from error
 
 
+def one(server: Server, statement: str, *values: Any) -> Any:
+    """Return the first row of what is asked."""
+    return server.execute(statement, values).fetchone()
+
+
 def _told(error: psycopg.Error) -> str:
     return (str(error).strip() or type(error).__name__).splitlines()[0]
 

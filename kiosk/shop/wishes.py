@@ -56,7 +56,7 @@ class Other(NamedTuple):
     name: str
     claim: int = 0
     shared: bool = False
-    copy: bool = False  # it is this record's own copy
+    copy: bool = False  # it is a copy of this record
     lines: tuple[str, ...] = ()
     sent: float | None = None
     agrees: str = Agreement.SAME.value

@@ -128,9 +128,8 @@ class Served(World):
             database = Database(plain)
         try:
             with Store.read_only(self.logs[number]) as store, connect(database) as server:
-                sender, claims = Sender(store, server), Claims(server, store)
-                sender.join()
-                answer = claims.hold(wish)
+                sender = Sender(store, server)
+                answer = Claims(server, store, sender.alone).hold(wish)
                 sender.send()
                 return answer.told()
         except Away as away:

@@ -25,6 +25,7 @@ from kiosk.log.facts.tables import SENT, TABLES
 from kiosk.log.store import Store
 from kiosk.run.state import State
 from kiosk.shop import add, connect, init, records
+from kiosk.shop.server import FILES
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 
@@ -114,6 +115,21 @@ class Postgres:
         """Make a database that the roles north and south, which are there, have a place in too."""
         self.made(name, *stations)
         with self.sql(name=name) as connection:
+            connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
+        return name
+
+    def shop_before(self, number: str, name: str) -> str:
+        """Make a database as an older program set it up: by the files before that number."""
+        with self.sql(name="postgres") as connection:
+            connection.execute(f"CREATE DATABASE {name}")
+        with self.sql(name=name) as connection:
+            connection.execute("CREATE SCHEMA shop")
+            connection.execute(
+                "CREATE TABLE shop.migrations (file text, at timestamptz DEFAULT now())"
+            )
+            for path in sorted(each for each in FILES.glob("*.sql") if each.name < number):
+                connection.execute(path.read_bytes())
+                connection.execute("INSERT INTO shop.migrations (file) VALUES (%s)", [path.name])
             connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
         return name
 

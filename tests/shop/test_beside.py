@@ -121,7 +121,10 @@ def test_a_record_that_parted_or_has_gone_bad_is_told_and_it_goes_on(
         until(partial(_stands, made, state))
         assert made.standing.message is not None
         assert made.standing.message.id == why
-        assert made.ask({"job": "ferry-order"}, PATIENCE) is None  # it hears, and has no answer
+        answer = made.ask({"job": "ferry-order"}, PATIENCE)
+        assert (answer is None) is (state == "wrong")  # it hears; one that parted claims too
+        shared = {"job": "other-order", "shared": True, "begins": True, "wants": True}
+        assert made.ask(shared, PATIENCE) is None  # nobody would hear of what it presses
         made.close()
 
 

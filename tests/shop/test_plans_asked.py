@@ -147,7 +147,7 @@ def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
 def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[str, Any]:
     agrees = "other" if plan and plan != RIGHT else "same"
     found = {"claim": claim, "name": name, "shared": shared, "agrees": agrees, "plan": plan}
-    return {**found, "alike": (claim,)}
+    return {**found, "alike": (claim,), "copy": False}
 
 
 def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:

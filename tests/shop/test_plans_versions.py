@@ -11,25 +11,15 @@ from shop_server import Postgres
 
 from kiosk.run.facts import Kind
 from kiosk.shop import Apart, connect, init, orders_apart
-from kiosk.shop.server import FILES
 
 OLD = "before_plans"
-NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed")
+NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed", "copies")
 
 
 @pytest.fixture
 def old(postgres: Postgres) -> str:
     """A server that an older program set up: the files before 010."""
-    with postgres.sql(name="postgres") as connection:
-        connection.execute(f"CREATE DATABASE {OLD}")
-    with postgres.sql(name=OLD) as connection:
-        connection.execute("CREATE SCHEMA shop")
-        connection.execute("CREATE TABLE shop.migrations (file text, at timestamptz DEFAULT now())")
-        for path in sorted(FILES.glob("00*.sql")):
-            connection.execute(path.read_bytes())
-            connection.execute("INSERT INTO shop.migrations (file) VALUES (%s)", [path.name])
-        connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
-    return OLD
+    return postgres.shop_before("010", OLD)
 
 
 @pytest.fixture

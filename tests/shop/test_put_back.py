@@ -7,16 +7,18 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
+from log_station import Station
 from shop_plans import COOLER, Open, changed, decide, holds, join_apart, notices, overrides
 from shop_press import Press
 from shop_server import Postgres
-from test_claims import BEGINS, ORDER, SHARED, At
+from test_claims import BEGINS, JOB, ORDER, SHARED, At
+from test_ship import copied, hold
 
 from kiosk.log.store import Store
 from kiosk.run.facts import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events_station import ClaimsLeft
-from kiosk.shop import Wish, connect, orders_apart
+from kiosk.shop import Claims, Refused, Wish, connect, orders_apart, ship
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.jobs.claims import NAME
@@ -208,3 +210,33 @@ def test_who_is_thrown_out_at_the_server_has_not_left(
 
 
 ENDS = "UPDATE shop.claims SET ended = now() WHERE role = 'south' RETURNING claim"
+
+
+def test_a_copy_that_left_is_not_known_by_what_the_first_has_sent(
+    postgres: Postgres, database: str, tmp_path: Path
+) -> None:
+    """What it did nobody knows before it joins; its events have numbers of the first's."""
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+    with ExitStack() as stack:
+        north = At(stack, postgres, tmp_path / "north.sqlite3", "north", database)
+        north.station.begin(4)
+        north.ship()
+        path = tmp_path / "copy.sqlite3"
+        copied(north.station, path)
+        other = Station(path, clock=9_000.0)
+        stack.callback(other.recorder.close)
+        hold(other)
+        hold(north.station, 20)
+        north.ship()
+        with pytest.raises(Refused) as parted:
+            ship(path, north.database)
+        store = stack.enter_context(Store.read_only(path))
+        there = Claims(north.server, store, parted.value.alone)
+        assert north.hold(Wish(JOB)).others == ()
+        assert there.hold(Wish(JOB)).ours
+        [claim] = [each.claim for each in north.hold(Wish(JOB)).others]
+        there.hold(Wish())
+        north.ship()
+        assert store.last < north.station.recorder.last
+        assert claim not in north.hold(Wish(JOB)).left

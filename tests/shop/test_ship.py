@@ -6,11 +6,12 @@ import random
 import sqlite3
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
 from log_station import Station, foreign, order, simulated, unguarded, unsynced
+from shop_press import until
 from shop_server import (
     Line,
     Postgres,
@@ -279,6 +280,31 @@ def test_of_two_stations_with_one_id_the_second_is_refused(
     ship(station.path, postgres.at("north"))
     holds_all(postgres, station.path)
     twin.recorder.close()
+
+
+def test_who_waits_for_another_that_sends_the_same_record_is_no_copy(
+    station: Station, postgres: Postgres
+) -> None:
+    """`kiosk ship` by hand beside the station's own process, which sends more meanwhile."""
+    north = postgres.at("north")
+    ship(station.path, north)
+    hold(station)
+    waits = "SELECT count(*) > 0 FROM pg_stat_activity WHERE wait_event_type = 'Lock'"
+    with ExitStack() as stack:
+        pool, owner = (
+            stack.enter_context(ThreadPoolExecutor(1)),
+            stack.enter_context(postgres.sql()),
+        )
+        store = stack.enter_context(Store.read_only(station.path))
+        server = stack.enter_context(connect(north))
+        with server.transaction():
+            server.execute("UPDATE shop.records SET sent = now()")  # it is at it
+            late = pool.submit(ship, station.path, north)
+            until(lambda: owner.execute(waits).fetchone() == (True,))
+            hold(station)
+            Sender(store, server).send()
+        assert late.result().events == 0
+    holds_all(postgres, station.path)
 
 
 def test_twenty_stations_at_once(tmp_path: Path, postgres: Postgres) -> None:

@@ -180,3 +180,29 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
             title = f"{look.name} {tongue} {name}"
             faults += wrong_with(look, tongue, title, sheets[tongue], bench)
     assert faults == []
+
+
+def test_that_a_copy_of_the_tablet_has_the_job_has_room_on_every_screen(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """It is named as what it is: by its own name an operator would take it for this tablet."""
+    person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
+    desk = person.station.desk
+    desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
+    lines = tuple(str(n) for n in range(1, 4))
+    answers(person, [SOUTH | {"copy": True, "lines": lines, "unfinished": lines}])
+    assert person.view.kind is Kind.LOT
+    said = person.texts().replace("\n", " ")
+    assert "This job is also at a copy of this tablet" in said
+    assert "Pressed at a copy of this tablet: 21, 22, 23" in said
+    assert "Another tablet works with a copy of this one's record" in said
+    assert "press-2" not in said
+    person.station.refresh()
+    drawn = {tongue: AT_WORK[Kind.LOT](desk, words()) for tongue, words in TONGUES.items()}
+    person.close()
+    faults: list[str] = []
+    for look in SIZES:
+        bench.resize(look.width, look.height)
+        for tongue, sheet in drawn.items():
+            faults += wrong_with(look, tongue, f"{look.name} {tongue}", sheet, bench)
+    assert faults == []

@@ -125,6 +125,8 @@ def _about(each: Override, period: Period) -> Cell:
         return say("report.about_line", job=titles.get(each.job, each.job), line=line)
     if each.what == sh.Overruled.SCRAP_LIMIT.name.lower():
         return cause_word(each.about)
+    if each.what == sh.Overruled.CLAIMS.name.lower() and not each.about:
+        return say("station.its_copy")
     return article_told(titles.get(each.about, each.about), period.sheets())
 
 

@@ -65,7 +65,7 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
         meant = e.Overruled.PLAN if hold.met.by_plan else e.Overruled.CLAIMS
         if what is not meant:
             return refuse("override.nothing")
-        return ", ".join(hold.met.stations), job.slot
+        return ", ".join(filter(None, hold.met.stations)), job.slot
     if (
         hold is None
         or what in (e.Overruled.CLAIMS, e.Overruled.PLAN)

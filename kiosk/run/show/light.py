@@ -102,7 +102,7 @@ def lot(moment: Moment) -> Page:
         return hands(moment)
     hold = lot_hold(moment.job)
     if hold is not None and hold.met is not None:
-        return Page(say("move.lot"), (say("line.lot.met", station=hold.met.stations),))
+        return Page(say("move.lot"), (say("line.lot.met", station=hold.met.called),))
     first = None if hold is None else hold.first
     if hold is None or first is None:
         scraps, cause = (0, "") if hold is None else (hold.scraps, hold.cause)

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from kiosk.run.state.rules import (
         Batch, Met, CAUSES,
         DEFECTS, DEFECT_IDS, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
-        Role, Rules, Scrapped, cause_word, causes_of, defect_word, rules_of,
+        Role, Rules, Scrapped, cause_word, causes_of, defect_word, rules_of, stations_called,
     )
 
 __getattr__ = face(__name__)

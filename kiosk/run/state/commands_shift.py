@@ -231,6 +231,8 @@ class EndBatches:
 class Elsewhere:
     """What a station called `name` has of a job: lines pressed there, or given to it.
 
+    A copy of this station's own record has no name.
+
     `blocks` where its `claim` (a number, 0 for none) and this station's cannot both hold, or it
     presses a shared order by another plan: then `differs` says how.
     """

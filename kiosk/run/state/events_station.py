@@ -171,7 +171,8 @@ class ClaimsMet(Event):
 
     `claims` are the numbers of theirs at the shop's server; `lines` the roster lines of this
     station's that they have pressed, or that were given to them. `differs` says how they press a
-    shared order otherwise, where its plan is another one there.
+    shared order otherwise, where its plan is another one there. A copy of this very record, on
+    another tablet or of before an old one was put back, has no name among the stations.
     """
 
     job: str

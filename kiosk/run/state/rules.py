@@ -1,8 +1,9 @@
 """What a shop asks for around a lot, what a person is asked to read, and what can be wrong."""
 
+from collections.abc import Iterable
 from enum import Enum
 
-from kiosk.catalog.base import Message, as_recorded, dataclass
+from kiosk.catalog.base import Message, Value, as_recorded, dataclass, say
 from kiosk.catalog.model import Approver, Demand, Policy, Press
 from kiosk.run.state.event import Now
 
@@ -264,17 +265,32 @@ class Batch:
     lines: tuple[str, ...]
 
 
+def stations_called(names: Iterable[str]) -> tuple[Value, ...]:
+    """Return what other stations are called; "" is a copy of this one's record."""
+    return tuple(name or say("station.its_copy") for name in names)
+
+
 @dataclass(frozen=True, slots=True)
 class Met:
     """Claims of other `stations` on this job, and lines of it that they have pressed.
 
-    `differs` says how they press a shared order by another plan.
+    `differs` says how they press a shared order by another plan. A copy of this record is "".
     """
 
     claims: tuple[int, ...]
     stations: tuple[str, ...]
     lines: tuple[str, ...]
     differs: tuple[Message, ...] = ()
+
+    @property
+    def called(self) -> tuple[Value, ...]:
+        """What the stations are called."""
+        return stations_called(self.stations)
+
+    @property
+    def by_copy(self) -> bool:
+        """Whether one of them is a copy of this record."""
+        return "" in self.stations
 
     @property
     def by_plan(self) -> bool:

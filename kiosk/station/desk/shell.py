@@ -22,6 +22,7 @@ from kiosk.run.state import (
     commands_shift,
     events,
     events_station,
+    stations_called,
 )  # fmt: skip
 from kiosk.station.desk.cues import COUNTS, Cue, Told
 from kiosk.station.desk.jobs.rosters import Rosters
@@ -114,7 +115,8 @@ class Shell:
         elif isinstance(event, events_station.Touched | events_station.PlaceSaid):
             self.say(say("station.noted"))
         elif isinstance(event, events_station.ClaimsLeft):
-            self.say(say("station.claims_left", station=event.stations), lasting=True)
+            names = stations_called(event.stations)
+            self.say(say("station.claims_left", station=names), lasting=True)
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
         # A row that changed while it was hot is told now; at a start, once the roster is read.

@@ -47,7 +47,8 @@ def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhe
 
     def here(other: dict[str, Any]) -> Elsewhere:
         claim, lines = other["claim"], tuple(other["lines"])
-        return Elsewhere(other["name"], claim, other in blocks, lines, differs.get(claim, ()))
+        name = "" if other["copy"] else other["name"]
+        return Elsewhere(name, claim, other in blocks, lines, differs.get(claim, ()))
 
     return tuple(map(here, others))
 

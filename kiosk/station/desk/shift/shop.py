@@ -151,7 +151,7 @@ def _lines(desk: Desk, words: Words) -> Iterator[str]:
         yield words("shop.page.reached", when=_moment(standing.at))
     if standing.message is not None:
         yield words.say(standing.message)
-    if standing.state != "sent":
+    if standing.state not in ("sent", "parted"):
         yield words("shop.page.works_on")
 
 

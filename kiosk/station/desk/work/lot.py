@@ -46,14 +46,15 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
     given = bool(job.batches) and not met.claims  # garments alone: nobody else is held
     asked = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
     return Sheet(
-        title=words("page.met", station=met.stations),
+        title=words("page.met", station=met.called),
         headline=_pressed(words, "page.met.here", here),
         second=_pressed(
-            words, "page.met.given" if given else "page.met.there", there, station=met.stations
+            words, "page.met.given" if given else "page.met.there", there, station=met.called
         ),
         lines=(
             *_unfinished(desk, words, there),
             *map(words, asked),
+            *(map(words, ("page.met.copy",) if met.by_copy else ())),
             *map(words.say, met.differs),
             *_goes_on(words, met),
         ),
@@ -75,12 +76,12 @@ def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator
 def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
     """Other stations press the order by another plan: how it differs, for a supervisor."""
     return Sheet(
-        title=words("page.apart", station=met.stations),
+        title=words("page.apart", station=met.called),
         headline=words.say(met.differs[0]),
         lines=(
             *map(words.say, met.differs[1:]),
             words("page.apart.line"),
-            words("page.apart.wrong", station=met.stations),
+            words("page.apart.wrong", station=met.called),
             *_goes_on(words, met),
         ),
         main=Button(words("page.apart.main"), lambda: desk.of(Checks).let_pass(Overruled.PLAN)),
@@ -91,8 +92,8 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
 
 def _goes_on(words: Words, met: Met) -> Iterator[str]:
     """What ends the hold without a supervisor, where nothing is pressed there yet."""
-    if not met.lines:
-        yield words("page.met.goes_on", station=met.stations)
+    if not met.lines and not met.by_copy:
+        yield words("page.met.goes_on", station=met.called)
 
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:

@@ -1,0 +1,86 @@
+"""Two tablets with one record: it was copied in the middle of a job, and both are switched on."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing, contextmanager
+from pathlib import Path
+
+import pytest
+from shop_press import Press, shared_jobs
+from shop_server import Postgres
+from test_presses import reached
+
+from kiosk.run.facts import Kind
+
+EVERY = [str(n) for n in range(1, 13)]
+Copied = Callable[..., Callable[[], Press]]
+"""Copies the first one's record to a second tablet; what it returns starts that one."""
+Tablets = tuple[Press, Copied]
+
+
+@contextmanager
+def tablets(place: Path, postgres: Postgres, database: str) -> Iterator[Tablets]:
+    """Give a tablet at the server, and what copies it: record and jobs' folder as they then are.
+
+    The folder is only synced: its claim by file keeps neither from anything.
+    """
+    with postgres.sql(name=database) as connection:
+        connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
+        connection.execute("DELETE FROM shop.garment")
+    shared_jobs(place)
+    with ExitStack() as stack:
+
+        def opened(where: Path, role: str) -> Press:
+            press = Press(where, postgres, role, database)
+            stack.callback(lambda: press.close())
+            return press
+
+        first = opened(place, "north")
+
+        def copied(role: str = "north") -> Callable[[], Press]:
+            second = place / "second"
+            (second / role).mkdir(parents=True)
+            shutil.copytree(place / "jobs", second / "jobs")
+            with closing(sqlite3.connect(second / role / "station.sqlite3")) as file:
+                first.desk.shell.recorder.store.copy_into(file, -1)
+            return lambda: opened(second, role)
+
+        reached(first)
+        yield first, copied
+
+
+@pytest.fixture(scope="module")
+def database(request: pytest.FixtureRequest, postgres: Postgres) -> str:
+    """The shop of a file's tests, by the name that stands there as SHOP."""
+    return postgres.shop(request.module.SHOP)
+
+
+@pytest.fixture
+def both(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Tablets]:
+    with tablets(tmp_path, postgres, database) as found:
+        yield found
+
+
+def all_sent(press: Press) -> None:
+    """All that it has, also what comes of that: a batch that it takes."""
+    press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
+
+
+def stopped(press: Press) -> str:
+    """What it says once it calls no garment any more."""
+    press.until(lambda: press.kind is Kind.LOT)
+    return press.said()
+
+
+def decide(press: Press) -> None:
+    """A supervisor lets it go on."""
+    press.touch("Go on here")
+    press.supervisor()
+    press.touch("agreed")
+
+
+def in_order(pressed: list[str]) -> list[str]:
+    return sorted(pressed, key=int)

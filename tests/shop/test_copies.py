@@ -1,0 +1,175 @@
+"""A tablet copied in mid-job: two of one record at one server. The second is stopped, both hear."""
+
+from __future__ import annotations
+
+from shop_copies import EVERY, Tablets, all_sent, both, database, decide, in_order, stopped
+from shop_plans import holds
+from shop_server import Postgres, events_of, holds_all, sent_events
+
+from kiosk.run.facts import Kind
+from kiosk.shop import ship
+from kiosk.station.desk.sheet import Page
+
+__all__ = ["both", "database"]
+SHOP = "copies"
+
+
+def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it(
+    both: Tablets, postgres: Postgres
+) -> None:
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    start = copied()
+    first.press(1)
+    all_sent(first)
+    second = start()
+    assert "This job is also at a copy of this tablet" in stopped(second)
+    assert "Pressed at a copy of this tablet: 23" in second.said()  # not what both have: 21, 22
+    assert "Pressed here: 21, 22" in second.said()
+    assert "Use one of the two from now on" in second.said()
+    assert "If the job is put back" not in second.said()
+    second.until(lambda: second.beside.standing.state == "parted")
+    second.desk.go(Page.SHOP)
+    assert "Another tablet works on with a copy of this record" in second.said()
+    assert "This job is also at a copy of this tablet" in stopped(first)
+
+    decide(first)
+    first.press(9)
+    assert first.job.done
+    assert second.kind is Kind.LOT
+    assert first.pressed == EVERY
+    assert second.pressed == ["1", "2"]
+    all_sent(first)
+    holds_all(postgres, first.log, SHOP)
+
+
+def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
+    both: Tablets, postgres: Postgres
+) -> None:
+    """Also where the first is switched off meanwhile: the claim that was ended is not its again."""
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    start = copied()
+    first.press(1)
+    all_sent(first)
+    second = start()
+    stopped(second)
+    second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
+    first.close()
+    decide(second)
+    second.until(lambda: second.beside.answer is not None and second.beside.answer["ours"])
+    shared = len(events_of(second.log))
+    second.press(2)
+    first.open()
+    assert "This job is also at a copy of this tablet" in stopped(first)
+    assert "Pressed at a copy of this tablet: none that is known" in first.said()
+
+    ship(second.log, postgres.at("north", SHOP), new_generation=True)
+    first.until(lambda: "Pressed at a copy of this tablet: 24, 25" in first.said())
+    second.close()
+    second.open()
+    second.until(lambda: second.beside.standing.state == "sent")
+    assert second.kind is not Kind.LOT
+    second.press(7)
+    assert second.job.done
+    assert in_order(first.pressed[2:] + second.pressed) == EVERY
+    assert holds(postgres, "north", SHOP) != []
+    all_sent(second)
+    with postgres.sql(name=SHOP) as connection:
+        joined = sent_events(connection, second.log, generation=2)
+        assert joined == events_of(second.log)[-len(joined) :]
+        assert len(events_of(second.log)) - len(joined) < shared
+    holds_all(postgres, first.log, SHOP)
+
+
+def test_whichever_sends_first_is_the_record_and_the_other_stops(
+    both: Tablets, postgres: Postgres
+) -> None:
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    first.beside.close()
+    second = copied()()
+    second.press(1)
+    all_sent(second)
+    first.press(1)  # away from the server nobody can know of it
+    first.beside = first.desk.beside = type(first.beside)(first.log, postgres.at("north", SHOP))
+    first.beside.start()
+    assert "This job is also at a copy of this tablet" in stopped(first)
+    assert first.beside.standing.state == "parted"
+    first.until(lambda: "Pressed at a copy of this tablet: 23" in first.said())
+    assert "Pressed here: 21, 22, 23" in first.said()
+    assert "This job is also at a copy of this tablet" in stopped(second)
+    all_sent(second)
+    holds_all(postgres, second.log, SHOP)
+
+
+def test_a_copy_that_puts_the_job_back_lets_nobody_else_have_it(
+    both: Tablets, postgres: Postgres
+) -> None:
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    start = copied()
+    before = holds(postgres, "north", SHOP)
+    first.press(1)
+    all_sent(first)
+    second = start()
+    stopped(second)
+    stopped(first)
+    second.touch("Put the job back")
+    second.until(lambda: holds(postgres, "north", SHOP) == before)
+    assert "This job is also at a copy of this tablet" in first.said()  # it may have pressed some
+    decide(first)
+    first.press(9)
+    assert first.pressed == EVERY
+    second.touch("Ferry order", "Read the cautions")
+    assert "A copy of this tablet has this job" in second.said()
+
+
+def test_a_copy_holds_no_batch_of_a_shared_order(both: Tablets, postgres: Postgres) -> None:
+    """The batch is the first one's, which goes on; the copy stops, and begins no other batch."""
+    first, copied = both
+    first.begin(shares=True)
+    first.press(2)
+    all_sent(first)
+    start = copied()
+    first.press(1)
+    all_sent(first)
+    second = start()
+    assert "taken at a copy of this tablet: 21, 22, 23, 24" in stopped(second)
+    held = second.job.batches
+    first.press(2)
+    assert second.pressed == ["1", "2"]
+    assert first.pressed == ["1", "2", "3", "4", "5"]
+    second.touch("Put the job back", "Ferry order", "Read the cautions")
+    assert second.kind is Kind.LOT  # taken up again it is held as before
+    assert second.job.batches == held
+
+
+def test_an_old_copy_that_is_put_back_presses_nothing_again(
+    both: Tablets, postgres: Postgres
+) -> None:
+    """No other tablet: its own record of this morning was put back after the disk broke."""
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    start = copied()
+    first.press(3)
+    all_sent(first)
+    first.close()
+    first.beside = first.desk.beside = type(first.beside)(first.log, postgres.at("north", SHOP))
+    second = start()
+    assert "This job is also at a copy of this tablet" in stopped(second)
+    second.until(lambda: "Pressed at a copy of this tablet: 23, 24, 25" in second.said())
+    decide(second)
+    second.press(7)
+    assert second.job.done
+    assert in_order(second.pressed[2:]) == EVERY[5:]

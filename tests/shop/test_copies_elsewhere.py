@@ -1,0 +1,83 @@
+"""Two copies of a tablet where not all is of today: another name, no server, an older one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shop_copies import Tablets, all_sent, both, database, decide, stopped, tablets
+from shop_plans import holds
+from shop_press import until
+from shop_server import OWNER, Postgres
+
+from kiosk.run.facts import Kind
+from kiosk.shop import connect, init, ship
+
+__all__ = ["both", "database"]
+SHOP = "copies_elsewhere"
+
+
+def test_a_copy_that_signs_in_by_another_name_stops_too(both: Tablets, postgres: Postgres) -> None:
+    """It may not claim for the record of north; north hears of it once it has joined."""
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    second = copied("south")()
+    first.press(1)
+    all_sent(first)
+    assert "This job is also at north" in stopped(second)
+    second.until(lambda: "Pressed at north: 23" in second.said())
+    assert second.beside.standing.state == "parted"
+    assert holds(postgres, "south", SHOP) == []
+    assert first.kind is not Kind.LOT
+    ship(second.log, postgres.at("south", SHOP), new_generation=True)
+    second.close()
+    second.open()
+    decide(second)
+    second.press(2)
+    assert "This job is also at south" in stopped(first)
+    first.until(lambda: "Pressed at south: 24, 25" in first.said())
+    assert "Pressed here: 21, 22, 23" in first.said()
+
+
+def test_away_from_the_server_neither_is_stopped_and_both_are_once_they_reach_it(
+    both: Tablets, postgres: Postgres
+) -> None:
+    """As docs/shop.md says openly: what both pressed meanwhile is told, not prevented."""
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    second = copied()()
+    postgres.kill()
+    first.press(1)
+    second.press(2)
+    assert first.pressed == ["1", "2", "3"]
+    assert second.pressed == ["1", "2", "3", "4"]
+    postgres.start()
+    for press in (first, second):
+        assert "This job is also at a copy of this tablet" in stopped(press)
+    known = "Pressed at a copy of this tablet: 23"
+    until(lambda: known in first.said() or known in second.said())
+
+
+def test_at_a_server_that_was_not_updated_it_stops_as_well(
+    postgres: Postgres, tmp_path: Path
+) -> None:
+    """Which garments the other has pressed is told once the server is updated."""
+    older = postgres.shop_before("017", "before_copies")
+    with tablets(tmp_path, postgres, older) as (first, copied):
+        first.begin()
+        first.press(2)
+        all_sent(first)
+        start = copied()
+        first.press(1)
+        all_sent(first)
+        second = start()
+        assert "Pressed at a copy of this tablet: none that is known" in stopped(second)
+        assert "This job is also at a copy of this tablet" in stopped(first)
+        with connect(postgres.at(OWNER, older)) as server:
+            assert init(server) == ["017-copies.sql"]
+        second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
+        decide(second)
+        assert first.kind is Kind.LOT
