@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from report_samples import at, plan
+from report_samples import at, plan, step
 
 from kiosk.log.facts import facts, read_through, ready, shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
+from kiosk.plan.model import Phase, Piece, Plan
 from kiosk.report.answers.results import buy, spoiled
 from kiosk.report.period import Period
 from kiosk.run.decide.decide import bar_meaning
@@ -27,13 +29,22 @@ SCRAP = {"defect": "scorch", "cause": "over_run"}
 class Pressing:
     """A station with three garments of a two-layer number: lay, tack, lay the top, final."""
 
-    def __init__(self, path: Path, numbers: tuple[str, ...] = ("11", "12", "13")) -> None:
+    def __init__(
+        self,
+        path: Path,
+        numbers: tuple[str, ...] = ("11", "12", "13"),
+        of: Plan | None = None,
+        lacks: tuple[str, ...] = (),
+    ) -> None:
         self.path, self.clock = path, 100.0
         self.recorder = Recorder(Store.open(path))
         self.do(c.Start("0.1"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
-        garments = tuple(Garment(str(n), own, "AL", f"row {n}") for n, own in enumerate(numbers, 1))
-        self.job = c.StartJob("ferry", plan(), "hash", garments)
+        garments = tuple(
+            Garment(str(n), own, "AL", f"row {n}", lacks=lacks if n == 1 else ())
+            for n, own in enumerate(numbers, 1)
+        )
+        self.job = c.StartJob("ferry", of or plan(), "hash", garments)
         self.do(self.job)
 
     def do(self, command: c.Command, after: float = 1.0) -> None:
@@ -137,4 +148,24 @@ def test_a_garment_without_a_number_used_no_piece_of_one(tmp_path: Path) -> None
     press.close()
     press.scrap("1/1/1")
     assert not spoiled(press.period())
+    press.recorder.close()
+
+
+def test_a_garment_without_a_name_used_no_piece_of_one(tmp_path: Path) -> None:
+    """Its number went under the final alone; the next garment has both."""
+    whole = plan()
+    (own,) = whole.passes
+    name = Piece("name.1", "name", 1, 1, "film", "red", "back")
+    steps = list(own.steps)
+    final = replace(steps[4], pieces=(*steps[4].pieces, "name.1"))
+    steps[4:5] = [step(Phase.LAY, "name.1"), final]
+    both = replace(whole, passes=(replace(own, steps=tuple(steps)),), pieces=(*whole.pieces, name))
+    press = Pressing(tmp_path / "station.sqlite3", of=both, lacks=("name",))
+    for ticket, used in (("1/1/1", 0), ("2/1/1", 1)):
+        press.close()
+        press.close()
+        press.scrap(ticket)
+        assert (
+            sum(n for part, n in spoiled(press.period()).items() if part.element == "name") == used
+        )
     press.recorder.close()

@@ -128,13 +128,14 @@ class Spoiled(NamedTuple):
     """A garment that was scrapped in the shifts read.
 
     `passes` are those it was in, each with the last step at which the press closed on it, 0 for
-    none: what was laid before that step is used up.
+    none: what was laid before that step is used up. It `lacks` these elements.
     """
 
     job: str
     line: str
     number: str
     passes: tuple[tuple[int, int], ...]
+    lacks: tuple[str, ...] = ()
 
 
 class Pulled(NamedTuple):

@@ -198,12 +198,14 @@ class Part(NamedTuple):
 def spoiled(period: Period) -> Counter[Part]:
     """Return the pieces that were pressed on scrapped garments: a cold one is taken up again.
 
-    Of a number its digits: a garment without one has no such piece.
+    Of a number its digits: a garment without one has no such piece, nor any of what it lacks.
     """
     counts: Counter[Part] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
             for piece in _used(facts.jobs.get(garment.job), garment.passes):
+                if piece.element in garment.lacks:
+                    continue
                 of_number = piece.element == "number"
                 for character in garment.number if of_number else ("",):
                     counts[Part(piece.material, piece.colour, piece.element, character)] += 1
