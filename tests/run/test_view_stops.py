@@ -20,6 +20,7 @@ from view_cases import (
 )
 
 from kiosk.run.facts.questions import Kind, Owner
+from kiosk.run.facts.tickets import called
 from kiosk.run.state import commands as c
 from kiosk.run.state.model import Garment, Stage
 from kiosk.run.state.rules import Ask
@@ -295,6 +296,34 @@ def test_a_stopped_garment_tells_why_and_an_operator_gives_it_no_result(
     assert not shown.pieces
     assert shown.sheet is None  # whether it comes under the press again is not decided
     assert station.see().number == "9"
+
+
+@pytest.mark.parametrize(
+    ("row", "now"),
+    [
+        (replace(TWINS[0], number="31", size="AS", digest="b"), "now says 31 AS"),
+        (replace(TWINS[0], digest="b"), "has changed"),
+    ],
+)
+def test_a_stopped_garment_is_called_as_it_lies_there_until_somebody_decides(
+    row: Garment, now: str
+) -> None:
+    """The shirt is found by what is on it: common practice, no source."""
+    station = Station(two_layers(), lines=TWINS)
+    station.answer()
+    station.press()
+    station.do(c.RowChanged("1", row.digest, row=row))
+    (chip,) = station.answer().aside
+    assert chip.number == "6"
+    shown = station.see(chip.ticket)
+    assert (shown.number, shown.size, label(shown)) == (
+        "6", "AL", "Number 6 waits for the supervisor",
+    )  # fmt: skip
+    assert lines(shown)[0] == f"its row in the roster {now}"
+    station.see()
+    station.do(c.Rule(chip.ticket, Stage.WAITING, "a supervisor", "roster"))
+    assert station.state.job is not None
+    assert called(station.state.job.tickets[chip.ticket]) == row.number
 
 
 def test_the_chip_of_a_stopped_garment_is_no_way_round_a_question() -> None:

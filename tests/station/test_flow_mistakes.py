@@ -231,7 +231,8 @@ def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good
     bench.tap(*person.chips()[0].centre)
     shown = " ".join(person.texts().split())
     assert "Stopped: a supervisor decides" in shown
-    assert "its row in the roster has changed" in shown
+    assert "its row in the roster now says 88" in shown
+    assert f"Number {first.number} waits for the supervisor" in shown  # as it stands on the shirt
     assert person.view.ticket == first.ticket
     assert not person.view.inspecting
     bench.pass_time(1.0)
@@ -240,6 +241,8 @@ def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good
     bench.pass_time(1.0)
     person.side(right=True)
     person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number")
+    assert f"Number {first.number}" in person.texts()
+    assert "its row in the roster now says 88" in " ".join(person.texts().split())
     labels = {button.label for button in person.buttons()}
     # Good was among them, for a garment that never had its final
     assert labels == {"back", "Back in the queue", "Scrap: make it again"}
@@ -254,7 +257,7 @@ def test_a_number_that_was_corrected_is_what_is_asked_for_and_laid(
     another_number(person, tmp_path, first.ticket)
     person.forward()
     bench.pass_time(1.0)
-    person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", "Number 88")
+    person.choose("Supervisor", *PIN, "Enter", "1 garment to decide", f"Number {first.number}")
     person.choose("Back in the queue", "the roster was corrected")
     shown = person.answer()
     assert (shown.ticket, shown.number) == (first.ticket, "88")

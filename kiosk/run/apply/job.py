@@ -234,11 +234,14 @@ def stopped(state: State, event: e.Stopped) -> State:
 def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     """Return the ticket as its row is now: what goes on is pressed by that."""
     garment = event.row or replace(ticket.garment, digest=event.digest)
+    lies = ticket.lies_as
+    other = (lies.number, lies.size, lies.set) != (garment.number, garment.size, garment.set)
     known = event.row is not None and job.spares  # an older record does not tell what it gives now
     without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()
     bare = new_ticket(job.plan, garment, ticket.passage, ticket.copy, without).peeled
     peeled = bare or (ticket.peeled and ticket.finals > 0)
-    return replace(ticket, garment=garment, without=without, peeled=peeled)
+    was = lies if other else None
+    return replace(ticket, garment=garment, without=without, peeled=peeled, was=was)
 
 
 def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
@@ -254,7 +257,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
-    after = replace(ticket, represses=ticket.represses + 1)
+    after = replace(ticket, represses=ticket.represses + 1, was=None)
     if ticket.stage in (Stage.REWORK, Stage.UNKNOWN, Stage.STOPPED):
         after = replace(after, stage=Stage.WAITING, step=repress_step(job, after))
     return replace(state, job=forget(put(job, after), ticket.id))
@@ -265,7 +268,7 @@ def ruled(state: State, event: sh.Ruled) -> State:
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
-    ticket = replace(ticket, lost=False)
+    ticket = replace(ticket, lost=False, was=None)
     if event.stage is Stage.SCRAP:
         done = scrapped(job, replace(ticket, stage=Stage.SCRAP))[0]
         return replace(state, job=forget(done, ticket.id))

@@ -3,7 +3,7 @@
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Plan
 from kiosk.plan.sizes import end_of
-from kiosk.run.facts import called, lot_hold, number_there, question_at_hand
+from kiosk.run.facts import called, called_as, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.inspection import inspection
 from kiosk.run.show.lines import MARKS, MOST, move_lines, still_there
@@ -127,7 +127,15 @@ def _stopped_lines(scene: Scene) -> tuple[Message, ...]:
     """Why it stopped, how far it is, and what hands do with it meanwhile."""
     ticket = scene.ticket
     how_far = "pressed" if ticket.finals else "cold" if ticket.opened is None else "begun"
-    return say("line.stopped"), say(f"line.stopped.{how_far}"), say("line.stopped.aside")
+    return row_changed(ticket), say(f"line.stopped.{how_far}"), say("line.stopped.aside")
+
+
+def row_changed(ticket: Ticket) -> Message:
+    """Return that a garment's row has changed, with what it says now where it is another one."""
+    if ticket.was is None:
+        return say("line.stopped")
+    own = ticket.garment
+    return say("line.stopped.now", number=called_as(own.number, own.line, own.set), size=own.size)
 
 
 def _aside_lines(scene: Scene) -> tuple[Message, ...]:

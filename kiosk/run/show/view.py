@@ -129,12 +129,12 @@ def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
     )
     if page.hides_garment:
         return shown
-    own = ticket.garment
+    own = ticket.lies_as
     return replace(
         shown,
         ribbon=drawn.ribbon,
         line=own.line,
-        number=called_as(ticket.garment.number, ticket.garment.line),
+        number=called_as(own.number, own.line),
         digits=own.number,
         size=own.size,
         set=own.set,
@@ -182,7 +182,7 @@ def _aside(job: JobRun) -> tuple[Aside, ...]:
         Aside(t.id, called_as(own.number, own.line), t.stage, say(f"aside.{t.stage.name.lower()}"),
               own.set)
         for t in tickets
-        for own in [t.garment]
+        for own in [t.lies_as]
     )  # fmt: skip
 
 

@@ -76,7 +76,8 @@ class Ticket:
     of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
     unasked heat, less what a short closing left out. `lost` where a hole in the record may hide
     what it had, until a supervisor has said how it stands. `without` are the steps that it goes
-    without, for its garment has nothing there.
+    without, for its garment has nothing there. `was` is the garment as it lies there while it is
+    stopped, where its row says another one now.
     """
 
     id: str
@@ -101,6 +102,12 @@ class Ticket:
     beyond_seconds: float = 0.0
     lost: bool = False
     without: tuple[int, ...] = ()
+    was: Garment | None = None
+
+    @property
+    def lies_as(self) -> Garment:
+        """The garment as somebody finds it."""
+        return self.was or self.garment
 
     @property
     def used_up(self) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
 from kiosk.run.facts import called, can_be_good, ends, why_not_again
+from kiosk.run.show import row_changed
 from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
@@ -172,7 +173,10 @@ def garment(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("page.decide_what"),
         headline=_judged(ticket, words),
-        lines=(words.say(why_not),) if pressed and why_not is not None else (),
+        lines=(
+            *((words.say(row_changed(ticket)),) if ticket is not None and ticket.was else ()),
+            *((words.say(why_not),) if pressed and why_not is not None else ()),
+        ),
         choices=tuple(choices),
         left=Button(words("page.back"), lambda: desk.go(Page.GARMENTS)),
     )
