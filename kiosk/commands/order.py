@@ -251,7 +251,7 @@ def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Itera
     for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
         told = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
         yield f"choice-{nth}{told}"
-    if not may[0].choices and may[0].writes:
+    if not may[0].choices and may[0].writes and fault.found:
         yield _write(may[0].writes, words)
     yield words("command.order.each")
 

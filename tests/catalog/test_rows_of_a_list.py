@@ -14,7 +14,7 @@ from workbooks_made import ROWS, read, saved, workbook
 from kiosk.catalog.base import Fault
 from kiosk.catalog.model import Job
 from kiosk.catalog.read import read_job
-from kiosk.catalog.roster import allowed, forget_names
+from kiosk.catalog.roster import alike, allowed, forget_names
 
 TWO = HEADER + "1,AL,FENN,4\n2,AM,KOVA,10\n"
 CAUSES = "catalog.roster."
@@ -134,6 +134,7 @@ def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digi
     [
         ("O`NEIL", "O'NEIL"), ("“FENN”", "FENN"), ("KOVA (C)", "KOVA"), ("*ROSS", "ROSS"),
         ("DOT!", "DOT"), ("MARA 'BO' KOVA", "MARA BO KOVA"), ("‘BO’ KOVA", "BO KOVA"),
+        ("KOVA - capt.", "KOVA"), ("- KOVA", "KOVA"), ("KOVA-", "KOVA"), ("KOVA'", "KOVA"),
     ],
 )  # fmt: skip
 def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
@@ -144,10 +145,50 @@ def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
     assert allowed(faults[0]).choices == (offered,)
 
 
-@pytest.mark.parametrize("name", ["N??EZ", "MU\ufffdOZ", "FENN, MARA, 7", ", MARA"])
+@pytest.mark.parametrize("name", ["N??EZ", "MU\ufffdOZ", "FENN, MARA, 7", ", MARA", "J4MES"])
 def test_a_lost_letter_and_a_list_are_not_guessed_at(tmp_path: Path, name: str) -> None:
     _, fault = asked(tmp_path, HEADER + f'1,AL,"{name}",4\n')
     assert allowed(fault).choices == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"), [("O&#39;NEIL", "O'NEIL"), ("MU&Ntilde;OZ", "MUÑOZ"), ("&Eacute;TO", "ÉTO")]
+)
+def test_a_name_in_the_signs_of_web_pages_is_asked_with_what_they_stand_for(
+    tmp_path: Path, name: str, meant: str
+) -> None:
+    """The signs as the HTML standard lists them (13.5, named character references)."""
+    _, fault = asked(tmp_path, HEADER + f"1,AL,{name},4\n")
+    assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (meant,))
+
+
+def test_cells_between_apostrophes_are_offered_without_both(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "'Size','Name','Number'\n'L','FENN','4'\n")
+    assert {fault.problem.id for fault in faults} == {f"{CAUSES}apostrophe"}
+    assert [allowed(fault).choices for fault in faults] == [("AL",), ("FENN",), ("4",)]
+
+
+def test_a_row_that_says_the_same_as_another_is_one_question(tmp_path: Path) -> None:
+    text = "size,name,number\nAL,FENN,4\nAM,KOVA,10\nAL,FENN,4\n"
+    _, fault = asked(tmp_path, text)
+    assert (fault.line, fault.problem.id) == (4, f"{CAUSES}row_twice")
+    for answer, numbers in (("leave-out", ["4", "10"]), ("keep", ["4", "10", "4"])):
+        job, faults = answered(tmp_path, text, answer)
+        assert faults == ()
+        assert job is not None
+        assert [line.number for line in job.roster] == numbers
+
+
+def test_a_row_that_only_says_nearly_the_same_is_asked_about_cell_by_cell(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, "size,name,number\nAL,FENN,4\nAL,Fenn,4\n")
+    assert ids(faults) == ["number: roster.number_twice", "name: roster.name_twice"]
+
+
+def test_names_that_no_row_has_are_asked_for_once(tmp_path: Path) -> None:
+    text = "size,name,number\n" + "".join(f"AL,,{n}\n" for n in range(4, 9))
+    _, faults = read_roster(tmp_path, text)
+    (group,) = alike(faults).values()
+    assert [fault.problem.id for fault in group] == [f"{CAUSES}no_name"] * 5
 
 
 def test_a_surname_in_front_is_asked_with_it_alone_and_with_both_in_turn(tmp_path: Path) -> None:

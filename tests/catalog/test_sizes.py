@@ -17,7 +17,8 @@ from kiosk.catalog.roster.meant import nearest_size, sizes_within
         ("Adult 3X", "A3X"), ("4xl", "A4X"), ("X-Large", "AXL"), ("Extra Small", "AXS"),
         ("CH", "AS"), ("Chica", "AS"), ("Mediana", "AM"), ("G", "AL"), ("Grande", "AL"),
         ("EG", "AXL"), ("XG", "AXL"), ("Extra grande", "AXL"), ("Juvenil CH", "YS"),
-        ("Pequeña", "AS"), ("Juvenil pequeño", "YS"), ("2X-L", "A2X"), ("Y/M", "YM"), ("L/G", "AL"),
+        ("Pequeña", "AS"), ("Juvenil pequeño", "YS"), ("2X-L", "A2X"), ("XX-Large", "A2X"),
+        ("3XLarge", "A3X"), ("Double XL", "A2X"), ("Lrg", "AL"), ("Y/M", "YM"), ("L/G", "AL"),
     ],
 )  # fmt: skip
 def test_common_spellings_are_known(text: str, code: str) -> None:
@@ -79,7 +80,7 @@ def test_a_longer_text_offers_the_sizes_that_its_words_spell(
 
 
 @pytest.mark.parametrize(
-    ("text", "near"), [("5XL", ""), ("1XL", ""), ("Y M.", "YM"), ("AXXL", "AXL")]
+    ("text", "near"), [("5XL", ""), ("1XL", ""), ("YLL", "YL"), ("LT", ""), ("XLT", "")]
 )
 def test_a_size_with_other_figures_is_not_near(text: str, near: str) -> None:
     assert nearest_size(text) == near

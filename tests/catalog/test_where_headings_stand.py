@@ -188,3 +188,11 @@ def test_headings_that_a_form_has_counted_are_known(tmp_path: Path, heads: str) 
     assert faults == ()
     assert job is not None
     assert [line.name for line in job.roster] == ["TJELD", "OSK"]
+
+
+def test_a_list_in_an_answered_mail_is_read_without_its_marks(tmp_path: Path) -> None:
+    """RFC 3676, 4.5: each line of what is answered begins with one more of them."""
+    job, faults = read_roster(tmp_path, "> Name,Number,Size\n> TJELD,4,AL\n>> OSK,10,AM\n")
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["TJELD", "OSK"]

@@ -322,6 +322,19 @@ def test_of_two_lists_side_by_side_the_one_that_is_touched_becomes_the_order(
     person.close()
 
 
+def test_numbers_that_no_row_has_are_one_touch(bench: Bench, shop: Path, tmp_path: Path) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "AL,KOVA,\nAM,OKORO,\nAM,FENN,\nAS,BRAN,\n"
+    (tmp_path / "inbox" / "staff.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
+    to_doubts(person, "staff.csv")
+    assert "Rows 2–5" in person.texts()
+    assert "“" not in person.texts()  # nothing stands there
+    assert not begins(person) & {"Say what it is", "Something else"}
+    person.choose("All are right as they are", "All right: make the job")
+    person.close()
+    assert (tmp_path / "jobs" / "staff").is_dir()
+
+
 def test_a_file_that_is_no_table_is_refused_in_a_sentence_that_says_what_would_be_one(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:

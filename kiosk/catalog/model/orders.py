@@ -101,13 +101,13 @@ CLASSES = {
 }
 STEPS = {
     "XS": ("xs", "xsmall", "extrasmall", "xch", "extrachica", "extrachico"),
-    "S": ("s", "sm", "small", "ch", "chica", "chico", "pequeña", "pequeño"),
+    "S": ("s", "sm", "sml", "small", "ch", "chica", "chico", "pequeña", "pequeño"),
     "M": ("m", "med", "medium", "mediana", "mediano"),
-    "L": ("l", "lg", "large", "g", "gde", "grande"),
+    "L": ("l", "lg", "lrg", "large", "g", "gde", "grande"),
     "XL": ("xl", "xlarge", "extralarge", "eg", "xg", "extragrande"),
-    "2X": ("2x", "2xl", "xxl", "xxg"),
-    "3X": ("3x", "3xl", "xxxl", "xxxg"),
-    "4X": ("4x", "4xl", "xxxxl"),
+    "2X": ("2x", "2xl", "2xlarge", "xxl", "xxlarge", "doublexl", "xxg"),
+    "3X": ("3x", "3xl", "3xlarge", "xxxl", "xxxlarge", "triplexl", "xxxg"),
+    "4X": ("4x", "4xl", "4xlarge", "xxxxl", "xxxxlarge"),
 }
 _STEP_OF = {spelling: step for step, spellings in STEPS.items() for spelling in spellings}
 YOUTH_STEPS = ("XS", "S", "M", "L", "XL")

@@ -104,7 +104,7 @@ WHOLE_FILE = frozenset(
 )  # which one it is, before anything is read of it
 NO_GARMENT = frozenset({"total", "counts", "heading_again", "lone"})
 QUANTITY = "quantity"
-OF_ROW = NO_GARMENT | {"more_cells", QUANTITY}  # of no cell that is pressed
+OF_ROW = NO_GARMENT | {"more_cells", "row_twice", QUANTITY}  # of no cell that is pressed
 # In the sheet, also once they are left out.
 HIDDEN = frozenset({"hidden_rows", "hidden_column", "struck_rows"})
 LEAVES_OUT = HIDDEN | OF_ROW

@@ -113,7 +113,7 @@ class Cell:
                 line=self.line, key=self.column, found=self.text, nearest=printed(self.text),
             )  # fmt: skip
             return False
-        if self.text[:1] in {"=", "@"} or re.match(r"[+-](?![0-9.,]*$)(?=.*\w)", self.text):
+        if self.text[:1] in {"=", "@"} or re.match(r"[+-](?!\s|[0-9.,]*$)(?=.*\w)", self.text):
             self.wrong(say("catalog.roster.formula"))
             return False
         return True
@@ -133,7 +133,7 @@ class Cell:
         """Spreadsheets mark text with an apostrophe in front, names hardly begin with one."""
         if not self.text.startswith("'") or len(self.text) < 2:
             return False
-        self.ask(say("catalog.roster.apostrophe"), nearest=self.text[1:])
+        self.ask(say("catalog.roster.apostrophe"), nearest=self.text[1:].removesuffix("'"))
         return True
 
 

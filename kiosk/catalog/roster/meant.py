@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from html import unescape
 
 from kiosk.catalog.base import is_plain, nearest_word
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, bare_step, size_named
@@ -52,7 +53,7 @@ def nearest_size(text: str) -> str:
     """Return the code that a text is most like, with the figures that the text has; "" for none."""
     plain = plain_form(text)[:12]
     figures = re.findall("[0-9]", plain)
-    return nearest_word(plain, (c for c in BY_CODE if re.findall("[0-9]", c) == figures), 0.5)
+    return nearest_word(plain, (c for c in BY_CODE if re.findall("[0-9]", c) == figures), 0.7)
 
 
 _SIGNED = re.compile(r"(?:#|n(?:[o°ºr]\.?|[úu]m\.)?) *([0-9]+)", re.IGNORECASE)
@@ -78,18 +79,22 @@ def digits_of(text: str) -> str:
 _IN_QUOTES = re.compile(r"(?<!\w)(['’‘])(\w[^'’‘]*)(['’])(?!\w)")
 
 
+_LOOSE = re.compile(r"(?:^|\s)[-‐‑]|[-‐‑](?:\s|$)|['’]$")
+
+
 def is_spelled(text: str) -> bool:
     """Return whether a text is letters alone, with the marks that names have.
 
-    A word between two apostrophes is a nickname in quotes, and no O'NEIL.
+    A word between two apostrophes is a nickname in quotes, and no O'NEIL; a hyphen with a blank
+    beside it, or at an end, joins no two names; an apostrophe at the end stands for nothing.
     """
-    if _IN_QUOTES.search(text):
+    if _IN_QUOTES.search(text) or _LOOSE.search(text):
         return False
     letters = [c for c in text if c not in NAME_MARKS]
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
 
 
-LOST = frozenset(",?\ufffd")
+_LOST = re.compile(r"[,?\ufffd]|\d[^\W\d_]")  # in J4MES the digit is a letter
 
 
 def spelled(text: str) -> str:
@@ -99,12 +104,12 @@ def spelled(text: str) -> str:
     letter: nothing is made of either.
     """
     bare = re.sub(r"[(\[].*?[)\]]", " ", text.translate({ord(c): "'" for c in "`´"}))
-    bare = _IN_QUOTES.sub(r"\2", bare)
+    bare = re.split(r"(?<=\w) [-‐‑] ", _IN_QUOTES.sub(r"\2", bare))[0]
     kept = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )
-    made = " ".join(kept.split()).strip(".·- ")
-    return made if made and not LOST & {*text} and is_spelled(made) else ""
+    made = " ".join(kept.split()).strip(".·-‐‑ ").rstrip("'’")
+    return made if made and not _LOST.search(text) and is_spelled(made) else ""
 
 
 def turned_names(text: str) -> tuple[str, ...]:
@@ -116,8 +121,11 @@ def turned_names(text: str) -> tuple[str, ...]:
 
 
 def ungarbled(text: str) -> str:
-    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ."""
+    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ.
+
+    Likewise one in the signs of web pages: `&Ntilde;`.
+    """
     try:
-        return text.encode("cp1252").decode("utf-8")
+        return unescape(text.encode("cp1252").decode("utf-8"))
     except UnicodeError:
-        return text
+        return unescape(text)

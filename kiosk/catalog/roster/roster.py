@@ -12,7 +12,14 @@ from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, 
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.header_row import header_place
-from kiosk.catalog.roster.rows import Placed, ask_remarks, copies_of, no_garments, several
+from kiosk.catalog.roster.rows import (
+    Placed,
+    ask_remarks,
+    ask_twice,
+    copies_of,
+    no_garments,
+    several,
+)
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
@@ -80,9 +87,10 @@ def roster_of(
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = list(several(placed, copies)) if copies else placed
     placed = _numbered(placed, notes)
+    once = ask_twice(placed, notes)
     if "number" in wanted:
-        _check_numbers(placed, notes)
-    ask_in_order(placed, notes, youth=headers.says_youth(table[0].cells[places["size"]]))
+        _check_numbers(once, notes)
+    ask_in_order(once, notes, youth=headers.says_youth(table[0].cells[places["size"]]))
     return Roster(headers.recognised(table[0].cells, given, edits.unused), tuple(placed))
 
 

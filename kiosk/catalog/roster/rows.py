@@ -150,6 +150,20 @@ def _is_alone(row: Row, text: str) -> bool:
     return all(slip.could_be == (text,) for slip in row.slips.values())
 
 
+def ask_twice(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
+    """Ask about each row that says what another one says; return all without those."""
+    first, once = dict[tuple[str, ...], int](), list[Placed]()
+    for row, line in placed:
+        said = (line.set.casefold(), line.size, line.name, line.number)
+        if any(said[2:]) and first.get(said, row.line) != row.line:
+            problem = say("catalog.roster.row_twice", first=first[said])
+            notes.add(problem, line=row.line, question=True)
+        else:
+            once.append((row, line))
+        first.setdefault(said, row.line)
+    return once
+
+
 def several(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
     """Yield each garment as often as its row means it; further ones have ids of their own: 3-2."""
     for row, line in placed:

@@ -11,6 +11,7 @@ WORTH_ONCE = 3  # so many of one question take more touches than asking it once
 ONE_ANSWER = frozenset({
     "apostrophe", "bare_size", "decimals", "merged", "number_format",
     "small_letters", "all_capitals", "no_capital", "marks", "two_names",
+    "no_name", "no_number",
 })  # fmt: skip
 """Causes that a program or a habit makes in every row alike."""
 

@@ -137,7 +137,7 @@ def rows(
     meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
     no such file.
     """
-    text, separator = _separator_line(_decoded(data, notes, letters))
+    text, separator = _separator_line(_answered(_decoded(data, notes, letters)))
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
@@ -189,7 +189,7 @@ def plain_header(text: str) -> str:
     What counts the questions of a form is taken off: `2. Size`.
     """
     seen = re.sub(r"^\s*\d+[.)]\s*(?=\D)", "", "".join(c for c in text if is_plain(c)))
-    return re.sub(r"[\s._:#()°º-]+", "", seen).casefold()
+    return re.sub(r"[\s._:#()°º'\"‘’“”«»-]+", "", seen).casefold()
 
 
 def _encodings(data: bytes) -> tuple[str, ...]:
@@ -200,6 +200,14 @@ def _encodings(data: bytes) -> tuple[str, ...]:
     # No mark: in Latin text nearly every other byte of UTF-16 is 0.
     shares = {"utf-16-be": data[0:400:2], "utf-16-le": data[1:400:2]}
     return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)
+
+
+def _answered(text: str) -> str:
+    """A text without the mark that a mail sets before each line of the one it answers."""
+    lines = [line for line in text.splitlines() if line.strip()]
+    if not lines or not all(line.startswith(">") for line in lines):
+        return text
+    return re.sub(r"(?m)^(?:> ?)+", "", text)
 
 
 def _separator_line(text: str) -> tuple[str, str]:

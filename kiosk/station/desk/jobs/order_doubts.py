@@ -74,21 +74,22 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         label = _of_class(texts, words) if bare else words("order.all_as", texts=_few(texts))
         return Button(label, lambda: ordering.answer(*pairs))
 
+    stand = _few([shown(each.found) for each in group if each.found])
+
     def buttons() -> Iterator[Button]:
         yield from map(all_as, zip(*(each.choices for each in may), strict=True))
         if all(each.keep for each in may):
             right = [(fault, Answer(decision=KEEP)) for fault in group]
             yield Button(words("order.all_right"), lambda: ordering.answer(*right))
-        if not may[0].choices:
+        if not may[0].choices and stand:  # nobody types one name for all
             yield Button(words("order.type"), partial(ordering.type_instead, group[0]))
         yield Button(words("order.row_by_row"), each_row)
 
-    stand = _few([shown(each.found) for each in group])
     problem = say("order.of_rows", count=len(group), problem=group[0].problem)
     second = say("order.bare_sizes", count=len(group)) if bare else problem
     return Sheet(
         title=words("order.asked_of_all", count=len(ordering.doubts)),
-        headline=words("order.stands", text=", ".join(stand)),
+        headline=words("order.stands", text=", ".join(stand)) if stand else "",
         second=words.say(second),
         lines=(words("order.bare_rows", rows=_few(rows_of(group), MOST_ROWS_TOLD)),),
         choices=tuple(buttons()),
