@@ -53,13 +53,13 @@ def lesson(before: State, event: Event) -> commands_shift.Learn | None:
 
 def read_again(before: State, event: Event) -> Message | None:
     """Return what to say of a reading so far from the estimate that another one is asked for."""
-    if not isinstance(event, Touched) or event.feels is not Feels.READING:
+    if not isinstance(event, Touched) or event.celsius is None:
         return None
     ticket = None if before.job is None else before.job.tickets.get(event.ticket)
-    seen = None if ticket is None else _seen(ticket, event.at)
-    if ticket is None or seen is None or lesson(before, event) is not None:
+    if ticket is None or ticket.estimate is None or ticket.lies is Lies.NOT_SAID:
         return None
-    if ticket.estimate is None or ticket.lies is Lies.NOT_SAID or event.celsius is None:
+    seen = _seen(ticket, event.at)
+    if seen is None or lesson(before, event) is not None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
     range_ = expected(beta_of(before, ticket.lies), curve, 0.0, seen)

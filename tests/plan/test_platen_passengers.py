@@ -14,6 +14,12 @@ from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.sheets import DwellBand, Material, SheetRule, TemperatureWindow
 from kiosk.plan.model import Plan, Refusal
 
+TOO_MUCH_FOR_THE_CLOTH = {
+    "name.1.dwell.low=10 s",
+    "number.1.dwell.low=10 s",
+    "fabric.total_heat=24 s",
+}
+
 
 def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
     """Why a youth name cannot lie again under a platen of 12 in, on which its number is pressed."""
@@ -87,9 +93,29 @@ def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> 
 def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
     made = planned(layers=("red",), fabric=fabric(total="24 s"))
     assert isinstance(made, Refusal)
-    limits = {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "fabric.total_heat=24 s"}
-    assert told(made) == limits
+    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
     assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
+
+
+def test_a_part_that_blocks_dye_may_be_hotter_than_the_cap_that_another_part_keeps() -> None:
+    """design.md, section 4, rule 3: a closing's own pieces; the cloth's total is the reason."""
+    hot = TemperatureWindow(DEGREES("280 F"), DEGREES("300 F"), DEGREES("290 F"))
+    blocks = replace(material("blocks", tack=False), temperature=hot, blocks_dye=True)
+    parts: dict[str, Any] = {"materials": (material(), blocks), "keys": {"name": "blocks"}}
+    capped = replace(fabric(), dye_cap=DEGREES("270 F"))
+    assert isinstance(
+        planned(roster=LOW, platen="12 in", layers=("red",), fabric=capped, **parts), Plan
+    )
+    made = refused(fabric=replace(capped, total_heat=S("24 s")), **parts)
+    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
+
+
+def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
+    """Up to 260 °F, and the number is pressed from 260 on; the cloth's total is the reason."""
+    just = TemperatureWindow(DEGREES("255 F"), DEGREES("260 F"), DEGREES("260 F"))
+    films = (material(), replace(cool(SheetRule.REQUIRED), temperature=just))
+    made = refused(materials=films, keys={"name": "cool"}, fabric=fabric(total="24 s"))
+    assert told(made) == TOO_MUCH_FOR_THE_CLOTH
 
 
 @pytest.mark.parametrize(("most", "steps"), [(Pressure.LIGHT, 2.0), (Pressure.LIGHT_MEDIUM, 1.0)])

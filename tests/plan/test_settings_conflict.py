@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
+import pytest
 from settings_samples import (
     BOTH,
     NAME,
@@ -58,6 +62,33 @@ def test_true_limits_are_compared_not_guarded_ones() -> None:
 def test_a_dye_cap_is_named_as_such() -> None:
     found = refused((NAME,), film(), on=cloth(dye_cap=T("270 F")))
     assert limits(found) == ["name.1.temperature.low=280 F", "fabric.dye_cap=270 F"]
+
+
+def test_a_dye_cap_holds_where_one_piece_does_not_block_and_for_none_that_all_block() -> None:
+    """design.md, section 4, rule 3; each alone could be pressed, the number at 270 °F at most."""
+    capped = cloth(dye_cap=T("270 F"))
+    blocks = film("film", (290, 300, 295), blocks_dye=True)
+    found = refused(BOTH, blocks, film("other", (240, 300, 290)), on=capped, policy=ONE)
+    assert limits(found) == ["name.1.temperature.low=290 F", "fabric.dye_cap=270 F"]
+    light = replace(capped, pressure_max=Pressure.LIGHT)
+    assert limits(refused((NAME,), blocks, on=light)) == SOFT_CLOTH
+
+
+SOFT_CLOTH = ["name.1.pressure.low=medium", "fabric.pressure_max=light"]
+
+
+@pytest.mark.parametrize("meets", [{"highest": "280 F"}, {"dye_cap": T("280 F")}])
+def test_a_limit_of_the_cloth_that_just_meets_the_films_is_no_reason(meets: dict[str, Any]) -> None:
+    """A film from 280 °F on: at 280 all agree but for the pressure."""
+    soft = cloth(**meets, pressure_max=Pressure.LIGHT)
+    assert limits(refused((NAME,), film(), on=soft)) == SOFT_CLOTH
+
+
+def test_two_films_that_just_meet_are_no_reason() -> None:
+    """One from 280 °F on, one up to 280: there they agree but for the pressure."""
+    soft = film("other", (260, 280, 270), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
+    found = refused(BOTH, film(), soft, policy=ONE)
+    assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
 
 
 def test_outside_its_window_a_pieces_dwell_is_read_at_the_nearest_temperature() -> None:
