@@ -62,7 +62,7 @@ def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
     yield Step(phase, pieces, why=reasons.why_lay_layer(group, pieces, layer))
     yield _closing(group, tack, reasons.why_tack(group, tack))
     for peel, own in peel_stages(tack.peel):
-        why = say("plan.why.carrier", peel=say(f"peel.{peel.word}"))
+        why = reasons.why_carrier(group, own, peel)
         yield Step(Phase.REMOVE_CARRIER, group.in_order(own), peel=peel, why=why)
 
 

@@ -201,6 +201,13 @@ def why_tack(group: Group, closing: Closing) -> Message:
     return say(f"plan.why.{id_}", seconds=closing.dwell_seconds)
 
 
+def why_carrier(group: Group, pieces: tuple[str, ...], peel: Peel) -> Message:
+    """Return why the carriers of a tack come off: a layer follows on one of them, or none does."""
+    tops = {element.pieces()[-1] for element in group.panel.elements}
+    id_ = "plan.why.carrier_last" if tops.issuperset(pieces) else "plan.why.carrier"
+    return say(id_, peel=say(f"peel.{peel.word}"))
+
+
 def why_final(group: Group) -> Message:
     """Return why the final press has this temperature."""
     final, unit = group.final, group.settings.unit

@@ -110,6 +110,20 @@ def test_every_carrier_comes_off_once_and_every_piece_is_laid_once(sheets: Sheet
 
 @quick()
 @given(jobs())
+def test_a_carrier_is_off_for_the_next_layer_only_where_one_follows(sheets: Sheets) -> None:
+    """What is told as the reason in practice is true of this very step."""
+    for each in planned(sheets).passes:
+        for nth, step in enumerate(each.steps):
+            if step.phase is Phase.REMOVE_CARRIER:
+                freed = {piece.rpartition(".")[0] for piece in step.pieces}
+                later = {p.rpartition(".")[0] for s in each.steps[nth:] for p in s.pieces
+                         if s.phase is Phase.LAY_TOP}  # fmt: skip
+                assert step.why is not None
+                assert (step.why.id == "plan.why.carrier") is bool(freed & later)
+
+
+@quick()
+@given(jobs())
 def test_every_pass_is_in_one_run_and_only_a_runs_last_pass_waits(sheets: Sheets) -> None:
     plan = planned(sheets)
     assert [i for run in plan.runs for i in run] == list(range(len(plan.passes)))

@@ -261,6 +261,27 @@ def test_a_practised_garment_that_is_left_leaves_nothing_behind(
     assert not of_practice(trainee, GarmentPractised)
 
 
+def test_a_garment_of_which_something_was_told_counts_when_it_is_left(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Else all that lies there could be touched, and the same garment begun anew."""
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "On my own")
+    bench.pass_time(1.0)
+    lies = trainee.session.bench()
+    assert lies is not None
+    practice = trainee.person.station.desk.of(Practice)
+    for thing in lies.things():
+        practice.mark(thing)
+        practice.accuse()
+    bench.pass_time(1.0)
+    trainee.choose("Stop practising")
+    (made,) = of_practice(trainee, GarmentPractised)
+    assert isinstance(made, GarmentPractised)
+    assert not made.clean
+    assert "Another garment comes next" in trainee.person.texts()
+
+
 def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "With help")

@@ -8,12 +8,24 @@ from random import Random
 
 import pytest
 from catalog_jobs import catalog
-from trainee_model import Eye, Learner, Slips, blind, layered, now_and_then, sharp, steady
+from trainee_model import (
+    PATIENCE,
+    STEP,
+    Eye,
+    Learner,
+    Slips,
+    blind,
+    layered,
+    now_and_then,
+    sharp,
+    steady,
+)  # fmt: skip
 
 from kiosk.catalog.model.house import rule_of
 from kiosk.report.stats import unit_time
 from kiosk.run.state.events_station import GarmentPractised, QuizAnswered, SlipShown, StepPractised
 from kiosk.train.practice.levels import Practised, Trainee
+from kiosk.train.practice.session import Session
 from kiosk.train.practice.sign_off import (
     criteria,
     curve,
@@ -102,6 +114,53 @@ def test_who_touches_everything_finds_every_slip_and_never_comes_to_sign_off() -
     assert met["slips"]
     assert not met["garments"]
     assert not met["days"]
+
+
+def until_found(learner: Learner) -> Session:
+    """Alone, up to the first slip that is found; whole garments where there is none."""
+    for _ in range(20):
+        session = learner.begin(alone=True)
+        for _ in range(PATIENCE):
+            learner.clock += STEP
+            session.tick(learner.now)
+            learner.act(session)
+            if session.run.found or session.ended:
+                break
+        if session.run.found and not session.ended:
+            return session
+    raise AssertionError("no slip in twenty garments")
+
+
+def test_a_garment_that_is_left_after_a_find_counts_and_does_not_come_again() -> None:
+    """Else one garment that has a slip would be begun again and again for its finds alone."""
+    learner = Learner(layered())
+    session = until_found(learner)
+    before = len(learner.trainee.garments)
+    assert [session.leave(), session.leave()] == [True, False]
+    assert len(learner.trainee.garments) == before + 1
+    left = learner.trainee.garments[-1]
+    assert (left.clean, left.seconds) == (False, 0.0)
+
+
+def test_a_false_alarm_is_not_taken_away_by_leaving() -> None:
+    """Touch all that lies there, leave, and do it again with what was found out."""
+    learner = Learner(layered(), touches_all=True)
+    session = learner.begin(alone=True)
+    while not session.run.false_alarms:
+        learner.clock += STEP
+        session.tick(learner.now)
+        learner.act(session)
+    session.leave()
+    assert [each.false_alarms > 0 for each in learner.trainee.garments] == [True]
+
+
+def test_who_is_called_away_before_anything_is_told_meets_the_same_garment() -> None:
+    learner = Learner(layered())
+    session = learner.begin(alone=True)
+    put = list(session.run.put)
+    assert not session.leave()
+    assert learner.trainee.garments == ()
+    assert learner.begin(alone=True).run.put == put
 
 
 def test_the_second_day_begins_twelve_hours_later_and_on_another_date() -> None:

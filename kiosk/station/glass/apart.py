@@ -123,7 +123,7 @@ class PracticeScreen(ApartScreen):
         self.show(view, self._desk.of(Practice).notices(now), tuple(flags))
 
     def _stopping(self) -> Option:
-        return Option(say("practice.stop"), lambda: self._desk.go(Page.PRACTICE))
+        return Option(say("practice.stop"), self._desk.of(Practice).stop)
 
     def _look(self, ticket: str) -> None:
         self._desk.of(Practice).look(ticket)

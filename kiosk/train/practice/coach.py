@@ -167,11 +167,11 @@ class Helped:
         """Whether nothing failed and no slip was missed so far."""
         return not self.failed and self.found_slips
 
-    def end(self, at: Now, seconds: float, alarms: int, found: int) -> None:
-        """Note the whole garment; one that was only watched is none."""
+    def end(self, at: Now, seconds: float, alarms: int, found: int, whole: bool = True) -> None:
+        """Note the whole garment, or one that was left; one that was only watched is none."""
         if self.only_watched:
             return
         made = plan_families(self.plan)
         own = self.levels() == {Level.OWN}
-        took = round(seconds, 1)
-        self.note(GarmentPractised(at, self.operator, made, took, own, self.clean, alarms, found))
+        took, clean = round(seconds, 1), whole and self.clean
+        self.note(GarmentPractised(at, self.operator, made, took, own, clean, alarms, found))

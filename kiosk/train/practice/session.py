@@ -238,6 +238,15 @@ class Session:
             self.helped.end(self._real, self._hands_seconds, run.false_alarms, run.found)
             self._tell_what_came()
 
+    def leave(self) -> bool:
+        """Stop before its end; return whether it counts, for something of its bench was told."""
+        run = self.run
+        counts = not self._over and bool(run.found or run.false_alarms or run.through)
+        if counts:
+            self._over = self.ended = True
+            self.helped.end(self._real, 0.0, run.false_alarms, run.found, whole=False)
+        return counts
+
     def _tell_what_came(self) -> None:
         """Show the garment of the next slip that was let through; after the last one it is over."""
         left = self._let_through

@@ -109,6 +109,12 @@ class Practice:
         self.session, self.quiz, self.operator = None, None, ""
         self.go_on()
 
+    def stop(self) -> None:
+        """Leave the garment at hand."""
+        if self.session is not None and self.session.leave():
+            self.shell.say(say("practice.left"), seconds=READING_SECONDS)
+        self.go(Page.PRACTICE)
+
     def start(self, words: Words, alone: bool) -> None:
         """Begin a garment of the chosen job."""
         if self.offer is None or self.offer.plan is None:

@@ -131,7 +131,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
         lines=tuple(words.say(line) for line in question.lines),
         choices=() if only else tuple(shown),
         main=shown[0] if only else None,
-        left=Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE)),
+        left=Button(words("practice.stop"), desk.of(Practice).stop),
         practice=True,
         shown=looked_at.shown if looked_at is not None else None,
     )
@@ -143,7 +143,7 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
     garment = None if asked_for is None else asked_for.wish.garment
     number, size = ("", "") if garment is None else (garment.number, garment.size)
     marked = practice.marked
-    stop = Button(words("practice.stop"), lambda: desk.go(Page.PRACTICE))
+    stop = Button(words("practice.stop"), desk.of(Practice).stop)
     right = Button(words("practice.bench.right"), lambda: practice.mark(""))
     wrong = words("practice.bench.wrong", thing=words.say(thing_word(marked))) if marked else ""
     title = words("practice.bench", number=number, size=size)
