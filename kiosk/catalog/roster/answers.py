@@ -124,6 +124,8 @@ def allowed(fault: Fault) -> Allowed:
         choices = near if doubt is None else doubt.could_be
         if fault.key == "size":
             choices = tuple(dict.fromkeys(each.code for c in choices if (each := size_named(c))))
+        if fault.key == "number" and cause in NO_NUMBER:
+            choices = tuple(c for c in choices if c.isdecimal())
         keep = fault.question and _stands(fault, cause) and fault_read_as(fault) not in choices
         return Allowed(keep, choices, leave_out=True, writes=fault.key)
     if not fault.question:
