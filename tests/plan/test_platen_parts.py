@@ -119,7 +119,25 @@ def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends
     assert number.low + seam <= platen - EDGE
 
 
-@pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.3, False)])
+def test_where_there_is_no_eighth_of_an_inch_a_part_lies_between_two() -> None:
+    """10.1 in on 10.12 that press evenly: from 7.55 to 7.53 in past the edge, and not 7 5/8."""
+    number, name = Span("number", 8.05, 18.15), Span("name", 4.0, 6.5)
+    assert part_seam((number,), (name,), 11.12) == pytest.approx(-7.53)
+
+
+@pytest.mark.parametrize(("name_ends", "platen", "seam"), [(7.25, 13.0, -7.5), (7.75, 11.2, -7.5)])
+def test_a_part_may_lie_just_inside_what_presses_evenly(
+    name_ends: float, platen: float, seam: float
+) -> None:
+    """A number from 8 in on has half an inch to the edge with the seam at -7.5.
+
+    There a name that ends at 7.25 in is a quarter inch off; one that ends at 7.75 cannot be.
+    """
+    number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
+    assert part_seam((number,), (name,), platen) == seam
+
+
+@pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.25, False), (0.3, False)])
 def test_what_lies_near_a_platens_edge_is_taken_to_be_heated_too(
     beyond: float, heated: bool
 ) -> None:

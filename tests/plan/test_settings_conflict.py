@@ -21,6 +21,7 @@ from settings_samples import (
     press,
     recipe,
     refused,
+    tack,
 )
 
 from kiosk.catalog.base.quantities import Pressure
@@ -89,6 +90,27 @@ def test_two_films_that_just_meet_are_no_reason() -> None:
     soft = film("other", (260, 280, 270), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
     found = refused(BOTH, film(), soft, policy=ONE)
     assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
+
+
+def test_heat_before_a_layer_is_laid_counts_for_the_cloth_and_not_for_the_layer() -> None:
+    """5 of pre-press, three tacks of 1 and 8 s are one too many; the top bears its own 1 and 8."""
+    top = film("top", total_heat=S("9 s"))
+    layers = (element("name", "film", "other", "top"),)
+    found = refused(layers, film(), film("other"), top, on=cloth(total=15))
+    assert limits(found) == [
+        "name.1.dwell.low=8 s",
+        *(f"name.{layer}.tack.low=1 s" for layer in (1, 2, 3)),
+        "fabric.total_heat=15 s",
+    ]
+
+
+def test_a_tack_of_just_three_seconds_needs_no_sheet_on_bare_film() -> None:
+    """design.md, section 4: so what forbids it is no reason; the cloth's total is."""
+    above = film("other", sheet_carrier_on=SheetRule.FORBIDDEN, tack=tack(3, 5, 4))
+    layers = (element("name", "film", "other"),)
+    found = refused(layers, film(), above, on=cloth(total=16))
+    assert "fabric.total_heat=16 s" in limits(found)
+    assert not any("cover_sheet" in limit for limit in limits(found))
 
 
 def test_outside_its_window_a_pieces_dwell_is_read_at_the_nearest_temperature() -> None:

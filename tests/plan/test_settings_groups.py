@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from settings_samples import (
     BOTH,
@@ -211,3 +212,16 @@ def test_earlier_temperatures_give_way_where_no_seconds_do() -> None:
 def test_a_plan_is_refused_where_no_combination_exists() -> None:
     found = refused(BOTH, film(total_heat=S("15 s")), film(*COOL))
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
+
+
+def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> None:
+    """design.md, section 4: hot and cold in the first group wait 2, warm alone waits 1."""
+    bare: dict[str, Any] = {"sheet_carrier_off": SheetRule.OPTIONAL}
+    sheet = {"sheet_carrier_on": SheetRule.REQUIRED, **bare}
+    films = (
+        film("film", peeled=("hot",), **sheet),
+        film("other", peeled=("cold",), **sheet),
+        film("warm", peeled=("warm",), sheet_carrier_on=SheetRule.FORBIDDEN, **bare),
+    )
+    panel = pressed((*BOTH, element("crest", "warm")), *films)
+    assert [pieces for pieces, _, _ in chosen(panel)] == ["crest.1", "name.1 number.1"]

@@ -1,4 +1,4 @@
-"""What teaches nothing of how fast garments cool, and when no other reading is asked for."""
+"""What a peel, a touch or a reading teaches of how fast garments cool, and what teaches nothing."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from peel_press import last, own, press, set_for
 from run_samples import Bench as Pressing
 from run_samples import on_shift
 
+from kiosk.catalog.model.sheets import Peel
+from kiosk.peel.kept_curve import curve_of
 from kiosk.peel.lessons import lesson, read_again
 from kiosk.peel.worker import lessons
 from kiosk.plan.model import PeelWait
@@ -55,14 +57,28 @@ def with_first(state: State, **parts: object) -> State:
     return replace(state, job=replace(job, tickets={**job.tickets, changed.id: changed}))
 
 
+def waiting(state: State, wait: PeelWait) -> State:
+    """The state where the first pass has this wait."""
+    assert state.job is not None
+    plan = state.job.plan
+    passes = (replace(plan.passes[0], wait=wait), *plan.passes[1:])
+    return replace(state, job=replace(state.job, plan=replace(plan, passes=passes)))
+
+
 def by_the_sheet(state: State) -> State:
     """The state where the material's own sheet says when to peel."""
     assert state.job is not None
-    passes = state.job.plan.passes
-    assert passes[0].wait is not None
-    wait = PeelWait(passes[0].wait.peel, 60.0, 90.0, "plan.wait.sheet")
-    plan = replace(state.job.plan, passes=(replace(passes[0], wait=wait), *passes[1:]))
-    return replace(state, job=replace(state.job, plan=plan))
+    wait = state.job.plan.passes[0].wait
+    assert wait is not None
+    return waiting(state, PeelWait(wait.peel, 60.0, 90.0, "plan.wait.sheet"))
+
+
+def of_peel(state: State, peel: Peel) -> State:
+    """The state where it is peeled so."""
+    assert state.job is not None
+    wait = state.job.plan.passes[0].wait
+    assert wait is not None
+    return waiting(state, replace(wait, peel=peel))
 
 
 def never_ready(state: State) -> State:
@@ -127,3 +143,42 @@ def test_a_hand_that_finds_it_warm_too_late_to_be_believed_is_asked_for_no_readi
     event = touched(pressing, Feels.NOT_READY)
     assert lesson(before, event) is None
     assert read_again(before, event) is None
+
+
+@pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
+def test_a_touch_at_the_very_opening_teaches_nothing(pressing: Pressing, feels: Feels) -> None:
+    """No time has passed: its logarithm is no number."""
+    before = pressing.state
+    opened = first(before).opened
+    assert opened is not None
+    assert lesson(before, replace(touched(pressing, feels), at=opened)) is None
+
+
+@pytest.mark.parametrize("peel", [Peel.WARM, Peel.COLD])
+def test_ready_by_hand_is_where_its_film_is_peeled(pressing: Pressing, peel: Peel) -> None:
+    """heat.md: warm aims at 50 °C; cold is cold. The moment is looked up on the garment's curve."""
+    before = pressing.state
+    event = touched(pressing, Feels.READY)
+    assert before.job is not None
+    own_pass = before.job.plan.passes[0]
+    assert own_pass.heat is not None
+    at = own_pass.heat.peel_at
+    estimate = own(first(before))
+    found = lesson(of_peel(before, peel), event)
+    assert found is not None
+    celsius = at.warm_aim if peel is Peel.WARM else at.cold(estimate.room)
+    moment = curve_of(estimate.lifted_curve).falls_to(celsius)
+    assert found.ready_seconds == pytest.approx(moment, abs=0.06)
+
+
+def test_at_the_very_second_of_the_call_it_was_called(pressing: Pressing) -> None:
+    """heat.md: a good-peel tap at or after the prompt only says "ready by then"."""
+    ticket = first(pressing.state)
+    assert ticket.opened is not None
+    pressing.until(ticket.opened.clock + last(own(ticket).lifted).from_seconds)
+    before = pressing.state
+    for event in (touched(pressing, Feels.READY), *pressing.do(c.Inspect(ticket.id, Stage.GOOD))):
+        found = lesson(before, event)
+        if found is not None:
+            assert found.kept.moments == ()
+            assert found.kept.ready_by is not None

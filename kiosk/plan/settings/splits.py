@@ -137,9 +137,7 @@ class Splitting:
         """Return whether a group is of the first part that is not done, and not one too many."""
         part = next((p for p in self._parts(left) if set(p) & set(left)), left)
         before = sum(set(each) <= set(part) for each in done)
-        return set(group) <= set(part) and (
-            not self.bench.parts or before < self.bench.policy.max_closings
-        )
+        return set(group) <= set(part) and before < self.bench.policy.max_closings
 
     def _allowed(self, names: Elements, pressed: Elements) -> Temperatures:
         """Return the temperatures of the elements `names` once `pressed` are pressed."""
