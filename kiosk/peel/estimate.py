@@ -48,7 +48,8 @@ def to_estimate(state: State) -> Ticket | None:
         return None
     done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
     needs_none = ticket.peeled or ticket.stage in ENDED  # but for the pad that it has warmed
-    return None if done or (state.pad_next is not None and needs_none) else ticket
+    pad_known = state.pad_next is not None or not is_final(job, last)
+    return None if done or (pad_known and needs_none) else ticket
 
 
 def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:

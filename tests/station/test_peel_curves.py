@@ -15,12 +15,14 @@ from peel_press import do, own, press, set_for
 from run_samples import Bench as Pressing
 from run_samples import on_shift
 from station_driver import lay_out
+from tack_shop import shop as tack_shop
 
 from kiosk.catalog.model import PROPOSED, Peel
 from kiosk.heat.garment import Act, Setup, Where, story
 from kiosk.heat.stack import PROPERTIES, Cloth
 from kiosk.peel.estimate import anew, ready_celsius, to_estimate
-from kiosk.peel.worker import Advice, AtOnce, Estimates
+from kiosk.peel.worker import Advice, AtOnce, Estimates, to_solve
+from kiosk.plan.model import Phase
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
@@ -175,6 +177,53 @@ def test_a_garment_with_nothing_to_peel_is_solved_once_too(tmp_path: Path) -> No
     solved = [e for e in bench.events if isinstance(e, PeelEstimated) and e.ticket == ticket.id]
     assert len(solved) == 1
     assert bench.state.pad_next == solved[0].pad
+
+
+@pytest.mark.parametrize("result", [Stage.GOOD, Stage.SCRAP])
+def test_a_result_that_is_quicker_than_the_solver_leaves_no_estimate(
+    pressing: Pressing, result: Stage
+) -> None:
+    """The pad was warmed all the same (heat.md: the pad remembers)."""
+    name = to_its_final(pressing)
+    work = to_solve(pressing.state)
+    assert work is not None
+    pressing.wait(5.0)
+    pressing.do(c.Inspect(name, result, *(() if result is Stage.GOOD else ("scorch", "over_run"))))
+    while pressing.job.tickets[name].stage is not result:
+        pressing.do(pressing.forward())
+    solved = work()
+    assert solved is not None
+    pressing.do(solved)
+    assert pressing.job.tickets[name].estimate is None
+    assert pressing.state.pad_next == solved.pad
+    assert to_solve(pressing.state) is None
+
+
+def test_a_garment_scrapped_after_its_tack_is_not_solved_for_again(tmp_path: Path) -> None:
+    bench = set_for(tack_shop(tmp_path, Peel.COLD), "made-up").answer()
+    name = bench.job.slot
+    while bench.state.heat is None or bench.state.heat.step != tack_of(bench, name):
+        if bench.state.heat is None:
+            bench.wait(10.0)
+            bench.answer().wait(1.0)
+            bench.do(bench.forward())
+        else:
+            bench.ring()
+    bench.ring()
+    work = to_solve(bench.state)
+    assert work is not None
+    bench.do(c.Inspect(name, Stage.SCRAP, "scorch", "over_run"))
+    solved = work()
+    assert solved is not None
+    bench.do(solved)
+    assert bench.job.tickets[name].estimate is None
+    assert to_solve(bench.state) is None
+
+
+def tack_of(bench: Pressing, name: str) -> int:
+    """The index of the first tack in a garment's pass."""
+    steps = bench.job.plan.passes[bench.job.tickets[name].passage].steps
+    return next(n for n, step in enumerate(steps) if step.phase is Phase.TACK)
 
 
 def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:

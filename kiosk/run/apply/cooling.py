@@ -8,7 +8,7 @@ from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
 from kiosk.run.state.cooling import Feels, Kept, Lesson, Lies, Pressing, Taught
 from kiosk.run.state.event import Now, elapsed
-from kiosk.run.state.model import Heat
+from kiosk.run.state.model import ENDED, Heat
 
 MOST_PRESSINGS = 24  # a pad forgets; and a state must not grow
 MOST_LESSONS = 24
@@ -70,7 +70,7 @@ def estimated(state: State, event: st.PeelEstimated) -> State:
     here = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
     if event.pad is not None and here:
         state = replace(state, pad_next=event.pad)
-    if ticket.peeled:
+    if ticket.peeled or ticket.stage in ENDED:  # its result was quicker: nothing waits for it
         return state
     return replace(state, job=_with(job, replace(ticket, estimate=event.estimate)))
 
