@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import roster
-from kiosk.catalog.base import Fault, Notes, Unsound, say, shown
+from kiosk.catalog.base import Fault, Notes, Unsound, Value, say, shown
 from kiosk.catalog.model import BY_CODE, Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
@@ -50,15 +50,17 @@ def run(asked: Namespace) -> int:
 
 def _films(asked: Namespace, catalog: Catalog) -> dict[str, str]:
     """Return the films that are asked for, by element; or raise CannotOrder for one not known."""
-    films, recipe = dict[str, str](), catalog.recipes.get(asked.recipe or "")
+    chosen, recipe = dict[str, str](), catalog.recipes.get(asked.recipe or "")
     panels = () if recipe is None else recipe.panels
     elements = tuple(dict.fromkeys(e.name for panel in panels for e in panel.elements))
     for said in asked.film or ():
         element, _, film = said.partition("=")
         if element not in elements or film not in catalog.materials:
-            raise roster.CannotOrder(say("command.order.film", found=said, elements=elements))
-        films[element] = film
-    return films
+            films = tuple(sorted(catalog.materials))
+            known: dict[str, Value] = {"elements": elements, "films": films}
+            raise roster.CannotOrder(say("command.order.film", found=said, **known))
+        chosen[element] = film
+    return chosen
 
 
 HEADING, NO_COLUMN = "catalog.roster.unknown_column", "catalog.roster.no_column"

@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 
-from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
+from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES, Value
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
@@ -134,6 +134,9 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     if not made:
         print(_not_there(asked, stores, job, called, words), file=sys.stderr)
         return FAULTS
+    if (other := _by_line(made, called)) and asked.garment:
+        told = {"job": job, "asked": called, "number": other}
+        print(words("command.report.number_and_line", **told), file=sys.stderr)
     if asked.html:
         page = to_html(made[0], words.say, words.language, made[1:])
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
@@ -147,6 +150,13 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     else:
         print("\n\n".join(tables.to_text(each, words.say) for each in made))
     return DONE
+
+
+def _by_line(made: Sequence[Report], called: str) -> Value:
+    """The number of the garment whose line has the name that is another one's number, or ""."""
+    titles = [each.title.values for each in made]
+    lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
+    return lines[0] if 0 < len(lines) < len(made) else ""
 
 
 def _not_there(

@@ -40,6 +40,7 @@ def test_a_customers_file_becomes_a_job_once_all_is_answered(shop: Path, file: s
         if said.code == 0:
             break
         assert said.code == 1
+        assert 'two quotes, "", for nothing' in said.out.splitlines()[0]
         assert not list((shop / "shared" / "jobs").iterdir())  # nothing is left half done
         text += answered(asked_ids(said), answers)
     assert said.code == 0, said
@@ -322,6 +323,8 @@ def test_an_element_takes_another_film_in_a_recipe_of_its_own(shop: Path) -> Non
     wrong = order(shop, "mail.txt", "--film", "sleeve=other-film")
     assert wrong.code != 0
     assert "sleeve=other-film" in wrong.err
+    unknown = order(shop, "mail.txt", "--film", "name=no-film")
+    assert "(film, other-film)" in unknown.err.replace(" and ", ", ")
     given = settled(shop, "mail.txt")
     said = order(shop, "mail.txt", "--film", "name=other-film", "--answers", str(given))
     assert said.code == 0, said

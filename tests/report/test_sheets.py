@@ -148,6 +148,12 @@ def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own
     press.recorder.close()
     told = said(path, "--garment", f"{SOUTH}-0/2", "--html", str(page))
     assert "number 2 (line 1" in told
+    assert "2 is the number of one garment and the line of another" in told
+    assert "line 2 (number 44)" in told
+    alone = said(path, "--garment", f"{SOUTH}-0/#2")
+    assert "number 44 (line 2" in alone
+    assert "(line 1" not in alone
+    assert "is the number of one" not in alone
     shown = page.read_text("utf-8")
     first, second = shown.index("number 2 (line 1"), shown.rindex("number 44 (line 2")
     assert shown.index("card_heat") > first

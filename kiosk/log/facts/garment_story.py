@@ -69,8 +69,11 @@ class Story(NamedTuple):
 
 
 def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
-    """Return the lines of a job's garments with a number, or the line of that name."""
-    found = sorted(store.rows(LINES, called, job, called, called))
+    """Return the lines of a job's garments with a number, or the line of that name.
+
+    Of `#12` the line alone, as a garment without a number is called.
+    """
+    found = sorted(store.rows(LINES, called, job, called, called.removeprefix("#")))
     return tuple(dict.fromkeys(line for _, line in found))
 
 
