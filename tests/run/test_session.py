@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from run_samples import HOT, bench_with, on_shift, one_piece, plan_of, team
 
+from kiosk.catalog.base import Degrees
+from kiosk.catalog.model import StationSettings
 from kiosk.plan.model import Place
+from kiosk.run.decide.decide import decide
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
+from kiosk.run.state.event import Refusal
 from kiosk.run.state.model import Confirm, Stage
+from kiosk.run.state.rules import Display
+from kiosk.station.desk.display import worn
+from kiosk.words import Words
 
 
 def start_of(job: str) -> c.StartJob:
@@ -152,3 +160,29 @@ def test_another_operator_takes_over_the_rack() -> None:
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.tick(60.0)
     assert bench.verb == "peeled 12"
+
+
+@pytest.mark.parametrize(
+    ("wish", "found", "allowed"),
+    [
+        (Display(language="de"), "de", ("en", "es")),
+        (Display(degrees="K"), "K", ("F", "C")),
+        (Display(length="ft"), "ft", ("in", "mm")),
+    ],
+)
+def test_what_the_screen_does_not_know_is_refused_with_what_it_knows(
+    wish: Display, found: str, allowed: tuple[str, ...]
+) -> None:
+    """English and Spanish, °F and °C, inches and millimetres: ../shared/design.md section 7."""
+    bench = on_shift()
+    refusal = decide(bench.state, c.ChooseDisplay(wish), bench.now)
+    assert isinstance(refusal, Refusal)
+    said = Words().say(refusal.reason)
+    assert all(word in said for word in (found, *allowed))
+    assert bench.state.display == Display()
+
+
+def test_a_display_that_a_newer_program_put_down_is_the_shops_own_where_it_is_not_known() -> None:
+    shop = StationSettings(language="es", temperature=Degrees.C)
+    shown = worn(shop, Display("de", "K", "ft"))
+    assert (shown.language, shown.temperature, shown.millimetres) == ("es", Degrees.C, False)

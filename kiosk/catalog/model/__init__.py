@@ -9,8 +9,8 @@ from kiosk import face
 if TYPE_CHECKING:
     from kiosk.catalog.model.catalog import Catalog
     from kiosk.catalog.model.house import (
-        FAMILIES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database, Demand,
-        OwnBody, Part, Policy, Range, SignOffRule, StationSettings, Thresholds, rule_of,
+        FAMILIES, LANGUAGES, PROPOSED, QUIZ_LOOKS_BACK, Approver, Body, Carrier, Cloth, Database,
+        Demand, OwnBody, Part, Policy, Range, SignOffRule, StationSettings, Thresholds, rule_of,
     )
     from kiosk.catalog.model.orders import (
         BY_CODE, YOUTH_STEPS, Job, RosterColumn, RosterLine, SizeClass, bare_step, size_named,

@@ -175,6 +175,9 @@ class Policy:
     proof: Demand = Demand.NO
 
 
+LANGUAGES = ("en", "es")
+
+
 @dataclass(frozen=True, slots=True)
 class StationSettings:
     """The tablet: screen's diagonal in inches, language, units, voice, `still` without motion."""

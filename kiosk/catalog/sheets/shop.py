@@ -12,6 +12,7 @@ from kiosk.catalog.base.notes import say
 from kiosk.catalog.base.quantities import Degrees, Seconds
 from kiosk.catalog.base.spots import Got, Spot, attempt
 from kiosk.catalog.model.house import (
+    LANGUAGES,
     Approver,
     Database,
     Demand,
@@ -27,7 +28,6 @@ from kiosk.catalog.sheets.parts import source_of
 
 OPENS = {"itself": True, "by hand": False}
 LOADS = {"collar toward operator": True, "collar away from operator": False}
-LANGUAGES = {code: code for code in ("en", "es")}
 DEGREES = {d.value: d for d in Degrees}
 LENGTHS = {"in": False, "mm": True}
 SMALLEST_SCREEN, LARGEST_SCREEN = 5, 32  # inches
@@ -163,7 +163,7 @@ def _station(usual: StationSettings) -> Table[StationSettings]:
         partial(replace, usual),
         (
             Field("screen", _screen_inches, LEFT_OUT, "screen_inches"),
-            Field("language", values.OneOf(LANGUAGES), LEFT_OUT),
+            Field("language", values.OneOf({code: code for code in LANGUAGES}), LEFT_OUT),
             Field("temperature", values.OneOf(DEGREES), LEFT_OUT),
             Field("length", values.OneOf(LENGTHS), LEFT_OUT, "millimetres"),
             Field("voice", values.flag, LEFT_OUT),

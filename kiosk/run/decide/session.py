@@ -2,7 +2,8 @@
 
 from math import ceil
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import Degrees, say, shown
+from kiosk.catalog.model import LANGUAGES
 from kiosk.run.facts import check_holds, pin_wait
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
@@ -11,6 +12,7 @@ from kiosk.run.state.event import Decision, Event, Now, refuse
 from kiosk.run.state.events import OutcomeUnknown
 from kiosk.run.state.events_shift import CuesSet, DisplayChosen, KeyLearned, KeysForgotten
 from kiosk.run.state.events_station import HandedOver, SignedOff, SignedOn, StationStarted
+from kiosk.run.state.rules import Display
 from kiosk.run.state.state import State
 
 
@@ -59,9 +61,21 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
 
 def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision:
     """The one at the station wants another language, other units; nothing else changes."""
+    for found, allowed in _choices(command.display):
+        if found and found not in allowed:
+            return refuse("display.unknown", found=shown(found), allowed=allowed)
     if command.display == state.display:
         return ()
     return (DisplayChosen(now, state.operator, command.display),)
+
+
+def _choices(display: Display) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What is chosen, each with what it may be; "" is as the shop has it."""
+    return (
+        (display.language, LANGUAGES),
+        (display.degrees, tuple(degrees.value for degrees in Degrees)),
+        (display.length, ("in", "mm")),
+    )
 
 
 def set_cues(state: State, command: c.SetCues, now: Now) -> Decision:

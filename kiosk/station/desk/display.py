@@ -4,21 +4,24 @@ from dataclasses import replace
 from functools import lru_cache
 
 from kiosk.catalog.base import Degrees, say
-from kiosk.catalog.model import StationSettings
+from kiosk.catalog.model import LANGUAGES, StationSettings
 from kiosk.run.state import ChooseDisplay, Display, Role, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Option, Page, Sheet
 from kiosk.words import Words
 
-LANGUAGES = ("en", "es")
+SCALES = {degrees.value: degrees for degrees in Degrees}
 
 
 def worn(settings: StationSettings, display: Display) -> StationSettings:
-    """Return the tablet's settings with what somebody chose in their place."""
+    """Return the tablet's settings with what somebody chose in their place, as far as it is known.
+
+    A newer program may have put down another language or scale.
+    """
     return replace(
         settings,
-        language=display.language or settings.language,
-        temperature=Degrees(display.degrees) if display.degrees else settings.temperature,
+        language=display.language if display.language in LANGUAGES else settings.language,
+        temperature=SCALES.get(display.degrees, settings.temperature),
         millimetres=display.length == "mm" if display.length else settings.millimetres,
         still=display.still or settings.still,
     )
