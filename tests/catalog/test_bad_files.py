@@ -241,3 +241,19 @@ def refused_as(file: Path) -> str:
     with suppress(Unsound):
         read_bytes(file, notes)
     return "".join(fault.problem.id for fault in notes.faults)
+
+
+def test_a_file_without_the_right_to_read_it_is_told_so(tmp_path: Path) -> None:
+    file = tmp_path / "order.csv"
+    file.write_text(HEADER, "utf-8")
+    file.chmod(0)
+    heard, told = os.pipe()
+    if os.fork() == 0:
+        if os.geteuid() == 0:  # who may read all: as somebody else, for this process alone
+            os.seteuid(65534)
+        os.write(told, refused_as(file).encode())
+        os._exit(0)
+    os.close(told)
+    with os.fdopen(heard) as said:
+        assert said.read() == "catalog.file.closed"
+    os.wait()

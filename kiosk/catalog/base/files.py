@@ -30,6 +30,8 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
             before = os.fstat(file.fileno())
             data = file.read(MOST_BYTES + 1)
             after = os.fstat(file.fileno())
+    except PermissionError as error:
+        raise notes.add(say("catalog.file.closed")) from error
     except (OSError, ValueError) as error:  # ValueError: a NUL in the path
         raise notes.add(say("catalog.file.unreadable", why=why_of(error))) from error
     if len(data) > MOST_BYTES:
