@@ -19,6 +19,7 @@ from settings_samples import (
     peel,
     press,
     pressed,
+    recipe,
     refused,
     tack,
 )
@@ -26,6 +27,8 @@ from settings_samples import (
 from kiosk.catalog.base.quantities import Pressure
 from kiosk.catalog.model.house import Policy
 from kiosk.catalog.model.sheets import Peel, SheetRule
+from kiosk.plan.model import PanelSettings, PlatenPart, Refusal
+from kiosk.plan.settings import solve
 
 COOL = ("other", (250, 270, 260))
 HOTTER = ("other", (305, 325, 315))
@@ -225,3 +228,23 @@ def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> N
     )
     panel = pressed((*BOTH, element("crest", "warm")), *films)
     assert [pieces for pieces, _, _ in chosen(panel)] == ["crest.1", "name.1 number.1"]
+
+
+def test_each_part_of_a_panel_has_no_more_groups_than_a_whole_panel() -> None:
+    """docs/decisions.md: `max_closings` counts for each part; the first one needs three."""
+    windows = {"film": (300, 310, 305), "other": (280, 290, 285), "cool": (260, 270, 265)}
+    films = {key: film(key, window) for key, window in windows.items()}
+    first, then = ("a", "b", "c"), ("d", "e", "f")
+    elements = (*(element(e, key) for e, key in zip(first, films, strict=True)),
+                *(element(e, "film") for e in then))  # fmt: skip
+    parts = {"back": (PlatenPart(1, 2, first, {}), PlatenPart(2, 2, then, {}))}
+
+    def solved(most: int) -> tuple[PanelSettings, ...] | Refusal:
+        policy = Policy(max_closings=most)
+        return solve(recipe(elements), cloth(total=90), press(), policy, films, parts=parts)
+
+    assert isinstance(solved(2), Refusal)
+    three = solved(3)
+    assert not isinstance(three, Refusal)
+    (panel,) = three
+    assert [c.group for c in panel.closings] == [0, 1, 2, 3]

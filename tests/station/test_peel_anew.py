@@ -135,3 +135,13 @@ def test_a_tacks_carrier_goes_by_the_temperatures_of_its_own_film(tmp_path: Path
             sheets.write(more)
         found.append(middle(own(to_tack(set_for(place, "made-up").answer())), Lies.LIFTED))
     assert found[1] < 0.75 * found[0]
+
+
+def test_what_is_peeled_hot_is_ready_at_once_and_has_no_moment_to_learn_from(
+    tmp_path: Path,
+) -> None:
+    """The end of its hot window is estimated all the same."""
+    ticket = press(set_for(tack_shop(tmp_path, Peel.HOT), "made-up").answer())
+    found = own(ticket)
+    assert last(found.lifted).late is not None
+    assert (found.ready_lifted, found.ready_on_pad) == (None, None)

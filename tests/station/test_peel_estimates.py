@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -12,14 +13,14 @@ from cooling_shop import cooling_shop
 from peel_press import do, last, own, press, set_for
 from run_samples import Bench as Pressing
 
-from kiosk.peel.worker import Advice, Estimates
+from kiosk.peel.worker import Advice, AtOnce, Estimates, is_cold
 from kiosk.plan.model import PeelWait
 from kiosk.run.facts.peels import peel_time
 from kiosk.run.facts.questions import Kind
 from kiosk.run.show.view import view
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
-from kiosk.run.state.cooling import Lies
+from kiosk.run.state.cooling import Lies, PadHeat
 from kiosk.run.state.model import Stage
 
 
@@ -88,8 +89,6 @@ def test_a_garment_left_on_the_pad_counts_as_that_and_from_when_it_is_lifted_as_
 
 
 def test_the_sheets_own_wait_wins_over_the_estimate(shop: Path, pressing: Pressing) -> None:
-    from dataclasses import replace
-
     ticket = press(pressing)
     passage = pressing.job.plan.passes[0]
     sheet = replace(
@@ -141,6 +140,51 @@ def test_advice_that_cannot_be_worked_out_is_told_once_and_the_press_is_set_with
     with pytest.raises(MemoryError):
         asked()
     assert [asked(), asked()] == [shown, shown]
+
+
+def test_a_film_without_a_model_has_no_advice(setting: Pressing) -> None:
+    """Too rough for it: the press is set all the same."""
+    plan = setting.job.plan
+    rough = replace(plan, passes=tuple(replace(each, heat=None) for each in plan.passes))
+    state = replace(setting.state, job=replace(setting.job, plan=rough))
+    shown = view(state, setting.now, "")
+    assert Advice().on_setting(shown, state, setting.now, AtOnce) == shown
+
+
+@pytest.mark.parametrize(("idle", "cold"), [(600.0, False), (1900.0, True)])
+def test_a_pad_that_had_no_heat_for_half_an_hour_is_cold(
+    pressing: Pressing, idle: float, cold: bool
+) -> None:
+    """Known by its last closing; or, after a garment of another job, by the pad that is kept."""
+    press(pressing)
+    last_one = pressing.state.pressings[-1].ended
+    then = last_one.later(idle)
+    assert is_cold(pressing.state, then) is cold
+    kept = replace(pressing.state, pressings=(), pad=PadHeat(last_one, (60.0,), (50.0,)))
+    assert is_cold(kept, then) is cold
+    assert is_cold(replace(kept, pad=None), then)
+
+
+class Counts(Executor):
+    """Takes work and never gets to it."""
+
+    def __init__(self) -> None:
+        self.taken = 0
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
+        self.taken += 1
+        return Future[object]()
+
+
+def test_what_is_being_solved_is_not_begun_once_more(pressing: Pressing) -> None:
+    for _ in range(2):
+        pressing.wait(10.0)
+        pressing.answer().do(pressing.forward())
+        pressing.ring()
+    estimates = Estimates(counts := Counts())
+    for _ in range(3):
+        estimates.look(pressing.state)
+    assert counts.taken == 1
 
 
 def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressing) -> None:

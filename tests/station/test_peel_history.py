@@ -186,3 +186,17 @@ def test_two_closings_of_another_jobs_garment_leave_their_heat_in_the_pad() -> N
     alone = bond(replace(state, pressings=own))
     after = bond(replace(state, pressings=(*others, *own)))
     assert alone + 1.0 < after < alone + 15.0
+
+
+def test_a_pass_without_a_model_leaves_the_next_pass_its_own() -> None:
+    """A film too rough for the model on one panel, a smooth one on the other."""
+    state, stack = begun("two-layer-pair")
+    job = state.job
+    assert job is not None
+    pressed = as_planned(stack, job.slot, job.job)
+    alone = bond(replace(state, pressings=pressed))
+    smooth = job.plan.passes[0]
+    plan = replace(job.plan, passes=(replace(smooth, heat=None), smooth))
+    second = replace(job.tickets[job.slot], passage=1)
+    both = replace(job, plan=plan, tickets={**job.tickets, job.slot: second})
+    assert bond(replace(state, job=both, pressings=pressed)) == alone
