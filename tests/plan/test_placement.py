@@ -20,6 +20,7 @@ from kiosk.plan.place.placement import (
     element_cuts,
     element_heights,
     fitted_heights,
+    lay_out,
     panel_spans,
 )
 from kiosk.plan.sizes import EDGE, Part
@@ -156,6 +157,25 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
     assert unfit.inches > 10.0
 
 
+@pytest.mark.parametrize("panel", ["left-chest", "right-sleeve", "shorts", "back"])
+@pytest.mark.parametrize("height", [None, 5.0])
+def test_the_word_that_stands_for_made_art_is_drawn_inside_its_place(
+    panel: str, height: float | None
+) -> None:
+    """Nobody wrote how wide it is; over the platen's edge it would look like a slip."""
+    laid = lay_out(
+        bed(panel, ("crest",), platen=(12.0, 20.0), height=height),
+        panel,
+        "AL",
+        {"crest": "crest"},
+        FACE,
+    )
+    (box,) = laid.boxes
+    assert laid.unfit == ()
+    assert max(-box.ink[0], box.ink[2]) <= 6.0 - EDGE
+    assert box.height == (height or 3.0)
+
+
 def test_an_element_just_as_long_as_what_presses_evenly_is_not_asked_about() -> None:
     """10 in less half an inch at both ends."""
     at = bed(elements=("crest",), platen=(16.0, 10.0), height=9.0)
@@ -250,3 +270,9 @@ def test_the_drawers_give_a_teams_names_at_the_height_that_all_of_them_fit() -> 
 
 def test_a_team_of_short_names_changes_no_height() -> None:
     assert fitted_heights(single_plan(), (RosterLine("1", "AL", "FENN", "9"),), FACE) == {}
+    odd = RosterLine("1", "odd", "LÓPERA-VANCE", "8")  # a size that nobody knows is asked about
+    assert fitted_heights(single_plan(), (odd,), FACE) == {}
+
+
+def test_a_panel_with_nothing_to_lay_goes_on_as_any_other() -> None:
+    assert back(at=bed("front")).seam_ruler == 1.0

@@ -133,9 +133,11 @@ def check_platen(order: Order, line: RosterLine, box: Box, seam: float) -> None:
     """All of the ink lies where the platen presses evenly, unless a person is asked."""
     left, top, right, low = box.ink
     asked = {each.element for each in laid(order, line).unfit}
-    if box.element in asked or box.element not in reference.ORDER:
+    if box.element in asked:
         return
     assert max(-left, right) <= order.platen[0] / 2 - reference.EDGE + 1e-6, order
+    if box.element not in reference.ORDER:
+        return  # the round letters of the word that stands for it reach a hair beyond it
     assert top + seam >= reference.EDGE - 1e-6, order
     assert low + seam <= order.platen[1] - reference.EDGE + 1e-6, order
 

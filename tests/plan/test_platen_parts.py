@@ -17,7 +17,7 @@ from kiosk.plan.model import HOT_PHASES, Phase, Plan, Refusal
 from kiosk.plan.phrases import pass_words, phrase
 from kiosk.plan.place.placement import class_of, seam_ruler
 from kiosk.plan.procedure import plan_job
-from kiosk.plan.sizes import EDGE, Span, lies_under, part_seam
+from kiosk.plan.sizes import EDGE, Span, lies_under, part_seam, parts
 from kiosk.words import Words
 
 ADULTS = (RosterLine("1", "AL", "KOVA", "31"), RosterLine("2", "AS", "FENN", "00"))
@@ -117,6 +117,19 @@ def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends
     seam = part_seam((number,), (name,), platen)
     assert number.top + seam >= EDGE
     assert number.low + seam <= platen - EDGE
+
+
+def test_what_still_fits_goes_with_the_part_before_it() -> None:
+    """11 of 12 in press evenly: name and number would take 12, number and crest just 11."""
+    spans = (Span("name", 0.0, 3.0), Span("number", 4.0, 12.0), Span("crest", 13.0, 15.0))
+    assert [each.elements for each in parts(spans, 12.0)] == [("name",), ("number", "crest")]
+
+
+def test_a_class_of_sizes_that_the_order_had_not_lies_as_the_other_does() -> None:
+    """A row may change its size after the plan was made."""
+    second = plan().passes[1].part
+    assert second is not None
+    assert seam_ruler(second, "YM") == second.seam_rulers["adult"]
 
 
 def test_where_there_is_no_eighth_of_an_inch_a_part_lies_between_two() -> None:

@@ -24,6 +24,7 @@ ORDER = ("name", "number")
 CARRIERS, USUAL_CARRIER = {"name": 1 / 32}, 1 / 8  # how much wider than its ink, on every side
 APART = {"name": 0.08}  # between letters, of a capital's height
 NARROWEST = 0.8
+STAND_IN = 0.15  # of a word that stands for made art
 HAIR = 1e-9
 LOOKS_TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}  # common practice, no source
 
@@ -126,12 +127,13 @@ def widest(low: float, high: float, fits: Callable[[float], bool]) -> float:
 
 
 def fit(text: str, cut: Element, most: float) -> tuple[float, float, bool]:
-    """Spacing gives way first, then width down to four fifths; then it does not fit."""
+    """Spacing gives way first, then width; then it does not fit."""
     if width(text, cut, 0.0, 1.0) <= most:
         apart = widest(0.0, APART.get(cut.name, 0.0), lambda a: width(text, cut, a, 1.0) <= most)
         return apart, 1.0, True
-    if width(text, cut, 0.0, NARROWEST) <= most:
-        return 0.0, widest(NARROWEST, 1.0, lambda n: width(text, cut, 0.0, n) <= most), True
+    least = NARROWEST if cut.name in ORDER else STAND_IN
+    if width(text, cut, 0.0, least) <= most:
+        return 0.0, widest(least, 1.0, lambda n: width(text, cut, 0.0, n) <= most), True
     return 0.0, NARROWEST, False
 
 

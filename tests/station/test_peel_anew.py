@@ -21,6 +21,7 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 from kiosk.run.state.cooling import Lies
 from kiosk.run.state.event import Event
+from kiosk.run.state.model import Stage
 
 
 @pytest.fixture(scope="module")
@@ -90,6 +91,15 @@ def test_follow_solves_what_the_end_of_a_closing_asks_for(pressing: Pressing) ->
     (given,) = told(pressing, pressing.ring())
     assert isinstance(given, s.GiveEstimate)
     assert given.ticket == ticket
+
+
+def test_what_one_garment_taught_is_told_of_the_other_that_cools(pressing: Pressing) -> None:
+    first, second = press(pressing), press(pressing)
+    before = pressing.state
+    done = pressing.do(c.Inspect(first.id, Stage.REWORK, "lifted_edge", "peeled_early"))
+    follow(before, done, lambda: pressing.state, pressing.do)
+    later = last(own(pressing.job.tickets[second.id]).lifted)
+    assert later.from_seconds > last(own(second).lifted).from_seconds
 
 
 def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) -> None:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import Face, Glyph, single
-from kiosk.plan.sizes import NARROWEST, Border, border, spacing
+from kiosk.plan.sizes import NARROWEST, ORDER, Border, border, spacing
 
 HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source
 
@@ -65,6 +65,8 @@ class Fitted:
 
 AS_CUT = Fitted(0.0, 1.0)
 TIGHTEST = Fitted(0.0, NARROWEST)
+STAND_IN = 0.15
+"""Made art is drawn as a word, for nobody wrote how wide it is: so narrow, inside its place."""
 
 
 def fit(text: str, face: Face, cut: Cut) -> Fitted:
@@ -73,13 +75,14 @@ def fit(text: str, face: Face, cut: Cut) -> Fitted:
     def fits(tracking: float, condense: float) -> bool:
         return breadth(text, face, cut, Fitted(tracking, condense)) <= cut.widest
 
+    least = NARROWEST if cut.element in ORDER else STAND_IN
     normal = spacing(cut.element).normal
     if fits(normal, 1.0):
         return Fitted(normal, 1.0)
     if fits(0.0, 1.0):
         return Fitted(_most(0.0, normal, lambda t: fits(t, 1.0)), 1.0)
-    if can_fit(text, face, cut):
-        return Fitted(0.0, _most(NARROWEST, 1.0, lambda c: fits(0.0, c)))
+    if fits(0.0, least):
+        return Fitted(0.0, _most(least, 1.0, lambda c: fits(0.0, c)))
     return Fitted(0.0, NARROWEST, False)
 
 
