@@ -189,7 +189,7 @@ def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
     read = [each for each in sources if station in ("", each.name)]
     logs = shifts_of_all(read)
     days = sorted({counting.day_of(each) for log in logs for each in log})
-    day = _day(asked.get("day", "")) or (days[-1] if days else None)
+    day = _day(asked.get("day", "")) or counting.last_day(logs)
     chosen = _of_job(read, logs, job) if job else day and counting.choose_span(logs, (day, day))
     form = {
         "day": "" if job or day is None else day.isoformat(), "station": station, "job": job,

@@ -13,6 +13,10 @@ SIGNS = {
     r"no password supplied": "shop.no_password",
     r"password authentication failed|autentificación password falló": "shop.wrong_password",
     r"pg_hba\.conf": "shop.no_entry",
+    r'role ".*" does not exist|no existe el rol': "shop.wrong_password",
+    r"is not permitted to log in|no se le permite conectarse": "shop.not_let_in",
+    r"permission denied for database|permiso denegado a la base de datos": "shop.not_let_in",
+    r"Peer authentication failed|autentificación Peer falló": "shop.not_let_in",
 }
 """A server speaks its own language, here English or Spanish."""
 _WHERE = re.compile(r"^(?:connection failed: )?(?:connection to server .*? failed: )?(?:FATAL: +)?")

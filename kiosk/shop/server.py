@@ -25,6 +25,7 @@ USUAL: dict[str, str | int] = {
     "client_encoding": "utf8", "application_name": "kiosk",
 }  # fmt: skip
 """Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; what it is told."""
+LOCK_SECONDS = 15  # what somebody keeps locked longer, in psql say, is told and tried again
 SECRET = frozenset({"password", "sslpassword"})  # anybody here can read a command line
 Server = psycopg.Connection[tuple[Any, ...]]
 
@@ -45,6 +46,7 @@ NOT_THERE = (
     psycopg.errors.UndefinedTable,
     psycopg.errors.UndefinedFunction,
     psycopg.errors.UndefinedObject,  # a role
+    psycopg.errors.UndefinedColumn,  # of a schema that an older program set up
 )
 
 
@@ -57,6 +59,10 @@ def guarded() -> Iterator[None]:
         raise ShopFault(say("shop.not_allowed", why=_told(error))) from error
     except NOT_THERE as error:
         raise ShopFault(say("shop.not_set_up")) from error
+    except psycopg.errors.ReadOnlySqlTransaction as error:
+        raise ShopFault(say("shop.read_only", why=_told(error))) from error
+    except psycopg.errors.LockNotAvailable as error:
+        raise Away(say("shop.locked", why=_told(error))) from error
     except psycopg.errors.DiskFull as error:
         raise Away(say("shop.disk_full", why=_told(error))) from error
     except (psycopg.OperationalError, psycopg.InterfaceError) as error:
@@ -85,6 +91,7 @@ def connect(database: Database) -> Iterator[Server]:
         usual = {key: value for key, value in USUAL.items() if key not in given}
         connection = psycopg.connect(make_conninfo(database.address, **usual), autocommit=True)
         with connection:
+            connection.execute(f"SET lock_timeout = '{LOCK_SECONDS}s'")
             yield connection
 
 

@@ -56,9 +56,9 @@ class Chosen(NamedTuple):
 def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
     """Return the shifts for `last`, a number, `day`, `week` or `all`; None where there are none."""
     wanted = _wanted(logs, asked)
-    if not any(wanted):
+    last = last_day(wanted)
+    if last is None:
         return None
-    last = max(day_of(shift) for shifts in wanted for shift in shifts)
     earlier = max((day for shifts in logs if (day := _day_before(shifts, last))), default=None)
     whole = asked in ("week", "all")
     today = tuple(_on(shifts, last) if whole else shifts for shifts in wanted)
@@ -89,7 +89,7 @@ def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
         return tuple(shifts[-1:] for shifts in logs)
     if asked not in ("day", "week"):
         return tuple(tuple(s for s in shifts if str(s.id) == asked) for shifts in logs)
-    last = max((day_of(shift) for shifts in logs for shift in shifts), default=None)
+    last = last_day(logs)
     if last is None or asked == "day":
         return tuple(_on(shifts, last) for shifts in logs)
     return tuple(tuple(s for s in shifts if last - WEEK < day_of(s) <= last) for shifts in logs)
@@ -111,6 +111,16 @@ def _on(shifts: Shifts, day: date | None) -> Shifts:
 def day_of(shift: Shift) -> date:
     """Return the day on which a shift began, by this machine's clock."""
     return date.fromtimestamp(shift.began)
+
+
+def last_day(logs: Sequence[Shifts]) -> date | None:
+    """Return the last day on which a shift began.
+
+    One after tomorrow is of a clock that was wrong: it is the last where there is no other.
+    """
+    days = {day_of(shift) for shifts in logs for shift in shifts}
+    tomorrow = date.today() + timedelta(days=1)
+    return max((day for day in days if day <= tomorrow), default=max(days, default=None))
 
 
 NEWEST = (32, 256)  # shifts, ten days of three a day, then more: a record may have thousands

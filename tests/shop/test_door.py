@@ -1,0 +1,117 @@
+"""A server that lets a station not in, or takes nothing: who reads it knows who mends what."""
+
+from __future__ import annotations
+
+import gettext
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import psycopg
+import pytest
+from log_station import Station
+from shop_server import OWNER, Postgres, holds_all
+from test_ship import hold
+
+from kiosk.shop import Away, ShopFault, ship
+from kiosk.shop.door import mended_by_somebody
+from kiosk.words import Words
+
+SHOP = "door"
+FAULTS = {
+    "ALTER ROLE north NOLOGIN": (
+        "ALTER ROLE north LOGIN", "The server does not let this name in",
+    ),
+    f"REVOKE CONNECT ON DATABASE {SHOP} FROM PUBLIC": (
+        f"GRANT CONNECT ON DATABASE {SHOP} TO PUBLIC", "The server does not let this name in",
+    ),
+    "ALTER ROLE north RENAME TO north_before": (
+        "ALTER ROLE north_before RENAME TO north", "The server knows no such name",
+    ),
+    "ALTER ROLE north SET default_transaction_read_only = on": (
+        "ALTER ROLE north RESET default_transaction_read_only",
+        "The server takes nothing in just now",
+    ),
+    "ALTER TABLE shop.records RENAME ahead TO ahead_before": (
+        "ALTER TABLE shop.records RENAME ahead_before TO ahead",
+        "not set up for this program. Run: kiosk shop init",
+    ),
+    "REVOKE shop_station FROM north": (
+        "GRANT shop_station TO north", "A station sends, a reader reads",
+    ),
+}  # fmt: skip
+"""What somebody does at the server: how it is mended, and what is said meanwhile."""
+
+
+@pytest.fixture(scope="module")
+def database(postgres: Postgres) -> str:
+    return postgres.shop(SHOP)
+
+
+@pytest.fixture
+def station(tmp_path: Path, postgres: Postgres, database: str) -> Iterator[Station]:
+    made = Station(tmp_path / "north.sqlite3")
+    made.begin(12)
+    ship(made.path, postgres.at("north", SHOP))
+    hold(made)
+    yield made
+    made.recorder.close()
+
+
+@contextmanager
+def refused(station: Station, postgres: Postgres) -> Iterator[ShopFault]:
+    with pytest.raises(ShopFault) as caught:
+        ship(station.path, postgres.at("north", SHOP))
+    yield caught.value
+    ship(station.path, postgres.at("north", SHOP))
+    holds_all(postgres, station.path, SHOP)
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_what_somebody_did_at_the_server_is_told_with_what_to_do(
+    fault: str, station: Station, postgres: Postgres
+) -> None:
+    mends, told = FAULTS[fault]
+    with postgres.sql(name=SHOP) as owner:
+        owner.execute(fault)
+        with refused(station, postgres) as found:
+            owner.execute(mends)
+    assert not isinstance(found, Away)  # waiting does not mend it
+    assert told in Words("en").say(found.message)
+
+
+def test_tables_that_somebody_keeps_locked_stop_nobody_for_good(
+    station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A psql with an open BEGIN was waited for without a word, as long as it was open."""
+    monkeypatch.setattr("kiosk.shop.server.LOCK_SECONDS", 1)
+    with psycopg.connect(postgres.at(OWNER, SHOP).address) as somebody:
+        somebody.execute("LOCK TABLE shop.records IN EXCLUSIVE MODE")
+        with refused(station, postgres) as found:
+            somebody.rollback()
+    assert isinstance(found, Away)
+    assert "keeps the shop's tables locked" in Words("en").say(found.message)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ('role "%s" does not exist', "shop.wrong_password"),
+        ('role "%s" is not permitted to log in', "shop.not_let_in"),
+        ("permission denied for database %s", "shop.not_let_in"),
+        ('Peer authentication failed for user "%s"', "shop.not_let_in"),
+    ],
+)
+def test_what_a_server_says_in_spanish_is_understood_too(text: str, message: str) -> None:
+    """By PostgreSQL's own catalogue, as Debian's package brings it."""
+    found = sorted(Path("/usr/share/locale/es/LC_MESSAGES").glob("postgres-*.mo"))
+    if not found:
+        pytest.skip("no Spanish catalogue of PostgreSQL's on this machine")
+    with found[-1].open("rb") as file:
+        spanish: Any = gettext.GNUTranslations(file).gettext
+    assert spanish(text) != text
+    for told in (text, spanish(text)):
+        why = mended_by_somebody(f"connection failed: FATAL:  {told}")
+        assert why is not None
+        assert why.id == message
