@@ -145,7 +145,8 @@ class Attendant:
             self._send_and_hold(sender, claims, store)
         except Refused as parted:
             claims.alone = parted.alone
-            self._only_hold(claims, parted.message)
+            if self._only_hold(claims, parted.message):
+                sender.join(new_generation=True)
 
     def _send_and_hold(self, sender: Sender, claims: Claims, store: Store) -> None:
         file = inode(self._log)
@@ -162,12 +163,18 @@ class Attendant:
                     break
                 self._heard.wait(LOOK_SECONDS)
 
-    def _only_hold(self, claims: Claims, why: Message) -> None:
-        """Claim for a record that the shop has other events of; for a while: it may join then."""
+    def _only_hold(self, claims: Claims, why: Message) -> bool:
+        """Claim for a record that the shop has other events of; whether it is to join now.
+
+        By a supervisor's word at the station; by another one's it may have joined after a while.
+        """
         ends = time.monotonic() + AGAIN_SECONDS
         while time.monotonic() < ends and not self._heard.over:
             self._hold(claims, state="parted", message=_as_told(why))
+            if self._heard.told.wish.joins:
+                return True
             self._heard.wait(CHECK_SECONDS)
+        return False
 
     def _hold(self, claims: Claims, **parted: Any) -> None:
         """Claim what the station wishes, and say how that stands.

@@ -18,7 +18,8 @@ class Wish(NamedTuple):
     Of a shared job: `order` is how it is cut, where nobody has cut it; `held` are the batches in
     the record with garments to come, `done` those without any, and it `wants` one more. `plan`
     is by which plan it presses them, in brief. `unbegun` is a shared job that was asked for and
-    not begun: what was given of it is given back.
+    not begun: what was given of it is given back. `joins`: a supervisor decided here over a copy of
+    this record; where it has parted, it joins the shop as a new one.
     """
 
     job: str = ""
@@ -32,6 +33,7 @@ class Wish(NamedTuple):
     wants: bool = False
     plan: Mapping[str, Any] = {}
     unbegun: str = ""
+    joins: bool = False
 
     @classmethod
     def read(cls, told: Mapping[str, Any]) -> Self:

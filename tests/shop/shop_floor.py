@@ -167,13 +167,15 @@ class Floor:
                 return
             question = question_at_hand(job)
             meaning = bar_meaning(state, self.now).meaning
-            self.clock += 20.0
+            self.clock += 18.0
+            self.do(commands.Tick())
             if kind is Kind.SETTING and question is not None:
                 self.do(commands.ReadSetting(int(question.right)))
             elif kind is Kind.ASK and question is not None:
                 self.do(commands.Read(question.right))
             elif meaning is not None:
-                meaning = bar_meaning(state, self.now).meaning or meaning
+                meaning = bar_meaning(self.recorder.state, self.now).meaning or meaning
+                self.clock += 2.0  # what the bar says is read before it is touched
                 self.do(commands.Forward(meaning, self.clock))
                 if (heat := self.recorder.state.heat) is not None and heat.deadline is not None:
                     self.clock = max(self.clock, heat.deadline)

@@ -25,14 +25,20 @@ from kiosk.shop import Refused, Wish
 from kiosk.shop.joining import Alone
 from kiosk.station.desk.jobs.at_server import wish_of
 
-STORIES, TURNS = 24, 80
+STORIES, TURNS = 12, 80
 KILLED, DECIDED, JOINED = 0.4, 0.3, 0.2  # of the turns
 
 
 class Tablet(Floor):
-    """One of the two. `joins`: a supervisor has let it join as a new record."""
+    """One of the two. `lets_join`: a supervisor has let it join as a new record."""
 
-    joins = parted = False
+    lets_join = parted = False
+
+    @property
+    def joins(self) -> bool:
+        """Also by the word of whoever decides at the tablet."""
+        job = self.recorder.state.jobs.get(self.job)
+        return self.lets_join or (job is not None and bool(wish_of(job)["joins"]))
 
     def alone(self) -> Alone:
         try:
@@ -109,7 +115,7 @@ class Story:
         self.came["died"] += 0 < self._steps.fatal <= self._steps.count
         self._steps.fatal = -1
         if one.parted and self._dice.random() < JOINED:
-            one.joins = True
+            one.lets_join = True
             self.came["joined"] += 1
         if one.held and self._is_known(other) and self._dice.random() < DECIDED:
             one.outlive(one.turn)  # it hears the last of it, and the page says so
@@ -121,7 +127,7 @@ class Story:
     def end(self) -> None:
         """Both join: every event is at the server once, those of before they parted too."""
         for each in self.both:
-            each.joins = True
+            each.lets_join = True
             each.outlive(each.send)
             each.outlive(each.send)  # the connection of before had been taken for the record's
             assert not each.parted

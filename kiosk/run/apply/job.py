@@ -90,7 +90,8 @@ def claims_settled(state: State, job: JobRun, met: Met) -> State:
         if ticket.garment.line in lines and not ticket.finals and ticket.stage not in ENDED:
             job = put(job, replace(ticket, stage=Stage.VOID))
     settled, elsewhere = (*job.settled, *met.claims), (*job.elsewhere, *met.lines)
-    job = replace(job, met=None, settled=settled, elsewhere=elsewhere)
+    over_copy = job.over_copy or met.by_copy
+    job = replace(job, met=None, settled=settled, elsewhere=elsewhere, over_copy=over_copy)
     return replace(state, job=job)
 
 

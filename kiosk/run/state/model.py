@@ -181,7 +181,8 @@ class JobRun:
     those of the `batches` taken here; `more` while others may come. `met` while claims of other
     stations hold the work; a supervisor decided over those in `settled`, and that the lines in
     `elsewhere` are not pressed here. `files` are digests of what its plan was made from, by file.
-    `spares`: each garment goes without the steps that do nothing of it.
+    `spares`: each garment goes without the steps that do nothing of it. `over_copy`: a supervisor
+    decided over a copy of this record.
     """
 
     job: str
@@ -216,3 +217,4 @@ class JobRun:
     files: tuple[tuple[str, str], ...] = ()
     set_in: int | None = None
     spares: bool = False
+    over_copy: bool = False

@@ -194,6 +194,7 @@ def wish_of(job: JobRun) -> dict[str, Any]:
         "held": {str(n): list(map(row_of, garments)) for n, garments in share.held.items()},
         "done": list(share.done),
         "wants": share.wants,
+        "joins": job.over_copy and job.met is None,
     }
 
 
