@@ -5,7 +5,6 @@ The numbers are shaped, not realistic: many answers should need two closings or 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -19,6 +18,7 @@ from kiosk.catalog.model.sheets import Fabric, Material, Press, SheetRule
 
 Draw = Any
 Job = tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]
+Keys = tuple[str, ...]
 PRESSURES = ("light", "light-medium", "medium", "medium-firm", "firm")
 LOWEST = {"F": 278, "C": 137}
 SPREAD = {"F": 12, "C": 6}
@@ -36,7 +36,9 @@ class Kind:
     steps: bool
 
 
-one_of = cache(st.sampled_from)  # making a strategy takes longer than drawing from it
+# Making a strategy, and looking whether it holds, takes longer than drawing from it: each is made
+# once, those with rules of their own (`@cache` before `@st.composite`) too.
+one_of = cache(st.sampled_from)
 between = cache(st.integers)
 
 
@@ -93,6 +95,7 @@ def pressures(draw: Draw) -> Json:
     return {"low": PRESSURES[low], "high": PRESSURES[high]}
 
 
+@cache
 @st.composite
 def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Material:
     """A sheet that a catalog would accept."""
@@ -138,6 +141,7 @@ def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Materia
     )
 
 
+@cache
 @st.composite
 def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
     """A cloth whose dwell limit covers 0 to its highest temperature."""
@@ -167,6 +171,7 @@ def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
     )
 
 
+@cache
 @st.composite
 def presses(draw: Draw, unit: str) -> Press:
     """A press at some temperature near the windows, and how far it wanders."""
@@ -175,6 +180,7 @@ def presses(draw: Draw, unit: str) -> Press:
     return press(f"{setting} {unit}", tolerance)
 
 
+@cache
 @st.composite
 def policies(draw: Draw, kind: Kind) -> Policy:
     """What the shop allows."""
@@ -187,17 +193,18 @@ def policies(draw: Draw, kind: Kind) -> Policy:
     )
 
 
+@cache
 @st.composite
 def elements(
-    draw: Draw, name: str, sheets: Mapping[str, Material], first: int, shared: bool
+    draw: Draw, name: str, sheets: Keys, stackable: Keys, first: int, shared: bool
 ) -> Element:
     """One piece, mostly of the sheet `first`, or a stack, mostly of sheets that may be stacked."""
     layers = pick(draw, 1, 1, 1, 1, 1, 2, 2, 3)
-    keys = list(sheets)
+    keys = sheets
     if layers == 1 and chance(draw, 75):
-        keys = [keys[first % len(keys)]]
+        keys = (keys[first % len(keys)],)
     if layers > 1 and chance(draw, 95):
-        keys = [key for key in keys if is_stackable(sheets[key])]
+        keys = stackable
         layers = layers if keys else 1
     return element(
         name, *(pick(draw, *(keys or sheets)) for _ in range(layers)), shared_carrier=shared
@@ -214,8 +221,9 @@ def is_stackable(sheet: Material) -> bool:
     )
 
 
+@cache
 @st.composite
-def recipes(draw: Draw, sheets: Mapping[str, Material], kind: Kind) -> Recipe:
+def recipes(draw: Draw, sheets: Keys, stackable: Keys, kind: Kind) -> Recipe:
     """One panel, at times two, of one to three elements."""
     panels = []
     for panel in ("back", "front")[: pick(draw, 1, 1, 1, 1, 2)]:
@@ -224,7 +232,7 @@ def recipes(draw: Draw, sheets: Mapping[str, Material], kind: Kind) -> Recipe:
             : pick(draw, *((3, 2) if kind.steps else (2, 2, 2, 2, 3, 3, 1)))
         ]
         parts = tuple(
-            draw(elements(name, sheets, first, shared and chance(draw, 80)))
+            draw(elements(name, sheets, stackable, first, shared and chance(draw, 80)))
             for first, name in enumerate(names)
         )
         panels.append((panel, parts))
@@ -247,8 +255,9 @@ def jobs(draw: Draw) -> Job:
         return units[1] if chance(draw, 15) else units[0]
 
     sheets = {key: draw(materials(key, unit(), n, kind)) for n, key in enumerate(keys)}
+    stackable = tuple(key for key in keys if is_stackable(sheets[key]))
     return (
-        draw(recipes(sheets, kind)),
+        draw(recipes(keys, stackable, kind)),
         draw(fabrics(unit(), kind)),
         draw(presses(units[0])),
         draw(policies(kind)),
