@@ -228,7 +228,8 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   dl div { grid-template-columns: 26mm minmax(0, 1fr); gap: 2mm; }
   .columns { column-gap: 6mm; padding-top: 1.5mm; }
   section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; }
-  summary { font-size: 8pt; padding: 0; }
+  summary { font-size: 8pt; padding: 0; list-style: none; } header { margin-bottom: 2mm; }
+  h2, thead { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
   th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }
   a { text-decoration: none; }
   #sheet_sizes td { height: 8mm; } #sheet_garments td { height: 6mm; }

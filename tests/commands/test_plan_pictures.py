@@ -100,3 +100,45 @@ def test_without_matplotlib_it_is_said_what_to_install(tmp_path: Path) -> None:
     assert run.returncode == 2
     assert "venv/bin/pip install -e '.[pictures]'" in run.stderr
     assert not target.exists()
+
+
+class Cells(HTMLParser):
+    """The cells of a page's tables, with the head that each names."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.heads: list[str] = []
+        self.named: list[list[str]] = []
+        self._in_head = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Begin a table's heads anew; note which head a cell names."""
+        self._in_head = tag == "th"
+        if tag == "thead":
+            self.heads = []
+        elif tag == "tr":
+            self.named.append([])
+        elif tag == "td":
+            self.named[-1].append(str(dict(attrs).get("data-head")))
+
+    def handle_data(self, data: str) -> None:
+        """Note a head."""
+        if self._in_head:
+            self.heads.append(data)
+            self._in_head = False
+
+    def handle_endtag(self, tag: str) -> None:
+        """A row's cells name its table's heads, in their order."""
+        if tag == "tr" and self.named[-1]:
+            assert self.named[-1] == self.heads
+
+
+def test_on_a_telephone_each_cell_of_the_page_can_say_what_it_is(tmp_path: Path) -> None:
+    """Four columns of a word each stood on 375 px; below each other they need their heads."""
+    target = tmp_path / "plan.html"
+    assert kiosk("plan", *write_shop(tmp_path), "--html", str(target)).code == 0
+    cells = Cells()
+    page = target.read_text("utf-8")
+    cells.feed(page)
+    assert len([row for row in cells.named if row]) > 3
+    assert "attr(data-head)" in page

@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+import pytest
 from ruled_shop import signed_on
 from station_driver import PIN, Person, kept_pin, lay_out
 from station_harness import Bench
@@ -13,6 +14,7 @@ from kiosk.catalog.rules import read_face
 from kiosk.plan.procedure import proofs
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events_shift import ProofApproved
+from kiosk.station.desk.jobs.proofing import garments_on_a_page
 from kiosk.station.desk.sheet import Page, ProofPicture
 from kiosk.station.glass.lay import laid
 
@@ -192,3 +194,9 @@ def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_pat
     person.choose(TITLE)
     assert headline(person) == shown
     person.close()
+
+
+@pytest.mark.parametrize(("panels", "garments"), [(1, 6), (2, 3), (3, 2), (6, 1), (9, 1)])
+def test_of_garments_with_more_panels_fewer_stand_on_a_page(panels: int, garments: int) -> None:
+    """Twelve panels of six garments were too small to read a name on 7 inches."""
+    assert garments_on_a_page(panels) == garments

@@ -52,6 +52,15 @@ td.pieces { font-variant-numeric: tabular-nums; word-spacing: .4em; }
 .label .size { font-size: 1.6rem; line-height: 1.2; }
 th { white-space: nowrap; }
 h2 { break-after: avoid; }
+@media screen and (max-width: 40rem) {
+  body { margin: 1rem auto; overflow-wrap: anywhere; } h1 { font-size: 1.6em; }
+  thead { display: none; } table, tbody, tr, td { display: block; }
+  tr { border-top: 1px solid #4A463D; padding: .3rem 0; } td { border: 0; padding: 0; }
+  td:first-child { font-weight: 700; } td:empty { display: none; }
+  td + td { display: grid; grid-template-columns: 6.5em minmax(0, 1fr); gap: .6em; }
+  td + td::before { content: attr(data-head); color: #4A463D; }
+  .labels { grid-template-columns: repeat(auto-fill, minmax(9rem, 1fr)); }
+}
 @page { margin: 10mm; }
 @media print { body { background: #fff; color: #000; margin: 0; max-width: none; padding: 0;
                       font-size: 10pt; line-height: 1.3; }
@@ -87,10 +96,8 @@ def pull_table(
     groups: Iterable[PickGroup], titles: Mapping[str, str], metric: bool, words: Words
 ) -> Iterator[str]:
     """Yield the lines of a table of what to pull; no player's name is in it."""
-    heads = "".join(
-        f'<th scope="col">{escape(words(f"picks.column.{c}"))}</th>' for c in PULL_COLUMNS
-    )
-    yield f"<table>\n<thead><tr>{heads}</tr></thead>\n<tbody>"
+    heads = [escape(words(f"picks.column.{column}")) for column in PULL_COLUMNS]
+    yield f"<table>\n<thead><tr>{_heads(heads)}</tr></thead>\n<tbody>"
     for group in groups:
         pieces = "  ".join(f"{character}×{count}" for character, count in group.characters)
         cells = (
@@ -98,10 +105,24 @@ def pull_table(
             film_text(group.colour, group.material, titles),
             words.height(group.height_inches, metric),
             str(group.layer),
+            pieces,
+            str(group.count),
         )
-        row = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-        yield f'<tr>{row}<td class="pieces">{escape(pieces)}</td><td>{group.count}</td></tr>'
+        yield f"<tr>{_cells(heads, cells, {4: 'pieces'})}</tr>"
     yield "</tbody>\n</table>"
+
+
+def _heads(heads: Iterable[str]) -> str:
+    return "".join(f'<th scope="col">{head}</th>' for head in heads)
+
+
+def _cells(heads: Iterable[str], cells: Iterable[str], kinds: Mapping[int, str]) -> str:
+    """The cells of a row; on a telephone, where they stand below each other, with their heads."""
+    row = []
+    for nth, (head, cell) in enumerate(zip(heads, cells, strict=True)):
+        kind = f' class="{kinds[nth]}"' if nth in kinds else ""
+        row.append(f'<td{kind} data-head="{head}">{escape(cell)}</td>')
+    return "".join(row)
 
 
 def _part(part: Part) -> str:
@@ -148,8 +169,11 @@ def _where(panel: str, element: str, words: Words) -> str:
 
 
 OWN_STYLE = """
-.cautions { border: 3px solid #15171C; padding: .5rem 1rem; list-style: none; }
-.cautions strong { background: #15171C; color: #F7F4EC; padding: 0 .4em; }
+.cautions { border: 3px solid #15171C; padding: .5rem 1rem; list-style: none; display: grid;
+            grid-template-columns: max-content minmax(0, 1fr); gap: .2em .6em; }
+.cautions li { display: contents; }
+.cautions strong { align-self: start; text-align: center; padding: 0 .4em;
+                   background: #15171C; color: #F7F4EC; }
 figure { margin: 1rem 0; break-inside: avoid; }
 figure svg { width: 100%; height: auto; }
 td.clock { white-space: nowrap; }
@@ -207,17 +231,15 @@ def _pass(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
 
 
 def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
-    heads = (words(f"command.plan.column.{column}") for column in COLUMNS)
-    row = "".join(f'<th scope="col">{escape(head)}</th>' for head in heads)
-    yield f"<table>\n<thead><tr>{row}</tr></thead>\n<tbody>"
+    heads = [escape(words(f"command.plan.column.{column}")) for column in COLUMNS]
+    yield f"<table>\n<thead><tr>{_heads(heads)}</tr></thead>\n<tbody>"
     for step in each.steps:
         hot = step.phase in HOT_PHASES
         clock = words("command.plan.clock", seconds=step.seconds) if hot else ""
         why = "" if step.why is None else words.say(step.why)
-        cells = (words(f"phase.{step.phase.value}"), words.say(phrase(plan, each, step)), why)
-        name, what, reason = (escape(cell) for cell in cells)
-        yield f'<tr><td>{name}</td><td class="clock">{escape(clock)}</td><td>{what}</td>'
-        yield f"<td>{reason}</td></tr>"
+        what = words.say(phrase(plan, each, step))
+        cells = (words(f"phase.{step.phase.value}"), clock, what, why)
+        yield f"<tr>{_cells(heads, cells, {1: 'clock'})}</tr>"
     yield "</tbody>\n</table>"
 
 

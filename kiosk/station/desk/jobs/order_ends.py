@@ -11,10 +11,10 @@ from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_doubts import begun_large
+from kiosk.station.desk.jobs.proofing import garments_on_a_page
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
 
-ON_A_PAGE = 6  # garments of a proof
 MOST_TOLD = 4
 
 
@@ -67,8 +67,9 @@ def proof(desk: Desk, words: Words) -> Sheet:
     ordering = desk.of(Ordering)
     assert ordering.known is not None
     garments = ordering.known.proof
-    pages = -(-len(garments) // ON_A_PAGE)
-    first = (ordering.at % pages) * ON_A_PAGE
+    most = garments_on_a_page(max((len(each.panels) for each in garments), default=1))
+    pages = -(-len(garments) // most)
+    first = (ordering.at % pages) * most
 
     def turn() -> None:
         ordering.at += 1
@@ -78,5 +79,5 @@ def proof(desk: Desk, words: Words) -> Sheet:
         title=words("order.proof", title=ordering.known.order.title, count=len(garments)),
         main=Button(words("order.make"), ordering.finish),
         right=Button(label, turn) if pages > 1 else None,
-        picture=ProofPicture(garments[first : first + ON_A_PAGE]),
+        picture=ProofPicture(garments[first : first + most]),
     )

@@ -29,9 +29,14 @@ from kiosk.station.desk.sheet import Button, HeatPicture, Page, ProofPicture, Sh
 from kiosk.words import Words
 
 MOST_LINES = 3  # of what heat does
-A_PAGE = 6  # garments that are drawn at once
+PANELS_A_PAGE = 6  # that are drawn at once, and still read at arm's length on 7 inches
 KEYS = ("digest", "by", "day")
 MOST_BYTES = 4_000_000  # a row is some 150
+
+
+def garments_on_a_page(panels: int) -> int:
+    """Return how many garments of so many panels each are drawn at once."""
+    return max(1, PANELS_A_PAGE // max(1, panels))
 
 
 def made_of(plan: Plan, words: Words) -> tuple[str, str]:
@@ -153,7 +158,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     proofing, offer = desk.of(Proofing), desk.offer
     state = None if offer is None else proofing.state(offer)
     back = Button(words("page.back"), lambda: proofing.turn(-1))
-    if offer is None or state is None or not state.waiting:
+    if offer is None or offer.plan is None or state is None or not state.waiting:
         done = words("page.proof") if state is None else told(state, words)
         return Sheet(done, left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)))
     count = len(state.waiting)
@@ -167,15 +172,16 @@ def proof(desk: Desk, words: Words) -> Sheet:
             main=Button(words("page.proof.approve"), proofing.approve),
             left=back,
         )
-    first = proofing.page * A_PAGE
-    last = first + A_PAGE >= count
+    most = garments_on_a_page(len({piece.panel for piece in offer.plan.pieces}))
+    first = proofing.page * most
+    last = first + most >= count
     return Sheet(
         title=words("page.proof.count", count=count),
         lines=(words("page.set_up_changed" if offer.changed else "page.proof.line"),),
-        picture=ProofPicture(_drawn(offer, state, first)),
+        picture=ProofPicture(_drawn(offer, state, first, most)),
         main=Button(
             words("page.proof.all" if last else "page.proof.next", first=first + 1, count=count,
-                  last=min(count, first + A_PAGE)),
+                  last=min(count, first + most)),
             proofing.name if last else lambda: proofing.turn(1),
         ),
         left=back,
@@ -183,10 +189,10 @@ def proof(desk: Desk, words: Words) -> Sheet:
     )  # fmt: skip
 
 
-def _drawn(offer: Offer, state: ProofState, first: int) -> tuple[GarmentProof, ...]:
+def _drawn(offer: Offer, state: ProofState, first: int, most: int) -> tuple[GarmentProof, ...]:
     assert offer.plan is not None  # it has a proof
     waiting = [row for row in offer.roster if row_of(row) in state.waiting]
-    shown = frozenset(row.line for row in waiting[first : first + A_PAGE])
+    shown = frozenset(row.line for row in waiting[first : first + most])
     return proofs(offer.plan, offer.roster, read_face(), shown)
 
 

@@ -130,7 +130,7 @@ class SheetPage(Widget):
             body = self._cautions(body)
             if sheet_parts.stands_beside(self.sheet, self.scale):
                 keys, body = body.from_right(self.scale.mm(sheet_parts.BESIDE_MM), self.gap)
-            body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale)
+            body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale, self.gap)
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(keys or body)
@@ -211,8 +211,7 @@ class SheetPage(Widget):
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = shown if self.sheet.right is None else shown[: columns * rows - 1]
-            following = self._first + len(shown)
-            turned = 0 if following >= len(choices) else following
+            turned = (self._first + len(shown)) % len(choices)
             more = Button(self._more, lambda: self._turn_to(turned))
             self._turner = more if self.sheet.right is None else None
             shown = shown if self._turner else (*shown, more)
@@ -231,6 +230,7 @@ class SheetPage(Widget):
             for box, b in zip(boxes, shown, strict=False)
         ]
         pad = any(len(button.label) == 1 for button in shown)
+        boxes = sheet_parts.broader(boxes, [b.label for b in shown], self.gap) if pad else boxes
         most = inf if pad else alike(self.scale, placed)
         for box, button in zip(boxes, shown, strict=False):
             if button.card is None:

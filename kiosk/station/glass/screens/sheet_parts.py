@@ -1,6 +1,7 @@
 """The parts of a plain page: its head, and the grid of what can be touched."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kivy.uix.widget import Widget
 
@@ -19,9 +20,20 @@ PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
 MANY = 12  # choices that ought to have room at once: they come before larger letters
 
 
-def heading(page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale: Scale) -> Box:
-    """Title and lines; what is typed stands at their right, so that the keys have room."""
+def heading(
+    page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale: Scale, gap: float
+) -> Box:
+    """Title and lines; what is typed stands at their right, so that the keys have room.
+
+    Upright it stands below them, if all keys have room so.
+    """
     head = body
+    upright = None if sheet.entry is None else _entry_below(sheet, body, scale, gap)
+    if sheet.entry is not None and upright is not None:
+        head, field, left = upright
+        typed_field(page, sheet.entry, field, scale)
+        write(page, sheet, said, head, scale)
+        return left
     if sheet.entry is not None:
         high = max(scale.line * 2.2, scale.mm(9.0))
         field, head = body.from_right(body.w * 0.42, scale.mm(3.0))
@@ -39,6 +51,29 @@ def heading(page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale:
     if sheet.shown is not None and not sheet.choices and scale.portrait:
         below(page, sheet.shown, left, scale)
     return left
+
+
+ENTRY_TITLE = 0.2  # of the height: what the title over a field may take
+ENTRY_ROWS = 2  # of lines below it
+
+
+def _entry_below(sheet: Sheet, body: Box, scale: Scale, gap: float) -> tuple[Box, Box, Box] | None:
+    """Return where words, field and keys stand below each other on an upright screen.
+
+    Lines and a notice have their room whether there are any or not: no key moves for them.
+    None where not all keys have room below.
+    """
+    if not scale.portrait:
+        return None
+    blocks, _ = _blocks(replace(sheet, lines=()), (), scale)
+    fitted, _ = column(blocks, body.w, body.h * ENTRY_TITLE)
+    tall = sum(each.height for each in fitted) + sum(block.gap for block in blocks)
+    tall += height(ENTRY_ROWS, scale.line / CAPITAL) + height(1, scale.small / CAPITAL)
+    head, rest = body.from_top(tall + scale.mm(1.0))
+    field, keys = rest.from_top(max(scale.line * 2.2, scale.mm(9.0)), scale.mm(3.0))
+    labels = [button.label for button in sheet.choices]
+    columns, rows = grid(labels, keys, sheet.columns, scale, gap)
+    return (head, field, keys) if columns * rows >= len(labels) else None
 
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
@@ -190,6 +225,22 @@ def _are_sentences(labels: Sequence[str], body: Box, scale: Scale) -> bool:
     """Whether one of them would need more than two rows in half of the room."""
     em = scale.label / CAPITAL
     return max(breadth(label, True) for label in labels) * em > body.w
+
+
+WORD_COLUMNS = 3  # the most that a word takes in the last row of keys
+
+
+def broader(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[Box, ...]:
+    """Return boxes of keys: words in a last row that is not full have what is free in it."""
+    last = [n for n in range(len(labels)) if boxes[n].y == boxes[len(labels) - 1].y]
+    words = [n for n in last if len(labels[n]) > 1]
+    free = len({box.x for box in boxes}) - len(last)
+    more = min(WORD_COLUMNS - 1, free // len(words)) if words else 0
+    placed, x = list(boxes), boxes[last[0]].x
+    for n in last:
+        wide = boxes[n].w + more * (boxes[n].w + gap) if n in words else boxes[n].w
+        placed[n], x = boxes[n]._replace(x=x, w=wide), x + wide + gap
+    return tuple(placed)
 
 
 def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) -> tuple[int, int]:

@@ -295,5 +295,5 @@ class JobCard(PaperButton):
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.12, room, high)
         if self.card.name:
             top, body = body.from_top(high * 0.24, self.scale.mm(0.4))
-            self.add_widget(Text(self.card.name, top, Style(3, top.h, True, 1), ink, "center"))
+            self.add_widget(Numeral(top, self.card.name, ink, top.h, "center"))  # as `AsWorn` does
         self.add_widget(Numeral(body, self.card.number, ink, high, "center"))
