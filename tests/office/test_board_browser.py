@@ -85,6 +85,12 @@ def test_a_page_can_be_read_on_a_machine_that_is_set_to_dark_too(
     assert len(grounds) == 3  # night of the wall, paper, and paper by night
 
 
+def test_what_is_grey_on_the_wall_can_be_read_across_a_room(board: Board, browser: Browser) -> None:
+    """7:1, as WCAG 2.1 asks for in 1.4.6: a station without operator was told at 6.2."""
+    browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
+    assert browser.runs(FAINT.replace("< 4.5", "< 7")) == []
+
+
 def test_whoever_goes_by_keyboard_stays_where_they_were_as_the_wall_changes(
     board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
 ) -> None:
@@ -149,6 +155,10 @@ def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser
             for wide in (390, 1280):
                 browser.opens(f"{at}/wall", wide, 800)
                 assert browser.runs(f"{title}.scrollWidth - {title}.clientWidth") <= 1, wide
+            browser.opens(f"{at}/wall", 800, 1200)  # an upright screen: it is filled
+            whole = "document.querySelector('.tile').getBoundingClientRect()"
+            assert browser.runs(f"{whole}.width") > 700
+            assert browser.runs(f"{whole}.height") > 700
             _is_lost_and_found(browser, serves)
         except BaseException:
             serves.kill()
