@@ -10,6 +10,7 @@ from station_tree import buttons, texts, walk
 
 from kiosk.catalog.model.house import StationSettings
 from kiosk.station.glass.boxes import Box, Scale
+from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import CAPITAL, Style, breadth, wrap
@@ -84,6 +85,22 @@ def test_what_to_read_and_enter_is_told_large_enough_for_who_stands_there(
     lines = [text for text in texts(screen) if text.text in told]
     assert len(lines) == 2
     assert min(text.fitted.em for text in lines) * CAPITAL >= 0.9 * scale.mm(TOUCHED_MM)
+
+
+@pytest.mark.parametrize("panel", PANELS)
+@pytest.mark.parametrize("scene", ["ask-size", "ask-number-by-pedal", "ask-size-racked"])
+def test_what_is_said_below_choices_stands_right_below_them(
+    bench: Bench, panel: str, scene: str
+) -> None:
+    """On large screens it was half a screen away, beside the bar."""
+    screen, scale = shown(bench, scene, panel, "en")
+    assert screen.view is not None
+    assert screen.view.ask is not None
+    ask = screen.view.ask
+    told = {screen.words.brief(ask.foot), screen.words.say(ask.foot)}
+    (foot,) = (text for text in texts(screen) if text.text in told)
+    lowest = min(each.box.y for each in walk(screen) if isinstance(each, ChoiceButton))
+    assert 0 < lowest - foot.box.top <= scale.mm(3.0)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -104,8 +104,10 @@ def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
     columns = _columns(count, content, page.scale.portrait)
     rows = -(-count // columns)
     least = rows * page.scale.target * 1.05 + (rows - 1) * gap
-    room = _words(page, ask, content, least)
+    foot, room = _words(page, ask, content, least)
     tall = min(room.h, rows * page.scale.mm(40) + (rows - 1) * gap)
+    below = room.top - tall - page.scale.mm(FOOT_GAP_MM) - foot.h
+    page.text(page.line(ask.foot), foot._replace(y=below), _foot_style(page), page.shade.second)
     boxes = room.from_top(tall)[0].grid(columns, rows, gap)
     for box, choice in zip(boxes, ask.choices, strict=False):
         button = _choice(page, box, choice)
@@ -123,21 +125,26 @@ def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
     return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
 
 
-def _words(page: Page, ask: Choice, content: Box, least: float) -> Box:
-    """Title and line above, foot below; returns the room between, at least `least` high."""
+FOOT_GAP_MM = 2.0  # between the choices and what is said below them
+
+
+def _foot_style(page: Page) -> Style:
+    return Style(page.scale.label, page.scale.line)
+
+
+def _words(page: Page, ask: Choice, content: Box, least: float) -> tuple[Box, Box]:
+    """Title and line above; returns the foot's box and the room between, at least `least` high."""
     scale, shade = page.scale, page.shade
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
     line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
-    foot = page.line(ask.foot)
-    style = Style(scale.label, scale.line)
-    high = fit(foot, style, content.w, height(2, scale.line / CAPITAL)).height
-    below, rest = content.from_bottom(high, scale.mm(2))
-    page.text(foot, below, style, shade.second)
+    two_rows = height(2, scale.line / CAPITAL)
+    high = fit(page.line(ask.foot), _foot_style(page), content.w, two_rows).height
+    below, rest = content.from_bottom(high, scale.mm(FOOT_GAP_MM))
     most = max(0.0, min(content.h * 0.45, rest.h - least - scale.mm(2.5)))
     fitted, _ = column([title, line], content.w, most)
     top, rest = rest.from_top(sum(f.height for f in fitted) + scale.mm(1), scale.mm(2.5))
     page.column(top, [title, line], [shade.text, shade.text])
-    return rest
+    return below, rest
 
 
 def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
