@@ -89,7 +89,7 @@ def _divided(
     way to it, the last one first; where it would not be seen at all what stands beside it does.
     """
     scale = page.scale
-    ways = list(_ways(view)) if scale.near or scale.portrait else list(_by_reason(view))
+    ways = list(_ways(view) if scale.near else _by_reason(view, upright=scale.portrait))
     wanted = (LAY_TALL if scale.near else LAY_UPRIGHT) * scale.size[1]
     if not figure.lies or len(ways) == 1:
         return view, _cut(page, view, content, figure, say)
@@ -127,11 +127,18 @@ def tells_why(view: View) -> bool:
     return any(line.id.startswith(WHY) for line in view.lines)
 
 
-def _by_reason(view: View) -> Iterator[Way]:
-    """All of it, then with a step's reason for who stands before it, where one is told."""
+def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
+    """All of it, then with a step's reason for who stands before it, where one is told.
+
+    `upright` also without the last reminder.
+    """
     yield Way(view.lines)
-    if tells_why(view):
+    why = tells_why(view)
+    if why:
         yield Way(view.lines, near_why=True)
+    last = next((line for line in reversed(view.lines) if line.id in REMINDERS), None)
+    if upright and last is not None:
+        yield Way(tuple(line for line in view.lines if line is not last), near_why=why)
 
 
 def _ways(view: View) -> Iterator[Way]:

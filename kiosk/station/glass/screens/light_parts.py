@@ -8,7 +8,7 @@ from kiosk.run.show import View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import plates
 from kiosk.station.glass.screens.page import Page
-from kiosk.station.glass.type import CAPITAL, Block, breadth, column
+from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, breadth, column
 from kiosk.station.glass.widgets.figures import stack_size
 from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 
@@ -200,7 +200,8 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
     figure = scale.mm(LEAST_FIGURE_MM)
     roomy = content.h - tall - scale.size[1] * LAY_WANTED
     if least > roomy:  # narrower letters come before a lower drawing
-        least = _narrowed_height(blocks, content.w, least, roomy, ())
+        narrow = _least_height(blocks, content.w / NARROWEST)
+        least = max(narrow, roomy) if narrow < least * 0.95 else least
     if least > content.h - tall - figure:
         least = _narrowed_height(
             blocks, content.w, least, content.h - tall - figure, (0.97, 0.94, *LETTERS_KEEP)
