@@ -11,7 +11,7 @@ from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
 Placed = tuple[Box, str, str]  # a button's box, label and line
-INSET_MM = 1.6  # between a button's side and its words
+INSET_MM = 1.6  # between its side and its words
 
 
 def _fitted(
@@ -29,8 +29,7 @@ def _fitted(
         if share == 1:
             return blocks, fitted
         tries.append((share, blocks, fitted))
-    _, blocks, fitted = max(tries, key=lambda each: each[0])
-    return blocks, fitted
+    return max(tries, key=lambda each: each[0])[1:]
 
 
 ALIKE_KEEPS = 0.8  # of its least height, for the sake of a longer one beside it
@@ -39,8 +38,7 @@ ALIKE_KEEPS = 0.8  # of its least height, for the sake of a longer one beside it
 def alike(scale: Scale, buttons: Sequence[Placed], keeps: float = ALIKE_KEEPS) -> float:
     """Return how large the labels of buttons beside each other may be, px: the least of them.
 
-    A single character, as on a pad, is no measure; nor is a word that is far too long: no label
-    falls below what it `keeps` of its least height for it.
+    A single character is no measure; no label falls below what it `keeps` of its least height.
     """
     capitals = [inf]
     for box, label, line in buttons:
@@ -108,10 +106,9 @@ class PaperButton(Drawn):
 
     def _room(self) -> Box:
         """Where its words stand: beside the bar not on the inner frame."""
-        framed = SIDE_FRAME_MM + SIDE_LINE_MM + 0.7
-        return self.box.inset(
-            self.scale.mm(INSET_MM), self.scale.mm(framed if self.beside else 1.0)
-        )
+        framed = SIDE_FRAME_MM + SIDE_LINE_MM
+        wide, high = (framed + 0.9, framed + 0.7) if self.beside else (INSET_MM, 1.0)
+        return self.box.inset(self.scale.mm(wide), self.scale.mm(high))
 
     def _write(self, label: Colour, line: Colour) -> None:
         scale, room = self.scale, self._room()
