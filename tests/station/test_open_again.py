@@ -88,3 +88,20 @@ def test_a_press_that_opens_by_itself_is_not_called_again(bench: Bench, tmp_path
     bench.pass_time(40 * 60)
     assert after(heard) == []
     person.close()
+
+
+def test_a_start_in_a_hot_phase_is_heard_and_called_again(bench: Bench, tmp_path: Path) -> None:
+    """The press may be closed, whatever opens it: nobody need be looking at the screen."""
+    person = small(bench, tmp_path, BY_ITSELF)
+    person.to_heat()
+    person.restart("after a power cut")
+    heard: list[float] = []
+    began = bench.now
+    person.station.shell.cue = lambda cue: heard.append(bench.now - began)
+    bench.pass_time(400)
+    assert person.view.kind is Kind.OPEN_FIRST
+    assert [round(each) for each in heard] == pytest.approx([0, 180, 360], abs=2)
+    person.press()
+    bench.pass_time(400)
+    assert len(heard) == 3
+    person.close()

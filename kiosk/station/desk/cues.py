@@ -57,6 +57,7 @@ class Told:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
         self._called = 0  # how often for the press at hand
+        self._first_at: float | None = None  # since when it is to be opened first, after a stop
 
     def cues(self, shown: View, clock: float) -> Iterator[Cue]:
         """Yield what has become due, is over time, or still says OPEN at `clock`."""
@@ -67,10 +68,19 @@ class Told:
         if shown.kind in {Kind.OVER, Kind.UNASKED} and clock >= self._over_at:
             yield Cue.OVER
             self._over_at = clock + OVER_EVERY_SECONDS
+        if shown.kind is Kind.OPEN_FIRST:
+            if self._first_at is None:
+                self._first_at, self._called = clock, 0
+            yield from self._calls(1 + calls_to_open(clock - self._first_at))
+            return
+        self._first_at = None
         if shown.open_since is not None and BY_HAND in shown.open_lines:
-            called, self._called = self._called, calls_to_open(shown.open_since)
-            if self._called > called:
-                yield Cue.TIME_UP
+            yield from self._calls(calls_to_open(shown.open_since))
+
+    def _calls(self, called: int) -> Iterator[Cue]:
+        before, self._called = self._called, called
+        if called > before:
+            yield Cue.TIME_UP
 
 
 def cues_of(happened: Iterable[Event], press: Rehearsal) -> Iterator[Cue]:
