@@ -235,7 +235,7 @@ def stopped(state: State, event: e.Stopped) -> State:
 def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     """Return the ticket as its row is now: what goes on is pressed by that."""
     garment = event.row or replace(ticket.garment, digest=event.digest)
-    lies = ticket.lies_as
+    lies = ticket.was or ticket.garment
     other = (lies.number, lies.size, lies.set) != (garment.number, garment.size, garment.set)
     known = event.row is not None and job.spares  # an older record does not tell what it gives now
     without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()

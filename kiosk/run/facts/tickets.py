@@ -234,7 +234,7 @@ def number_there(plan: Plan, ticket: Ticket) -> bool:
 
 def called(ticket: Ticket) -> str:
     """Return what a garment is called: its number and its set, `7 home`, where it has one."""
-    own = ticket.lies_as
+    own = ticket.was or ticket.garment
     return called_as(own.number, own.line, own.set)
 
 

@@ -129,7 +129,7 @@ def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
     )
     if page.hides_garment:
         return shown
-    own = ticket.lies_as
+    own = ticket.was or ticket.garment
     return replace(
         shown,
         ribbon=drawn.ribbon,
@@ -182,7 +182,7 @@ def _aside(job: JobRun) -> tuple[Aside, ...]:
         Aside(t.id, called_as(own.number, own.line), t.stage, say(f"aside.{t.stage.name.lower()}"),
               own.set)
         for t in tickets
-        for own in [t.lies_as]
+        for own in [t.was or t.garment]
     )  # fmt: skip
 
 

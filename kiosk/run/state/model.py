@@ -105,11 +105,6 @@ class Ticket:
     was: Garment | None = None
 
     @property
-    def lies_as(self) -> Garment:
-        """The garment as somebody finds it."""
-        return self.was or self.garment
-
-    @property
     def used_up(self) -> bool:
         """Whether it had every final that it may have: one more is a supervisor's to allow."""
         return self.finals > self.represses
