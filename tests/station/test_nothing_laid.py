@@ -101,7 +101,9 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
     assert not job_of(person).done
     person.choose("Supervisor", *PIN, "Enter")
     bench.pass_time(1.0)
-    assert "1 garment to decide 52" in said(person)
+    assert "1 garment to decide #2" in said(person)  # as it lies there
+    person.choose("1 garment to decide", "Number #2")
+    assert "its row in the roster now says 52" in said(person)
     person.close()
     assert verify(person.log).ok
 
