@@ -22,6 +22,7 @@ from kiosk.report.sheets import Asked, build
 from kiosk.report.tables import tables_to_csv, to_text
 from kiosk.run.decide.job import RULINGS
 from kiosk.run.facts.checks import article_of
+from kiosk.run.state.defects import CAUSES, DEFECT_IDS
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import SetAside, Skipped, Stopped
 from kiosk.run.state.events_shift import (
@@ -34,7 +35,6 @@ from kiosk.run.state.events_shift import (
 )
 from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import Stage
-from kiosk.run.state.rules import CAUSES, DEFECT_IDS
 from kiosk.station.desk.shift.handing import NOTES
 from kiosk.station.desk.shift.supervisor import OVERRIDE_REASONS, REASONS
 from kiosk.station.desk.work.held import ASIDE_REASONS, SKIP_REASONS

@@ -9,8 +9,8 @@ from every_kind import IN, command_for
 
 from kiosk.run.decide.decide import COMMANDS, decide
 from kiosk.run.facts.questions import Kind
+from kiosk.run.state.defects import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.run.state.event import Refusal
-from kiosk.run.state.rules import CAUSES, DEFECTS, cause_word, defect_word
 from kiosk.words import Words
 from kiosk.words.speak import catalogue
 

@@ -8,9 +8,9 @@ from run_samples import HOT, Bench, bench_with, one_piece, plan_of
 from kiosk.plan.model import Place
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
+from kiosk.run.state.defects import CAUSES, DEFECTS, causes_of
 from kiosk.run.state.events import Finished
 from kiosk.run.state.model import Stage
-from kiosk.run.state.rules import CAUSES, DEFECTS, causes_of
 
 
 def at_inspection(numbers: tuple[str, ...] = ("12", "13", "14")) -> Bench:

@@ -12,6 +12,7 @@ from station_tree import walk
 
 from kiosk.catalog.model.house import FAMILIES
 from kiosk.plan.model import Phase
+from kiosk.run.facts.hands import seconds_missing
 from kiosk.run.facts.questions import Kind, question_at_hand
 from kiosk.run.show.parts import Ink
 from kiosk.run.state.event import Event
@@ -109,9 +110,14 @@ class Trainee:
             return
         until = self.session.press.waits_until(self.session.now)
         waits = 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
-        self.person.stage.pass_time(max(READS, waits, self.session.missing() + 0.1))
+        self.person.stage.pass_time(max(waits, self.reading))
         if self.session.spot == spot:
             self.person.choose("Nothing wrong here")
+
+    @property
+    def reading(self) -> float:
+        """So long a move stands at the least, in seconds."""
+        return max(READS, seconds_missing(self.session.press.state, self.session.now) + 0.1)
 
     def move_on(self) -> None:
         view, job = self.session.view(), self.session.press.state.job
@@ -122,7 +128,7 @@ class Trainee:
         elif view.kind is Kind.HEAT or view.bar.meaning is None or self.session.level == 0:
             self.person.stage.pass_time(0.5)
         else:
-            self.person.stage.pass_time(max(READS, self.session.missing() + 0.1))
+            self.person.stage.pass_time(self.reading)
             if self.session.asked is None:  # else a page came up meanwhile
                 self.person.press()
 

@@ -21,11 +21,11 @@ from kiosk.run.facts.peels import (
 )
 from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
+from kiosk.run.state.defects import CAUSES, DEFECT_IDS
 from kiosk.run.state.event import Decision, Now, Refusal, refuse
 from kiosk.run.state.events import Confirmed, Finished, NeverClosed, SetAside, Skipped, TakenBack
 from kiosk.run.state.events_station import Held
 from kiosk.run.state.model import JobRun, Stage, Ticket, Undo
-from kiosk.run.state.rules import CAUSES, DEFECT_IDS
 from kiosk.run.state.state import State
 
 RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})

@@ -39,10 +39,12 @@ if TYPE_CHECKING:
         ENDED, Confirm, Garment, Heat, JobRun, Seen, Stage, Ticket, Undo,
     )
     from kiosk.run.state.state import State
+    from kiosk.run.state.defects import (
+        CAUSES, DEFECTS, DEFECT_IDS, cause_word, causes_of, defect_word,
+    )
     from kiosk.run.state.rules import (
-        Batch, Met, CAUSES,
-        DEFECTS, DEFECT_IDS, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
-        Role, Rules, Scrapped, cause_word, causes_of, defect_word, rules_of, stations_called,
+        Batch, Met, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
+        Role, Rules, Scrapped, rules_of, stations_called,
     )
 
 __getattr__ = face(__name__)

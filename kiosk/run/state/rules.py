@@ -1,9 +1,9 @@
-"""What a shop asks for around a lot, what a person is asked to read, and what can be wrong."""
+"""What a shop asks for around a lot, what a person is asked to read, how each has the station."""
 
 from collections.abc import Iterable
 from enum import Enum
 
-from kiosk.catalog.base import Message, Value, as_recorded, dataclass, say
+from kiosk.catalog.base import Message, Value, dataclass, say
 from kiosk.catalog.model import Approver, Demand, Policy, Press
 from kiosk.run.state.event import Now
 
@@ -172,62 +172,6 @@ class Display:
 
 
 AS_THE_SHOP = Display()
-
-
-CAUSES = (
-    "laid_wrong",
-    "wrong_pull",
-    "peeled_early",
-    "peeled_late",
-    "sheet_forgotten",
-    "over_run",
-    "short_press",
-    "press_setting",
-    "fabric",
-    "material",
-    "not_known",
-)
-"""Ids of causes; `cause.<id>` is the word."""
-
-
-@dataclass(frozen=True, slots=True)
-class Defect:
-    """A class of defect, likeliest causes first (common practice, no source): `defect.<id>`."""
-
-    id: str
-    causes: tuple[str, ...]
-
-
-DEFECTS = (
-    Defect("lifted_edge", ("short_press", "peeled_early", "press_setting", "material")),
-    Defect("off_centre", ("laid_wrong",)),
-    Defect("wrong_piece", ("wrong_pull",)),
-    Defect("uneven_border", ("laid_wrong", "peeled_early")),
-    Defect("marks", ("sheet_forgotten", "press_setting", "over_run", "fabric")),
-    Defect("scorch", ("over_run", "press_setting", "fabric")),
-    Defect("dye_in_film", ("over_run", "press_setting", "fabric", "material")),
-    Defect("stretched", ("laid_wrong", "peeled_late", "fabric")),
-    Defect("wrong_size", ("wrong_pull",)),
-)
-"""All classes of defect, in the order in which they are offered."""
-
-DEFECT_IDS = frozenset(defect.id for defect in DEFECTS)
-
-
-def causes_of(defect: str) -> tuple[str, ...]:
-    """Return all causes for a defect, its likeliest first; all of them for an unknown one."""
-    likely = next((d.causes for d in DEFECTS if d.id == defect), ())
-    return (*likely, *(cause for cause in CAUSES if cause not in likely))
-
-
-def defect_word(defect: str) -> Message:
-    """Return the word of a class of defect."""
-    return as_recorded("defect", defect)
-
-
-def cause_word(cause: str) -> Message:
-    """Return the word of a cause."""
-    return as_recorded("cause", cause)
 
 
 @dataclass(frozen=True, slots=True)

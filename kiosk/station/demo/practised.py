@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from kiosk.run.facts import Kind, question_at_hand
+from kiosk.run.facts import Kind, question_at_hand, seconds_missing
 from kiosk.station.demo.hands import READS, Hands, NotShown
 from kiosk.station.demo.worker import Shot, Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
@@ -247,7 +247,7 @@ class PracticeDay:
 
     def works(self) -> float:
         """The seconds that the move at hand takes at the least."""
-        return max(READS, self.session.missing() + 0.1)
+        return max(READS, seconds_missing(self.session.press.state, self.session.now) + 0.1)
 
     def quiz(self) -> None:
         """One question right, the next one wrong, then the end."""

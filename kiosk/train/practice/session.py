@@ -8,7 +8,7 @@ from collections.abc import Callable
 from random import Random
 
 from kiosk.catalog.base import say
-from kiosk.run.facts import Kind, seconds_missing
+from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Confirm, Event, Now
 from kiosk.run.state import commands as c
@@ -41,12 +41,10 @@ class Session:
         self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
         self._dice = Random(f"{wish.operator}/{nth}/{wish.plan.recipe}")
-        alone = self.helped.levels() == {Level.OWN}
         self._looks = Looks(wish.plan, wish.garment, self._dice, length)
         wanted = Wanted(wish.plan, wish.garment, wish.name)
-        self.run = BenchRun(
-            wanted, planted(wanted, trainee.slips_before(wish.plan), nth, wish.operator)
-        )
+        slips = trainee.slips_before(wish.plan)
+        self.run = BenchRun(wanted, planted(wanted, slips, nth, wish.operator))
         self._named: set[Where] = set()
         self._reasoned: set[Where] = set()
         self._let_through: list[tuple[int, Came]] = []
@@ -55,7 +53,7 @@ class Session:
         self._since = real.clock  # when the move at hand came up, on the station's clock
         self._move: object = None
         self._then: c.Forward | None = None
-        confirm = Confirm.GROUPED if alone else Confirm.EACH
+        confirm = Confirm.GROUPED if self.helped.levels() == {Level.OWN} else Confirm.EACH
         self.press = rehearsal.Rehearsal(
             wish.plan, wish.garment, wish.operator, confirm, self._clock.now, wish.tolerance
         )
@@ -81,8 +79,6 @@ class Session:
         if level <= Level.GUIDED and not self.wish.still and shown.kind is Kind.HANDS:
             shown = coach.layer_by_layer(shown, self._clock.real - self._since)
         return coach.coached(shown, self.wish.plan.passes[where[0]].steps[where[1]], level)
-
-    # -- the bench ------------------------------------------------------------
 
     @property
     def spot(self) -> Spot | None:
@@ -131,10 +127,6 @@ class Session:
             self.helped.failed.add((put.passage, max(0, put.index)))
             self._let_through.append((put.index, came_of(self.run.wanted, put)))
 
-    def missing(self) -> float:
-        """Return the seconds that the move at hand still takes at the least."""
-        return seconds_missing(self.press.state, self.now)
-
     def tick(self, real: Now) -> tuple[Event, ...]:
         """Let time pass until `real`; what plays by itself goes on."""
         passed = max(0.0, real.clock - self._clock.real)
@@ -152,9 +144,7 @@ class Session:
 
     def act(self, command: c.Command) -> rehearsal.Answer:
         """Do what the work screen asks; return what happened, or why it is refused."""
-        if isinstance(command, c.Forward):
-            return self._forward(command)
-        return self._do(command)
+        return self._forward(command) if isinstance(command, c.Forward) else self._do(command)
 
     def answer(self, choice: int) -> tuple[Event, ...]:
         """Answer what is asked; a wrong answer is explained, and the step's help comes back."""
@@ -233,19 +223,22 @@ class Session:
 
     def _end(self) -> None:
         if not self._over:
-            self._over = True
-            run = self.run
-            self.helped.end(self._real, self._hands_seconds, run.false_alarms, run.found)
+            self._count(whole=True)
             self._tell_what_came()
 
     def leave(self) -> bool:
         """Stop before its end; return whether it counts, for something of its bench was told."""
         run = self.run
-        counts = not self._over and bool(run.found or run.false_alarms or run.through)
-        if counts:
-            self._over = self.ended = True
-            self.helped.end(self._real, 0.0, run.false_alarms, run.found, whole=False)
-        return counts
+        if self._over or not (run.found or run.false_alarms or run.through):
+            return False
+        self._count(whole=False)
+        self.ended = True
+        return True
+
+    def _count(self, whole: bool) -> None:
+        self._over, run = True, self.run
+        seconds = self._hands_seconds if whole else 0.0
+        self.helped.end(self._real, seconds, run.false_alarms, run.found, whole)
 
     def _tell_what_came(self) -> None:
         """Show the garment of the next slip that was let through; after the last one it is over."""
@@ -299,11 +292,11 @@ class Session:
 
     def _play(self) -> tuple[Event, ...]:
         """A step that is watched goes on by itself after a while."""
-        if self._clock.real - self._since < WATCH_SECONDS:
-            return ()
-        command = self.press.plays(self.now)
-        return () if command is None else self._do(command)[0]
+        soon = self._clock.real - self._since < WATCH_SECONDS
+        return self._do_if(None if soon else self.press.plays(self.now))
 
     def _set(self) -> tuple[Event, ...]:
-        command = self.press.sets()
+        return self._do_if(self.press.sets())
+
+    def _do_if(self, command: c.Command | None) -> tuple[Event, ...]:
         return () if command is None else self._do(command)[0]
