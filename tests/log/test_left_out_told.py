@@ -12,7 +12,7 @@ from log_station import Station, foreign, unsynced
 
 from kiosk.catalog.model.sheets import Peel
 from kiosk.log.facts.garments import counted
-from kiosk.log.facts.shifts import rows_of_jobs
+from kiosk.log.facts.shifts import begun, rows_of_jobs
 from kiosk.log.facts.tables import TABLES
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store import codec
@@ -87,6 +87,17 @@ def test_it_is_whole_and_is_told_anew_as_it_was_told(log: Path) -> None:
     foreign(log, "UPDATE mark SET version = 0")
     Recorder(Store.open(log, simulated=True)).store.close()
     assert told() == before
+
+
+def test_what_rows_had_nothing_for_is_told_by_facts_and_by_the_start_record(log: Path) -> None:
+    """A server has the record alone."""
+    lacking = (("3", ("number",)), ("6", ("number",)), ("9", ("number",)))
+    for _ in range(2):
+        with Store.read_only(log) as store:
+            told = begun(store, JOB)
+            assert told is not None
+            assert told.lacks == lacking
+        foreign(log, "UPDATE job SET begun = '{}'")
 
 
 def test_a_start_record_that_does_not_say_it_is_read_as_it_was_pressed() -> None:

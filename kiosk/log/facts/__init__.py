@@ -8,7 +8,8 @@ from kiosk import face
 
 if TYPE_CHECKING:
     from kiosk.log.facts.facts import (
-        Begun, Due, Facts, GarmentCount, Jump, Marked, Noted, Pulled, Sample, Shift, Stint, Tally,
+        Begun, Due, Facts, GarmentCount, Jump, Marked, Noted, Pulled, Sample, Shift, Spoiled,
+        Stint, Tally,
     )
     from kiosk.log.facts.garments import FINISHED, RESULT, TicketRow
     from kiosk.log.facts.garment_story import Checked, Heated, Story, lines_of, story

@@ -32,7 +32,10 @@ class Stint(NamedTuple):
 
 
 class Begun(NamedTuple):
-    """What the start record of a job says; `whole` garments are shared by several stations."""
+    """What the start record of a job says; `whole` garments are shared by several stations.
+
+    `lacks` has the roster lines that had nothing for some elements, with these.
+    """
 
     plan: Plan
     rules: Rules = NO_RULES
@@ -41,6 +44,7 @@ class Begun(NamedTuple):
     due: str = ""
     lots: tuple[tuple[str, str], ...] = ()
     whole: int = 0
+    lacks: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 class Tally(NamedTuple):
@@ -128,14 +132,13 @@ class Spoiled(NamedTuple):
     """A garment that was scrapped in the shifts read.
 
     `passes` are those it was in, each with the last step at which the press closed on it, 0 for
-    none: what was laid before that step is used up. It `lacks` these elements.
+    none: what was laid before that step is used up.
     """
 
     job: str
     line: str
     number: str
     passes: tuple[tuple[int, int], ...]
-    lacks: tuple[str, ...] = ()
 
 
 class Pulled(NamedTuple):

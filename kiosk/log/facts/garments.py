@@ -7,21 +7,10 @@ from operator import itemgetter
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import dataclass, say
-from kiosk.log.facts.facts import Begun, GarmentCount, Marked, Sample, Shift, Spoiled
-from kiosk.log.facts.tables import Op, Reading, Source, insert
+from kiosk.log.facts.facts import GarmentCount, Marked, Sample, Shift, Spoiled
+from kiosk.log.facts.tables import Op, Source, insert
 from kiosk.log.store.errors import Damaged
-from kiosk.run.state import (
-    Event,
-    Finished,
-    JobRun,
-    JobStarted,
-    Ruled,
-    Seen,
-    Stage,
-    State,
-    TakenBack,
-    Ticket,
-)
+from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
 RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
 NO_TICKETS: Mapping[str, Ticket] = {}
@@ -244,28 +233,6 @@ def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[An
 def _spoiled(garment: tuple[str, str, int, str], passes: tuple[tuple[int, int], ...]) -> Spoiled:
     job, line, _, number = garment
     return Spoiled(job, line, number, passes)
-
-
-def with_lacks(
-    store: Source, spoiled: tuple[Spoiled, ...], begun: Mapping[str, Begun]
-) -> Reading[tuple[Spoiled, ...]]:
-    """Return what was scrapped, each with what its roster row had nothing for when its job began.
-
-    The start record says that; of a batch that came later it is not looked up.
-    """
-    jobs = {each.job: begun[each.job].seq for each in spoiled if each.job in begun}
-    if not jobs:
-        return spoiled
-    asked = {job: store.events(seq, seq) for job, seq in jobs.items()}
-    yield
-    lacks = {
-        (job, garment.line): garment.lacks
-        for job, events in asked.items()
-        for _, event in events
-        if isinstance(event, JobStarted)
-        for garment in event.garments
-    }
-    return tuple(s._replace(lacks=lacks.get((s.job, s.line), ())) for s in spoiled)
 
 
 def _marked(garment: tuple[str, str, int, str], passes: tuple[tuple[int, str], ...]) -> Marked:

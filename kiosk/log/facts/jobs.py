@@ -27,7 +27,8 @@ def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
 def start_told(seq: int, event: e.JobStarted) -> Begun:
     """Return what reports read of a start record."""
     asked = event.accepted_questions
-    return Begun(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole)
+    lacks = tuple((each.line, each.lacks) for each in event.garments if each.lacks)
+    return Begun(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole, lacks)
 
 
 def _job_unbegun(event: station.JobUnbegun, here: Here) -> Iterator[Op]:

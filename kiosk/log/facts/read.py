@@ -24,9 +24,9 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments, with_lacks
+from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments
 from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
-from kiosk.log.facts.tables import Reading, Source, abreast
+from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
 from kiosk.log.store import Recorded, Store, codec
 from kiosk.log.store.rows import decoded
@@ -97,19 +97,13 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         "due": starmap(Due, store.rows(DUE)),
         **of_garments(store, wanted),
     })  # fmt: skip
-    late: Mapping[str, Any] = yield from abreast(  # events by number: one statement
-        {
-            "checks": _checks(store, checks),
-            "spoiled": with_lacks(store, told["spoiled"], told["jobs"]),
-        }
-    )
-    told |= late
     read = Facts(
         station=station or store.name,
         record=_record(store, wanted, chain.from_iterable(jumps)),
         simulated=_simulated(first),
         shifts=tuple(wanted),
         stints=found.stints,
+        checks=(yield from _checks(store, checks)),
         ordered_seconds=found.ordered_seconds,
         **told,
     )

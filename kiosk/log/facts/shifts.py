@@ -117,7 +117,7 @@ def _begun(told: str) -> Begun:
 
 
 def _of_record(rows: Iterable[Any]) -> Begun | None:
-    """By the record itself, without its garments: they may be many."""
+    """By the record itself; its garments may be many, those that lack nothing are not read."""
     for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
@@ -128,7 +128,12 @@ def _of_record(rows: Iterable[Any]) -> Begun | None:
 @lru_cache(maxsize=32)
 def _started(kind: str, version: int, payload: str) -> Event:
     """What a start record says but for its moment: stations of a shop have jobs in common."""
-    return codec.decode_without(codec.Row(kind, version, "", 0.0, 0.0, payload), "garments")
+    row = codec.Row(kind, version, "", 0.0, 0.0, payload)
+    return codec.decode_some(row, "garments", _lacking)
+
+
+def _lacking(garment: Any) -> bool:
+    return isinstance(garment, dict) and bool(garment.get("lacks"))
 
 
 TICKETS = """SELECT job, ticket, line, passage, copy, number, size, panel, stage, finals, represses,

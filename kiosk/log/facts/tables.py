@@ -14,7 +14,7 @@ from zlib import crc32
 from kiosk.log.store import Head, Recorded, Store, codec
 from kiosk.run.state import Event
 
-VERSION = 9
+VERSION = 10
 """Raise it with every change of what is put down: the tables are then made again."""
 
 

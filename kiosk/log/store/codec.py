@@ -83,11 +83,11 @@ def decode(row: Row) -> Event:
     Raises FromNewer for what only a newer program writes, Unreadable for anything else
     that is not an event.
     """
-    return decode_without(row)
+    return decode_some(row)
 
 
-def decode_without(row: Row, field: str = "") -> Event:
-    """Return the event of `row` with an empty list in the place of one that may be long."""
+def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool) -> Event:
+    """Return the event of `row`, of a list that may be long only what is `wanted` of its JSON."""
     kind, version, boot, clock, wall, text = row
     today = lift.version_of(kind)
     if kind not in KINDS or version > today:
@@ -97,7 +97,7 @@ def decode_without(row: Row, field: str = "") -> Event:
         if end != len(text):
             raise ValueError(f"more than an object: {text[end:]}")
         if field:
-            payload[field] = []
+            payload[field] = [each for each in payload[field] if wanted(each)]
         if version != today:
             payload = lift.lift(kind, version, payload)
         payload["at"] = Now(boot, clock, wall)

@@ -5,7 +5,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.log.facts import Begun
+from kiosk.log.facts import Begun, Spoiled
 from kiosk.plan.model import HOT_PHASES, LAYING, Phase, Piece, Plan
 from kiosk.plan.phrases import element_word
 from kiosk.report.content import EMPTY, BarChart, Section, Table, Topic, head, row, some
@@ -203,20 +203,25 @@ def spoiled(period: Period) -> Counter[Part]:
     counts: Counter[Part] = Counter()
     for facts in period.logs:
         for garment in facts.spoiled:
-            for piece in _used(facts.jobs.get(garment.job), garment.passes):
-                if piece.element in garment.lacks:
-                    continue
+            for piece in _used(facts.jobs.get(garment.job), garment):
                 of_number = piece.element == "number"
                 for character in garment.number if of_number else ("",):
                     counts[Part(piece.material, piece.colour, piece.element, character)] += 1
     return counts
 
 
-def _used(begun: Begun | None, passes: Iterable[tuple[int, int]]) -> Iterator[Piece]:
-    """What was laid before the last closing of each pass."""
-    for passage, pressed in passes:
-        if begun is not None and 0 <= passage < len(begun.plan.passes):
-            yield from _named_in(begun.plan, passage, LAYING, pressed)
+def _used(begun: Begun | None, garment: Spoiled) -> Iterator[Piece]:
+    """What was laid before the last closing of each pass, as far as its roster row had it.
+
+    Of a batch that came later the row is not looked up.
+    """
+    if begun is None:
+        return
+    lacks = dict(begun.lacks).get(garment.line, ())
+    for passage, pressed in garment.passes:
+        if 0 <= passage < len(begun.plan.passes):
+            laid = _named_in(begun.plan, passage, LAYING, pressed)
+            yield from (piece for piece in laid if piece.element not in lacks)
 
 
 def garments(period: Period) -> int:
