@@ -78,6 +78,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
         joined = sent_events(connection, second.log, generation=2)
         assert joined == events_of(second.log)[-len(joined) :]
         assert len(events_of(second.log)) - len(joined) < shared
+    all_sent(first)
     holds_all(postgres, first.log, SHOP)
 
 
