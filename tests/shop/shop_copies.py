@@ -69,6 +69,18 @@ def all_sent(press: Press) -> None:
     press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
 
 
+def copied_between(both: Tablets, role: str = "north") -> tuple[Press, Press]:
+    """A tablet that has pressed 21 to 23, all sent, and its copy of when it had 21 and 22."""
+    first, copied = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    start = copied(role)
+    first.press(1)
+    all_sent(first)
+    return first, start()
+
+
 def stopped(press: Press) -> str:
     """What it says once it calls no garment any more."""
     press.until(lambda: press.kind is Kind.LOT)

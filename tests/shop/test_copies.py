@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from shop_copies import EVERY, Tablets, all_sent, both, database, decide, in_order, stopped
+from shop_copies import (
+    EVERY,
+    Tablets,
+    all_sent,
+    both,
+    copied_between,
+    database,
+    decide,
+    in_order,
+    stopped,
+)
 from shop_plans import holds
 from shop_server import Postgres, events_of, holds_all, sent_events
 
@@ -16,14 +26,7 @@ SHOP = "copies"
 def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it(
     both: Tablets, postgres: Postgres
 ) -> None:
-    first, copied = both
-    first.begin()
-    first.press(2)
-    all_sent(first)
-    start = copied()
-    first.press(1)
-    all_sent(first)
-    second = start()
+    first, second = copied_between(both)
     assert "This job is also at a copy of this tablet" in stopped(second)
     assert "Pressed at a copy of this tablet: 23" in second.said()  # not what both have: 21, 22
     assert "Pressed here: 21, 22" in second.said()
@@ -48,14 +51,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     both: Tablets, postgres: Postgres
 ) -> None:
     """Also where the first is switched off meanwhile: the claim that was ended is not its again."""
-    first, copied = both
-    first.begin()
-    first.press(2)
-    all_sent(first)
-    start = copied()
-    first.press(1)
-    all_sent(first)
-    second = start()
+    first, second = copied_between(both)
     stopped(second)
     second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
     first.close()

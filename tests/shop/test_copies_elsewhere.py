@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shop_copies import Tablets, all_sent, both, database, decide, stopped, tablets
+from shop_copies import Tablets, all_sent, both, copied_between, database, decide, stopped, tablets
 from shop_plans import holds
 from shop_press import until
 from shop_server import OWNER, Postgres
@@ -66,14 +66,8 @@ def test_at_a_server_that_was_not_updated_it_stops_as_well(
 ) -> None:
     """Which garments the other has pressed is told once the server is updated."""
     older = postgres.shop_before("017", "before_copies")
-    with tablets(tmp_path, postgres, older) as (first, copied):
-        first.begin()
-        first.press(2)
-        all_sent(first)
-        start = copied()
-        first.press(1)
-        all_sent(first)
-        second = start()
+    with tablets(tmp_path, postgres, older) as both_there:
+        first, second = copied_between(both_there)
         assert "Pressed at a copy of this tablet: none that is known" in stopped(second)
         assert "This job is also at a copy of this tablet" in stopped(first)
         with connect(postgres.at(OWNER, older)) as server:

@@ -87,16 +87,10 @@ def time_left(
             total += _wait(last) if last.place is Place.RACK else handling.NOTHING
         else:
             for index in passes:
-                total += _less(_pass(plan, index, garments[index]), spared.get(index))
+                spare = spared.get(index, handling.NOTHING)
+                total += _pass(plan, index, garments[index]).less(spare)
         before = passes[-1]
     return Left(total, min(past[run].cycles for run in ahead) if own else 0)
-
-
-def _less(span: handling.Span, spared: handling.Span | None) -> handling.Span:
-    if spared is None:
-        return span
-    low = max(0.0, span.low - spared.low)
-    return handling.Span(low, max(low, span.high - spared.high))
 
 
 def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spared:

@@ -32,6 +32,11 @@ class Span:
         """Return the seconds of hands of a pace from 0, quick, to 1, slow."""
         return self.low + pace * (self.high - self.low)
 
+    def less(self, other: Span) -> Span:
+        """Return what is left without `other`: nothing below 0, and slow is not before quick."""
+        low = max(0.0, self.low - other.low)
+        return Span(low, max(low, self.high - other.high))
+
     def times(self, count: int) -> Span:
         """Return the span of `count` of these one after the other."""
         return Span(self.low * count, self.high * count)

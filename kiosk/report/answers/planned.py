@@ -19,10 +19,8 @@ def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) 
     for each in rows:
         made[each.passes] += each.many * each.own
     spans = [_unit(plan, passes).times(many) for passes, many in made.items() if many]
-    whole = sum(spans, NOTHING)
-    less = sum(spared_by(plan, _spared(period, job, plan, made)).values(), NOTHING)
-    low = max(0.0, whole.low - less.low)
-    return Span(low, max(low, whole.high - less.high))
+    spared = spared_by(plan, _spared(period, job, plan, made))
+    return sum(spans, NOTHING).less(sum(spared.values(), NOTHING))
 
 
 def _spared(

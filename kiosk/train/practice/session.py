@@ -14,7 +14,6 @@ from kiosk.run.state import Confirm, Event, Now
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.train.practice import asking, coach, rehearsal
-from kiosk.train.practice.asking import Asked
 from kiosk.train.practice.bench import Bench, Spot, Wanted
 from kiosk.train.practice.coach import Helped, Where
 from kiosk.train.practice.levels import Level, Trainee
@@ -36,7 +35,7 @@ class Session:
         nth = len(trainee.garments)
         self.wish = wish
         self.helped = Helped(wish.plan, wish.operator, trainee, wish.alone, note)
-        self.asked: Asked | None = None
+        self.asked: asking.Asked | None = None
         self.ended = False
         self._clock = rehearsal.practice_clock(wish.pace, real, nth)
         self._real = real
@@ -108,7 +107,7 @@ class Session:
         spot = self.spot
         if spot is not None and self.press.kind(self.now) is Kind.SETTING:
             self._pass_over(spot)
-            return self._set(), None
+            return self._do_if(self.press.sets()), None
         meaning = self.press.meaning(self.now)
         return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
 
@@ -161,7 +160,7 @@ class Session:
         self.asked = asking.explain(asked, self.wish.plan.passes[where[0]])
         return ()
 
-    def _judge(self, asked: Asked, passage: int, right: bool) -> None:
+    def _judge(self, asked: asking.Asked, passage: int, right: bool) -> None:
         if asked.why:
             self._reasoned.add((passage, asked.index))
             if right:
@@ -177,7 +176,7 @@ class Session:
         """What the answer held up goes on: the setting is read, or the bar that was pressed."""
         then, self._then = self._then, None
         if self.press.kind(self.now) is Kind.SETTING:
-            return self._set()
+            return self._do_if(self.press.sets())
         if then is not None:
             return self._forward(then)[0]
         self._look_ahead()
@@ -266,7 +265,7 @@ class Session:
             return
         self.asked = self._ask_why(at) or self._look(at, When.BEFORE)
 
-    def _look(self, at: rehearsal.AtHand, when: When) -> Asked | None:
+    def _look(self, at: rehearsal.AtHand, when: When) -> asking.Asked | None:
         """Return what the look asks that is due now, once; without help the bench is looked at."""
         p, setting = at.ticket.passage, when is When.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
@@ -278,7 +277,7 @@ class Session:
             return None
         return asking.ask_look(look, helps[-1])
 
-    def _ask_why(self, at: rehearsal.AtHand) -> Asked | None:
+    def _ask_why(self, at: rehearsal.AtHand) -> asking.Asked | None:
         """Ask for the reason of the move's next step that nobody has told this trainee."""
         p = at.ticket.passage
         for n in self.press.steps_of(at):
@@ -294,9 +293,6 @@ class Session:
         """A step that is watched goes on by itself after a while."""
         soon = self._clock.real - self._since < WATCH_SECONDS
         return self._do_if(None if soon else self.press.plays(self.now))
-
-    def _set(self) -> tuple[Event, ...]:
-        return self._do_if(self.press.sets())
 
     def _do_if(self, command: c.Command | None) -> tuple[Event, ...]:
         return () if command is None else self._do(command)[0]
