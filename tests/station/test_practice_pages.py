@@ -74,13 +74,16 @@ class Trainee:
         """Do what practice asks, rightly, until the garment ends."""
         while self.page is Page.PRACTISE:
             self.look()
-            asked = self.session.asked
-            if asked is not None:
-                self.person.choose(self.person.station.words.say(asked.choices[asked.right]))
-            elif self.session.spot is not None:
-                self.at_bench()
-            else:
-                self.move_on()
+            self.one_move()
+
+    def one_move(self) -> None:
+        asked = self.session.asked
+        if asked is not None:
+            self.person.choose(self.person.station.words.say(asked.choices[asked.right]))
+        elif self.session.spot is not None:
+            self.at_bench()
+        else:
+            self.move_on()
 
     def until_a_slip(self) -> None:
         """Garments until a slip was put on one, and found."""
@@ -286,6 +289,32 @@ def test_a_garment_of_which_something_was_told_counts_when_it_is_left(
     assert isinstance(made, GarmentPractised)
     assert not made.clean
     assert "Another garment comes next" in trainee.person.texts()
+
+
+def test_a_restart_in_the_middle_of_a_garment_is_no_second_look_at_its_bench(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Else the tablet could be turned off once its slips are known, and they be found again."""
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "On my own")
+    while not trainee.session.run.put:
+        trainee.garment()
+        trainee.choose("Once more")
+    before = len(of_practice(trainee, GarmentPractised))
+    while not trainee.session.run.found:
+        trainee.one_move()
+    number = trainee.session.wish.garment.number
+    trainee.person.restart("another boot")
+    trainee.choose("Practice", "TR", TITLE, "On my own")
+    *_, left = of_practice(trainee, GarmentPractised)
+    assert isinstance(left, GarmentPractised)
+    assert len(of_practice(trainee, GarmentPractised)) == before + 1
+    assert not left.clean
+    assert trainee.session.wish.garment.number != number
+    assert "The garment before was left half done" in trainee.person.texts()
+    trainee.garment()
+    trainee.choose("Once more")
+    assert len(of_practice(trainee, GarmentPractised)) == before + 2  # once
 
 
 def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_path: Path) -> None:

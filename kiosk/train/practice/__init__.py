@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from kiosk.train.practice.bench import (
         AROUND, CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET, Bench, Cut, Lain, Ticket,
     )
-    from kiosk.train.practice.asking import Asked, step_name
+    from kiosk.train.practice.asking import Asked, step_name, thing_name
+    from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
         criteria, curve, fading, is_ready, shown_of, slips_told, timed, with_help,
     )

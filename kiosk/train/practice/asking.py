@@ -1,10 +1,11 @@
-"""What practice asks in the middle of a garment, what is read after; what steps are called."""
+"""What practice asks in the middle of a garment, what is read after; names of steps and things."""
 
 from dataclasses import replace
 from random import Random
 
 from kiosk.catalog.base import Message, dataclass, say
 from kiosk.plan.model import Pass, Phase
+from kiosk.train.practice.bench import AROUND
 from kiosk.train.practice.levels import Level
 from kiosk.train.practice.looks import Came, Look
 
@@ -133,3 +134,12 @@ def step_name(passage: Pass, index: int) -> Message:
     if not any(each.phase is Phase.TACK for each in passage.steps):
         return say("practice.step.lay")
     return say("practice.step.lay_single") if tacked else say("practice.step.lay_layer", layer=1)
+
+
+def thing_name(thing: str) -> Message:
+    """Return what a thing on the bench is called; the figures of a number by their place."""
+    element, _, nth = thing.partition(".")
+    if nth:
+        return say("practice.thing.figure", nth=int(nth) + 1)
+    known = element in AROUND or element in ("name", "number")
+    return say(f"practice.thing.{element}") if known else say("practice.thing.piece", piece=element)

@@ -175,3 +175,9 @@ class Helped:
         own = self.levels() == {Level.OWN}
         took, clean = round(seconds, 1), whole and self.clean
         self.note(GarmentPractised(at, self.operator, made, took, own, clean, alarms, found))
+
+
+def end_half_done(at: Now, operator: str, trainee: Trainee) -> GarmentPractised | None:
+    """Return the end of the garment in whose middle the station stopped, None where none was."""
+    left = tuple(sorted(trainee.half_done))
+    return GarmentPractised(at, operator, left, 0.0, own=False, clean=False) if left else None

@@ -63,7 +63,8 @@ class Trainee:
     by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers. Of slips
     only those of the bench count: beside words, reading is enough to find them. `boxes` say by
     kind of question how often in a row it was answered right, `wrong_at` when (wall) one was
-    answered wrong for the last time.
+    answered wrong for the last time. `half_done` are the families of a garment that told something
+    of its bench and has no end: the station stopped in the middle of it.
     """
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
@@ -75,6 +76,7 @@ class Trainee:
     boxes: Mapping[str, int] = field(default_factory=dict)
     wrong_at: float = -inf
     asked: frozenset[str] = frozenset()
+    half_done: frozenset[str] = frozenset()
 
     def level(self, family: str, step: str) -> Level:
         """Return how much help a step gets now."""
@@ -132,7 +134,8 @@ def _slip(trainee: Trainee, event: e.SlipShown) -> Trainee:
             count.caught + event.caught, count.missed + (not event.caught), event.caught
         )
     found = _with_last(trainee.found, event.families, event.caught)
-    return replace(trainee, slips=counts, found=found)
+    half_done = trainee.half_done.union(event.families)
+    return replace(trainee, slips=counts, found=found, half_done=half_done)
 
 
 def _with_last(
@@ -146,7 +149,7 @@ def _with_last(
 def _garment(trainee: Trainee, event: e.GarmentPractised) -> Trainee:
     slips = event.false_alarms, event.found
     made = Practised(event.families, event.seconds, event.own, event.clean, event.at.wall, *slips)
-    return replace(trainee, garments=(*trainee.garments, made))
+    return replace(trainee, garments=(*trainee.garments, made), half_done=frozenset())
 
 
 def _quiz(trainee: Trainee, event: e.QuizAnswered) -> Trainee:

@@ -16,7 +16,18 @@ from kiosk.station.desk.jobs.library import NO_FOLDER, Offer
 from kiosk.station.desk.notices import READING_SECONDS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.side_files import PracticeRecord
-from kiosk.train.practice import AROUND, NEW, Came, Length, Pace, Session, Trainee, Wish, is_ready
+from kiosk.train.practice import (
+    NEW,
+    Came,
+    Length,
+    Pace,
+    Session,
+    Trainee,
+    Wish,
+    end_half_done,
+    is_ready,
+    thing_name,
+)
 from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words
 
@@ -29,15 +40,6 @@ QUIZ_PAUSE = 600.0  # seconds from a wrong answer to the next quiz
 def ruler(words: Words) -> Length:
     """Return how lengths are written in the units that are worn."""
     return lambda inches: words.length(inches, words.metric)
-
-
-def thing_word(thing: str) -> Message:
-    """Return what a thing on the bench is called; the figures of a number by their place."""
-    element, _, nth = thing.partition(".")
-    if nth:
-        return say("practice.thing.figure", nth=int(nth) + 1)
-    known = element in AROUND or element in ("name", "number")
-    return say(f"practice.thing.{element}") if known else say("practice.thing.piece", piece=element)
 
 
 class Practice:
@@ -120,6 +122,7 @@ class Practice:
         if self.offer is None or self.offer.plan is None:
             return
         self.alone = alone
+        self._end_half_done()
         nth = len(self.trainee.garments)
         garment = Garment("1", NUMBERS[nth % len(NUMBERS)], SIZE, "practice")
         plan = self.offer.plan
@@ -129,6 +132,13 @@ class Practice:
         length = ruler(words)
         self.session = Session(wish, self.trainee, self.shell.now(), self.record.note, length)
         self.go(Page.PRACTISE)
+
+    def _end_half_done(self) -> None:
+        """Count the garment in whose middle the station stopped, as one that was left."""
+        left = end_half_done(self.shell.now(), self.operator, self.trainee)
+        if left is not None:
+            self.record.note(left)
+            self.shell.say(say("practice.left_before"), seconds=READING_SECONDS)
 
     def notices(self, now: Now) -> tuple[Message, ...]:
         """Return what stands over every page of practice: not recorded, then the station's own."""
@@ -203,15 +213,13 @@ class Practice:
         if self.session is None:
             return
         asked = self.session.asked
-        slip = asked is not None and asked.look is not None and asked.look.slip is not None
+        look = None if asked is None else asked.look
         right = asked is not None and choice == asked.right
         self._hear(self.session.answer(choice))
-        if right and slip and self.session.asked is None:
-            came = None if asked is None or asked.look is None else asked.look.came
-            if came is not None:
-                self._caught(came)
-        elif not right:
+        if not right:
             self.shell.cue(Cue.REFUSED)
+        elif look is not None and look.slip and look.came and self.session.asked is None:
+            self._caught(look.came)
 
     def _caught(self, came: Came) -> None:
         """Say what a slip that was found would have come to."""
@@ -231,7 +239,7 @@ class Practice:
         if came is not None:
             self._caught(came)
         else:
-            self.shell.say(say("practice.noted", thing=thing_word(thing)))
+            self.shell.say(say("practice.noted", thing=thing_name(thing)))
 
     def go_on_at_bench(self) -> None:
         """Go on: nothing is wrong here, or nothing was seen."""

@@ -7,10 +7,10 @@ from kiosk.catalog.model import FAMILIES
 from kiosk.plan.group import plan_families
 from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
-from kiosk.station.desk.learn.practice import Practice, thing_word
+from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.progress import ask_buttons, open_lines
 from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
-from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name
+from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name, thing_name
 from kiosk.words import Words
 from kiosk.words.speak import fraction
 
@@ -145,7 +145,7 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
     marked = practice.marked
     stop = Button(words("practice.stop"), desk.of(Practice).stop)
     right = Button(words("practice.bench.right"), lambda: practice.mark(""))
-    wrong = words("practice.bench.wrong", thing=words.say(thing_word(marked))) if marked else ""
+    wrong = words("practice.bench.wrong", thing=words.say(thing_name(marked))) if marked else ""
     title = words("practice.bench", number=number, size=size)
     go_on = words("practice.bench.go_on" if lies.clock is None else "practice.bench.peel")
     return Sheet(
