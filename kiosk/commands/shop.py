@@ -10,7 +10,7 @@ from socket import gethostname
 from typing import TYPE_CHECKING
 
 import kiosk
-from kiosk.catalog.base import Message
+from kiosk.catalog.base import Message, why_of
 from kiosk.catalog.model import Database
 from kiosk.catalog.read import read_catalog
 from kiosk.commands import DONE, FAULTS, USAGE
@@ -81,7 +81,12 @@ def _board(asked: Namespace, words: Words) -> int:
         print(words("command.board.no_server"), file=sys.stderr)
         return USAGE
     file = asked.token_file or default_log().with_name("board.token")
-    door = Door("" if is_here(asked.host) else token_at(file))
+    try:
+        door = Door("" if is_here(asked.host) else token_at(file))
+    except (OSError, ValueError) as error:
+        told = words("command.board.no_token", path=str(file), why=why_of(error))
+        print(told, file=sys.stderr)
+        return FAULTS
 
     def show(place: Place) -> int:
         with place.records():  # what cannot be read at all is said before anything is served

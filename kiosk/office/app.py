@@ -2,12 +2,11 @@
 
 import asyncio
 import hmac
-import os
 import secrets
 import socket
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
@@ -23,7 +22,7 @@ from starlette.responses import FileResponse, HTMLResponse, RedirectResponse, Re
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from kiosk.catalog.base import OWNERS_ALONE, say
+from kiosk.catalog.base import OWNERS_ALONE, say, write_whole
 from kiosk.office.follow import Board, Place
 from kiosk.office.live import Live
 from kiosk.office.pages import Maker, across, garment, jobs, order, shift, told
@@ -54,15 +53,17 @@ HEADERS = {
 
 
 def token_at(path: Path) -> str:
-    """Return the token that stands in a file; a new one, readable by its owner alone, if none."""
-    try:
-        return path.read_text("ascii").strip()
-    except FileNotFoundError:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        token = secrets.token_urlsafe(32)
-        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNERS_ALONE), "w") as f:
-            f.write(f"{token}\n")
-        return token
+    """Return the token that stands in a file; a new one, readable by its owner alone, if none.
+
+    An empty file has none: the board would be open to everybody. Raises OSError, ValueError.
+    """
+    with suppress(FileNotFoundError):
+        if token := path.read_text("ascii").strip():
+            return token
+    path.parent.mkdir(parents=True, exist_ok=True)
+    token = secrets.token_urlsafe(32)
+    write_whole(path, f"{token}\n".encode(), OWNERS_ALONE)
+    return token
 
 
 @dataclass(frozen=True)

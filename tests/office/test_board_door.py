@@ -7,8 +7,10 @@ import subprocess
 from html import unescape
 from pathlib import Path
 
+import pytest
 from board_stage import PAGES, Board, served
 from command_line import kiosk
+from log_damage import no_file_grows_beyond
 from shop_folders import NAMES, write_shop
 from shop_server import Postgres
 
@@ -64,6 +66,33 @@ def test_a_token_is_long_random_and_its_owners_alone(tmp_path: Path) -> None:
     assert one != other
     assert token_at(tmp_path / "a" / "token") == one
     assert (tmp_path / "a" / "token").stat().st_mode & 0o777 == 0o600
+
+
+def test_where_no_token_can_be_kept_no_board_is_served(tmp_path: Path) -> None:
+    log, file = tmp_path / "log.sqlite3", tmp_path / "token"
+    assert kiosk("simulate", *write_shop(tmp_path), "--log", str(log)).code == 0
+    board = ("board", "--log", str(log), "--host", "0.0.0.0", "--port", "0", "--token-file")
+    file.mkdir()
+    told = kiosk(*board, str(file))
+    assert told.code == 1
+    assert told.err == (
+        f"The board's token cannot be kept in {file} (Is a directory). "
+        "Delete what is there, or name another place: --token-file\n"
+    )
+    file.rmdir()
+    file.write_bytes("clé".encode())
+    assert kiosk(*board, str(file)).code == 1
+
+
+def test_a_file_without_a_token_opens_the_board_to_nobody(tmp_path: Path) -> None:
+    """A full disk or a power cut leaves the like: such a board let everybody in."""
+    file = tmp_path / "token"
+    file.write_text("\n")
+    assert len(token_at(file)) >= 43
+    file.unlink()
+    with no_file_grows_beyond(0), pytest.raises(OSError, match="File too large"):
+        token_at(file)
+    assert not list(tmp_path.iterdir())
 
 
 def linked(page: str) -> set[str]:

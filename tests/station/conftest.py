@@ -23,8 +23,8 @@ os.environ["LP_NUM_THREADS"] = "0"  # a software renderer's own threads: the tes
 os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kivy-home-")
 prepare(window=(1920, 1920), fingers=False)  # the offscreen surface cannot grow later
 
-# The views of the run room's tests are what the screens draw here.
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "run"))
+# The views of the run room's tests are what the screens draw here; the log's damage disks.
+sys.path[:0] = [str(Path(__file__).resolve().parents[1] / room) for room in ("run", "log")]
 
 
 @pytest.fixture(scope="session")

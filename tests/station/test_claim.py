@@ -9,11 +9,20 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
+from log_damage import no_file_grows_beyond
 
 from kiosk.log.store.store import Store
 from kiosk.run.state.event import Now
 from kiosk.run.state.events_station import Held
-from kiosk.station.desk.jobs.claims import NAME, Claimant, claim, holder, release, take_over
+from kiosk.station.desk.jobs.claims import (
+    NAME,
+    CannotClaim,
+    Claimant,
+    claim,
+    holder,
+    release,
+    take_over,
+)
 
 WALL = 1.77e9
 
@@ -107,6 +116,16 @@ def test_a_claim_of_an_older_program_goes_by_its_name(
         station(stack, tmp_path / "log").owns(claim(job, station(stack, tmp_path / "l2"), WALL))
         is ours
     )
+
+
+def test_a_claim_that_a_full_disk_takes_half_is_nobodys(
+    stack: ExitStack, tmp_path: Path, job: Path
+) -> None:
+    one = station(stack, tmp_path / "log")
+    with no_file_grows_beyond(8), pytest.raises(CannotClaim, match=r"^File too large$"):
+        claim(job, one, WALL)
+    assert holder(job) is None
+    assert one.owns(claim(job, one, WALL))
 
 
 @pytest.mark.parametrize("head", ["", "7", "x" * 100, "99999999:00000000", None, [], 7])

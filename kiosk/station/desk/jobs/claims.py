@@ -9,7 +9,7 @@ import os
 from dataclasses import asdict
 from pathlib import Path
 
-from kiosk.catalog.base import dataclass, read_side_file, shown
+from kiosk.catalog.base import dataclass, read_side_file, shown, why_of
 from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.station.desk.desk import Desk
 
@@ -77,11 +77,16 @@ def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) ->
     except FileExistsError:
         return holder(folder) or Claim(NOBODY_KNOWN, wall)
     except OSError as problem:
-        raise CannotClaim(str(problem)) from problem
-    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        json.dump(asdict(ours), file)
-        file.flush()
-        os.fsync(file.fileno())
+        raise CannotClaim(why_of(problem)) from problem
+    try:
+        with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+            json.dump(asdict(ours), file)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as problem:
+        with contextlib.suppress(OSError):
+            path.unlink()  # what is half written would be somebody's for good
+        raise CannotClaim(why_of(problem)) from problem
     return ours
 
 
@@ -116,7 +121,7 @@ def take_over(folder: Path, station: Claimant, wall: float, shared: bool = False
     try:
         (folder / NAME).unlink(missing_ok=True)
     except OSError as problem:
-        raise CannotClaim(str(problem)) from problem
+        raise CannotClaim(why_of(problem)) from problem
     return claim(folder, station, wall, shared)
 
 
