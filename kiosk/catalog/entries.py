@@ -70,6 +70,9 @@ class Draft:
 
     def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or itself with what the checker says of that."""
+        choices = {q.path: q.options for q in self.entry.questions if q.form is asking.Form.CHOICE}
+        if said is not None and said not in choices.get(path, (said,)):
+            return self, (Fault("", 0, path, say("catalog.asked.choice"), said),)
         answers = {**self.answers, path: said}
         faults = refusals(self.kind, answers, self.scale)
         near = (path, path.rpartition(".")[0] or path)
@@ -167,8 +170,7 @@ def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
 
     One whose entry stands in its file by now was written as the program was stopped: put away.
     """
-    found = (_read(path) for path in matching(recipes, KEPT.format(kind="*", key="*")))
-    drafts = tuple(draft for draft in found if draft is not None)
+    drafts = tuple(filter(None, map(_read, matching(recipes, KEPT.format(kind="*", key="*")))))
     for draft in drafts:
         if is_known(draft.kind, draft.key, catalog):
             forget(recipes, draft)
@@ -182,11 +184,9 @@ def _read(path: Path) -> Draft | None:
         scale = Degrees(held["scale"])
     except (OSError, BrokenSideFile, KeyError, ValueError):
         return None
-    if kind not in asking.TABLES or not isinstance(answers, dict):
-        return None
-    if not all(each is None or isinstance(each, str) for each in answers.values()):
-        return None
-    return Draft(kind, key, scale, answers)
+    sound = kind in asking.TABLES and isinstance(answers, dict)
+    whole = sound and all(each is None or isinstance(each, str) for each in answers.values())
+    return Draft(kind, key, scale, answers) if whole else None
 
 
 def keep(recipes: Path, draft: Draft) -> None:

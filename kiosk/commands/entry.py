@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from kiosk.catalog import entries
-from kiosk.catalog.base import Fault, surely, why_of
+from kiosk.catalog.base import Fault, surely, why_of, without_accents
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.sheets import Form, Question
 from kiosk.commands import DONE, FAULTS, INTERRUPTED, USAGE
@@ -112,11 +112,14 @@ def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words)
 
 
 def _chosen(typed: str, named: Mapping[str, str]) -> str:
-    """The choice that a number, a word or its beginning stands for; anything else as typed."""
-    word, options = typed.strip().casefold(), list(named.values())
+    """The choice that a number, a word of it or its beginning stands for; else as typed."""
+    word, options = without_accents(typed.strip()), list(named.values())
     if word.isdigit() and 0 < int(word) <= len(options):
         return options[int(word) - 1]
-    both = [*zip(named, options, strict=True), *zip(options, options, strict=True)]
-    exact = {option for said, option in both if said.casefold() == word}
-    begun = exact or {option for said, option in both if said.casefold().startswith(word)}
+    both = [
+        *zip(map(without_accents, named), options, strict=True),
+        *zip(options, options, strict=True),
+    ]
+    exact = {option for said, option in both if said == word}
+    begun = exact or {option for said, option in both if word and f" {word}" in f" {said}"}
     return begun.pop() if len(begun) == 1 else typed.strip()

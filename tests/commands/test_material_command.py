@@ -152,3 +152,22 @@ def test_the_prompts_are_in_the_language_of_the_shop(tmp_path: Path) -> None:
     press = read_catalog(recipes)[0].presses["garza"]
     assert (press.tolerance.text, press.opens_itself) == ("2.5 F", True)
     assert "# la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
+
+
+def test_a_word_without_its_accent_is_that_word_and_any_other_is_asked_again(
+    tmp_path: Path,
+) -> None:
+    """Spanish for yes is "sí"; whoever types "si" means it. What is no choice is never a no."""
+    recipes = shop(tmp_path)
+    with (recipes / "shop.yaml").open("a", encoding="utf-8") as file:
+        file.write("station: {language: es}\n")
+    another = ["quizás", "si", "315 F", "9", "11", ""]
+    lines = ["la guía", "suposicion", "Película 9", "300", "330", "", "12", "16", "", *another]
+    said = answered(recipes, "material", "pelicula-9", *lines, *[""] * 40)
+    assert said.code == 0, said
+    assert said.err.splitlines() == [
+        'esta palabra no se conoce aquí; se encontró "la guía"',
+        'esta palabra no se conoce aquí; se encontró "quizás"',
+    ]
+    film = read_catalog(recipes)[0].materials["pelicula-9"]
+    assert [band.start.text for band in film.dwell] == ["300 F", "315 F"]

@@ -265,3 +265,8 @@ def characters(text: str) -> list[str]:
         elif not character.isspace():
             found.append(character)
     return found
+
+
+def without_accents(text: str) -> str:
+    """Return `text` in small plain letters, as somebody types it who leaves accents out."""
+    return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().casefold()

@@ -3,7 +3,6 @@
 import re
 import shutil
 import time
-import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
@@ -12,7 +11,16 @@ from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
 from kiosk.catalog.base.files import read_bytes, read_text, surely
-from kiosk.catalog.base.notes import Fault, Notes, Unsound, check_name, listed, nearest_word, say
+from kiosk.catalog.base.notes import (
+    Fault,
+    Notes,
+    Unsound,
+    check_name,
+    listed,
+    nearest_word,
+    say,
+    without_accents,
+)
 from kiosk.catalog.base.spots import Spot, root
 from kiosk.catalog.base.tree import compose
 from kiosk.catalog.base.values import day, flag, reference, word
@@ -113,8 +121,10 @@ def sweep(jobs: Path) -> None:
 
 def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
     """Return a folder's name for a job called `title` that no job and no order has."""
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().casefold()
-    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_KEY].strip("-") or "order"
+    stem = (
+        re.sub(r"[^a-z0-9]+", "-", without_accents(title)).strip("-")[:LONGEST_KEY].strip("-")
+        or "order"
+    )
     key, nth = stem, 1
     while surely((jobs / key).exists) or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
         nth += 1
