@@ -30,7 +30,7 @@ def main() -> int:
     os.chdir(lay_out(Path(os.environ.get("ANDROID_PRIVATE") or Path.home())))
     from kiosk.__main__ import main as kiosk  # after the folder is there
 
-    return kiosk(["run", "--log", str(Path.cwd() / "station.sqlite3")])
+    return kiosk(["run", "--on-screen", "--log", str(Path.cwd() / "station.sqlite3")])
 
 
 if __name__ == "__main__":

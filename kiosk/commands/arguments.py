@@ -165,7 +165,11 @@ _SHOP: dict[str, Any] = {"nargs": "?", "const": "", "metavar": "CONNECTION"}
 _SHIFT: dict[str, Any] = {"default": "last", "metavar": "last|ID|day|week|all"}
 _WHAT: dict[str, Any] = {"choices": ["init", "add", "status"], "metavar": "init|add|status"}
 OPTIONS: dict[str, tuple[Option, ...]] = {
-    "run": (("job", "help.job", {"nargs": "?", "metavar": "JOB"}), _LOG),
+    "run": (
+        ("job", "help.job", {"nargs": "?", "metavar": "JOB"}),
+        _LOG,
+        ("--on-screen", "help.run.on_screen", _FLAG),
+    ),
     "check": (("paths", "help.check.paths", {"nargs": "*", "type": Path, "metavar": "PATH"}),),
     "plan": (
         _JOB,

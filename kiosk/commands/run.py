@@ -30,7 +30,7 @@ def run(asked: Namespace) -> int:
 def _station(asked: Namespace) -> int:
     """What is read of the shop for words is read only where there is something to say."""
     from kiosk.log import default_log
-    from kiosk.log.store import LogFault
+    from kiosk.log.store import Busy, LogFault, WrongLog
 
     def words() -> Words:
         from kiosk.commands.load import shop_words
@@ -54,6 +54,11 @@ def _station(asked: Namespace) -> int:
         ended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
+        if asked.on_screen and not isinstance(fault, Busy | WrongLog):  # one that works stays seen
+            from kiosk.catalog.read import read_catalog
+            from kiosk.station.glass.open import say_not_opened
+
+            say_not_opened(fault, read_catalog(asked.recipes)[0].station)
         return FAULTS
     mended, recorder = ended
     if mended is not None:

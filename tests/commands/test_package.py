@@ -99,7 +99,7 @@ def test_the_first_start_makes_a_shop_and_the_second_keeps_it(tree: Path, tmp_pa
     told = tmp_path / "press-station"
     told.write_text(
         script.replace("/opt/press-station-kiosk", str(tree / HOME)).replace(
-            "/usr/bin/kiosk run", "ls recipes"
+            "/usr/bin/kiosk run --on-screen", "ls recipes"
         )
     )
     shop = tmp_path / "wall"

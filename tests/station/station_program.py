@@ -156,6 +156,13 @@ def a_look(hands: Hands) -> None:
     hands.leave()
 
 
+def not_opened(hands: Hands) -> None:
+    """Read why the record cannot be opened, then leave."""
+    hands.labelled("Leave the kiosk")
+    hands.saw["texts"] = hands.texts()
+    hands.touch("Leave the kiosk")
+
+
 def stays(hands: Hands) -> None:
     """Say that it is there, and do nothing more."""
     hands.labelled("New here")
@@ -194,7 +201,7 @@ def window() -> list[Any]:
 
 
 SCRIPTS: dict[str, Callable[[Hands], None]] = {
-    each.__name__: each for each in (keys_and_buttons, a_look, stays, broken_tones)
+    each.__name__: each for each in (keys_and_buttons, a_look, not_opened, stays, broken_tones)
 }
 
 
@@ -238,11 +245,17 @@ def main(script: str, place: str) -> None:
     """Open the station, play the script, and say what it saw."""
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    from kiosk.__main__ import main as kiosk
     from kiosk.station.glass.open import run_station
 
     folder, mended = Path(place), None
     hands = Hands()
     threading.Thread(target=play, args=(script, hands), daemon=True).start()
+    if script == not_opened.__name__:
+        recipes, log = str(folder / "recipes"), str(folder / "log.sqlite3")
+        code = kiosk(["run", "--on-screen", "--recipes", recipes, "--log", log])
+        print(json.dumps(hands.saw))
+        sys.exit(code)
     if script == broken_tones.__name__:
         open_later(folder)
     else:

@@ -69,8 +69,11 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
     person.close()
     _bench.clear()
     plain, damaged = (tmp_path_factory.mktemp(name) for name in ("plain", "damaged"))
-    with ThreadPoolExecutor(3) as pool:
+    in_its_place = tmp_path_factory.mktemp("in its place")
+    (a_shop(in_its_place) / "log.sqlite3").mkdir()
+    with ThreadPoolExecutor(4) as pool:
         found = {
+            "not opened": pool.submit(lambda: program("not_opened", in_its_place)),
             "broken": pool.submit(lambda: program("broken_tones", person.place)),
             "plain": pool.submit(lambda: program("keys_and_buttons", a_shop(plain))),
             "damaged": pool.submit(lambda: program("a_look", spoiled(damaged))),
@@ -98,6 +101,17 @@ def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> N
     assert "The record was damaged." in damaged.saw["texts"]
     assert any(isinstance(e, LogSalvaged) for e in events_of(damaged.place / "log.sqlite3"))
     assert list(damaged.place.glob("*/log.sqlite3"))  # set aside whole
+
+
+def test_a_record_that_cannot_be_opened_is_told_on_the_screen(ran: dict[str, Ran]) -> None:
+    """Started by its icon nobody would see anything else (assets/package/press-station)."""
+    told = ran["not opened"]
+    assert told.code == 1
+    said = " ".join(told.saw["texts"].split())
+    assert "The station cannot start" in said
+    log = told.place / "log.sqlite3"
+    assert f"{log} is not a file, so the record {log} cannot be opened." in said
+    assert "Restart the tablet once." in said
 
 
 def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:

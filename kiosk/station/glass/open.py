@@ -15,8 +15,10 @@ from typing import TYPE_CHECKING
 import kiosk
 
 if TYPE_CHECKING:
+    from kiosk.catalog.model import StationSettings
     from kiosk.log.record import Recorder
     from kiosk.log.rescue import Mended
+    from kiosk.log.store import LogFault
     from kiosk.station.desk.beside import Beside
 
 
@@ -59,6 +61,14 @@ def run_station(
     signal.signal(signal.SIGINT, app.end if in_a_terminal() else signal.SIG_IGN)
     app.run()
     return mended, recorder
+
+
+def say_not_opened(fault: LogFault, settings: StationSettings) -> None:
+    """Say on the screen why the record cannot be opened; return once that was read."""
+    prepare()
+    from kiosk.station.glass.not_opened import NotOpened
+
+    NotOpened(fault, settings).run()
 
 
 TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, as Linux and macOS name them
