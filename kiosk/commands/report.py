@@ -134,9 +134,10 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     if not made:
         print(_not_there(asked, stores, job, called, words), file=sys.stderr)
         return FAULTS
-    if (other := _by_line(made, called)) and asked.garment:
+    if asked.garment and (other := _by_line(made, called)):
+        both = "number_and_line" if len(made) > 1 else "line_alone"
         told = {"job": job, "asked": called, "number": other}
-        print(words("command.report.number_and_line", **told), file=sys.stderr)
+        print(words(f"command.report.{both}", **told), file=sys.stderr)
     if asked.html:
         page = to_html(made[0], words.say, words.language, made[1:])
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
@@ -153,10 +154,10 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
 
 
 def _by_line(made: Sequence[Report], called: str) -> Value:
-    """The number of the garment whose line has the name that is another one's number, or ""."""
+    """The number of the garment that was found by its line; "" where its number was meant."""
     titles = [each.title.values for each in made]
     lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
-    return lines[0] if 0 < len(lines) < len(made) else ""
+    return lines[0] if lines else ""
 
 
 def _not_there(

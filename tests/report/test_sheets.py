@@ -160,6 +160,15 @@ def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own
     assert first < second < shown.rindex("card_heat")
 
 
+def test_a_line_that_is_nobodys_number_is_told_as_a_line(log: Path) -> None:
+    """Who types 2 for the shirt that says 02 would read another garment's heat as its own."""
+    told = said(log, "--garment", f"{SOUTH}-0/2")
+    assert "number 44 (line 2" in told
+    assert f"No garment of {SOUTH}-0 has the number 2: this is the card of line 2" in told
+    assert "No garment" not in said(log, "--garment", f"{SOUTH}-0/#2")
+    assert "No garment" not in said(log, "--garment", f"{SOUTH}-0/44")
+
+
 def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
     told = said(log, "--garment", "nowhere/12", code=1)
     assert "has no nowhere/12" in told
