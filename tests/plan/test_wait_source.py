@@ -6,14 +6,16 @@ from dataclasses import replace
 from math import inf
 
 import pytest
-from plan_samples import material, single_plan
+from plan_samples import closing, element, material, plan_of, settings, single_plan
 
 from kiosk.catalog.model.house import Range
+from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.catalog.model.source import Source, SourceKind, Sources
 from kiosk.plan.heat.waits import (
     FROM_ESTIMATE,
     FROM_GUESS,
+    FROM_SHEET,
     beside_guess,
     is_guessed,
     last_call,
@@ -74,6 +76,28 @@ def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one(
     assert found.ready == estimate.ready
     assert found.prompt_seconds == 500.0
     assert Words().say(wait_told(found)).startswith("guess; estimated ready between")
+
+
+@pytest.mark.parametrize(
+    ("guess", "window", "source"),
+    [
+        (("1 s", "15 s"), (8.0, 40.0), FROM_SHEET),
+        (("8 s", "9 s"), (8.0, 40.0), FROM_SHEET),
+        (("50 s", "70 s"), (50.0, 50.0), FROM_GUESS),
+    ],
+)
+def test_a_guess_for_one_film_does_not_end_the_window_of_the_others_sheet(
+    guess: tuple[str, str], window: tuple[float, float], source: str
+) -> None:
+    """They come off together: the sheet's own wait wins, and a guess that begins later counts."""
+    told = material(waits={Peel.WARM: ("8 s", "40 s")}, source=Sources(SHEET))
+    guessed = material("other", waits={Peel.WARM: guess}, source=Sources(GUESS))
+    back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
+    both = dict.fromkeys(("name.1", "number.1"), Peel.WARM)
+    plan = plan_of(settings(closing(*both, peel=both)), panels=(back,), materials=(told, guessed))
+    found = plan.passes[0].wait
+    assert found is not None
+    assert (found.from_seconds, found.to_seconds, found.source) == (*window, source)
 
 
 def test_where_no_model_fits_the_guess_is_all_there_is() -> None:

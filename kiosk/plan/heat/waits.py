@@ -142,14 +142,17 @@ def peel_wait(
     """Return when `pieces` come off together after the last closing of `steps`.
 
     The latest from and the earliest to; what is peeled warm or cold cools `where`.
-    Where a sheet, a trial or a published work says a wait, of what is written down; else of the
-    estimates, each beside its guess. Where waits do not meet, the latest from is the one moment
-    named: peeled before it, a carrier takes its film along.
+    Where a sheet, a trial or a published work says a wait, of what is written down, but a guess
+    that begins no later says nothing there; else of the estimates, each beside its guess. Where
+    waits do not meet, the latest from is the one moment named: peeled before it, a carrier takes
+    its film along.
     """
     written = {piece: _written(group, peel, piece) for piece in pieces}
     told = [wait for wait in written.values() if wait is not None]
-    if any(is_rule(wait) for wait in told):
-        return _together(told)
+    rules = [wait for wait in told if is_rule(wait)]
+    if rules:
+        begins = max(wait.from_seconds for wait in rules)
+        return _together([*rules, *(wait for wait in told if wait.from_seconds > begins)])
     found = ((heat_stack(group, steps, piece), written[piece]) for piece in pieces)
     return _together([_guessed(stack, peel, guess, where) for stack, guess in found])
 
