@@ -162,6 +162,8 @@ class _Making:
         yield f"# {self.words('command.order.open', file=self.asked.file.name)}"
         if guessed:
             yield f"# {self.words('order.guessed')}"
+        if any(fault.problem.id == HEADING and not fault.line for fault in open_):
+            yield f"# {self.words('order.no_headings')}"
         groups = {
             name: group
             for name, group in roster.alike(open_).items()
@@ -225,8 +227,10 @@ def question_lines(
     where = [words("order.bare_rows", rows=rows) if len(alike) > 1 else row] if fault.line else []
     nth = fault.problem.values.get("place")
     where += [words("command.order.column", place=nth)] if nth else []
-    heading = fault.problem.id == HEADING
-    problem = words("command.order.heading") if heading else words.say(fault.problem)
+    problem = words.say(fault.problem)
+    if fault.problem.id == HEADING:
+        unnamed = roster.is_made(fault.found)
+        problem = words("command.order.unnamed" if unnamed else "command.order.heading")
     said = [problem, *_stands(alike, words)]
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
     yield ": ".join(part for part in (place, "; ".join(said)) if part)
@@ -238,11 +242,13 @@ def question_lines(
 def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
     """What stands in the cells, each text once, and what one alone was read as."""
     written = (f.found if f.doubt is None else f.doubt.written for f in alike)
-    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in written if text))
+    texts = (text for text in written if text and not roster.is_made(text))
+    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
     if stands:
         yield ", ".join(stands)
     read_as = roster.fault_read_as(alike[0])
-    if len(alike) == 1 and read_as and f'"{shown(read_as)}"' not in stands:
+    said = f'"{shown(read_as)}"' in stands or roster.is_made(read_as)
+    if len(alike) == 1 and read_as and not said:
         yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
 
 

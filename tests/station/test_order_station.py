@@ -322,6 +322,25 @@ def test_of_two_lists_side_by_side_the_one_that_is_touched_becomes_the_order(
     person.close()
 
 
+def test_columns_without_headings_are_said_by_touch_and_no_garment_is_lost(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "KOVA,7,AL\nOKORO,3,AM\nFENN,5,AM\n"
+    (tmp_path / "inbox" / "bare.csv").write_text(rows, "utf-8")
+    person.choose("New order", "bare.csv")
+    assert "its first row is a garment already" in " ".join(person.texts().split())
+    person.choose("Say what", "name", "Say what", "number", "Say what", "size")
+    told = " ".join(person.texts().split())
+    assert "name: KOVA, OKORO, FENN" in told
+    person.choose("The columns are right", *TWO_LAYERS, "All right: make the job")
+    job, faults = read_job(tmp_path / "jobs" / "bare", read_catalog(tmp_path / "recipes")[0])
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["KOVA", "OKORO", "FENN"]
+    person.close()
+
+
 def test_numbers_that_no_row_has_are_one_touch(bench: Bench, shop: Path, tmp_path: Path) -> None:
     person = at(bench, shop, tmp_path)
     rows = "AL,KOVA,\nAM,OKORO,\nAM,FENN,\nAS,BRAN,\n"

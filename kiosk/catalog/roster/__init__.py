@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster.forget import (
         JOB_FILE, PROOF, CannotForget, Forgotten, forget_names, note_named_file,
     )
-    from kiosk.catalog.roster.headers import COLUMNS, is_remark
+    from kiosk.catalog.roster.headers import COLUMNS, is_made, is_remark
     from kiosk.catalog.roster.job import PASSING, free_key, sweep
     from kiosk.catalog.roster.order import (
         ENDINGS, CannotOrder, Draft, Heads, Look, Order,

@@ -27,6 +27,7 @@ from kiosk.catalog.roster.headers import COLUMNS
 from kiosk.catalog.roster.questions import Intake
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.settling import NO_EDITS, edits_of
+from kiosk.catalog.roster.tables import by_line
 from kiosk.catalog.roster.workbook import ENDING
 
 NOTE = ".names-in.json"
@@ -176,7 +177,7 @@ def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes)
     for _ in range(3):  # which sheet and list, or letters, was meant are among the answers
         own = Notes("")
         table = read_table(name, data, asked.columns, own, edits.meant)
-        edits = edits_of(answers, {row.line: row.cells for row in table}, own.faults)
+        edits = edits_of(answers, by_line(table), own.faults)
     edits = replace(edits, unused=edits.unused | asked.unused)
     return roster_of(table, frozenset(), notes, asked.columns, edits)
 

@@ -39,6 +39,12 @@ def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
     return next(sure, [len(fields) for fields in known].index(most) if most else None)
 
 
+def as_letters(place: int) -> str:
+    """Return a column as sheets call it: 0 is A, 26 is AA."""
+    before, last = divmod(place, 26)
+    return f"{as_letters(before - 1) if before else ''}{chr(ord('A') + last)}"
+
+
 def heads_garments(fields: Iterable[str]) -> bool:
     """Whether columns of these fields say of a garment what has to be known of it."""
     known = frozenset(fields)

@@ -117,6 +117,14 @@ def _spelled(
     return tuple(RosterColumn(cell, field(cell)) for cell in header)
 
 
+_MADE = re.compile(r"\[[A-Z]{1,2}\]")
+
+
+def is_made(header: str) -> bool:
+    """Return whether a heading is a column's letter, put there where the file has none."""
+    return _MADE.fullmatch(header) is not None
+
+
 def is_remark(header: str) -> bool:
     """Return whether a column is known to hold remarks, which nothing is pressed of."""
     return plain_header(header) in REMARKS
@@ -241,6 +249,7 @@ def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[s
         (field, header)
         for field, header in meant
         if plain_header(header)
+        and not is_made(header)
         and BY_SPELLING.get(plain_header(header)) != field
         and known.get(header.casefold()) != field
     ]

@@ -29,7 +29,7 @@ from kiosk.catalog.roster.forget import JOB_FILE
 from kiosk.catalog.roster.header_row import likely_header, misplaced
 from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
-from kiosk.catalog.roster.tables import Row, in_its_row
+from kiosk.catalog.roster.tables import Row, by_line, in_its_row
 
 ENDINGS = (".csv", ".xlsx", ".txt", ".tsv")
 FIRST_CELLS = 4
@@ -69,7 +69,8 @@ class Heads:
     `header` is the place of the row of headings among `rows`; where none is known it is only
     likely to be one, and `asked` are the questions about it. `below` holds the first cells under
     each heading, `lines` the cells of every row by its line. `first` has to be answered before
-    columns mean anything: which sheet it is, or by which letters.
+    columns mean anything: which sheet it is, or by which letters. `made`: the file has no
+    headings, its first row is a garment already.
     """
 
     columns: tuple[RosterColumn, ...]
@@ -80,13 +81,15 @@ class Heads:
     lines: Mapping[int, tuple[str, ...]]
     asked: tuple[Fault, ...] = ()
     first: tuple[Fault, ...] = ()
+    made: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
     """An order as it stands: its job where it can be read, what no answer helps, what is open.
 
-    `guessed`: no heading is known, and all that is open is which column is which.
+    `guessed`: no heading is known, what stands there may be a player, and all that is open is
+    which column is which.
     """
 
     job: Job | None
@@ -184,12 +187,14 @@ class Draft:
         own = Notes("")
         if guessed:
             headers.ask_all(below, own)
-        row = below[0].cells
+        row = below[0].cells if below[0].line else ()
         asked = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
         rows = tuple(each.cells for each in table[: place + 1])
         cells = tuple(_first_cells(below, n) for n in range(len(columns)))
-        lines = {each.line: each.cells for each in table}
-        return Heads(columns, cells, rows, place, len(below) - 1, lines, asked, first)
+        made = not below[0].line
+        return Heads(
+            columns, cells, rows, place, len(below) - 1, by_line(table), asked, first, made
+        )
 
     def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
         """Return the order as it stands; `further` are questions that its places raise.
@@ -200,7 +205,8 @@ class Draft:
         if job is not None:
             found = (*found, *further(job))
         if any(fault.problem.id == "catalog.roster.no_header" for fault in found):
-            return Look(None, (), self.heads().asked, guessed=True)
+            heads = self.heads()
+            return Look(None, (), heads.asked, guessed=not heads.made)
         open_, rest = _parted(found)
         if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
             return Look(None, (), first)  # its rows are others then

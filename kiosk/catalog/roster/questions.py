@@ -22,7 +22,7 @@ from kiosk.catalog.roster.meant import plain_form
 from kiosk.catalog.roster.roster import Roster, read_table, roster_of
 from kiosk.catalog.roster.rows import Placed
 from kiosk.catalog.roster.settling import Edits, settle
-from kiosk.catalog.roster.tables import Row
+from kiosk.catalog.roster.tables import Row, by_line
 from kiosk.catalog.rules import Face, read_face, season, single
 
 MOST_RECEIVED = 9_999
@@ -175,7 +175,7 @@ class Reading:
                 tables[edits.meant] = self._table(edits.meant, Notes(notes.file))
             table, faults = tables[edits.meant]
             rows.clear()
-            rows.update((row.line, row.cells) for row in table)
+            rows.update(by_line(table))
             own = Notes(notes.file)
             with suppress(Unsound):
                 found.append(self._roster(table, edits, own))

@@ -23,6 +23,7 @@ from kiosk.catalog.roster.rows import (
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
+from kiosk.catalog.roster.unnamed import all_named
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
 
@@ -55,7 +56,7 @@ def read_table(
     else:
         known = {plain_header(header) for header in given.values()}
         table = rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
-    return one_list(table, given, meant, notes)
+    return all_named(one_list(table, given, meant, notes), given)
 
 
 def roster_of(

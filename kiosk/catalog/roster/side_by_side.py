@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.base import Notes, say
-from kiosk.catalog.roster.header_row import heads_garments
+from kiosk.catalog.roster.header_row import as_letters, heads_garments
 from kiosk.catalog.roster.headers import fields_in
 from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 
@@ -57,7 +57,7 @@ def _again(plain: Sequence[str], width: int, start: int) -> bool:
 def _named(rows: Sequence[Row], place: int, span: range) -> str:
     """A list's title, where it has one, and its columns: `HERONS (A–C)`."""
     last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
-    columns, title = f"{_letters(span[0])}–{_letters(last)}", _title(rows, place, span)
+    columns, title = f"{as_letters(span[0])}–{as_letters(last)}", _title(rows, place, span)
     return f"{title} ({columns})" if title else columns
 
 
@@ -65,12 +65,6 @@ def _title(rows: Sequence[Row], place: int, span: range) -> str:
     """What stands alone in the row above a list's headings; empty for nothing."""
     above = [cell for cell in rows[place - 1].cells[span.start : span.stop] if cell]
     return above[0] if place and len(above) == 1 else ""
-
-
-def _letters(place: int) -> str:
-    """A column as sheets call it: 0 is A, 26 is AA."""
-    before, last = divmod(place, 26)
-    return f"{_letters(before - 1) if before else ''}{chr(ord('A') + last)}"
 
 
 def _cut(rows: Sequence[Row], span: range) -> list[Row]:

@@ -4,7 +4,7 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import field
 from datetime import date
@@ -117,6 +117,8 @@ BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000
 class Row:
     """The cells of one row, blanks around them taken off, and the line where it begins.
 
+    A row of headings that the file has not got (`unnamed`) has line 0.
+
     `slips` holds, by place, what the sheet is known to have made of a cell. A workbook's cells
     are `typed`: text and numbers are known from each other.
     """
@@ -125,6 +127,11 @@ class Row:
     cells: tuple[str, ...]
     slips: Mapping[int, Slip] = field(default_factory=dict)
     typed: bool = False
+
+
+def by_line(table: Iterable[Row]) -> dict[int, tuple[str, ...]]:
+    """Return the cells of each row that stands in the file, by its line."""
+    return {row.line: row.cells for row in table if row.line}
 
 
 def rows(

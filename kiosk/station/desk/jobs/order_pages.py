@@ -14,7 +14,7 @@ from kiosk.catalog.model import (
     colours_of,
     materials_of,
 )
-from kiosk.catalog.roster import Draft, Order, is_remark
+from kiosk.catalog.roster import Draft, Order, is_made, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
@@ -97,18 +97,22 @@ def _columns(desk: Desk, words: Words) -> Sheet:
             open_.append(column.header)
         field = taken or say("order.not_known")
         line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
-        choices.append(Button(shown(column.header), partial(ask, column.header), line))
+        choices.append(Button(_headed(column.header, words), partial(ask, column.header), line))
     above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     main = Button(words("page.columns_main"), ordering.columns_right)
     if open_:
-        main = Button(words("order.say_column", header=shown(open_[0])), lambda: ask(open_[0]))
+        main = Button(
+            words("order.say_column", header=_headed(open_[0], words)), lambda: ask(open_[0])
+        )
     elif not any(column.field == "size" for column in heads.columns):
         main = Button(words("order.no_size"), lambda: None)
     return Sheet(
         title=words("page.columns"),
         lines=(
-            words("order.columns_line", count=heads.garments),
-            *((words("order.guessed"),) if heads.asked else ()),
+            words("order.no_headings")
+            if heads.made
+            else words("order.columns_line", count=heads.garments),
+            *((words("order.guessed"),) if heads.asked and not heads.made else ()),
             *((words("order.above", cells=above),) if above else ()),
         ),
         choices=(
@@ -117,6 +121,11 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         ),
         main=main,
     )
+
+
+def _headed(header: str, words: Words) -> str:
+    """A heading, or the column's letter where the file has none."""
+    return words("order.lettered", letter=header[1:-1]) if is_made(header) else shown(header)
 
 
 def _taken_for(column: RosterColumn, told: Order) -> Message | None:
@@ -163,7 +172,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
         return Button(label, lambda: ordering.mean(header, field))
 
     return Sheet(
-        title=words("order.column", header=shown(header)),
+        title=words("order.column", header=_headed(header, words)),
         lines=(words("order.cells", cells=tuple(map(shown, below))),),
         choices=tuple(map(choice, ("name", "number", "size", "set", "line", "quantity", ""))),
         columns=2,

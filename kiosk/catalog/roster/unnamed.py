@@ -1,0 +1,46 @@
+"""Headings for columns that have none, by their letters, so that each can be asked about."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from kiosk.catalog.model.orders import size_named
+from kiosk.catalog.roster.header_row import as_letters, likely_header
+from kiosk.catalog.roster.tables import Row
+
+
+def all_named(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, ...]:
+    """Return rows whose headings are one line each, and none is empty above a filled column.
+
+    Where the first row of several cells is a garment already a row of headings is put above it:
+    otherwise that garment would be taken for the headings, and be lost.
+    """
+    place = likely_header(rows, given)
+    if place is None:
+        place = _first_of_several(rows)
+        if _is_garment(rows[place:]):
+            width = max(len(row.cells) for row in rows)
+            rows = (*rows[:place], Row(0, ("",) * width), *rows[place:])
+    return (*rows[:place], _named(rows[place:]), *rows[place + 1 :])
+
+
+def _first_of_several(rows: Sequence[Row]) -> int:
+    return next((n for n, row in enumerate(rows) if sum(map(bool, row.cells)) > 1), 0)
+
+
+def _is_garment(rows: Sequence[Row]) -> bool:
+    """Whether rows begin with a size, in a column where the next row has one too, and a number."""
+    first, following = rows[0].cells, rows[1].cells if len(rows) > 1 else rows[0].cells
+    sizes = [n for n, cell in enumerate(first) if size_named(cell) is not None]
+    alike = [n for n in sizes if n < len(following) and size_named(following[n]) is not None]
+    return len(alike) == 1 and any(re.fullmatch("[0-9]{1,2}", cell) for cell in first)
+
+
+def _named(rows: Sequence[Row]) -> Row:
+    header, width = rows[0], len(rows[0].cells)
+    filled = {n for row in rows[1:] for n, cell in enumerate(row.cells[:width]) if cell}
+    cells = (
+        " ".join(cell.split()) or (f"[{as_letters(n)}]" if n in filled else "")
+        for n, cell in enumerate(header.cells)
+    )
+    return replace(header, cells=tuple(cells))

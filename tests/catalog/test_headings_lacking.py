@@ -1,0 +1,103 @@
+"""Columns without a heading, and lists without any: common practice of customers, no source."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, own_catalog
+
+from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.roster.answers import LEAVE_OUT, Answer
+from kiosk.catalog.roster.order import Draft, Look, Order
+from kiosk.catalog.roster.taking import begin
+
+HEADLESS = "KOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n"
+THREE = [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
+
+
+def begun(tmp_path: Path, text: str) -> Draft:
+    """An order of a customer's file, of which recipe, fabric and press are said."""
+    file, jobs = tmp_path / "list.csv", tmp_path / "jobs"
+    file.write_text(text, "utf-8")
+    jobs.mkdir()
+    draft = begin(file, jobs, "list", own_catalog())
+    draft.say(Order("list", "list.csv", "two-layers", "plain-cloth", "front-press"))
+    return draft
+
+
+def look(draft: Draft) -> Look:
+    return draft.look(own_catalog(), lambda job: ())
+
+
+def lines(draft: Draft) -> list[tuple[str, str, str]]:
+    found = look(draft)
+    assert (found.faults, found.open) == ((), ())
+    assert found.job is not None
+    return [(line.name, line.number, line.size) for line in found.job.roster]
+
+
+def say_columns(draft: Draft, *meant: str) -> None:
+    """Answer what the columns are that are asked about, from left to right; "" for of no use."""
+    open_: tuple[Fault, ...] = look(draft).open
+    assert {fault.cause for fault in open_} == {"unknown_column"}
+    assert len({fault.id for fault in open_}) == len(meant)  # each has its own answer
+    for fault, field in zip(open_, meant, strict=True):
+        said = Answer(text=field) if field else Answer(decision=LEAVE_OUT)
+        draft.answer((fault, said))
+
+
+def test_a_column_without_a_heading_can_be_said_to_be_the_number(tmp_path: Path) -> None:
+    draft = begun(tmp_path, "Name,,Size\nKOVA,7,AL\nVIK,3,AM\n")
+    say_columns(draft, "number")
+    assert lines(draft) == THREE[:2]
+
+
+def test_each_column_without_a_heading_is_asked_about_by_itself(tmp_path: Path) -> None:
+    draft = begun(tmp_path, ",,Name,Size\n1,7,KOVA,AL\n2,3,VIK,AM\n")
+    say_columns(draft, "", "number")
+    assert lines(draft) == THREE[:2]
+
+
+def test_the_first_garment_of_a_list_without_headings_is_not_lost(tmp_path: Path) -> None:
+    draft = begun(tmp_path, HEADLESS)
+    say_columns(draft, "name", "number", "size")
+    assert lines(draft) == THREE
+
+
+def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> None:
+    draft = begun(tmp_path, f"Heron Hill,,\n{HEADLESS}")
+    say_columns(draft, "name", "number", "size")
+    (fault,) = look(draft).open
+    assert (fault.cause, fault.line) == ("title", 1)
+    draft.answer((fault, Answer(decision="keep")))
+    assert lines(draft) == THREE
+
+
+@pytest.mark.parametrize(
+    "first",
+    [
+        "Nom,Numéro,Taille",  # headings of another language
+        "Nom,Numéro,M",  # one of them is a size: the column below has none
+    ],
+)
+def test_a_first_row_that_may_be_headings_stays_one(tmp_path: Path, first: str) -> None:
+    draft = begun(tmp_path, f"{first}\nKOVA,7,X1\nVIK,3,X2\n")
+    found = look(draft)
+    assert [fault.found for fault in found.open] == first.split(",")
+    assert found.guessed
+
+
+def test_a_heading_of_two_lines_is_one_that_can_be_answered(tmp_path: Path) -> None:
+    draft = begun(tmp_path, '"Name\n(as worn)",Number,Size\nKOVA,7,AL\n')
+    say_columns(draft, "name")
+    assert lines(draft) == THREE[:1]
+
+
+def test_a_made_heading_is_not_remembered_for_the_next_file(tmp_path: Path) -> None:
+    from kiosk.catalog.roster.taking import remember
+
+    draft = begun(tmp_path, HEADLESS)
+    say_columns(draft, "name", "number", "size")
+    remember(tmp_path, draft, own_catalog())
+    assert not (tmp_path / "headings.yaml").exists(), ids(look(draft).open)
