@@ -174,11 +174,21 @@ class _Making:
             name = alike.get(fault.id, fault.id)
             group = groups.pop(name, ()) if name != fault.id else (fault,)
             if group:
-                told = [each if self.asked.names else _unnamed(each, guessed) for each in group]
+                told = [self._told(each, guessed) for each in group]
                 may = [roster.allowed(each) for each in group]
                 yield ""
                 yield from (f"# {line}" for line in question_lines(told, may, self.words))
                 yield f"{name}:"
+
+    def _told(self, fault: Fault, guessed: bool) -> Fault:
+        """A question as it is printed: without names, or a column by its first cells."""
+        if not self.asked.names:
+            return _unnamed(fault, guessed)
+        place = fault.problem.values.get("place")
+        if fault.doubt is None or not isinstance(place, int) or not roster.is_made(fault.found):
+            return fault
+        cells = ", ".join(self.draft.heads().below[place - 1])
+        return replace(fault, doubt=replace(fault.doubt, written=cells, read_as=cells))
 
     def _written(self, job: Job) -> int:
         plan = plan_job(job, self.catalog, read_face())

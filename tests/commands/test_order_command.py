@@ -129,10 +129,20 @@ def test_a_file_without_headings_tells_no_name_and_asks_for_each_column(shop: Pa
     (shop / "shared" / "inbox" / "bare.csv").write_text("7;SMITTE;L\n8;BERG;M\n", "utf-8")
     said = order(shop, "bare.csv")
     assert (said.code, jobs(shop)) == (1, [])
-    assert "No heading is known" in said.out
-    assert said.out.count("which column is this?") == 3
+    assert "The file has no headings: its first row is a garment already" in said.out
+    assert said.out.count("this column has no heading: which one is it?") == 3
     assert "SMITTE" not in said.out + said.err
-    assert "SMITTE" in order(shop, "bare.csv", "--names").out
+    assert '"SMITTE, BERG"' in order(shop, "bare.csv", "--names").out
+
+
+def test_headings_of_which_none_is_known_may_be_a_player(shop: Path) -> None:
+    (shop / "shared" / "inbox" / "bare.csv").write_text("Nom;Taille\nSMITTE;L1\n", "utf-8")
+    said = order(shop, "bare.csv")
+    assert (said.code, jobs(shop)) == (1, [])
+    assert "No heading is known" in said.out
+    assert said.out.count("which column is this?") == 2
+    assert "Nom" not in said.out + said.err
+    assert "Nom" in order(shop, "bare.csv", "--names").out
 
 
 @pytest.mark.parametrize("content", [b"\xff\x00\x81" * 9, b"", b'a;b\n"7;8\n'])
