@@ -76,7 +76,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "folder": ("shared/jobs/divers",), "found": ("12 mm",), "why": ("No such file",),
     "header": ("Dorsal",), "headers": (("Dorsal",),), "field": ("number",), "key": ("peel_wait",),
     "text": ("MARA",), "typed": ("10-12",), "letters": (("Ł", "Č"), ("Ł",)), "face": ("B612",),
-    "here": ("'",), "usual": ("’",), "format": ("000",), "texts": (("7", "10"),),
+    "letter": ("B",), "here": ("'",), "usual": ("’",), "format": ("000",), "texts": (("7", "10"),),
     "question": ("5.size.bare_size.1a2b3c4d",), "names": (("Hoja2",),), "rows": ("4",),
     "cells": (("12", "7"),), "example": ("number: No",), "character": ("6",),
     "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",),
