@@ -15,7 +15,7 @@ from kiosk.catalog.base import Message, Value, say
 
 LEAST = 20  # fewer are counted and shown, never turned into a rate
 OFTEN = 3  # fewer of a kind name nobody
-FEW = 5  # times below which no median is told from another
+FEW = 6  # times below which all they span holds their median less than SURE
 WATCH, CLEAR = 0.05, 0.01  # chances of a false name among all that were asked
 SURE = 0.95
 

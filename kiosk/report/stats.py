@@ -9,7 +9,7 @@ from math import atan, cos, exp, log, log2, pi, sin, sqrt
 from statistics import NormalDist, fmean, linear_regression, median
 from typing import Generic, NamedTuple, TypeVar
 
-from kiosk.report.evidence import SURE, Interval, Z, at_least, log_factorials
+from kiosk.report.evidence import FEW, SURE, Interval, Z, at_least, log_factorials
 
 D2 = 1.128
 """Mean range of two values in standard deviations, as the handbook prints it."""
@@ -154,8 +154,10 @@ def student(distance: float, freedom: int) -> float:
     return max(0.0, 1.0 - within)
 
 
-def median_interval(values: Sequence[float]) -> Interval:
-    """Return where the true median is, by the values' ranks; of few values all they span."""
+def median_interval(values: Sequence[float]) -> Interval | None:
+    """Return where the true median is, by the values' ranks; None of too few to say: below FEW."""
+    if len(values) < FEW:
+        return None
     ranked, out = sorted(values), _ranks_out(len(values))
     return Interval(ranked[out], ranked[-1 - out])
 

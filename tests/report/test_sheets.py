@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import replace
 from io import StringIO
@@ -17,13 +18,16 @@ from week_stories import LIFTED, NORTH, PLAIN, SOUTH, bad
 from kiosk.__main__ import main
 from kiosk.log.facts import Begun
 from kiosk.log.facts import Story as Garment
+from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece
 from kiosk.report.card import At, card
 from kiosk.report.sheets import closing_sheet
 from kiosk.run.decide.decide import bar_meaning
+from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Now
-from kiosk.run.state.model import Stage
+from kiosk.run.state.model import Confirm, Stage
 from kiosk.words import Words
 
 SCRAPPED = bad(Stage.SCRAP, "off_centre", "laid_wrong")
@@ -294,3 +298,43 @@ def test_of_a_panel_pressed_twice_a_card_says_what_was_laid_in_that_pass() -> No
     shown = card([At("", Garment("1", Begun(twice), tickets, (), ()))], lambda wall: "08:00")
     said = Words("en").say(shown.record[0])
     assert "marks (back, number); scorch (back, name)" in said
+
+
+class Misread(Press):
+    """Before its first garment each press shows more than was asked."""
+
+    off = 20
+
+    def _set(self) -> None:
+        job = self.state.job
+        asked = None if job is None else required_setting(job)
+        if self.off and asked is not None:
+            self.do(c.ReadSetting(asked + self.off), 10.0)
+        self.off = 0
+        super()._set()
+
+
+def test_what_a_press_showed_is_told_with_the_press_and_its_scale(tmp_path: Path) -> None:
+    path = tmp_path / "shop.sqlite3"
+    press = Misread(path)
+    press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN, made=1))
+    press.off = 20
+    press.day(Story("swim-school", "Course shirts", "ZD", PLAIN, made=1, press="grebe"))
+    press.recorder.close()
+    told = said(path, "--shift", "all")
+    for name, scale in (("heron", "F"), ("grebe", "C")):
+        found = re.search(rf"{name} showed (\d+) °{scale} instead of (\d+) °{scale} \(1×\)", told)
+        assert found is not None, told
+        assert int(found[1]) - int(found[2]) == 20
+
+
+def test_no_press_is_praised_whose_setting_nobody_read(tmp_path: Path) -> None:
+    """A shift may go on at the setting that the one before has read."""
+    path = tmp_path / "shop.sqlite3"
+    with Store.open(path) as store:
+        recorder = Recorder(store)
+        for command in (c.Start("week"), c.SignOn("ZD", Confirm.GROUPED)):
+            recorder.do(command, Now("boot", 10.0, 1_770_019_200.0))
+    told = said(path)
+    assert "Nobody read what the press showed" in told
+    assert "always read at its setting" not in told

@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.heat import is_guessed
-from kiosk.report.answers.pace import cycles_by_person, hands_by_person
+from kiosk.report.answers.pace import between, cycles_by_person, hands_by_person
 from kiosk.report.answers.results import failures
 from kiosk.report.content import Section, Table, Topic, head, row
 from kiosk.report.evidence import Share, Word, stand_out
 from kiosk.report.period import At, Period, Spot, passage_of
-from kiosk.report.stats import learned_rate, median_interval
+from kiosk.report.stats import learned_rate
 from kiosk.run.state import Finished, ReadBack
 
 # Topic: the event that counts as an occasion.
@@ -176,7 +176,7 @@ def people(period: Period) -> Topic:
     rows = tuple(
         row(key.operator, key.station, key.move.label(),
             recipes.get(key.move.recipe, key.move.recipe), len(seconds), median(seconds),
-            "–".join(f"{each:.0f}" for each in median_interval(seconds)), planned[key.move])
+            between(seconds), planned[key.move])
         for key, seconds in sorted(found.items(), key=lambda e: (e[0].operator, e[0].station))
         if key.operator
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from statistics import median, quantiles
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ from kiosk.catalog.base import Message, Value, say
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, carrier_waits, hands
 from kiosk.report import evidence
-from kiosk.report.content import Section, Table, Topic, head, row
+from kiosk.report.content import EMPTY, Section, Table, Topic, head, row
 from kiosk.report.period import At, Period, is_final, once
 from kiosk.report.stats import median_interval
 
@@ -200,7 +200,8 @@ def _move_topic(period: Period) -> Topic:
     found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
         row(move.label(), recipes.get(move.recipe, move.recipe), _whose(hands), len(each.seconds),
-            each.middle, _between(each), each.planned_slow, each.word.say() if each.lost else "")
+            each.middle, between(each.seconds), each.planned_slow,
+            each.word.say() if each.lost else "")
         for hands, each in found
         for move in (hands.move,)
     )  # fmt: skip
@@ -232,9 +233,10 @@ def _whose(hands: Hands) -> str:
     return f"{hands.operator}, {hands.station}" if hands.operator else hands.station
 
 
-def _between(each: Pace) -> str:
-    low, high = median_interval(each.seconds)
-    return f"{low:.0f}–{high:.0f}"
+def between(seconds: Sequence[float]) -> str:
+    """Return in whole seconds where the true median is, EMPTY of too few times to say."""
+    found = median_interval(seconds)
+    return EMPTY if found is None else f"{found.low:.0f}–{found.high:.0f}"
 
 
 def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
@@ -243,7 +245,7 @@ def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
         phases=tuple(say(f"phase.{word}") for word in hands.move.words),
         recipe=recipes.get(hands.move.recipe, hands.move.recipe),
         median=round(each.middle),
-        between=_between(each),
+        between=between(each.seconds),
         slow=round(each.planned_slow),
         n=len(each.seconds),
         minutes=round(each.lost / 60),

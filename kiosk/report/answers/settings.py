@@ -32,19 +32,27 @@ def settings(period: Period) -> Topic:
     rows = dict.fromkeys(
         cells for plan in plans.values() for cells in _rows(plan, period.recipes())
     )
-    wrong: Counter[tuple[int, int]] = Counter()
-    for _, event in period.events(SettingRead):
-        if not event.fits:
-            wrong[event.temperature, event.required] += 1
-    reading = tuple(
-        say("report.setting_off", read=read, asked=asked, count=count)
-        for (read, asked), count in wrong.most_common()
-    ) or (say("report.settings_reading"),)
     columns = head("recipe", "press", "panel", "closings", "pressure", "why", "numbers_by")
-    return Topic(Section("settings", reading, Table(columns, tuple(rows))), data=lambda: {
+    return Topic(Section("settings", _readings(period), Table(columns, tuple(rows))), data=lambda: {
         "settings": [d for name, plan in plans.items() for d in _data(name, plan)],
         "sources": [{"job": job, **of_sources(p.sources)} for job, p in plans.items()],
     })  # fmt: skip
+
+
+def _readings(period: Period) -> tuple[Message, ...]:
+    """What the presses showed that was not as asked, each in its own scale."""
+    read = period.events(SettingRead)
+    if not read:
+        return (say("report.settings_not_read"),)
+    wrong = Counter(
+        (period.spots().get(at.spot, EMPTY), at.plan.unit.value if at.plan else "",
+         event.temperature, event.required)
+        for at, event in read if not event.fits
+    )  # fmt: skip
+    return tuple(
+        say("report.setting_off", press=press, unit=unit, read=shown, asked=asked, count=count)
+        for (press, unit, shown, asked), count in wrong.most_common()
+    ) or (say("report.settings_reading"),)
 
 
 def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
