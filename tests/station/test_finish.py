@@ -169,6 +169,30 @@ def test_the_header_has_room_for_it_on_every_panel(bench: Bench, panel: str) -> 
     assert any(text.text.startswith("Ferr") for text in texts(heading))
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("panel", PANELS)
+def test_a_jobs_title_is_whole_on_every_panel(bench: Bench, panel: str, language: str) -> None:
+    """Two jobs of one customer begin alike: "Orsavel raf…" names neither."""
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    view, plan = SCENES["lay-one"]()
+    settings = StationSettings(screen_inches=inches)
+    screen = WorkScreen(Words(language), settings, names, clock=bench.clock)
+    screen.plan = plan
+    dials = {"temperature": "312", "unit": "F", "seconds": 12, "press": "heron"}
+    pressure = {"low": say("pressure.light-medium"), "high": say("pressure.medium-firm")}
+    setting = say("setting.header_range", **dials, **pressure)
+    told = say("station.finish.header", first="14:25", last="15:40")
+    title = "Orsavel raft polo, league shirts"
+    screen.show(replace(view, title=title, setting=setting, finish=told))
+    (heading,) = (each for each in walk(screen) if isinstance(each, Heading))
+    said = [text.text for text in texts(heading)]
+    assert title in said
+    assert any("312 °F" in each for each in said)
+    assert any(f"1 {'de' if language == 'es' else 'of'} 6" in each for each in said)
+    assert all(text.fitted.share == 1 for text in texts(heading))
+
+
 def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path: Path) -> None:
     """Without reading the log again: twelve garments made meanwhile, 200 s from tone to tone."""
     rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 31))

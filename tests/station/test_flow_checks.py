@@ -155,6 +155,38 @@ def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
     assert [(e.approved, e.faults) for e in judged] == [(False, ("lifted_edge",)), (True, ())]
 
 
+def test_a_first_garment_that_is_in_place_is_turned_down_for_what_is_wrong_with_it(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Nobody can turn it down as out of place after measuring that it is not."""
+    shop(tmp_path, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    to_the_lot(person)
+    person.choose("Look it over", "0", "Next", "0", "Next")
+    person.choose("It holds", "No marks", "It springs back whole")
+    person.choose("Not approved: say what is wrong")
+    labels = {button.label for button in person.buttons()}
+    assert not labels & {"off centre", "lifted edge", "marks", "stretched"}
+    person.choose("back", "Not approved: say what is wrong", "wrong piece")
+    person.close()
+    (judged,) = [e for e in person.events() if isinstance(e, FirstArticleJudged)]
+    assert (judged.approved, judged.faults) == (False, ("wrong_piece",))
+
+
+def test_one_that_was_measured_off_centre_may_be_turned_down_for_that(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path, *FIRST)
+    person = at_the_setting(bench, tmp_path)
+    to_the_lot(person)
+    person.choose("Look it over", "1", "Next", "To the right", "0", "Next")
+    person.choose("It holds", "No marks", "It springs back whole")
+    person.choose("Not approved: say what is wrong", "off centre")
+    person.close()
+    (judged,) = [e for e in person.events() if isinstance(e, FirstArticleJudged)]
+    assert (judged.across_inches, judged.faults) == (1.0, ("off_centre",))
+
+
 def test_a_held_lot_is_put_back_and_taken_up_held_and_a_half_card_is_begun_anew(
     bench: Bench, tmp_path: Path
 ) -> None:

@@ -177,7 +177,7 @@ def test_an_upright_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: 
 
 
 def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
-    title = "Orsavel, the long away set of the second team, spring"
+    title = "Orsavel, the long away set of the second team, spring, goalkeepers and coaches too"
     words = Heads(title, "garment 7 of 18", "heron · 300 °F medium-firm", "done 15:20–15:40")
     heading = Heading(Box(0, 0, 1200, 30), SCALE, words, LIGHT)
     said = [text.text for text in texts(heading)]

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from kiosk.catalog.base import MM_PER_INCH, Message, decimal, say
 from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
-from kiosk.run.state import JobRun, Overruled, commands_shift
+from kiosk.run.state import DEFECTS, JobRun, Overruled, commands_shift
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import worn
@@ -34,6 +34,7 @@ class FirstCard:
         self.along: float | None = None
         self.distance: float | None = None
         self.looks: tuple[bool, ...] = ()
+        self.naming = False  # what else is wrong is being named
 
     def begin(self) -> None:
         """Take an empty card."""
@@ -55,6 +56,16 @@ class FirstCard:
         """Whether lengths are entered in mm, otherwise in inches."""
         desk = self._desk
         return worn(desk.library.station, desk.shell.state.display).millimetres
+
+    @property
+    def others(self) -> tuple[str, ...]:
+        """The classes of defect that the card has not said to be absent."""
+        absent = (*FIRST_LOOKS, *(() if self.across or self.along else ("off_centre",)))
+        return tuple(defect.id for defect in DEFECTS if defect.id not in absent)
+
+    def name(self) -> None:
+        """Ask what else is wrong."""
+        self.naming = True
 
     def measure(self) -> None:
         """Take the distance that was typed; a nought has no side. What nobody measured is none."""
@@ -88,7 +99,9 @@ class FirstCard:
     def back(self) -> None:
         """Take the last entry back; before the first one put the card away."""
         self._desk.entry = ""
-        if self.looks:
+        if self.naming:
+            self.naming = False
+        elif self.looks:
             self.looks = self.looks[:-1]
         elif self.distance is not None:
             self.distance = None

@@ -1,11 +1,22 @@
 """Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from kiosk.catalog.base import MM_PER_INCH, Value, say
 from kiosk.plan.model import Phase
 from kiosk.run.facts import LotHold, called, lot_hold, materials_of, needs_supervisor, pass_of
-from kiosk.run.state import Approver, First, JobRun, Met, Overruled, Stage, Ticket, cause_word
+from kiosk.run.state import (
+    Approver,
+    First,
+    JobRun,
+    Met,
+    Overruled,
+    Stage,
+    Ticket,
+    cause_word,
+    defect_word,
+)
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.begin import leave_job
@@ -34,6 +45,8 @@ def lot(desk: Desk, words: Words) -> Sheet:
         return _not_good(desk, words, job, hold.first)
     if not desk.of(FirstCard).open:
         return _begin(desk, words, job, hold.first)
+    if desk.of(FirstCard).naming:
+        return _other(desk, words, job, hold.first)
     return _step(desk, words) or _sum(desk, words, job, hold.first)
 
 
@@ -199,10 +212,10 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         choices: tuple[Button, ...] = ()
     else:
         main = None
-        off = Button(
-            words("page.lot.off_centre"), lambda: card.turn_down(first.ticket, "off_centre")
+        choices = (
+            *_approvals(desk, words, job, first),
+            Button(words("page.lot.other"), card.name),
         )
-        choices = (*_approvals(desk, words, job, first), off)
     return Sheet(
         title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
         headline=words("page.lot.offsets", across=across, along=along),
@@ -210,6 +223,19 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         lines=(words(f"page.lot.who.{_who(job).value}"),),
         choices=choices,
         main=main,
+        left=Button(words("page.back"), card.back),
+    )
+
+
+def _other(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
+    """What is wrong beside what was looked for."""
+    card = desk.of(FirstCard)
+    return Sheet(
+        title=words("work.what_is_wrong", number=called(job.tickets[first.ticket])),
+        choices=tuple(
+            Button(words.say(defect_word(defect)), partial(card.turn_down, first.ticket, defect))
+            for defect in card.others
+        ),
         left=Button(words("page.back"), card.back),
     )
 

@@ -28,6 +28,7 @@ def shortened(text: str, bold: bool, em: float, width: float) -> str:
 
 
 LEAST_TITLE_MM = 18.0
+GAP_MM = 2.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,23 +46,34 @@ class Heads:
     setting: str = ""
 
     @property
+    def counts(self) -> tuple[str, ...]:
+        """Which garment it is, the longest words first."""
+        return tuple(dict.fromkeys((self.garment, self.brief or self.garment)))
+
+    @property
     def middles(self) -> tuple[str, ...]:
         """What may stand in bold, the most first."""
-        longer = [f"{each} · {self.done}" for each in (self.garment, self.brief) if each]
-        return (*longer, self.garment) if self.done else (self.garment,)
+        longer = [f"{each} · {self.done}" for each in self.counts if each]
+        return (*longer, *self.counts) if self.done else self.counts
+
+    @property
+    def presses(self) -> tuple[str, ...]:
+        """The press with its setting, then that alone."""
+        return tuple(dict.fromkeys((self.press, self.setting or self.press)))
 
 
 class Heading(Drawn):
-    """The title is shortened where it must be; what else is shown is always whole.
+    """Which job it is comes first: the press's name and when all is done give way to its title.
 
-    When all is done is left out where it has no room. Takes one row where the rest has room
-    beside each other, else two.
+    A title that is too long all the same is shortened; what else is shown is always whole. Takes
+    one row where the rest has room beside each other, else two.
     """
 
     def __init__(self, box: Box, scale: Scale, said: Heads, shade: Shade) -> None:
         super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
+        self.gap = scale.mm(GAP_MM)
         self.shade = shade
         if heading_rows(scale, said, box.w) == 1:
             self._one_row(box, said)
@@ -69,35 +81,47 @@ class Heading(Drawn):
             self._two_rows(box, said)
 
     def _one_row(self, box: Box, said: Heads) -> None:
-        gap = self.scale.mm(4.0)
-        right_box, rest = box.from_right(self._wide(said.press, False), gap)
-        self._put(said.press, right_box, False, "right")
-        middle = self._middle(said, said.middles, rest.w, gap)
+        title, gap = self._wide(said.title, False) + self.gap, self.gap
+        whole = (
+            (middle, press)
+            for middle in said.middles
+            for press in said.presses
+            if title + self._wide(middle, True) + gap + self._wide(press, False) <= box.w
+        )
+        middle, press = next(whole, ("", said.presses[-1]))
+        right_box, rest = box.from_right(self._wide(press, False), gap)
+        self._put(press, right_box, False, "right")
+        middle = middle or self._middle(said, said.middles, rest.w)
         wide = self._wide(middle, True)
-        x = min(max(box.centre[0] - wide / 2, rest.x), rest.right - wide)
+        x = min(max(box.centre[0] - wide / 2, rest.x + title), rest.right - wide)
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
         self._put(said.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 
     def _two_rows(self, box: Box, said: Heads) -> None:
         upper, lower = box.grid(1, 2, 0.0)
-        gap, done = self.scale.mm(3.0), self._wide(said.done, True)
-        middles = said.middles
-        if said.done and self._wide(said.press, False) + gap + done <= lower.w:
-            place, lower = lower.from_right(done, gap)
+        done, beside, middles = self._wide(said.done, True), said.presses, said.middles
+        if said.done:
+            room = lower.w - self.gap - done
+            beside = tuple(each for each in said.presses if self._wide(each, False) <= room)
+        if said.done and beside:
+            place, lower = lower.from_right(done, self.gap)
             self._put(said.done, place, True, "right")
-            middles = middles[-1:]
-        middle = self._middle(said, middles, upper.w, gap)
-        middle_box, rest = upper.from_right(self._wide(middle, True), gap)
+            middles = said.counts
+        middle = self._middle(said, middles, upper.w)
+        middle_box, rest = upper.from_right(self._wide(middle, True), self.gap)
         self._put(middle, middle_box, True, "right")
         self._put(said.title, rest, False, "left")
-        fits = not said.setting or self._wide(said.press, False) <= lower.w
-        self._put(said.press if fits else said.setting, lower, False, "left", NARROWEST)
+        fitting = (each for each in said.presses if self._wide(each, False) <= lower.w)
+        self._put(next(fitting, said.presses[-1]), lower, False, "left", NARROWEST)
 
-    def _middle(self, said: Heads, middles: tuple[str, ...], width: float, gap: float) -> str:
-        """The most that leaves the title enough to be known by."""
-        title = min(self._wide(said.title, False), self.scale.mm(LEAST_TITLE_MM))
-        fitting = (each for each in middles if self._wide(each, True) + gap + title <= width)
-        return next(fitting, middles[-1])
+    def _middle(self, said: Heads, middles: tuple[str, ...], width: float) -> str:
+        """The most that leaves the title whole, or enough of it to be known by."""
+        title, least = self._wide(said.title, False), self.scale.mm(LEAST_TITLE_MM)
+        for enough in (title, min(title, least)):
+            for each in middles:
+                if self._wide(each, True) + self.gap + enough <= width:
+                    return each
+        return middles[-1]
 
     def _wide(self, text: str, bold: bool) -> float:
         return breadth(text, bold) * self.em + 2
