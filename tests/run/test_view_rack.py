@@ -142,7 +142,7 @@ def test_a_touched_chip_is_shown_for_its_result_and_forward_waits(station: Stati
     shown = station.see(oldest)
     assert (shown.kind, shown.number, shown.inspecting) == (Kind.HANDS, "31", True)
     assert shown.bar.meaning is None
-    assert label(shown) == "Number 31: touch its result"
+    assert label(shown) == "Number 31: choose its result"
 
 
 def test_a_chip_touched_while_hot_leaves_the_dark_screen(station: Station) -> None:

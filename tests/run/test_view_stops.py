@@ -267,7 +267,7 @@ def test_rework_waits_aside_and_can_be_touched() -> None:
     assert [(a.number, WORDS.say(a.word)) for a in shown.aside] == [("6", "rework")]
     shown = station.see(shown.aside[0].ticket)
     assert (move(shown), shown.inspect_number) == ("Look it over", "6")
-    assert label(shown) == "Number 6: touch its result"
+    assert label(shown) == "Number 6: choose its result"
 
 
 @pytest.mark.parametrize(

@@ -64,7 +64,7 @@ def test_a_row_without_room_for_all_says_that_a_supervisor_is_waited_for(
 def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
     bench: Bench, panel: str
 ) -> None:
-    """The bar says "touch its chip again": it was behind "+2"."""
+    """Its page is about it, and a touch on its chip leaves that: it was behind "+2"."""
     screen, _ = shown(bench, "stopped", panel, "en")
     view = screen.view
     assert view is not None

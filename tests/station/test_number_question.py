@@ -43,7 +43,7 @@ def test_a_finger_types_the_number_and_finds_none_to_recognise(
 ) -> None:
     person = at_the_number(bench, tmp_path, TWINS)
     labels = {button.label for button in person.buttons()}
-    assert labels >= {*"0123456789", "clear", "enter"}
+    assert labels >= {*"0123456789", "erase", "enter"}
     person.touch("6", "enter")
     assert reads(person)[-1] == ("6", True)
     assert person.view.kind is Kind.HANDS

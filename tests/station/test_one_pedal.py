@@ -20,6 +20,7 @@ from kiosk.run.state.events import (
 )  # fmt: skip
 from kiosk.run.state.events_station import Held, Restarted, Touched
 from kiosk.run.state.model import Stage
+from kiosk.station.demo.hands import READS
 from kiosk.station.desk.sheet import Page
 from kiosk.station.glass.devices import SPACE
 from kiosk.station.glass.inputs import HELD_FPS, By, Press
@@ -169,6 +170,54 @@ def test_a_garment_of_the_rack_is_looked_at_and_scrapped(bench: Bench, tmp_path:
     foot.choose("Scrap", "scorch", "pressed too long")
     (result,) = [event for event in foot.events() if isinstance(event, Finished)]
     assert (result.ticket, result.stage) == (chip.ticket, Stage.SCRAP)
+
+
+@pytest.mark.parametrize("marked", ["", "Scrap"])
+def test_a_look_at_a_garment_of_the_rack_is_left_by_pedal(
+    bench: Bench, tmp_path: Path, marked: str
+) -> None:
+    """A foot touches no chip; what it stands on cannot be unmarked, so leaving is a choice too."""
+    foot = on_foot(bench, tmp_path, RACK)
+    while not foot.view.chips:
+        foot.move_on()
+    foot.answer()
+    before = foot.view
+    long(foot)
+    foot.choose(f"Number {before.chips[0].number}")
+    assert "touch" not in str(foot.texts())
+    if marked:
+        foot.stage.pass_time(READS)
+        foot._step_to(marked)
+    foot.choose("cancel")
+    assert foot.view.looked == ""
+    assert foot.view.bar.meaning == before.bar.meaning is not None
+    assert not any(isinstance(each, Finished | TakenBack) for each in foot.events())
+
+
+def test_a_finger_leaves_it_at_the_left_and_takes_nothing_back(
+    bench: Bench, tmp_path: Path
+) -> None:
+    person = on_foot(bench, tmp_path, RACK)
+    while not person.view.chips:
+        person.move_on()
+    person.answer()
+    long(person)
+    person.choose(f"Number {person.view.chips[0].number}")
+    bench.pass_time(READS)
+    person.side(right=False)
+    assert person.view.looked == ""
+    assert not any(isinstance(each, TakenBack) for each in person.events())
+
+
+def test_at_a_question_no_garment_of_the_rack_is_offered_to_be_looked_at(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """It was: then the question stood there as before, and the bar asked for another's result."""
+    foot = on_foot(bench, tmp_path, RACK)
+    while not (foot.view.chips and foot.view.kind is Kind.ASK):
+        foot.move_on()
+    long(foot)
+    assert f"Number {foot.view.chips[0].number}" not in foot._steps()
 
 
 def test_at_a_question_and_at_the_setting_the_choices_open_too(

@@ -28,7 +28,7 @@ from kiosk.words import Words
 
 SCALE = Scale((1280, 800), 10.1)
 SAY = Words("en").say
-KEYS = ("clear", "enter")
+KEYS = ("erase", "enter")
 
 
 def rgb(colour: Colour) -> tuple[int, int, int]:

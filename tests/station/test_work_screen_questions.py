@@ -85,7 +85,7 @@ def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
     assert foot is not None
     bench.tap(*foot.bar.centre)
     bench.wait(1.0)
-    for key in ("3", "1", "clear", "3", "0", "0", "enter"):
+    for key in ("3", "1", "erase", "0", "0", "enter"):
         bench.tap(*button(screen, key).box.centre)
     assert asked.only == ReadSetting(300)
 

@@ -129,6 +129,19 @@ def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
             pytest.fail(f"{id_}: no {ours} for {theirs}: {forms}")
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(
+    "ids",
+    [("move.stopped", "aside.stopped", "stage.stopped"), ("ask.title.size", "next.size_change")],
+    ids=["stopped", "new size"],
+)
+def test_what_two_pages_tell_is_called_alike_on_both(ids: tuple[str, ...], language: str) -> None:
+    """english.md: one word per thing everywhere."""
+    forms = catalogue(language).forms
+    words = [re.findall(r"\w+", forms[id_][0].lower())[: 2 if "size" in id_ else 1] for id_ in ids]
+    assert len(set(map(tuple, words))) == 1, words
+
+
 def test_nobody_is_addressed_by_a_pronoun() -> None:
     """Impersonal, as signs in a shop are: no tú, no usted, and one word for the press."""
     person = re.compile(r"\b(tú|tu|tus|ti|usted|ustedes|la prensa|evento|hoja protectora)\b", re.I)

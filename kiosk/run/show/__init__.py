@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from kiosk.run.show.parts import (
         Chip, Choice, Countdown, Done, Ink, Mark, PieceView, Slab, StackSlab, Upcoming, View,
     )
-    from kiosk.run.show.scene import FOCUSABLE, last_hot
+    from kiosk.run.show.scene import ASKS, FOCUSABLE, last_hot
 
 __getattr__ = face(__name__)
 

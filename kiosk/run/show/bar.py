@@ -151,10 +151,10 @@ REFUSED: dict[Kind, Words] = {
 def bar_shown(moment: Moment) -> Bar:
     """Return the bar; while a finger has touched a garment of the rack, an open press waits."""
     means = moment.means
-    if moment.touched is not None and moment.kind not in DARK:
+    if moment.touched is not None and moment.looked:
         word = "stopped" if moment.touched.stage is Stage.STOPPED else "touched"
         label = say(f"bar.{word}", number=called(moment.touched))
-        return Bar(label, say("below.touched"), Owner.NOBODY, None, means.since)
+        return Bar(label, say("below.leave_it"), Owner.NOBODY, None, means.since)
     label, below = _words(moment)
     return Bar(label, below, means.owner, means.meaning, means.since)
 

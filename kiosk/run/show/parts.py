@@ -178,8 +178,8 @@ class View:
     `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
     for another peel: good then is this peel only. `number` is what the garment is called, its line
     where it has none (`#12`), `digits` the number that is laid on it. `upcoming` is the garment to
-    fetch next, while there is time for it. `first`: what still lies on the platen, where a card is
-    to be filled in.
+    fetch next, while there is time for it. `looked` is the garment whose chip was touched, where
+    the screen is about it. `first`: what still lies on the platen, where a card is to be filled in.
     """
 
     kind: Kind
@@ -229,6 +229,7 @@ class View:
     inspect_cools: bool = False
     inspect_lies: Lies = Lies.NOT_SAID
     stage_peel: Message | None = None
+    looked: str = ""
     first: Message | None = None
 
 

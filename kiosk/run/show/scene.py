@@ -207,6 +207,8 @@ FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
 """Stages in which a garment can be looked at for its result."""
 TELLS_STOPPED = frozenset({Kind.HANDS, Kind.LOT, Kind.DONE})
 """Where the chip of a stopped one tells why; it has no result for an operator to give."""
+ASKS = frozenset({Kind.ASK, Kind.SETTING, Kind.ASK_CLOSED, Kind.OPEN_FIRST})
+"""Where another question fills the screen: no garment of the rack is looked at beside it."""
 OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
 
 
@@ -221,6 +223,11 @@ class Moment:
     means: BarMeaning
     scene: Scene | None
     touched: Ticket | None
+
+    @property
+    def looked(self) -> str:
+        """The touched garment's ticket where the screen is about it, "" on a dark one."""
+        return "" if self.touched is None or self.kind in DARK else self.touched.id
 
     @property
     def inspected(self) -> Ticket | None:
@@ -266,7 +273,7 @@ def moment(
 
 
 def _touched(ticket: Ticket | None, kind: Kind) -> Ticket | None:
-    if ticket is None:
+    if ticket is None or kind in ASKS:
         return None
     told = ticket.stage is Stage.STOPPED and kind in TELLS_STOPPED
     return ticket if told or ticket.stage in FOCUSABLE else None

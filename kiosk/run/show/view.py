@@ -109,6 +109,7 @@ def _with_job(shown: View, at: Moment) -> View:
         chips=chips(job, at.now),
         upcoming=upcoming(at),
         aside=() if kind in DARK else _aside(job),
+        looked=at.looked,
     )
 
 

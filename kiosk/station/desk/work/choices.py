@@ -14,7 +14,7 @@ from kiosk.run.facts import (
     pass_of,
     slot_ticket,
 )
-from kiosk.run.show import FOCUSABLE, View
+from kiosk.run.show import ASKS, FOCUSABLE, View
 from kiosk.run.state import HoldOn, JobRun, Stage, commands, commands_shift
 from kiosk.station.desk.desk import Desk, digits
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -98,7 +98,8 @@ def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
         yield from of_closing(desk, words, job)
         yield from _back(desk, words, job)
         yield from _spoiled(desk, words, job)
-        yield from _others(desk, words, view)
+        if view.kind not in ASKS:
+            yield from _others(desk, words, view)
     if held:
         yield from (
             Button(words.say(option.label), option.action)

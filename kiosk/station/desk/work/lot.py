@@ -212,10 +212,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
         choices: tuple[Button, ...] = ()
     else:
         main = None
-        choices = (
-            *_approvals(desk, words, job, first),
-            Button(words("page.lot.other"), card.name),
-        )
+        choices = (*_approvals(desk, words, job, first), Button(words("page.lot.other"), card.name))
     return Sheet(
         title=words("page.lot.approve" if main is None else "page.lot.faulty", number=number),
         headline=words("page.lot.offsets", across=across, along=along),

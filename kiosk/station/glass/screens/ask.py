@@ -206,7 +206,7 @@ def _pad_line(page: Page, message: Message) -> Block:
 
 
 def _pad_words(page: Page) -> tuple[str, str]:
-    return page.word("clear"), page.word("enter")
+    return page.words("page.erase"), page.word("enter")
 
 
 def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:

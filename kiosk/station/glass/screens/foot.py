@@ -6,10 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import ceil
 
-from kiosk.catalog.base import Message, dataclass
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.run.facts import Kind, Owner
 from kiosk.run.show import View
 from kiosk.run.state import HoldOn, Stage, Verb
+from kiosk.station.desk.sheet import ChipTouched
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.screens.ask import Choices
 from kiosk.station.glass.screens.page import Areas, Page
@@ -46,12 +47,14 @@ def draw_foot(
     colours = _bar_colours(view, dark, judging, reading)
     page.put(ForwardBar, places.bar, page.scale, label, below, *colours)
     turned = judging is not None or reading
-    back = places.left if (view.back and not dark) or turned else None
+    leaves = turned or bool(view.looked)
+    back = places.left if (view.back and not dark) or leaves else None
     said = view.bar.meaning is not None and view.bar.meaning.verb is Verb.OPENED
     right = places.right if (view.opened and not said) or view.hold else None
     side = (SLATE, SNOW) if dark else (INK, PAPER)
-    if back is not None and turned:
-        leave = lambda: chosen.turn(earlier(judging))  # noqa: E731 - used once
+    if back is not None and leaves:
+        look = None if turned else ChipTouched(view.looked)  # a second touch ends the look
+        leave = lambda: chosen.turn(earlier(judging)) if look is None else page.act(look)  # noqa: E731 - used once
         _stepped(page, back, page.word("cancel"), side, chosen.choices, leave)
     elif back is not None:
         page.put(SideButton, back, page.scale, page.word("back"), *side)
@@ -68,9 +71,8 @@ def draw_foot(
 def _bar_words(page: Page, view: View, judging: Judging | None, reading: bool) -> tuple[str, str]:
     if judging is not None:
         asked = "touch_cause" if judging.defect else "touch_class"
-        return page.word(asked if judging.stage is not None else "touch_cooling"), page.word(
-            "leave_it"
-        )
+        label = page.word(asked if judging.stage is not None else "touch_cooling")
+        return label, page.say(say("below.leave_it"))
     if reading:
         return page.word("enter_shown"), page.word("pedal_steps")
     return page.say(view.bar.label), page.say(view.bar.below)
@@ -221,7 +223,7 @@ def drawn_key(view: View) -> tuple[object, ...]:
         (view.back, view.hold, view.opened),
         (tuple((chip.ticket, chip.following) for chip in view.chips), view.aside),
         (view.inspecting, view.inspect_ticket, view.inspect_number, view.stage_peel),
-        (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.upcoming),
+        (view.inspect_scrap, view.inspect_cools, view.inspect_lies, view.looked, view.upcoming),
         view.open_since is None or len(view.open_lines),
         None
         if time is None

@@ -222,7 +222,7 @@ def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> N
     top, room = content.from_top(head, scale.mm(2.0))
     page.text(title, top, Style(scale.small, scale.line * 1.2, bold=True, rows=1))
     unit = page.settings.temperature
-    words = (page.word("clear"), page.word("enter"))
+    words = (page.words("page.erase"), page.word("enter"))
     enter = lambda text: _read(page, ticket, int(text), unit)  # noqa: E731 - used once
     keys = NumberPad(room, scale, enter, words, f"°{unit.value}", typed=chosen.typed)
     page.add(keys)

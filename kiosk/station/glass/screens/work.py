@@ -9,7 +9,7 @@ from kiosk.catalog.base import Message
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
-from kiosk.station.desk.sheet import Action, Choices, Refused
+from kiosk.station.desk.sheet import Action, ChipTouched, Choices, Refused
 from kiosk.station.glass.inputs import By, Press, unending
 from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
@@ -97,6 +97,8 @@ class WorkScreen(WorkPicture):
     def _back(self) -> None:
         if self._reading is not None:
             self._reading = None
+        elif self._judging is None and self.view is not None and self.view.looked:
+            self._act(ChipTouched(self.view.looked))
         elif self._judging is None:
             self._act(Back())
         else:

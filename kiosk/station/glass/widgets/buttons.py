@@ -190,11 +190,11 @@ class SideButton(Drawn):
 
 GAP_MM = 2.0
 MOST_FIGURES = 3
-CLEAR, ENTER = "clear", "enter"
+ERASE, ENTER = "erase", "enter"
 ORDERS = {  # by columns
-    3: (*"123456789", CLEAR, "0", ENTER),
-    4: (*"1230", *"456", CLEAR, *"789", ENTER),
-    6: (*"12345", CLEAR, *"67890", ENTER),
+    3: (*"123456789", ERASE, "0", ENTER),
+    4: (*"1230", *"456", ERASE, *"789", ENTER),
+    6: (*"12345", ERASE, *"67890", ENTER),
 }
 
 
@@ -218,7 +218,7 @@ def _across(columns: int, scale: Scale, gap: float) -> float:
 class NumberPad(Drawn):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
-    `unit` stands behind the field; `words` are the labels of the keys that clear and enter;
+    `unit` stands behind the field; `words` are the labels of the keys that erase and enter;
     `buttons` are the keys in order; `typed` keeps the figures when the pad is drawn anew.
     """
 
@@ -255,10 +255,10 @@ class NumberPad(Drawn):
         self._show()
 
     def _keys(self, boxes: tuple[Box, ...], scale: Scale, words: tuple[str, str]) -> None:
-        clear, enter = words
+        erase, enter = words
         for box, key in zip(boxes, ORDERS[len({box.x for box in boxes})], strict=True):
-            if key == CLEAR:
-                self._put(PaperButton(box, scale, clear, self.clear))
+            if key == ERASE:
+                self._put(PaperButton(box, scale, erase, self.erase))
             elif key == ENTER:
                 self._put(PaperButton(box, scale, enter, self.enter))
             else:
@@ -284,16 +284,18 @@ class NumberPad(Drawn):
             self.typed.append(figure)
             self._show()
 
-    def clear(self) -> None:
-        """Take all figures back."""
-        self.value = ""
-        self.typed.clear()
+    def erase(self) -> None:
+        """Take the last figure back."""
+        self.value = self.value[:-1]
+        del self.typed[-1:]
         self._show()
 
     def enter(self) -> None:
         """Hand the figures over and begin anew."""
         if value := self.value:
-            self.clear()
+            self.value = ""
+            self.typed.clear()
+            self._show()
             self.on_enter(value)
 
     def _show(self) -> None:
