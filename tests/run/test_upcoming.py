@@ -32,7 +32,7 @@ def test_every_closing_tells_number_set_size_and_what_to_pull() -> None:
         shown = station.tap()
         assert shown.kind is Kind.HEAT
         assert told(shown) == [
-            "48", "home", "size YM, change", "pull name, number: BLACK, WHITE"
+            "48", "home", "new size YM", "pull name, number: BLACK, WHITE"
         ]  # fmt: skip
         assert shown.countdown is not None
         station.wait(shown.countdown.counting_in + shown.countdown.total + 0.1)

@@ -179,9 +179,11 @@ def test_a_jobs_title_is_whole_on_every_panel(bench: Bench, panel: str, language
     settings = StationSettings(screen_inches=inches)
     screen = WorkScreen(Words(language), settings, names, clock=bench.clock)
     screen.plan = plan
-    dials = {"temperature": "312", "unit": "F", "seconds": 12, "press": "heron"}
-    pressure = {"low": say("pressure.light-medium"), "high": say("pressure.medium-firm")}
-    setting = say("setting.header_range", **dials, **pressure)
+    least, most = say("pressure.light-medium"), say("pressure.medium-firm")
+    setting = say(
+        "setting.header_range",
+        press="heron", temperature="312", unit="F", low=least, high=most, seconds=12,
+    )  # fmt: skip
     told = say("station.finish.header", first="14:25", last="15:40")
     title = "Orsavel raft polo, league shirts"
     screen.show(replace(view, title=title, setting=setting, finish=told))
