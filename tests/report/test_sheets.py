@@ -89,6 +89,23 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     ] * len(card["card_materials"])
 
 
+def test_what_was_let_pass_for_a_lot_is_on_the_card_of_each_garment_pressed_since(
+    tmp_path: Path,
+) -> None:
+    """The shipped shop asks for a trial of its guesses; the made-up supervisor lets it go once."""
+    path = tmp_path / "sim.sqlite3"
+    with redirect_stdout(StringIO()):
+        assert main(["simulate", "raft-polo", "--garments", "2", "--log", str(path)]) == 0
+    (closing,) = told(path, "--order", "raft-polo")
+    made = [row["number"] for row in closing["sheet_garments"] if row["result"] == "good"]
+    still = next(r["number"] for r in closing["sheet_garments"] if r["result"] == "open")
+    for number in made:
+        (card,) = told(path, "--garment", f"raft-polo/{number}")
+        assert ["without a trial" in row["what"] for row in card["card_rulings"]] == [True]
+    (card,) = told(path, "--garment", f"raft-polo/{still}")
+    assert card["card_rulings"] == []
+
+
 def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) -> None:
     (card,) = told(log, "--garment", f"{SOUTH}-0/55")
     first, second = card["record"]

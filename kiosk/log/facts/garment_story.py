@@ -15,8 +15,11 @@ _CHECK = """SELECT e.wall, c.temperature, c.unit, c."offset", c.spread, c.passed
 FROM "check" AS c JOIN events AS e ON e.seq = c.seq WHERE c.press = ? """
 CHECK_BEFORE = f"{_CHECK} AND c.seq < ? ORDER BY c.seq DESC LIMIT 1"
 CHECK_AFTER = f"{_CHECK} AND c.seq > ? ORDER BY c.seq LIMIT 1"
-RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND ticket IN (
-    SELECT ticket FROM garment WHERE job = ? AND line = ?) ORDER BY seq"""
+RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND (
+    ticket IN (SELECT ticket FROM garment WHERE job = ? AND line = ?)
+    OR (what IN ('overridden trial', 'overridden first article', 'overridden plan')
+        AND seq < (SELECT max(seq) FROM closing WHERE job = ? AND line = ?))) ORDER BY seq"""
+"""What was decided of a garment; of its order what holds for it, decided before its last heat."""
 LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
 
 
@@ -84,7 +87,7 @@ def story(store: Source, job: str, line: str) -> Story | None:
         return None
     tickets = tuple(row for row in rows_of_jobs(store, [job]) if row.line == line)
     heats = tuple(_heat(store, *row) for row in store.rows(HEATS, job, line))
-    ruled = tuple(store.rows(RULINGS, job, job, line))
+    ruled = tuple(store.rows(RULINGS, job, job, line, job, line))
     within = sorted({ticket.shift for ticket in tickets if ticket.shift})
     jumps = tuple(Jump(*row) for shift in within for row in store.rows(JUMPS, shift))
     return Story(line, of_job, tickets, heats, ruled, jumps)
