@@ -7,7 +7,7 @@ import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
-from threading import Condition, Thread
+from threading import Condition, Lock, Thread
 from typing import Any, NamedTuple, TextIO
 
 from kiosk.catalog.base import Message
@@ -16,7 +16,7 @@ from kiosk.log.store import MOVED, LogFault, Store, inode
 from kiosk.shop.claims import Claims
 from kiosk.shop.joining import Refused
 from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Sender
-from kiosk.shop.server import Away, Server, ShopFault, connect
+from kiosk.shop.server import Away, Server, ShopFault, connect, patiently
 from kiosk.shop.wishes import Wish
 
 AGAIN_SECONDS = 60.0  # until what no waiting mends is tried again: a person may have mended it
@@ -96,6 +96,7 @@ class Attendant:
         self._log, self._database, self._version = log, database, version
         self._said, self._heard = said, heard
         self._last: dict[str, Any] = {}
+        self._one_at_a_time = Lock()
         self._sent: int | None = None
         self._tried = 0  # the wish that a connection was lost at
         self._claimed: dict[str, Any] = {}  # how the claims stand, as it is said
@@ -141,7 +142,8 @@ class Attendant:
         """
         sender, claims = Sender(store, server, self._version), Claims(server, store)
         try:
-            claims.alone = sender.alone
+            with patiently(self._waits):
+                claims.alone = sender.alone
             self._send_and_hold(sender, claims, store)
         except Refused as parted:
             claims.alone = parted.alone
@@ -153,7 +155,7 @@ class Attendant:
         self._hold(claims)
         while inode(self._log) == file and not self._heard.over:
             moved, until = next(store.rows(MOVED)), time.monotonic() + CHECK_SECONDS
-            while sender.send_some():
+            while self._sends_some(sender):
                 if self._heard.news:
                     self._hold(claims)
             self._sent = store.last
@@ -162,6 +164,14 @@ class Attendant:
                 if self._heard.news or self._heard.over or time.monotonic() > until:
                     break
                 self._heard.wait(LOOK_SECONDS)
+
+    def _sends_some(self, sender: Sender) -> bool:
+        with patiently(self._waits):
+            return sender.send_some()
+
+    def _waits(self, why: Message) -> None:
+        """Say that the server is as good as away; what it answers after all is said next."""
+        self.say(number=self._heard.told.number, state="away", message=_as_told(why))
 
     def _only_hold(self, claims: Claims, why: Message) -> bool:
         """Claim for a record that the shop has other events of; whether it is to join now.
@@ -189,7 +199,8 @@ class Attendant:
         elif not told.number:
             self._claimed = {"state": "sent"}
         elif told.number != self._last.get("number") or time.monotonic() >= self._claims_after:
-            self._claimed = self._claim(claims, told)
+            with patiently(self._waits):
+                self._claimed = self._claim(claims, told)
         told_now = {"last": self._sent, "at": time.time(), **self._claimed, **parted}
         self.say(number=told.number, **told_now)
 
@@ -218,9 +229,10 @@ class Attendant:
         """Say it, where it is not what was said last."""
         told = {key: value for key, value in told.items() if value is not None}
         news = {key: value for key, value in told.items() if key != "at"}
-        if news != self._last:
-            self._last = news
-            print(json.dumps(told, ensure_ascii=False), file=self._said, flush=True)
+        with self._one_at_a_time:
+            if news != self._last:
+                self._last = news
+                print(json.dumps(told, ensure_ascii=False), file=self._said, flush=True)
 
 
 def _as_told(why: Message) -> dict[str, Any]:

@@ -20,11 +20,12 @@ from kiosk.log import facts
 from kiosk.log.record import Doing, Follower
 from kiosk.log.store import MOVED, Head, Store, inode
 from kiosk.shop.joining import ENDS, Alone, Joining
-from kiosk.shop.server import Away, Server, connect, guarded, one
+from kiosk.shop.server import Away, Server, connect, guarded, one, patiently
 
 BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
+ANEW_LOOKS = 240  # until the server is looked at though nothing is new here: it may be set back
 ALL = "events"
 TYPES = ("int8", "int8", "bytea", "int4", "bytea", "float8", "float8", "bytea", "int8", "bytea")
 """Of the columns of an event, which are sent in binary: neither side writes or reads digits. Text
@@ -199,7 +200,7 @@ def follow(
     pause = FIRST_PAUSE
     while True:
         try:
-            for sent in _as_it_comes(log, database, new_generation, version, wait):
+            for sent in _as_it_comes(log, database, tell, new_generation, version, wait):
                 pause, new_generation = FIRST_PAUSE, False
                 if sent.events:
                     tell(say("command.ship.sent", count=sent.events, last=sent.last))
@@ -210,13 +211,17 @@ def follow(
 
 
 def _as_it_comes(
-    log: Path, database: Database, new_generation: bool, version: str, wait: Wait
+    log: Path, database: Database, tell: Tell, new_generation: bool, version: str, wait: Wait
 ) -> Iterator[Sent]:
-    """Yield what was sent each time something was new, until the file is another one."""
+    """Yield what was sent each time something may be new, until the file is another one."""
     with Store.read_only(log) as store, connect(database) as server:
         sender, file = Sender(store, server, version), inode(log)
         while inode(log) == file:
             now = next(store.rows(MOVED))
-            yield sender.send(new_generation)
-            while next(store.rows(MOVED)) == now and inode(log) == file:
+            with patiently(tell):
+                sent = sender.send(new_generation)
+            yield sent
+            for _ in range(ANEW_LOOKS):
+                if next(store.rows(MOVED)) != now or inode(log) != file:
+                    break
                 wait(LOOK_SECONDS)

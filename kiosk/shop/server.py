@@ -2,12 +2,12 @@
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from ipaddress import ip_address
 from pathlib import Path
-from threading import Lock
+from threading import Lock, Timer
 from typing import Any, NamedTuple
 
 import psycopg
@@ -26,6 +26,7 @@ USUAL: dict[str, str | int] = {
 }  # fmt: skip
 """Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; what it is told."""
 LOCK_SECONDS = 15  # what somebody keeps locked longer, in psql say, is told and tried again
+SILENT_SECONDS = 60.0  # an answer that takes longer is told; it may come: a large batch takes time
 SECRET = frozenset({"password", "sslpassword"})  # anybody here can read a command line
 Server = psycopg.Connection[tuple[Any, ...]]
 
@@ -59,6 +60,8 @@ def guarded() -> Iterator[None]:
         raise ShopFault(say("shop.not_allowed", why=_told(error))) from error
     except NOT_THERE as error:
         raise ShopFault(say("shop.not_set_up")) from error
+    except psycopg.errors.BadCopyFileFormat as error:  # its tables have other columns
+        raise ShopFault(say("shop.other_tables", why=_told(error))) from error
     except psycopg.errors.ReadOnlySqlTransaction as error:
         raise ShopFault(say("shop.read_only", why=_told(error))) from error
     except psycopg.errors.LockNotAvailable as error:
@@ -71,6 +74,21 @@ def guarded() -> Iterator[None]:
         raise Away(say("shop.away", why=_told(error))) from error
     except psycopg.Error as error:
         raise ShopFault(say("shop.refused", why=_told(error))) from error
+
+
+@contextmanager
+def patiently(tell: Callable[[Message], None]) -> Iterator[None]:
+    """Say so, from another thread, where the server's answer to what is asked here takes long.
+
+    A line stands although what is behind it stopped, or hangs at its disk: no error comes.
+    """
+    timer = Timer(SILENT_SECONDS, lambda: tell(say("shop.silent", seconds=int(SILENT_SECONDS))))
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
 
 
 def one(server: Server, statement: str, *values: Any) -> Any:

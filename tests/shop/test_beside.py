@@ -19,7 +19,7 @@ from shop_server import Postgres, holds_all
 from test_ship import copied, hold
 from test_shop import recipes
 
-from kiosk.shop import ship
+from kiosk.shop import server, ship
 from kiosk.station.desk.beside import Beside, command
 
 
@@ -72,6 +72,23 @@ def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the
 
     beside.close()
     assert beside.process.wait(PATIENCE) is not None
+
+
+def test_a_server_that_stands_still_is_told_as_away_until_it_goes_on(
+    station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its lines stay open, so no error comes: a disk that hangs, a container on hold."""
+    monkeypatch.setattr(server, "SILENT_SECONDS", 0.2)
+    made = shop_press.Beside(station.path, postgres.at("north"))
+    made.start()
+    until(partial(_stands, made, "sent"))
+    with postgres.frozen():
+        hold(station)
+        until(partial(_stands, made, "away"))
+        assert made.standing.message is not None
+        assert made.standing.message.id == "shop.silent"
+    until(lambda: (made.standing.state, made.standing.last) == ("sent", station.recorder.last))
+    made.close()
 
 
 def test_it_ends_when_the_station_is_killed(station: Station, postgres: Postgres) -> None:

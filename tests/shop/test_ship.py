@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, closing
 from pathlib import Path
+from threading import Timer
 
 import pytest
 from log_station import Station, foreign, order, simulated, unguarded, unsynced
-from shop_press import until
+from shop_press import PATIENCE, until
 from shop_server import (
     Line,
     Postgres,
@@ -32,8 +33,8 @@ from kiosk.log.record import Recorder
 from kiosk.log.store import Damaged, Store, codec
 from kiosk.run.state import Stage
 from kiosk.run.state import commands as c
-from kiosk.shop import Away, Sender, ShopFault, add, connect, follow, ship
-from kiosk.shop.sending import FIRST_PAUSE
+from kiosk.shop import Away, Sender, ShopFault, add, connect, follow, server, ship
+from kiosk.shop.sending import FIRST_PAUSE, LOOK_SECONDS
 from kiosk.train.made_up_operator import simulate
 
 
@@ -373,6 +374,62 @@ def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
     for nth, pause in enumerate(pauses[2:5]):
         assert 0.5 * FIRST_PAUSE * 2**nth <= pause <= FIRST_PAUSE * 2**nth
     holds_all(postgres, station.path)
+
+
+def test_a_follower_fills_a_server_that_was_set_back_though_nothing_is_new(
+    station: Station, postgres: Postgres
+) -> None:
+    """Ten idle minutes of it: a night in which somebody restores the server."""
+    postgres.shop("night")
+    north, looks = postgres.at("north", "night"), 10 * 60 / LOOK_SECONDS
+    waits = iter(range(int(looks)))
+
+    def wait(seconds: float) -> None:
+        nth = next(waits, None)
+        if nth is None:
+            raise Enough
+        if nth == 3:
+            postgres.unmade("night")
+            postgres.shop("night")
+
+    with pytest.raises(Enough):
+        follow(station.path, north, lambda message: None, wait=wait)
+    holds_all(postgres, station.path, "night")
+
+
+def test_a_server_that_stands_still_is_told_and_is_heard_once_it_goes_on(
+    station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(server, "SILENT_SECONDS", 0.2)
+    said: list[str] = []
+    with ExitStack() as stack:
+        goes_on = Timer(PATIENCE, stack.close)  # unsaid it would stand still for good
+        goes_on.start()
+        stack.callback(goes_on.cancel)
+        steps = iter([lambda: stack.enter_context(postgres.frozen())])
+
+        def wait(seconds: float) -> None:
+            next(steps, lambda: (_ for _ in ()).throw(Enough))()
+            hold(station)
+
+        def tell(message: Message) -> None:
+            said.append(message.id)
+            if message.id == "shop.silent":
+                stack.close()
+
+        with pytest.raises(Enough):
+            follow(station.path, postgres.at("north"), tell, wait=wait)
+    assert said[:3] == ["command.ship.sent", "shop.silent", "command.ship.sent"]
+
+
+def test_tables_of_another_version_are_told(station: Station, postgres: Postgres) -> None:
+    """The server was updated before the tablet, and a table got a column."""
+    name = postgres.shop("wider")
+    with postgres.sql(name=name) as connection:
+        connection.execute("ALTER TABLE shop.closing ADD COLUMN more text")
+    station.press_to_rack()
+    assert refused(station.path, postgres.at("north", name)) == "shop.other_tables"
+    assert holds_a_part(postgres, station.path, name) == 0
 
 
 def test_who_signs_in_as_no_station_is_told_so(station: Station, postgres: Postgres) -> None:
