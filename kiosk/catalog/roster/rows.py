@@ -8,8 +8,9 @@ from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
 from kiosk.catalog.roster.header_row import heads_garments
 from kiosk.catalog.roster.headers import fields_in, is_remark
+from kiosk.catalog.roster.odd_lines import holds_rows
 from kiosk.catalog.roster.settling import Edits
-from kiosk.catalog.roster.tables import Row, plain_header
+from kiosk.catalog.roster.tables import SEPARATORS, Row, plain_header
 
 Placed = tuple[Row, RosterLine]
 
@@ -56,7 +57,7 @@ def no_garments(
     for row in table[1:]:
         if _heads_another(row, places):
             raise notes.add(say("catalog.roster.headings_differ"), line=row.line)
-        if not row.typed and any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)):
+        if not row.typed and _has_swallowed(row, places):
             raise notes.add(say("catalog.roster.swallowed"), line=row.line)
         if row.line in edits.rows | edits.garments:
             continue
@@ -95,6 +96,14 @@ def _looks_like(
 
 
 _ROWS_IN_IT = re.compile(r"[,;\t|].*[\r\n]|[\r\n].*[,;\t|]", re.DOTALL)
+
+
+def _has_swallowed(row: Row, places: Mapping[str, int]) -> bool:
+    """Whether further rows stand in a cell of a row, be it one of which nothing is pressed."""
+    size = places.get("size", 0)
+    return any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)) or any(
+        holds_rows(cell, size, SEPARATORS) for cell in row.cells
+    )
 
 
 def _worn(row: Row, places: Mapping[str, int]) -> Iterator[int]:

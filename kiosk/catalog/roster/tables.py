@@ -12,6 +12,7 @@ from itertools import islice
 
 from kiosk.catalog.base import Fault, Message, Notes, dataclass, is_plain, say
 from kiosk.catalog.roster.letters import chosen, readings
+from kiosk.catalog.roster.odd_lines import answered, parted, unwrapped
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {
@@ -144,7 +145,7 @@ def rows(
     meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
     no such file.
     """
-    text, separator = _separator_line(_answered(_decoded(data, notes, letters)))
+    text, separator = _separator_line(unwrapped(answered(_decoded(data, notes, letters))))
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
@@ -209,14 +210,6 @@ def _encodings(data: bytes) -> tuple[str, ...]:
     return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)
 
 
-def _answered(text: str) -> str:
-    """A text without the mark that a mail sets before each line of the one it answers."""
-    lines = [line for line in text.splitlines() if line.strip()]
-    if not lines or not all(line.startswith(">") for line in lines):
-        return text
-    return re.sub(r"(?m)^(?:> ?)+", "", text)
-
-
 def _separator_line(text: str) -> tuple[str, str]:
     marked = re.match(r"sep=([,;\t|])\r?\n", text)
     if marked is None:
@@ -244,12 +237,18 @@ def _rows(text: str, separator: str) -> Iterator[Row]:
     if separator == "|":  # one more stands at both ends of a row
         text = re.sub(r"(?m)^[ \t]*\|", "", text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    line = 1
+    line, width = 1, 0
     for cells in reader:
-        stripped = tuple(cell.strip(BLANKS) for cell in cells)
+        stripped = tuple(_stripped(cell, separator) for cell in cells)
         if any(stripped) and not all(map(_RULED.fullmatch, stripped)):
-            yield Row(line, stripped)
+            width = width or (len(stripped) if len(stripped) > 1 else 0)
+            yield Row(line, parted(stripped, width, SEPARATORS))
         line = reader.line_num + 1
+
+
+def _stripped(cell: str, separator: str) -> str:
+    """A cell without the blanks around it; where lines end in it, rows may stand there."""
+    return cell.strip(BLANKS if separator not in cell else BLANKS.translate({10: None, 13: None}))
 
 
 def in_its_row(fault: Fault) -> Message:
