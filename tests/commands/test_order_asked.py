@@ -123,7 +123,7 @@ def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None
     text = "Size,Name,Number,Qty\nAL,KOVA,7,2\nAM,N/A,8,1\n"
     (shop / "shared" / "inbox" / "qty.csv").write_text(text, "utf-8")
     said = order(shop, "qty.csv", "--names").out
-    assert 'answers: keep (one garment), "2", leave-out' in said
+    assert 'answers: keep (one garment), "2", another quantity' in said
     assert 'answers: keep, "" (nothing), another name' in said
 
 

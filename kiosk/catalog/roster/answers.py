@@ -97,7 +97,7 @@ class Allowed:
         return self.keep or self.leave_out or bool(self.choices) or bool(self.writes)
 
 
-NO_TEXT = frozenset({"no_value", "error_value", "merged"})
+NO_TEXT = frozenset({"no_value", "error_value", "merged", "none_yet"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset(
     {"sheets", "side_by_side", "code_page"}
@@ -133,7 +133,8 @@ def allowed(fault: Fault) -> Allowed:
     if cause == HEADING:
         return Allowed(keep=False, choices=(*sorted(CELLS), "quantity"), leave_out=True)
     if cause == QUANTITY:
-        return Allowed(keep=True, choices=doubt.could_be if doubt else (), leave_out=True)
+        many = doubt.could_be if doubt else ()
+        return Allowed(keep=True, choices=many, leave_out=True, writes=QUANTITY)
     choices = others if cause in WHOLE_FILE else ()
     return Allowed(keep=True, choices=choices, leave_out=cause in LEAVES_OUT)
 

@@ -4,10 +4,11 @@ import re
 import unicodedata
 from collections import Counter
 
-from kiosk.catalog.base import Message, Notes, dataclass, is_plain, say
+from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.meant import (
     digits_of,
+    hides,
     is_spelled,
     nearest_size,
     plain_form,
@@ -107,10 +108,12 @@ class Cell:
 
     def usable(self) -> bool:
         """Note control characters and formulas; tell whether the text may be looked at."""
-        if not is_plain(self.text):
+        if hides(self.text):
+            seen = printed(self.text)
+            name = spelled(seen) if self.column == "name" and not is_spelled(seen) else ""
             self.notes.add(
                 say("catalog.roster.control"),
-                line=self.line, key=self.column, found=self.text, nearest=printed(self.text),
+                line=self.line, key=self.column, found=self.text, nearest=name or seen,
             )  # fmt: skip
             return False
         if self.text[:1] in {"=", "@"} or re.match(r"[+-](?!\s|[0-9.,]*$)(?=.*\w)", self.text):
@@ -170,9 +173,10 @@ def number(cell: Cell, wanted: bool) -> str:
     if not cell.text:
         if wanted:
             cell.ask(say("catalog.roster.no_number"))
-    elif re.fullmatch(r"[0-9]+[.,][0-9]+", cell.text):
-        whole = re.split("[.,]", cell.text)[0]
-        cell.ask(say("catalog.roster.decimals"), nearest=whole)
+    elif is_stand_in(cell.text):
+        cell.ask(say("catalog.roster.none_yet"), could_be=("",))
+    elif re.fullmatch(_DECIMALS, cell.text):
+        cell.ask(say("catalog.roster.decimals"), nearest=_whole(cell.text))
     elif not re.fullmatch(r"[0-9]+", cell.text):
         cell.ask(say("catalog.roster.no_digits"), nearest=digits_of(cell.text))
     elif len(cell.text) > MOST_DIGITS:
@@ -180,13 +184,28 @@ def number(cell: Cell, wanted: bool) -> str:
     return cell.text
 
 
+_DECIMALS = re.compile(r"[0-9]+[.,][0-9]+|[0-9](?:[.,][0-9]+)?E[+]?[0-9]{1,2}", re.IGNORECASE)
+
+
+def _whole(text: str) -> str:
+    """The whole number that a sheet wrote with decimals, or by powers of ten; "" for none."""
+    value = float(text.replace(",", "."))
+    return str(int(value)) if value == int(value) and value < 10**MOST_DIGITS else ""
+
+
 STAND_INS = frozenset({
     *("TBA", "TBC", "TBD", "NA", "NIL", "NONE", "NULL", "BLANK", "EMPTY", "PENDING", "UNKNOWN"),
-    *("NAME", "NO NAME", "NONAME", "X", "XX", "XXX"),
+    *("NAME", "NO NAME", "NONAME", "NO NUMBER", "X", "XX", "XXX"),
     *("(BLANK)", "N/A", "N.A."),
     *("NOMBRE", "SIN NOMBRE", "NINGUNO", "PENDIENTE", "POR DEFINIR", "POR CONFIRMAR", "VACÍO"),
+    *("SIN NÚMERO", "SIN NUMERO"),
 })  # fmt: skip
-"""What stands in a name's cell where there is no name, or none yet: common practice, no source."""
+"""What stands where there is no name or number, or none yet: common practice, no source."""
+
+
+def is_stand_in(text: str) -> bool:
+    """Return whether a text says that there is none, or none yet: TBD, -, ?."""
+    return text.upper() in STAND_INS or (text != "" and not any(map(str.isalnum, text)))
 
 
 def name(cell: Cell, wanted: bool) -> str:
@@ -198,7 +217,7 @@ def name(cell: Cell, wanted: bool) -> str:
         return text
     if not text and wanted:
         cell.ask(say("catalog.roster.no_name"))
-    elif text.upper() in STAND_INS or (text and not any(map(str.isalnum, text))):
+    elif is_stand_in(text):
         cell.ask(say("catalog.roster.stand_in"), could_be=("",))
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))

@@ -24,10 +24,28 @@ def _is_form(character: str) -> bool:
     return tag == "<" and (character >= _LETTERS_END or character in "ªº")
 
 
+# Marks and letters of Unicode that no face draws (its Default_Ignorable_Code_Point), of L and M.
+_NEVER_DRAWN = frozenset(
+    map(chr, (0x34F, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x3164, 0xFFA0, *range(0x180B, 0x1810)))
+) | frozenset(map(chr, (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0))))
+
+
+def without_hidden(text: str) -> str:
+    """Return a text without marks that no face draws: those after an emoji, fillers."""
+    return "".join(c for c in text if c not in _NEVER_DRAWN)
+
+
+def hides(text: str) -> bool:
+    """Return whether a text that reads as a plain one has something in it that is not seen."""
+    seen = without_hidden(text)
+    plain = all(c in NAME_MARKS or unicodedata.category(c)[0] in "LMN" for c in seen)
+    return not is_plain(text) or (seen != text and plain)
+
+
 def printed(text: str) -> str:
     """Return a text without what does not print; a tab or a line's end is a blank."""
     blank = "".join(" " if unicodedata.category(c) in {"Cc", "Zl", "Zp"} else c for c in text)
-    return " ".join("".join(c for c in blank if is_plain(c)).split())
+    return " ".join("".join(c for c in without_hidden(blank) if is_plain(c)).split())
 
 
 def sizes_within(text: str) -> tuple[str, ...]:
@@ -103,8 +121,10 @@ def spelled(text: str) -> str:
     What has a comma may be two names in the other order, and what has a question mark has lost a
     letter: nothing is made of either.
     """
-    bare = re.sub(r"[(\[].*?[)\]]", " ", text.translate({ord(c): "'" for c in "`´"}))
-    bare = re.split(r"(?<=\w) [-‐‑] ", _IN_QUOTES.sub(r"\2", bare))[0]
+    text = without_hidden(text).translate({ord(c): "'" for c in "`´′‵‛＇"})
+    bare = re.sub(r"[(\[].*?[)\]]", " ", text)
+    bare = re.split(r"(?<=\w) [-‐‑–—] ", _IN_QUOTES.sub(r"\2", bare))[0]
+    bare = re.sub(r"(?<=\w)[–—−](?=\w)", "-", bare)  # typed as a hyphen, made longer since
     kept = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )

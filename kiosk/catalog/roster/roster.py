@@ -238,7 +238,9 @@ def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> No
     first: dict[tuple[str, str], int] = {}
     for row, line in rows:
         named = (line.set.casefold(), line.name.casefold())
-        if line.name and first.get(named, row.line) != row.line:
+        if not line.name or cells.is_stand_in(line.name):
+            continue
+        if first.get(named, row.line) != row.line:
             twice = say("catalog.roster.name_twice", first=first[named])
             notes.add(twice, line=row.line, key="name", found=line.name, question=True)
         first.setdefault(named, row.line)

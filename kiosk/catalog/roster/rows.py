@@ -14,7 +14,6 @@ from kiosk.catalog.roster.tables import SEPARATORS, Row, plain_header
 
 Placed = tuple[Row, RosterLine]
 
-ONE = re.compile(r"0*1([.,]0+)?")
 _SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  # 2, x2, 2 pcs
 
 
@@ -33,8 +32,7 @@ def copies_of(
         edited = edits.cells.get((row.line, "quantity"), "")
         if edited.isdigit():
             answered[row.line] = int(edited)
-        elif text and not ONE.fullmatch(text):
-            several = _SEVERAL.fullmatch(text)
+        elif text and ((several := _SEVERAL.fullmatch(text)) is None or int(several[1]) != 1):
             many = (several[1],) if several and int(several[1]) > 1 else ()
             problem = say("catalog.roster.quantity")
             notes.add(problem, line=row.line, key="quantity", found=text, question=True,
@@ -120,13 +118,19 @@ def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> b
 
 
 def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]) -> bool:
-    """Whether each cell of a row says what its heading does, be it in another language."""
+    """Whether cells of a row say what their headings do, be it in another language.
+
+    All of them, or those of what has to be known of a garment.
+    """
     fields = {place: field for field, place in places.items()}
-    return len(filled) > 1 and all(
-        plain_header(cell) == plain_header(header.cells[n] if n < len(header.cells) else "")
-        or fields_in([cell])[0] == fields.get(n, "none")
+    again = [
+        n
         for n, cell in filled
-    )
+        if plain_header(cell) == plain_header(header.cells[n] if n < len(header.cells) else "")
+        or fields_in([cell])[0] == fields.get(n, "none")
+    ]
+    sure = heads_garments(fields.get(n, "") for n in again)  # whatever stands beside: a role
+    return len(filled) > 1 and (sure or len(again) == len(filled))
 
 
 def _heads_another(row: Row, places: Mapping[str, int]) -> bool:

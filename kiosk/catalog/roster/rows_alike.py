@@ -9,24 +9,32 @@ from kiosk.catalog.roster.answers import Answer, allowed, resolved
 EACH = "each"  # the answer that each row is to be asked about
 WORTH_ONCE = 3  # so many of one question take more touches than asking it once
 ONE_ANSWER = frozenset({
-    "apostrophe", "bare_size", "decimals", "merged", "number_format",
+    "apostrophe", "bare_size", "decimals", "merged", "more_cells",
     "small_letters", "all_capitals", "no_capital", "marks", "two_names",
     "no_name", "no_number",
 })  # fmt: skip
 """Causes that a program or a habit makes in every row alike."""
 
 
+OF_ONE_TEXT = frozenset({"size", "stand_in", "none_yet"})
+"""Causes of one answer where the same is written: sizes of one word, TBD in every row."""
+
+
 def of_all(fault: Fault) -> str:
     """Return the name by which all questions like this one are answered, "" where none are.
 
-    An unknown size is like another that is written the same.
+    An unknown size is like another that is written the same, TBD like TBD.
     """
     cause, doubt = fault.cause, fault.doubt
     if not fault.line or doubt is None:
         return ""
-    if cause == "size":
-        return f"all.size.size.{row_digest((doubt.written.casefold(),))}"
-    return f"all.{fault.key}.{cause}" if cause in ONE_ANSWER else ""
+    if cause in OF_ONE_TEXT:
+        return f"all.{fault.key}.{cause}.{row_digest((doubt.written.casefold(),))}"
+    if cause == "number_format":
+        return f"all.number.{cause}.{row_digest((str(fault.problem.values['format']),))}"
+    if cause == "decimals" and not fault.nearest:
+        return ""
+    return f"all.{fault.key or 'file'}.{cause}" if cause in ONE_ANSWER else ""
 
 
 def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:

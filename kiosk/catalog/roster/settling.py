@@ -1,5 +1,6 @@
 """Puts answers in the place of what was asked about a roster, until no more of them fits."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field, replace
 
@@ -110,11 +111,14 @@ def _with_answers(
     return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
 
 
+MANY = re.compile("[1-9][0-9]?")  # of one garment
+
+
 def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
-    """Whether an answer is a text in the cell's place; a quantity has to be one that is offered."""
+    """Whether an answer is a text in the cell's place; a quantity has to be a number."""
     may = allowed(fault)
     if fault.cause == QUANTITY:
-        return answer.text in may.choices
+        return answer.text in may.choices or MANY.fullmatch(answer.text) is not None
     return not answer.decision and may.writes != ""
 
 

@@ -250,7 +250,7 @@ def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
     return formulas
 
 
-PLAIN_FORMATS = frozenset({"General", "@", "#", ""})
+PLAIN_FORMATS = frozenset({"General", "@", "#", "0", ""})
 
 
 def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
@@ -282,11 +282,24 @@ def _dated_cell(value: datetime | date) -> Shown:
 
 
 def _whole(value: int, shown_as: str) -> Shown:
-    if set(shown_as) == {"0"}:
-        return Shown(str(value).zfill(len(shown_as)))
-    if value == 0 and shown_as in PLAIN_FORMATS:
+    plain = _plain_format(value, shown_as)
+    if set(plain) == {"0"} and len(plain) > 1:
+        return Shown(str(value).zfill(len(plain)))
+    if value == 0 and plain in PLAIN_FORMATS:
         return Shown("0", tables.zero())
-    if shown_as in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", shown_as):
+    if plain in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", plain):
         return Shown(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)
     return Shown(str(value), tables.Slip(cause, (str(value),)))
+
+
+def _plain_format(value: int, shown_as: str) -> str:
+    """Of a format its part for such a value, without what only makes room, colour or language.
+
+    The parts are for numbers above 0, below it, and for 0; one that says when it counts stays.
+    """
+    parts = shown_as.split(";")
+    nth = 2 if value == 0 else int(value < 0)
+    part = parts[nth] if nth < len(parts) else parts[0]
+    bare = re.sub(r"\[(?:\$[^\]]*|[A-Za-z]+[0-9]*)\]|_.|\*.", "", part)
+    return bare or shown_as

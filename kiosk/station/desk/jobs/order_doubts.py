@@ -10,6 +10,7 @@ from kiosk.catalog.roster import (
     KEEP,
     LEAVE_OUT,
     NO_GARMENT,
+    QUANTITY,
     Allowed,
     Answer,
     alike,
@@ -80,7 +81,8 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         yield from map(all_as, zip(*(each.choices for each in may), strict=True))
         if all(each.keep for each in may):
             right = [(fault, Answer(decision=KEEP)) for fault in group]
-            yield Button(words("order.all_right"), lambda: ordering.answer(*right))
+            of_cells = words("order.all_right" if group[0].key else "order.yes")
+            yield Button(of_cells, lambda: ordering.answer(*right))
         if not may[0].choices and stand:  # nobody types one name for all
             yield Button(words("order.type"), partial(ordering.type_instead, group[0]))
         yield Button(words("order.row_by_row"), each_row)
@@ -176,7 +178,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
 
     if fault.problem.id != UNKNOWN:
         for text in may.choices:
-            label = words("order.garments", text=text) if fault.key == "quantity" else text
+            label = words("order.garments", text=text) if fault.key == QUANTITY else text
             yield Button(label or words("order.nothing"), put(Answer(text=text)))
     if fault.problem.id == TOTAL:
         yield Button(words("order.total"), put(Answer(decision=LEAVE_OUT)))
@@ -226,19 +228,21 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
         ordering.answer(*((each, Answer(text=text)) for each in group))
 
     def put() -> None:
-        answer(desk.entry.strip())
+        if desk.entry.strip() or fault.key != QUANTITY:
+            answer(desk.entry.strip())
 
     title = _where(fault, len(ordering.doubts), words)
     if fault.key == "size":
         sizes = (Button(c, partial(answer, c)) for c in BY_CODE)
         return Sheet(title, choices=tuple(sizes), columns=5)
-    numeric = fault.key == "number"
+    numeric = fault.key in {"number", QUANTITY}
     keys = (
         digits(desk, words, LONGEST_NUMBER)
         if numeric
         else (*keyboard(desk, words, LONGEST_NAME), *_own_keys(desk))
     )
-    main = Button(words("page.enter" if desk.entry.strip() else "order.write_none"), put)
+    none = not desk.entry.strip() and fault.key != QUANTITY
+    main = Button(words("order.write_none" if none else "page.enter"), put)
     return Sheet(title, entry=desk.entry, choices=keys, columns=6 if numeric else 9, main=main)
 
 

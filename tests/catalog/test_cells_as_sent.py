@@ -1,0 +1,140 @@
+"""Cells as customers and their spreadsheets send them: made up; common practice, no source."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from catalog_folders import ids, job_with, own_catalog, read_roster
+from roster_trials import HEADER, asked, sound
+from workbooks_made import ROWS, read, saved, workbook
+
+from kiosk.catalog.read import read_job
+from kiosk.catalog.roster.answers import allowed
+from kiosk.catalog.roster.rows_alike import alike
+
+SIZES = "Name,Number,Size\n"
+
+
+@pytest.mark.parametrize("written", ["-", "n/a", "None", "TBD", "?", "sin número", "X", "—"])
+def test_what_stands_where_there_is_no_number_is_taken_out_with_one_answer(
+    tmp_path: Path, written: str
+) -> None:
+    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
+    assert (fault.key, fault.cause) == ("number", "none_yet")
+    may = allowed(fault)
+    assert may.choices == ("",)
+    assert not may.keep  # it is nothing that could be pressed
+
+
+@pytest.mark.parametrize("cell", ["TBD,{}", "N{},-"])
+def test_tbd_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
+    rows = "".join(f"{cell.format(chr(64 + n) if cell[0] == 'N' else n)},AM\n" for n in range(2, 8))
+    _, faults = read_roster(tmp_path, SIZES + rows)
+    ((_, group),) = alike(faults).items()
+    assert len(group) == len(faults) == 6, ids(faults)
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("OSK❤\ufe0f", "OSK"),  # U+FE0F: shown in colours
+        ("OSK\ufe0f", "OSK"),
+        ("O\u034fSK", "OSK"),  # U+034F: joins letters, and is never drawn
+        ("OSK\u3164", "OSK"),  # U+3164: a letter that fills an empty place
+        ("SMITH–JONES", "SMITH-JONES"),  # a dash that a program made of a hyphen
+        ("SMITH—JONES", "SMITH-JONES"),
+        ("LOM – captain", "LOM"),
+        ("D′ALBE", "D'ALBE"),  # U+2032: the sign of feet and minutes
+        ("O‛HARA", "O'HARA"),
+    ],
+)  # the signs' names: Unicode 15
+def test_a_sign_that_is_no_letter_is_asked_with_the_name_that_was_meant(
+    tmp_path: Path, written: str, meant: str
+) -> None:
+    _, faults = read_roster(tmp_path, f"{HEADER}1,AL,{written},7\n")
+    (fault,) = faults
+    assert (fault.key, fault.nearest) == ("name", meant)
+
+
+@pytest.mark.parametrize(
+    ("number", "choices"),
+    [("7.0", ("7",)), ("12.5", ()), ("7.00E+00", ("7",)), ("1E+01", ("10",)), ("1.5E+02", ())],
+)
+def test_only_a_whole_number_is_offered_for_one_with_decimals(
+    tmp_path: Path, number: str, choices: tuple[str, ...]
+) -> None:
+    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
+    assert (fault.cause, allowed(fault).choices) == ("decimals", choices)
+
+
+@pytest.mark.parametrize(
+    ("value", "shown_as", "number"),
+    [
+        (5, "00;-00", "05"),
+        (7, "0_);(0)", "7"),  # room for a bracket
+        (7, "[$-409]0", "7"),  # the language of the sheet
+        (7, "[Red]General", "7"),
+        (5, "[Blue]00", "05"),
+        (0, "00;-00", "00"),
+    ],
+)  # what the parts of a format mean: ECMA-376 part 1, 18.8.31
+def test_a_number_in_a_format_of_several_parts_is_what_the_sheet_shows(
+    tmp_path: Path, value: int, shown_as: str, number: str
+) -> None:
+    book = workbook([ROWS[0], [1, "AL", "FENN", value]])
+    book.worksheets[0]["D2"].number_format = shown_as
+    job, faults = read(tmp_path, saved(book))
+    assert (job and job.roster[0].number, ids(faults)) == (number, [])
+
+
+@pytest.mark.parametrize(("shown_as", "cause"), [("0;-0;;@", "number_format"), ("0", "zero")])
+def test_a_0_that_is_not_shown_or_may_have_been_00_is_asked_about(
+    tmp_path: Path, shown_as: str, cause: str
+) -> None:
+    book = workbook([ROWS[0], [1, "AL", "FENN", 0]])
+    book.worksheets[0]["D2"].number_format = shown_as
+    _, (fault,) = read(tmp_path, saved(book))
+    assert fault.cause == cause
+
+
+def test_numbers_of_two_formats_are_not_asked_about_as_one(tmp_path: Path) -> None:
+    rows = [[n, "AL", f"FENN{chr(64 + n)}", n] for n in range(1, 7)]
+    book = workbook([ROWS[0], *rows])
+    for n in range(2, 8):
+        book.worksheets[0][f"D{n}"].number_format = '"#"0' if n < 5 else "0.0"
+    _, faults = read(tmp_path, saved(book))
+    assert sorted(len(group) for group in alike(faults).values()) == [3, 3]
+
+
+@pytest.mark.parametrize("quantity", ["x1", "1x", "1 pc", "01", "1.0"])
+def test_one_in_other_words_is_no_question(tmp_path: Path, quantity: str) -> None:
+    sound(tmp_path, f"Name,Number,Size,Qty\nKOVA,7,AL,{quantity}\n")
+
+
+def test_a_quantity_in_words_can_be_said_in_figures(tmp_path: Path) -> None:
+    rows = "Name,Number,Size,Qty\nKOVA,7,AL,two\n"
+    _, fault = asked(tmp_path, rows)
+    assert allowed(fault).writes == "quantity"
+    folder = job_with(tmp_path, rows, answers="answers.yaml")
+    (folder / "answers.yaml").write_text(f'{fault.id}: "many"\n', "utf-8")
+    assert ids(read_job(folder, own_catalog())[1]) == ["quantity: roster.quantity"]
+    (folder / "answers.yaml").write_text(f'{fault.id}: "2"\n', "utf-8")
+    job, faults = read_job(folder, own_catalog())
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["KOVA", "KOVA"]
+
+
+def test_headings_again_with_another_beside_them_are_one_question(tmp_path: Path) -> None:
+    text = f"{SIZES}KOVA,7,AL\nVIK,3,AM\nName,Role,Size\nBOSS,8,AXL\n"
+    _, fault = asked(tmp_path, text)
+    assert (fault.cause, fault.line) == ("heading_again", 4)
+
+
+def test_cells_beside_every_row_are_one_question(tmp_path: Path) -> None:
+    rows = "KOVA,7,AL,,BOSS\nVIK,3,AM,,HELP\nOSK,5,AS,,MEND\n"
+    _, faults = read_roster(tmp_path, SIZES + rows)
+    ((_, group),) = alike(faults).items()
+    assert [fault.cause for fault in group] == ["more_cells"] * 3
+    assert len(faults) == 3
