@@ -156,8 +156,8 @@ def _check(press: str, where: str, check: Checked | None, when: When) -> tuple[C
         return row(press, none, EMPTY, EMPTY, EMPTY, EMPTY, EMPTY)
     verdict = say("card.check.passed" if check.passed else "report.failed")
     return row(press, say(f"card.check.{where}"), when(check.wall),
-               f"{check.temperature} °{check.unit}", f"{check.offset:+.1f}",
-               f"{check.spread:g}", verdict)  # fmt: skip
+               f"{check.temperature} °{check.unit}", f"{check.offset:+.1f} °{check.unit}",
+               f"{check.spread:g} °{check.unit}", verdict)  # fmt: skip
 
 
 def _materials(story: Story) -> Topic:

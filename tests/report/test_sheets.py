@@ -80,7 +80,7 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     assert final["off by"] == "+1.5 s"
     assert final["how known"] == "closed: declared, opened: measured"
     before, after = card["card_checks"]
-    assert (before["check"], before["last offset"]) == ("before", "+1.0")
+    assert (before["check"], before["last offset"]) == ("before", "+1.0 °F")
     assert before["verdict"] == "passed, paper holds"  # what a check reads of the pressure
     assert after["check"] == "after"
     assert after["when"] > final["when"] > before["when"]

@@ -116,6 +116,26 @@ def test_a_check_is_told_on_the_scale_of_its_press() -> None:
     )
     (row,) = cells(drift(Period((facts(checks=((1, passed),)),))).section.table)
     assert (row["set"], row["verdict"]) == ("150 °C", "passed")
+    assert (row["last offset"], row["limit"]) == ("+1.0 °C", "±5 °C")
+
+
+@pytest.mark.parametrize(
+    ("offset", "spread", "paper", "why"),
+    [
+        (9.0, 2.0, (True,) * 4, "mean +9.0 °C off the setting, up to 5 allowed"),
+        (1.0, 9.0, (True,) * 4, "highest to lowest 9 °C, up to 8 allowed"),
+        (1.0, 2.0, (True, False, True, False), "the paper slips: right, back"),
+    ],
+)
+def test_a_check_that_failed_is_told_with_what_did_not_hold(
+    offset: float, spread: float, paper: tuple[bool, ...], why: str
+) -> None:
+    """A mean that is within its limit is no reason, and is not given as one."""
+    check = PressVerified(
+        at(), "press-one", 150, Degrees.C, (150,) * 5, paper, offset, spread, 5.0, 8.0, False
+    )
+    told = answer(drift(Period((facts(checks=((1, check),)),))))
+    assert told == f"press-one: last check FAILED: {why}. Have it checked."
 
 
 def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:

@@ -1,14 +1,14 @@
 """Checks of the press and their drift; what must be looked at again since the last good one."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Marked, Pulled
 from kiosk.report.content import ControlChart, Section, Table, Topic, control_chart, head, row
 from kiosk.report.period import Period, Spot
 from kiosk.report.stats import chance_of_slope, values_chart
-from kiosk.run.facts import called_as
+from kiosk.run.facts import called_as, slipping
 from kiosk.run.state import PressVerified
 
 ENOUGH = 5  # checks of a press below which no drift is told
@@ -36,8 +36,7 @@ def drift(period: Period) -> Topic:
     verdict = {True: say("report.passed"), False: say("report.failed")}
     rows = tuple(
         row(names[spot], len(checks), f"{checks[-1].temperature} °{checks[-1].unit.value}",
-            f"{checks[0].offset:+.1f}", f"{checks[-1].offset:+.1f}", f"±{checks[-1].offset_most:g}",
-            f"{checks[-1].spread:g} / {checks[-1].spread_most:g}", verdict[checks[-1].passed])
+            *_figures(checks), verdict[checks[-1].passed])
         for spot, checks in found.items()
     )  # fmt: skip
     columns = ("press", "n", "set", "first_offset", "last_offset", "most", "spread", "verdict")
@@ -75,15 +74,39 @@ def _of_press(press: str, checks: list[PressVerified]) -> Message:
         "last": f"{last.offset:+.1f}",
         "unit": last.unit.value,
         "count": len(recent),
-        "most": f"{last.offset_most:g}",
     }
     if not last.passed:
-        return say("answer.drift.failed", **values)
+        return say("answer.drift.failed", press=press, why=tuple(_why_failed(last)))
     if drifts(checks):
         return say("answer.drift.drifting", **values)
     if len(checks) < ENOUGH:
         return say("answer.drift.few", **values, least=ENOUGH)
     return say("answer.drift.steady", **values)
+
+
+def _why_failed(check: PressVerified) -> Iterator[Message]:
+    """Yield what of a check did not hold, as the card of the check told it."""
+    unit = check.unit.value
+    if abs(check.offset) > check.offset_most:
+        off, most = f"{check.offset:+.1f}", f"{check.offset_most:g}"
+        yield say("page.verify.offset", offset=off, unit=unit, most=most)
+    if check.spread > check.spread_most:
+        apart, most = f"{check.spread:g}", f"{check.spread_most:g}"
+        yield say("page.verify.spread", spread=apart, unit=unit, most=most)
+    if edges := slipping(check.paper_held):
+        yield say("page.verify.paper_slips", edges=edges)
+
+
+def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
+    """First and last offset, the limit, the spread and its limit, with their units."""
+    first, last = checks[0], checks[-1]
+    unit = f"°{last.unit.value}"
+    return (
+        f"{first.offset:+.1f} °{first.unit.value}",
+        f"{last.offset:+.1f} {unit}",
+        f"±{last.offset_most:g} {unit}",
+        f"{last.spread:g} / {last.spread_most:g} {unit}",
+    )
 
 
 def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:

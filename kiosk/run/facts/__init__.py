@@ -10,8 +10,9 @@ if TYPE_CHECKING:
     from kiosk.catalog.roster import twin
     from kiosk.run.facts.agree import Agreement, agreement
     from kiosk.run.facts.checks import (
-        HOTTEST, PULLS, READINGS, LotHold, approved, article_of, check_holds, jobs_to_forget,
-        lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait, spread_of,
+        EDGES, HOTTEST, PULLS, READINGS, LotHold, approved, article_of, check_holds,
+        jobs_to_forget, lot_hold, materials_of, needs_supervisor, offset_of, passes, pin_wait,
+        slipping, spread_of,
     )
     from kiosk.run.facts.trials import AND, FABRIC, LOOKS, PEEL, not_tried, untried
     from kiosk.run.facts.hands import (

@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from kiosk.catalog.base import dataclass
+from kiosk.catalog.base import Message, dataclass, say
 from kiosk.catalog.model import Demand
 from kiosk.plan.model import Pass, Plan
 from kiosk.run.facts.moves import required_setting
@@ -14,7 +14,8 @@ from kiosk.run.state.rules import First, Met, Rules
 from kiosk.run.state.state import State
 
 READINGS = 5
-PULLS = 4
+EDGES = ("left", "right", "front", "back")
+PULLS = len(EDGES)
 HOTTEST = 600
 """No press reads more, in either unit: a slip on the pad."""
 
@@ -61,6 +62,12 @@ def offset_of(readings: tuple[int, ...], temperature: int) -> float:
 def spread_of(readings: tuple[int, ...]) -> int:
     """Return how far the highest reading is above the lowest, degrees."""
     return max(readings) - min(readings)
+
+
+def slipping(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
+    """Return the words of the edges at which the paper slipped, `paper_held` as in the event."""
+    held = zip(EDGES, paper_held, strict=True)
+    return tuple(say(f"page.verify.edge.{edge}") for edge, holds in held if not holds)
 
 
 def passes(

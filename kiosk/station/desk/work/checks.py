@@ -1,7 +1,7 @@
 """The check of a press: its card while it is filled in, and its page."""
 
 from kiosk.catalog.base import Value, say
-from kiosk.run.facts import HOTTEST, offset_of, passes, required_setting, spread_of
+from kiosk.run.facts import EDGES, HOTTEST, offset_of, passes, required_setting, slipping, spread_of
 from kiosk.run.state import Demand, JobRun, Overruled, commands, commands_shift
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import SUPERVISOR, Desk, digits
@@ -11,7 +11,6 @@ from kiosk.words import Words
 from kiosk.words.speak import PAPER, PROBE
 
 PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")
-EDGES = ("left", "right", "front", "back")
 
 
 class Checks:
@@ -170,11 +169,7 @@ def _card(desk: Desk, words: Words) -> Sheet:
     def said(which: str, **values: Value) -> str:
         return words(f"page.verify.{which}", unit=unit, **values)
 
-    slips = tuple(
-        say(f"page.verify.edge.{edge}")
-        for edge, held in zip(EDGES, checks.paper_held, strict=True)
-        if not held
-    )
+    slips = slipping(checks.paper_held)
     return Sheet(
         title=words("page.verify.passes" if checks.passes else "page.verify.fails"),
         lines=(
