@@ -72,6 +72,35 @@ def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> No
     assert (final.temperature, final.most_seconds) == (280, 16)
 
 
+@pytest.mark.parametrize(("temperature", "most"), [(284, 11), (285, 10), (286, 10)])
+def test_between_two_bands_of_the_other_scale_the_cloth_bears_what_the_stricter_says(
+    temperature: int, most: int
+) -> None:
+    """140 and 141 C are 284 and 286 F (checks.md, Units): design.md, a cloth has no hole at 285."""
+    caps = (DwellCap(F("0 C"), F("140 C"), S("11 s")), DwellCap(F("141 C"), F("160 C"), S("10 s")))
+    back = Panel("back", (element("name", "red"),))
+    final = settings(closing("name.1", temperature=temperature, dwell=10))
+    cloth = replace(fabric(), dwell_max=caps)
+    steps = plan_of(final, panels=(back,), fabric=cloth).passes[0].steps
+    hot = [s.most_seconds for s in steps if s.phase in (Phase.PRE_PRESS, Phase.FINAL)]
+    assert hot == [most, most]
+
+
+def test_a_part_of_a_second_is_not_told_as_a_whole_one() -> None:
+    """design.md: whole seconds; 12 s are more than 11.6 s."""
+    film = material()
+    (band,) = film.dwell
+    assert film.tack is not None
+    film = replace(
+        film, dwell=(replace(band, high=S("19.6 s")),), tack=replace(film.tack, high=S("2.7 s"))
+    )
+    tacks = stack_plan(materials=(film,)).passes[0].steps
+    assert {s.most_seconds for s in tacks if s.phase is Phase.TACK} == {2}
+    for cloth, most in ((fabric(at_most="11.6 s"), 11), (fabric(at_most="60 s", total="90 s"), 19)):
+        steps = single_plan(fabric=cloth, materials=(film,)).passes[0].steps
+        assert [s.most_seconds for s in steps if s.phase is Phase.FINAL] == [most]
+
+
 def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
     short = replace(material("old"), total_heat=S("1 s"))
     back = Panel("back", (element("name", "red"), element("number", "red", key="old")))

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import takewhile
+from math import floor
 
 from kiosk.catalog.base import Degrees, converted
 from kiosk.catalog.model import Carrier, Cloth, Element, Material, Surface, Thresholds
@@ -23,6 +24,7 @@ from kiosk.plan.model import (
     Purpose,
     Step,
 )
+from kiosk.plan.settings import read_cloth, read_sheet
 from kiosk.plan.sources import HeatFilm, HeatLeft, HeatStack, HeatState
 from kiosk.plan.time.handling import carrier_waits, hands
 
@@ -116,12 +118,12 @@ def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | N
 def heat_left(group: Group) -> tuple[HeatLeft, ...]:
     """Return what the totals of the fabric and of every piece under the final leave."""
     planned = group.settings.element_heat_seconds
-    cloth = HeatLeft(FABRIC, group.fabric.total_heat.whole, group.settings.fabric_heat_seconds)
+    cloth = floor(group.fabric.total_heat.value)
     pieces = (
-        HeatLeft(piece, group.material(piece).total_heat.whole, planned[piece])
+        HeatLeft(piece, floor(group.material(piece).total_heat.value), planned[piece])
         for piece in group.in_order(group.final.heated)
     )
-    return (cloth, *pieces)
+    return (HeatLeft(FABRIC, cloth, group.settings.fabric_heat_seconds), *pieces)
 
 
 def _film(sheet: Material) -> HeatFilm:
@@ -148,50 +150,43 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
             carrier = False
 
 
-def longest_closing(group: Group, closing: Closing) -> int | None:
-    """Return the most whole seconds by dwell, fabric and totals; None where no limit is known."""
+def longest_closing(group: Group, closing: Closing) -> int:
+    """Return the most whole seconds by dwell, fabric and totals, read as the settings read them."""
     limits = [
         *_own(group, closing),
         *_cloth(group, closing.temperature, closing.dwell_seconds),
         *_totals(group, closing),
     ]
-    return min(limits, default=None)
+    return min(limits)
 
 
-def longest_pre_press(group: Group) -> int | None:
+def longest_pre_press(group: Group) -> int:
     """Return the most whole seconds of the group's pre-press: the fabric's limits alone."""
-    limits = _cloth(group, group.first.temperature, group.pre_press_seconds)
-    return min(limits, default=None)
+    return min(_cloth(group, group.first.temperature, group.pre_press_seconds))
 
 
 def _own(group: Group, closing: Closing) -> Iterator[int]:
     """The highest dwell of the pieces that the closing is for, at its temperature."""
-    unit = group.settings.unit
     for piece in closing.pieces:
-        material = group.material(piece)
-        if closing.purpose is Purpose.TACK:
-            if material.tack is not None:
-                yield material.tack.high.whole
-            continue
-        for band in material.dwell:
-            if band.start.whole_in(unit) <= closing.temperature <= band.end.whole_in(unit):
-                yield band.high.whole
+        sheet = read_sheet(group.material(piece), group.settings.unit)
+        tack = closing.purpose is Purpose.TACK
+        window = sheet.tack if tack else sheet.dwell_at(closing.temperature)
+        if window is not None:
+            yield window.high
 
 
 def _cloth(group: Group, temperature: int, seconds: int) -> Iterator[int]:
     """What the fabric bears in one closing, and what its total leaves."""
-    unit = group.settings.unit
-    for cap in group.fabric.dwell_max:
-        if cap.start.whole_in(unit) <= temperature <= cap.end.whole_in(unit):
-            yield cap.at_most.whole
-    yield group.fabric.total_heat.whole - (group.settings.fabric_heat_seconds - seconds)
+    cloth = read_cloth(group.fabric, group.settings.unit)
+    yield cloth.most_at(temperature)
+    yield cloth.total_seconds - (group.settings.fabric_heat_seconds - seconds)
 
 
 def _totals(group: Group, closing: Closing) -> Iterator[int]:
     """What the totals of all pieces under the platen leave."""
     for piece in closing.heated:
         elsewhere = group.settings.element_heat_seconds[piece] - closing.dwell_seconds
-        yield group.material(piece).total_heat.whole - elsewhere
+        yield floor(group.material(piece).total_heat.value) - elsewhere
 
 
 def final_seconds(each: Pass) -> int:

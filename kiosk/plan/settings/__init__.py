@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.plan.settings.limits import SheetLimits, read_sheet
+    from kiosk.plan.settings.limits import SheetLimits, read_cloth, read_sheet
     from kiosk.plan.settings.named import Broken, Trial
     from kiosk.plan.settings.solver import can_press, solve
 
