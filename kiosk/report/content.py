@@ -178,7 +178,7 @@ def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
 
     def read(cells: Iterable[Cell]) -> list[str]:
         texts = ((isinstance(cell, str), spoken(cell, say)) for cell in cells)
-        return [figure(t) if own and t.lstrip("-")[:1].isdigit() else t for own, t in texts]
+        return [figure(t) if own and t.lstrip("+-±")[:1].isdigit() else t for own, t in texts]
 
     if figure("2.5") == "2.5":
         return lambda cells: [c if isinstance(c, str) else spoken(c, say) for c in cells]
@@ -253,10 +253,17 @@ class Frame(NamedTuple):
     breadth: Callable[[str], float]
 
 
-def control_strokes(chart: ControlChart, frame: Frame) -> Iterator[Stroke]:
-    """Yield the limits, the values with their signals, and the numbers of the lines."""
-    named = [(line, f"{line[-1]:.1f} {chart.unit}")
-             for line in (chart.centre, chart.upper, chart.lower)]  # fmt: skip
+def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
+    """Return the last numbers of the centre, the upper and the lower line, for people."""
+    return tuple(
+        say(Message("report.figure", {"figure": f"{line[-1]:.1f} {chart.unit}"}))
+        for line in (chart.centre, chart.upper, chart.lower)
+    )
+
+
+def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -> Iterator[Stroke]:
+    """Yield the limits, the values with their signals, and `figures`, the numbers of the lines."""
+    named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
     beside = max(frame.breadth(text) for _, text in named) + frame.edge
     placed = _placing(chart, frame, frame.wide - beside)
     for line, look in ((chart.lower, Look.LIMIT), (chart.upper, Look.LIMIT),

@@ -136,7 +136,8 @@ def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: 
     if isinstance(chart, content.ControlChart):
         name = said("report.chart.named", title=title, of=chart.of, values=len(chart.values),
                     signals=len(chart.signals))  # fmt: skip
-        return _svg(control_strokes(chart, _frame(CHART_HIGH, 9.0)), CHART_HIGH, say(name))
+        strokes = control_strokes(chart, content.line_figures(chart, say), _frame(CHART_HIGH, 9.0))
+        return _svg(strokes, CHART_HIGH, say(name))
     high = max(1, len(chart.bars)) * BAR_ROW
     bars = [(say(label), count, covered) for label, count, covered in chart.bars]
     return _svg(bar_strokes(bars, _frame(high, BAR_ROW)), high, say(title))

@@ -129,7 +129,7 @@ def millimetres(inches: float) -> str:
 
 BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small screen
 COMMA = frozenset({"es"})  # languages that write 2,5
-_DECIMAL = re.compile("[-+\N{MINUS SIGN}]?" r"\d+\.\d+(\s?[^\s\d.]\S*)?")
+_DECIMAL = re.compile("[-+±\N{MINUS SIGN}]?" r"\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
 DIFFERENCES = frozenset({"tolerance", "spread", "offset"})
 """Values that say how far apart two temperatures are: 4 °C of difference are not 39 °F."""

@@ -18,7 +18,9 @@ from hypothesis import strategies as st
 from report_samples import at, facts, finished, good, noted, plan
 
 from kiosk.catalog.base import say
+from kiosk.catalog.base.quantities import Degrees
 from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
+from kiosk.report.answers.checks import drift
 from kiosk.report.content import (
     QUESTIONS,
     Bar,
@@ -31,6 +33,7 @@ from kiosk.report.content import (
     Say,
     bar_strokes,
     control_strokes,
+    line_figures,
 )
 from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
@@ -38,7 +41,7 @@ from kiosk.report.sheets import Asked, build
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import SetAside
-from kiosk.run.state.events_shift import RepressAllowed
+from kiosk.run.state.events_shift import PressVerified, RepressAllowed
 from kiosk.run.state.events_station import Held
 from kiosk.run.state.model import Stage
 from kiosk.words import Words
@@ -199,13 +202,33 @@ def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
     chart = ControlChart(
         tuple(values), ends[0], ends[1], ends[2], (0,), "s", say("report.chart.checks", press="one")
     )
-    strokes = list(control_strokes(chart, FRAME))
+    strokes = list(control_strokes(chart, line_figures(chart, SAY), FRAME))
     points = [p for each in strokes if isinstance(each, Line) for p in each.points]
     points += [(each.x, each.y) for each in strokes if isinstance(each, Dot | Label)]
     assert all(-1e-6 <= x <= FRAME.wide and -1e-6 <= y <= FRAME.high + 1e-6 for x, y in points)
     middles = sorted(each.y for each in strokes if isinstance(each, Label))
     assert middles
     assert all(b - a >= FRAME.row - 1e-6 for a, b in pairwise(middles))
+
+
+def test_figures_in_tables_and_charts_are_written_as_the_language_writes_them() -> None:
+    """Spanish writes 1,5 (English 1.5); a sign before a figure changes nothing of that."""
+    checks = tuple(
+        (n, PressVerified(at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4,
+                          n + 0.5, 2.0, 7.5, 8.0, True))
+        for n in range(1, 7)
+    )  # fmt: skip
+    topic = drift(Period((facts(checks=checks),)))
+    report = made()._replace(topics=(topic,))
+    shown = {}
+    for language, say_in in (("en", SAY), ("es", SPANISH)):
+        body = to_html(report, say_in, language).partition("</style>")[2]
+        shown[language] = read(body).text
+    assert "+6.5 °C" in shown["en"]
+    assert "±7.5 °C" in shown["en"]
+    assert "+6,5 °C" in shown["es"]
+    assert "±7,5 °C" in shown["es"]
+    assert re.findall(r"\S*\d\.\d\S*", shown["es"]) == []
 
 
 def test_bars_are_as_long_as_their_counts_and_those_without_room_are_left_out() -> None:
@@ -285,6 +308,13 @@ PROBE = """<script>addEventListener("load", () => {
     const box = e.getBoundingClientRect();
     return box.width && (box.right > wide + 1 || box.left < -1); });
   parent.document.title += ` ${innerWidth}:${off.length}`; });</script>"""
+
+
+@pytest.mark.parametrize("words", [SAY, SPANISH])
+def test_whoever_signs_a_closing_sheet_finds_word_and_line_in_one_row(words: Say) -> None:
+    """On a telephone the row breaks between the three, never within one."""
+    parts = words(say("sheet.sign")).split(" ")
+    assert [part.endswith("_") for part in filter(None, parts)] == [True] * 3
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")

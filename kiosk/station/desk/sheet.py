@@ -45,9 +45,10 @@ class TablePicture:
 
 @dataclass(frozen=True, slots=True)
 class ChartPicture:
-    """A control chart, or bars: label, count, share covered so far."""
+    """A control chart and its lines' numbers, or bars: label, count, share covered so far."""
 
     control: ControlChart | None = None
+    figures: tuple[str, ...] = ()
     bars: tuple[tuple[str, int, str], ...] = ()
 
 

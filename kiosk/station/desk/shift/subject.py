@@ -6,7 +6,7 @@ from typing import TypeVar
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, spoken
+from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, line_figures, reader
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, ChartPicture, Picture, Sheet, TablePicture
 from kiosk.words import Words
@@ -81,12 +81,13 @@ def title_of(topic: Topic, words: Words) -> str:
 
 def _table(table: Table, say: Say) -> TablePicture:
     """Return a table with its words."""
-    rows = tuple(tuple(spoken(cell, say) for cell in cells) for cells in table.rows)
+    read = reader(say)
+    rows = tuple(tuple(read(cells)) for cells in table.rows)
     return TablePicture(tuple(map(say, table.head)), rows)
 
 
 def _chart(chart: ControlChart | BarChart, say: Say) -> ChartPicture:
     """Return a chart with its words."""
     if isinstance(chart, ControlChart):
-        return ChartPicture(chart)
+        return ChartPicture(chart, line_figures(chart, say))
     return ChartPicture(bars=tuple((say(label), n, covered) for label, n, covered in chart.bars))

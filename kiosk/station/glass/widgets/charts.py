@@ -25,7 +25,11 @@ class ReportChart(Drawn):
         self.row = height(1, em) + scale.mm(1.4)
         frame = Frame(box.w, box.h, scale.mm(2.0), self.row, lambda text: breadth(text, False) * em)
         control = picture.control
-        strokes = control_strokes(control, frame) if control else bar_strokes(picture.bars, frame)
+        strokes = (
+            control_strokes(control, picture.figures, frame)
+            if control
+            else bar_strokes(picture.bars, frame)
+        )
         for stroke in strokes:
             if isinstance(stroke, Label):
                 self._say(stroke)
