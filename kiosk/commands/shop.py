@@ -173,6 +173,8 @@ def _plans_as_json(order: "Apart") -> str:
     told: dict[str, object] = {"job": order.job, "plans": order.names}
     if order.broken:
         told["broken"] = order.broken
+    if order.copies:
+        told["copies"] = order.copies
     return json.dumps(told, ensure_ascii=False)
 
 

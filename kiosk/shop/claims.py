@@ -10,9 +10,8 @@ from typing import Any
 from psycopg.types.json import Jsonb
 
 from kiosk.log.store import Head, Store
-from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.joining import UNKNOWN, Alone
-from kiosk.shop.plans import Claim, alike, apart, begun_again
+from kiosk.shop.plans import Claim, alike, apart, begun_again, compared
 from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_of
 
@@ -50,14 +49,6 @@ PRESSED = """SELECT role::text, station, extract(epoch FROM sent)::float8, lines
     to_jsonb(p) -> 'unfinished' FROM shop.pressed({}) AS p"""
 OF_COPIES = "SELECT to_regprocedure('shop.pressed(text, text, bigint, bigint)') IS NOT NULL"
 SPEAKS = "SELECT shop.speaks_for(%s)"
-
-
-def _compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
-    """Return it with how its plan stands to the one that is wished."""
-    agrees = agreement(claim.plan, wish.plan)
-    if agrees is not Agreement.OTHER:
-        return other._replace(agrees=agrees.value)
-    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, every))
 
 
 class Claims:
@@ -164,6 +155,11 @@ class Claims:
             return False
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
+    def _called(self, role: str, station: str) -> str:
+        """What another is called; one that signs in by this one's name, by its record's id too."""
+        alike = role == self._me and station != self._store.station
+        return f"{role} ({station[-4:]})" if alike else role
+
     def _may_claim(self) -> bool:
         """Whether a claim of now could not be taken for a copy's, nor for another station's."""
         if self._store.last < self.alone.since:
@@ -211,7 +207,8 @@ class Claims:
         if wish.wants and free and not waits and self._all_heard(wish.job):
             self._server.execute(TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
-        names = {claim: each.role for claim, each in claims.items()} | {ours: self._me}
+        names = {claim: self._called(each.role, each.station) for claim, each in claims.items()}
+        names[ours] = self._me
         return [
             Batch(batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2])
             for batch, row in rows.items()
@@ -250,7 +247,8 @@ class Claims:
         if claim is None and not done and {g[0] for g in there} == {g[0] for g in garments}:
             self._server.execute(TAKE, [ours, job, batch])
         elif given_by is not None or claim not in mine:
-            name = given_by or (claims[claim].role if claim in claims else "")
+            holder = claims.get(claim)
+            name = given_by or (self._called(holder.role, holder.station) if holder else "")
             gone = [line for line, *_ in garments if line not in (kept or ())]
             lost.setdefault(name, []).extend(gone)
         elif done and self._knows(OPENS_AGAIN):  # a garment of it is pressed again
@@ -269,14 +267,15 @@ class Claims:
             who = (each.role, each.station)
             copy = who == (self._me, self._store.station)
             [(sent,)] = self._server.execute(LAST_SENT, who)
-            found[who] = Other(each.role, each.claim, each.shared, copy, sent=sent, id=each.station)
+            name = self._called(*who)
+            found[who] = Other(name, each.claim, each.shared, copy, sent=sent, id=each.station)
             if wish.shared and each.shared:
-                found[who] = _compared(found[who], wish, each, every)
+                found[who] = compared(found[who], wish, each, every)
         for role, station, sent, lines, unfinished in self._server.execute(
             *self._asks_pressed(wish.job)
         ):
             copy = (role, station) == (self._me, self._store.station)
-            there = found.get((role, station), Other(role, copy=copy))
+            there = found.get((role, station), Other(self._called(role, station), copy=copy))
             found[role, station] = there._replace(
                 lines=tuple(lines), sent=sent, unfinished=tuple(unfinished or ())
             )

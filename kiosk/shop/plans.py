@@ -1,4 +1,4 @@
-"""By which plan each press works on an order: who presses it by another one than is wished."""
+"""By which plan each press works on an order, and by how many copies of one record."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 from kiosk.catalog.base import Message, say
 from kiosk.run.facts import Agreement, agreement
 from kiosk.shop.server import Server, guarded
+from kiosk.shop.wishes import Other, Wish
 
 Brief = Mapping[str, Any]
 """A plan in brief, as a station tells it: a name of its own, for this room knows no plans."""
@@ -62,15 +63,25 @@ def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
     return tuple(each.claim for each in every if agreement(each.plan, claim.plan) is same)
 
 
+def compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
+    """Return it with how its plan stands to the one that is wished."""
+    agrees = agreement(claim.plan, wish.plan)
+    if agrees is not Agreement.OTHER:
+        return other._replace(agrees=agrees.value)
+    return other._replace(agrees=agrees.value, plan=claim.plan, alike=alike(claim, every))
+
+
 class Apart(NamedTuple):
     """An order that presses work on by several plans: who by each.
 
     `broken` are those whose plan at the server cannot be read: nobody knows by which they press.
+    `copies` are stations with two tablets on it that have copies of one record.
     """
 
     job: str
     names: tuple[tuple[str, ...], ...]
     broken: tuple[str, ...] = ()
+    copies: tuple[str, ...] = ()
 
     def told(self) -> Iterator[Message]:
         """Yield who presses it by which of several plans: `north · south, east`."""
@@ -78,6 +89,8 @@ class Apart(NamedTuple):
             yield say("shop.plans", plans=" · ".join(", ".join(names) for names in self.names))
         if self.broken:
             yield say("shop.plans_broken", station=self.broken)
+        if self.copies:
+            yield say("shop.copies", station=self.copies)
 
 
 PLANS = """SELECT job, name, to_jsonb(c) -> 'plan' FROM office.claims c
@@ -85,23 +98,27 @@ WHERE shared AND (ended IS NULL OR (to_jsonb(c) ->> 'batches')::int > 0)
     AND NOT coalesce((to_jsonb(c) ->> 'unpressed')::boolean, false)
     AND job IN (SELECT job FROM office.batches WHERE done IS NULL)
 ORDER BY job, since"""
+PARTED = """SELECT DISTINCT job, name FROM office.claims c
+WHERE ended IS NULL AND (to_jsonb(c) ->> 'parted')::boolean ORDER BY job, name"""
 
 
 def orders_apart(server: Server) -> list[Apart]:
-    """Return the orders under way that are pressed by several plans, or may be.
+    """Return the orders under way that are pressed by several plans or copies, or may be.
 
     Raises ShopFault.
     """
     with guarded():
         rows = server.execute(PLANS).fetchall()
+        parted = server.execute(PARTED).fetchall()
     found = []
-    for job in dict.fromkeys(row[0] for row in rows):
+    for job in dict.fromkeys(row[0] for row in (*rows, *parted)):
         told = [(name, plan) for of, name, plan in rows if of == job]
         plans = by_plan(told)
         last = dict(told).items()
         broken = tuple(name for name, plan in last if agreement(plan, plan) is Agreement.BROKEN)
-        if plans or broken:
-            found.append(Apart(job, plans, broken))
+        copies = tuple(name for of, name in parted if of == job)
+        if plans or broken or copies:
+            found.append(Apart(job, plans, broken, copies))
     return found
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+
 from shop_copies import (
     EVERY,
     Tablets,
@@ -15,6 +18,7 @@ from shop_copies import (
 )
 from shop_plans import holds
 from shop_server import Postgres, events_of, holds_all, sent_events
+from test_shop import asked
 
 from kiosk.run.facts import Kind
 from kiosk.station.desk.sheet import Page
@@ -23,8 +27,14 @@ __all__ = ["both", "database"]
 SHOP = "copies"
 
 
+def of_the_job(place: Path, postgres: Postgres, *more: str) -> list[str]:
+    """What `kiosk shop status` tells of it."""
+    told = asked(place / "office", postgres.at("owner", SHOP), "shop", "status", *more).out
+    return [line for line in told.splitlines() if "ferry" in line]
+
+
 def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it(
-    both: Tablets, postgres: Postgres
+    both: Tablets, postgres: Postgres, tmp_path: Path
 ) -> None:
     first, second = copied_between(both)
     assert "This job is also at a copy of this tablet" in stopped(second)
@@ -37,7 +47,15 @@ def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it
     assert "Another tablet works on with a copy of this record" in second.said()
     assert "This job is also at a copy of this tablet" in stopped(first)
 
+    assert of_the_job(tmp_path, postgres) == [
+        "ferry: two tablets work on it with copies of one record (north), and one of them sends "
+        "nothing. Use one of the two: a supervisor goes on there."
+    ]
+    [told] = map(json.loads, of_the_job(tmp_path, postgres, "--json"))
+    assert told == {"job": "ferry", "plans": [], "copies": ["north"]}
+
     decide(first)
+    first.until(lambda: of_the_job(tmp_path, postgres) == [])
     first.press(9)
     assert first.job.done
     assert second.kind is Kind.LOT

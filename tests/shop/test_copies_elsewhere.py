@@ -6,8 +6,9 @@ from pathlib import Path
 
 from shop_copies import Tablets, all_sent, both, copied_between, database, decide, stopped, tablets
 from shop_plans import holds
-from shop_press import until
+from shop_press import Press, shared_jobs, until
 from shop_server import OWNER, Postgres
+from test_presses import reached
 
 from kiosk.run.facts import Kind
 from kiosk.shop import connect, init, ship
@@ -71,7 +72,32 @@ def test_at_a_server_that_was_not_updated_it_stops_as_well(
         assert "Pressed at a copy of this tablet: none that is known" in stopped(second)
         assert "This job is also at a copy of this tablet" in stopped(first)
         with connect(postgres.at(OWNER, older)) as server:
-            assert init(server) == ["017-copies.sql"]
+            assert init(server) == ["017-copies.sql", "018-parted.sql"]
         second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
         decide(second)
         assert first.kind is Kind.LOT
+
+
+def test_another_record_that_signs_in_by_this_name_is_told_from_this_one(
+    both: Tablets, postgres: Postgres, tmp_path: Path
+) -> None:
+    """A spare tablet, set up with the service file of the one that broke: no copy, and not it."""
+    first, _ = both
+    first.begin()
+    first.press(2)
+    all_sent(first)
+    shared_jobs(tmp_path / "spare")
+    spare = Press(tmp_path / "spare", postgres, "north", SHOP)
+    try:
+        reached(spare)
+        spare.begin()
+        broke = f"north ({first.desk.shell.recorder.store.station[-4:]})"
+        assert f"{broke} is working on this job" in spare.said()
+        spare.touch("take over")
+        spare.supervisor()
+        assert f"This job is also at {broke}" in spare.said()
+        assert f"Pressed at {broke}: 21, 22" in spare.said()
+        own = f"north ({spare.desk.shell.recorder.store.station[-4:]})"
+        assert f"This job is also at {own}" in stopped(first)
+    finally:
+        spare.close()

@@ -13,7 +13,7 @@ from kiosk.run.facts import Kind
 from kiosk.shop import Apart, connect, init, orders_apart
 
 OLD = "before_plans"
-NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed", "copies")
+NEWER = ("plans", "numbers", "left", "rows", "unbegun", "again", "pressed", "copies", "parted")
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from shop_folders import write
-from shop_press import SIZES, Open, Press
+from shop_press import SIZES, Open, Press, until
 
 from kiosk.log.verify import verify
 from kiosk.run.state.model import Stage
@@ -48,18 +48,21 @@ def fronts(press: Press) -> set[str]:
     return {t.garment.line for t in press.job.tickets.values() if t.passage == 1}
 
 
+def pressed_on(*presses: Press) -> bool:
+    """Let each press one garment more, if one is there; whether all are done."""
+    for press in presses:
+        if press.job.slot:
+            press.press(1)
+        press.tick()
+    return all(press.job.done for press in presses)
+
+
 def test_no_press_opens_a_ticket_for_a_name_that_is_not_there(at: Open, tmp_path: Path) -> None:
     north, south = at("north"), at("south")
     short(tmp_path, north, south)
     begin(north)
     begin(south)
-    for _ in range(60):
-        for press in (north, south):
-            if press.job.slot:
-                press.press(1)
-            press.tick()
-    for press in (north, south):
-        press.until(lambda press=press: press.job.done)  # type: ignore[misc]
+    until(lambda: pressed_on(north, south))
     had = [{t.garment.line for t in press.job.tickets.values()} for press in (north, south)]
     assert had[0] | had[1] == {str(n) for n in range(1, 13)}
     assert len(north.job.batches) > 1 or len(south.job.batches) > 1  # one came while at work
