@@ -5,22 +5,14 @@ import re
 import warnings
 import zipfile
 from collections.abc import Callable, Collection
-from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from kiosk.catalog.base import Notes, Unsound, dataclass, say
+from kiosk.catalog.base import Notes, Unsound, say
 from kiosk.catalog.roster import tables
+from kiosk.catalog.roster.shown_cell import Shown, shown_cell
 
 ENDING = ".xlsx"
 WITHIN = b"xl/workbook.xml"  # stands in every workbook, whatever it is called
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A cell's text, and the slip that it may be."""
-
-    text: str
-    slip: tables.Slip | None = None
 
 
 Cells = dict[tuple[int, int], Shown]
@@ -248,58 +240,3 @@ def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
                 if cells > MOST_CELLS:
                     raise notes.add(say("catalog.roster.many_cells", most=MOST_CELLS))
     return formulas
-
-
-PLAIN_FORMATS = frozenset({"General", "@", "#", "0", ""})
-
-
-def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
-    """Return what the sheet shows of a cell: 7 in the format `00` is 07.
-
-    `formula` is the one that it was worked out by, empty for none.
-    """
-    value = cell.value
-    if value is None:
-        lost = tables.Slip(say("catalog.roster.no_value"), written=formula) if formula else None
-        return Shown("", lost)
-    if isinstance(value, bool):
-        text = str(value).upper()
-        return Shown(text, tables.truth(text))
-    if isinstance(value, datetime | date):
-        return _dated_cell(value)
-    if isinstance(value, time | timedelta):
-        return Shown(str(value), tables.Slip(say("catalog.roster.time")))
-    if cell.data_type == "e":
-        return Shown(str(value), tables.Slip(say("catalog.roster.error_value"), written=formula))
-    if isinstance(value, int):
-        return _whole(value, cell.number_format or "")
-    return Shown(str(value))
-
-
-def _dated_cell(value: datetime | date) -> Shown:
-    day = value.date() if isinstance(value, datetime) else value
-    return Shown(day.isoformat(), tables.dated(day))
-
-
-def _whole(value: int, shown_as: str) -> Shown:
-    plain = _plain_format(value, shown_as)
-    if set(plain) == {"0"} and len(plain) > 1:
-        return Shown(str(value).zfill(len(plain)))
-    if value == 0 and plain in PLAIN_FORMATS:
-        return Shown("0", tables.zero())
-    if plain in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", plain):
-        return Shown(str(value))
-    cause = say("catalog.roster.number_format", format=shown_as)
-    return Shown(str(value), tables.Slip(cause, (str(value),)))
-
-
-def _plain_format(value: int, shown_as: str) -> str:
-    """Of a format its part for such a value, without what only makes room, colour or language.
-
-    The parts are for numbers above 0, below it, and for 0; one that says when it counts stays.
-    """
-    parts = shown_as.split(";")
-    nth = 2 if value == 0 else int(value < 0)
-    part = parts[nth] if nth < len(parts) else parts[0]
-    bare = re.sub(r"\[(?:\$[^\]]*|[A-Za-z]+[0-9]*)\]|_.|\*.", "", part)
-    return bare or shown_as
