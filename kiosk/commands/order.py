@@ -239,14 +239,22 @@ def question_lines(
     where += [words("command.order.column", place=nth)] if nth else []
     problem = words.say(fault.problem)
     if fault.problem.id == HEADING:
-        unnamed = roster.is_made(fault.found)
-        problem = words("command.order.unnamed" if unnamed else "command.order.heading")
+        problem = _of_heading(fault, words)
     said = [problem, *_stands(alike, words)]
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
     yield ": ".join(part for part in (place, "; ".join(said)) if part)
     for_all = len(alike) > 1
     answers = tuple((_for_all if for_all else _answers)(fault, may, words))
     yield words("command.order.answers", answers=answers)
+
+
+def _of_heading(fault: Fault, words: Words) -> str:
+    """What is asked about a heading: one that is not there, or not like what stands below it."""
+    if roster.is_made(fault.found):
+        return words("command.order.unnamed")
+    if fault.problem.values.get("unlike"):
+        return words("command.order.unlike")
+    return words("command.order.heading")
 
 
 def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:

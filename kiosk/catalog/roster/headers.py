@@ -14,6 +14,7 @@ from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.orders import RosterColumn
+from kiosk.catalog.roster.kinds import turned
 from kiosk.catalog.roster.tables import Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")
@@ -60,6 +61,8 @@ NONE_GIVEN: Mapping[str, str] = {}
 def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
     """Return `given` (headers by field) and what `#` or `No.` must be by what stands below it.
 
+    Two headings that stand over each other's cells are taken for nothing, and asked about.
+
     What counts the lines from 1 is their id where another column has the numbers; what does not
     count them is the number where no other column has it. Otherwise it stays in doubt.
     """
@@ -74,7 +77,16 @@ def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
     counting = [n for n in open_ if n not in numbers]
     if "line" not in fields and "number" in fields and len(counting) == 1:
         found["line"] = header[counting[0]]
-    return found
+    return found | dict.fromkeys(_turned(rows, found), NO_HEADING)
+
+
+NO_HEADING = "\0"  # in no file: a field of which the spelling alone is not believed
+
+
+def _turned(rows: Sequence[Row], given: Mapping[str, str]) -> frozenset[str]:
+    """The fields of two headings that stand over each other's cells, which nobody has settled."""
+    places = {c.field: n for n, c in enumerate(recognised(rows[0].cells, given)) if c.field}
+    return turned(rows, {field: n for field, n in places.items() if field not in given})
 
 
 def _counts(rows: Sequence[Row], place: int) -> bool:
@@ -130,18 +142,6 @@ def is_remark(header: str) -> bool:
     return plain_header(header) in REMARKS
 
 
-# Common practice, no source.
-_YOUTH = frozenset({
-    "youth", "yth", "kid", "kids", "child", "children", "childrens", "junior", "juniors", "jr",
-    "boys", "girls", "juvenil", "infantil", "niño", "niños", "niña", "niñas",
-})  # fmt: skip
-
-
-def says_youth(header: str) -> bool:
-    """Return whether the sizes under a heading are youth sizes, by its words."""
-    return not _YOUTH.isdisjoint(re.findall(r"\w+", header.casefold()))
-
-
 def fields_in(cells: Sequence[str], given: Mapping[str, str] = NONE_GIVEN) -> tuple[str, ...]:
     """Return the field that each cell's words are known for, as a heading; empty for none."""
     return tuple(column.field for column in _spelled(cells, given, frozenset()))
@@ -169,7 +169,7 @@ def columns(
     for place, column in enumerate(recognised(header.cells, given, unused)):
         if not column.field:
             if column.header not in unused and not is_remark(column.header):
-                _unknown(rows, place, notes)
+                _unknown(rows, place, notes, given)
         elif column.field in places:
             notes.add(
                 say("catalog.roster.doubled"),
@@ -195,17 +195,21 @@ def ask_all(rows: Sequence[Row], notes: Notes) -> None:
         _unknown(rows, place, notes)
 
 
-def _unknown(rows: Sequence[Row], place: int, notes: Notes) -> None:
+def _unknown(
+    rows: Sequence[Row], place: int, notes: Notes, given: Mapping[str, str] = NONE_GIVEN
+) -> None:
     """Ask about a column that is not known, unless it is empty from top to bottom."""
     if not any(place < len(row.cells) and row.cells[place] for row in rows):
         return
     cell = rows[0].cells[place]
     plain = plain_header(cell)
     nearest = DOUBTFUL.get(plain, "") if cell else ""
+    spelled = BY_SPELLING.get(plain, "")
+    unlike = spelled if given.get(spelled) == NO_HEADING else ""
     near = nearest or BY_SPELLING.get(nearest_word(plain, BY_SPELLING), "")
     example = way_out(near or "number", cell or "HEADING")
     notes.add(
-        say("catalog.roster.unknown_column", example=example, place=place + 1),
+        say("catalog.roster.unknown_column", example=example, place=place + 1, unlike=unlike),
         line=rows[0].line,
         found=cell,
         allowed=listed(COLUMNS),

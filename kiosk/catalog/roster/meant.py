@@ -48,13 +48,31 @@ def printed(text: str) -> str:
     return " ".join("".join(c for c in without_hidden(blank) if is_plain(c)).split())
 
 
+# Common practice, no source.
+YOUTH_WORDS = frozenset({
+    "youth", "yth", "kid", "kids", "child", "children", "childrens", "junior", "juniors", "jr",
+    "boys", "girls", "juvenil", "infantil", "niño", "niños", "niña", "niñas",
+})  # fmt: skip
+ADULT_WORDS = frozenset({
+    "adult", "adults", "senior", "seniors", "men", "mens", "women", "womens", "ladies", "lady",
+    "adulto", "adultos", "adulta", "hombre", "hombres", "mujer", "mujeres", "dama", "damas",
+    "caballero", "caballeros",
+})  # fmt: skip
+
+
+def says_youth(text: str) -> bool:
+    """Return whether a size or a heading of sizes says that it is a youth's, by its words."""
+    return not YOUTH_WORDS.isdisjoint(re.findall(r"\w+", text.casefold()))
+
+
 def sizes_within(text: str) -> tuple[str, ...]:
     """Return the sizes that words of a longer text spell: `XL - mens`, `2XL/3XL`.
 
-    The longest words that are one count; a step alone is an adult's or a youth's.
+    The longest words that are one count; a step alone is an adult's or a youth's: first a youth's
+    where the others say so.
     """
     words = re.findall(r"\w+(?:['’]\w+)*", plain_form(text))[:MOST_WORDS]
-    codes: dict[str, None] = {}
+    classes, codes = "YA" if says_youth(text) else "AY", dict[str, None]()
     taken: set[int] = set()
     for length in range(len(words), 0, -1):
         for first in range(len(words) - length + 1):
@@ -63,7 +81,8 @@ def sizes_within(text: str) -> tuple[str, ...]:
             if found is not None and not places & taken:
                 taken |= places
                 step = bare_step(here)
-                codes |= {found.code: None} | ({f"Y{step}": None} if step in YOUTH_STEPS else {})
+                both = [f"{each}{step}" for each in classes if step in YOUTH_STEPS]
+                codes |= dict.fromkeys(both or [found.code])
     return tuple(codes)
 
 

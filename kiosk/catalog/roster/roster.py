@@ -8,15 +8,18 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.base import Message, Notes, dataclass, say
-from kiosk.catalog.model import BY_CODE, YOUTH_STEPS, RosterColumn, RosterLine, SizeClass, bare_step
+from kiosk.catalog.model import RosterColumn, RosterLine, SizeClass
 from kiosk.catalog.roster import cells, headers
 from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.header_row import header_place
+from kiosk.catalog.roster.kinds import ages_beside, ask_bare_sizes
+from kiosk.catalog.roster.meant import says_youth
 from kiosk.catalog.roster.rows import (
     Placed,
     ask_remarks,
     ask_twice,
     copies_of,
+    in_sets,
     no_garments,
     several,
 )
@@ -87,11 +90,12 @@ def roster_of(
     copies = copies_of(table[1:], places.get("quantity"), edits, notes)
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = list(several(placed, copies)) if copies else placed
-    placed = _numbered(placed, notes)
+    placed = _numbered(list(in_sets(placed, notes)), notes)
     once = ask_twice(placed, notes)
     if "number" in wanted:
         _check_numbers(once, notes)
-    ask_in_order(once, notes, youth=headers.says_youth(table[0].cells[places["size"]]))
+    youth = says_youth(table[0].cells[places["size"]])
+    ask_in_order(once, notes, youth=youth, ages=ages_beside(table, places))
     return Roster(headers.recognised(table[0].cells, given, edits.unused), tuple(placed))
 
 
@@ -202,35 +206,27 @@ def _ask(row: Row, number: str, problem: Message, notes: Notes) -> None:
 APOSTROPHES, HYPHENS = "'’ʼ", "-‐‑"
 
 
+NO_AGES: Mapping[int, SizeClass] = {}
+
+
 def ask_in_order(
-    placed: Iterable[tuple[Row, RosterLine]], notes: Notes, *, youth: bool = False
+    placed: Iterable[tuple[Row, RosterLine]],
+    notes: Notes,
+    *,
+    youth: bool = False,
+    ages: Mapping[int, SizeClass] = NO_AGES,
 ) -> None:
     """Note what each row of an order leaves open by what the others say; all were read.
 
-    `youth`: the sizes stand below a heading that says so.
+    `youth`: the sizes stand below a heading that says so; `ages`: a column beside them does.
     """
     rows = tuple(placed)
-    _ask_bare_sizes(rows, notes, youth)
+    ask_bare_sizes(rows, notes, youth, ages)
     named = tuple((row.line, line.name) for row, line in rows if line.name)
     _ask_names_twice(rows, notes)
     _ask_case(named, notes)
     for kinds in (APOSTROPHES, HYPHENS):
         _ask_marks(named, kinds, notes)
-
-
-def _ask_bare_sizes(rows: Sequence[tuple[Row, RosterLine]], notes: Notes, youth: bool) -> None:
-    """A size that says neither youth nor adult is an adult's: asked where youth sizes are."""
-    sizes = (BY_CODE.get(line.size) for _, line in rows)
-    youth = youth or any(s is not None and s.size_class is SizeClass.YOUTH for s in sizes)
-    if not youth:
-        return
-    for row, line in rows:
-        step = bare_step(line.as_written("size"))
-        if step in YOUTH_STEPS and line.size == f"A{step}":
-            notes.add(
-                say("catalog.roster.bare_size"), line=row.line, key="size", question=True,
-                found=line.as_written("size"), read_as=line.size, could_be=(f"Y{step}", line.size),
-            )  # fmt: skip
 
 
 def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> None:

@@ -140,6 +140,61 @@ def _heads_another(row: Row, places: Mapping[str, int]) -> bool:
     return sure and any(places.get(field) != n for n, field in known)
 
 
+BOTH = {
+    "both": ("home", "away"), "all": ("home", "away"), "h&a": ("home", "away"),
+    "ambas": ("local", "visitante"), "ambos": ("local", "visitante"),
+}  # fmt: skip
+"""What a row says that is for both sets, and which these are where no other row names them:
+common practice, no source."""
+_SETS = frozenset({"h", "a", *(word for words in BOTH.values() for word in words)})
+_JOINS = re.compile(r"\s*(?:[&+/,;]|\b(?:and|y|e|und)\b)\s*", re.IGNORECASE)
+
+
+def in_sets(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
+    """Yield garments, one of each set where a row is for several; each such row is asked about.
+
+    A set of one or two letters that another one begins with is asked about too.
+    """
+    written = {line.set.casefold(): line.set for _, line in placed if line.set}
+    single = {
+        key: each
+        for key, each in written.items()
+        if not _sets_in(key, {}) and not any(_begins(key, other) for other in written)
+    }
+    for row, line in placed:
+        sets = _sets_in(line.set, single)
+        like = [each for key, each in single.items() if _begins(line.set.casefold(), key)]
+        if sets:
+            problem = say("catalog.roster.both_sets", sets=sets, count=len(sets))
+            _ask_set(row, line, problem, sets, notes)
+        elif len(like) == 1:
+            problem = say("catalog.roster.set_alike", other=like[0])
+            _ask_set(row, line, problem, (like[0],), notes)
+        for nth, own in enumerate(sets or (line.set,), 1):
+            key = f"{line.line}-{own}" if line.line and nth > 1 else line.line
+            yield row, replace(line, set=own, line=key)
+
+
+def _begins(short: str, other: str) -> bool:
+    return short.isalpha() and len(short) < min(len(other), 3) and other.startswith(short)
+
+
+def _sets_in(text: str, known: Mapping[str, str]) -> tuple[str, ...]:
+    """The sets that a cell is for where there are several; `known` are those of other rows."""
+    usual = BOTH.get(text.casefold(), ())
+    if usual:
+        return tuple(known.values()) if len(known) > 1 else usual
+    parts = tuple(dict.fromkeys(filter(None, _JOINS.split(text))))
+    named = all(part.casefold() in _SETS or part.casefold() in known for part in parts)
+    return parts if named and len(parts) > 1 else ()
+
+
+def _ask_set(
+    row: Row, line: RosterLine, problem: Message, could_be: tuple[str, ...], notes: Notes
+) -> None:
+    notes.add(problem, line=row.line, key="set", found=line.set, could_be=could_be, question=True)
+
+
 def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
     """Ask once whether the remarks beside garments were heeded: nothing is read of them.
 

@@ -11,12 +11,12 @@ WORTH_ONCE = 3  # so many of one question take more touches than asking it once
 ONE_ANSWER = frozenset({
     "apostrophe", "bare_size", "decimals", "merged", "more_cells",
     "small_letters", "all_capitals", "no_capital", "marks", "two_names",
-    "no_name", "no_number",
+    "no_name", "no_number", "both_sets",
 })  # fmt: skip
 """Causes that a program or a habit makes in every row alike."""
 
 
-OF_ONE_TEXT = frozenset({"size", "stand_in", "none_yet"})
+OF_ONE_TEXT = frozenset({"size", "stand_in", "none_yet", "set_alike"})
 """Causes of one answer where the same is written: sizes of one word, TBD in every row."""
 
 
