@@ -77,6 +77,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "header": ("Dorsal",), "headers": (("Dorsal",),), "field": ("number",), "key": ("peel_wait",),
     "text": ("MARA",), "typed": ("10-12",), "letters": (("Ł", "Č"), ("Ł",)), "face": ("B612",),
     "letter": ("B",), "here": ("'",), "usual": ("’",), "format": ("000",), "texts": (("7", "10"),),
+    "sets": (("Home", "Away"),),
     "question": ("5.size.bare_size.1a2b3c4d",), "names": (("Hoja2",),), "rows": ("4",),
     "cells": (("12", "7"),), "example": ("number: No",), "character": ("6",),
     "endings": ((".csv", ".xlsx"),), "allowed": ("F, C",), "nearest": ("medium",),
