@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from run_samples import Bench, bench_with, on_shift, one_piece, plan_of, team
 
 from kiosk.plan.model import Place
+from kiosk.run.decide import decide
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Closed, Opened, UnaskedClosing, WasClosed
@@ -29,20 +32,30 @@ def test_a_closing_that_the_bar_asked_for_starts_the_clock_at_once() -> None:
     assert bench.state.heat.starts == bench.clock
 
 
-@pytest.mark.parametrize(("after", "seen"), [(0.4, True), (4.0, True), (4.1, False)])
-def test_the_switch_sees_a_declared_closing_until_three_seconds_after_its_count_in(
-    after: float, seen: bool
-) -> None:
+@pytest.mark.parametrize("after", [0.4, 4.0, 4.1, 5.9])
+def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: float) -> None:
+    """design.md section 3: at once with a switch; a tap and a slow hand are no seconds of heat."""
     bench = bench_with()
     bench.tap()
     bench.wait(after)
-    if not seen:
-        assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
-        return
     assert bench.names(c.PressClosed()) == ("ClosingSeen",)
-    assert bench.state.heat is not None
-    assert bench.state.heat.starts == bench.clock
-    assert bench.state.heat.seen is Seen.MEASURED
+    heat = bench.state.heat
+    assert heat is not None
+    assert (heat.starts, heat.seen) == (bench.clock, Seen.MEASURED)
+    assert heat.deadline == bench.clock + 5.0
+    assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
+
+
+def test_a_press_that_closes_on_a_used_up_garment_is_counted_and_never_turned_away() -> None:
+    """design.md section 3: what a switch sees unasked gets a clock at once."""
+    bench = bench_with(plan_of(one_piece(Place.PRESS)))
+    bench.tap()
+    bench.ring()
+    used_up = replace(bench.slot, finals=1)
+    job = replace(bench.job, tickets={**bench.job.tickets, used_up.id: used_up})
+    state = replace(bench.state, job=job)
+    bench.wait(1.0)
+    assert decide(state, c.PressClosed(), bench.now) == (UnaskedClosing(bench.now, "1/1/1"),)
 
 
 def test_a_bouncing_switch_closes_once() -> None:

@@ -39,7 +39,7 @@ EXPECTED = {
     c.SayClosed: ".....E..........",
     s.SayNeverClosed: "E...r...rrrrr...",
     s.SayPressed: "E...............",
-    c.PressClosed: "ErErEEEEEEEEEEE.",
+    c.PressClosed: "EEErEEEEEEEEEEE.",
     c.PressOpened: "EEEErEErrrrrrrr.",
     c.Back: "E...r...rrrEE...",
     c.HoldOn: "E...E...EEEE....",

@@ -12,9 +12,6 @@ from kiosk.run.state.event import Event
 from kiosk.run.state.events_station import Refused
 from kiosk.run.state.model import Heat, JobRun, Seen
 
-SWITCH_AFTER_SECONDS = 3
-"""How long after the count-in a switch may still see the closing that a tap declared."""
-
 
 def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
     """A switch saw it close: as asked, as just declared, or unasked."""
@@ -29,7 +26,7 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
     if heat.rang:
         missed = e.Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
         return (missed, e.UnaskedClosing(now, heat.ticket))
-    if _is_expected(state, heat, now):
+    if heat.seen is Seen.DECLARED:  # however late after its tap: it was open until now
         return (e.ClosingSeen(now, heat.ticket),)
     return refuse("press_closed.already")
 
@@ -94,14 +91,6 @@ def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decisi
     if state.open_first:
         return (e.Opened(now, "", 0, seen, None),)
     return refuse(why)
-
-
-def _is_expected(state: State, heat: Heat, now: Now) -> bool:
-    """Whether the switch sees the closing that was declared a moment ago."""
-    if heat.seen is not Seen.DECLARED or heat.dwell_seconds is None:
-        return False
-    closes_in = state.job.plan.closes_in_seconds if state.job else 0.0
-    return now.clock <= heat.closed.clock + closes_in + SWITCH_AFTER_SECONDS
 
 
 LONGEST_SECONDS = 600
