@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 
-from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES, Value
+from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
 from kiosk.commands.load import Output, looked_at, shop_words, telling, written
 from kiosk.log import default_log
@@ -134,10 +134,10 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     if not made:
         print(_not_there(asked, stores, job, called, words), file=sys.stderr)
         return FAULTS
-    if asked.garment and (other := _by_line(made, called)):
-        both = "number_and_line" if len(made) > 1 else "line_alone"
-        told = {"job": job, "asked": called, "number": other}
-        print(words(f"command.report.{both}", **told), file=sys.stderr)
+    if asked.garment and (told := counting.found_by_line(made, job, called)) is not None:
+        print(words.say(told), file=sys.stderr)
+        if len(made) > 1:
+            print(words("command.report.line_only", job=job, asked=called), file=sys.stderr)
     if asked.html:
         page = to_html(made[0], words.say, words.language, made[1:])
         if failed := written(Output(asked.html, REPORT_PAGE), lambda: page, words):
@@ -151,13 +151,6 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
     else:
         print("\n\n".join(tables.to_text(each, words.say) for each in made))
     return DONE
-
-
-def _by_line(made: Sequence[Report], called: str) -> Value:
-    """The number of the garment that was found by its line; "" where its number was meant."""
-    titles = [each.title.values for each in made]
-    lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
-    return lines[0] if lines else ""
 
 
 def _not_there(

@@ -240,10 +240,12 @@ def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Pa
     if not (job and number):
         missing = "board.no_garment_named" if job else "board.no_job_named"
         return "said.html", {"said": [say(missing)]}
-    bodies = [inside(each, words.say) for each in counting.cards(sources, job, number)]
-    if not bodies:
+    made = counting.cards(sources, job, number)
+    if not made:
         return "said.html", {"said": [say("command.report.no_garment", asked=f"{job}/{number}")]}
-    return "sheet.html", {"job": job, "bodies": bodies, "garments": [], "signs": False}
+    told = counting.found_by_line(made, job, number)
+    values = {"bodies": [inside(each, words.say) for each in made], "said": [told] if told else []}
+    return "sheet.html", {"job": job, "garments": [], "signs": False, **values}
 
 
 def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
@@ -256,5 +258,5 @@ def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page
         return "said.html", {"said": [say("command.report.no_garment", asked=job)]}
     rows = garment_rows(chain.from_iterable(rows_of_order(sources, job)))
     named = {row.line: called_as(row.number, row.line) for row in rows}
-    values = {"bodies": [inside(report, words.say)], "garments": list(named.items())}
+    values = {"bodies": [inside(report, words.say)], "garments": list(named.items()), "said": []}
     return "sheet.html", {"job": job, "signs": True, **values}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -42,6 +44,21 @@ def test_the_pages_of_the_office_are_those_of_the_command(
     assert "No job is asked for" in words_of(board.get("/sheet").text)
     assert "No job is asked for" in words_of(board.get("/card?garment=7").text)
     assert "Enter the garment" in words_of(board.get("/card?job=harbour&garment=").text)
+
+
+def test_a_card_found_by_its_line_says_so_and_a_closing_sheets_links_are_of_lines_alone(
+    board: Board,
+) -> None:
+    """Who types 1 for the shirt that says 01; a line may be another garment's number."""
+    told = words_of(board.get("/card?job=harbour&garment=1").text)
+    assert "No garment of harbour has the number 1: this is the card of line 1, number 01" in told
+    assert "No garment of" not in words_of(board.get("/card?job=harbour&garment=01").text)
+    links = re.findall(r'href="(/card[^"]*)"', board.get("/sheet?job=harbour").text)
+    assert len(links) == 18
+    for link in links[:2]:
+        page = board.get(unescape(link)).text
+        assert page.count("<header>") == 1, link
+        assert "No garment of" not in page
 
 
 def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import takewhile
 from typing import NamedTuple
 
+from kiosk.catalog.base import Message, say
 from kiosk.log.facts import (
     Facts,
     Reading,
@@ -254,6 +255,16 @@ def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> t
         for line in lines
     )
     return tuple(card(each, at) for each in known)
+
+
+def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | None:
+    """Return what tells that a card is that of a line, None where none was found by it."""
+    titles = [each.title.values for each in made]
+    lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
+    if not lines or not lines[0]:  # a garment without a number is called by its line
+        return None
+    word = "number_and_line" if len(made) > 1 else "line_alone"
+    return say(f"report.{word}", job=job, asked=called, number=lines[0])
 
 
 def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | None:
