@@ -123,6 +123,16 @@ def _is_lost_and_found(browser: Browser, serves: subprocess.Popen[str]) -> None:
     serves.send_signal(signal.SIGCONT)
     browser.runs(f"{LATER}(10000)")
     browser.until(LOST)
+    serves.send_signal(signal.SIGSTOP)
+    browser.runs(SLEPT)
+    browser.until(f"!{LOST}")
+    serves.send_signal(signal.SIGCONT)
+    browser.runs(f"{LATER}(10000)")
+    browser.until(LOST)
+
+
+SLEPT = """{ const now = performance.now(); performance.now = () => now; // as in a sleeping machine
+  const hour = Date.now.bind(Date); Date.now = () => hour() + 7200000; }"""
 
 
 LATER = """(ms => { const now = performance.now.bind(performance);

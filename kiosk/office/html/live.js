@@ -28,8 +28,10 @@ function tick() {
 
 // The board tells the wall every 15 s at the latest. A line that is dead without saying so (a cable
 // pulled, a board asleep) brings no error: what is not heard for longer is lost, and asked for again.
-const SILENT = 40, AGAIN = 10;  // seconds
-let source, heard;
+// A browser's machine that slept for hours has lost it too, and its seconds may have stood still
+// meanwhile: only the hour tells, by how much later the next look comes.
+const SILENT = 40, AGAIN = 10, ASLEEP = 5;  // seconds
+let source, heard, looked = Date.now();
 
 function listen() {
   if (source) source.close();
@@ -48,8 +50,10 @@ function listen() {
 
 listen();
 setInterval(() => {
+  const slept = !document.hidden && Math.abs(Date.now() - looked) > ASLEEP * 1000;
+  looked = Date.now();
   tick();
-  if ((performance.now() - heard) / 1000 < (lost.hidden ? SILENT : AGAIN)) return;
+  if (!slept && (performance.now() - heard) / 1000 < (lost.hidden ? SILENT : AGAIN)) return;
   lost.hidden = false;
   listen();
 }, 200);
