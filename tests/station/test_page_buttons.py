@@ -9,7 +9,7 @@ from station_driver import Person, lay_out
 from station_harness import Bench
 from test_practice_pages import TITLE, Trainee, on_day_one
 
-from kiosk.station.desk.learn.practice import Practice
+from kiosk.station.desk.learn.quiz import Quizzes
 from kiosk.station.glass.boxes import Box, Scale
 
 CLEAR_MM = 1.0  # common practice, no source: a letter that touches a line reads as part of it
@@ -49,7 +49,7 @@ def long_answers(trainee: Trainee) -> list[str]:
     """Answer until the answers are sentences; what a quiz asks is drawn by the time of day."""
     say = trainee.person.station.words.say
     for _ in range(40):
-        quiz = trainee.person.station.desk.of(Practice).quiz
+        quiz = trainee.person.station.desk.of(Quizzes).quiz
         assert quiz is not None
         if quiz.question is None:
             trainee.choose("Once more")

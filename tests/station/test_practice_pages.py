@@ -27,6 +27,7 @@ from kiosk.run.state.events_station import (
 )
 from kiosk.station.demo.hands import READS
 from kiosk.station.desk.learn.practice import Practice
+from kiosk.station.desk.learn.quiz import Quizzes
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.side_files import practice_log
 from kiosk.station.glass.apart import PracticeScreen
@@ -140,7 +141,7 @@ class Trainee:
 
     def quiz(self) -> None:
         """Every question rightly."""
-        made = self.person.station.desk.of(Practice).quiz
+        made = self.person.station.desk.of(Quizzes).quiz
         assert made is not None
         while made.question is not None:
             self.choose(self.person.station.words.say(made.question.right.text), "Next question")
@@ -213,7 +214,7 @@ def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: P
 def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
-    made = trainee.person.station.desk.of(Practice).quiz
+    made = trainee.person.station.desk.of(Quizzes).quiz
     assert made is not None
     assert made.question is not None
     trainee.choose(trainee.person.station.words.say(made.question.right.text))
@@ -230,6 +231,22 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
     assert (
         "to do: right answers of the last ten on this procedure, 1 of 4" in trainee.person.texts()
     )
+
+
+def test_a_quiz_that_is_left_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
+    """Else what is not known could be left out, and ten known answers stand for the family."""
+    trainee = on_day_one(bench, tmp_path, Person)
+    trainee.choose(TITLE, "Quiz")
+    made = trainee.person.station.desk.of(Quizzes).quiz
+    assert made is not None
+    assert made.question is not None
+    trainee.choose(trainee.person.station.words.say(made.question.right.text), "Next question")
+    unknown = trainee.person.texts()
+    trainee.choose("to the choice", "back", "leave", "Practice", "TR", TITLE, "Quiz")
+    assert trainee.person.texts() == unknown
+    trainee.choose("to the choice", "back", "leave", "Practice", "New here", "Z", "D", "This is me")
+    trainee.choose(TITLE, "Quiz")
+    assert "Question 1 of 10" in trainee.person.texts()  # another person's own
 
 
 def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
@@ -252,7 +269,7 @@ def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
     assert "three-layer" in made.families
     trainee.choose("to the choice", "Quiz")
     assert trainee.page is Page.QUIZ
-    quiz = trainee.person.station.desk.of(Practice).quiz
+    quiz = trainee.person.station.desk.of(Quizzes).quiz
     assert quiz is not None
     assert len(quiz.questions) == 10
 

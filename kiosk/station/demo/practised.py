@@ -6,6 +6,7 @@ from kiosk.run.facts import Kind, question_at_hand, seconds_missing
 from kiosk.station.demo.hands import READS, Hands, NotShown
 from kiosk.station.demo.worker import Shot, Worker, new_by_its_sheet
 from kiosk.station.desk.learn.practice import Practice
+from kiosk.station.desk.learn.quiz import Quizzes
 from kiosk.station.desk.sheet import Page
 from kiosk.station.desk.work.checks import Checks
 from kiosk.station.glass.inputs import LONG_SECONDS
@@ -251,10 +252,10 @@ class PracticeDay:
 
     def quiz(self) -> None:
         """One question right, the next one wrong, then the end."""
-        hands, practice = self.hands, self.hands.station.desk.of(Practice)
+        hands = self.hands
         hands.touch("Quiz")
         self.shot("quiz")
-        made = practice.quiz
+        made = hands.station.desk.of(Quizzes).quiz
         if made is None:
             raise NotShown("the quiz")
         wrong = False

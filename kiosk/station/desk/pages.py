@@ -78,7 +78,7 @@ SHEETS = Pages(
         Page.PROGRESS: "learn.progress.progress",
         Page.PROGRESS_OF: "learn.progress.family",
         Page.TIMES: "learn.progress.times",
-        Page.QUIZ: "learn.quiz_pages.quiz",
+        Page.QUIZ: "learn.quiz.quiz",
         Page.OVERRIDE: "shift.supervisor.override",
         Page.HAND_OVER: "shift.handing.hand_over",
         Page.OPEN_QUESTIONS: "shift.handing.open_questions",

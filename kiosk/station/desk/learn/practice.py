@@ -1,13 +1,9 @@
-"""Practice at the station: who practises what, the record of its own, and the quiz."""
-
-from itertools import count
-from math import ceil
-from random import Random
+"""Practice at the station: who practises what, and the record of its own."""
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import SignOffRule, rule_of
 from kiosk.plan.group import plan_families
-from kiosk.run.state import Event, Garment, Now, QuizAnswered, SignOffAsked, rules_of
+from kiosk.run.state import Event, Garment, Now, SignOffAsked, rules_of
 from kiosk.run.state import commands as c
 from kiosk.run.state import events as e
 from kiosk.station.desk.cues import Cue, cues_of
@@ -28,13 +24,11 @@ from kiosk.train.practice import (
     is_ready,
     thing_name,
 )
-from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
 from kiosk.words import Words
 
 NAME = "ORSAVEL"  # nobody's: what the practised garment wears
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
-QUIZ_PAUSE = 600.0  # seconds from a wrong answer to the next quiz
 
 
 def ruler(words: Words) -> Length:
@@ -56,13 +50,11 @@ class Practice:
         self.offer: Offer | None = None
         self.pace = Pace.SHORT
         self.session: Session | None = None
-        self.quiz: Quiz | None = None
         self.family = ""
         self.times_of = ("", "", Page.PROGRESS_OF)
         self.alone = False
         self.still = False
         self.marked = ""  # what was touched on the bench, and not yet said to be wrong
-        self._rounds = count()
 
     # -- pages ----------------------------------------------------------------
 
@@ -108,7 +100,7 @@ class Practice:
 
     def leave(self) -> None:
         """Practise no longer."""
-        self.session, self.quiz, self.operator = None, None, ""
+        self.session, self.operator = None, ""
         self.go_on()
 
     def stop(self) -> None:
@@ -260,41 +252,3 @@ class Practice:
         if self.session is not None:
             for cue in cues_of(happened, self.session.press):
                 self.shell.cue(cue)
-
-    # -- the quiz -------------------------------------------------------------
-
-    def begin_quiz(self) -> None:
-        """Make questions about the chosen job as its sheets are now; not soon after a miss."""
-        left = self.trainee.wrong_at + QUIZ_PAUSE - self.shell.now().wall
-        if 0 < left <= QUIZ_PAUSE:  # a clock that was set back holds nobody up
-            self.shell.say(say("quiz.not_yet", minutes=ceil(left / 60)))
-            self.shell.cue(Cue.REFUSED)
-            return
-        offer = self.offer
-        job = None if offer is None else self.library.job_of(offer)
-        self.quiz = Quiz(())
-        if offer is not None and offer.plan is not None and job is not None:
-            subject = subject_of(job, self.library.catalog, offer.plan)
-            seed = f"{self.operator}/{self.shell.now().wall:.0f}/{next(self._rounds)}"
-            dice = Random(f"{seed}/again")
-            questions = examine(subject, self.trainee.boxes, seed)
-            self.quiz = Quiz(questions, lambda kind: ask_one(subject, kind, dice))
-        self.go(Page.QUIZ)
-
-    def choose(self, option: int) -> None:
-        """Answer the question at hand, once."""
-        made = self.quiz
-        question = None if made is None else made.question
-        right = None if made is None else made.choose(option)
-        if question is None or right is None:
-            return
-        plan = None if self.offer is None else self.offer.plan
-        own = () if plan is None else plan_families(plan)
-        self.record.note(QuizAnswered(self.shell.now(), self.operator, question.kind, right, own))
-        if not right:
-            self.shell.cue(Cue.REFUSED)
-
-    def next_question(self) -> None:
-        """Go on to the next question."""
-        if self.quiz is not None:
-            self.quiz.go_on()

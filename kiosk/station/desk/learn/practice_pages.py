@@ -9,6 +9,7 @@ from kiosk.station.desk.desk import Desk, letters
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.learn.practice import Practice
 from kiosk.station.desk.learn.progress import ask_buttons, open_lines
+from kiosk.station.desk.learn.quiz import Quizzes
 from kiosk.station.desk.sheet import BenchPicture, Button, Page, Sheet
 from kiosk.train.practice import Asked, Bench, Pace, Ticket, step_name, thing_name
 from kiosk.words import Words
@@ -106,7 +107,7 @@ def how(desk: Desk, words: Words) -> Sheet:
                 lambda: practice.start(words, alone=True),
                 words("practice.alone_line"),
             ),
-            Button(words("practice.quiz"), practice.begin_quiz),
+            Button(words("practice.quiz"), desk.of(Quizzes).begin),
             Button(words("practice.make_real" if short else "practice.make_short"), pace),
         ),
         left=Button(words("page.back"), lambda: desk.go(Page.PRACTICE)),

@@ -1,0 +1,137 @@
+"""The quiz at the station: what is asked of whom, what the answer was worth and why, the end."""
+
+from collections.abc import Callable
+from itertools import count
+from math import ceil
+from random import Random
+
+from kiosk.catalog.base import say
+from kiosk.plan.group import plan_families
+from kiosk.run.state import QuizAnswered
+from kiosk.station.desk.cues import Cue
+from kiosk.station.desk.desk import Desk
+from kiosk.station.desk.learn.practice import Practice
+from kiosk.station.desk.sheet import Button, Page, Sheet
+from kiosk.train.question import QuizQuestion
+from kiosk.train.quiz import Quiz, ask_one, examine, subject_of
+from kiosk.words import Words
+
+PAUSE = 600.0  # seconds from a wrong answer to the next quiz
+
+
+class Quizzes:
+    """The quiz that is taken, and those that were left: by person, job and its plan."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.quiz: Quiz | None = None
+        self._go = desk.go
+        self._shell = desk.shell
+        self._practice = desk.of(Practice)
+        self._left: dict[tuple[str, str, str], Quiz] = {}
+        self._rounds = count()
+
+    def begin(self) -> None:
+        """Go on with the quiz that was left, else ask anew; not soon after a miss.
+
+        Else whoever does not know an answer could leave, and be asked something else.
+        """
+        practice, offer = self._practice, self._practice.offer
+        key, plan = ("", "") if offer is None else (offer.key, offer.plan_hash)
+        left = self._left.get((practice.operator, key, plan))
+        if left is None or left.question is None:
+            pause = practice.trainee.wrong_at + PAUSE - self._shell.now().wall
+            if 0 < pause <= PAUSE:  # a clock that was set back holds nobody up
+                self._shell.say(say("quiz.not_yet", minutes=ceil(pause / 60)))
+                self._shell.cue(Cue.REFUSED)
+                return
+            left = self._left[practice.operator, key, plan] = self._anew()
+        self.quiz = left
+        self._go(Page.QUIZ)
+
+    def _anew(self) -> Quiz:
+        """Questions about the chosen job as its sheets are now; none if it cannot be pressed."""
+        practice, offer = self._practice, self._practice.offer
+        job = None if offer is None else practice.library.job_of(offer)
+        if offer is None or offer.plan is None or job is None:
+            return Quiz(())
+        subject = subject_of(job, practice.library.catalog, offer.plan)
+        seed = f"{practice.operator}/{self._shell.now().wall:.0f}/{next(self._rounds)}"
+        dice = Random(f"{seed}/again")
+        questions = examine(subject, practice.trainee.boxes, seed)
+        return Quiz(questions, lambda kind: ask_one(subject, kind, dice))
+
+    def choose(self, option: int) -> None:
+        """Answer the question at hand, once."""
+        made, practice = self.quiz, self._practice
+        question = None if made is None else made.question
+        right = None if made is None else made.choose(option)
+        if question is None or right is None:
+            return
+        plan = None if practice.offer is None else practice.offer.plan
+        own = () if plan is None else plan_families(plan)
+        now, who = self._shell.now(), practice.operator
+        practice.record.note(QuizAnswered(now, who, question.kind, right, own))
+        if not right:
+            self._shell.cue(Cue.REFUSED)
+
+    def go_on(self) -> None:
+        """Go on to the next question."""
+        if self.quiz is not None:
+            self.quiz.go_on()
+
+
+def quiz(desk: Desk, words: Words) -> Sheet:
+    """The question at hand, its answer, or the end."""
+    made = desk.of(Quizzes).quiz
+    question = None if made is None else made.question
+    if made is None or question is None:
+        return _end(desk, words, made)
+    if made.chosen >= 0:
+        return _answered(desk, words, made, question)
+
+    def choose(nth: int) -> Callable[[], None]:
+        return lambda: desk.of(Quizzes).choose(nth)
+
+    options = enumerate(question.options)
+    return Sheet(
+        title=words("quiz.title", nth=made.at + 1, count=len(made.questions)),
+        headline=words.say(question.ask),
+        choices=tuple(Button(words.say(o.text), choose(n)) for n, o in options),
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _answered(desk: Desk, words: Words, made: Quiz, question: QuizQuestion) -> Sheet:
+    chosen, right = question.options[made.chosen], question.right
+    judged = words("quiz.is_right")
+    if not chosen.right:
+        judged = words("quiz.is_wrong", right=words.say(right.text))
+    return Sheet(
+        title=words.say(question.ask),
+        headline=judged,
+        second=words("quiz.chosen", text=words.say(chosen.text)),
+        lines=tuple(words.say(why) for why in chosen.why),
+        main=Button(words("quiz.next"), desk.of(Quizzes).go_on),
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _end(desk: Desk, words: Words, made: Quiz | None) -> Sheet:
+    count = 0 if made is None else len(made.questions)
+    score = words("quiz.none")
+    if made is not None and count:
+        score = words("quiz.score", right=made.right, count=count)
+    return Sheet(
+        title=words("quiz.end"),
+        headline=score,
+        lines=(words("quiz.common"),),
+        main=Button(words("practice.again"), desk.of(Quizzes).begin) if count else None,
+        left=_back(desk, words),
+        practice=True,
+    )
+
+
+def _back(desk: Desk, words: Words) -> Button:
+    return Button(words("practice.menu_back"), lambda: desk.go(Page.PRACTICE_HOW))
