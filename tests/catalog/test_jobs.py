@@ -135,10 +135,16 @@ def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("roster", ["gone.csv", "'bad\\0name.csv'", "x" * 79])
-def test_a_missing_roster_is_a_fault_of_its_own_file(tmp_path: Path, roster: str) -> None:
+def test_a_missing_roster_is_told_where_job_yaml_names_it(tmp_path: Path, roster: str) -> None:
     fault = only(read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())[1])
     assert fault.problem.id == "catalog.file.missing"
-    assert Path(fault.file).parent == tmp_path / "night-trial"
+    assert fault.file == str(tmp_path / "night-trial" / "job.yaml")
+    assert (fault.line, fault.key) == (5, "roster")
+
+
+def test_a_misspelt_roster_is_told_with_the_file_that_is_there(tmp_path: Path) -> None:
+    fault = only(read_job(job_with(tmp_path, ROSTER, roster="rooster.csv"), own_catalog())[1])
+    assert (fault.found, fault.nearest) == ("rooster.csv", "roster.csv")
 
 
 def test_a_roster_that_is_a_folder_is_a_fault(tmp_path: Path) -> None:

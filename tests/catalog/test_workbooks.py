@@ -144,3 +144,13 @@ def test_a_number_in_a_cell_that_shows_dates_is_offered(tmp_path: Path, number: 
     fault = only(read(tmp_path, saved(book))[1])
     assert (fault.key, doubt(fault).could_be[0]) == ("number", str(number))
     assert allowed(fault).choices == (str(number),)  # 1-7 is what a size may be, and no number
+
+
+@pytest.mark.parametrize("first", [[["Orsavel"]], [["name"], ["MUÑERA"]]])
+def test_a_first_sheet_that_is_no_roster_is_one_question_and_no_fault(
+    tmp_path: Path, first: list[list[str]]
+) -> None:
+    job, faults = read(tmp_path, saved(workbook(first, ROWS)))
+    assert job is None
+    assert ids(faults) == [": roster.sheets"]
+    assert faults[0].question

@@ -170,7 +170,7 @@ def test_what_cannot_even_be_looked_at_is_named(command: tuple[str, ...]) -> Non
 
 def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
     """A link that leads to such a name stands for folders without rights: tests may be root's."""
-    why = "File name too long"
+    why = "its name is too long"
     write_shop(tmp_path)
     closed = tmp_path / "shared" / "jobs" / "closed"
     closed.mkdir(parents=True)

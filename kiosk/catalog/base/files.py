@@ -23,7 +23,7 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
     """
     try:
         if not path.exists():
-            raise notes.add(say("catalog.file.missing"), nearest=_neighbour(path))
+            raise notes.add(say("catalog.file.missing"), nearest=neighbour(path))
         if not path.is_file():  # a folder, a pipe or a device: opening it could wait for ever
             raise notes.add(say("catalog.file.not_plain"))
         with path.open("rb") as file:
@@ -89,12 +89,38 @@ def unreadable_folder(error: OSError) -> Message:
     return say("catalog.folder.unreadable", why=why_of(error))
 
 
-def why_of(error: Exception) -> str:
-    """Return the system's word for what went wrong with a file, or the error's own name."""
-    return (error.strerror if isinstance(error, OSError) else None) or type(error).__name__
+_WHY = {
+    **dict.fromkeys((errno.ENOSPC, errno.EDQUOT), say("catalog.why.full")),
+    **dict.fromkeys((errno.EACCES, errno.EPERM), say("catalog.why.closed")),
+    **dict.fromkeys((errno.EBUSY, errno.EAGAIN), say("catalog.why.busy")),
+    **dict.fromkeys((errno.EEXIST, errno.ENOTEMPTY), say("catalog.why.taken")),
+    **dict.fromkeys((errno.EMFILE, errno.ENFILE), say("catalog.why.many")),
+    **dict.fromkeys(
+        (errno.ESTALE, errno.ENOTCONN, errno.EHOSTDOWN, errno.ETIMEDOUT, errno.ENODEV),
+        say("catalog.why.away"),
+    ),
+    errno.EROFS: say("catalog.why.read_only"),
+    errno.ENOENT: say("catalog.why.gone"),
+    errno.EIO: say("catalog.why.broken"),
+    errno.ENAMETOOLONG: say("catalog.why.long"),
+    errno.EISDIR: say("catalog.why.folder"),
+    errno.ENOTDIR: say("catalog.why.no_folder"),
+    errno.ELOOP: say("catalog.why.ring"),
+}
 
 
-def _neighbour(path: Path) -> str:
+def why_of(error: Exception) -> Message | str:
+    """Return what went wrong with a file in words of the shop's language.
+
+    Where nobody wrote any: the system's, or the error's own name.
+    """
+    if not isinstance(error, OSError):
+        return type(error).__name__
+    return _WHY.get(error.errno or 0) or error.strerror or type(error).__name__
+
+
+def neighbour(path: Path) -> str:
+    """Return the name of a file of the same kind beside `path` that its name is most like."""
     if not path.parent.is_dir():
         return ""
     names = [p.stem for p in path.parent.iterdir() if p.suffix == path.suffix and p != path]

@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path, PureWindowsPath
 
 from kiosk.catalog.base.fields import Field, Values, read_fields
-from kiosk.catalog.base.files import read_bytes, read_text, surely
+from kiosk.catalog.base.files import neighbour, read_bytes, read_text, surely
 from kiosk.catalog.base.notes import (
     Fault,
     Notes,
@@ -141,7 +141,7 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
         Field("recipe", known("recipes")),
         Field("fabric", known("fabrics")),
         Field("press", known("presses")),
-        Field("roster", partial(_own_file, folder)),
+        Field("roster", partial(_roster_file, folder)),
         Field("answers", partial(_own_file, folder), None),
         Field("due", day, ""),
         Field("lots", partial(_lots, catalog.known("materials")), ()),
@@ -247,4 +247,14 @@ def _own_file(folder: Path, spot: Spot) -> Path:
         raise spot.wrong(say("catalog.job.outside"))
     if not lies_in(folder, path):
         raise spot.wrong(say("catalog.job.outside"))
+    return path
+
+
+def _roster_file(folder: Path, spot: Spot) -> Path:
+    """Return the roster's path; Unsound where none is there, told where job.yaml names it."""
+    path = _own_file(folder, spot)
+    if not surely(path.exists):
+        near = neighbour(path)
+        raise spot.notes.add(say("catalog.file.missing"), line=spot.line, key=spot.key,
+                             found=path.name, nearest=near)  # fmt: skip
     return path

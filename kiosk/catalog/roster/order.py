@@ -26,7 +26,7 @@ from kiosk.catalog.roster.answers import (
     write_answers,
 )
 from kiosk.catalog.roster.forget import JOB_FILE
-from kiosk.catalog.roster.header_row import likely_header, misplaced
+from kiosk.catalog.roster.header_row import header_place, likely_header, misplaced
 from kiosk.catalog.roster.job import read_job
 from kiosk.catalog.roster.roster import read_table
 from kiosk.catalog.roster.tables import Row, by_line, in_its_row
@@ -70,7 +70,7 @@ class Heads:
     likely to be one, and `asked` are the questions about it. `below` holds the first cells under
     each heading, `lines` the cells of every row by its line. `first` has to be answered before
     columns mean anything: which sheet it is, or by which letters. `made`: the file has no
-    headings, its first row is a garment already.
+    headings, its first row is a garment already. `above` is what is asked of the rows above them.
     """
 
     columns: tuple[RosterColumn, ...]
@@ -82,6 +82,7 @@ class Heads:
     asked: tuple[Fault, ...] = ()
     first: tuple[Fault, ...] = ()
     made: bool = False
+    above: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,9 +192,12 @@ class Draft:
         asked = tuple(replace(f, id=question_id(f, row)) for f in own.faults)
         rows = tuple(each.cells for each in table[: place + 1])
         cells = tuple(_first_cells(below, n) for n in range(len(columns)))
-        made = not below[0].line
+        made, title = not below[0].line, Notes("")
+        if place and not guessed:
+            header_place(table, order.columns, title)
+        above = tuple(replace(f, id=question_id(f, table[0].cells)) for f in title.faults)
         return Heads(
-            columns, cells, rows, place, len(below) - 1, by_line(table), asked, first, made
+            columns, cells, rows, place, len(below) - 1, by_line(table), asked, first, made, above
         )
 
     def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:

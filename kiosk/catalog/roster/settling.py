@@ -66,11 +66,22 @@ def settle(
         edits = following
     open_ = _one_a_cell(each for each in faults if not _is_kept(each, answers, put, edits))
     if any(of_whole_file(fault.id) for fault in open_):  # its cells are others then
-        return tuple(each for each in open_ if not each.question or of_whole_file(each.id))
+        return tuple(each for each in open_ if of_whole_file(each.id) or not _may_be_cured(each))
     return open_
 
 
 MANNER = frozenset({"small_letters", "all_capitals", "no_capital", "marks"})
+
+
+NO_ROWS = frozenset({
+    "no_table", "no_header", "headings_below", "on_its_side", "no_column", "doubled",
+    "headings_differ", "swallowed", "no_rows",
+})  # fmt: skip
+
+
+def _may_be_cured(fault: Fault) -> bool:
+    """Whether another sheet, list or way of letters has other rows: what is asked of these goes."""
+    return fault.question or fault.cause in NO_ROWS
 
 
 def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:

@@ -166,7 +166,7 @@ def take(
     try:
         held = how(offer.folder, claimant(desk), desk.shell.now().wall, shares)
     except CannotClaim as problem:
-        desk.shell.say(say("station.cannot_claim", why=str(problem)))
+        desk.shell.say(say("station.cannot_claim", why=problem.why))
         desk.go(Page.SET_UP)
         return
     if claimant(desk).owns(held) or (shares and held.shared):

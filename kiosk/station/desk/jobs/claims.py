@@ -9,7 +9,7 @@ import os
 from dataclasses import asdict
 from pathlib import Path
 
-from kiosk.catalog.base import dataclass, read_side_file, shown, why_of
+from kiosk.catalog.base import Message, dataclass, read_side_file, shown, why_of
 from kiosk.log.store import Head, LogFault, NoHead, Store
 from kiosk.station.desk.desk import Desk
 
@@ -62,7 +62,11 @@ class Claimant:
 
 
 class CannotClaim(Exception):
-    """The job's folder does not take the file: read-only, full, gone."""
+    """The job's folder does not take the file: read-only, full, gone; `why` says it."""
+
+    def __init__(self, why: Message | str) -> None:
+        super().__init__(why)
+        self.why = why
 
 
 def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:

@@ -153,16 +153,16 @@ class Ordering:
 
     def columns_right(self) -> None:
         """The columns are meant as they are shown now."""
-        heads = None if self.known is None else self.known.heads
-        if heads is None or self.draft is None:
+        known = self.known
+        if known is None or known.heads is None or self.draft is None:
             return
-        order = self._order()
-        taken = {each.field: each.header for each in heads.columns if each.field}
+        order = known.order
+        taken = {each.field: each.header for each in known.heads.columns if each.field}
         with reading.Told(self._desk.shell):
             self.draft.say(replace(order, columns=taken))
-            self.draft.put(
-                {**self.draft.answers(), reading.COLUMNS_RIGHT: roster.Answer(decision=roster.KEEP)}
-            )
+            seen = (reading.COLUMNS_RIGHT, *known.above)
+            right = dict.fromkeys(seen, roster.Answer(decision=roster.KEEP))
+            self.draft.put({**self.draft.answers(), **right})
         self._read()
 
     def say(self, name: str, key: str) -> None:
@@ -241,7 +241,8 @@ class Ordering:
             return
         order, answers = self._order(), self.draft.answers()
         said = [name for name in (*reading.WHAT, "colours") if getattr(order, name)]
-        questions = [n for n in reading.without_films(answers) if n != reading.COLUMNS_RIGHT]
+        seen = {reading.COLUMNS_RIGHT, *self.known.above}
+        questions = [n for n in reading.without_films(answers) if n not in seen]
         if questions:
             last_ones = self.together if questions[-1] in self.together else {questions[-1]}
             self._put({n: a for n, a in answers.items() if n not in last_ones})

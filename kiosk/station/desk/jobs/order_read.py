@@ -80,6 +80,11 @@ class Known:
         """The cells of each row as they stand in the file, by its line."""
         return {} if self.heads is None else self.heads.lines
 
+    @property
+    def above(self) -> tuple[str, ...]:
+        """What is asked of the rows above the headings, by its id: the columns' page tells it."""
+        return () if self.heads is None else tuple(fault.id for fault in self.heads.above)
+
     def garment(self, line: object) -> tuple[str, ...]:
         """Return size, name and number of the garment of a line of the job's roster."""
         job = None if self.look is None else self.look.job
