@@ -26,6 +26,10 @@ USUAL: dict[str, str | int] = {
 }  # fmt: skip
 """Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; what it is told."""
 LOCK_SECONDS = 15  # what somebody keeps locked longer, in psql say, is told and tried again
+GONE = """SET tcp_keepalives_idle = 15; SET tcp_keepalives_interval = 5;
+SET tcp_keepalives_count = 3; SET tcp_user_timeout = 15000"""
+"""Asked of the server: a tablet that is gone in the middle of something has nothing locked after
+30 s. As servers are usually set up (two hours) no press could begin its job that long."""
 SILENT_SECONDS = 60.0  # an answer that takes longer is told; it may come: a large batch takes time
 SECRET = frozenset({"password", "sslpassword"})  # anybody here can read a command line
 Server = psycopg.Connection[tuple[Any, ...]]
@@ -109,7 +113,7 @@ def connect(database: Database) -> Iterator[Server]:
         usual = {key: value for key, value in USUAL.items() if key not in given}
         connection = psycopg.connect(make_conninfo(database.address, **usual), autocommit=True)
         with connection:
-            connection.execute(f"SET lock_timeout = '{LOCK_SECONDS}s'")
+            connection.execute(f"SET lock_timeout = '{LOCK_SECONDS}s'; {GONE}")
             yield connection
 
 

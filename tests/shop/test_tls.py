@@ -19,7 +19,9 @@ from shop_server import holds_all
 from shop_walled import SECRETS, Floor, Machine, floor, holds_no_secret, log_of, tablet
 
 from kiosk.catalog.model import Database
+from kiosk.shop import connect
 from kiosk.shop.door import mended_by_somebody
+from kiosk.shop.server import one
 
 __all__ = ["floor", "tablet"]
 PRESS = Database("service=press")
@@ -46,6 +48,26 @@ def test_stations_send_by_password_over_tls_and_the_office_reads(
     with socket.create_connection(("127.0.0.1", floor.server.port)) as line:
         line.sendall(_plain("press-1"))
         assert b"no encryption" in line.recv(1000)
+
+
+def test_a_tablet_that_is_gone_in_the_middle_has_nothing_locked_for_long(
+    floor: Floor, tablet: Machine
+) -> None:
+    """PostgreSQL's manual, 20.3.2: SHOW tells what the server's own socket is set to.
+
+    Without these a press whose network went in the middle of a claim kept its job from all others:
+    two hours, by tcp_keepalive_time of Linux (tcp(7)).
+    """
+    tablet.signs_in("press-1")
+    with connect(PRESS) as server:
+
+        def shown(name: str) -> int:
+            (told,) = one(server, f"SHOW tcp_{name}")
+            return int(told)
+
+        probes = shown("keepalives_interval") * shown("keepalives_count")
+        assert 0 < shown("keepalives_idle") + probes <= 30
+        assert 0 < shown("user_timeout") <= 30_000
 
 
 def _plain(user: str) -> bytes:
