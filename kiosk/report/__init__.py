@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.report.content import (
+    from kiosk.report.strokes import (
         Bar, Dot, Frame, Label, Line, Look, Stroke, bar_strokes, control_strokes,
     )
     from kiosk.report.page import STYLE, inside, to_html

@@ -9,7 +9,16 @@ from itertools import chain
 from kiosk.catalog.base import REPORT_PAGE, Message, html_head
 from kiosk.catalog.base import say as said
 from kiosk.report import content
-from kiosk.report.content import Bar, Dot, Frame, Line, Stroke, bar_strokes, control_strokes
+from kiosk.report.strokes import (
+    Bar,
+    Dot,
+    Frame,
+    Line,
+    Stroke,
+    bar_strokes,
+    control_strokes,
+    line_figures,
+)
 
 WIDE = (
     "made", "ratios", "settings", "moves", "times", "peels", "checks", "people",
@@ -136,7 +145,7 @@ def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: 
     if isinstance(chart, content.ControlChart):
         name = said("report.chart.named", title=title, of=chart.of, values=len(chart.values),
                     signals=len(chart.signals))  # fmt: skip
-        strokes = control_strokes(chart, content.line_figures(chart, say), _frame(CHART_HIGH, 9.0))
+        strokes = control_strokes(chart, line_figures(chart, say), _frame(CHART_HIGH, 9.0))
         return _svg(strokes, CHART_HIGH, say(name))
     high = max(1, len(chart.bars)) * BAR_ROW
     bars = [(say(label), count, covered) for label, count, covered in chart.bars]

@@ -21,23 +21,20 @@ from kiosk.catalog.base import say
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.log.facts.facts import Begun, Marked, Sample, Spoiled, Stint
 from kiosk.report.answers.checks import drift
-from kiosk.report.content import (
-    QUESTIONS,
+from kiosk.report.content import QUESTIONS, ControlChart, Report, Say
+from kiosk.report.page import ROWS, to_html
+from kiosk.report.period import Period
+from kiosk.report.sheets import Asked, build
+from kiosk.report.strokes import (
     Bar,
-    ControlChart,
     Dot,
     Frame,
     Label,
     Line,
-    Report,
-    Say,
     bar_strokes,
     control_strokes,
     line_figures,
 )
-from kiosk.report.page import ROWS, to_html
-from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
 from kiosk.report.tables import FORMULA, tables_to_csv, to_text, values
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import SetAside

@@ -6,7 +6,8 @@ from typing import TypeVar
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue import without_bad
 from kiosk.log.store import Damaged, LogFault, Store
-from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, line_figures, reader
+from kiosk.report.content import BarChart, ControlChart, Say, Table, Topic, reader
+from kiosk.report.strokes import line_figures
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, ChartPicture, Picture, Sheet, TablePicture
 from kiosk.words import Words

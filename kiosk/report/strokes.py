@@ -1,0 +1,121 @@
+"""Charts as strokes, made once: the glass and the page paint the same ones."""
+
+from collections.abc import Callable, Iterator, Sequence
+from enum import Enum
+from typing import NamedTuple
+
+from kiosk.catalog.base import say as said
+from kiosk.report.content import ControlChart, Say
+
+BARS = 0.22  # of the width: the longest bar; the words stand beside it
+
+Points = tuple[tuple[float, float], ...]
+
+
+class Look(Enum):
+    """Which line of a control chart it is."""
+
+    LIMIT = "limit"
+    CENTRE = "centre"
+    VALUE = "value"
+
+
+class Line(NamedTuple):
+    """Points joined by straight strokes."""
+
+    points: Points
+    look: Look
+
+
+class Dot(NamedTuple):
+    """A value; a signal has a ring around it, no colour of its own."""
+
+    x: float
+    y: float
+    ring: bool
+
+
+class Bar(NamedTuple):
+    """A filled bar from the left edge, by its low side."""
+
+    y: float
+    wide: float
+    high: float
+
+
+class Label(NamedTuple):
+    """A row of words from `x` on, `y` its middle."""
+
+    text: str
+    x: float
+    y: float
+
+
+Stroke = Line | Dot | Bar | Label
+
+
+class Frame(NamedTuple):
+    """The room of a chart, y up from its lower left corner, in whatever unit the painter has.
+
+    `edge` is left free around lines and before words, `row` is what a row of words takes, and
+    `breadth` tells how wide a text is.
+    """
+
+    wide: float
+    high: float
+    edge: float
+    row: float
+    breadth: Callable[[str], float]
+
+
+def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
+    """Return the last numbers of the centre, the upper and the lower line, for people."""
+    return tuple(
+        say(said("report.figure", figure=f"{line[-1]:.1f} {chart.unit}"))
+        for line in (chart.centre, chart.upper, chart.lower)
+    )
+
+
+def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -> Iterator[Stroke]:
+    """Yield the limits, the values with their signals, and `figures`, the numbers of the lines."""
+    named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
+    beside = max(frame.breadth(text) for _, text in named) + frame.edge
+    placed = _placing(chart, frame, frame.wide - beside)
+    for line, look in ((chart.lower, Look.LIMIT), (chart.upper, Look.LIMIT),
+                       (chart.centre, Look.CENTRE), (chart.values, Look.VALUE)):  # fmt: skip
+        yield Line(placed(line), look)
+    for nth, (x, y) in enumerate(placed(chart.values)):
+        yield Dot(x, y, nth in chart.signals)
+    taken: list[float] = []
+    for line, text in named:
+        y = placed(line)[-1][1]
+        if all(abs(y - other) >= frame.row for other in taken):  # else it would touch one
+            taken.append(y)
+            middle = min(max(y, frame.row / 2), frame.high - frame.row / 2)
+            yield Label(text, frame.wide - beside, middle)
+
+
+def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequence[float]], Points]:
+    every = (*chart.values, *chart.lower, *chart.upper)
+    low, high = min(every), max(every)
+    low, high = (low, high) if high > low else (low - 1.0, high + 1.0)
+    across = (wide - 2 * frame.edge) / max(1, len(chart.values) - 1)
+    tall = frame.high - 2 * frame.edge
+
+    def placed(values: Sequence[float]) -> Points:
+        return tuple(
+            (frame.edge + nth * across, frame.edge + (value - low) / (high - low) * tall)
+            for nth, value in enumerate(values)
+        )
+
+    return placed
+
+
+def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: Frame) -> Iterator[Stroke]:
+    """Yield a bar and its words for each label, count and share covered: those that have room."""
+    most = max((count for _, count, _ in bars), default=1)
+    for nth, (label, count, covered) in enumerate(bars[: max(1, int(frame.high // frame.row))]):
+        low = frame.high - (nth + 1) * frame.row
+        yield Bar(low + frame.row * 0.2, frame.wide * BARS * count / most, frame.row * 0.6)
+        text = " · ".join(filter(None, (str(count), covered, label)))
+        yield Label(text, frame.wide * BARS + frame.edge, low + frame.row / 2)
