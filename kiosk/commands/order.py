@@ -4,17 +4,19 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, Notes, Unsound, Value, say, shown
-from kiosk.catalog.model import BY_CODE, Catalog, Job
+from kiosk.catalog.model import Catalog, Job
 from kiosk.catalog.read import read_catalog
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
-from kiosk.commands.load import nameless, print_faults, print_notices, wrong
+from kiosk.commands.load import print_faults, print_notices, wrong
+from kiosk.commands.order_asked import HEADING, question_lines, unnamed
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import placement_faults, plan_job
 from kiosk.station.desk.jobs.order_read import FILM, own_recipe, with_films
@@ -63,7 +65,7 @@ def _films(asked: Namespace, catalog: Catalog) -> dict[str, str]:
     return chosen
 
 
-HEADING, NO_COLUMN = "catalog.roster.unknown_column", "catalog.roster.no_column"
+NO_COLUMN = "catalog.roster.no_column"
 
 
 @dataclass(frozen=True)
@@ -169,25 +171,42 @@ class _Making:
             for name, group in roster.alike(open_).items()
             if answers.get(name) != roster.Answer(text=roster.EACH)
         }
+        heads = self._heads()
         alike = {fault.id: name for name, group in groups.items() for fault in group}
         for fault in open_:
             name = alike.get(fault.id, fault.id)
             group = groups.pop(name, ()) if name != fault.id else (fault,)
             if group:
-                told = [self._told(each, guessed) for each in group]
+                told = [self._told(each, guessed, heads) for each in group]
                 may = [roster.allowed(each) for each in group]
                 yield ""
                 yield from (f"# {line}" for line in question_lines(told, may, self.words))
+                yield from (f"# {line}" for line in self._row_of(group, heads))
                 yield f"{name}:"
 
-    def _told(self, fault: Fault, guessed: bool) -> Fault:
+    def _heads(self) -> roster.Heads | None:
+        """The columns and rows as they stand in the file, where names are asked for."""
+        with suppress(roster.CannotOrder):
+            return self.draft.heads() if self.asked.names else None
+        return None
+
+    def _row_of(self, group: Sequence[Fault], heads: roster.Heads | None) -> Iterator[str]:
+        """The row as the customer wrote it, where one row is told."""
+        row = () if heads is None else heads.lines.get(group[0].line, ())
+        cells = tuple(shown(cell) for cell in row if cell)
+        if len(group) == 1 and cells and group[0].problem.id != HEADING:
+            yield self.words("order.cells_of_row", cells=cells)
+
+    def _told(self, fault: Fault, guessed: bool, heads: roster.Heads | None) -> Fault:
         """A question as it is printed: without names, or a column by its first cells."""
         if not self.asked.names:
-            return _unnamed(fault, guessed)
+            return unnamed(fault, guessed)
         place = fault.problem.values.get("place")
-        if fault.doubt is None or not isinstance(place, int) or not roster.is_made(fault.found):
+        if not roster.is_made(fault.found) or not isinstance(place, int):
             return fault
-        cells = ", ".join(self.draft.heads().below[place - 1])
+        if fault.doubt is None or heads is None:
+            return fault
+        cells = ", ".join(heads.below[place - 1])
         return replace(fault, doubt=replace(fault.doubt, written=cells, read_as=cells))
 
     def _written(self, job: Job) -> int:
@@ -215,89 +234,3 @@ def _of_option(fault: Fault) -> Fault:
         return replace(fault, line=0)
     problem = say("command.order.choose", option=f"--{fault.key}")
     return replace(fault, line=0, key="", problem=problem)
-
-
-def _unnamed(fault: Fault, guessed: bool) -> Fault:
-    """A question without what may be a player's name: where headings are guessed they may be."""
-    if fault.doubt is not None and guessed:
-        return replace(fault, doubt=replace(fault.doubt, written="", read_as=""))
-    return nameless(fault)
-
-
-def question_lines(
-    alike: Sequence[Fault], may: Sequence[roster.Allowed], words: Words
-) -> Iterator[str]:
-    """Yield where something is asked, what stands there, and what may be answered.
-
-    Questions that are alike are told as one, of all their rows.
-    """
-    fault = alike[0]
-    rows = roster.rows_of(alike)
-    row = words("command.order.row", row=fault.line)
-    where = [words("order.bare_rows", rows=rows) if len(alike) > 1 else row] if fault.line else []
-    nth = fault.problem.values.get("place")
-    where += [words("command.order.column", place=nth)] if nth else []
-    problem = words.say(fault.problem)
-    if fault.problem.id == HEADING:
-        problem = _of_heading(fault, words)
-    said = [problem, *_stands(alike, words)]
-    place = ", ".join((*where, *([fault.key] if fault.key else [])))
-    yield ": ".join(part for part in (place, "; ".join(said)) if part)
-    for_all = len(alike) > 1
-    answers = tuple((_for_all if for_all else _answers)(fault, may, words))
-    yield words("command.order.answers", answers=answers)
-
-
-def _of_heading(fault: Fault, words: Words) -> str:
-    """What is asked about a heading: one that is not there, or not like what stands below it."""
-    if roster.is_made(fault.found):
-        return words("command.order.unnamed")
-    if fault.problem.values.get("unlike"):
-        return words("command.order.unlike")
-    return words("command.order.heading")
-
-
-def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
-    """What stands in the cells, each text once, and what one alone was read as."""
-    written = (f.found if f.doubt is None else f.doubt.written for f in alike)
-    texts = (text for text in written if text and not roster.is_made(text))
-    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
-    if stands:
-        yield ", ".join(stands)
-    read_as = roster.fault_read_as(alike[0])
-    said = f'"{shown(read_as)}"' in stands or roster.is_made(read_as)
-    if len(alike) == 1 and read_as and not said:
-        yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
-
-
-def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
-    """What may be answered for all of them, or that each is to be asked about."""
-    if all(each.keep for each in may):
-        yield roster.KEEP
-    for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
-        told = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
-        yield f"choice-{nth}{told}"
-    if not may[0].choices and may[0].writes and fault.found:
-        yield _write(may[0].writes, words)
-    yield words("command.order.each")
-
-
-def _write(field: str, words: Words) -> str:
-    if field == "size":
-        return words("command.order.size", sizes=tuple(BY_CODE))
-    return words("command.order.write", field=field)
-
-
-def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
-    """What may be answered; a name that is not told is chosen by its place."""
-    (own,) = may
-    if own.keep:
-        yield words("command.order.keep_one") if fault.key == "quantity" else roster.KEEP
-    told = fault.doubt is not None or fault.nearest
-    for nth, choice in enumerate(own.choices, 1):
-        shown_as = f'"{choice}"' if choice else words("command.order.nothing")
-        yield shown_as if told else f"choice-{nth}"
-    if own.writes:
-        yield _write(own.writes, words)
-    if own.leave_out:
-        yield roster.LEAVE_OUT

@@ -107,6 +107,25 @@ def test_numbers_of_two_formats_are_not_asked_about_as_one(tmp_path: Path) -> No
     assert sorted(len(group) for group in alike(faults).values()) == [3, 3]
 
 
+@pytest.mark.parametrize(
+    ("number", "choices"),
+    [
+        ("7-Jan", ("7",)),  # day 7 of the first year that sheets know, in a cell that shows dates
+        ("1/7/1900", ("7",)),
+        ("1900-01-07", ("7",)),
+        ("1/2/1900", ("2", "32")),  # the month first, or the day
+        ("1-Mar", ("61",)),  # sheets count 29 February 1900 too
+        ("1/7/2026", ()),
+        ("12-Oct", ()),
+    ],
+)  # how sheets count days: ECMA-376 part 1, 18.17.4.1
+def test_a_number_that_a_sheet_showed_as_a_date_is_offered_from_a_text_too(
+    tmp_path: Path, number: str, choices: tuple[str, ...]
+) -> None:
+    _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
+    assert (fault.cause, allowed(fault).choices) == ("date", choices)
+
+
 @pytest.mark.parametrize("quantity", ["x1", "1x", "1 pc", "01", "1.0"])
 def test_one_in_other_words_is_no_question(tmp_path: Path, quantity: str) -> None:
     sound(tmp_path, f"Name,Number,Size,Qty\nKOVA,7,AL,{quantity}\n")

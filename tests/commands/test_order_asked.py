@@ -127,6 +127,17 @@ def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None
     assert 'answers: keep, "" (nothing), another name' in said
 
 
+def test_with_names_the_row_stands_below_its_question_as_it_was_written(shop: Path) -> None:
+    text = "Size,Name,Number\nAL,KOVA,7\nAM,SMITTE,\n,Thanks MARA,\n"
+    (shop / "shared" / "inbox" / "rows.csv").write_text(text, "utf-8")
+    told = order(shop, "rows.csv", "--names").out
+    assert "# The row: AM, SMITTE" in told
+    assert "# The row: Thanks MARA" in told
+    bare = order(shop, "rows.csv").out
+    assert "SMITTE" not in bare
+    assert "MARA" not in bare
+
+
 def test_a_file_that_cannot_be_an_order_is_refused_with_what_would_do(shop: Path) -> None:
     inbox = shop / "shared" / "inbox"
     (inbox / "large.csv").write_bytes(b"Size,Name,Number\n" + b"AL,KOVA,7\n" * 300_000)

@@ -85,21 +85,41 @@ def text_slip(text: str) -> Slip | None:
         return Slip(say("catalog.roster.error_value"))
     if not any(map(str.isdigit, text)):
         return None
-    worded = re.fullmatch(r"(\d{1,2})(?:\. ?|[-/ ])([^\W\d]{3,5})\.?(?:[-./ ]\d{2,4})?", text)
+    worded = re.fullmatch(r"(\d{1,2})(?:\. ?|[-/ ])([^\W\d]{3,5})\.?(?:[-./ ](\d{2,4}))?", text)
     turned = re.fullmatch(r"([^\W\d]{3,5})\.?[-./ ](\d{1,4})", text)
     if worded and worded[2].casefold() in MONTHS:
-        return _pair(MONTHS[worded[2].casefold()], int(worded[1]))
+        return _pair(MONTHS[worded[2].casefold()], int(worded[1]), worded[3] or "")
     if turned and turned[1].casefold() in MONTHS:
         return _dated((f"{MONTHS[turned[1].casefold()]}-{int(turned[2]) % 100}",))
     full = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ][\d:.]+)?", text)
     if full:
-        return _pair(int(full[2]), int(full[3]))
-    year_last = re.fullmatch(r"(\d{1,2})([-./])(\d{1,2})\2(?:\d{4}|\d{2})", text)
-    return _pair(int(year_last[1]), int(year_last[3])) if year_last else None
+        return _pair(int(full[2]), int(full[3]), full[1])
+    year_last = re.fullmatch(r"(\d{1,2})([-./])(\d{1,2})\2(\d{4}|\d{2})", text)
+    if year_last is None:
+        return None
+    return _pair(int(year_last[1]), int(year_last[3]), year_last[4], turned=True)
 
 
-def _pair(first: int, second: int) -> Slip:
-    return _dated(tuple(dict.fromkeys((f"{first}-{second}", f"{second}-{first}"))))
+def _pair(first: int, second: int, year: str, *, turned: bool = False) -> Slip:
+    """The slip of a date's two numbers; of 1900, or without its year, it may be a number too.
+
+    The first is the month, or where they may be `turned` the second.
+    """
+    ways = ((first, second), (second, first))
+    typed = dict.fromkeys(f"{a}-{b}" for a, b in ways)
+    counted = dict.fromkeys(str(n) for a, b in ways[: 1 + turned] if (n := _counted(a, b)))
+    if year in {"1900", "00"}:
+        return _dated((*counted, *typed))
+    return _dated((*typed, *(() if year else counted)))
+
+
+def _counted(month: int, day: int) -> int:
+    """Return the number that a cell which shows dates makes a day of 1900 of; 0 for none."""
+    with suppress(ValueError):
+        number = (date(1900, month, day) - _FIRST_DAY).days
+        number += number > LAST_BEFORE_LEAP
+        return number if number <= MOST_COUNTED else 0
+    return 0
 
 
 def _dated(typed: tuple[str, ...]) -> Slip:

@@ -1,0 +1,98 @@
+"""The open questions of an order as lines of a file of answers."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from kiosk.catalog import roster
+from kiosk.catalog.base import Fault, shown
+from kiosk.catalog.model import BY_CODE
+from kiosk.commands.load import nameless
+from kiosk.words import Words
+
+HEADING = "catalog.roster.unknown_column"
+
+
+def unnamed(fault: Fault, guessed: bool) -> Fault:
+    """Return a question without what may be a player's name, as guessed headings may."""
+    if fault.doubt is not None and guessed:
+        return replace(fault, doubt=replace(fault.doubt, written="", read_as=""))
+    return nameless(fault)
+
+
+def question_lines(
+    alike: Sequence[Fault], may: Sequence[roster.Allowed], words: Words
+) -> Iterator[str]:
+    """Yield where something is asked, what stands there, and what may be answered.
+
+    Questions that are alike are told as one, of all their rows.
+    """
+    fault = alike[0]
+    rows = roster.rows_of(alike)
+    row = words("command.order.row", row=fault.line)
+    where = [words("order.bare_rows", rows=rows) if len(alike) > 1 else row] if fault.line else []
+    nth = fault.problem.values.get("place")
+    where += [words("command.order.column", place=nth)] if nth else []
+    problem = words.say(fault.problem)
+    if fault.problem.id == HEADING:
+        problem = _of_heading(fault, words)
+    said = [problem, *_stands(alike, words)]
+    place = ", ".join((*where, *([fault.key] if fault.key else [])))
+    yield ": ".join(part for part in (place, "; ".join(said)) if part)
+    for_all = len(alike) > 1
+    answers = tuple((_for_all if for_all else _answers)(fault, may, words))
+    yield words("command.order.answers", answers=answers)
+
+
+def _of_heading(fault: Fault, words: Words) -> str:
+    """What is asked about a heading: one that is not there, or not like what stands below it."""
+    if roster.is_made(fault.found):
+        return words("command.order.unnamed")
+    if fault.problem.values.get("unlike"):
+        return words("command.order.unlike")
+    return words("command.order.heading")
+
+
+def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
+    """What stands in the cells, each text once, and what one alone was read as."""
+    written = (f.found if f.doubt is None else f.doubt.written for f in alike)
+    texts = (text for text in written if text and not roster.is_made(text))
+    stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
+    if stands:
+        yield ", ".join(stands)
+    read_as = roster.fault_read_as(alike[0])
+    said = f'"{shown(read_as)}"' in stands or roster.is_made(read_as)
+    if len(alike) == 1 and read_as and not said:
+        yield words("catalog.fault.read_as", read_as=f'"{shown(read_as)}"')
+
+
+def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+    """What may be answered for all of them, or that each is to be asked about."""
+    if all(each.keep for each in may):
+        yield roster.KEEP
+    for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
+        told = f" ({', '.join(dict.fromkeys(choices))})" if fault.doubt is not None else ""
+        yield f"choice-{nth}{told}"
+    if not may[0].choices and may[0].writes and fault.found:
+        yield _write(may[0].writes, words)
+    yield words("command.order.each")
+
+
+def _write(field: str, words: Words) -> str:
+    if field == "size":
+        return words("command.order.size", sizes=tuple(BY_CODE))
+    return words("command.order.write", field=field)
+
+
+def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
+    """What may be answered; a name that is not told is chosen by its place."""
+    (own,) = may
+    if own.keep:
+        yield words("command.order.keep_one") if fault.key == "quantity" else roster.KEEP
+    told = fault.doubt is not None or fault.nearest
+    for nth, choice in enumerate(own.choices, 1):
+        shown_as = f'"{choice}"' if choice else words("command.order.nothing")
+        yield shown_as if told else f"choice-{nth}"
+    if own.writes:
+        yield _write(own.writes, words)
+    if own.leave_out:
+        yield roster.LEAVE_OUT
