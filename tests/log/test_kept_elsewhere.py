@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import sqlite3
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -18,6 +19,7 @@ from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
 from kiosk.run.state.event import Event
+from kiosk.words import Words
 
 
 @contextmanager
@@ -72,7 +74,7 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     tmp_path: Path, elsewhere: Path
 ) -> None:
     log = tmp_path / "station.sqlite3"
-    ended_unwritten(log)
+    happened = ended_unwritten(log)
     (kept,) = elsewhere.iterdir()
     away = kept.rename(tmp_path / kept.name)  # a stick that was pulled out
     away = away.rename(tmp_path.parent / kept.name)
@@ -83,7 +85,10 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     away.rename(kept)
     recorder, _ = start(log, at(950.0))
     assert recorder.taken_up is not None
-    assert recorder.taken_up.id == "log.kept_beside"
+    assert recorder.taken_up.id == "log.kept_apart"
+    when = time.strftime("%Y-%m-%d %H:%M", time.localtime(happened[-1].at.wall))
+    assert recorder.taken_up.values == {"kept": str(kept), "count": 1, "since": when}
+    assert "look at the garments of that time" in Words("en").say(recorder.taken_up)
     recorder.close()
     assert events_of(log) == went_on
     assert kept.exists()

@@ -185,7 +185,7 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
         if drop(path, kept):
             continue
         if not _within(path, kept):
-            return say("log.kept_beside", path=str(path), kept=str(kept))
+            return _apart(path, kept)
         with in_place_of(new_file(path, path.parent), OWNERS_ALONE) as (fresh, descriptor):
             os.close(descriptor)
             shutil.copyfile(kept, fresh)
@@ -205,8 +205,32 @@ def _taken_up(path: Path, found: list[Path]) -> Message | None:
             files.replace(path, folder, kept)
             return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
         if not drop(path, kept):
-            return say("log.kept_beside", path=str(path), kept=str(kept))
+            return _apart(path, kept)
     return None
+
+
+def _apart(path: Path, kept: Path) -> Message:
+    """Say what `kept` has that the log at `path` lacks, which went on by itself or is another's."""
+    with suppress(LogFault), Store.read_only(path) as one, Store.read_only(kept) as other:
+        if one.station == other.station:
+            shared = _shared(one, other)
+            [since] = next(other.rows("SELECT min(wall) FROM events WHERE seq > ?", shared))
+            when = time.strftime("%Y-%m-%d %H:%M", time.localtime(since))
+            count = other.last - shared
+            return say("log.kept_apart", kept=str(kept), count=count, since=when)
+    return say("log.kept_beside", path=str(path), kept=str(kept))
+
+
+def _shared(one: Store, other: Store) -> int:
+    """Return the number of the last event that both logs have."""
+    low, high = 0, min(one.last, other.last)
+    while low < high:
+        seq = (low + high + 1) // 2
+        if one.head_at(seq) == other.head_at(seq):
+            low = seq
+        else:
+            high = seq - 1
+    return low
 
 
 def _undo_torn(kept: Path) -> None:
