@@ -77,6 +77,16 @@ def test_open_the_press_is_said_before_anything_else() -> None:
     assert not bench.state.open_first
 
 
+def test_said_by_a_long_press_it_is_open_and_no_garments_opening() -> None:
+    """design.md section 3: what was not seen is not seen; when it opened nobody knows."""
+    bench = in_final()
+    bench.reboot()
+    opened = bench.slot.opened
+    assert bench.names(c.SayOpened()) == ("OpenSaid",)
+    assert not bench.state.open_first
+    assert bench.slot.opened == opened
+
+
 def test_a_final_of_unknown_outcome_is_never_pressed_again_unasked() -> None:
     bench = in_final()
     bench.reboot()

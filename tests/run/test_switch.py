@@ -80,6 +80,17 @@ def test_a_trainee_who_closes_before_confirming_has_unasked_heat() -> None:
     assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
 
 
+def test_unasked_heat_ends_where_it_is_said_to_be_open_and_nothing_is_asked() -> None:
+    """design.md section 3: asked is what was to last until a deadline. This has none."""
+    bench = on_shift()
+    bench.do(c.PressClosed())
+    bench.wait(4.0)
+    (opened,) = bench.do(c.SayOpened())
+    assert isinstance(opened, Opened)
+    assert (opened.seen, opened.after_deadline) == (Seen.DECLARED, None)
+    assert bench.state.heat is None
+
+
 def test_unasked_heat_marks_the_garment_at_the_press() -> None:
     bench = bench_with(confirm=Confirm.EACH)
     bench.tap()

@@ -14,7 +14,7 @@ from tack_shop import shop as tack_shop
 from test_tack_wait_station import middle, to_tack
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.peel.estimate import anew, as_kept, beta_of
+from kiosk.peel.estimate import anew, as_kept, beta_of, estimate
 from kiosk.peel.worker import follow, to_solve
 from kiosk.plan.model import Phase
 from kiosk.run.state import commands as c
@@ -119,6 +119,34 @@ def test_an_end_that_nobody_saw_asks_for_no_estimate(pressing: Pressing) -> None
     pressing.reboot()
     assert pressing.state.pressings
     assert to_solve(pressing.state) is None
+
+
+def test_once_its_job_is_put_back_nothing_is_solved_for_a_garment(tmp_path: Path) -> None:
+    """Before the first closing, too: there is nothing that cools."""
+    bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
+    assert estimate(bench.state) is None
+    to_tack(bench)
+    bench.do(c.LeaveJob())
+    assert bench.state.pressings
+    assert (to_solve(bench.state), estimate(bench.state)) == (None, None)
+
+
+def test_a_garment_that_was_only_tacked_hands_no_pad_on(tmp_path: Path) -> None:
+    """heat.md: the pad remembers, from one garment to the next; this one is not done yet."""
+    bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
+    own(to_tack(bench))
+    assert bench.state.pad_next is None
+    bench.wait(300.0)
+    press(bench, idle=120.0)
+    assert bench.state.pad_next is not None
+
+
+def test_what_was_learned_is_told_of_the_garment_at_the_press_too(tmp_path: Path) -> None:
+    """heat.md: one β for lifted. Its carriers cool after a tack."""
+    bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
+    before = own(to_tack(bench))
+    (given,) = anew(learned(bench, 0.2).state)
+    assert middle(given.estimate, Lies.LIFTED) > middle(before, Lies.LIFTED)
 
 
 def test_while_the_press_is_closed_nothing_is_solved_for_the_garment_before(
