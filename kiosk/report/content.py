@@ -109,9 +109,10 @@ class Topic(NamedTuple):
 SELDOM = frozenset({"articles", "trials", "handovers"})
 ALL_WELL = frozenset({
     "answer.behind.none_open", "answer.behind.open", "answer.behind.in_time",
-    "answer.failed.none", "answer.material.none",
+    "answer.failed.none", "answer.failed.no_garment", "answer.material.none",
     "answer.material.too_little", "report.material_unnamed", "answer.slow.none",
-    "answer.slow.too_little", "answer.drift.none", "answer.drift.few", "answer.drift.steady",
+    "answer.slow.too_little", "answer.slow.no_move",
+    "answer.drift.none", "answer.drift.few", "answer.drift.steady",
     "answer.help.none", "answer.recheck.none", "answer.overridden.none", "answer.buy.none",
     "answer.tack.no_tack", "answer.tack.not_seen", "answer.tack.right", "answer.tack.too_little",
     "answer.peels.none", "answer.peels.right", "answer.peels.right_seen",

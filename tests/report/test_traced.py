@@ -17,6 +17,7 @@ from kiosk.report.answers.checks import drift, recheck
 from kiosk.report.answers.counts import job_counts, made, ratios
 from kiosk.report.answers.dwell import dwell, tack
 from kiosk.report.answers.materials import peels
+from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import failed
 from kiosk.report.answers.settings import changed
 from kiosk.report.answers.supervised import handovers
@@ -70,7 +71,7 @@ def test_a_job_whose_day_has_come_is_not_called_in_time_as_well() -> None:
     topic = made(period, job_counts(period), "2026-02-02")
     assert answer(topic) == (
         "Ferry order: due 2026-02-01, 4 of 12 still to finish. "
-        "At the press none took longer than planned."
+        "At the press no open job took longer than planned."
     )
 
 
@@ -136,6 +137,36 @@ def test_a_check_that_failed_is_told_with_what_did_not_hold(
     )
     told = answer(drift(Period((facts(checks=((1, check),)),))))
     assert told == f"press-one: last check FAILED: {why}. Have it checked."
+
+
+def test_a_failed_check_that_calls_nothing_back_is_not_said_not_to_have_been() -> None:
+    check = PressVerified(
+        at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4, 9.0, 2.0, 5.0, 8.0, False
+    )
+    period = Period((facts(checks=((1, check),)),))
+    assert "FAILED" in answer(drift(period))
+    assert "no check failed" not in answer(recheck(period))
+    assert answer(recheck(period)).startswith("Nothing: no failed check calls a garment back")
+
+
+def test_where_some_peels_were_late_those_whose_time_nobody_saw_are_counted() -> None:
+    """At the press one tap is both the opening and the peel, so nobody saw how long it took."""
+    ((of,),) = (plan().passes,)
+    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=Place.PRESS),)))}
+    seen = (30.0, 90.0, 90.0, 90.0, 90.0)
+    told = answer(peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, seen, ()),)),))))
+    assert "1 early, 0 late of 5" in told
+    assert "Whether 5 of them were late is not seen." in told
+    jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=Place.RACK),)))}
+    told = answer(peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, seen, ()),)),))))
+    assert "not seen" not in told
+
+
+def test_a_shift_without_a_garment_is_told_as_that() -> None:
+    empty = Period((facts(jobs={}),))
+    assert answer(failed(empty)) == "No garment has a result yet."
+    _, moves = pace(empty)
+    assert answer(moves) == "No move was timed."
 
 
 def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:

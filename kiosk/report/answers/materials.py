@@ -178,6 +178,9 @@ def _answers(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> list[M
     scored = {kind: each for kind, each in found.items() if not each.guessed}
     guessed = [each for each in found.values() if each.guessed and each.count]
     answers = [_answer(scored, recipes)] if scored or not guessed else []
+    unseen = sum(each.count - each.timed for each in scored.values())
+    if unseen and any(each.early or each.late for each in scored.values()):
+        answers.append(say("answer.peels.not_seen", count=unseen))
     if guessed:
         before, after = sum(e.early for e in guessed), sum(e.late for e in guessed)
         count = sum(each.count for each in guessed)

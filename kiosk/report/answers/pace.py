@@ -210,7 +210,9 @@ def _move_topic(period: Period) -> Topic:
     answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_TOLD]) or (
         say("answer.slow.too_little", count=beyond)
         if beyond
-        else say("answer.slow.none", moves=len(found)),
+        else say("answer.slow.none", moves=len(found))
+        if found
+        else say("answer.slow.no_move"),
     )
     columns = head("move", "recipe", "whose", "n", "median_s", "between_s", "slow_s", "evidence")
     table = Table(columns, rows)

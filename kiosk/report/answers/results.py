@@ -143,7 +143,7 @@ ALIKE = 4  # defects that came equally often, named in a sentence
 def _most(found: tuple[Failure, ...], made: int) -> Message:
     """It is clear what failed most where a toss of a coin would not part it from the second."""
     if not found:
-        return say("answer.failed.none", made=made)
+        return say("answer.failed.none", made=made) if made else say("answer.failed.no_garment")
     first, *others = pareto(Counter(f.defect for f in found))
     if others and others[0].times == first.times:
         alike = [bar.key for bar in (first, *others) if bar.times == first.times]
