@@ -406,3 +406,37 @@ def test_a_title_that_the_columns_page_tells_is_not_asked_about_once_more(
     person.choose("back", "back", "back", "back", "back")
     assert "HERON HILL ROWERS" in person.texts()  # back at the columns, whatever was answered
     person.close()
+
+
+def test_what_is_not_there_in_every_row_is_one_touch_that_says_nothing(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "TBD,7,AL\nTBD,8,AM\nTBD,9,AM\n"
+    (tmp_path / "inbox" / "later.csv").write_text(f"Name,Number,Size\n{rows}", "utf-8")
+    to_doubts(person, "later.csv")
+    nothing = next(b.label for b in person.buttons() if b.label.startswith("All of them"))
+    assert nothing == "All of them: nothing"
+    person.choose(nothing, "All right: make the job")
+    job, _ = read_job(tmp_path / "jobs" / "later", read_catalog(tmp_path / "recipes")[0])
+    assert job is not None
+    assert [(line.name, line.number) for line in job.roster] == [("", "7"), ("", "8"), ("", "9")]
+    person.close()
+
+
+def test_a_quantity_in_words_is_typed_in_figures_and_cells_beside_are_a_yes(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "KOVA,7,AL,two,BOSS\nVIK,3,AM,1,HELP\nOSK,5,AS,1,MEND\n"
+    (tmp_path / "inbox" / "count.csv").write_text(f"Name,Number,Size,Qty\n{rows}", "utf-8")
+    to_doubts(person, "count.csv")
+    assert cause(person) == (2, "", "more_cells")
+    assert not begins(person) & {"Say what it is"}
+    person.choose("Yes, that is right", "Something else", "Enter it")
+    assert cause(person) == (2, "quantity", "quantity")  # nothing is no quantity
+    person.choose("2", "Enter it", "All right: make the job")
+    job, _ = read_job(tmp_path / "jobs" / "count", read_catalog(tmp_path / "recipes")[0])
+    assert job is not None
+    assert [line.name for line in job.roster] == ["KOVA", "KOVA", "VIK", "OSK"]
+    person.close()

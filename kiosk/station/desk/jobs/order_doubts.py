@@ -50,7 +50,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     )
 
 
-BARE_SIZE = "catalog.roster.bare_size"
+BARE_SIZE, BOTH_SETS = "catalog.roster.bare_size", "catalog.roster.both_sets"
 MOST_ON_A_BUTTON = 4
 MOST_ROWS_TOLD = 12
 
@@ -72,7 +72,8 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
 
     def all_as(texts: Sequence[str]) -> Button:
         pairs = [(fault, Answer(text=t)) for fault, t in zip(group, texts, strict=True)]
-        label = _of_class(texts, words) if bare else words("order.all_as", texts=_few(texts))
+        told = [text or words("order.nothing") for text in texts]
+        label = _of_class(texts, words) if bare else words("order.all_as", texts=_few(told))
         return Button(label, lambda: ordering.answer(*pairs))
 
     stand = _few([shown(each.found) for each in group if each.found])
@@ -81,9 +82,10 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         yield from map(all_as, zip(*(each.choices for each in may), strict=True))
         if all(each.keep for each in may):
             right = [(fault, Answer(decision=KEEP)) for fault in group]
-            of_cells = words("order.all_right" if group[0].key else "order.yes")
-            yield Button(of_cells, lambda: ordering.answer(*right))
-        if not may[0].choices and stand:  # nobody types one name for all
+            asked = not group[0].key or group[0].problem.id == BOTH_SETS  # by yes or no
+            label = words("order.yes" if asked else "order.all_right")
+            yield Button(label, lambda: ordering.answer(*right))
+        if may[0].writes and not may[0].choices and stand:  # nobody types one name for all
             yield Button(words("order.type"), partial(ordering.type_instead, group[0]))
         yield Button(words("order.row_by_row"), each_row)
 
@@ -216,6 +218,8 @@ def _kept(fault: Fault, words: Words) -> tuple[str]:
         return (words("order.none_right"),)
     if fault.problem.id == "catalog.roster.quantity":
         return (words("order.one_garment"),)
+    if fault.problem.id == BOTH_SETS:
+        return (words("order.yes"),)
     stands = shown(fault_read_as(fault)) if fault.key in COLUMNS and fault.line else ""
     return (words("order.keep", text=stands) if stands else words("order.yes"),)
 

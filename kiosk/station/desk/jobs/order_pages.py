@@ -101,9 +101,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
     above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     main = Button(words("page.columns_main"), ordering.columns_right)
     if open_:
-        main = Button(
-            words("order.say_column", header=_headed(open_[0], words)), lambda: ask(open_[0])
-        )
+        main = Button(_of_column("order.say_column", open_[0], words), lambda: ask(open_[0]))
     elif not any(column.field == "size" for column in heads.columns):
         main = Button(words("order.no_size"), lambda: None)
     return Sheet(
@@ -126,6 +124,13 @@ def _columns(desk: Desk, words: Words) -> Sheet:
 def _headed(header: str, words: Words) -> str:
     """A heading, or the column's letter where the file has none."""
     return words("order.lettered", letter=header[1:-1]) if is_made(header) else shown(header)
+
+
+def _of_column(id_: str, header: str, words: Words) -> str:
+    """A sentence about a column, by its heading or by its letter."""
+    if is_made(header):
+        return words(f"{id_}_lettered", letter=header[1:-1])
+    return words(id_, header=shown(header))
 
 
 def _taken_for(column: RosterColumn, told: Order) -> Message | None:
@@ -172,7 +177,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
         return Button(label, lambda: ordering.mean(header, field))
 
     return Sheet(
-        title=words("order.column", header=_headed(header, words)),
+        title=_of_column("order.column", header, words),
         lines=(words("order.cells", cells=tuple(map(shown, below))),),
         choices=tuple(map(choice, ("name", "number", "size", "set", "line", "quantity", ""))),
         columns=2,
