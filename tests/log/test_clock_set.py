@@ -170,7 +170,7 @@ def test_a_sheet_and_a_card_tell_local_time_and_a_program_gets_the_offset(
     read(tmp_path, events)
     wall = next(event.at.wall for event in events if isinstance(event, Finished))
     here = datetime.fromtimestamp(wall, timezone(timedelta(hours=-7))).strftime("%Y-%m-%d %H:%M")
-    for option, value in (("--order", "ferry-order"), ("--garment", "ferry-order/1")):
+    for option, value in (("--order", "ferry-order"), ("--garment", "ferry-order/01")):
         for text in (
             sheet(tmp_path, option, value),
             sheet(tmp_path, option, value, "--html", str(tmp_path / "a.html"))
