@@ -171,8 +171,8 @@ class Board:
         seen = Station(
             look.name, doing, look.passed, read, "" if of_job is None else of_job.plan.title,
             dict(source.rows(LEFT, doing.job)), of_job, self._cycles[look.key][1],
-            jobs_made(source),
-        )  # fmt: skip
+            jobs_made(source), isinstance(source, Store) and bool(source.simulated),
+        )  # fmt: skip  # the shop leaves simulations out
         with self._lock:
             self._stations[look.name] = seen
             before, self._records[look.name] = self._records.get(look.name, look.key), look.key
@@ -196,6 +196,8 @@ class Board:
         old = fault is not None
         if twice and not old:
             fault = say("wall.twice", names=tuple(sorted(twice)))
+        elif not old and any(of.simulated for of in stations):
+            fault = say("wall.simulated")
         tiles = tuple(_tile(of, at, wall) for of in sorted(stations, key=_by_number))
         apart = self.apart
         every = (made for of in stations for made in of.made)

@@ -43,6 +43,7 @@ class Station(NamedTuple):
     begun: Begun | None
     cycles: Mapping[str, tuple[float, ...]]
     made: tuple[Made, ...]
+    simulated: bool
 
     def gone(self, at: float) -> float:
         """Seconds at `at` since the station's last event."""

@@ -87,7 +87,7 @@ class Joining:
             return [(Head(seq, digest), record) for record, seq, digest in rows]
 
     def _join(self, generation: int | None, shared: Head) -> int:
-        asked = (self._store.station, generation, *shared, _is_simulated(self._store))
+        asked = (self._store.station, generation, *shared, bool(self._store.simulated))
         with guarded():
             return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
 
@@ -123,8 +123,3 @@ def _digest(store: Store, seq: int) -> bytes:
     if head is None:
         raise Damaged(say("log.rotten", path=str(store.path), seq=seq))
     return head.digest
-
-
-def _is_simulated(store: Store) -> bool:
-    first = next(store.events(1, 1), None)
-    return first is not None and getattr(first.event, "simulated", False)

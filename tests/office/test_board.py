@@ -12,6 +12,7 @@ import pytest
 from board_stage import DONE_AT, STATIONS, Board, Wired, look, seconds, served, tile, words_of
 from command_line import ROOT
 from log_samples import at
+from log_station import simulated
 from shop_server import Postgres
 
 from kiosk.catalog.model import Database
@@ -130,6 +131,19 @@ def test_one_record_alone_needs_no_server_and_is_told_as_it_is_written(tmp_path:
         page = board.until(lambda page: 'class="fault old"' in page)
         assert "alone.sqlite3" in words_of(page)
         assert board.get("/desk").status == 503
+
+
+def test_a_wall_of_a_simulation_says_that_nobody_pressed_it(tmp_path: Path) -> None:
+    log = tmp_path / "made-up.sqlite3"
+    simulated(log, 2)
+    board = following.Board()
+    with OneLog(log).watched() as watch, watch.looks(None) as looks:
+        for look in looks:
+            board.see(look)
+    wall = board.wall()
+    assert wall.fault is not None
+    assert "simulation" in Words().say(wall.fault)
+    assert not wall.old
 
 
 def test_what_cannot_be_reached_is_said_and_comes_back(

@@ -123,12 +123,16 @@ class Store:
         return store
 
     def _must_be(self, simulated: bool | None) -> None:
-        first = next(self.events(last=1), None)
-        if simulated is None or first is None or not isinstance(first.event, StationStarted):
-            return
-        if first.event.simulated is not simulated:
-            wrong = "log.is_simulated" if first.event.simulated else "log.not_simulated"
+        is_one = self.simulated
+        if simulated is not None and is_one is not None and is_one is not simulated:
+            wrong = "log.is_simulated" if is_one else "log.not_simulated"
             raise WrongLog(say(wrong, path=str(self.path)))
+
+    @property
+    def simulated(self) -> bool | None:
+        """Whether it is a simulation's; None while it says nothing of it. Raises Damaged, Newer."""
+        first = next((each.event for each in self.events(last=1)), None)
+        return first.simulated if isinstance(first, StationStarted) else None
 
     def append(self, events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
         """Put `events` on disk in one commit, in order; return the number of the last.
