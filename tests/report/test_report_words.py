@@ -35,15 +35,14 @@ from kiosk.run.state.events_shift import (
 )
 from kiosk.run.state.events_station import HandedOver
 from kiosk.run.state.model import Stage
+from kiosk.run.state.reasons import ASIDE_REASONS, OVERRIDE_REASONS, RULING_REASONS, SKIP_REASONS
 from kiosk.station.desk.shift.handing import NOTES
-from kiosk.station.desk.shift.supervisor import OVERRIDE_REASONS, REASONS
-from kiosk.station.desk.work.held import ASIDE_REASONS, SKIP_REASONS
 from kiosk.words import Words
 
 LANGUAGES = [Words("en"), Words("es")]
 KEY = re.compile(r"[^\W\d_]+_\w+|repress-allowed|row changed|\b[1-9]/[1-9]/[1-9]\b")
 RAW = ("ruled", "overridden", "waiting", "scrap limit", "medium to", "changed")
-ENGLISH = re.compile(rf"\b({'|'.join((*RAW, *REASONS, *OVERRIDE_REASONS))})\b")
+ENGLISH = re.compile(rf"\b({'|'.join((*RAW, *RULING_REASONS, *OVERRIDE_REASONS))})\b")
 """What the record calls decisions, settings and reasons: words of no other Spanish sentence."""
 ARTICLE = article_of(plan(), plan().passes[0])
 
@@ -60,7 +59,7 @@ def events() -> Iterator[Event]:
     for what in Overruled:
         for why in OVERRIDE_REASONS:
             yield Overridden(at(), what, about(what), "WX", why)
-    for why in REASONS:
+    for why in RULING_REASONS:
         yield RepressAllowed(at(), "1/1/1", "WX", why)
         for stage in sorted(RULINGS, key=lambda each: each.value):
             yield Ruled(at(), "1/1/1", stage, "WX", why)
@@ -87,7 +86,7 @@ def complaint() -> Report:
     kinds = [f"ruled {stage.value}" for stage in sorted(RULINGS, key=lambda each: each.value)]
     kinds += [f"overridden {what.value}" for what in Overruled]
     kinds += [KIND_OF[RepressAllowed]]
-    whys = [*REASONS, *OVERRIDE_REASONS]
+    whys = [*RULING_REASONS, *OVERRIDE_REASONS]
     rulings = tuple(
         (kinds[nth % len(kinds)], "WX", whys[nth % len(whys)])
         for nth in range(len(kinds) * len(whys))

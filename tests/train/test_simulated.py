@@ -33,9 +33,8 @@ from kiosk.run.state.events_shift import (
 )
 from kiosk.run.state.events_station import HandedOver, Held, SignedOn, StationStarted
 from kiosk.run.state.model import Stage
+from kiosk.run.state.reasons import ASIDE_REASONS, RULING_REASONS, SKIP_REASONS
 from kiosk.run.state.rules import Rules
-from kiosk.station.desk.shift.supervisor import REASONS
-from kiosk.station.desk.work.held import ASIDE_REASONS, SKIP_REASONS
 from kiosk.train.made_up_operator.habits import STEADY, Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 
@@ -228,8 +227,8 @@ def test_reasons_are_those_that_the_station_asks_for(path: Path) -> None:
     known = {
         SetAside: set(ASIDE_REASONS),
         Skipped: set(SKIP_REASONS),
-        Ruled: set(REASONS),
-        RepressAllowed: set(REASONS),
+        Ruled: set(RULING_REASONS),
+        RepressAllowed: set(RULING_REASONS),
         Held: {""},
     }
     found = events(path)

@@ -10,24 +10,30 @@ from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
 from kiosk.run.facts import PEEL, needs_supervisor
-from kiosk.run.state import Event, Stage, cause_word, defect_word
+from kiosk.run.state import (
+    ASIDE_REASONS,
+    OVERRIDE_REASONS,
+    RULING_REASONS,
+    SKIP_REASONS,
+    Event,
+    Stage,
+    cause_word,
+    defect_word,
+)
 from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
 
 DECIDED: dict[str, Message] = {
-    **{why: say(f"page.override.{why}") for why in
-       ("no_probe", "checked_otherwise", "known", "cause_removed", "urgent")},
-    **{why: say(f"page.reason.{why}") for why in
-       ("relaid", "short", "roster", "agreed", "looked_over", "other")},
-}  # fmt: skip
+    **{why: say(f"page.override.{why}") for why in OVERRIDE_REASONS},
+    **{why: say(f"page.reason.{why}") for why in RULING_REASONS},
+}
 """Reasons of a supervisor, as the station asks for them."""
 _WHY: Mapping[str, Mapping[str, Message]] = {
-    "skipped": {why: say(f"page.skip.{why}") for why in ("dry", "supervisor")},
-    "aside": {why: say(f"page.aside.{why}") for why in
-              ("not_here", "wrong_size", "damaged", "later")},
+    "skipped": {why: say(f"page.skip.{why}") for why in SKIP_REASONS},
+    "aside": {why: say(f"page.aside.{why}") for why in ASIDE_REASONS},
     "stopped": {"row changed": say("report.row_changed")},
-}  # fmt: skip
+}
 """Known reasons of what is out of the ordinary, by its kind."""
 _HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 

@@ -42,6 +42,9 @@ if TYPE_CHECKING:
     from kiosk.run.state.defects import (
         CAUSES, DEFECTS, DEFECT_IDS, cause_word, causes_of, defect_word,
     )
+    from kiosk.run.state.reasons import (
+        ASIDE_REASONS, OVERRIDE_REASONS, RULING_REASONS, SKIP_REASONS,
+    )
     from kiosk.run.state.rules import (
         Batch, Met, NO_RULES, Ask, Changed, Check, Cues, Display, Finding, First, Question,
         Role, Rules, Scrapped, rules_of, stations_called,

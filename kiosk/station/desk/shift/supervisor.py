@@ -7,7 +7,7 @@ from kiosk.catalog.base import say
 from kiosk.catalog.model import Part
 from kiosk.run.facts import called, can_be_good, ends, why_not_again
 from kiosk.run.show import row_changed
-from kiosk.run.state import ENDED, SeeTo, Stage, Ticket, commands
+from kiosk.run.state import ENDED, OVERRIDE_REASONS, RULING_REASONS, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
 from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
@@ -20,7 +20,6 @@ from kiosk.station.desk.shift.leaving import leave
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 
-REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
 NAMED = 4  # garments on the button of those to decide
 UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
 
@@ -192,7 +191,7 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 
 def reason(desk: Desk, words: Words) -> Sheet:
     """Why?"""
-    ids = (f"page.reason.{name}" for name in REASONS)
+    ids = (f"page.reason.{name}" for name in RULING_REASONS)
     return _why(desk, words, ids, lambda: desk.go(Page.GARMENT))
 
 
@@ -201,17 +200,6 @@ def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None])
     asking_for = desk.of(Reasons)
     sheet = reasons(words, "page.reason", ids, asking_for.give, back)
     return replace(sheet, headline=words.say(asking_for.purpose))
-
-
-OVERRIDE_REASONS = (
-    "no_probe",
-    "checked_otherwise",
-    "known",
-    "agreed",
-    "cause_removed",
-    "urgent",
-    "other",
-)
 
 
 def upkeep(desk: Desk, words: Words) -> Sheet:

@@ -8,7 +8,7 @@ from kiosk.plan.model import Phase
 from kiosk.run import facts
 from kiosk.run.decide import closing_ahead
 from kiosk.run.show import FOCUSABLE, last_hot
-from kiosk.run.state import ENDED, JobRun, Stage, Ticket, commands
+from kiosk.run.state import ASIDE_REASONS, ENDED, SKIP_REASONS, JobRun, Stage, Ticket, commands
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.display import language_option
 from kiosk.station.desk.jobs.begin import leave_job
@@ -18,9 +18,7 @@ from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
-SKIP_REASONS = ("dry", "supervisor")
 MOST, MOST_BESIDE_CHIPS = 4, 2  # options that have room on the smallest screen, beside OPEN
-ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 
 
 def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
