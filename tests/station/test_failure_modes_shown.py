@@ -151,7 +151,7 @@ def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     pressed_on(person)
     hands(person, Phase.LAY_TOP)
     assert f"top {top.upper()}" in said(person)
-    assert f"2 {top.upper()}" in said(person)  # the swatch, with its layer
+    assert f"layer 2: {top.upper()}" in said(person)  # the swatch, with its layer
     assert len(walked(person, BorderCheck)) == 1
     assert "border 1/4 in, 1/16 in off at most" in said(person)
     assert (Slab.FILM, top) in coming(person)

@@ -21,7 +21,7 @@ from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
 from kiosk.station.glass.widgets.buttons import NumberPad, arranged
 from kiosk.station.glass.widgets.figures import Stack
-from kiosk.station.glass.widgets.heading import Heading, Heads, shortened
+from kiosk.station.glass.widgets.heading import Heading, Heads, OpenStrip, open_height, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
 from kiosk.station.glass.widgets.ribbon import ChipBox, Ribbon, places, ribbon_height, rows_of
 from kiosk.words import Words
@@ -184,6 +184,20 @@ def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
     assert "garment 7 of 18 · done 15:20–15:40" in said
     assert "heron · 300 °F medium-firm" in said
     assert any(word.startswith("Orsavel") and word.endswith("…") for word in said)
+
+
+@pytest.mark.parametrize(("wide", "high", "inches"), [(600, 1024, 7.0), (800, 1280, 10.1)])
+def test_below_open_no_letter_reaches_the_edge_of_its_strip(
+    bench: Bench, wide: int, high: int, inches: float
+) -> None:
+    """A light tail of a p ran into the light paper below: half a millimetre stays dark."""
+    bench.resize(wide, high)
+    scale = Scale((wide, high), inches)
+    box = Box(0, 100, wide, open_height(scale))
+    words = ("ABRIR", "4 s", "desde que sonó · usar la palanca de la plancha, jjj ggg ppp qqq")
+    picture = on_paper(bench, OpenStrip(box, scale, words, INK, PAPER))
+    rows = range(101, 101 + round(scale.mm(0.5)) - 1)
+    assert {picture.at(x, y) for x in range(2, wide - 2) for y in rows} == {rgb(INK)}
 
 
 def test_what_fits_is_not_shortened() -> None:

@@ -218,16 +218,15 @@ def _border(page: Page, border: Border, box: Box) -> None:
 
 def _swatches(page: Page, view: View, box: Box) -> Box:
     """The colours that go down next; returns what is left below."""
-    films = _films(view)
-    row = height(1, page.scale.small / CAPITAL)
     em = page.scale.small / CAPITAL
-    wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
-    tall = row * len(films)
-    if not films or wide > box.w or tall > box.h:
-        return box
-    head, rest = box.from_top(tall, page.scale.mm(2.0))
-    page.add(figures.Swatches(head, page.scale, films, page.shade))
-    return rest
+    for films in (_films(page, view, layers=True), _films(page, view, layers=False)):
+        wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
+        tall = height(1, em) * len(films)
+        if films and wide <= box.w and tall <= box.h:
+            head, rest = box.from_top(tall, page.scale.mm(2.0))
+            page.add(figures.Swatches(head, page.scale, films, page.shade))
+            return rest
+    return box
 
 
 def shown_lines(page: Page, view: View, box: Box) -> set[str]:
@@ -273,12 +272,14 @@ def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
     return rest
 
 
-def _films(view: View) -> tuple[tuple[str, Colour | None], ...]:
-    """The colours that go down next; in a stack with the number of their layer."""
-    stacked = {piece.element for piece in view.pieces if piece.layer > 1}
+def _films(page: Page, view: View, layers: bool) -> tuple[tuple[str, Colour | None], ...]:
+    """The colours that go down next; with `layers` each of a stack with which layer it is."""
+    stacked = {piece.element for piece in view.pieces if piece.layer > 1} if layers else set()
     coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)
-    films = {
-        f"{p.layer} {p.colour.upper()}" if p.element in stacked else p.colour.upper(): p.colour
-        for p in coming
-    }
+    films = {}
+    for piece in coming:
+        word = piece.colour.upper()
+        if piece.element in stacked:
+            word = page.word("film_of_layer", layer=piece.layer, colour=word)
+        films[word] = piece.colour
     return tuple((word, film(colour)) for word, colour in films.items())

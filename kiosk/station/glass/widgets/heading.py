@@ -178,6 +178,7 @@ class LookedAt(Drawn):
 
 
 LETTERS_KEEP = 0.8  # of their least height
+OFF_EDGE_MM = 0.6  # letters below OPEN from the edge of its strip
 UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
 
 
@@ -208,6 +209,7 @@ class OpenStrip(Drawn):
         room, below = box.inset(scale.margin, 0), None
         if is_narrow(scale):
             below, room = room.from_bottom(height(UPRIGHT_ROWS, scale.small / CAPITAL))
+            below = below._replace(y=below.y + scale.mm(OFF_EDGE_MM))  # OPEN has no tails
         em = scale.big / CAPITAL
         style = Style(scale.big * 0.8, scale.big, bold=True, rows=1)
         first = min(room.w * 0.5, breadth(words[0], True) * em + 2)
