@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -133,13 +134,26 @@ def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
     return at_work
 
 
+class WholeShift(Shift):
+    """The demo's shift, with what only a machine in trouble shows."""
+
+    def leave_unwritten(self) -> None:
+        """Leave first where no other place takes what is not in the record, either."""
+        before, tempfile.tempdir = tempfile.tempdir, str(self.hands.log.parent / "gone")
+        try:
+            self.unwritten("leave-no-place")
+        finally:
+            tempfile.tempdir = before
+        super().leave_unwritten()
+
+
 def shift(bench: Bench, place: Path) -> Tour:
     """Play the demo's shift once in the folder `place`; return what it showed."""
     lay_out(place, ROOT / "recipes", ROOT / "shared" / "jobs")
     bench.resize(1280, 800)
     hands, tour = Hands(bench, place), Tour()
     try:
-        Shift(hands, lambda name: tour.note(name, hands)).play()
+        WholeShift(hands, lambda name: tour.note(name, hands)).play()
     finally:
         hands.close()
         bench.clear()

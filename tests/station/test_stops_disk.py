@@ -12,10 +12,17 @@ from pathlib import Path
 import pytest
 from station_driver import PIN, Person, small
 from station_harness import Bench
+from station_screen import PANELS
+from station_tree import walk
 
+from kiosk.catalog.base.notes import say
 from kiosk.log.verify import verify
 from kiosk.run.facts.questions import Kind
 from kiosk.run.state.events import Closed, Finished, TimeUp
+from kiosk.station.desk.sheet import Sheet, TablePicture
+from kiosk.station.glass.boxes import Scale
+from kiosk.station.glass.screens.sheet_page import SheetPage
+from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
 FULL = "NOT RECORDED"
@@ -127,6 +134,42 @@ def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
     assert person.left
     assert person.station.shell.recorder.unrecorded == 0
     person.close()
+
+
+def test_where_no_garment_is_concerned_nothing_is_to_be_written_down(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """A table of nothing but "and 1 more event" told nobody what to write."""
+    person = to_the_final(bench, tmp_path)
+    while person.view.nth == 1:
+        person.move_on()
+    with full_disk():
+        asks_to_leave(person)
+        said = person.texts()
+        assert "No other place takes it either" in said
+        assert "no heat and no result of a garment" in said
+        assert "Write this down" not in said
+        assert "more event" not in said
+    person.close()
+
+
+@pytest.mark.parametrize("panel", PANELS)
+def test_over_a_short_table_lines_are_large_enough_to_be_read(bench: Bench, panel: str) -> None:
+    """What to do stood in half its height over an empty half page."""
+    wide, high, inches = PANELS[panel]
+    bench.resize(wide, high)
+    words = Words("en")
+    lines = (words("leave.no_place"), words("leave.write_down"))
+    why = words("leave.not_recorded", count=3, why=say("log.why.disk"))
+    row = ("08:30:10", "27", "final press")
+    table = TablePicture(("time", "garment", "what happened"), (row, row, row))
+    sheet = Sheet("Leave the kiosk?", headline=why, lines=lines, picture=table)
+    scale = Scale((wide, high), inches)
+    page = SheetPage(sheet, (wide, high), scale, "more", lambda: 0.0, lambda: None, "PRACTICE")
+    shown = [each for each in walk(page) if isinstance(each, Text) and each.text in lines]
+    assert len(shown) == 2
+    assert min(each.fitted.share for each in shown) == 1.0
+    assert any("final press" in each.text for each in walk(page) if isinstance(each, Text))
 
 
 def test_what_another_place_takes_is_in_the_record_after_the_next_start(

@@ -274,13 +274,17 @@ class Shift(Worker):
 
     def leave_unwritten(self) -> None:
         """Leaving is asked for while another program holds the record; then stayed after all."""
+        self.unwritten("leave")
+
+    def unwritten(self, name: str) -> None:
+        """Show the page on which what is not in the record yet is told."""
         hands = self.hands
         hands.touch("Supervisor")
         hands.type(PIN)
         with closing(sqlite3.connect(hands.log, isolation_level=None)) as other:
             other.execute("BEGIN IMMEDIATE")
             hands.touch("Enter", "Leave the kiosk")
-            self.shot("leave")
+            self.shot(name)
         hands.touch("back", "back")
 
 

@@ -12,6 +12,9 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
 from kiosk.words import Words
 
+OF_A_GARMENT = events.Closed | events.ToldPressed | events.Finished
+"""What is written down by hand where the record does not get it: heat and results."""
+
 
 def leave(desk: Desk) -> None:
     """End the program, or say first what could not be recorded."""
@@ -39,10 +42,11 @@ def leaving(desk: Desk, words: Words) -> Sheet:
     if recorder.kept is not None:
         kept = _kept(recorder.kept.path, recorder.store.path, words)
         return replace(page, lines=(kept, words("leave.next_start")))
+    lost = _lost(desk.shell.state, recorder.waiting, words)
     return replace(
         page,
-        lines=(words("leave.no_place"), words("leave.write_down")),
-        picture=_lost(desk.shell.state, recorder.waiting, words),
+        lines=(words("leave.no_place"), words("leave.write_down" if lost else "leave.no_garment")),
+        picture=lost,
         main=Button(words("leave.again"), lambda: leave(desk)),
         right=Button(words("leave.lose", count=count), desk.on_leave),
     )
@@ -57,8 +61,10 @@ def _kept(file: Path, log: Path, words: Words) -> str:
     return words("leave.kept.stick", stick=file.parent.name, name=file.name)
 
 
-def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture:
-    """What happened to which garment when; all else is counted."""
+def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture | None:
+    """What happened to which garment when, None where nothing did; all else is counted."""
+    if not any(isinstance(event, OF_A_GARMENT) for event in waiting):
+        return None
     rows = [row for event in waiting for row in _row(state, event, words)]
     rest = len(waiting) - len(rows)
     if rest:

@@ -5,11 +5,12 @@ from dataclasses import replace
 
 from kivy.uix.widget import Widget
 
-from kiosk.station.desk.sheet import Button, Sheet
+from kiosk.station.desk.sheet import Button, Picture, Sheet, TablePicture
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import INK, LIGHT, MUTED, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column, height
 from kiosk.station.glass.widgets.bench_art import garment_art
+from kiosk.station.glass.widgets.charts import table_height
 from kiosk.station.glass.widgets.figures import AsWorn
 from kiosk.station.glass.widgets.heading import LookedAt
 from kiosk.station.glass.widgets.paint import fill, frame
@@ -41,7 +42,7 @@ def heading(
         least = least_head(scale, bool(sheet.headline))
         head = head.from_top(max(high, head.h * 0.2, least))[0]
     elif sheet.picture is not None:
-        head = body.from_top(body.h * PICTURE_HEAD)[0]
+        head = body.from_top(body.h * _picture_head(sheet.picture, body, scale))[0]
     else:
         head = head_of(page, sheet, body, scale)
     top = write(page, sheet, said, head, scale)
@@ -51,6 +52,14 @@ def heading(
     if sheet.shown is not None and not sheet.choices and scale.portrait:
         below(page, sheet.shown, left, scale)
     return left
+
+
+def _picture_head(picture: Picture, body: Box, scale: Scale) -> float:
+    """Return what of the height the lines above a picture may take: more over a short table."""
+    if not isinstance(picture, TablePicture):
+        return PICTURE_HEAD
+    free = 1.0 - (table_height(picture, scale, body.w) + scale.mm(3.0)) / body.h
+    return min(GARMENT_HEAD, max(PICTURE_HEAD, free))
 
 
 ENTRY_TITLE = 0.2  # of the height: what the title over a field may take

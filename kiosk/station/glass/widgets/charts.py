@@ -1,5 +1,7 @@
 """Pictures of plain pages: a report's chart or table, a garment's heat."""
 
+from math import inf
+
 from kivy.graphics import Color, Ellipse
 from kivy.graphics import Line as Stroked
 
@@ -69,13 +71,29 @@ class ReportChart(Drawn):
         self.add_widget(Text(label.text, box, style, INK, "left", "middle"))
 
 
+ROW_GAP_MM = 1.6
+
+
+def table_height(picture: TablePicture, scale: Scale, wide: float) -> float:
+    """Return the height of a table in its least letters, px; `inf` where it has no columns."""
+    em = scale.small / CAPITAL
+    columns = zip(picture.head, *picture.rows, strict=True)
+    widest = sum(max(breadth(text, False) for text in texts) * em for texts in columns)
+    if widest + (scale.mm(GAP_MM) + 1.0) * len(picture.head) > wide:
+        return inf
+    return (len(picture.rows) + 1) * (height(1, em) + scale.mm(ROW_GAP_MM))
+
+
+GAP_MM = 3.0  # between columns
+
+
 class ReportTable(Drawn):
     """The table drawn into `box` from the top, as far as there is room; the rest is counted."""
 
     def __init__(self, box: Box, scale: Scale, picture: TablePicture) -> None:
         super().__init__(box)
         self.scale = scale
-        self.gap = scale.mm(3.0)
+        self.gap = scale.mm(GAP_MM)
         columns = zip(picture.head, *picture.rows, strict=True)
         widest = [max(breadth(text, False) for text in texts) for texts in columns]
         self.letter = self._largest(widest, len(picture.rows) + 1)
@@ -92,12 +110,15 @@ class ReportTable(Drawn):
         for letter in (least + (most - least) * share for share in (1.0, 0.75, 0.5, 0.25)):
             em = letter / CAPITAL
             wide = sum(widest) * em + (self.gap + 1.0) * len(widest)
-            if wide <= self.box.w and rows * (height(1, em) + self.scale.mm(1.6)) <= self.box.h:
+            if (
+                wide <= self.box.w
+                and rows * (height(1, em) + self.scale.mm(ROW_GAP_MM)) <= self.box.h
+            ):
                 return letter
         return least
 
     def _columns(self, picture: TablePicture, widths: list[float]) -> None:
-        pitch = height(1, self.em) + self.scale.mm(1.6)
+        pitch = height(1, self.em) + self.scale.mm(ROW_GAP_MM)
         room = max(1, int(self.box.h // pitch) - 1)
         rows = picture.rows if len(picture.rows) <= room else picture.rows[: room - 1]
         top = self._row(picture.head, widths, self.box.top, pitch, MUTED)
@@ -139,7 +160,7 @@ class ReportTable(Drawn):
         """Return the rows of a paragraph, and its height with the rule above it, px."""
         em = letter / CAPITAL
         lines = len(wrap(text, False, self.box.w / em))
-        return lines, height(lines, em) + self.scale.mm(1.6)
+        return lines, height(lines, em) + self.scale.mm(ROW_GAP_MM)
 
     def _more(self, count: int, top: float, pitch: float) -> None:
         if count > 0 and top - pitch >= self.box.y - 1:

@@ -178,7 +178,7 @@ class LookedAt(Drawn):
 
 
 LETTERS_KEEP = 0.8  # of their least height
-OFF_EDGE_MM = 0.6  # letters below OPEN from the edge of its strip
+OFF_EDGE_MM = 0.9  # letters below OPEN from the edge of its strip
 UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
 
 
