@@ -116,6 +116,7 @@ class Trainee:
         waits = 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
         self.person.stage.pass_time(max(waits, self.reading))
         if self.session.spot == spot:
+            assert "or touch what is wrong" in self.person.texts()  # else nobody knows of it
             self.person.choose("Nothing wrong here")
 
     @property

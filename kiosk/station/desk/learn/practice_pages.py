@@ -149,9 +149,10 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
     wrong = words("practice.bench.wrong", thing=words.say(thing_name(marked))) if marked else ""
     title = words("practice.bench", number=number, size=size)
     go_on = words("practice.bench.go_on" if lies.clock is None else "practice.bench.peel")
+    on = Button(go_on, practice.go_on_at_bench, words("practice.bench.touch"))
     return Sheet(
         title=title,
-        main=Button(wrong, practice.accuse) if marked else Button(go_on, practice.go_on_at_bench),
+        main=Button(wrong, practice.accuse) if marked else on,
         left=right if marked else stop,
         practice=True,
         bench=bench_picture(words, lies, title, marked),
