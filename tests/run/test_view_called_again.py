@@ -202,7 +202,7 @@ def test_taken_up_again_after_others_its_number_is_read_first() -> None:
             station.tap()
     shown = station.see()
     assert shown.kind is Kind.ASK
-    assert WORDS.say(shown.move) == "Rack 75 first. Here for another pass"
+    assert WORDS.say(shown.move) == "Rack 75 first. Back at the press"
     assert lines(shown)[0] == "Read the number on the garment and enter it."
     assert station.answer().number == "31"
 

@@ -251,7 +251,7 @@ def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: P
     while person.view.panel != "front" or person.view.kind is not Kind.ASK:
         assert person.view.kind is not Kind.DONE
         person.move_on()
-    assert "Here for another pass" in said(person)
+    assert "Back at the press" in said(person)
     assert "Read the number on the garment and enter it." in said(person)
     asked = person.station.shell.state.job
     assert asked is not None
