@@ -79,7 +79,7 @@ class Shift(Worker):
         hands.touch("not used", "The columns are right")
         shot("order-recipe")
         hands.touch("Name and number in two layers", "Piqué", "heron", "yellow", "orange")
-        hands.touch("Film and colours are right", "Yes, that is right")
+        hands.touch("Film and colours are right")
         shot("order-doubt")
         hands.touch("Something else")
         shot("order-size")
