@@ -178,7 +178,7 @@ class LookedAt(Drawn):
 
 
 LETTERS_KEEP = 0.8  # of their least height
-OFF_EDGE_MM = 0.8  # letters below OPEN from the edge of its strip
+OFF_EDGE_MM = 0.6  # letters below OPEN from the edge of its strip
 UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
 
 
@@ -193,11 +193,7 @@ def is_narrow(scale: Scale) -> bool:
 def open_height(scale: Scale) -> float:
     """Return the height of the OPEN strip, px."""
     row = height(1, scale.big / CAPITAL) + scale.mm(0.6)
-    return row + (_below_open(scale) if is_narrow(scale) else 0.0)
-
-
-def _below_open(scale: Scale) -> float:
-    return height(UPRIGHT_ROWS, scale.small / CAPITAL) + scale.mm(OFF_EDGE_MM)
+    return row + (height(UPRIGHT_ROWS, scale.small / CAPITAL) if is_narrow(scale) else 0.0)
 
 
 class OpenStrip(Drawn):
@@ -212,8 +208,9 @@ class OpenStrip(Drawn):
             fill(box, ground)
         room, below = box.inset(scale.margin, 0), None
         if is_narrow(scale):
-            below, room = room.from_bottom(_below_open(scale))
-            below = below.from_top(height(UPRIGHT_ROWS, scale.small / CAPITAL))[0]
+            below, room = room.from_bottom(height(UPRIGHT_ROWS, scale.small / CAPITAL))
+            below = below._replace(y=below.y + scale.mm(OFF_EDGE_MM))  # OPEN has no tails
+            room = room._replace(y=room.y + scale.mm(OFF_EDGE_MM / 2))
         em = scale.big / CAPITAL
         style = Style(scale.big * 0.8, scale.big, bold=True, rows=1)
         first = min(room.w * 0.5, breadth(words[0], True) * em + 2)
