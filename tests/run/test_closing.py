@@ -142,6 +142,28 @@ def test_not_closed_gives_the_ticket_back_with_its_final_and_no_heat() -> None:
     assert bench.verb == "close 12"
 
 
+@pytest.mark.parametrize(("after", "heat"), [(0.4, 0.0), (1.0, 0.0), (3.5, 2.5)])
+def test_heat_is_counted_from_the_end_of_the_count_in(after: float, heat: float) -> None:
+    """design.md section 3: the clock starts 1 s after the tap went down."""
+    bench = in_final()
+    bench.wait(after)
+    bench.do(c.SayOpened())
+    bench.wait(0.2)
+    (was,) = bench.do(c.SayClosed(closed=True))
+    assert isinstance(was, WasClosed)
+    assert was.heat_seconds == pytest.approx(heat)
+
+
+def test_it_is_asked_once_whoever_says_that_it_opened() -> None:
+    bench = in_final()
+    bench.wait(0.2)
+    bench.do(c.SayOpened())
+    asked = bench.state.asked
+    bench.wait(0.2)
+    assert bench.refused(c.PressOpened()) == "refuse.press_opened.already"
+    assert bench.state.asked == asked
+
+
 def test_closed_counts_the_heat_until_opened_was_said() -> None:
     bench = in_final()
     bench.wait(4.0)
