@@ -39,6 +39,21 @@ def test_a_garment_joins_the_rack_when_its_final_ends_and_the_next_is_called() -
     assert bench.slot.garment.number == "13"
 
 
+def test_while_it_is_asked_whether_it_closed_the_bar_is_nobodys() -> None:
+    """design.md section 3: forward is the rack's with the press closed. Here nobody knows."""
+    bench = racked()
+    bench.tick(70.0)
+    press_next(bench)
+    bench.ring()
+    press_next(bench)
+    bench.wait(8.0)
+    assert (bench.verb, bench.bar.owner) == ("peeled 12", Owner.RACK)
+    bench.do(c.SayOpened())
+    bench.wait(1.0)
+    assert bench.is_in(Kind.ASK_CLOSED)
+    assert (bench.verb, bench.bar.owner) == ("-", Owner.NOBODY)
+
+
 def test_the_press_is_free_while_garments_cool() -> None:
     bench = racked()
     assert (bench.verb, bench.bar.owner) == ("close 13", Owner.PRESS)
