@@ -107,7 +107,7 @@ def _asked_days(asked: Namespace, words: Words) -> str:
 def _nothing(
     asked: Namespace, stores: Sequence[Source], logs: list[counting.Shifts], words: Words
 ) -> int:
-    known = tuple(str(each.id) for each in (s for log in logs for s in log))
+    known = tuple(dict.fromkeys(str(shift.id) for log in logs for shift in log))
     span = _span(asked, logs)
     if known and span is not None:
         days = [counting.day_of(shift) for log in logs for shift in log]

@@ -196,6 +196,12 @@ def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
     assert f"{SOUTH}-0 (Winter jackets)" in told.partition("its jobs: ")[2]
 
 
+def test_shifts_of_several_stations_are_named_once_each(log: Path) -> None:
+    told = said(log, "--log", str(log), "--shift", "99", code=1)
+    numbers = told.strip().partition("it has: ")[2].split(", ")
+    assert numbers == [str(nth) for nth in range(1, len(DAYS) + 1)]
+
+
 def test_a_number_that_a_job_has_not_is_told_with_those_that_it_has(log: Path) -> None:
     told = said(log, "--garment", f"{SOUTH}-0/77", code=1)
     numbers = sorted(PLAIN, key=int)
