@@ -22,6 +22,7 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece
 from kiosk.report.card import At, card
+from kiosk.report.content import spoken
 from kiosk.report.sheets import closing_sheet
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.moves import required_setting
@@ -321,6 +322,21 @@ def test_of_a_panel_pressed_twice_a_card_says_what_was_laid_in_that_pass() -> No
     shown = card([At("", Garment("1", Begun(twice), tickets, (), ()))], lambda wall: "08:00")
     said = Words("en").say(shown.record[0])
     assert "marks (back, number); scorch (back, name)" in said
+
+
+def test_what_an_order_was_let_begin_with_is_on_its_cards() -> None:
+    """Whoever holds a scorched one asks for the margin to the cloth's limit."""
+    (panel, *more) = plan().settings
+    bare = replace(panel, warnings=("no_fabric_margin",))
+    begun = Begun(replace(plan(), settings=(bare, *more)), accepted_questions=2)
+    at_two = [At(name, Garment("1", begun, (ticket(),), (), ())) for name in ("north", "south")]
+    shown = card(at_two, lambda wall: "08:00")
+    (table,) = (t.section.table for t in shown.topics if t.section.id == "card_rulings")
+    assert table is not None
+    assert [[spoken(cell, Words("en").say) for cell in row] for row in table.rows] == [
+        ["job started with open questions", "–", "2 questions"],
+        ["job started with no margin to the fabric's limit", "–", "no reason given"],
+    ]
 
 
 class Misread(Press):

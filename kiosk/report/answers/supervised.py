@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Pressure, Value, as_recorded, say
+from kiosk.log.facts import Begun
 from kiosk.plan.phrases import pressure_words
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
 from kiosk.report.period import Period
@@ -58,11 +59,16 @@ def overrides(period: Period) -> tuple[Override, ...]:
         for job, begun in facts.jobs.items():
             if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
                 continue
-            if begun.accepted_questions:
-                found.append(Override("questions", job, "", str(begun.accepted_questions)))
-            if needs_supervisor(begun.plan):
-                found.append(Override("no_margin", job, "", ""))
+            found += by_pin(job, begun)
     return tuple(found)
+
+
+def by_pin(job: str, begun: Begun) -> Iterator[Override]:
+    """Yield what a job was let begin with by the supervisor's PIN; whose it was is not recorded."""
+    if begun.accepted_questions:
+        yield Override("questions", job, "", str(begun.accepted_questions))
+    if needs_supervisor(begun.plan):
+        yield Override("no_margin", job, "", "")
 
 
 def _of(event: Event, job: str) -> Iterator[Override]:
@@ -100,7 +106,7 @@ def overridden(period: Period) -> Topic:
     found = overrides(period)
     rows = tuple(
         row(say(f"report.override.{each.what}"), _about(each, period), each.who or EMPTY,
-            _why(each))
+            why_told(each))
         for each in found
     )  # fmt: skip
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
@@ -136,7 +142,8 @@ def _about(each: Override, period: Period) -> Cell:
     return article_told(titles.get(each.about, each.about), period.sheets())
 
 
-def _why(each: Override) -> Cell:
+def why_told(each: Override) -> Cell:
+    """Return the reason of an override in people's words."""
     if each.what == "questions":
         return say("report.questions", count=int(each.why))
     return _reason(DECIDED, each.why)
