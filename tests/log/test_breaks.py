@@ -12,6 +12,7 @@ from log_samples import at
 from log_station import Station
 
 from kiosk.log.record.recorder import Recorder
+from kiosk.log.store.errors import CannotRecord
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
 from kiosk.run.state import commands as c
@@ -127,10 +128,50 @@ def test_a_place_that_may_only_be_read_is_told_and_its_log_can_be_read(tmp_path:
     assert whole == "True"
 
 
+READ_BESIDE = """
+from pathlib import Path
+from kiosk.log.store.errors import CannotRecord
+from kiosk.log.store.store import Store
+from kiosk.words import Words
+for opened in (Store.read_only, Store.open):
+    try:
+        opened(Path(sys.argv[1]) / "station.sqlite3")
+    except CannotRecord as fault:
+        print(Words().say(fault.message))
+"""
+
+
+@mounting
+def test_a_copy_of_a_station_at_work_in_a_place_to_be_read_only_says_what_to_do(
+    tmp_path: Path,
+) -> None:
+    """SQLite reads a tail only where it can make an index of it (sqlite.org/wal.html, 5)."""
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    folder = station.as_killed().parent
+    station.recorder.close()
+    mount = "mount --bind {folder} {folder} && mount -o remount,bind,ro {folder}"
+    reading, recording = in_a_mount(mount, READ_BESIDE, folder).splitlines()
+    assert reading == (
+        f"The record {folder / 'station.sqlite3'} cannot be read: its last events are in a second "
+        "file beside it (station.sqlite3-wal), and this place is read-only; copy both to a place "
+        "that can be written and read them there."
+    )
+    assert recording.endswith("this place is read-only; the record needs one that can be written.")
+
+
+def test_a_record_without_the_right_to_read_it_is_said_to_be_one(tmp_path: Path) -> None:
+    """Whoever only reads is not told that nothing can be recorded."""
+    path = tmp_path / ("x" * 300)  # also for root, whom no right keeps out
+    with pytest.raises(CannotRecord) as caught:
+        Store.read_only(path)
+    assert Words().say(caught.value.message) == (
+        f"The record {path} cannot be read: the file or its folder cannot be opened."
+    )
+
+
 def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("not a folder")
-    from kiosk.log.store.errors import CannotRecord
-
     with pytest.raises(CannotRecord):
         Store.open(tmp_path / "file" / "station.sqlite3")
 

@@ -110,6 +110,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "back": ("<",), "answers": ("keep, leave-out",), "taken": ('"Dorsal" as number',),
     "change": ("use another fabric",), "changed": ("name: 13 s instead of 15 s",),
     "warning": ("try one first",), "head": ("22:7a90",), "aside": ("old",), "kept": ("new",),
+    "tail": ("station.sqlite3-wal",),
     "url": ("http://127.0.0.1:8030/",),
     "host": ("station-2",), "program": ("0.1.0",), "station": ("raft",), "table": ("facts",),
     "ticket": ("7",), "events": (("3",), ("3", "25")), "edition": ("2",), "work": ("Knits",),

@@ -1,5 +1,6 @@
 """Opens the SQLite file of a log, once it has been told from other files and from a damaged one."""
 
+import os
 import sqlite3
 import stat
 import struct
@@ -8,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from kiosk.catalog.base import EVENTS, behind_links, is_own, say
+from kiosk.catalog.base import EVENTS, behind_links, is_own, say, surely
 from kiosk.log.store.errors import (
     CannotRecord,
     Damaged,
@@ -151,6 +152,7 @@ SETTINGS = (
 
 FEW_PAGES = "cache_size = -512"  # kilobytes: what reads a record mostly reads each page once
 
+CANNOT_OPEN = say("log.why.cannot_open")
 WAIT_SECONDS = 0.25  # for a reader's or a foreign program's lock: a tap does not wait longer
 
 
@@ -224,6 +226,19 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
     Raises Damaged, NotALog, Newer, CannotRecord (not there, or cannot be opened).
     """
     try:
+        return _connect_read_only(path)
+    except CannotRecord as fault:  # whoever reads is not told that nothing can be recorded
+        why = fault.message.values.get("why")
+        if why is None:
+            raise
+        if why == say("log.why.read_only"):
+            tail = beside(path, "-wal")
+            why = say("log.why.tail", tail=tail.name) if surely(tail.exists) else CANNOT_OPEN
+        raise CannotRecord(say("log.cannot_read", path=str(path), why=why)) from fault
+
+
+def _connect_read_only(path: Path) -> sqlite3.Connection:
+    try:
         there = path.exists()
     except OSError as error:  # in a folder that is closed to whoever asks
         raise fault_of_system(error, path) from error
@@ -260,6 +275,9 @@ def _reader(path: Path) -> sqlite3.Connection:
         # where there is no tail it can be told that nobody writes.
         tail = beside(path, "-wal")
         if tail.exists() and tail.stat().st_size:
+            if not os.access(path.parent, os.W_OK):
+                told = say("log.cannot_record", path=str(path), why=say("log.why.read_only"))
+                raise CannotRecord(told) from error
             raise fault_of(error, path) from error
     with guarded(path):
         return _examined(path, "immutable=1")
