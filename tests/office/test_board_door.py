@@ -76,7 +76,7 @@ def test_where_no_token_can_be_kept_no_board_is_served(tmp_path: Path) -> None:
     told = kiosk(*board, str(file))
     assert told.code == 1
     assert told.err == (
-        f"The board's token cannot be kept in {file} (Is a directory). "
+        f"The board's token cannot be kept in {file} (it is a folder). "
         "Delete what is there, or name another place: --token-file\n"
     )
     file.rmdir()
