@@ -157,3 +157,65 @@ def test_cells_beside_every_row_are_one_question(tmp_path: Path) -> None:
     ((_, group),) = alike(faults).items()
     assert [fault.cause for fault in group] == ["more_cells"] * 3
     assert len(faults) == 3
+
+
+FORM = "No.,Set,Name,Number,Size\n1,Home,KOVA,7,AL\n2,Home,VIK,3,AM\n"
+
+
+@pytest.mark.parametrize(
+    "left",
+    [
+        "3,,,,\n4,,,,\n5,,,,\n",  # lines that were counted beforehand
+        "3,Home,,,\n4,Home,,,\n",
+        "3,Home,,,\n",
+    ],
+)
+def test_rows_of_a_form_that_nobody_filled_in_are_one_question(tmp_path: Path, left: str) -> None:
+    _, fault = asked(tmp_path, FORM + left)
+    assert (fault.cause, fault.line) == ("bare_rows", 4)
+    assert fault.problem.values["rows"] == tuple(range(4, 4 + left.count("\n")))
+    assert allowed(fault).leave_out
+
+
+def test_a_row_that_has_only_a_name_is_no_row_that_nobody_filled_in(tmp_path: Path) -> None:
+    _, faults = read_roster(tmp_path, f"{FORM}3,,OSK,,\n4,,LOM,,\n")
+    assert "bare_rows" not in {fault.cause for fault in faults}
+
+
+def test_a_row_of_totals_without_the_word_is_one_question(tmp_path: Path) -> None:
+    rows = "line,Set,Name,Number,Size,Qty\n1,Home,KOVA,7,AL,1\n4,,,,,3\n"
+    _, fault = asked(tmp_path, rows)
+    assert (fault.cause, fault.line) == ("bare_rows", 3)
+
+
+@pytest.mark.parametrize(
+    ("written", "count", "size"), [("L x2", "2", "AL"), ("3 x M", "3", "AM"), ("S (2)", "2", "AS")]
+)
+def test_a_size_with_a_count_asks_how_many_too(
+    tmp_path: Path, written: str, count: str, size: str
+) -> None:
+    _, faults = read_roster(tmp_path, f"{SIZES}KOVA,7,{written}\n")
+    assert [(fault.cause, allowed(fault).choices[0]) for fault in faults] == [
+        ("quantity", count), ("size", size),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("written", ["2 XL", "2XL", "AL"])
+def test_a_size_that_begins_with_a_figure_is_no_count(tmp_path: Path, written: str) -> None:
+    sound(tmp_path, f"{SIZES}KOVA,7,{written}\n")
+
+
+@pytest.mark.parametrize("written", ["SPARE", "Extra", "repuesto"])
+def test_a_spare_garment_is_not_given_the_word_as_its_name(tmp_path: Path, written: str) -> None:
+    _, fault = asked(tmp_path, f"{SIZES}{written},7,AL\n")
+    assert (fault.cause, allowed(fault).choices) == ("stand_in", ("",))
+
+
+def test_letters_in_rings_are_letters_of_another_form(tmp_path: Path) -> None:
+    _, fault = asked(tmp_path, f"{SIZES}ⓋⒾⓀ,7,AL\n")
+    assert (fault.cause, allowed(fault).choices) == ("full_width", ("VIK",))
+
+
+def test_curved_marks_round_every_cell_are_quotation_marks(tmp_path: Path) -> None:
+    lines = sound(tmp_path, "“Name”,“Number”,“Size”\n“KOVA”,“7”,“AL”\n")
+    assert [(line.name, line.number, line.size) for line in lines] == [("KOVA", "7", "AL")]

@@ -102,7 +102,7 @@ NO_NUMBER = frozenset({"date", "time", "truth"})
 WHOLE_FILE = frozenset(
     {"sheets", "side_by_side", "code_page"}
 )  # which one it is, before anything is read of it
-NO_GARMENT = frozenset({"total", "counts", "heading_again", "lone"})
+NO_GARMENT = frozenset({"total", "counts", "bare_rows", "heading_again", "lone"})
 QUANTITY = "quantity"
 OF_ROW = NO_GARMENT | {"more_cells", "row_twice", QUANTITY}  # of no cell that is pressed
 # In the sheet, also once they are left out.

@@ -7,6 +7,7 @@ from collections import Counter
 from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.meant import (
+    counted_size,
     digits_of,
     hides,
     is_spelled,
@@ -160,7 +161,7 @@ def size(cell: Cell) -> str:
             say("catalog.roster.size"),
             allowed=", ".join(BY_CODE),
             nearest=nearest_size(cell.text),
-            could_be=sizes_within(cell.text),
+            could_be=sizes_within(counted_size(cell.text)[0] or cell.text),
         )
         return cell.text
     return found.code
@@ -195,6 +196,7 @@ def _whole(text: str) -> str:
 
 STAND_INS = frozenset({
     *("TBA", "TBC", "TBD", "NA", "NIL", "NONE", "NULL", "BLANK", "EMPTY", "PENDING", "UNKNOWN"),
+    *("SPARE", "SPARES", "EXTRA", "REPUESTO", "RESERVA", "DE REPUESTO"),
     *("NAME", "NO NAME", "NONAME", "NO NUMBER", "X", "XX", "XXX"),
     *("(BLANK)", "N/A", "N.A."),
     *("NOMBRE", "SIN NOMBRE", "NINGUNO", "PENDIENTE", "POR DEFINIR", "POR CONFIRMAR", "VACÍO"),
@@ -205,7 +207,7 @@ STAND_INS = frozenset({
 
 def is_stand_in(text: str) -> bool:
     """Return whether a text says that there is none, or none yet: TBD, -, ?."""
-    return text.upper() in STAND_INS or (text != "" and not any(map(str.isalnum, text)))
+    return text.upper() in STAND_INS or (text != "" and not any(map(str.isalnum, plain_form(text))))
 
 
 def name(cell: Cell, wanted: bool) -> str:
@@ -221,7 +223,7 @@ def name(cell: Cell, wanted: bool) -> str:
         cell.ask(say("catalog.roster.stand_in"), could_be=("",))
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
-    elif text and not is_spelled(text):
+    elif text and not is_spelled(text) and not is_spelled(plain_form(text)):
         turned = turned_names(text)
         why = "catalog.roster.two_names" if turned else "catalog.roster.letters"
         cell.ask(say(why), nearest=spelled(text), could_be=turned)

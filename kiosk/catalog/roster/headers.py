@@ -22,8 +22,8 @@ COLUMNS = ("line", "size", "name", "number", "set", "quantity")
 SPELLINGS = {
     "line": ("line", "lineno", "linenumber", "lineid", "row", "item", "línea", "linea", "fila"),
     "size": (
-        "size", "sizes", "sz", "shirtsize", "jerseysize", "garmentsize", "playersize", "topsize",
-        "talla", "talle", "tallacamiseta", "tamaño",
+        "size", "sizes", "sz", "shirtsize", "tshirtsize", "jerseysize", "garmentsize", "playersize",
+        "topsize", "talla", "talle", "tallacamiseta", "tamaño",
     ),
     "name": (
         "name", "names", "playername", "player", "lastname", "familyname", "surname", "nameonback",
@@ -34,7 +34,7 @@ SPELLINGS = {
     "number": (
         "number", "numbers", "num", "nr", "playernumber", "playerno", "jersey", "jerseynumber",
         "jerseyno", "jerseynum", "shirtnumber", "shirtno", "backnumber", "uniformnumber",
-        "numberonback", "squadnumber", "squadno",
+        "uniformno", "numberonback", "squadnumber", "squadno",
         "número", "numero", "núm", "dorsal", "númerodorsal", "númerocamiseta", "númerodecamiseta",
         "númcamiseta", "númdecamiseta",
     ),

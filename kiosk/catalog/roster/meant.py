@@ -86,6 +86,24 @@ def sizes_within(text: str) -> tuple[str, ...]:
     return tuple(codes)
 
 
+_COUNTED = re.compile(
+    r"(\d{1,2})(?: *[x×*] *| +)(\D.*)|(\D*?) *(?:[x×*] *(\d{1,2})|\((\d{1,2})\))", re.I
+)
+
+
+def counted_size(text: str) -> tuple[str, int]:
+    """Return the size and how many of it a text says: `L x2`, `2 x M`, `M (2)`; "", 0 for none.
+
+    `2 XL` is one size.
+    """
+    found = None if size_named(text) else _COUNTED.fullmatch(text.strip())
+    if found is None:
+        return "", 0
+    size = found[2] or found[3] or ""
+    count = int(found[1] or found[4] or found[5])
+    return (size, count) if size_named(size) else ("", 0)
+
+
 def nearest_size(text: str) -> str:
     """Return the code that a text is most like, with the figures that the text has; "" for none."""
     plain = plain_form(text)[:12]

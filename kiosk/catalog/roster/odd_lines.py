@@ -25,6 +25,14 @@ def unwrapped(text: str) -> str:
     return re.sub(r'(?m)^"(.*)"[ \t]*(?=\r?$)', lambda found: found[1].replace('""', '"'), text)
 
 
+def straight(text: str) -> str:
+    """Return a text with plain quotation marks, where a telephone put curved ones round cells."""
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    if not lines or not all(line[0] in "“„" and line[-1] in "”“" for line in lines):
+        return text
+    return text.translate({ord(mark): '"' for mark in "“„”"})
+
+
 def parted(cells: Sequence[str], width: int, separators: str) -> tuple[str, ...]:
     """Return the cells of a row that is parted by another sign than the others: `KOVA;7;L`.
 

@@ -87,7 +87,7 @@ def roster_of(
     table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
     for row in table[1:]:
         _check_width(row, len(table[0].cells), notes)
-    copies = copies_of(table[1:], places.get("quantity"), edits, notes)
+    copies = copies_of(table[1:], places, edits, notes)
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = list(several(placed, copies)) if copies else placed
     placed = _numbered(list(in_sets(placed, notes)), notes)

@@ -1,6 +1,7 @@
 """Rows that hardly are a garment, and rows that are several."""
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -8,7 +9,9 @@ from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
 from kiosk.catalog.roster.header_row import heads_garments
 from kiosk.catalog.roster.headers import fields_in, is_remark
+from kiosk.catalog.roster.meant import counted_size
 from kiosk.catalog.roster.odd_lines import holds_rows
+from kiosk.catalog.roster.rows_alike import told_rows
 from kiosk.catalog.roster.settling import Edits
 from kiosk.catalog.roster.tables import SEPARATORS, Row, plain_header
 
@@ -17,23 +20,33 @@ Placed = tuple[Row, RosterLine]
 _SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  # 2, x2, 2 pcs
 
 
+def _count_of(text: str) -> int:
+    """How many a quantity's cell, or a size's with a count in it, says; 0 where it is not known."""
+    several = _SEVERAL.fullmatch(text)
+    return int(several[1]) if several else counted_size(text)[1]
+
+
+def _cell(row: Row, place: int | None) -> str:
+    return row.cells[place] if place is not None and place < len(row.cells) else ""
+
+
 def copies_of(
-    rows: Sequence[Row], place: int | None, edits: Edits, notes: Notes
+    rows: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> Mapping[int, int]:
     """Return how many garments were answered to be meant by rows of more than one.
 
-    Asks about rows of another quantity than one.
+    Asks about rows of another quantity than one; a size's cell may say it too: `L x2`.
     """
-    if place is None:
-        return {}
-    cells = [row.cells[place] if place < len(row.cells) else "" for row in rows]
     answered = dict[int, int]()
-    for row, text in zip(rows, cells, strict=True):
+    for row in rows:
+        text = _cell(row, places.get("quantity"))
+        size = _cell(row, places.get("size"))
+        text = text or (size if counted_size(size)[1] else "")
         edited = edits.cells.get((row.line, "quantity"), "")
         if edited.isdigit():
             answered[row.line] = int(edited)
-        elif text and ((several := _SEVERAL.fullmatch(text)) is None or int(several[1]) != 1):
-            many = (several[1],) if several and int(several[1]) > 1 else ()
+        elif text and (count := _count_of(text)) != 1:
+            many = (str(count),) if count else ()
             problem = say("catalog.roster.quantity")
             notes.add(problem, line=row.line, key="quantity", found=text, question=True,
                       could_be=many)  # fmt: skip
@@ -51,7 +64,7 @@ def no_garments(
     Raises Unsound where a row begins another list, of which the columns are others, and where
     further rows stand in one of its cells: a quotation mark in the file was left open.
     """
-    found, counts = set[int](), list[int]()
+    found, counts, bare = set[int](), list[int](), _bare_rows(table, places, edits)
     for row in table[1:]:
         if _heads_another(row, places):
             raise notes.add(say("catalog.roster.headings_differ"), line=row.line)
@@ -63,16 +76,37 @@ def no_garments(
         if _is_count(filled, places):
             counts.append(row.line)
             continue
+        if row.line in bare:
+            continue
         problem = _looks_like(row, filled, table[0], places)
         if problem is not None:
             named = [n for n, _ in filled] == [places.get("name")]  # it may be somebody's name
             told = "" if named else filled[0][1]
             notes.add(problem, line=row.line, found=told, question=True)
             found.add(row.line)
-    if counts:
-        problem = say("catalog.roster.counts", rows=tuple(counts), count=len(counts))
-        notes.add(problem, line=counts[0], question=True)
-    return frozenset((*found, *counts))
+    for id_, rows in (("catalog.roster.counts", counts), ("catalog.roster.bare_rows", bare)):
+        if rows:
+            why = say(id_, rows=tuple(rows), told=told_rows(rows), count=len(rows))
+            notes.add(why, line=rows[0], question=True)
+    return frozenset((*found, *counts, *bare))
+
+
+def _bare_rows(table: Sequence[Row], places: Mapping[str, int], edits: Edits) -> list[int]:
+    """Rows of a form that have only what stood there before: their count, a set, how many.
+
+    So has a row of totals without the word. One figure alone, in one row alone, is none.
+    """
+    worn = {places[field] for field in ("size", "name", "number") if field in places}
+    sets = Counter(_cell(row, places.get("set")) for row in table)
+    bare = dict[int, int]()
+    for row in table[1:]:
+        filled = {n: cell for n, cell in enumerate(row.cells) if cell}
+        stood = (cell.isdecimal() or (n == places.get("set") and sets[cell] > 1)
+                 for n, cell in filled.items())  # fmt: skip
+        if filled and worn.isdisjoint({*row.slips, *filled}) and all(stood):
+            bare[row.line] = len(filled)
+    left = [line for line in bare if line not in edits.rows | edits.garments]
+    return left if sum(bare.values()) > 1 else []
 
 
 def _looks_like(

@@ -54,8 +54,13 @@ RUN = 4  # so many rows that follow each other are told by the first and the las
 
 def rows_of(faults: Iterable[Fault]) -> tuple[str, ...]:
     """Return the rows of some questions, each once: 2, 3, 7–40."""
+    return told_rows({fault.line for fault in faults})
+
+
+def told_rows(rows: Iterable[int]) -> tuple[str, ...]:
+    """Return rows as people are told them: those that follow each other by first and last."""
     runs: list[list[int]] = []
-    for row in sorted({fault.line for fault in faults}):
+    for row in sorted(rows):
         if runs and runs[-1][-1] == row - 1:
             runs[-1].append(row)
         else:

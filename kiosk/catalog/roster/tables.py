@@ -12,7 +12,7 @@ from itertools import islice
 
 from kiosk.catalog.base import Fault, Message, Notes, dataclass, is_plain, say
 from kiosk.catalog.roster.letters import chosen, readings
-from kiosk.catalog.roster.odd_lines import answered, parted, unwrapped
+from kiosk.catalog.roster.odd_lines import answered, parted, straight, unwrapped
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {
@@ -165,7 +165,7 @@ def rows(
     meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
     no such file.
     """
-    text, separator = _separator_line(unwrapped(answered(_decoded(data, notes, letters))))
+    text, separator = _separator_line(straight(unwrapped(answered(_decoded(data, notes, letters)))))
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
