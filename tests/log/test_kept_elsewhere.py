@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from log_samples import at
 from log_station import Station
+from test_breaks import in_a_mount, mounting
 
 from kiosk.log.record.recorder import start
 from kiosk.log.store.store import Store
@@ -92,6 +93,31 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     recorder.close()
     assert events_of(log) == went_on
     assert kept.exists()
+
+
+STARTED_TWICE = """
+import tempfile
+from pathlib import Path
+from log_samples import at
+from kiosk.log.record.recorder import start
+tempfile.tempdir = sys.argv[1]
+for _ in range(2):
+    recorder, _ = start(Path(sys.argv[1]).with_name("station.sqlite3"), at(900.0))
+    print(recorder.taken_up and recorder.taken_up.id, recorder.last)
+    recorder.close()
+"""
+
+
+@mounting
+def test_a_stick_that_went_read_only_keeps_no_station_from_its_work(
+    tmp_path: Path, elsewhere: Path
+) -> None:
+    """Worn sticks do, and FAT with a fault in it is mounted so (mount(8), errors=remount-ro)."""
+    happened = ended_unwritten(tmp_path / "station.sqlite3")
+    mount = "mount --bind {folder} {folder} && mount -o remount,bind,ro {folder}"
+    first, second = in_a_mount(mount, STARTED_TWICE, elsewhere).splitlines()
+    assert first == f"log.taken_from {len(happened)}"
+    assert second == f"None {len(happened)}"
 
 
 def test_another_stations_file_of_the_same_name_is_left_alone(

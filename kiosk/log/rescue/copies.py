@@ -191,7 +191,7 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
             shutil.copyfile(kept, fresh)
             _put_on_disk(fresh)
         told = _taken_up(path, _kept(path, path.parent)[:1])
-        kept.unlink()
+        _delete(kept)
         if told is not None:
             return say("log.taken_from", **{**told.values, "kept": str(kept)})
     return None
@@ -246,8 +246,14 @@ def drop(path: Path, kept: Path) -> bool:
     """Delete `kept` if the log at `path` has all that it has; return whether that is so."""
     held = _within(kept, path)
     if held:
-        kept.unlink()
+        _delete(kept)
     return held
+
+
+def _delete(kept: Path) -> None:
+    """What a stick that went read-only keeps keeps no station from its work."""
+    with suppress(OSError):
+        kept.unlink()
 
 
 def _goes_on(path: Path, kept: Path) -> bool:
