@@ -18,7 +18,7 @@ from kiosk.log.store import Damaged, LogFault, Store
 from kiosk.report import tables, to_html
 from kiosk.report.content import Report
 from kiosk.report.period import Period
-from kiosk.report.sheets import build
+from kiosk.report.report import build
 from kiosk.station.desk.shift import counting
 from kiosk.words import Words
 

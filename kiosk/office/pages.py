@@ -12,7 +12,7 @@ from kiosk.log.record import HOLDS, Cooling, Doing
 from kiosk.office.made import Made, by_job, jobs_made
 from kiosk.plan.time import past_by_run, time_left, with_setting
 from kiosk.report import inside
-from kiosk.report.sheets import build
+from kiosk.report.report import build
 from kiosk.report.tables import garment_rows
 from kiosk.run.facts import Kind, called_as
 from kiosk.station.desk.jobs.finish import finish

@@ -35,7 +35,7 @@ from kiosk.catalog.model import Database  # noqa: E402 - likewise
 from kiosk.log.facts import changed, ready, shifts_of_all  # noqa: E402 - likewise
 from kiosk.log.store import Store  # noqa: E402 - likewise
 from kiosk.report.page import to_html  # noqa: E402 - likewise
-from kiosk.report.sheets import build  # noqa: E402 - likewise
+from kiosk.report.report import build  # noqa: E402 - likewise
 from kiosk.run.state import commands as c  # noqa: E402 - likewise
 from kiosk.shop import Shop, records, ship  # noqa: E402 - likewise
 from kiosk.shop.asking import Office  # noqa: E402 - likewise

@@ -24,7 +24,7 @@ from kiosk.log.facts.facts import (
     Tally,
 )
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.report import Asked, build
 from kiosk.run.state.event import Event
 from kiosk.run.state.events import ReadBack
 from kiosk.run.state.events_shift import PressVerified

@@ -29,7 +29,7 @@ from kiosk.report.evidence import (
     words,
 )
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.report import Asked, build
 from kiosk.report.stats import (
     chance_of_slope,
     index_interval,

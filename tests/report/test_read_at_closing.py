@@ -19,7 +19,7 @@ from kiosk.report.answers.settings import settings
 from kiosk.report.content import Report, Topic, spoken
 from kiosk.report.page import STYLE, to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.report import Asked, build
 from kiosk.report.tables import to_text
 from kiosk.run.state.event import Event
 from kiosk.run.state.events_shift import RepressAllowed

@@ -24,7 +24,7 @@ from kiosk.report.answers.checks import drift
 from kiosk.report.content import QUESTIONS, ControlChart, Report, Say
 from kiosk.report.page import ROWS, to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.report import Asked, build
 from kiosk.report.strokes import (
     Bar,
     Dot,

@@ -18,7 +18,7 @@ from kiosk.report.card import At, card
 from kiosk.report.content import Report
 from kiosk.report.page import to_html
 from kiosk.report.period import Period
-from kiosk.report.sheets import Asked, build
+from kiosk.report.report import Asked, build
 from kiosk.report.tables import tables_to_csv, to_text
 from kiosk.run.decide.job import RULINGS
 from kiosk.run.facts.checks import article_of

@@ -22,8 +22,8 @@ from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.plan.model import Phase, Piece
 from kiosk.report.card import At, card
+from kiosk.report.closing_sheet import closing_sheet
 from kiosk.report.content import spoken
-from kiosk.report.sheets import closing_sheet
 from kiosk.run.decide.decide import bar_meaning
 from kiosk.run.facts.moves import required_setting
 from kiosk.run.state import commands as c

@@ -17,7 +17,7 @@ from station_tour import SIZES, TONGUES, Glass, Stop
 from kiosk.log.facts.shifts import shifts
 from kiosk.log.store.store import Store
 from kiosk.report.content import EMPTY, Report
-from kiosk.report.sheets import build
+from kiosk.report.report import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.counting import choose, moments, read

@@ -26,9 +26,10 @@ from kiosk.log.facts import (
 )
 from kiosk.log.store import Store
 from kiosk.report.card import At, When, card
+from kiosk.report.closing_sheet import closing_sheet
 from kiosk.report.content import Report
 from kiosk.report.period import Period, jumped
-from kiosk.report.sheets import Asked, build, closing_sheet
+from kiosk.report.report import Asked, build
 from kiosk.report.tables import GarmentRow, garment_rows, order_of
 
 WEEK = timedelta(days=7)

@@ -1,0 +1,93 @@
+"""A report put together of its answers."""
+
+from typing import NamedTuple
+
+from kiosk.catalog.base import Message, say
+from kiosk.report.answers.checks import drift, recheck
+from kiosk.report.answers.counts import job_counts, made, ratios
+from kiosk.report.answers.dwell import dwell, seen, tack
+from kiosk.report.answers.helping import helping, people
+from kiosk.report.answers.lots import lots
+from kiosk.report.answers.materials import material, peels
+from kiosk.report.answers.pace import pace
+from kiosk.report.answers.results import buy, failed
+from kiosk.report.answers.settings import changed, settings
+from kiosk.report.answers.supervised import articles, handovers, holds, overridden, trials
+from kiosk.report.content import Report, Topic, some
+from kiosk.report.period import Period, records
+
+JOBS_NAMED = 4
+
+
+class Asked(NamedTuple):
+    """The shifts under report, and the two working days whose difference is told.
+
+    `busy_seconds` is the planned busy time, None where nobody told it; `day` the last day under
+    report, ISO 8601; `against` the days compared with, "" for the working day before. `people`
+    only where a supervisor alone reads it.
+    """
+
+    period: Period
+    today: Period
+    before: Period
+    busy_seconds: float | None = None
+    day: str = ""
+    against: str = ""
+    people: bool = False
+
+
+def build(asked: Asked, began: str, ended: str) -> Report:
+    """Return the report; `began` and `ended` as text, `ended` "" while a shift goes on."""
+    period = asked.period
+    return Report(_title(period), _line(period, began, ended), _topics(asked), records(period))
+
+
+def _topics(asked: Asked) -> tuple[Topic, ...]:
+    period = asked.period
+    jobs = job_counts(period)
+    cycle, move = pace(period)
+    return (
+        made(period, jobs, asked.day),
+        ratios(period, jobs, asked.busy_seconds),
+        failed(period),
+        lots(period),
+        material(period),
+        dwell(period),
+        seen(period),
+        tack(period),
+        peels(period),
+        cycle,
+        move,
+        drift(period),
+        recheck(period),
+        articles(period),
+        trials(period),
+        settings(period),
+        overridden(period),
+        holds(period),
+        handovers(period),
+        buy(period),
+        helping(period),
+        changed(asked.today, asked.before, asked.against),
+        *((people(period),) if asked.people else ()),
+    )
+
+
+def _title(period: Period) -> Message:
+    simulated = "_simulated" if any(facts.simulated for facts in period.logs) else ""
+    if period.shifts() == 1:
+        (shift,) = (s for facts in period.logs for s in facts.shifts)
+        return say(f"report.title{simulated}", shift=shift.id)
+    stations = len({facts.station for facts in period.logs if facts.shifts})
+    return say(f"report.title_many{simulated}", shifts=period.shifts(), stations=stations)
+
+
+def _line(period: Period, began: str, ended: str) -> Message:
+    titles = tuple(each.title for each in job_counts(period)) or ("–",)
+    return say(
+        "report.line" if ended else "report.line_going_on",
+        began=began,
+        ended=ended,
+        operators=tuple(who for who in period.operators()),
+        jobs=some(titles, JOBS_NAMED),
+    )
