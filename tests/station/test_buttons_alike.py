@@ -16,6 +16,7 @@ from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import CAPITAL, Style, breadth, wrap
 from kiosk.station.glass.widgets.buttons import SideButton
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
+from kiosk.station.glass.widgets.marks import Numeral
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.ribbon import Tag
 from kiosk.station.glass.widgets.text import Text
@@ -111,6 +112,25 @@ def test_on_ten_inches_upright_reminders_give_way_to_a_platen_that_is_small(
     screen, _ = shown(bench, "lay-top", "10 inch upright", language)
     (drawn,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
     assert drawn.whole.h / 1280 >= 0.16
+
+
+@pytest.mark.parametrize("scene", ["guess-waits", "peel-hot", "stopped", "aside"])
+@pytest.mark.parametrize("size", [(600, 1024, 7.0), (800, 1280, 10.1), (1200, 1920, 13.3)])
+def test_upright_the_name_stands_beside_the_number_or_right_below_it(
+    bench: Bench, size: tuple[int, int, float], scene: str
+) -> None:
+    """On 13 inches it stood lower than the number and right of it, as if it were of neither."""
+    bench.resize(*size[:2])
+    view, plan = SCENES[scene]()
+    screen = WorkScreen(Words("en"), StationSettings(screen_inches=size[2]), names)
+    screen.plan = plan
+    screen.show(view)
+    numbers = (each for each in walk(screen) if isinstance(each, Numeral))
+    number = max(numbers, key=lambda each: each.ink.top)
+    name = next(text for text in texts(screen) if text.text == names(view.line))
+    under = abs(name.ink.x - number.ink.x) <= 5 and name.ink.top <= number.ink.y
+    beside = number.ink.y <= name.ink.centre[1] <= number.ink.top
+    assert under or beside, (number.ink, name.ink)
 
 
 @pytest.mark.parametrize("word", ["back one", "paso atrás", "let pass"])

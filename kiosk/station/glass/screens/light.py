@@ -178,13 +178,15 @@ def _less(view: View, drawn: Collection[str]) -> View:
 def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
     """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
     beside = plates.draw_number(page, view, parts.number, parts.capital)
+    level = page.scale.portrait  # with the number: its room reaches down to the words
     if page.scale.portrait and beside.w < page.scale.mm(30):
         _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
+        level = False
     elif view.upcoming is not None and page.scale.near:
         beside = plates.remark(page, next_lines(page, view.upcoming)[-1], beside)
     elif view.peel is None and view.peel_line is not None and _has_room(page, beside):
         beside = plates.remark(page, page.say(view.peel_line), beside)
-    plates.draw_wearer(page, view, beside)
+    plates.draw_wearer(page, view, beside, middle=not level)
 
 
 def _has_room(page: Page, beside: Box) -> bool:

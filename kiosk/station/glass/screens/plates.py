@@ -128,8 +128,8 @@ def wearer_height(page: Page, tall: float = 0.0) -> float:
     return max(least, min(2.0 * least, WEARER_SHARE * tall))
 
 
-def draw_wearer(page: Page, view: View, box: Box) -> None:
-    """Draw name, size and panel in `box`."""
+def draw_wearer(page: Page, view: View, box: Box, middle: bool = True) -> None:
+    """Draw name, size and panel in the `middle` of a box, or at its top."""
     scale, shade = page.scale, page.shade
     where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
     blocks, colours = [], []
@@ -145,7 +145,7 @@ def draw_wearer(page: Page, view: View, box: Box) -> None:
         blocks.append(Block(where, Style(min(scale.small, most), most)))
         colours.append(shade.second)
     if blocks and box.w > scale.mm(12):
-        page.column(box, blocks, colours, middle=True)
+        page.column(box, blocks, colours, middle=middle)
 
 
 def _panel(page: Page, view: View) -> str:
