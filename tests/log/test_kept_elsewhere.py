@@ -95,6 +95,32 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     assert kept.exists()
 
 
+def test_a_stick_that_is_pulled_out_before_the_end_keeps_nothing(
+    tmp_path: Path, elsewhere: Path
+) -> None:
+    """The page said that all of it was on the stick: what was kept anew is there at the start."""
+    station = Station(tmp_path / "station.sqlite3")
+    station.begin()
+    with held(station.path):
+        station.do(c.HoldOn("phone"))
+        pulled = station.recorder.keep_elsewhere()
+        assert pulled is not None
+        pulled.unlink()
+        station.do(c.HoldOn("again"))
+        kept = station.recorder.keep_elsewhere()
+        assert kept is not None
+        assert kept.exists()
+        elsewhere = elsewhere.rename(tmp_path / "a drawer")
+        assert station.recorder.keep_elsewhere() is None
+        assert station.recorder.kept is None  # no page says that it is kept
+        elsewhere.rename(tmp_path / "elsewhere")
+        station.recorder.close()
+    count = station.recorder.last + station.recorder.unrecorded
+    recorder, _ = start(station.path, at(900.0))
+    assert recorder.last == count
+    recorder.close()
+
+
 STARTED_TWICE = """
 import tempfile
 from pathlib import Path

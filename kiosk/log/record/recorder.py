@@ -7,7 +7,7 @@ from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.catalog.base import Message, Value, dataclass, say
+from kiosk.catalog.base import Message, Value, dataclass, say, surely
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
@@ -168,14 +168,26 @@ class Recorder:
         """
         from kiosk.log.rescue import copies
 
-        for folder in copies.places() if self._pending and self.kept is None else ():
+        if self._is_kept() or not self._pending:
+            return None if self.kept is None else self.kept.path
+        for folder in copies.places():
             try:
-                kept = copies.keep_in(folder, self.store)
+                self.kept, self._kept_of = copies.keep_in(folder, self.store), 0
             except LogFault:
                 continue
-            self.kept, self._kept_of = kept, 0
-            break
-        return self.kept.path if self.kept is not None and self._keep_on() else None
+            if self._is_kept():
+                return self.kept.path
+        return None
+
+    def _is_kept(self) -> bool:
+        """Whether all that waits is in the kept file; one that was pulled out with its stick goes.
+
+        It is written to as long as it is open here, whether or not anybody will find it.
+        """
+        if self.kept is not None and not (surely(self.kept.path.exists) and self._keep_on()):
+            self.kept.close()
+            self.kept = None
+        return self.kept is not None
 
     def close(self) -> None:
         """Write what waits, elsewhere if need be, store where the station is and close the log."""
