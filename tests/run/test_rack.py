@@ -151,6 +151,28 @@ def test_the_label_comes_up_when_the_peel_is_due() -> None:
     assert bench.refused(bench.forward()) == "refuse.forward.too_soon"
 
 
+def test_a_press_that_bounces_peels_no_second_garment() -> None:
+    """design.md section 3: within half a second of a new label a press is refused."""
+    bench = racked(("12", "13", "14"))
+    press_next(bench)
+    bench.ring()
+    press_next(bench)
+    bench.ring()
+    bench.tick(300.0)
+    press_next(bench)
+    bench.ring()
+    press_next(bench)
+    bench.wait(8.0)
+    assert bench.verb == "peeled 12"
+    bench.do(bench.forward())
+    assert bench.verb == "peeled 13"
+    bench.wait(0.3)
+    assert bench.refused(bench.forward()) == "refuse.forward.too_soon"
+    bench.wait(0.3)
+    bench.do(bench.forward())
+    assert bench.job.rack == ()
+
+
 def test_nothing_left_to_load_means_the_rack_once_a_peel_is_due() -> None:
     bench = racked(("12",))
     assert bench.is_in(Kind.HANDS)
