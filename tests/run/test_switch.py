@@ -46,6 +46,29 @@ def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: f
     assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
 
 
+def test_a_closing_that_comes_after_its_time_has_all_its_time_before_it() -> None:
+    """design.md section 3: at once with a switch. Nothing was heated while it stood open."""
+    bench = in_final()
+    bench.do(c.PressClosed())
+    bench.ring()
+    bench.do(c.PressOpened())
+    bench.tap()
+    bench.tap()
+    bench.ring()
+    assert bench.is_in(Kind.OVER)
+    bench.wait(2.0)
+    assert bench.names(c.PressClosed()) == ("ClosingSeen",)
+    assert bench.is_in(Kind.HEAT)
+    heat = bench.state.heat
+    assert heat is not None
+    assert (heat.starts, heat.rang) == (bench.clock, False)
+    bench.ring()
+    bench.wait(1.0)
+    bench.do(c.PressOpened())
+    assert bench.slot.marks == ()
+    assert bench.state.pressings[-1].began.clock == heat.starts
+
+
 def test_a_press_that_closes_on_a_used_up_garment_is_counted_and_never_turned_away() -> None:
     """design.md section 3: what a switch sees unasked gets a clock at once."""
     bench = bench_with(plan_of(one_piece(Place.PRESS)))

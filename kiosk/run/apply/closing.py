@@ -48,7 +48,7 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return replace(state, switch_seen=True)
-    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED)
+    heat = replace(heat, closed=event.at, starts=event.at.clock, seen=Seen.MEASURED, rang=False)
     if state.job is not None:
         state = replace(state, job=without_closing(state.job))
     return replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)

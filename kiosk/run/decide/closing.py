@@ -23,11 +23,11 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
             if isinstance(closing, tuple) and isinstance(closing[0], e.Closed):
                 return closing
         return (e.UnaskedClosing(now, state.job.slot if state.job else ""),)
+    if heat.seen is Seen.DECLARED:  # however late after its tap: it was open until now
+        return (e.ClosingSeen(now, heat.ticket),)
     if heat.rang:
         missed = e.Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
         return (missed, e.UnaskedClosing(now, heat.ticket))
-    if heat.seen is Seen.DECLARED:  # however late after its tap: it was open until now
-        return (e.ClosingSeen(now, heat.ticket),)
     return refuse("press_closed.already")
 
 
