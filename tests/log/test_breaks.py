@@ -99,6 +99,40 @@ def test_a_full_disk_is_called_a_full_disk(tmp_path: Path) -> None:
     assert (written, whole) == ("True 0", "True")
 
 
+FULL_START = """
+from pathlib import Path
+from log_station import Station
+from kiosk.log.store.errors import CannotRecord
+from kiosk.log.store.store import Store
+from kiosk.words import Words
+folder = Path(sys.argv[1])
+station = Station(folder / "station.sqlite3")
+station.begin()
+station.recorder.close()
+with (folder / "filler").open("wb", buffering=0) as filler:
+    try:
+        while True:
+            filler.write(b"x" * 4096)
+    except OSError:
+        pass
+try:
+    Store.open(folder / "station.sqlite3")
+except CannotRecord as fault:
+    print(Words().say(fault.message))
+(folder / "filler").unlink()
+print(Store.open(folder / "station.sqlite3").last == station.recorder.last)
+"""
+
+
+@mounting
+def test_a_disk_that_is_full_at_a_start_is_called_full_too(tmp_path: Path) -> None:
+    """SQLite has no room for a tail's index then, and says that the disk has a fault."""
+    printed = in_a_mount("mount -t tmpfs -o size=2m none {folder}", FULL_START, tmp_path)
+    told, goes_on = printed.splitlines()
+    assert told.endswith("station.sqlite3: the disk is full.")
+    assert goes_on == "True"
+
+
 READ_ONLY = """
 from pathlib import Path
 from kiosk.log.store.errors import CannotRecord

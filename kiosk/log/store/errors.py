@@ -1,5 +1,6 @@
 """What can go wrong with a log: each fault says in words what, where and what would be right."""
 
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -57,12 +58,22 @@ _WHY = {
 
 def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
     """Return the typed fault behind an error of SQLite on the log at `path`."""
-    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
+    whole = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    code = whole & 0xFF
     if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_content(error):
         return Damaged(say("log.damaged", path=str(path), found=str(error)))
-    return CannotRecord(
-        say("log.cannot_record", path=str(path), why=_WHY.get(code, say("log.why.disk")))
-    )
+    why = _WHY.get(code, say("log.why.disk"))
+    if whole == sqlite3.SQLITE_IOERR_SHMSIZE or (code == sqlite3.SQLITE_IOERR and _is_full(path)):
+        why = say("log.why.full")  # a tail's index that cannot be made is told as a disk's fault
+    return CannotRecord(say("log.cannot_record", path=str(path), why=why))
+
+
+def _is_full(path: Path) -> bool:
+    """Whether there is less room than a tail's index takes, 32 kB."""
+    try:
+        return shutil.disk_usage(path.parent).free < 32_768
+    except OSError:
+        return False
 
 
 def _is_of_content(error: sqlite3.Error) -> bool:
