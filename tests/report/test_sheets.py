@@ -377,3 +377,35 @@ def test_no_press_is_praised_whose_setting_nobody_read(tmp_path: Path) -> None:
     told = said(path)
     assert "Nobody read what the press showed" in told
     assert "always read at its setting" not in told
+
+
+class TwoHands(Press):
+    """ZD lays and presses each garment; MK takes over and notes what is wrong with it."""
+
+    def _takes_over(self, who: str) -> bool:
+        if self.state.operator == who:
+            return False
+        self.do(c.HandOver(who), 5.0)
+        self.do(c.SignOn(who, Confirm.GROUPED), 5.0)
+        return True
+
+    def _press(self, name: str) -> None:
+        if not self._takes_over("ZD"):
+            super()._press(name)
+
+    def _peel(self, name: str) -> None:
+        if not self._takes_over("MK"):
+            super()._peel(name)
+
+
+def test_nobody_is_told_to_need_help_for_what_somebody_else_has_laid(tmp_path: Path) -> None:
+    path = tmp_path / "south.sqlite3"
+    wrong = c.Inspect("", Stage.ACCEPTED, "off_centre", "laid_wrong")
+    press = TwoHands(path)
+    numbers = tuple(str(n) for n in range(20, 50))
+    results = dict.fromkeys(range(1, len(numbers) + 1), wrong)
+    press.day(Story(SOUTH, "Winter jackets", "ZD", numbers, results=results))
+    press.recorder.close()
+    answers = told(path, "--shift", "all")["answers"]
+    assert "off centre: 30 of 30" in answers["failed"]
+    assert answers["help"] == "Nobody stands out (MK, ZD)."

@@ -198,7 +198,11 @@ NONE: Mapping[str, Any] = {}
 
 
 class Facts(NamedTuple):
-    """What one log tells of some of its shifts. `checks` goes back beyond them."""
+    """What one log tells of some of its shifts. `checks` goes back beyond them.
+
+    `taken_over` are the job and ticket of garments with a defect that somebody else had at the
+    press than who noted it.
+    """
 
     station: str
     record: Record = NO_RECORD
@@ -219,6 +223,7 @@ class Facts(NamedTuple):
     pulled: tuple[Pulled, ...] = ()
     marked: tuple[Marked, ...] = ()
     due: tuple[Due, ...] = ()
+    taken_over: frozenset[tuple[str, str]] = frozenset()
     ordered_seconds: Mapping[str, float] = NONE
 
     def stint(self, nth: int) -> Stint | None:

@@ -7,8 +7,8 @@ from operator import itemgetter
 from typing import Any, NamedTuple, Self
 
 from kiosk.catalog.base import dataclass, say
-from kiosk.log.facts.facts import GarmentCount, Marked, Sample, Shift, Spoiled
-from kiosk.log.facts.tables import Op, Source, insert
+from kiosk.log.facts.facts import Facts, GarmentCount, Marked, Sample, Shift, Spoiled
+from kiosk.log.facts.tables import Op, Reading, Source, insert
 from kiosk.log.store.errors import Damaged
 from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
@@ -46,6 +46,11 @@ FROM garment AS g
 WHERE shift BETWEEN ? AND ? AND stage IN ('scrap', 'void') AND (stage = 'scrap' OR finals > 0)"""
 MARKED = """SELECT job, line, copy, number, passage, marks FROM garment
 WHERE shift BETWEEN ? AND ? AND stage = 'good' AND marks NOT IN ('', 'over')"""
+
+TAKEN_OVER = """SELECT DISTINCT g.job, g.ticket FROM garment AS g
+JOIN closing AS c ON c.job = g.job AND c.ticket = g.ticket
+JOIN stint AS s ON s.stint = c.stint
+WHERE g.shift = ? AND g.defect <> '' AND s.operator <> g.operator"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,3 +262,12 @@ def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
         first, last = (first, number) if last else (number, number)
     if last:
         yield first, last
+
+
+def taken_over_of(store: Source, found: Facts) -> Reading[frozenset[tuple[str, str]]]:
+    """Return the garments with a defect that somebody else had at the press than who noted it."""
+    if not any(isinstance(each.event, Finished) and each.event.defect for each in found.noted):
+        return frozenset()
+    asked = [store.rows(TAKEN_OVER, shift.id) for shift in found.shifts]
+    yield
+    return frozenset((job, ticket) for job, ticket in chain.from_iterable(asked))

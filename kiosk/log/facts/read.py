@@ -24,7 +24,7 @@ from kiosk.log.facts.facts import (
     Stint,
     Tally,
 )
-from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments
+from kiosk.log.facts.garments import FINISHED_SQL, counted, of_garments, taken_over_of
 from kiosk.log.facts.shifts import JUMPS, begun_of, jobs_of, must_be_whole, start_of
 from kiosk.log.facts.tables import Reading, Source
 from kiosk.log.facts.tell import FILES
@@ -108,7 +108,9 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         **told,
     )
     pulled = yield from _pulled(store, read)
-    return read._replace(pulled=pulled) if pulled else read
+    taken_over = yield from taken_over_of(store, read)
+    more = pulled or taken_over
+    return read._replace(pulled=pulled, taken_over=taken_over) if more else read
 
 
 def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:

@@ -107,9 +107,11 @@ def _slips(period: Period) -> Counts:
                 at = period.at(facts, tally.stint)
                 counts[at.stint.operator, _BY_KIND[tally.kind], at.spot] += tally.many
     counts.update(_noted(period))
+    taken_over = {(f.station, *ticket) for f in period.logs for ticket in f.taken_over}
     for failure in failures(period):
-        if failure.cause in _BY_CAUSE:
-            at = failure.at
+        at = failure.at
+        whose = (at.station, at.stint.job, failure.ticket) not in taken_over
+        if failure.cause in _BY_CAUSE and whose:  # else it is not known who laid it
             counts[at.stint.operator, _BY_CAUSE[failure.cause], at.spot] += 1
     return counts
 
