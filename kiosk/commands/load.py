@@ -44,7 +44,7 @@ def nameless(fault: Fault) -> Fault:
 
     A comment on a cell, or a remark, may hold a name too.
     """
-    if fault.key != "name" and fault.cause not in {"comments", "remarks"}:
+    if fault.key != "name" and fault.cause not in {"comments", "remarks", "remark"}:
         return fault
     return replace(fault, found="", nearest="", doubt=None)
 

@@ -440,3 +440,23 @@ def test_a_quantity_in_words_is_typed_in_figures_and_cells_beside_are_a_yes(
     assert job is not None
     assert [line.name for line in job.roster] == ["KOVA", "KOVA", "VIK", "OSK"]
     person.close()
+
+
+def test_a_remark_is_settled_row_by_row_at_the_station(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
+    person = at(bench, shop, tmp_path)
+    rows = "KOVA,7,AL,needs AXL\nVIK,3,AM,cancelled\nOSK,5,AS,\n"
+    (tmp_path / "inbox" / "noted.csv").write_text(f"Name,Number,Size,Notes\n{rows}", "utf-8")
+    to_doubts(person, "noted.csv")
+    assert cause(person) == (2, "", "remarks")
+    person.choose("Row by row")
+    assert "“needs AXL”" in person.texts()
+    person.choose("AXL")
+    assert "“cancelled”" in person.texts()
+    person.choose("Leave this row out", "All right: make the job")
+    job, faults = read_job(tmp_path / "jobs" / "noted", read_catalog(tmp_path / "recipes")[0])
+    assert faults == ()
+    assert job is not None
+    assert [(line.name, line.size) for line in job.roster] == [("KOVA", "AXL"), ("OSK", "AS")]
+    person.close()

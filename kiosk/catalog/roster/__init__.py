@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from kiosk import face
 
 if TYPE_CHECKING:
-    from kiosk.catalog.roster.rows_alike import EACH, alike, answered, of_all, rows_of
+    from kiosk.catalog.roster.rows_alike import alike, answered, of_all, rows_of
     from kiosk.catalog.roster.answers import (
-        KEEP, LEAVE_OUT, NO_GARMENT, QUANTITY, Allowed, Answer, allowed, fault_read_as,
+        EACH, KEEP, LEAVE_OUT, NO_GARMENT, QUANTITY, Allowed, Answer, allowed, fault_read_as,
         of_whole_file, read_answers,
     )
     from kiosk.catalog.roster.upside_down import has_twin, twin, twins

@@ -103,7 +103,8 @@ WHOLE_FILE = frozenset(
     {"sheets", "side_by_side", "code_page"}
 )  # which one it is, before anything is read of it
 NO_GARMENT = frozenset({"total", "counts", "bare_rows", "heading_again", "lone"})
-QUANTITY = "quantity"
+QUANTITY, REMARKS = "quantity", "remarks"
+EACH = "each"  # the answer that each row is to be asked about
 OF_ROW = NO_GARMENT | {"more_cells", "row_twice", QUANTITY}  # of no cell that is pressed
 # In the sheet, also once they are left out.
 HIDDEN = frozenset({"hidden_rows", "hidden_column", "struck_rows"})
@@ -135,7 +136,7 @@ def allowed(fault: Fault) -> Allowed:
     if cause == QUANTITY:
         many = doubt.could_be if doubt else ()
         return Allowed(keep=True, choices=many, leave_out=True, writes=QUANTITY)
-    choices = others if cause in WHOLE_FILE else ()
+    choices = others if cause in WHOLE_FILE else (EACH,) if cause == REMARKS else ()
     return Allowed(keep=True, choices=choices, leave_out=cause in LEAVES_OUT)
 
 

@@ -14,15 +14,8 @@ from kiosk.catalog.roster.cells import Cell
 from kiosk.catalog.roster.header_row import header_place
 from kiosk.catalog.roster.kinds import ages_beside, ask_bare_sizes
 from kiosk.catalog.roster.meant import says_youth
-from kiosk.catalog.roster.rows import (
-    Placed,
-    ask_remarks,
-    ask_twice,
-    copies_of,
-    in_sets,
-    no_garments,
-    several,
-)
+from kiosk.catalog.roster.remarks import ask_each, ask_remarks
+from kiosk.catalog.roster.rows import Placed, ask_twice, copies_of, in_sets, no_garments, several
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
 from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
@@ -81,7 +74,9 @@ def roster_of(
     places = headers.columns(table, wanted, given, notes, edits.unused)
     left_out = edits.rows | no_garments(table, places, edits, notes)
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
-    ask_remarks(table, {*given.values(), *edits.unused}, notes)
+    settled = {*given.values(), *edits.unused}
+    if not edits.each_remark:
+        ask_remarks(table, settled, notes)
     if len(table) == 1:
         raise notes.add(say("catalog.roster.no_rows"), line=table[0].line)
     table = [table[0], *_zeros_doubted(table[1:], places.get("number"))]
@@ -91,6 +86,8 @@ def roster_of(
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
     placed = list(several(placed, copies)) if copies else placed
     placed = _numbered(list(in_sets(placed, notes)), notes)
+    if edits.each_remark:
+        ask_each(table, settled, placed, notes)
     once = ask_twice(placed, notes)
     if "number" in wanted:
         _check_numbers(once, notes)

@@ -2,13 +2,13 @@
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.base import Message, Notes, say
 from kiosk.catalog.model import RosterLine, size_named
 from kiosk.catalog.roster.header_row import heads_garments
-from kiosk.catalog.roster.headers import fields_in, is_remark
+from kiosk.catalog.roster.headers import fields_in
 from kiosk.catalog.roster.meant import counted_size
 from kiosk.catalog.roster.odd_lines import holds_rows
 from kiosk.catalog.roster.rows_alike import told_rows
@@ -227,24 +227,6 @@ def _ask_set(
     row: Row, line: RosterLine, problem: Message, could_be: tuple[str, ...], notes: Notes
 ) -> None:
     notes.add(problem, line=row.line, key="set", found=line.set, could_be=could_be, question=True)
-
-
-def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
-    """Ask once whether the remarks beside garments were heeded: nothing is read of them.
-
-    `told` are headings of which somebody has said what they are, or that they are of no use.
-    """
-    heads = enumerate(table[0].cells)
-    places = [n for n, heading in heads if is_remark(heading) and heading not in told]
-    found = {
-        row.line: tuple(row.cells[n] for n in places if n < len(row.cells) and row.cells[n])
-        for row in table[1:]
-    }
-    rows = tuple(line for line, texts in found.items() if texts)
-    if rows:
-        texts = " · ".join(dict.fromkeys(text for each in found.values() for text in each))
-        problem = say("catalog.roster.remarks", rows=rows, count=len(rows))
-        notes.add(problem, line=rows[0], found=texts, question=True)
 
 
 def _is_alone(row: Row, text: str) -> bool:

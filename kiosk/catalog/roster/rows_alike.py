@@ -4,9 +4,8 @@ from collections.abc import Iterable
 
 from kiosk.catalog.base import Fault
 from kiosk.catalog.base.notes import row_digest
-from kiosk.catalog.roster.answers import Answer, allowed, resolved
+from kiosk.catalog.roster.answers import EACH, Answer, allowed, resolved
 
-EACH = "each"  # the answer that each row is to be asked about
 WORTH_ONCE = 3  # so many of one question take more touches than asking it once
 ONE_ANSWER = frozenset({
     "apostrophe", "bare_size", "decimals", "merged", "more_cells",

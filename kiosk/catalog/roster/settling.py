@@ -9,6 +9,7 @@ from kiosk.catalog.base.notes import Fault, question_id, row_digest
 from kiosk.catalog.model.orders import BY_CODE
 from kiosk.catalog.roster.answers import (
     CELLS,
+    EACH,
     HEADING,
     HIDDEN,
     KEEP,
@@ -16,6 +17,7 @@ from kiosk.catalog.roster.answers import (
     NO_GARMENT,
     OF_ROW,
     QUANTITY,
+    REMARKS,
     WHOLE_FILE,
     Answer,
     Answers,
@@ -31,7 +33,8 @@ class Edits:
 
     `meant` are the sheet and the list to be read, or the letters of a file that can be read in
     several ways;
-    `garments` are rows that look like none, and are.
+    `garments` are rows that look like none, and are; `each_remark`: remarks are asked about row
+    by row.
     """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
@@ -39,6 +42,7 @@ class Edits:
     unused: frozenset[str] = frozenset()
     meant: frozenset[str] = frozenset()
     garments: frozenset[int] = frozenset()
+    each_remark: bool = False
 
 
 NO_EDITS = Edits()
@@ -102,7 +106,7 @@ def _with_answers(
 ) -> Edits:
     """The edits with what further answers ask for; one in a cell's place at a time."""
     cells, rows, meant = dict(edits.cells), set(edits.rows), edits.meant
-    unused, garments = set(edits.unused), set(edits.garments)
+    unused, garments, each = set(edits.unused), set(edits.garments), edits.each_remark
     for fault in faults:
         name, answer, may = fault.id, answers.get(fault.id), allowed(fault)
         place = (fault.line, fault.key)
@@ -119,7 +123,9 @@ def _with_answers(
         elif answer.text in may.choices and fault.cause in WHOLE_FILE:
             put[name] = answer.text
             meant |= {answer.text}
-    return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments))
+        elif answer.text == EACH and fault.cause == REMARKS:
+            put[name], each = EACH, True
+    return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments), each)
 
 
 MANY = re.compile("[1-9][0-9]?")  # of one garment

@@ -7,6 +7,7 @@ from kiosk.catalog.base import Fault, Message, say, shown
 from kiosk.catalog.model import BY_CODE
 from kiosk.catalog.roster import (
     COLUMNS,
+    EACH,
     KEEP,
     LEAVE_OUT,
     NO_GARMENT,
@@ -181,6 +182,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
     if fault.problem.id != UNKNOWN:
         for text in may.choices:
             label = words("order.garments", text=text) if fault.key == QUANTITY else text
+            label = words("order.row_by_row") if text == EACH else label
             yield Button(label or words("order.nothing"), put(Answer(text=text)))
     if fault.problem.id == TOTAL:
         yield Button(words("order.total"), put(Answer(decision=LEAVE_OUT)))

@@ -1,0 +1,58 @@
+"""What customers wrote beside garments: nothing is read of it, and somebody has to heed it."""
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Sequence
+
+from kiosk.catalog.base import Notes, say
+from kiosk.catalog.model import RosterLine
+from kiosk.catalog.roster.headers import is_remark
+from kiosk.catalog.roster.meant import sizes_within
+from kiosk.catalog.roster.tables import Row
+
+
+def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
+    """Ask once whether the remarks beside garments were heeded.
+
+    `told` are headings of which somebody has said what they are, or that they are of no use.
+    """
+    found = dict(_remarks(table, told))
+    if found:
+        texts = " · ".join(dict.fromkeys(found.values()))
+        problem = say("catalog.roster.remarks", rows=tuple(found), count=len(found))
+        notes.add(problem, line=next(iter(found)), found=texts, question=True)
+
+
+def _remarks(table: Sequence[Row], told: Collection[str]) -> Iterator[tuple[int, str]]:
+    """The rows that have remarks, by line, each with what they say."""
+    heads = enumerate(table[0].cells)
+    places = [n for n, heading in heads if is_remark(heading) and heading not in told]
+    for row in table[1:]:
+        texts = [row.cells[n] for n in places if n < len(row.cells) and row.cells[n]]
+        if texts:
+            yield row.line, " · ".join(texts)
+
+
+def ask_each(
+    table: Sequence[Row],
+    told: Collection[str],
+    placed: Iterable[tuple[Row, RosterLine]],
+    notes: Notes,
+) -> None:
+    """Ask row by row what a remark changes: the size that it names, the number, or the name."""
+    lines = {row.line: line for row, line in placed}
+    for number, text in _remarks(table, told):
+        if number in lines:
+            field, could_be = _about(text)
+            notes.add(
+                say("catalog.roster.remark"), line=number, key=field, found=text,
+                read_as=getattr(lines[number], field), could_be=could_be, question=True,
+            )  # fmt: skip
+
+
+def _about(text: str) -> tuple[str, tuple[str, ...]]:
+    """Which cell of its row a remark speaks of, by what is in it, and what that could be."""
+    if sizes := sizes_within(text):
+        return "size", sizes
+    if figures := re.findall(r"(?<!\w)\d{1,2}(?!\w)", text):
+        return "number", tuple(dict.fromkeys(figures))
+    return "name", ()
