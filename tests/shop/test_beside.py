@@ -19,6 +19,7 @@ from shop_server import Postgres, holds_all
 from test_ship import copied, hold
 from test_shop import recipes
 
+from kiosk.catalog.base import say
 from kiosk.shop import server, ship
 from kiosk.station.desk.beside import Beside, command
 
@@ -179,6 +180,7 @@ def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path:
     assert stuck.process.poll() is None  # whoever waited for it would have until it ended
     until(lambda: none.standing.state == "wrong")
     assert stuck.standing.state == "starting"
+    assert none.standing.message == say("shop.beside.stopped", why="No such file or directory")
     for each in (stuck, none):
         each.close()
     assert stuck.process.wait(PATIENCE) == -signal.SIGKILL

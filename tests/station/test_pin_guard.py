@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from log_damage import no_file_grows_beyond
 from ruled_shop import shop, signed_on
 from station_driver import PIN, Person
 from station_harness import Bench
@@ -69,7 +70,6 @@ def test_two_entries_that_differ_make_no_pin_and_both_are_asked_again(
     person = Person(bench, tmp_path)
     person.choose(*PIN, "Go on with this PIN", *"5567", "Keep this PIN")
     assert "The two PINs differ" in person.texts()
-    assert page(person) is Page.CHOOSE_PIN
     assert not (tmp_path / "supervisor-pin").exists()
     person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
     assert person.station.desk.pin.check("".join(PIN))
@@ -114,10 +114,25 @@ def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench, tmp_path: Pat
     assert "●●●" in written
     assert not [text for text in written if "427" in text]
     person.choose("Go on with this PIN")
-    assert page(person) is Page.CHOOSE_PIN
     person.choose("1", "Go on with this PIN")
     assert page(person) is Page.REPEAT_PIN
     person.choose(*"4271", "Keep this PIN", "Supervisor", *"4271")
     assert "●●●●" in person.texts().split("\n")
     assert "4271" not in person.texts()
+    person.close()
+
+
+def test_a_pin_that_the_disk_does_not_take_is_told_in_a_few_words(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    person.close()
+    (tmp_path / "supervisor-pin").unlink()
+    person = Person(bench, tmp_path)
+    person.choose(*"5566", "Go on with this PIN", *"5566")
+    with no_file_grows_beyond(0):
+        person.choose("Keep this PIN")
+    assert "The PIN could not be saved: File too large" in person.texts()
+    assert str(tmp_path) not in person.texts()  # nor any file that it was first put into
     person.close()

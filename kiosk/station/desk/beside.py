@@ -15,7 +15,7 @@ from queue import SimpleQueue
 from threading import Condition, Event, Thread
 from typing import Any
 
-from kiosk.catalog.base import Message, dataclass, say
+from kiosk.catalog.base import Message, dataclass, say, why_of
 
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds until a process that died is started again
 SETTLED_SECONDS = 60.0  # one that lived so long had nothing wrong with it
@@ -113,7 +113,7 @@ class Beside:
             try:
                 self._live()
             except OSError as problem:
-                self._say({"state": "wrong", "message": _stopped(str(problem))})
+                self._say({"state": "wrong", "message": _stopped(why_of(problem))})
             if time.monotonic() - began > SETTLED_SECONDS:
                 pause = self._pause
             self._over.wait(pause)

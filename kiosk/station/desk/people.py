@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import ceil
 
-from kiosk.catalog.base import Message, say
+from kiosk.catalog.base import Message, say, why_of
 from kiosk.run.facts import pin_wait
 from kiosk.run.state import commands_shift as commands
 from kiosk.station.desk.cues import Cue
@@ -50,7 +50,7 @@ class Pins:
         try:
             self._file.set(desk.entry)
         except OSError as problem:
-            desk.shell.say(say("station.pin_not_kept", why=str(problem)))
+            desk.shell.say(say("station.pin_not_kept", why=why_of(problem)))
         else:
             desk.shell.do(commands.ChoosePin())
         desk.go_on()
