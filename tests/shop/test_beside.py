@@ -180,7 +180,7 @@ def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path:
     assert stuck.process.poll() is None  # whoever waited for it would have until it ended
     until(lambda: none.standing.state == "wrong")
     assert stuck.standing.state == "starting"
-    assert none.standing.message == say("shop.beside.stopped", why="No such file or directory")
+    assert none.standing.message == say("shop.beside.stopped", why=say("catalog.why.gone"))
     for each in (stuck, none):
         each.close()
     assert stuck.process.wait(PATIENCE) == -signal.SIGKILL

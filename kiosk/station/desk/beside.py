@@ -178,5 +178,5 @@ def _write(process: subprocess.Popen[str], outbox: "SimpleQueue[str | None]") ->
         stdin.close()
 
 
-def _stopped(why: str) -> Message:
+def _stopped(why: Message | str) -> Message:
     return say("shop.beside.stopped", why=why)
