@@ -10,13 +10,14 @@ from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
 from made_up_sheets import BOTH, NAME, NUMBER, at, band, cloth, film, job, peel_band, sheet, window
 from random_sheets import Job, jobs
 from settings_reference import reference_solve
 from sheets_from_json import Json, element, press
 
 from kiosk.catalog.model.house import Policy
-from kiosk.plan.model import Closing, PanelSettings, Refusal
+from kiosk.plan.model import Closing, PanelSettings, PlatenPart, Refusal
 from kiosk.plan.settings import solve
 
 MANY = "KIOSK_REFERENCE_EXAMPLES"
@@ -148,13 +149,61 @@ def test_settings_of_a_rare_job_are_those_that_trying_everything_finds(rare: Job
     assert as_reference(solve(*rare)) == reference_solve(*rare)
 
 
-@settings(
-    max_examples=EXAMPLES,
+KEPT = settings(
     derandomize=MANY not in os.environ,
     database=None,
     phases=[Phase.explicit, Phase.generate, Phase.shrink],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
+
+
+@settings(KEPT, max_examples=EXAMPLES)
 @given(jobs())
 def test_settings_are_those_that_trying_everything_finds(made_up: Job) -> None:
     assert as_reference(solve(*made_up)) == reference_solve(*made_up)
+
+
+def cut(data: st.DataObject, names: list[str]) -> tuple[PlatenPart, ...]:
+    """One to three parts of a panel, in any order of its elements, with what lies under again."""
+    names = data.draw(st.permutations(names))
+    ends = sorted({*data.draw(st.sets(st.integers(1, len(names)))), len(names)})
+    parts = []
+    for n, (start, end) in enumerate(zip([0, *ends], ends, strict=False), 1):
+        again = data.draw(st.sets(st.sampled_from(names[:start]))) if start else set()
+        held = tuple(names[start:end])
+        parts.append(PlatenPart(n, len(ends), held, {}, tuple(sorted(again))))
+    return tuple(parts)
+
+
+@pytest.mark.parametrize(("allowed", "status"), [(2, "infeasible"), (3, "ok")])
+def test_what_one_part_leaves_of_its_closings_is_no_other_parts(allowed: int, status: str) -> None:
+    """docs/decisions.md: `max_closings` counts for each part. The first needs three, one each."""
+    films = [
+        film(key, **at(low, low + 4, low, "hot", dwell=(3, 9, 5)))
+        for key, low in (("film", 295), ("other", 285), ("third", 275))
+    ]
+    five = (*THREE, element("crest", "third"), element("sleeve", "third"))
+    asked = job(five, *films, policy=Policy(max_closings=allowed))
+    parts = {
+        "back": (
+            PlatenPart(1, 2, ("name", "number", "badge"), {}),
+            PlatenPart(2, 2, ("crest", "sleeve"), {}),
+        )
+    }
+    found = as_reference(solve(*asked, parts=parts))
+    expected = reference_solve(*asked, parts)
+    assert found["status"] == status
+    assert {key: found[key] for key in expected} == expected
+
+
+@settings(KEPT, max_examples=max(EXAMPLES // 5, 1))
+@given(jobs(), st.data())
+def test_settings_of_a_panel_in_parts_are_those_that_trying_everything_finds(
+    made_up: Job, data: st.DataObject
+) -> None:
+    """docs/decisions.md: parts follow each other, and what is off the platen is no passenger."""
+    panels = made_up[0].panels
+    parts = {p.name: cut(data, [element.name for element in p.elements]) for p in panels}
+    found = as_reference(solve(*made_up, parts=parts))
+    expected = reference_solve(*made_up, parts)
+    assert {key: found[key] for key in expected} == expected
