@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from catalog_folders import ids, own_catalog
+from catalog_folders import ids, job_with, own_catalog
 
 from kiosk.catalog.base.notes import Fault
+from kiosk.catalog.read import read_job
 from kiosk.catalog.roster.answers import LEAVE_OUT, Answer
 from kiosk.catalog.roster.order import Draft, Look, Order
 from kiosk.catalog.roster.taking import begin
@@ -63,6 +64,33 @@ def test_the_first_garment_of_a_list_without_headings_is_not_lost(tmp_path: Path
     draft = begun(tmp_path, HEADLESS)
     say_columns(draft, "name", "number", "size")
     assert lines(draft) == THREE
+
+
+@pytest.mark.parametrize("name", ["KIT", "SET", "ROW"])
+def test_a_player_who_is_called_like_a_heading_is_none(tmp_path: Path, name: str) -> None:
+    draft = begun(tmp_path, HEADLESS.replace("VIK", name))
+    say_columns(draft, "name", "number", "size")
+    assert lines(draft) == [(name if a == "VIK" else a, b, c) for a, b, c in THREE]
+
+
+def test_headings_of_another_language_stay_although_a_player_is_called_like_one(
+    tmp_path: Path,
+) -> None:
+    draft = begun(tmp_path, f"Nom,Numéro,Taille\n{HEADLESS.replace('VIK', 'KIT')}")
+    assert [fault.found for fault in look(draft).open] == ["Nom", "Numéro", "Taille"]
+
+
+def test_a_row_that_job_yaml_names_as_the_headings_stays_them(tmp_path: Path) -> None:
+    columns = "{name: KOVA, number: '7', size: AL}"
+    job, faults = read_job(job_with(tmp_path, HEADLESS, columns=columns), own_catalog())
+    assert faults == ()
+    assert job is not None
+    assert [line.name for line in job.roster] == ["VIK", "OSK"]
+
+
+def test_a_list_of_names_and_sizes_without_headings_is_one(tmp_path: Path) -> None:
+    found = look(begun(tmp_path, "KOVA,AL\nVIK,AM\n"))
+    assert [fault.found for fault in found.open] == ["[A]", "[B]"]
 
 
 def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> None:

@@ -1,8 +1,10 @@
 """Which row of a roster holds the headings, and where they stand so that none can be read."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from kiosk.catalog.base.notes import Message, Notes, listed, say
+from kiosk.catalog.model.orders import size_named
 from kiosk.catalog.roster.headers import COLUMNS, DOUBTFUL, fields_in, way_out
 from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 
@@ -33,10 +35,22 @@ def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
     Without, that of the first with the most known columns; None where none is known. Only the
     first rows are looked at.
     """
-    known = [{*fields_in(row.cells, given)} - {""} for row in rows[:HEADER_ROWS]]
+    said = {*given.values()}
+    known = [
+        {*fields_in(row.cells, given)} - {""}
+        if not is_garment(row.cells) or not said.isdisjoint(row.cells)
+        else set[str]()
+        for row in rows[:HEADER_ROWS]
+    ]
     sure = (n for n, fields in enumerate(known) if heads_garments(fields))
     most = max(map(len, known), default=0)
     return next(sure, [len(fields) for fields in known].index(most) if most else None)
+
+
+def is_garment(cells: Sequence[str]) -> bool:
+    """Whether a row has a size and a number, and is no headings: Kit is a word of theirs, too."""
+    sized = any(size_named(cell) is not None for cell in cells)
+    return sized and any(re.fullmatch("[0-9]{1,2}", cell) for cell in cells)
 
 
 def as_letters(place: int) -> str:

@@ -1,11 +1,10 @@
 """Headings for columns that have none, by their letters, so that each can be asked about."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kiosk.catalog.model.orders import size_named
-from kiosk.catalog.roster.header_row import as_letters, likely_header
+from kiosk.catalog.roster.header_row import as_letters, is_garment, likely_header
 from kiosk.catalog.roster.tables import Row
 
 
@@ -29,11 +28,14 @@ def _first_of_several(rows: Sequence[Row]) -> int:
 
 
 def _is_garment(rows: Sequence[Row]) -> bool:
-    """Whether rows begin with a size, in a column where the next row has one too, and a number."""
-    first, following = rows[0].cells, rows[1].cells if len(rows) > 1 else rows[0].cells
-    sizes = [n for n, cell in enumerate(first) if size_named(cell) is not None]
-    alike = [n for n in sizes if n < len(following) and size_named(following[n]) is not None]
-    return len(alike) == 1 and any(re.fullmatch("[0-9]{1,2}", cell) for cell in first)
+    """Whether rows begin with a size, in a column where the next row has one too.
+
+    Where there is no other row: with a size and a number.
+    """
+    if len(rows) == 1:
+        return is_garment(rows[0].cells)
+    beside = zip(rows[0].cells, rows[1].cells, strict=False)
+    return sum(all(map(size_named, both)) for both in beside) == 1
 
 
 def _named(rows: Sequence[Row]) -> Row:
