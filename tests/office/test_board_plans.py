@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -98,6 +99,27 @@ def test_a_plan_that_cannot_be_read_is_told_and_the_wall_goes_on(board: Board, o
     order(NAMES[1], ["no", "plan"])
     page = board.until(lambda page: "the plan of press-2 cannot be read" in words_of(page))
     assert 'class="fault old"' not in page
+
+
+PARTED = """INSERT INTO shop.claims (job, role, station, seq, digest, shared)
+SELECT 'harbour', role, station, 1, 'of a copy', false FROM shop.records WHERE role = %s"""
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
+def test_an_order_that_two_copies_work_on_is_told_where_it_stands(
+    board: Board, order: Any, postgres: Postgres, browser: Browser
+) -> None:
+    """Its claim is made at an event that the shop has another of."""
+    assert order
+    with postgres.sql(name="apart") as owner:
+        owner.execute(PARTED, [NAMES[0]])
+    told = "two tablets work on it with copies of one record (press-1)"
+    board.until(lambda page: told in words_of(page))
+    for page in ("/jobs", "/sheet?job=harbour"):
+        assert told in words_of(board.get(page).text), page
+    for wide, language in product((375, 1280), ("en", "es")):
+        browser.opens(f"http://127.0.0.1:{board.port}/wall?language={language}", wide, 800)
+        assert browser.runs(SPILLS) == browser.runs(CUT) == [], (wide, language)
 
 
 def test_a_job_that_was_begun_again_is_shown_by_its_plan_of_now(tmp_path: Path) -> None:
