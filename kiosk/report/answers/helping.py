@@ -110,8 +110,8 @@ def _slips(period: Period) -> Counts:
     taken_over = {(f.station, *ticket) for f in period.logs for ticket in f.taken_over}
     for failure in failures(period):
         at = failure.at
-        whose = (at.station, at.stint.job, failure.ticket) not in taken_over
-        if failure.cause in _BY_CAUSE and whose:  # else it is not known who laid it
+        own_work = (at.station, at.stint.job, failure.ticket) not in taken_over
+        if failure.cause in _BY_CAUSE and own_work:  # else nobody knows whose it was
             counts[at.stint.operator, _BY_CAUSE[failure.cause], at.spot] += 1
     return counts
 
