@@ -196,7 +196,7 @@ def test_what_one_part_leaves_of_its_closings_is_no_other_parts(allowed: int, st
     assert {key: found[key] for key in expected} == expected
 
 
-@settings(KEPT, max_examples=max(EXAMPLES // 5, 1))
+@settings(KEPT, max_examples=max(EXAMPLES // 10, 1))
 @given(jobs(), st.data())
 def test_settings_of_a_panel_in_parts_are_those_that_trying_everything_finds(
     made_up: Job, data: st.DataObject
