@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
-from run_samples import HOT, Bench, bench_with, one_piece, plan_of
+from run_samples import COLD, HOT, Bench, bench_with, one_piece, plan_of
 
 from kiosk.plan.model import Place
 from kiosk.run.facts.questions import Kind
@@ -31,6 +33,40 @@ def test_a_result_frees_the_press_and_calls_the_next() -> None:
     bench = at_inspection()
     assert bench.names(c.Inspect("1/1/1", Stage.ACCEPTED, "marks")) == ("Finished", "TicketCalled")
     assert bench.slot.garment.number == "13"
+
+
+def test_what_was_wrong_is_recorded_and_a_good_garment_has_nothing_wrong() -> None:
+    """design.md section 1: what went wrong and why."""
+    told = "lifted_edge", "short_press", "number.1"
+    found = []
+    for stage in (Stage.REWORK, Stage.GOOD):
+        (done, *_) = at_inspection().do(c.Inspect("1/1/1", stage, *told))
+        assert isinstance(done, Finished)
+        found.append((done.defect, done.cause, done.piece))
+    assert found == [told, ("", "", "")]
+
+
+@pytest.mark.parametrize(
+    ("source", "waits", "early"),
+    [
+        ("plan.wait.guess", 20.0, (40.0, True)),
+        ("plan.wait.sheet", 20.0, (40.0, False)),
+        ("plan.wait.guess", 70.0, (None, False)),
+    ],
+)
+def test_a_peel_that_only_a_guess_calls_early_says_so(
+    source: str, waits: float, early: tuple[float | None, bool]
+) -> None:
+    """docs/sources.md: the report never counts a peel early by a guess. Cold from 60 s."""
+    bench = bench_with(plan_of(one_piece(wait=replace(COLD, source=source))))
+    bench.tap()
+    bench.ring()
+    bench.tap()
+    bench.ring()
+    bench.wait(waits)
+    (done, *_) = bench.do(c.Inspect("1/1/1", Stage.GOOD))
+    assert isinstance(done, Finished)
+    assert (done.early_seconds, done.early_by_guess) == early
 
 
 def test_a_result_that_is_not_good_names_its_class() -> None:
