@@ -14,7 +14,7 @@ from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.station.glass.theme import INK, PAPER
 from kiosk.station.glass.type import CAPITAL, Style, breadth, wrap
-from kiosk.station.glass.widgets.buttons import SideButton
+from kiosk.station.glass.widgets.buttons import PaperButton, SideButton
 from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 from kiosk.station.glass.widgets.marks import Numeral
 from kiosk.station.glass.widgets.paint import fill
@@ -48,6 +48,16 @@ def test_the_results_beside_each_other_have_letters_of_one_size(
     assert len(sizes) == 5
     assert max(sizes.values()) - min(sizes.values()) <= 1, sizes
     assert min(sizes.values()) * CAPITAL >= 0.85 * scale.mm(SHOWN_MM), sizes
+
+
+@pytest.mark.parametrize("share", [0.8, 1.0])
+def test_what_is_said_below_a_label_is_no_larger_than_it(share: float) -> None:
+    """*Which job is behind?* was smaller than "None is behind plan": labels are cut to be alike."""
+    scale = Scale((1280, 800), 10.1)
+    most = scale.label * share
+    told = ("Which job is behind?", lambda: None, "None is behind plan")
+    label, line = texts(PaperButton(Box(0, 0, 400, 160), scale, *told, most=most))
+    assert line.fitted.em <= label.fitted.em + 1
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -24,7 +24,8 @@ def _fitted(
         style = Style(min(low, most), min(least * 1.9, most), bold=True)
         blocks = [Block(label, style, scale.mm(0.8))]
         if line:
-            blocks.append(Block(line, Style(scale.small, scale.label)))
+            below = Style(min(scale.small, most), min(scale.label, most))  # never the larger one
+            blocks.append(Block(line, below))
         fitted, share = column(blocks, room.w, room.h)
         if share == 1:
             return blocks, fitted
