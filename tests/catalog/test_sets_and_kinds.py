@@ -21,7 +21,7 @@ SETS = "Name,Number,Size,Home/Away\n"
     [
         ("both", ["Home", "Away"]),
         ("Home + Away", ["Home", "Away"]),
-        ("home and away", ["home", "away"]),
+        ("home and away", ["Home", "Away"]),
         ("Local y visitante", ["Local", "visitante"]),
     ],
 )
@@ -40,6 +40,11 @@ def test_a_row_for_two_sets_is_two_garments_once_somebody_says_so(
     assert faults == ()
     assert again is not None
     assert [line.set for line in again.roster if line.name == "OSK"] == made[1:]
+
+
+def test_a_set_that_one_other_row_has_keeps_its_name(tmp_path: Path) -> None:
+    job, _ = asked(tmp_path, f"{SETS}KOVA,7,AL,HOME\nOSK,5,AS,both\n")
+    assert [line.set for line in job.roster] == ["HOME", "HOME", "away"]
 
 
 def test_both_in_every_row_is_one_question(tmp_path: Path) -> None:

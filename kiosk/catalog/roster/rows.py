@@ -217,10 +217,15 @@ def _sets_in(text: str, known: Mapping[str, str]) -> tuple[str, ...]:
     """The sets that a cell is for where there are several; `known` are those of other rows."""
     usual = BOTH.get(text.casefold(), ())
     if usual:
-        return tuple(known.values()) if len(known) > 1 else usual
+        return tuple(known.values()) if len(known) > 1 else _as_known(usual, known)
     parts = tuple(dict.fromkeys(filter(None, _JOINS.split(text))))
     named = all(part.casefold() in _SETS or part.casefold() in known for part in parts)
-    return parts if named and len(parts) > 1 else ()
+    return _as_known(parts, known) if named and len(parts) > 1 else ()
+
+
+def _as_known(sets: Sequence[str], known: Mapping[str, str]) -> tuple[str, ...]:
+    """Sets as other rows write them: one set has one name."""
+    return tuple(known.get(each.casefold(), each) for each in sets)
 
 
 def _ask_set(
