@@ -98,6 +98,12 @@ def test_the_highest_normal_is_moved_into_the_common_seconds() -> None:
     assert final(panel).dwell_seconds == 9
 
 
+def test_the_cloths_dwell_limit_is_read_at_the_setting_itself_too() -> None:
+    """A cloth may bear less where it is cooler: at 290 °F 9 s, at 295 °F 12 s."""
+    odd = cloth(dwell_max=(cap("0 F", "291 F", 9), cap("292 F", "320 F", 12)))
+    assert final(pressed((NAME,), film(), on=odd)).dwell_seconds == 9
+
+
 def test_the_cloths_dwell_limit_is_read_a_tolerance_hotter_too() -> None:
     falling = cloth(dwell_max=(cap("0 F", "292 F", 20), cap("293 F", "320 F", 9)))
     assert final(pressed((NAME,), film(), on=falling)).dwell_seconds == 9

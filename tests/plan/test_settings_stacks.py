@@ -255,3 +255,13 @@ def test_neighbouring_degrees_with_equal_seconds_are_one_span() -> None:
              dwell("290 F", "300 F", 8, 11, 10))  # fmt: skip
     panel = pressed(BOTH, film(dwell=bands), UPPER)
     assert panel.usable == (UsableSpan(280, 289, 8, 12), UsableSpan(290, 300, 8, 11))
+
+
+def test_a_short_tack_excuses_no_sheet_that_a_carrier_asks_for_and_a_face_forbids() -> None:
+    """design.md section 4: required with forbidden is not usable; only bare film is excused."""
+    lower = film(sheet_carrier_off=SheetRule.FORBIDDEN)
+    upper = film("other", sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=SheetRule.OPTIONAL)
+    assert limits(refused((STACK,), lower, upper)) == [
+        "number.1.cover_sheet.carrier_off=forbidden",
+        "number.2.cover_sheet.carrier_on=required",
+    ]

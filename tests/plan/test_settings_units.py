@@ -51,6 +51,7 @@ def test_a_degree_that_two_bands_claim_after_rounding_keeps_both() -> None:
         UsableSpan(143, 143, 9, 10),
         UsableSpan(144, 149, 6, 10),
     )
+    assert (final(panel).temperature, final(panel).dwell_seconds) == (143, 10)
 
 
 def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbour() -> None:
@@ -59,13 +60,37 @@ def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbo
     assert (final(panel).temperature, final(panel).dwell_seconds) == (285, 9)
 
 
-@pytest.mark.parametrize("setting", ["267 F", "285 F"])
-def test_of_three_bands_the_two_beside_a_torn_hole_count(setting: str) -> None:
+@pytest.mark.parametrize(
+    ("setting", "most", "seconds"),
+    [
+        ("267 F", (12, 7, 9), 7),
+        ("285 F", (12, 7, 9), 7),
+        ("267 F", (7, 12, 9), 7),
+        ("285 F", (7, 12, 9), 9),
+    ],
+)
+def test_of_three_bands_the_two_beside_a_torn_hole_count(
+    setting: str, most: tuple[int, int, int], seconds: int
+) -> None:
     """130, 131, 140 and 141 °C are 266, 267.8, 284 and 285.8 °F: 267 and 285 °F are in no band."""
-    caps = (cap("0 C", "130 C", 12), cap("131 C", "140 C", 7), cap("141 C", "160 C", 9))
+    ends = ("0 C", "130 C"), ("131 C", "140 C"), ("141 C", "160 C")
+    caps = tuple(cap(*end, each) for end, each in zip(ends, most, strict=True))
     wide = film(window=(262, 300, 280), seconds=(5, 12, 10))
     panel = pressed((NAME,), wide, on=cloth(dwell_max=caps), bench=press(setting, "0 F"))
-    assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, 7)
+    assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, seconds)
+
+
+def test_a_whole_degree_keeps_a_limit_with_a_part_of_one() -> None:
+    """280.5 to 284.5 °F hold 281 to 284 °F; 283.7 °F of a cloth hold 283 °F."""
+    film_ = replace(
+        film(),
+        temperature=replace(film().temperature, low=T("280.5 F"), high=T("284.5 F")),
+        dwell=(dwell("280.5 F", "284.5 F", 8, 12, 10),),
+        peel=(peel("280.5 F", "284.5 F", "hot"),),
+    )
+    assert degrees(pressed((NAME,), film_, bench=press("290 F", "0 F"))) == [(281, 284)]
+    mild = pressed((NAME,), film_, on=cloth("283.7 F"), bench=press("290 F", "0 F"))
+    assert degrees(mild) == [(281, 283)]
 
 
 def test_parts_of_a_second_are_rounded_to_the_side_that_the_limit_allows() -> None:
