@@ -7,6 +7,7 @@ from settings_samples import (
     BOTH,
     NAME,
     NUMBER,
+    S,
     T,
     cap,
     chosen,
@@ -96,6 +97,13 @@ def test_the_dwell_is_the_highest_normal() -> None:
 def test_the_highest_normal_is_moved_into_the_common_seconds() -> None:
     panel = pressed(BOTH, film(seconds=(6, 9, 7)), film("other", seconds=(8, 14, 13)))
     assert final(panel).dwell_seconds == 9
+
+
+def test_where_the_total_leaves_too_few_seconds_a_temperature_is_not_usable() -> None:
+    """Below 290 °F the film asks for 15 s, and it bears 14 s in all."""
+    slow = dwell("280 F", "289 F", 15, 20, 15), dwell("290 F", "300 F", 8, 12, 10)
+    panel = pressed((NAME,), film(dwell=slow, total_heat=S("14 s")))
+    assert degrees(panel) == [(290, 300)]
 
 
 def test_the_cloths_dwell_limit_is_read_at_the_setting_itself_too() -> None:
