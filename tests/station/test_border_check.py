@@ -34,7 +34,7 @@ def said(screen: WorkScreen) -> set[str]:
 
 def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
     shown = said(screen_of(bench, "lay-top"))
-    assert {"even", "move", "border 1/4 in, 1/16 in off at most", "2 WHITE"} <= shown
+    assert {"even", "move", "border 1/4 in, 1/16 in off at most", "layer 2: WHITE"} <= shown
 
 
 @pytest.mark.parametrize("panel", PANELS)

@@ -51,7 +51,7 @@ def test_a_share_that_is_down_is_told_and_stops_no_start(shop: Path, bench: Benc
         (shop / part).symlink_to("x" * 300)
     person = Person(bench, shop)
     person.first_start()
-    assert f"{shop / 'jobs'}: the folder cannot be read: File name too long" in person.texts()
+    assert f"{shop / 'jobs'}: the folder cannot be read: its name is too long" in person.texts()
     person.choose("New order")
     person.close()
 
