@@ -62,6 +62,25 @@ def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: P
     assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
 
 
+def test_a_pin_that_could_not_be_saved_is_chosen_when_it_is_needed(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """No PIN fitted until the next start, and each one that was tried was a wrong one."""
+    shop(tmp_path)
+    (tmp_path / "supervisor-pin").unlink()
+    (tmp_path / "supervisor-pin").symlink_to(tmp_path / "gone" / "supervisor-pin")
+    person = Person(bench, tmp_path)
+    person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
+    assert "The PIN could not be saved" in person.texts()
+    person.choose("Supervisor", "back")
+    assert page(person) is not Page.CHOOSE_PIN
+    (tmp_path / "gone").mkdir()
+    person.choose("Supervisor", *PIN, "Go on with this PIN", *PIN, "Keep this PIN")
+    person.choose(*PIN, "Enter")
+    assert page(person) is Page.SUPERVISOR
+    person.close()
+
+
 def test_two_entries_that_differ_make_no_pin_and_both_are_asked_again(
     bench: Bench, tmp_path: Path
 ) -> None:

@@ -28,7 +28,7 @@ class Pins:
         self._file = desk.pin
         self._first = ""
         self._then: Callable[[], None] = lambda: None
-        self._from = Page.WORK
+        self._from: Page | None = None
         self.purpose = OPENS
 
     def choose(self) -> None:
@@ -51,15 +51,27 @@ class Pins:
             self._file.set(desk.entry)
         except OSError as problem:
             desk.shell.say(say("station.pin_not_kept", why=why_of(problem)))
+            self.back()
+            return
+        desk.shell.do(commands.ChoosePin())
+        if self.asked:
+            desk.go(Page.PIN)
         else:
-            desk.shell.do(commands.ChoosePin())
-        desk.go_on()
+            desk.go_on()
 
     def ask(self, then: Callable[[], None], purpose: Message) -> None:
-        """Ask for the PIN, then do what needs it; `purpose` says what that is."""
+        """Ask for the PIN, then do what needs it; `purpose` says what that is.
+
+        One that could not be saved at the start is chosen first: no other would fit.
+        """
         self._then, self.purpose = then, purpose
         self._from = self._desk.page
-        self._desk.go(Page.PIN)
+        self._desk.go(Page.PIN if self._file.is_set() else Page.CHOOSE_PIN)
+
+    @property
+    def asked(self) -> bool:
+        """Whether somebody asked for what needs the PIN: they can go back to where they were."""
+        return self._from is not None
 
     def back(self) -> None:
         """Give no PIN."""
@@ -124,6 +136,7 @@ def choose_pin(desk: Desk, words: Words) -> Sheet:
         choices=digits(desk, words),
         columns=6,
         main=Button(words("page.choose_pin_main"), desk.of(Pins).choose),
+        left=Button(words("page.back"), desk.of(Pins).back) if desk.of(Pins).asked else None,
     )
 
 
