@@ -48,7 +48,8 @@ def _answer(station: Station, right: str) -> Touch:
         buttons = [each for each in station.walk() if isinstance(each, ChoiceButton)]
         return Touch(*next(b for b in buttons if b.text == right).box.centre, on_down=True)
     if pad.value != right:
-        pad.clear()
+        while pad.value:
+            pad.erase()
         for figure in right:
             pad.press(figure)
     enter = station.words("work.enter")
