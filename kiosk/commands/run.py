@@ -14,6 +14,7 @@ from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, JOBS
 
 if TYPE_CHECKING:
     from kiosk.commands.load import Loaded
+    from kiosk.log.store import LogFault
     from kiosk.plan.model import Plan
     from kiosk.train.made_up_operator import Order
     from kiosk.words import Words
@@ -30,7 +31,7 @@ def run(asked: Namespace) -> int:
 def _station(asked: Namespace) -> int:
     """What is read of the shop for words is read only where there is something to say."""
     from kiosk.log import default_log
-    from kiosk.log.store import Busy, LogFault, WrongLog
+    from kiosk.log.store import LogFault
 
     def words() -> Words:
         from kiosk.commands.load import shop_words
@@ -54,11 +55,7 @@ def _station(asked: Namespace) -> int:
         ended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)
     except LogFault as fault:
         print(words().say(fault.message), file=sys.stderr)
-        if asked.on_screen and not isinstance(fault, Busy | WrongLog):  # one that works stays seen
-            from kiosk.catalog.read import read_catalog
-            from kiosk.station.glass.open import say_not_opened
-
-            say_not_opened(fault, read_catalog(asked.recipes)[0].station)
+        _say_on_screen(asked, fault)
         return FAULTS
     mended, recorder = ended
     if mended is not None:
@@ -71,6 +68,17 @@ def _station(asked: Namespace) -> int:
             file=sys.stderr,
         )
     return DONE
+
+
+def _say_on_screen(asked: Namespace, fault: LogFault) -> None:
+    """Who tapped an icon reads nothing else. A station that is at work stays what is seen."""
+    from kiosk.log.store import Busy, WrongLog
+
+    if asked.on_screen and not isinstance(fault, Busy | WrongLog):
+        from kiosk.catalog.read import read_catalog
+        from kiosk.station.glass.open import say_not_opened
+
+        say_not_opened(fault, read_catalog(asked.recipes)[0].station)
 
 
 def _has_screen() -> bool:

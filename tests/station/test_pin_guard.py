@@ -81,6 +81,18 @@ def test_a_pin_that_could_not_be_saved_is_chosen_when_it_is_needed(
     person.close()
 
 
+def test_nobody_chooses_a_pin_because_the_old_one_cannot_be_looked_at(
+    bench: Bench, tmp_path: Path
+) -> None:
+    shop(tmp_path)
+    person = signed_on(bench, tmp_path)
+    (tmp_path / "supervisor-pin").unlink()
+    (tmp_path / "supervisor-pin").symlink_to("x" * 300)  # the system refuses to follow it
+    person.choose("Supervisor", *PIN, "Enter")
+    assert "The PIN file is damaged" in person.texts()
+    person.close()
+
+
 def test_two_entries_that_differ_make_no_pin_and_both_are_asked_again(
     bench: Bench, tmp_path: Path
 ) -> None:

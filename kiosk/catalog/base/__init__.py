@@ -13,7 +13,7 @@ if TYPE_CHECKING:
         COPY, EVENTS, GARMENTS, MOST_BYTES, OWNERS_ALONE, PICK_PAGE, PICTURE, PLAN_PAGE, PROOF_PAGE,
         REPORT_PAGE, TABLES, BrokenSideFile, Kind, NotOwn, behind_links, closed, html_head,
         is_own, matching, must_be_free, must_be_own, read_bytes, read_side_file, read_text,
-        stamp_of, surely, sync_folder, unreadable_folder, why_of, write_own, write_whole,
+        stamp_of, surely, sync_folder, unreadable_folder, write_own, write_whole,
     )
     from kiosk.catalog.base.fresh import alone_in, in_place_of, left_beside
     from kiosk.catalog.base.names import (
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         MM_PER_INCH, Degrees, Length, Pressure, Seconds, Temperature, TemperatureStep, converted,
         decimal, degrees, fahrenheit_step, nearest, step_converted,
     )
+    from kiosk.catalog.base.system_faults import why_of
     from kiosk.catalog.base.spots import Spot
     from kiosk.catalog.base.tree import Leaf, leaves, values_by_path, with_entry, with_value
 

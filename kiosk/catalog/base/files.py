@@ -11,6 +11,7 @@ from typing import Any
 from kiosk.catalog.base.fresh import in_place_of
 from kiosk.catalog.base.frozen import dataclass
 from kiosk.catalog.base.notes import Message, Notes, nearest_word, say
+from kiosk.catalog.base.system_faults import why_of
 
 MOST_BYTES = 2_000_000
 
@@ -87,36 +88,6 @@ def closed(folder: Path) -> Message | None:
 def unreadable_folder(error: OSError) -> Message:
     """Return that a folder cannot be read, and why."""
     return say("catalog.folder.unreadable", why=why_of(error))
-
-
-_WHY = {
-    **dict.fromkeys((errno.ENOSPC, errno.EDQUOT), say("catalog.why.full")),
-    **dict.fromkeys((errno.EACCES, errno.EPERM), say("catalog.why.closed")),
-    **dict.fromkeys((errno.EBUSY, errno.EAGAIN), say("catalog.why.busy")),
-    **dict.fromkeys((errno.EEXIST, errno.ENOTEMPTY), say("catalog.why.taken")),
-    **dict.fromkeys((errno.EMFILE, errno.ENFILE), say("catalog.why.many")),
-    **dict.fromkeys(
-        (errno.ESTALE, errno.ENOTCONN, errno.EHOSTDOWN, errno.ETIMEDOUT, errno.ENODEV),
-        say("catalog.why.away"),
-    ),
-    errno.EROFS: say("catalog.why.read_only"),
-    errno.ENOENT: say("catalog.why.gone"),
-    errno.EIO: say("catalog.why.broken"),
-    errno.ENAMETOOLONG: say("catalog.why.long"),
-    errno.EISDIR: say("catalog.why.folder"),
-    errno.ENOTDIR: say("catalog.why.no_folder"),
-    errno.ELOOP: say("catalog.why.ring"),
-}
-
-
-def why_of(error: Exception) -> Message | str:
-    """Return what went wrong with a file in words of the shop's language.
-
-    Where nobody wrote any: the system's, or the error's own name.
-    """
-    if not isinstance(error, OSError):
-        return type(error).__name__
-    return _WHY.get(error.errno or 0) or error.strerror or type(error).__name__
 
 
 def neighbour(path: Path) -> str:

@@ -121,10 +121,8 @@ def sweep(jobs: Path) -> None:
 
 def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
     """Return a folder's name for a job called `title` that no job and no order has."""
-    stem = (
-        re.sub(r"[^a-z0-9]+", "-", without_accents(title)).strip("-")[:LONGEST_KEY].strip("-")
-        or "order"
-    )
+    plain = re.sub(r"[^a-z0-9]+", "-", without_accents(title)).strip("-")
+    stem = plain[:LONGEST_KEY].strip("-") or "order"
     key, nth = stem, 1
     while surely((jobs / key).exists) or (ending == KEPT and holds_job(jobs / f".{key}{KEPT}")):
         nth += 1

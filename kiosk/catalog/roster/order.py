@@ -9,8 +9,9 @@ from pathlib import Path
 import yaml
 
 from kiosk.catalog.base import dataclass
-from kiosk.catalog.base.files import read_bytes, sync_folder, why_of, write_whole
+from kiosk.catalog.base.files import read_bytes, sync_folder, write_whole
 from kiosk.catalog.base.notes import Fault, Message, Notes, Unsound, question_id, say
+from kiosk.catalog.base.system_faults import why_of
 from kiosk.catalog.base.tree import values_by_path
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterColumn

@@ -69,8 +69,7 @@ class Store:
     def refresh(self) -> None:
         """Read anew whose log this is and where it ends."""
         one = self._connection.execute
-        found = one("SELECT station FROM identity").fetchone()
-        if found is None:
+        if (found := one("SELECT station FROM identity").fetchone()) is None:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
         self.station: str = found[0]
         last = one("SELECT seq, digest FROM events ORDER BY seq DESC LIMIT 1").fetchone()
@@ -123,9 +122,8 @@ class Store:
         return store
 
     def _must_be(self, simulated: bool | None) -> None:
-        is_one = self.simulated
-        if simulated is not None and is_one is not None and is_one is not simulated:
-            wrong = "log.is_simulated" if is_one else "log.not_simulated"
+        if self.simulated not in (None, simulated) and simulated is not None:
+            wrong = "log.not_simulated" if simulated else "log.is_simulated"
             raise WrongLog(say(wrong, path=str(self.path)))
 
     @property
@@ -231,8 +229,7 @@ class Store:
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged where the row of an event from `first` to `last` is not as written."""
-        bad = first_bad(self.raw_rows(_SUMMED, first, last))
-        if bad is not None:
+        if (bad := first_bad(self.raw_rows(_SUMMED, first, last))) is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
     def chained(self, before: Head, last: int) -> Iterator[tuple[Any, ...]]:

@@ -151,7 +151,7 @@ REFUSED: dict[Kind, Words] = {
 def bar_shown(moment: Moment) -> Bar:
     """Return the bar; while a finger has touched a garment of the rack, an open press waits."""
     means = moment.means
-    if moment.touched is not None and moment.looked:
+    if moment.touched is not None and moment.kind not in DARK:
         word = "stopped" if moment.touched.stage is Stage.STOPPED else "touched"
         label = say(f"bar.{word}", number=called(moment.touched))
         return Bar(label, say("below.leave_it"), Owner.NOBODY, None, means.since)

@@ -225,11 +225,6 @@ class Moment:
     touched: Ticket | None
 
     @property
-    def looked(self) -> str:
-        """The touched garment's ticket where the screen is about it, "" on a dark one."""
-        return "" if self.touched is None or self.kind in DARK else self.touched.id
-
-    @property
     def inspected(self) -> Ticket | None:
         """The garment that can be given a result now."""
         if self.touched is not None:
@@ -258,13 +253,9 @@ class Moment:
 
 
 def moment(
-    state: State,
-    kind: Kind,
-    job: JobRun,
-    now: Now,
-    focus: str,
+    state: State, kind: Kind, job: JobRun, now: Now, focus: str,
     nameless: frozenset[str] = frozenset(),
-) -> Moment:
+) -> Moment:  # fmt: skip
     """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
     means = meaning_of(state, kind, now)
     touched = _touched(job.tickets.get(focus), kind)

@@ -109,7 +109,7 @@ def _with_job(shown: View, at: Moment) -> View:
         chips=chips(job, at.now),
         upcoming=upcoming(at),
         aside=() if kind in DARK else _aside(job),
-        looked="" if at.touched is None else at.looked,  # most taps save a call
+        looked="" if at.touched is None or kind in DARK else at.touched.id,
     )
 
 

@@ -102,8 +102,11 @@ class PinFile:
         self._path = path
 
     def is_set(self) -> bool:
-        """Whether a PIN was chosen."""
-        return self._path.exists()
+        """Whether a PIN was chosen; one that cannot be looked at may have been."""
+        try:
+            return self._path.exists()
+        except OSError:
+            return True
 
     def set(self, pin: str) -> None:
         """Keep the hash of `pin`, whole or not at all. Raises OSError; ValueError if too short."""

@@ -1,6 +1,6 @@
 """Pages of an order that is taken: one question each, in the order in which they are asked."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -14,7 +14,7 @@ from kiosk.catalog.model import (
     colours_of,
     materials_of,
 )
-from kiosk.catalog.roster import Draft, Order, is_made, is_remark
+from kiosk.catalog.roster import Draft, Heads, Order, is_made, is_remark
 from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
@@ -78,6 +78,17 @@ def _reading(desk: Desk, words: Words) -> Sheet:
     return Sheet(title=words("order.reading", count=count) if count else words("order.looking"))
 
 
+def _of_headings(heads: Heads, words: Words) -> Iterator[str]:
+    """Say what the file has of headings, known or guessed, and what stands above them."""
+    count = words("order.columns_line", count=heads.garments)
+    yield words("order.no_headings") if heads.made else count
+    if heads.asked and not heads.made:
+        yield words("order.guessed")
+    above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
+    if above:
+        yield words("order.above", cells=above)
+
+
 def _columns(desk: Desk, words: Words) -> Sheet:
     """Each column with what it was taken for and its first cells; a touch changes it."""
     ordering = desk.of(Ordering)
@@ -98,7 +109,6 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         field = taken or say("order.not_known")
         line = words("order.column_line", field=field, cells=tuple(map(shown, below)))
         choices.append(Button(_headed(column.header, words), partial(ask, column.header), line))
-    above = tuple(shown(cell) for row in heads.rows[: heads.header] for cell in row if cell)
     main = Button(words("page.columns_main"), ordering.columns_right)
     if open_:
         main = Button(_of_column("order.say_column", open_[0], words), lambda: ask(open_[0]))
@@ -106,13 +116,7 @@ def _columns(desk: Desk, words: Words) -> Sheet:
         main = Button(words("order.no_size"), lambda: None)
     return Sheet(
         title=words("page.columns"),
-        lines=(
-            words("order.no_headings")
-            if heads.made
-            else words("order.columns_line", count=heads.garments),
-            *((words("order.guessed"),) if heads.asked and not heads.made else ()),
-            *((words("order.above", cells=above),) if above else ()),
-        ),
+        lines=tuple(_of_headings(heads, words)),
         choices=(
             *choices,
             Button(shown(order_.title), ordering.ask_name, words("order.name_line")),

@@ -1,6 +1,7 @@
 """Something to press: a paper button, the forward bar, a side button, figures for a glove."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from math import inf
 from typing import Any
 
@@ -263,10 +264,7 @@ class NumberPad(Drawn):
             elif key == ENTER:
                 self._put(PaperButton(box, scale, enter, self.enter))
             else:
-                self._figure(box, scale, key)
-
-    def _figure(self, box: Box, scale: Scale, figure: str) -> None:
-        self._put(PaperButton(box, scale, figure, lambda: self.press(figure), large=True))
+                self._put(PaperButton(box, scale, key, partial(self.press, key), large=True))
 
     def _put(self, button: PaperButton) -> None:
         """None is filled before the pedal stands on it: that would look like a choice made."""
@@ -294,9 +292,8 @@ class NumberPad(Drawn):
     def enter(self) -> None:
         """Hand the figures over and begin anew."""
         if value := self.value:
-            self.value = ""
             self.typed.clear()
-            self._show()
+            self.type_again("")
             self.on_enter(value)
 
     def _show(self) -> None:
