@@ -32,7 +32,7 @@ def test_letters_of_another_face_are_one_question_for_the_order(tmp_path: Path) 
     assert (fault.line, fault.problem.id) == (0, "catalog.roster.other_face")
     assert fault.problem.values["letters"] == ("Ł", "Č", "Ę")
     said = fault_text(fault, Words("en"))
-    assert "B612 Bold lacks Ł, Č, Ę: their widths are by DejaVu Sans Condensed Bold" in said
+    assert "B612 Bold lacks Ł, Č, Ę: their widths are taken from DejaVu Sans Condensed Bold" in said
 
 
 def test_a_cyrillic_name_is_measured_and_asked_about_once(tmp_path: Path) -> None:

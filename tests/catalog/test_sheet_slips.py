@@ -135,7 +135,7 @@ def test_a_date_says_that_the_sheet_made_it(
     assert found.cause.id == "catalog.roster.date"
     assert found.could_be == typed
     text = fault_text(faults[0], Words("en"))
-    assert f"the sheet made a date of this: was {typed[0]} typed?" in text
+    assert f"the sheet turned this into a date: was {typed[0]} typed?" in text
 
 
 def test_a_date_by_its_number_format_alone_is_one(tmp_path: Path) -> None:

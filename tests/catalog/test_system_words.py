@@ -63,8 +63,8 @@ def many(place: Path) -> None:
         (long, "its name is too long", "su nombre es demasiado largo"),
         (folder, "it is a folder", "es una carpeta"),
         (below_a_file, "a part of its path is no folder", "una parte de la ruta no es una carpeta"),
-        (ring, "its links lead in a ring", "sus enlaces dan vueltas en círculo"),
-        (taken, "something stands there already", "ya hay algo ahí"),
+        (ring, "its links go in a circle", "sus enlaces dan vueltas en círculo"),
+        (taken, "something is already there", "ya hay algo ahí"),
         (many, "too many files are open", "hay demasiados archivos abiertos"),
     ],
 )

@@ -17,7 +17,7 @@ def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
     assert said.out.splitlines() == [
         "guess: knit, press-one",
         "shop trial, not dated: film",
-        "No faults. Recipes read: 1, jobs: 1. Whether a job can be pressed: kiosk plan JOB",
+        "No faults. Recipes read: 1, jobs: 1. To see whether a job can be pressed: kiosk plan JOB",
     ]
 
 

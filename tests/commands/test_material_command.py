@@ -86,7 +86,7 @@ def test_a_press_that_no_press_can_be_is_asked_with_the_other_scale(tmp_path: Pa
     said = answered(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)
     assert said.code == 0, said
     assert said.err.splitlines() == [
-        'hotter than any heat press for garments goes; 284 F is 140 C; did you mean "284 F"?',
+        'hotter than any garment press goes; 284 F is 140 C; did you mean "284 F"?',
         'colder than anything is pressed; 140 C is 284 F; did you mean "140 C"?',
     ]  # limits: common practice, no source; 284 °F is 140 °C by the SI definitions
     assert read_catalog(recipes)[0].presses["dipper"].set_temperature.text == "284 F"
@@ -114,10 +114,10 @@ def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
         os.chdir(ROOT)
         command = [sys.executable, "-m", "kiosk", "fabric", "Net", "--recipes", str(recipes)]
         os.execv(sys.executable, command)
-    shown = until(terminal, r"What do you take the numbers from\?.*: $")
+    shown = until(terminal, r"Where do the numbers come from\?.*: $")
     assert "Ctrl-C keeps the answers so far" in shown
     os.write(terminal, b"guess\n")
-    until(terminal, r"Hottest it bears.*: $")
+    until(terminal, r"Hottest it can take.*: $")
     os.write(terminal, b"150 C\n")
     until(terminal, r"Longest time.*: $")
     while "\nState:\tS" not in Path(f"/proc/{pid}/status").read_text("ascii"):

@@ -81,7 +81,7 @@ def test_an_answer_to_what_nobody_asked_is_said_and_no_fault(shop: Path) -> None
     given.write_text("4.size.bare_size.1a2b3c4d: YL\n", "utf-8")
     said = order(shop, "two.csv", "--answers", str(given))
     assert said.code == 0
-    told = "4.size.bare_size.1a2b3c4d: this was not asked, and the answer was not used"
+    told = "4.size.bare_size.1a2b3c4d: this was not asked; the answer was not used"
     assert said.err == f"{given}: {told}\n"
 
 
@@ -92,7 +92,7 @@ def test_an_answer_that_is_none_of_those_is_said_beside_the_question(shop: Path)
     given.write_text(f"{name}: keep\n", "utf-8")
     said = order(shop, "one.csv", "--answers", str(given))
     assert (said.code, asked_ids(said)[0][0]) == (1, name)
-    assert "none of the answers" in said.err
+    assert "not one of its answers" in said.err
 
 
 def test_while_the_letters_are_open_no_answer_about_a_row_is_called_unasked(shop: Path) -> None:

@@ -280,7 +280,7 @@ def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None
     assert said.code == 1
     assert 'did you mean "one"' in said.err
     assert "mail.txt: choose one with --press; allowed: press-one\n" in said.err  # was not said
-    assert "mail.txt: recipe: nothing of this name" in said.err  # in no line of the customer's file
+    assert "mail.txt: recipe: nothing by this name" in said.err  # in no line of the customer's file
     assert jobs(shop) == []
 
 

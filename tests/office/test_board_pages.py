@@ -41,8 +41,8 @@ def test_the_pages_of_the_office_are_those_of_the_command(
     assert "1 of 18" in words_of(board.get("/jobs").text)
     for nothing in ("/sheet?job=none", "/card?job=harbour&garment=99", "/card", "/sheet"):
         assert board.get(nothing).status == 404, nothing
-    assert "No job is asked for" in words_of(board.get("/sheet").text)
-    assert "No job is asked for" in words_of(board.get("/card?garment=7").text)
+    assert "Choose a job under Jobs" in words_of(board.get("/sheet").text)
+    assert "Choose a job under Jobs" in words_of(board.get("/card?garment=7").text)
     assert "Enter the garment" in words_of(board.get("/card?job=harbour&garment=").text)
 
 

@@ -87,8 +87,8 @@ def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
 def test_by_a_guess_nothing_is_early_or_late(wait: PeelWait) -> None:
     found = peels(period(wait))
     assert told(found) == (
-        "5 peeled by a guess: 2 before it, 1 after it. A guess is no rule: none counts as early "
-        "or late."
+        "5 peeled by a guessed time: 2 before it, 1 after. A guess is not a rule, so none counts "
+        "as early or late."
     )
     row = cells(found)
     assert (row["wait_by"], row["early"], row["share"], row["late"]) == ("guess", "–", "–", "–")

@@ -255,7 +255,7 @@ def test_last_week_is_held_against_this(log: Path) -> None:
     assert week["operators"] == ["MK"]
     changed = week["answers"]["changed"]
     assert changed.startswith("Compared with 2026-02-02 – 2026-02-08:")
-    assert "At the press this time and not the time before: MK" in changed
+    assert "At the press this time but not last time: MK" in changed
 
 
 def test_who_was_here_before_is_not_called_new(tmp_path: Path) -> None:
@@ -266,7 +266,7 @@ def test_who_was_here_before_is_not_called_new(tmp_path: Path) -> None:
         press.day(Story(SOUTH, "Winter jackets", who, PLAIN[:2], day))
     press.recorder.close()
     changed = told(path)["answers"]["changed"]
-    assert "At the press this time and not the time before: ZD" in changed
+    assert "At the press this time but not last time: ZD" in changed
     assert "new" not in changed.lower()
 
 

@@ -70,7 +70,7 @@ QUIET = {
     "buy": ("Nothing scrapped",),
     "tack": (f"No: {TACK + 0.3} s",),
     "peels": ("No: none of 80",),
-    "changed": ("At the press this time and not the time before: NB",),
+    "changed": ("At the press this time but not last time: NB",),
 }
 
 

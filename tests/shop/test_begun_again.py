@@ -46,7 +46,7 @@ def begin_again(press: Press) -> None:
     press.supervisor()
     assert press.desk.page is Page.SET_UP
     assert "300 °F" in press.said()
-    assert "Not begun any more" in notices(press)
+    assert "No longer begun" in notices(press)
 
 
 def test_a_shared_order_is_begun_again_by_the_right_files(at: Open, postgres: Postgres) -> None:
@@ -82,7 +82,7 @@ def test_who_is_held_by_it_goes_on_once_it_is_begun_again(at: Open, postgres: Po
     south.supervisor()
     decide(south)
     north.until(lambda: north.kind is Kind.LOT)
-    assert "it can be begun again by other files" in north.said()
+    assert "it can begin again with other files" in north.said()
     put_right(north)
     begin_again(north)
     north.until(lambda: holds(postgres, "north", SHOP) == [])

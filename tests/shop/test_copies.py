@@ -44,7 +44,7 @@ def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it
     assert "If the job is put back" not in second.said()
     second.until(lambda: second.beside.standing.state == "parted")
     second.desk.go(Page.SHOP)
-    assert "Another tablet works on with a copy of this record" in second.said()
+    assert "Another tablet went on with a copy of this record" in second.said()
     assert "This job is also at a copy of this tablet" in stopped(first)
 
     assert of_the_job(tmp_path, postgres) == [

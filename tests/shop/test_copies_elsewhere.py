@@ -69,7 +69,7 @@ def test_at_a_server_that_was_not_updated_it_stops_as_well(
     older = postgres.shop_before("017", "before_copies")
     with tablets(tmp_path, postgres, older) as both_there:
         first, second = copied_between(both_there)
-        assert "Pressed at a copy of this tablet: none that is known" in stopped(second)
+        assert "Pressed at a copy of this tablet: none known" in stopped(second)
         assert "This job is also at a copy of this tablet" in stopped(first)
         with connect(postgres.at(OWNER, older)) as server:
             assert init(server) == ["017-copies.sql", "018-parted.sql"]

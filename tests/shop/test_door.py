@@ -31,7 +31,7 @@ FAULTS = {
     ),
     "ALTER ROLE north SET default_transaction_read_only = on": (
         "ALTER ROLE north RESET default_transaction_read_only",
-        "The server takes nothing in just now",
+        "The server is read-only right now",
     ),
     "ALTER TABLE shop.records RENAME ahead TO ahead_before": (
         "ALTER TABLE shop.records RENAME ahead_before TO ahead",

@@ -138,7 +138,7 @@ def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
     join_apart(south)
     north.touch("Ferry order", "Read the cautions")
     assert "This job is pressed by another plan at south" in north.said()
-    assert "begun here by this plan and keeps it" in north.said()
+    assert "began here with this plan and keeps it" in north.said()
     assert "Put the files right" not in north.said()
     assert "a supervisor at south gives this press's garments back" in north.said()
     north.touch("go on anyway")

@@ -266,7 +266,7 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
     """Two batches at north, worked off while the server is away; south dies in its one."""
     postgres.kill()
     north.begin(shares=True)
-    assert "A job is shared only while it is reached" in north.said()
+    assert "A job can be shared only while it is reached" in north.said()
     assert north.desk.shell.state.job is None
     postgres.start()
     north.until(lambda: north.beside.standing.state == "sent")

@@ -234,7 +234,7 @@ def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
     assert caught.value.message.values["seq"] == shared
     printed = asked(tmp_path, north, "ship", str(copy))
     assert printed.code == FAULTS
-    assert printed.err.endswith("\nA supervisor lets it join: kiosk ship --new-generation\n")
+    assert printed.err.endswith("\nA supervisor can let it join: kiosk ship --new-generation\n")
     assert content(postgres, station.path) == before
 
     sent = ship(copy, north, new_generation=True)

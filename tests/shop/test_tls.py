@@ -102,7 +102,7 @@ FAULTS: dict[str, tuple[Fault, str]] = {
         lambda t: (t.home / ".pgpass").chmod(0o644), "only its owner may read",
     ),
     "no root.crt": (lambda t: shutil.rmtree(t.home / ".postgresql"), "root.crt is missing"),
-    "another authority": (_other_authority, "certificate is not good here"),
+    "another authority": (_other_authority, "certificate is not valid here"),
     "another host": (_other_name, 'certificate for "press.example" does not match'),
     "no TLS": (_without_tls, "lets nobody in from here"),
     "another database": (

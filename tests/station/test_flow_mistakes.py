@@ -320,7 +320,7 @@ def test_what_is_wrong_in_the_files_is_told_by_the_words_of_people(
     assert page(person) is Page.FAULTS
     shown = " ".join(person.texts().split())
     assert "cover sheet, second pressing, carrier off: unknown word" in shown
-    assert "rule on heights: nothing of this name" in shown
+    assert "rule on heights: nothing by this name" in shown
     assert "no_press" in shown  # one of the words that may be written there
     assert not {"carrier_off", "cover_sheet", "size_rule"} & set(re.findall(r"\w+", shown))
 

@@ -150,7 +150,7 @@ def test_a_misspelt_job_that_is_said_to_be_gone_is_told(place: Path) -> None:
     shutil.rmtree(place / "jobs" / JOB)
     code, _, err = dispose(place, "--gone", f"{JOB}-2")
     assert code == 1
-    assert f"{JOB}-2: no job of this name is due" in err
+    assert f"{JOB}-2: no job by this name is due" in err
     assert receipts(place) == []
 
 
@@ -204,7 +204,7 @@ def test_the_command_deletes_them_too_but_not_under_a_running_station(
     (place / "shared").mkdir()
     (place / "jobs").rename(place / "shared" / "jobs")
     code, out, _ = dispose(place)
-    assert (code, out) == (0, "No job was closed 30 days ago: no name to delete.\n")
+    assert (code, out) == (0, "No job was closed 30 days ago: no names to delete.\n")
     (place / "shared" / "jobs").rename(place / "jobs")
     person = later(bench, place, 1.0)
     code, out, err = dispose(place)

@@ -219,7 +219,7 @@ def test_what_no_answer_helps_is_told_by_its_row_and_sends_to_the_columns(
     (tmp_path / "inbox" / "quote.csv").write_text('name,number,size\nA,7,AM\n"B,8,AL\n', "utf-8")
     (tmp_path / "inbox" / "count.csv").write_text("size,quantity\nAM,1\n", "utf-8")
     person.choose("New order", "quote.csv")
-    assert "Row 3: a quotation mark stands alone" in person.texts()
+    assert "Row 3: there is a lone quotation mark" in person.texts()
     person.choose("later")
     to_doubts(person, "count.csv")
     assert (
@@ -381,7 +381,7 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     to_doubts(person, "divers.csv")
     assert len(list(doubts(person, CSV_ANSWERS))) > 1
     told = " ".join(person.texts().split())
-    assert "This order cannot be made a job" in told
+    assert "This order cannot become a job" in told
     assert re.search(
         r"Back: these limits .*: name, layer 1: \d+ °F at least; the fabric: 200", told
     )

@@ -64,8 +64,8 @@ def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> 
         desk.offer, found = each, {"job": each.folder.name, "others": [south]}
         desk.of(AtServer).against = against(found, shared=True, plan=ours)
         note(name, SHEETS[Page.SET_UP])
-    assert drawn["set up anew"]["en"].lines[-1].startswith("Put the files right")
-    assert drawn["set up"]["en"].lines[-1].startswith("The job was begun here by this plan")
+    assert drawn["set up anew"]["en"].lines[-1].startswith("Correct the files and begin again")
+    assert drawn["set up"]["en"].lines[-1].startswith("The job began here with this plan")
     assert "Felt letter, dark green at press-2" in person.texts().replace("\n", " ")
 
     desk.shell.do(commands.StartJob(

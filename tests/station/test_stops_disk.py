@@ -147,7 +147,7 @@ def test_where_no_garment_is_concerned_nothing_is_to_be_written_down(
         asks_to_leave(person)
         said = person.texts()
         assert "No other place takes it either" in said
-        assert "no heat and no result of a garment" in said
+        assert "It holds no heat and no garment's result" in said
         assert "Write this down" not in said
         assert "more event" not in said
     person.close()
