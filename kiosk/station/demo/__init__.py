@@ -1,1 +1,1 @@
-"""A short shift played through the real screens, by touches, on a clock of its own."""
+"""A short shift played through the real screens by simulated touches, on its own clock."""

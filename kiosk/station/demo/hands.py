@@ -1,4 +1,4 @@
-"""Hands that use the station as a person does: they read what is shown and touch it."""
+"""Hands that use the station as a person does: read the screen, then touch it."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -28,25 +28,25 @@ from kiosk.station.glass.screens.foot import Foot
 from kiosk.station.glass.widgets.buttons import PaperButton
 from kiosk.words.speak import ENGLISH, catalogue
 
-WALL = 1_800_000_000.0  # a made-up date: the demo's clock is its own
-READS = 0.7  # seconds from a new picture to the next touch: younger ones are refused
+WALL = 1_800_000_000.0  # an invented date: the demo has its own clock
+READS = 0.7  # seconds from a new picture to the next touch; earlier touches are ignored
 
 
 class Labelled(NamedTuple):
-    """A button as a person sees it."""
+    """A button's label and where it is."""
 
     label: str
     box: Box
 
 
 class NotShown(Exception):
-    """What was to be touched is not on the screen; its message lists what is."""
+    """A control to be touched is not on the screen; the message lists what is."""
 
 
 class Hands:
-    """A station on `stage` in the folder `place`, which holds recipes/ and jobs/, and a person.
+    """A person at a station on `stage`; the folder `place` holds recipes/ and jobs/.
 
-    `log` is the name of its log there, and with it the station's; `boot` is the boot's id.
+    `log` names both its log file there and the station; `boot` is the boot id.
     """
 
     def __init__(
@@ -91,7 +91,7 @@ class Hands:
         return station
 
     def _beside(self, library: Library) -> Beside | None:
-        """What sends the record, for whoever starts it."""
+        """Return what sends the record to the shop's server, or None if there is no server."""
         return Beside(command(self.log, library.recipes)) if library.has_server else None
 
     def _recorder(self) -> Recorder:
@@ -102,11 +102,11 @@ class Hands:
         self.left = True
 
     def now(self) -> Now:
-        """The moment on the stage's clock."""
+        """Return the current moment on the stage's clock."""
         return Now(self.boot, self.stage.now, WALL + self.stage.now)
 
     def restart(self, boot: str) -> None:
-        """Take the station away and start it again on the same log, after a new boot."""
+        """Close the station and open it again on the same log, as after a reboot."""
         self.close()
         self.boot = boot
         self.station = self._open()
@@ -123,11 +123,11 @@ class Hands:
 
     @property
     def view(self) -> View:
-        """What the work screen shows now."""
+        """The work screen as it is now."""
         return self.station.shell.view(self.now())
 
     def buttons(self) -> Iterator[Labelled]:
-        """Every button on the screen with its label, in no order."""
+        """Yield every button on the screen with its label, in no particular order."""
         for widget in _walk(self.station):
             if isinstance(widget, PaperButton):
                 yield Labelled(widget.label, widget.box)
@@ -137,14 +137,14 @@ class Hands:
     # -- touching ---------------------------------------------------------
 
     def touch(self, *labels: str) -> None:
-        """Touch the buttons with these labels (or else beginning so), one after the other."""
+        """Touch the buttons with these labels in turn; a label may be only the beginning."""
         for label in labels:
             button = self._find(label)
             self.stage.pass_time(READS)
             self.stage.tap(*button.box.centre)
 
     def _find(self, label: str) -> Labelled:
-        """Look for a button, turning the page where there are more choices."""
+        """Find a button, turning the page while there are more choices."""
         seen: set[str] = set()
         while True:
             shown, language = list(self.buttons()), self.station.words.language
@@ -161,7 +161,7 @@ class Hands:
             self.stage.tap(*more[0].box.centre)
 
     def read_off(self, value: str) -> None:
-        """Answer a question with what is read: on the pad where there is one."""
+        """Answer a question with the value read, on the number pad if it has one."""
         ask = self.view.ask
         if ask is not None and ask.pad:
             self.touch(*value, "enter")
@@ -169,21 +169,21 @@ class Hands:
             self.touch(value)
 
     def type(self, text: str) -> None:
-        """Touch one key after the other."""
+        """Touch the keys one after the other."""
         self.touch(*text)
 
     def works(self) -> float:
-        """The seconds that a look takes, and the move at hand at the least."""
+        """Return the seconds that a look takes, or the current move if that is longer."""
         missing = seconds_missing(self.station.shell.state, self.now())
         return max(READS, missing + 0.1 if missing else 0.0)
 
     def bar(self, read: float | None = None) -> None:
-        """Touch the forward bar, after a look at it and the work that it confirms."""
+        """Touch the forward bar, after looking at it and doing the move that it confirms."""
         self.stage.pass_time(self.works() if read is None else read)
         self.stage.tap(*self._foot().bar.centre)
 
     def side(self, right: bool = True) -> None:
-        """Touch what stands beside the bar: hold or opened (right), back one (left)."""
+        """Touch the button beside the bar: hold or opened (right), or back (left)."""
         self.stage.pass_time(READS)
         box = self._foot().right if right else self._foot().back
         if box is None:
@@ -197,7 +197,7 @@ class Hands:
         return painted.foot
 
     def until(self, reached: Callable[[View], bool], most: float = 600.0) -> None:
-        """Let time pass until the work screen shows what is waited for."""
+        """Let time pass until `reached` is true of the view; raise NotShown after `most` s."""
         end = self.stage.now + most
         while not reached(self.view):
             if self.stage.now > end:
@@ -209,7 +209,7 @@ class Hands:
         self.stage.pass_time(max(COARSE_FRAME, self.station.still()))
 
     def until_open(self) -> None:
-        """Let time pass until the press's turn is over."""
+        """Let time pass until the press has opened."""
         self.until(lambda view: view.kind is not Kind.HEAT)
 
 
@@ -224,15 +224,15 @@ _FIELD = re.compile(r"{(\w+)[^}]*}")
 
 @lru_cache(maxsize=1024)
 def in_english(label: str, language: str) -> frozenset[str]:
-    """Return every English label that `label` may stand for, itself among them."""
+    """Return every English label that `label` may translate, and `label` itself."""
     if language == "en":
         return frozenset({label})
-    sign = {"."} if label == "," else set()  # on a pad
+    sign = {"."} if label == "," else set()  # the decimal key of a number pad
     return frozenset(_said(label, language)) | {label} | sign
 
 
 def _said(label: str, language: str) -> Iterator[str]:
-    """Each sentence that fits, its values in English too where they are words of the language."""
+    """Yield each matching English sentence, with values in English too if they are translated."""
     yield from _words(language).get(label, ())
     for pattern, english in _sentences(language):
         found = pattern.fullmatch(label)
@@ -246,7 +246,7 @@ def _said(label: str, language: str) -> Iterator[str]:
 
 @lru_cache(maxsize=2)
 def _words(language: str) -> dict[str, tuple[str, ...]]:
-    """The English of every sentence that is the same whatever happens."""
+    """Return the English of each sentence without values, by its translation."""
     known: dict[str, set[str]] = {}
     english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
@@ -258,19 +258,19 @@ def _words(language: str) -> dict[str, tuple[str, ...]]:
 
 @lru_cache(maxsize=2)
 def _sentences(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
-    """Each sentence with values as a pattern of the language, with its English."""
+    """Return each translated sentence with values as a pattern, beside its English."""
     pairs = []
     english = catalogue(ENGLISH).forms
     for id_, forms in catalogue(language).forms.items():
         for form, own in zip(forms, english.get(id_, ()), strict=False):
             fields = _FIELD.findall(form)
-            if fields and form.strip() != fields[0].join("{}"):  # not one value alone
+            if fields and form.strip() != fields[0].join("{}"):  # a lone value would match anything
                 pairs.append((_pattern(form), own))
     return tuple(pairs)
 
 
 def _pattern(sentence: str) -> re.Pattern[str]:
-    """A sentence as a pattern; a value named twice has to be the same both times."""
+    """Return a sentence as a pattern; a value named twice has to match the same text twice."""
     seen: set[str] = set()
     parts = _FIELD.split(sentence)
     for at in range(1, len(parts), 2):

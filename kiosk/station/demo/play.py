@@ -1,4 +1,4 @@
-"""The demo's shift, played once for each look, each in a process and a window of its own."""
+"""Plays the demo's shift once for each look, each in its own process and window."""
 
 import os
 import sys
@@ -11,7 +11,7 @@ from kiosk.catalog.base import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A window in pixels on a screen of so many inches."""
+    """A window size in pixels, and the screen's diagonal in inches."""
 
     width: int
     height: int
@@ -19,7 +19,7 @@ class Look:
 
     @property
     def name(self) -> str:
-        """The folder of its pictures."""
+        """The name of the folder for its pictures."""
         return f"{self.width}x{self.height}"
 
 
@@ -36,7 +36,7 @@ BY_NAME = {look.name: look for look in LOOKS}
 
 
 class DemoFailed(Exception):
-    """The shift could not be played to its end; the message is what the player said."""
+    """The shift could not be played to its end; the message is the player's error output."""
 
 
 def play(
@@ -47,13 +47,12 @@ def play(
     looks: tuple[Look, ...] = LOOKS,
     language: str = "",
 ) -> None:
-    """Play the shift on copies of `recipes` and `jobs`; `said` gets the path of each picture.
+    """Play the shift on copies of `recipes` and `jobs`; pass each picture's path to `said`.
 
-    With `shots` it is played in each of `looks`, as many at a time as there are processors, and
-    each picture is told as it is written; without, once in the first; in `language`, without one
-    in the shop's. Raises DemoFailed.
+    With `shots`, play it in each of `looks`, as many at a time as there are processors; without,
+    once in the first look. `language` is the shop's if empty. Raises DemoFailed.
     """
-    from concurrent.futures import ThreadPoolExecutor  # the command line knows the looks without
+    from concurrent.futures import ThreadPoolExecutor  # slow, and LOOKS does without it
 
     if shots is None:
         looks = looks[:1]
@@ -108,17 +107,17 @@ No.;Player;Size;Sash
 11;Mirel;YM;
 4;ÅSBO;AM;
 """
-SERVER = '\nshop: {database: "service=press"}\n'  # nobody calls it: a demo needs no network
+SERVER = '\nshop: {database: "service=press"}\n'  # never called: the demo needs no network
 WATCHED_SPEED = 4.0
-UNWATCHED_FRAME = 1 / 15  # nobody watches: pictures need no smooth motion
+UNWATCHED_FRAME = 1 / 15  # pictures need no smooth motion
 SHORT_ROSTER = 7  # garments of each demo job: a short shift
 
 
 def main(arguments: Sequence[str]) -> int:
     """Play one look: WIDTH HEIGHT INCHES LANGUAGE RECIPES JOBS [SHOTS].
 
-    With SHOTS the window is off the screen and each picture's path is printed; without, and with
-    a display, the shift is played at a speed that can be watched.
+    With SHOTS the window is off screen and each picture's path is printed; without, and with a
+    display, the shift is played at a speed that can be watched.
     """
     import tempfile
 
@@ -130,7 +129,7 @@ def main(arguments: Sequence[str]) -> int:
     if shots is not None or not os.environ.get("DISPLAY"):
         os.environ["SDL_VIDEODRIVER"] = "offscreen"
         os.environ["SDL_AUDIODRIVER"] = "dummy"
-        os.environ.setdefault("LP_NUM_THREADS", "0")  # the other looks are played beside it
+        os.environ.setdefault("LP_NUM_THREADS", "0")  # the other looks are played at the same time
     prepare(window=(look.width, look.height), fingers=False)
     with tempfile.TemporaryDirectory(prefix="kiosk-demo-") as place:
         lay_out(Path(place), Path(recipes), Path(jobs))
@@ -139,9 +138,9 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
-    """Copy recipes and shortened jobs to `place`; beside them a faulty and a doubtful job.
+    """Copy recipes and shortened jobs to `place`; add a faulty and a doubtful job.
 
-    An order lies in the inbox, and the shop has a server.
+    Also puts an order into the inbox and gives the shop a server.
     """
     import shutil
 

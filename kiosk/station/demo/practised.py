@@ -1,4 +1,4 @@
-"""Parts of the demo's shift: rules of the shop, a checked press, a first garment; practice."""
+"""Parts of the demo's shift: shop rules, press check, first garment, handover, practice."""
 
 from collections.abc import Callable
 
@@ -12,11 +12,11 @@ from kiosk.station.desk.work.checks import Checks
 from kiosk.station.glass.inputs import LONG_SECONDS
 from kiosk.train.practice import RACK_SPEED, Session
 
-WAIT_SECONDS = 31.0  # what three wrong PINs cost
+WAIT_SECONDS = 31.0  # the wait after three wrong PINs
 
 
 def change_the_policy(worker: Worker) -> None:
-    """From the list of jobs: wrong PINs, then a policy and a tolerance changed, and the upkeep."""
+    """Enter wrong PINs, change a policy and a tolerance, then do the upkeep; from the list of jobs."""
     hands, shot = worker.hands, worker.shot
     hands.touch("Supervisor")
     for _ in range(3):
@@ -47,7 +47,7 @@ def change_the_policy(worker: Worker) -> None:
 
 
 def check_the_press(worker: Worker) -> None:
-    """A card that fails, the supervisor's page for going on all the same, and one that passes."""
+    """Fill in a card that fails, visit the supervisor's override page, fill in one that passes."""
     hands, shot = worker.hands, worker.shot
     hands.until(lambda view: view.kind is Kind.VERIFY)
     shot("verify-begin")
@@ -67,7 +67,7 @@ def check_the_press(worker: Worker) -> None:
 
 
 def card(worker: Worker, off: int, front: str) -> None:
-    """Fill a card in: every reading `off` degrees, the strip in front as told."""
+    """Fill in a card: every reading `off` degrees, the front strip as `front` says."""
     hands = worker.hands
     for place in range(5):
         hands.type(str(hands.station.desk.of(Checks).set_value + off - place))
@@ -77,7 +77,7 @@ def card(worker: Worker, off: int, front: str) -> None:
 
 
 def look_at_the_first(worker: Worker) -> None:
-    """The first garment of the lot: measured, looked over, approved by the supervisor."""
+    """The first garment of the lot: measure it, look it over, have the supervisor approve it."""
     hands, shot = worker.hands, worker.shot
     shot("lot-first")
     hands.touch("Look it over", "0", ".", "1", "Next")
@@ -94,7 +94,7 @@ def look_at_the_first(worker: Worker) -> None:
 
 
 def hand_over(worker: Worker) -> None:
-    """Tell what is open, and end the shift."""
+    """Note what is open, and end the shift."""
     hands, shot = worker.hands, worker.shot
     hands.touch("hand over")
     if hands.station.desk.page is Page.CLEAR:
@@ -108,7 +108,7 @@ def hand_over(worker: Worker) -> None:
 
 
 LAYERED = "Orsavel raft polo"
-MOST_GARMENTS = 12  # until one has a slip to miss and one has a slip to find
+MOST_GARMENTS = 12  # by then one has a missed slip and one a found slip
 
 
 class PracticeDay:
@@ -120,14 +120,14 @@ class PracticeDay:
         self._seen: set[str] = set()
 
     def shot(self, name: str) -> None:
-        """A picture of each screen once."""
+        """Take a picture of each screen once."""
         if name not in self._seen:
             self._seen.add(name)
             self._shot(name)
 
     @property
     def session(self) -> Session:
-        """What is being practised."""
+        """The practice session; raises NotShown if there is none."""
         session = self.hands.station.desk.of(Practice).session
         if session is None:
             raise NotShown("a practised garment")
@@ -135,18 +135,18 @@ class PracticeDay:
 
     @property
     def page(self) -> Page:
-        """The page that is up."""
+        """The page that is shown."""
         return self.hands.station.desk.page
 
     def play(self) -> None:
-        """From the list of jobs and back to it."""
+        """Play all of practice, from the list of jobs and back to it."""
         self.watch()
         self.alone()
         self.quiz()
         self.hands.touch("to the choice", "back", "leave")
 
     def watch(self) -> None:
-        """The first garment plays by itself; it is left after a few steps."""
+        """Watch the first garment play by itself, and leave it after a few steps."""
         hands, shot = self.hands, self.shot
         hands.touch("Practice")
         shot("practice-jobs")
@@ -170,7 +170,7 @@ class PracticeDay:
         hands.touch("Stop practising")
 
     def alone(self) -> None:
-        """Garments as at work until a slip was put in: it is missed, the next ones are found."""
+        """Practise on one's own until a slip has been missed and later ones found."""
         self.hands.touch(LAYERED, "On my own")
         missed = 0
         for _ in range(MOST_GARMENTS):
@@ -182,7 +182,7 @@ class PracticeDay:
         self.hands.touch("to the choice")
 
     def garment(self, miss: int = 0) -> int:
-        """Practise until the garment's end; return how many slips were missed, `miss` at most."""
+        """Practise to the end of the garment; return how many slips were missed, at most `miss`."""
         missed = 0
         while self.page is Page.PRACTISE:
             asked = self.session.asked
@@ -196,13 +196,13 @@ class PracticeDay:
         return missed
 
     def answer(self) -> None:
-        """Touch what is right."""
+        """Touch the right answer."""
         asked = self.session.asked
         if asked is not None:
             self.hands.touch(self.hands.station.words.say(asked.choices[asked.right]))
 
     def at_bench(self, see: bool) -> bool:
-        """Look at the bench; touch what is wrong there, or miss it: return whether that."""
+        """Look at the bench and touch what is wrong, or miss it; return whether a slip was missed."""
         hands, spot = self.hands, self.session.spot
         wrong = () if spot is None else self.session.run.here(spot)
         page = hands.station.sheet
@@ -225,12 +225,12 @@ class PracticeDay:
         return bool(wrong)
 
     def waits(self) -> float:
-        """The seconds that a peel still takes at the practice clock's pace, about."""
+        """Return roughly how many seconds a peel still takes at the practice clock's pace."""
         until = self.session.press.waits_until(self.session.now)
         return 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
 
     def move_on(self) -> None:
-        """The next thing that the practice screen asks for."""
+        """Do the next thing that the practice screen asks for."""
         hands, view = self.hands, self.session.view()
         if view.kind is Kind.ASK:
             job = self.session.press.state.job
@@ -243,15 +243,15 @@ class PracticeDay:
         else:
             self.shot("practice-own")
             hands.stage.pass_time(self.works())
-            if self.session.asked is None:  # else a page came up meanwhile
+            if self.session.asked is None:  # a page may have come up meanwhile
                 hands.bar(0.0)
 
     def works(self) -> float:
-        """The seconds that the move at hand takes at the least."""
+        """Return the least seconds that the current move takes."""
         return max(READS, seconds_missing(self.session.press.state, self.session.now) + 0.1)
 
     def quiz(self) -> None:
-        """One question right, the next one wrong, then the end."""
+        """Answer one question right and the next one wrong, then end the quiz."""
         hands = self.hands
         hands.touch("Quiz")
         self.shot("quiz")
@@ -269,7 +269,7 @@ class PracticeDay:
         self.shot("quiz-done")
 
     def until(self, reached: Callable[[], bool], most: float = 60.0) -> None:
-        """Let time pass until something is reached."""
+        """Let time pass until `reached` is true; raise NotShown after `most` seconds."""
         end = self.hands.stage.now + most
         while not reached():
             if self.hands.stage.now > end:
@@ -278,7 +278,7 @@ class PracticeDay:
 
 
 def look_at_choices(worker: Worker) -> None:
-    """Close once, then look at each page that a long press, back one and hold lead to."""
+    """Close once, then look at each page reached by a long press, back, and hold."""
     hands, shot = worker.hands, worker.shot
     hands.bar()
     hands.until_open()

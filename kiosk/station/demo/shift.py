@@ -14,10 +14,10 @@ from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 
 
 class Shift(Worker):
-    """The shift, move by move."""
+    """The whole shift, move by move."""
 
     def play(self) -> None:
-        """Play all of it."""
+        """Play the whole shift."""
         self.first_start()
         sounds_and_keys(self.hands, self.shot)
         self.jobs_not_to_begin()
@@ -32,7 +32,7 @@ class Shift(Worker):
     # -- signing on -------------------------------------------------------
 
     def first_start(self) -> None:
-        """A fresh start: the supervisor's PIN, initials, the list of jobs."""
+        """A fresh start: choose the supervisor's PIN, enter initials, see the list of jobs."""
         hands, shot = self.hands, self.shot
         shot("choose-pin")
         hands.type(PIN)
@@ -56,7 +56,7 @@ class Shift(Worker):
         hands.touch("back")
 
     def jobs_not_to_begin(self) -> None:
-        """A job with a fault, and one with questions about its roster."""
+        """Open a job with a fault, and one with questions about its roster."""
         hands, shot = self.hands, self.shot
         hands.touch("spring-order")
         shot("faults")
@@ -68,7 +68,7 @@ class Shift(Worker):
         hands.touch("back", "back")
 
     def new_order(self) -> None:
-        """A customer's file, as far as the garments as worn; left for later."""
+        """Take a customer's file as far as the proof of the garments, and leave it for later."""
         hands, shot = self.hands, self.shot
         hands.touch("New order")
         shot("order-file")
@@ -92,7 +92,7 @@ class Shift(Worker):
     # -- the layered job --------------------------------------------------
 
     def layered_job(self) -> None:
-        """Two-layer film: a trainee's first garment, then grouped moves, then what goes wrong."""
+        """Two-layer film: a trainee's first garment, then grouped moves, then what can go wrong."""
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel raft polo")
         shot("set-up")
@@ -115,7 +115,7 @@ class Shift(Worker):
         report(self.hands, self.shot)
 
     def hold_and_supervisor(self) -> None:
-        """Hold, and the supervisor signs the operator off for grouped moves."""
+        """Hold, and let the supervisor sign the operator off for grouped moves."""
         hands = self.hands
         self.questions()
         hands.side(right=True)
@@ -134,7 +134,7 @@ class Shift(Worker):
         hands.bar()
 
     def rework_and_scrap(self) -> None:
-        """One garment ends as rework, one as scrap; both with class and cause."""
+        """End one garment as rework and one as scrap, each with class and cause."""
         for result in ("Rework", "Scrap"):
             self.to_inspection()
             self.hands.touch(result)
@@ -170,7 +170,7 @@ class Shift(Worker):
     # -- cold peel --------------------------------------------------------
 
     def cold_peel_job(self) -> None:
-        """Garments cool on the rack while the next ones are pressed."""
+        """Cold peel: garments cool on the rack while the next ones are pressed."""
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel ice crew")
         hands.touch("Read the cautions")
@@ -184,7 +184,7 @@ class Shift(Worker):
         hands.touch("Put the job away")
 
     def cold_move(self, view: View, seen: set[str]) -> None:
-        """Do what the view asks for, or let time pass; `seen` names the pictures taken."""
+        """Do what the view asks for, or let time pass; `seen` holds the names of pictures taken."""
         hands = self.hands
         due = any(chip.ready is not Ready.SOON for chip in view.chips)
         if view.kind is Kind.LOT:
@@ -217,7 +217,7 @@ class Shift(Worker):
     # -- stops ------------------------------------------------------------
 
     def stops(self) -> None:
-        """Opened too soon, a switch that sees an unasked closing, a stop while hot."""
+        """A press opened too soon, a switch that sees an unasked closing, a power cut while hot."""
         hands, shot = self.hands, self.shot
         hands.touch("Orsavel raft polo")
         hands.touch("Read the cautions")
@@ -255,7 +255,7 @@ class Shift(Worker):
         press_key(hands, PRESS_OPENED)
 
     def end(self) -> None:
-        """A closing on hold that nobody asked for; then hand over."""
+        """An unasked closing while on hold; then hand over."""
         hands = self.hands
         hands.stage.pass_time(1.0)
         self.questions()
@@ -273,11 +273,11 @@ class Shift(Worker):
         self.shot("handed-over")
 
     def leave_unwritten(self) -> None:
-        """Leaving is asked for while another program holds the record; then stayed after all."""
+        """Ask to leave while another program holds the record, then stay after all."""
         self.unwritten("leave")
 
     def unwritten(self, name: str) -> None:
-        """Show the page on which what is not in the record yet is told."""
+        """Show the page that lists what is not in the record yet."""
         hands = self.hands
         hands.touch("Supervisor")
         hands.type(PIN)
@@ -294,7 +294,7 @@ def first_choice(hands: Hands) -> str:
 
 
 def press_key(hands: Hands, scancode: int) -> None:
-    """Let a switch type its key."""
+    """Press and release a key, as a switch would."""
     Window.dispatch("on_key_down", 0, scancode, "", [])
     Window.dispatch("on_key_up", 0, scancode)
     hands.stage.frames(2)

@@ -1,4 +1,4 @@
-"""A Kivy window whose frames are stepped by hand on a clock of their own, with true touches."""
+"""A Kivy window with frames stepped by hand on its own clock, and real touch events."""
 
 import struct
 import time
@@ -23,8 +23,8 @@ from kivy.lang import Builder
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
-COARSE_FRAME = 0.1  # where there is news already and nobody watches
-LEAST_FRAME = 0.001  # two moments that are to be one differ by less
+COARSE_FRAME = 0.1  # for what needs a look at every frame, or right now, while nobody watches
+LEAST_FRAME = 0.001  # moments closer than this count as one
 TAKE_TIME: tuple[ModuleType, ...] = (
     kivy.input.motionevent,
     kivy.input.postproc.doubletap,
@@ -47,25 +47,25 @@ class Finger(MotionEvent):
 
 
 class Fingers(MotionEventProvider):
-    """Hands touches to Kivy in its own loop."""
+    """Passes queued touches to Kivy in its own loop."""
 
     def __init__(self) -> None:
         super().__init__("stage", "")
         self.queue: list[tuple[str, Finger]] = []
 
     def update(self, dispatch_fn: Callable[[str, Finger], None]) -> None:
-        """Dispatch what was queued."""
+        """Dispatch the queued touches."""
         while self.queue:
             dispatch_fn(*self.queue.pop(0))
 
 
 class Stage:
-    """The window, its clock and fingers. `now` is never set back.
+    """The window, its clock and fingers. `now` never goes back.
 
-    `speed` shows it to people: so many seconds of the stage a second; 0 runs as fast as it can.
-    `frame` is how long a frame lasts on the stage's clock, seconds. Unless it is `drawn` only a
-    picture that is read draws what stands in the window: a frame is all that leads up to that.
-    `changes` are what moves by itself in the window: each gives the seconds until it does.
+    `speed` is stage seconds per real second, for people to watch; 0 runs as fast as it can. `frame`
+    is the length of a frame in stage seconds. Unless `drawn`, the window is drawn only for a
+    picture; other frames do everything up to drawing. `changes` are functions that return the
+    seconds until something in the window next changes by itself.
     """
 
     def __init__(self, speed: float = 0.0, frame: float = FRAME, drawn: bool = False) -> None:
@@ -76,9 +76,9 @@ class Stage:
         self.changes: list[Callable[[], float]] = []
         Clock.time = lambda: self.now
         Clock._last_tick = self.now
-        Clock._max_fps = 0.0  # Kivy's pause between frames would wait for a clock that stands
+        Clock._max_fps = 0.0  # otherwise Kivy waits for a clock that does not move
         for module in TAKE_TIME:
-            module.time = lambda: self.now  # type: ignore[attr-defined]  # a module's own name
+            module.time = lambda: self.now  # type: ignore[attr-defined]  # the module's own `time`
         self.fingers = Fingers()
         runTouchApp(Widget(), embedded=True)
         EventLoop.add_input_provider(self.fingers)
@@ -86,11 +86,11 @@ class Stage:
         self.clear()
 
     def clock(self) -> float:
-        """The stage's clock, seconds."""
+        """Return the stage's clock, seconds."""
         return self.now
 
     def frames(self, count: int = 1) -> None:
-        """Run frames, each as long as the stage's."""
+        """Run `count` frames."""
         for _ in range(count):
             self.now += self.frame
             _frame(self.drawn)
@@ -98,11 +98,11 @@ class Stage:
                 time.sleep(self.frame / self.speed)
 
     def wait(self, seconds: float) -> None:
-        """Run as many frames as `seconds` hold."""
+        """Run as many frames as fit into `seconds`."""
         self.frames(round(seconds / self.frame))
 
     def pass_time(self, seconds: float) -> None:
-        """Let time pass in frames that nobody sees; in fine ones where somebody watches.
+        """Let time pass in undrawn frames, or in every frame if somebody is watching.
 
         There is a frame whenever something may change by itself, and one at the end.
         """
@@ -115,7 +115,7 @@ class Stage:
             _frame(drawn=False)
 
     def _still(self) -> float:
-        """The seconds until the next frame in which something may happen, were nothing touched."""
+        """Return the seconds until something may next happen without a touch."""
         waits = [change() or COARSE_FRAME for change in self.changes]
         each_frame = len(waits)
         for event in Clock.get_events():
@@ -123,7 +123,7 @@ class Stage:
                 each_frame -= 1
             elif not _is_of_a_sound(event):
                 waits.append(event._last_dt + event.timeout - self.now)
-        if each_frame < 0:  # something looks at every frame, and nobody says what for
+        if each_frame < 0:  # something unknown runs in every frame
             waits.append(COARSE_FRAME)
         return max(LEAST_FRAME, min(waits))
 
@@ -173,13 +173,13 @@ class Stage:
         self.up(finger)
 
     def picture(self, path: Path) -> Path:
-        """Draw the window once more and save what it shows as a PNG at exactly `path`."""
+        """Draw the window again and save it as a PNG at exactly `path`."""
         wide, high = Window.size
         path.write_bytes(png(wide, high, self.shown()))
         return path
 
     def shown(self) -> bytes:
-        """Draw the window once more and return what it shows: RGB, rows from the bottom."""
+        """Draw the window again and return its pixels: RGB, rows from the bottom."""
         taken: list[bytes] = []
         wide, high = Window.size
 
@@ -198,7 +198,7 @@ class Stage:
 
 
 def png(wide: int, high: int, rows: bytes) -> bytes:
-    """Return a PNG of RGB pixels, rows from the bottom; packed fast, not as small as may be."""
+    """Return RGB pixels, rows from the bottom, as a PNG; compressed for speed, not size."""
     row = 3 * wide
     lines = b"".join(b"\0" + rows[at : at + row] for at in range((high - 1) * row, -1, -row))
     head = struct.pack(">IIBBBBB", wide, high, 8, 2, 0, 0, 0)  # 8 bits, RGB, not interlaced
@@ -210,12 +210,12 @@ def png(wide: int, high: int, rows: bytes) -> bytes:
 
 
 def _is_of_a_sound(event: Any) -> bool:
-    """Whether an event only looks how far a sound is, which runs on a clock of its own."""
+    """Return whether an event only polls a sound, which runs on its own clock."""
     return isinstance(getattr(event.get_callback(), "__self__", None), Sound)
 
 
 def _frame(drawn: bool) -> None:
-    """Run a frame as Kivy's loop does; unless it is `drawn` up to where it would be."""
+    """Run a frame as Kivy's loop does; stop short of drawing unless `drawn`."""
     if drawn:
         EventLoop.idle()
     else:

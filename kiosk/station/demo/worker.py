@@ -1,4 +1,4 @@
-"""The demo's one at the press: what is done again and again, with pictures on the way."""
+"""The demo's operator: actions that are repeated, with pictures on the way."""
 
 from collections.abc import Callable
 
@@ -13,7 +13,7 @@ Shot = Callable[[str], None]
 
 
 class Worker:
-    """Works with `hands`; `shot` is called with a name for each screen worth seeing."""
+    """Works with `hands`; calls `shot` with a name for each screen worth a picture."""
 
     def __init__(self, hands: Hands, shot: Shot) -> None:
         self.hands = hands
@@ -42,7 +42,7 @@ class Worker:
         hands.touch("enter")
 
     def questions(self, wrong: bool = False) -> None:
-        """Answer what is asked about the garment in hand, a trial of its setting first."""
+        """Answer the questions about the current garment, after a trial of its setting if asked."""
         hands = self.hands
         if hands.view.kind is Kind.TRIAL:
             self.trial()
@@ -61,7 +61,7 @@ class Worker:
             hands.read_off(question.right)
 
     def trial(self) -> None:
-        """Try a guessed setting: on a piece of cloth, later by the first garment."""
+        """Try a guessed setting: on a piece of cloth the first time, later on the first garment."""
         if self.tried:
             try_the_first(self.hands)
         else:
@@ -69,7 +69,7 @@ class Worker:
         self.tried = True
 
     def one_garment(self, prefix: str) -> None:
-        """Press the garment at hand to its end, with a picture of every move."""
+        """Press the current garment to its end, with a picture of every move."""
         hands = self.hands
         ticket = hands.view.ticket
         while (view := hands.view).ticket == ticket and view.kind is not Kind.DONE:
@@ -85,7 +85,7 @@ class Worker:
                 hands.bar()
 
     def to_inspection(self) -> None:
-        """Press the garment at hand until it is to be looked over."""
+        """Press the current garment until it is to be inspected."""
         hands = self.hands
         while not (view := hands.view).inspecting:
             if view.kind is Kind.HEAT:
@@ -98,7 +98,7 @@ class Worker:
 
 
 def phase(view: View) -> str:
-    """Return a name for the move that is shown."""
+    """Return a name for the current move."""
     return "setting" if view.phase is None else view.phase.value.replace(" ", "-")
 
 
@@ -112,7 +112,7 @@ COOL_SECONDS = 30.0
 
 
 def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
-    """Press a piece of the same cloth, fill in its card, write it down."""
+    """Press a piece of the same cloth, fill in its card and record it."""
     shot("trial")
     hands.touch("Try a piece of the same cloth")
     shown = set()
@@ -138,7 +138,7 @@ def try_a_piece(hands: Hands, shot: Callable[[str], None]) -> None:
 
 
 def try_the_first(hands: Hands) -> None:
-    """Let the first garment be the trial: its card serves both."""
+    """Use the first garment as the trial: its card serves both."""
     hands.touch("Try the first garment")
 
 
@@ -146,7 +146,7 @@ PIN = "2468"
 
 
 def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
-    """From the list of jobs to what is heard, and to the keys of pedal and switch, and back."""
+    """Visit the pages for cues and for the keys of pedal and switch, and go back."""
     hands.touch("Supervisor")
     hands.type(PIN)
     hands.touch("Enter", "Tones, voice, vibration", "Voice: ")
@@ -161,7 +161,7 @@ def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
 
 
 def report(hands: Hands, shot: Callable[[str], None]) -> None:
-    """From the list of jobs to the shift's report: a table, a chart; a garment's card; and back."""
+    """Visit the shift's report (table, chart) and a garment's card; from the list of jobs and back."""
     hands.touch("Supervisor")
     hands.type(PIN)
     hands.touch("Enter", "This shift")
@@ -183,7 +183,7 @@ def report(hands: Hands, shot: Callable[[str], None]) -> None:
 
 
 def new_by_its_sheet(hands: Hands, shot: Shot) -> None:
-    """From the supervisor's page: a film half entered, a press of which the sheet says nothing."""
+    """Enter half a film, and a press whose sheet says nothing; from the supervisor's page."""
     hands.touch("New by its sheet")
     shot("new-entry")
     hands.touch("New material", *"FILM")

@@ -1,1 +1,1 @@
-"""The window: what is touched, heard and painted."""
+"""The window: what is touched, heard and drawn."""

@@ -1,4 +1,4 @@
-"""A garment beside the record, on the same work screen: practised, or tried."""
+"""A garment that is not in the record, on the same work screen: practice or a trial."""
 
 from abc import abstractmethod
 from collections.abc import Callable, Mapping
@@ -24,10 +24,10 @@ AGAIN_SECONDS = 0.1  # practice's clock may run faster than the station's
 
 
 class ApartScreen(WorkScreen):
-    """What it asks never goes to the record of work.
+    """A work screen whose commands never reach the record of work.
 
-    `worn` is the name that is shown. `refused` gets what does nothing now; `refresh` is called
-    once something was done.
+    `worn` is the name shown. `refused` is called for an action that does nothing now; `refresh`
+    is called after every action.
     """
 
     worn = ""
@@ -53,7 +53,7 @@ class ApartScreen(WorkScreen):
         """Return a page that asks, or what shows the garment at a moment; None when it is over."""
 
     def again(self, clock: float) -> float:
-        """Return the clock at which it is to be looked at again."""
+        """Return the time on the clock to look again."""
         return clock + AGAIN_SECONDS
 
     @abstractmethod
@@ -62,17 +62,17 @@ class ApartScreen(WorkScreen):
 
     @abstractmethod
     def _look(self, ticket: str) -> None:
-        """Look at what a touched chip stands for."""
+        """Turn to the garment of a touched chip."""
 
     @abstractmethod
     def _do(self, command: Command) -> None:
-        """Hand a command on."""
+        """Pass on a command."""
 
     def _stop(self, view: View) -> tuple[Option, ...]:
         return (self._stopping(),) if view.kind is Kind.HELD else ()
 
     def _hold(self) -> None:
-        """A long press holds; on hold it takes the one choice that there is, which ends it."""
+        """Hold on a long press; if already held, take the only choice, which ends it."""
         if self.view is not None and self.view.kind is Kind.HELD:
             self._acted(self._stopping().action)
         elif self.view is not None and self.view.hold:
@@ -95,12 +95,12 @@ class ApartScreen(WorkScreen):
 
 
 class PracticeScreen(ApartScreen):
-    """What it asks goes to the practised garment."""
+    """Passes its commands to the practice garment."""
 
     worn = NAME
 
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
-        """Return the page that asks, or shows the bench; what shows the press; None at the end."""
+        """Return a page (question or bench) or a function that shows the press; None at the end."""
         practice = self._desk.of(Practice)
         practice.still = self.settings.still
         practice.tick()
@@ -114,12 +114,12 @@ class PracticeScreen(ApartScreen):
         return partial(self._show, session) if lies is None else bench(self._desk, self.words, lies)
 
     def _show(self, session: Session, now: Now) -> None:
-        """Show the garment, and how much help there is."""
+        """Show the garment and the level of help."""
         self.plan = session.wish.plan
         flags = [say(f"practice.level.{session.level.word}")]
         if session.wish.pace is Pace.SHORT and session.press.state.heat is not None:
             flags.insert(0, say("practice.fast", times=round(PRESS_SPEED)))
-        view = replace(session.view(), nth=0)  # there is one garment: its count says nothing
+        view = replace(session.view(), nth=0)  # there is only one garment: no count
         self.show(view, self._desk.of(Practice).notices(now), tuple(flags))
 
     def _stopping(self) -> Option:
@@ -135,16 +135,16 @@ class PracticeScreen(ApartScreen):
 OF_CLOTH = frozenset(
     {"bar.peeled", "bar.peeled_stage", "bar.touched", "bar.then.rack_peel", "below.result"}
 )
-"""Messages that are said in other words of a piece of cloth."""
+"""Ids of messages that read differently for a piece of cloth."""
 
 
 class TrialScreen(ApartScreen):
-    """What it asks goes to the piece of cloth; its frame is plain, for its press is hot."""
+    """Passes its commands to the piece of cloth; has a plain frame, because the press is hot."""
 
     frame = "trial"
 
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
-        """Return what shows the piece; None once it is pressed, and its card is next."""
+        """Return a function that shows the piece; None once it is pressed and its card is next."""
         trial = self._desk.of(Trial)
         trial.tick()
         if trial.press is None or trial.pressed:
@@ -162,7 +162,7 @@ class TrialScreen(ApartScreen):
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
     def again(self, clock: float) -> float:
-        """Cloth is pressed on the station's own clock."""
+        """Return when the view next changes: a trial runs on the station's own clock."""
         return clock if self.view is None else next_change(self.view, clock)
 
     def _stopping(self) -> Option:
@@ -176,7 +176,7 @@ class TrialScreen(ApartScreen):
 
 
 def _of_cloth(view: View) -> View:
-    """A piece of cloth has no number and no size, and is no garment of the job."""
+    """Return the view without number and size: a piece of cloth is not a garment of the job."""
     bar = view.bar
     view = replace(
         view,
@@ -198,7 +198,7 @@ def _of_cloth(view: View) -> View:
 
 
 def _unnumbered(message: Message) -> Message:
-    """The message as it is said of the cloth, where it names a number."""
+    """Return the message in its wording for a piece of cloth, if it names a number."""
     if "number" not in message.values:
         return message
     own = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
@@ -209,4 +209,4 @@ SCREENS: Mapping[Page, type[ApartScreen]] = {
     Page.PRACTISE: PracticeScreen,
     Page.TRYING: TrialScreen,
 }
-"""By the page that the desk is at."""
+"""The screen class for each of these pages of the desk."""

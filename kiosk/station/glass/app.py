@@ -26,12 +26,12 @@ from kiosk.station.glass.cues import GivenCues, prompts
 from kiosk.station.glass.inputs import Inputs, unending
 from kiosk.station.glass.screens.work import WorkScreen
 
-if TYPE_CHECKING:  # a start on the work screen does without pages, practice and trials
+if TYPE_CHECKING:  # not needed to start on the work screen
     from kiosk.station.desk.work.trial import Trial
     from kiosk.station.glass.apart import ApartScreen
     from kiosk.station.glass.screens.sheet_page import SheetPage
 
-APART = frozenset({Page.PRACTISE, Page.TRYING})  # a garment beside the record is at hand
+APART = frozenset({Page.PRACTISE, Page.TRYING})  # pages with a garment that is not in the record
 
 
 class Station(Widget):
@@ -56,10 +56,10 @@ class Station(Widget):
             self.words, self.settings, names, self.act, self._clock, self._options,
             team=team, ahead=self._ahead,
         )  # fmt: skip
-        self._apart: dict[Page, ApartScreen] = {}  # those that were needed so far
+        self._apart: dict[Page, ApartScreen] = {}  # made when first needed
         self.sheet: SheetPage | None = None
         self._next = 0.0
-        self._shown = 0  # how often; what was done and shown already is not shown twice
+        self._shown = 0  # counts refreshes: what a touch did and showed is not shown twice
         Window.bind(on_request_close=_stay, on_resize=self._resized)
         self.inputs = Inputs(self, self._clock)
         self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
@@ -68,9 +68,9 @@ class Station(Widget):
         self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
 
     def _ahead(self, forward: Forward | None) -> View | None:
-        """What the work screen would show if this, or the right answer (None), were given now.
+        """Return the work screen after `forward`, or after the right answer if None.
 
-        None where another page would be shown.
+        None if another page would be shown.
         """
         now, job = self.parts.now(), self.shell.state.job
         asked = None if job is None else question_at_hand(job)
@@ -84,7 +84,7 @@ class Station(Widget):
         return self.desk.forecast.on_screen(shown, state.job, now.wall)
 
     def _beside(self, page: Page) -> ApartScreen:
-        """Return the screen of practice or of trials, made once it is needed."""
+        """Return the screen of practice or of trials, made when first needed."""
         if page not in self._apart:
             from kiosk.station.glass.apart import SCREENS
 
@@ -112,19 +112,19 @@ class Station(Widget):
     # -- inputs -----------------------------------------------------------
 
     def key_pressed(self, scancode: int) -> bool:
-        """Take a key that is being learned; return whether one is."""
+        """Take a key if one is being learned; return whether it was taken."""
         taken = self.desk.of(Keys).pressed(scancode)
         if taken:
             self.refresh()
         return taken
 
     def choices(self) -> None:
-        """Turn a page that stands in place of the work screen to the choices."""
+        """Go from a page that replaces the work screen to the choices."""
         if self.desk.page is Page.WORK:
             self.desk.go(Page.CHOICES)
 
     def told(self, message: Message, lasting: bool = False) -> None:
-        """Say something about the inputs themselves."""
+        """Show a message about the inputs themselves."""
         self.shell.say(message, lasting)
 
     def close(self) -> None:
@@ -140,26 +140,26 @@ class Station(Widget):
 
     @property
     def live(self) -> WorkScreen:
-        """The work screen that a pedal works: practice's while that is shown."""
+        """The work screen that a pedal acts on: the one for practice or a trial while it is shown."""
         shown = (each for each in self._apart.values() if each.parent is not None)
         return next(shown, self.screen)
 
     def on_touch_down(self, touch: Any) -> bool:
-        """What a finger changes is shown in the same frame."""
+        """Show what a touch changes in the same frame."""
         shown, handled = self._shown, bool(super().on_touch_down(touch))
         if self._shown == shown:
             self.refresh()
         return handled
 
     def on_touch_up(self, touch: Any) -> bool:
-        """A finger that lifts may have ended a press; one that a bar holds ends it after this."""
+        """Show what lifting a finger changes, unless a bar still holds the touch and will act."""
         shown, handled = self._shown, bool(super().on_touch_up(touch))
         if self._shown == shown and not touch.grab_list:
             self.refresh()
         return handled
 
     def act(self, action: object) -> None:
-        """Do what the work screen asks, and show what came of it in the same frame."""
+        """Do what the work screen asks, and show the result in the same frame."""
         if isinstance(action, ChipTouched):
             again = self.shell.focus == action.ticket  # a second touch ends the look
             self.shell.focus = "" if again else action.ticket
@@ -174,7 +174,7 @@ class Station(Widget):
         elif callable(action):
             action()
         elif isinstance(action, PressClosed | PressOpened) and self._trying.at_press:
-            self._trying.do(action)  # a switch sees the piece of cloth, not a garment
+            self._trying.do(action)  # the switch sees the piece of cloth, not a garment
         else:
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
@@ -188,7 +188,7 @@ class Station(Widget):
     # -- showing ----------------------------------------------------------
 
     def still(self) -> float:
-        """Return the seconds until something may change by itself, 0 where there is news."""
+        """Return the seconds until something may change by itself, 0 if something already has."""
         news = self.shell.has_news or self.desk.has_news()
         return 0.0 if news else max(0.0, self._next - self.parts.now().clock)
 
@@ -202,7 +202,7 @@ class Station(Widget):
         self.refresh()
 
     def refresh(self) -> None:
-        """Show the page that is up as it is now, and note when it may change by itself."""
+        """Show the current page, and note when it may change by itself."""
         self._shown += 1
         self._wear()
         self.inputs.heed(self.shell.state.keys)
@@ -228,14 +228,14 @@ class Station(Widget):
         self._next = next_change(view, now.clock)
 
     def _begun_with_open(self, sheet: Sheet, view: View) -> Sheet:
-        """A page that comes in place of the work screen says OPEN as that would."""
+        """Return the page with OPEN on it, if the work screen that it replaces would show that."""
         said = () if view.first is None else (self.words.say(view.first).strip(),)
         if view.open_since is not None:
             said = (self.words("page.open_since", seconds=int(view.open_since)), *said)
         return replace(sheet, lines=(*said, *sheet.lines)) if said else sheet
 
     def _wear(self) -> None:
-        """Put on the language and the units of the one who is at the station now."""
+        """Use the language and the units of the current operator."""
         wanted = worn(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
             self.settings = wanted
@@ -243,10 +243,10 @@ class Station(Widget):
             for screen in (self.screen, *self._apart.values()):
                 screen.settings, screen.words = wanted, self.words
             self.cues.voice.language = wanted.language
-            self.sheet = None  # drawn anew
+            self.sheet = None  # drawn again
 
     def _show_apart(self, now: Now) -> bool:
-        """Show the garment beside the record, or what is asked about it; False once it is over."""
+        """Show the garment that is not in the record, or ask about it; False once it is over."""
         screen = self._beside(self.desk.page)
         shown = screen.go_on()
         if shown is None:
@@ -296,5 +296,5 @@ class Station(Widget):
 
 
 def _stay(*_: object, **__: object) -> bool:
-    """The window does not close by itself: leaving is the supervisor's."""
+    """Refuse to close: only the supervisor can leave."""
     return True

@@ -1,4 +1,4 @@
-"""This screen: boxes of its pixels, real millimetres, letters by who reads; whether it stays on."""
+"""The screen: boxes in pixels, real millimetres, letter heights by distance, staying awake."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Box(NamedTuple):
 
     @property
     def centre(self) -> tuple[float, float]:
-        """Its middle."""
+        """Its centre point."""
         return (self.x + self.w / 2, self.y + self.h / 2)
 
     @property
@@ -46,7 +46,7 @@ class Box(NamedTuple):
         return (self.w, self.h)
 
     def inset(self, dx: float, dy: float | None = None) -> Box:
-        """Return the box less `dx` on left and right and `dy` above and below."""
+        """Return the box less `dx` at the left and right and `dy` at the top and bottom."""
         dy = dx if dy is None else dy
         return Box(self.x + dx, self.y + dy, max(0.0, self.w - 2 * dx), max(0.0, self.h - 2 * dy))
 
@@ -81,7 +81,7 @@ class Box(NamedTuple):
         )
 
     def table(self, wides: Sequence[float], rows: int, gap: float) -> tuple[Box, ...]:
-        """Return boxes in columns so wide, row by row from the top left."""
+        """Return boxes in columns of the widths `wides`, row by row from the top left."""
         h = (self.h - gap * (rows - 1)) / rows
         lefts = [self.x + sum(wides[:nth]) + gap * nth for nth in range(len(wides))]
         return tuple(
@@ -91,7 +91,7 @@ class Box(NamedTuple):
         )
 
     def fitted(self, aspect: float) -> Box:
-        """Return the largest box of width/height `aspect` in the middle of this one."""
+        """Return the largest box of width/height `aspect`, centred in this one."""
         w = min(self.w, self.h * aspect)
         h = w / aspect
         return Box(self.x + (self.w - w) / 2, self.y + (self.h - h) / 2, w, h)
@@ -99,7 +99,7 @@ class Box(NamedTuple):
     def apart(
         self, middles: Sequence[float], wides: Sequence[float], gap: float
     ) -> tuple[float, ...]:
-        """Return left edges as near to `middles` as can be without touching or leaving the box."""
+        """Return left edges as near to `middles` as possible without touching or leaving the box."""
         edges: list[float] = []
         free = self.x
         for middle, wide in zip(middles, wides, strict=True):
@@ -112,7 +112,7 @@ class Box(NamedTuple):
         return tuple(edges)
 
     def overlaps(self, other: Box, slack: float = 0.5) -> bool:
-        """Tell whether the two share more than a rim of `slack` pixels."""
+        """Return whether the two share more than a rim of `slack` pixels."""
         return (
             self.x + slack < other.right
             and other.x + slack < self.right
@@ -121,7 +121,7 @@ class Box(NamedTuple):
         )
 
     def holds(self, x: float, y: float) -> bool:
-        """Tell whether a point lies inside."""
+        """Return whether a point lies inside."""
         return self.x <= x < self.right and self.y <= y < self.top
 
 
@@ -140,7 +140,7 @@ def character_mm(arc_minutes: float, metres: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """A window of `size` px on a screen of so many inches, never by Kivy's dpi: Linux says 96."""
+    """A window of `size` px on a screen of known inches; Kivy's dpi is not used (Linux says 96)."""
 
     size: tuple[int, int]
     screen_inches: float
@@ -161,17 +161,17 @@ class Scale:
 
     @property
     def portrait(self) -> bool:
-        """Whether the screen stands upright."""
+        """Whether the screen is upright."""
         return self.size[1] > self.size[0]
 
     @property
     def near(self) -> bool:
-        """Whether the screen is so small that it is read from nearer by."""
+        """Whether the screen is small enough to be read from closer up."""
         return self.screen_inches < NEAR_BELOW_INCHES
 
     @property
     def far_metres(self) -> float:
-        """The distance from which the large words are read."""
+        """The distance in metres from which the large words are read."""
         return 1.2 if self.near else 2.0
 
     @property
@@ -201,7 +201,7 @@ class Scale:
 
     @property
     def target(self) -> float:
-        """The least side of anything to be touched, px."""
+        """The smallest side of a touch target, px."""
         return self.mm(TARGET_MM)
 
     @property
@@ -220,11 +220,11 @@ AWAKE = frozenset({"x11", "wayland", "windows", "cocoa", "uikit", "android"})
 
 
 def stays_awake() -> bool:
-    """Return whether the screen is asked to stay on, and this machine's driver can do it."""
-    from kivy.core.window import Window  # opens it
+    """Return whether the screen is asked to stay on and this machine's driver can do it."""
+    from kivy.core.window import Window  # opens the window
 
     driver = os.environ.get("SDL_VIDEODRIVER", "").lower()
-    if not driver and sys.platform == "linux":  # as SDL chooses; a bare console cannot
+    if not driver and sys.platform == "linux":  # SDL's own choice; a bare console cannot stay awake
         graphic = {"DISPLAY", "WAYLAND_DISPLAY", "ANDROID_ARGUMENT"} & os.environ.keys()
         driver = "x11" if graphic else "kmsdrm"
     return not Window.allow_screensaver and (not driver or driver in AWAKE)

@@ -1,4 +1,4 @@
-"""Gives cues: tones, a voice of steps and numbers, vibration, as far as this machine can."""
+"""Gives cues as far as this machine can: tones, spoken steps and numbers, vibration."""
 
 import os
 import shutil
@@ -35,7 +35,7 @@ _KINDS = {
 
 
 def prompts(view: View) -> tuple[Message, ...]:
-    """Return what to say of a picture, part by part; the same parts are said once."""
+    """Return what to say for a view, part by part."""
     if view.kind is Kind.HEAT:
         return _of_heat(view)
     if view.kind is Kind.HANDS:
@@ -74,7 +74,7 @@ SAMPLE = "48"  # a number to try the voice with
 
 
 class GivenCues:
-    """Gives each cue that is wanted. `voice.language` follows the screen's."""
+    """Gives each cue that is wanted. `voice.language` follows the screen's language."""
 
     def __init__(self, language: str) -> None:
         self.player = Player()
@@ -83,14 +83,14 @@ class GivenCues:
         self._said: tuple[Message, ...] = ()
 
     def sound(self, cue: str, wanted: Cues) -> None:
-        """Let a cue be heard and felt."""
+        """Play a cue's tone and vibration, as far as they are wanted."""
         if wanted.tones:
             self.player.play(cue)
         if wanted.vibration:
             self.vibration.shake(cue)
 
     def speak(self, said: tuple[Message, ...], words: Words, wanted: Cues) -> None:
-        """Say what a picture asks for once, as it comes up; nothing said ends what is spoken."""
+        """Speak what a view asks for, once; an empty `said` stops the voice."""
         if said == self._said:
             return
         self._said = said
@@ -98,7 +98,7 @@ class GivenCues:
             self.voice.say(". ".join(words.say(part) for part in said))
 
     def try_out(self, cue: str, words: Words) -> None:
-        """Give one cue, or `voice` or `vibration`, for a trial, whether it is wanted or not."""
+        """Give one cue, or `voice` or `vibration`, as a sample, even if it is turned off."""
         if cue == "voice":
             self.voice.say(words("voice.due", number=spoken(SAMPLE)))
         elif cue == "vibration":
@@ -107,7 +107,7 @@ class GivenCues:
             self.player.play(cue)
 
     def silent(self) -> frozenset[str]:
-        """Return the kinds that are not on this machine, or turned out not to be."""
+        """Return the kinds of cue that this machine cannot give."""
         self.voice.look()
         self.vibration.look()
         off = (self.player.off, self.voice.off, self.vibration.off)
@@ -121,9 +121,9 @@ NAMES = (
 
 
 class Player:
-    """Loads Kivy's sound only when the first tone is wanted: it would slow the start.
+    """Plays tones. Loads Kivy's sound only for the first tone: it would slow the start.
 
-    `off` tells that nothing can be heard: no device, or the files are missing.
+    `off` means that nothing can be heard: no device, or missing files.
     """
 
     def __init__(self, folder: Path = TONES) -> None:
@@ -137,7 +137,7 @@ class Player:
             self._sound(name)
 
     def play(self, name: str) -> None:
-        """Play a tone by its name, from its beginning."""
+        """Play a tone from its beginning."""
         sound = self._sound(name)
         if sound is None:
             return
@@ -155,7 +155,7 @@ class Player:
 
         path = self._folder / f"{name.replace(' ', '-')}.wav"
         sound = SoundLoader.load(str(path)) if path.exists() else None
-        if sound is None or sound.length <= 0:  # without a device Kivy loads, and plays nothing
+        if sound is None or sound.length <= 0:  # without a device Kivy loads it but plays nothing
             self.off = True
             return None
         return sound
@@ -165,14 +165,14 @@ SECONDS = {"time up": 0.6, "due": 0.3, "over": 0.3, "refused": 0.15, "done": 0.4
 
 
 class Vibration:
-    """Vibrates for some cues. `off` once the machine turns out not to have it."""
+    """Vibrates for some cues. `off` once the machine turns out to lack it."""
 
     def __init__(self) -> None:
         self.off = False
         self._looked = False
 
     def look(self) -> None:
-        """Find out, once and without shaking, whether this machine can."""
+        """Find out, once and without vibrating, whether this machine can."""
         if self._looked:
             return
         self._looked = True
@@ -184,7 +184,7 @@ class Vibration:
             self.off = True
 
     def shake(self, cue: str) -> None:
-        """Vibrate as long as `cue` asks; nothing for a cue without."""
+        """Vibrate as long as `cue` asks; do nothing for a cue without vibration."""
         self.look()
         if self.off or cue not in SECONDS:
             return
@@ -197,7 +197,7 @@ class Vibration:
 
 
 def _on_platform(feature: str) -> bool:
-    """Whether plyer has `feature` here; it would print a traceback where it has not."""
+    """Return whether plyer has `feature` here; importing a missing one prints a traceback."""
     from plyer.utils import platform
 
     return find_spec(f"plyer.platforms.{platform}.{feature}") is not None
@@ -208,7 +208,7 @@ ENGINES = ("espeak-ng", "espeak")
 
 
 def speech(text: str, language: str, *more: str) -> tuple[str, ...] | None:
-    """Return the command that speaks `text`, None where this machine has no such engine."""
+    """Return the command that speaks `text`, None if this machine has no speech engine."""
     found = next((path for name in ENGINES if (path := shutil.which(name))), None)
     if found is None:
         return None
@@ -216,10 +216,10 @@ def speech(text: str, language: str, *more: str) -> tuple[str, ...] | None:
 
 
 class Voice:
-    """A thread that speaks the last text it was given. `off` once nothing here can speak.
+    """A thread that speaks the latest text. `off` once nothing here can speak.
 
-    `command` makes the engine's command line. Where there is none the machine's own speech is
-    used, through plyer (it knows no language, and cannot be cut short).
+    `command` makes the engine's command line. If it returns None, the machine's own speech is used
+    through plyer, which knows no language and cannot be cut short.
     """
 
     def __init__(
@@ -238,13 +238,13 @@ class Voice:
         """Find out, without a sound, whether anything here can speak."""
         if self.off or self._command("", self.language) is not None:
             return
-        try:  # on Linux plyer speaks by the same engines
+        try:  # on Linux plyer uses the same engines
             self.off = sys.platform == "linux" or not _on_platform("tts")
-        except Exception:  # no plyer: then neither its speech
+        except Exception:  # no plyer, so no speech through it
             self.off = True
 
     def say(self, text: str) -> None:
-        """Speak `text` instead of whatever is being said; "" only ends that."""
+        """Speak `text` and stop what is being said; "" only stops."""
         with self._wake:
             self._text = text
             self._hush()
@@ -254,7 +254,7 @@ class Voice:
             self._wake.notify()
 
     def close(self) -> None:
-        """Say nothing more."""
+        """Stop speaking, for good."""
         with self._wake:
             self._ended, self._text = True, ""
             self._hush()

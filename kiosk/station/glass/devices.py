@@ -1,6 +1,6 @@
-"""What is bound to the window: one finger; pedals and switches by scancode; what is plugged in.
+"""What is bound to the window: one finger, pedals and switches by scancode, devices plugged in.
 
-Scancodes hold on every keyboard layout; Kivy's own names for F13 and up are wrong.
+Scancodes are the same on every keyboard layout; Kivy's own names for F13 and up are wrong.
 """
 
 import re
@@ -24,14 +24,14 @@ KNOWN = {
     Role.OPENED: frozenset({PRESS_OPENED}),
 }
 
-BOUNCE_SECONDS = 0.25  # a second way down sooner than this is none
+BOUNCE_SECONDS = 0.25  # a second press sooner than this is a bounce
 STUCK_SECONDS = 10.0  # nobody presses that long: something lies on it, or it was unplugged
-SETTLE_SECONDS = 0.05  # an up followed by a down within this was a bounce, or auto-repeat
-REST_SECONDS = 0.12  # a down sooner after an up is the same press, or a worn contact that bounces
+SETTLE_SECONDS = 0.05  # an up followed by a down within this is a bounce, or auto-repeat
+REST_SECONDS = 0.12  # a down sooner than this after an up is the same press or a bounce
 
 
 def keys_of(role: Role, learned: Mapping[int, Role]) -> frozenset[int]:
-    """Return the scancodes of a role: the learned ones, else those known that nothing else took."""
+    """Return the scancodes of a role: those learned, else its known ones not learned elsewhere."""
     own = frozenset(code for code, given in learned.items() if given is role)
     return own or KNOWN[role] - frozenset(learned)
 
@@ -39,8 +39,8 @@ def keys_of(role: Role, learned: Mapping[int, Role]) -> frozenset[int]:
 class Pedal:
     """A latch over some keys: one `on_down` and one `on_up` for each press of the foot.
 
-    `on_lost` is called instead of `on_up` when the window loses the keyboard meanwhile, and
-    with `on_stuck`, again and again, while it stays down far too long.
+    `on_lost` is called instead of `on_up` if the window loses the keyboard meanwhile, or the pedal
+    stays down too long; `on_stuck` is then called too, repeatedly while it stays down.
     """
 
     def __init__(
@@ -64,7 +64,7 @@ class Pedal:
         self._release: Any = None
 
     def heed(self, scancodes: Collection[int]) -> None:
-        """Listen to these keys from here on."""
+        """Listen to these keys from now on."""
         if self._scancodes != frozenset(scancodes):
             self._scancodes = frozenset(scancodes)
             self.forget()
@@ -74,7 +74,7 @@ class Pedal:
         window.bind(on_key_down=self._key_down, on_key_up=self._key_up, focus=self._focus)
 
     def unbind(self, window: Any) -> None:
-        """Listen no more."""
+        """Stop listening."""
         window.unbind(on_key_down=self._key_down, on_key_up=self._key_up, focus=self._focus)
 
     def _key_down(self, window: object, key: int, scancode: int, *_: object) -> bool:
@@ -82,7 +82,7 @@ class Pedal:
             return False
         now, repeated = self._clock(), scancode in self._held
         self._held.add(scancode)
-        if self._release is not None:  # it was no real up
+        if self._release is not None:  # it was not a real up
             self._release.cancel()
             self._release = None
         elif not (repeated or self._pressed or self._bounces(now)):
@@ -119,7 +119,7 @@ class Pedal:
             self._stuck = None
 
     def _is_stuck(self, *_: object) -> None:
-        """Its way up no longer counts; it is told again while the keys are not seen to come up."""
+        """Report a stuck pedal and ignore its release; repeat until the keys come up."""
         if self._pressed:
             self._end_press()
             self._on_lost()
@@ -131,7 +131,7 @@ class Pedal:
             self.forget()
 
     def forget(self) -> None:
-        """Take every key as up: the way up of those held will not be seen."""
+        """Treat every key as up: the release of a key still held will not be seen."""
         self._held.clear()
         pressed = self._pressed
         self._end_press()
@@ -140,9 +140,9 @@ class Pedal:
 
 
 class Switch:
-    """A switch on the press that types one key as it closes and another as it opens.
+    """A switch on the press that types one key when it closes and another when it opens.
 
-    What it says first is told at once; what it says as it bounces, by its last word.
+    The first signal is passed on at once; while it bounces, only the last one is.
     """
 
     def __init__(
@@ -162,7 +162,7 @@ class Switch:
         self.heed(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
 
     def heed(self, closed: Collection[int], opened: Collection[int]) -> None:
-        """Listen to these keys from here on."""
+        """Listen to these keys from now on."""
         on_closed, on_opened = self._on
         self._calls = dict.fromkeys(closed, on_closed) | dict.fromkeys(opened, on_opened)
 
@@ -171,7 +171,7 @@ class Switch:
         window.bind(on_key_down=self._key_down, on_key_up=self._key_up)
 
     def unbind(self, window: Any) -> None:
-        """Listen no more."""
+        """Stop listening."""
         window.unbind(on_key_down=self._key_down, on_key_up=self._key_up)
 
     def _key_down(self, window: object, key: int, scancode: int, *_: object) -> bool:
@@ -189,7 +189,7 @@ class Switch:
         return True
 
     def _settle(self) -> None:
-        """Wait until it is still; then tell what it said last, where that is news."""
+        """Wait until the signals stop, then pass on the last one if it differs."""
         if self._settling is not None:
             self._settling.cancel()
         self._settling = Clock.schedule_once(self._settled, BOUNCE_SECONDS)
@@ -209,26 +209,26 @@ class Switch:
         return scancode in self._calls
 
 
-DEVICES = Path("/proc/bus/input/devices")  # Linux; elsewhere nothing is known of plugs
+DEVICES = Path("/proc/bus/input/devices")  # Linux; elsewhere plugged devices are not detected
 _NAME = re.compile(r'^N: Name="(.*)"$', re.MULTILINE)
 _HANDLED = re.compile(r"^H: Handlers=.*\bkbd\b", re.MULTILINE)
 
 
 def keyboards(text: str) -> frozenset[str]:
-    """Return the names of what types keys, from the text of `/proc/bus/input/devices`."""
+    """Return the names of the keyboards listed in the text of `/proc/bus/input/devices`."""
     blocks = (block for block in text.split("\n\n") if _HANDLED.search(block))
     return frozenset(found[1] for block in blocks if (found := _NAME.search(block)))
 
 
 class Plugged:
-    """Tells what has come and gone since it was last asked."""
+    """Tells which keyboards were unplugged or plugged in since the last call."""
 
     def __init__(self, devices: Path = DEVICES) -> None:
         self._devices = devices
         self._known = self._read()
 
     def changes(self) -> tuple[frozenset[str], frozenset[str]]:
-        """Return the names of those that are gone, and of those that are new."""
+        """Return the names that are gone and the names that are new."""
         known, now = self._known, self._read()
         self._known = now
         return known - now, now - known
@@ -240,30 +240,30 @@ class Plugged:
             return frozenset()
 
 
-SAME_FINGER_SECONDS = 0.35  # a panel that also plays mouse repeats a touch within this
-SAME_FINGER_SHARE = 0.03  # of the window's width and height: as far off at the most
+SAME_FINGER_SECONDS = 0.35  # a panel that also emulates a mouse repeats a touch within this
+SAME_FINGER_SHARE = 0.03  # of the window's width and height: no farther off than this
 STALE_SECONDS = 20.0  # a touch whose end was lost must not lock the screen
 
 
 class OneFinger:
-    """Lets the first touch through and swallows others until it ends.
+    """Lets the first touch through and ignores others until it ends.
 
-    What another device repeats of it right after (a panel that plays mouse too) is the same
-    finger and counts once.
+    A copy that another device sends right after it (a panel that also emulates a mouse) is
+    ignored too.
     """
 
     def __init__(self, clock: Callable[[], float]) -> None:
         self._clock = clock
         self._touch: Any = None
         self._since = 0.0
-        self._last: tuple[str, float, float, float] | None = None  # device, when, where it ended
+        self._last: tuple[str, float, float, float] | None = None  # device, time, where it ended
 
     def bind(self, window: Any) -> None:
-        """Stand before everything that a Kivy window does with touches."""
+        """Take touches before any other handler of a Kivy window."""
         window.bind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
 
     def unbind(self, window: Any) -> None:
-        """Stand there no more."""
+        """Stop taking touches."""
         window.unbind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
 
     def _down(self, window: object, touch: Any) -> bool:
@@ -286,7 +286,7 @@ class OneFinger:
         return False
 
     def _repeats(self, touch: Any, now: float) -> bool:
-        """Whether another device tells of the touch that has just ended."""
+        """Return whether another device repeats the touch that has just ended."""
         if self._last is None:
             return False
         device, ended, sx, sy = self._last

@@ -1,4 +1,4 @@
-"""Single presses of finger and pedal, and all inputs bound to the window of an open station."""
+"""Single presses of finger and pedal, and all inputs bound to an open station's window."""
 
 from collections.abc import Callable
 from enum import Enum
@@ -14,7 +14,7 @@ from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged
 
 
 def unending(act: Callable[[], object]) -> Callable[[float], None]:
-    """Return `act` as an interval that goes on though it raised; errors go to ExceptionManager."""
+    """Return an interval callback that survives errors of `act`; they go to ExceptionManager."""
 
     def each_frame(dt: float) -> None:
         try:
@@ -27,22 +27,22 @@ def unending(act: Callable[[], object]) -> Callable[[float], None]:
 
 
 LONG_SECONDS = 1.2
-HELD_FPS = 240  # while something is down: its way up is what acts
+HELD_FPS = 240  # while something is down, because lifting it is what acts
 
 
 class By(Enum):
-    """What pressed."""
+    """What is pressing."""
 
     FINGER = "finger"
     PEDAL = "pedal"
 
 
 class Press:
-    """Calls `on_down` at once, then `on_long` as soon as it is long, or `on_short` on the way up.
+    """Calls `on_down` at once, then `on_long` when it becomes long, or `on_short` on release.
 
-    `on_down` returns whether the press has done its work; then the other two stay silent.
-    While one of finger and pedal is down the other is not heard. Every call gets who pressed
-    and the clock when it went down.
+    `on_down` returns whether the press has done its work; then the other two are not called. While
+    finger or pedal is down, the other is ignored. Every call gets who pressed and the clock when it
+    went down.
     """
 
     def __init__(
@@ -67,7 +67,7 @@ class Press:
         return self._by is not None
 
     def down(self, by: By) -> None:
-        """Begin a press, unless one is under way."""
+        """Begin a press, unless one has begun."""
         if self._by is not None:
             return
         self._by, self._since = by, self._clock()
@@ -77,7 +77,7 @@ class Press:
             _look_often(True)
 
     def up(self, by: By) -> None:
-        """End the press of `by`; wherever the finger has drifted to."""
+        """End the press of `by`, wherever the finger has drifted."""
         if self._by is not by:
             return
         self._is_long()
@@ -87,7 +87,7 @@ class Press:
             self._on_short(by, self._since)
 
     def drop(self) -> None:
-        """Forget the press under way: its end will not be seen."""
+        """Forget the current press: its end will not be seen."""
         self._by = None
         self._end()
 
@@ -96,7 +96,7 @@ class Press:
         _look_often(False)
 
     def _is_long(self, *_: object) -> None:
-        """A timer may ring early: the clock decides."""
+        """Report a long press; a timer may fire early, so the clock decides."""
         if self._by is None or self._spent:
             return
         left = LONG_SECONDS - (self._clock() - self._since)
@@ -115,8 +115,8 @@ class Press:
 
 
 def _look_often(often: bool) -> None:
-    """Have the window's events looked for more often than there are frames, or as ever."""
-    if Clock._max_fps:  # 0: there is no pause between frames at all
+    """Poll the window's events more often than there are frames, or as usual again."""
+    if Clock._max_fps:  # 0: no pause between frames at all
         Clock._max_fps = HELD_FPS if often else Config.getint("graphics", "maxfps")
 
 
@@ -124,65 +124,65 @@ PLUGS_EVERY_SECONDS = 2.0
 
 
 class Live(Protocol):
-    """A work screen under a pedal."""
+    """A work screen that a pedal acts on."""
 
     press: Press
 
     def pedal_down(self) -> None:
-        """The pedal goes down."""
+        """The pedal went down."""
 
     def pedal_up(self) -> None:
-        """It comes up."""
+        """The pedal came up."""
 
     def second_pedal(self) -> None:
-        """The second one goes down."""
+        """The second pedal went down."""
 
 
 class Steps(Protocol):
-    """A plain page under a pedal or a keyboard."""
+    """A plain page that a pedal or a keyboard acts on."""
 
     def step(self) -> None:
-        """Mark the next thing that can be chosen."""
+        """Mark the next choice."""
 
     def choose(self) -> bool:
-        """Take what is marked; return whether anything is."""
+        """Take the marked choice; return whether there was one."""
 
     def typed(self, text: str) -> bool:
         """Take a key; return whether the page has it."""
 
 
 class Glass(Protocol):
-    """What the inputs work: a plain page where one is up, else the work screen."""
+    """What the inputs act on: a plain page if one is shown, else the work screen."""
 
     @property
     def sheet(self) -> Steps | None:
-        """The plain page that is up."""
+        """The plain page that is shown, if any."""
 
     @property
     def live(self) -> Live:
-        """The work screen that a pedal works."""
+        """The work screen that a pedal acts on."""
 
     def refresh(self) -> None:
         """Show what has changed."""
 
     def act(self, action: object) -> None:
-        """Do what a switch says."""
+        """Do what a switch reports."""
 
     def choices(self) -> None:
-        """Turn a page that stands in place of the work screen to the choices."""
+        """Go from a page that replaces the work screen to the choices."""
 
     def key_pressed(self, scancode: int) -> bool:
-        """Take a key that is being learned; return whether one is."""
+        """Take a key if one is being learned; return whether it was taken."""
 
     def told(self, message: Message, lasting: bool = False) -> None:
-        """Say something about the inputs themselves."""
+        """Show a message about the inputs themselves."""
 
 
 class Inputs:
-    """Made and bound at once; `close` unbinds."""
+    """All inputs of an open station, bound when made; `close` unbinds them."""
 
     def __init__(self, glass: Glass, clock: Callable[[], float]) -> None:
-        from kivy.core.window import Window  # opens it: presses alone are heard without one
+        from kivy.core.window import Window  # opens the window, which a Press alone does not need
 
         self._glass, self._window = glass, Window
         self.press = Press(clock, lambda by, since: False, self._short, self._long)
@@ -196,16 +196,16 @@ class Inputs:
         self._bound = (OneFinger(clock), self._pedal, self._second, self._switch)
         self.plugged = Plugged()
         self._plugs = Clock.schedule_interval(unending(self._check_plugs), PLUGS_EVERY_SECONDS)
-        # What is bound last hears a key first: pedal and switch before typing, which ends it.
+        # What is bound last gets a key first: pedal and switch before typing, which keeps it.
         self._window.bind(on_key_down=self._typed)
         for each in self._bound:
             each.bind(self._window)
         self._window.bind(
             on_key_down=self._learned
-        )  # before any other: the key shall do nothing else
+        )  # first of all: a key being learned does nothing else
 
     def close(self) -> None:
-        """Listen no more."""
+        """Stop listening."""
         for each in self._bound:
             each.unbind(self._window)
         self._window.unbind(on_key_down=self._typed)
@@ -223,7 +223,7 @@ class Inputs:
         return self._glass.key_pressed(scancode)
 
     def _typed(self, window: object, key: int, scancode: int, text: str, *_: object) -> bool:
-        """Keys beyond pedal and switch: typed into a page; nothing else, and no way out."""
+        """Type a key into a page; every other key does nothing, so none leaves the kiosk."""
         if self._glass.sheet is not None and text and self._glass.sheet.typed(text):
             self._glass.refresh()
         return True
@@ -239,7 +239,7 @@ class Inputs:
         self.press.up(By.PEDAL)
 
     def _lost(self) -> None:
-        """The window lost the keyboard: the way up will not be seen."""
+        """The window lost the keyboard, so the release will not be seen."""
         self._glass.live.press.drop()
         self.press.drop()
 
@@ -253,12 +253,12 @@ class Inputs:
             self._glass.refresh()
 
     def _choose(self, sheet: Steps) -> None:
-        """Take what is marked; with nothing marked a page of the press turns to the choices."""
+        """Take the marked choice; with none marked on a page of work, open the choices."""
         if not sheet.choose():
             self._glass.choices()
 
     def _second_down(self) -> None:
-        """A second pedal does at once what a long press of the first does."""
+        """Do at once what a long press of the first pedal does."""
         if self._glass.sheet is None:
             self._glass.live.second_pedal()
         else:
@@ -279,4 +279,4 @@ class Inputs:
 
 
 def _nothing() -> None:
-    """The way up of a pedal that acts on its way down."""
+    """Ignore the release of a pedal that acts when it goes down."""

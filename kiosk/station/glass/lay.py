@@ -1,4 +1,4 @@
-"""The garment on the platen in inches, as the operator stands before it."""
+"""The garment on the platen in inches, as the operator sees it."""
 
 from __future__ import annotations
 
@@ -14,23 +14,23 @@ from kiosk.plan.place import Box as Placed
 from kiosk.plan.sizes import Border, border
 from kiosk.run.show import Ink, View
 
-if TYPE_CHECKING:  # of practice alone
+if TYPE_CHECKING:  # only for practice
     from kiosk.train.practice import Bench, Lain
 
-HEM = 0.3  # so far inside the platen the drawing of the garment ends
+HEM = 0.3  # inches inside the platen where the drawing of the garment ends
 
 Points = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A panel on the platen. Inches; x to the right, y upwards, the collar seam at 0, 0.
+    """A panel on the platen, in inches; x to the right, y upwards, the collar seam at 0, 0.
 
-    `texts` holds what each element says; `left_hand` and `right_hand` the outer figures of a
-    number of two or more. `seam_ruler` is where the seam lies on a ruler that begins at the
-    platen's edge at the collar; `parts` says in how many closings the panel is pressed;
-    `half_body` is half of the garment's width. `boxes` are of the elements of this closing,
-    `pressed` of those of earlier parts: under the platen again, or over its edge at the collar.
+    `texts` holds the text of each element; `left_hand` and `right_hand` are the outer figures of a
+    number of two or more. `seam_ruler` is the seam's reading on a ruler that begins at the platen's
+    collar edge; `parts` is in how many parts the panel is pressed; `half_body` is half of the
+    garment's width. `boxes` are the elements of this part, `pressed` those of earlier parts: under
+    the platen again, or over its edge at the collar.
     """
 
     platen: tuple[float, float, float, float]  # left, bottom, width, height
@@ -47,7 +47,7 @@ class Laid:
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
-        """Left, bottom, width and height of all that is drawn: the platen and what hangs over."""
+        """Left, bottom, width and height of all that is drawn: platen and overhang."""
         left, bottom, wide, high = self.platen
         tops = [bottom + high, *(-box.ink[1] + HEM for box in self.pressed)]
         lows = [bottom, *(-box.ink[3] - HEM for box in self.pressed)]
@@ -55,8 +55,8 @@ class Laid:
 
     @property
     def worn(self) -> tuple[Placed, ...]:
-        """The boxes as a reader sees them on who wears it."""
-        return place.as_operator(self.boxes, self.toward)  # turned twice is not turned
+        """The boxes as seen by someone facing the wearer."""
+        return place.as_operator(self.boxes, self.toward)  # turning twice undoes it
 
     def from_seam(self, placed: Placed) -> float:
         """Return how far below the seam an element begins, inches along the centre line."""
@@ -66,7 +66,7 @@ class Laid:
 def laid(
     plan: Plan, view: View, name: str, team: place.Team = place.NOBODY, face: Face | None = None
 ) -> Laid:
-    """Return how the garment of `view` lies; `name` is what the roster line wears."""
+    """Return how the garment of `view` lies; `name` is the name in its roster line."""
     texts = texts_of(view, name)
     toward = plan.collar_toward_operator
     bed = place.bed_of(plan)
@@ -100,21 +100,21 @@ def laid(
 
 
 def widest_border(boxes: Sequence[Placed], view: View) -> Border | None:
-    """Return the border of the largest stack that is laid now, None where nothing is stacked."""
+    """Return the border of the largest stack that is laid now, None if nothing is stacked."""
     stacked = {p.element for p in view.pieces if p.ink is Ink.NEXT and p.layer > 1}
     heights = [box.height for box in boxes if box.element in stacked]
     return border(max(heights)) if heights else None
 
 
 def _part(whole: place.LayOut, view: View) -> place.Part:
-    """The part that what is laid now belongs to."""
+    """Return the part that the elements to be laid now belong to."""
     coming = [piece.element for piece in view.pieces if piece.ink is Ink.NEXT]
     held = (part for part in whole.parts if set(coming) & set(part.elements))
     return next(held, whole.parts[0] if whole.parts else place.Part((), 1.0))
 
 
 def texts_of(view: View, name: str) -> dict[str, str]:
-    """Return what each element of the panel says; one with nothing to say is left out."""
+    """Return the text of each element of the panel, leaving out the empty ones."""
     said = {"name": name, "number": view.digits}
     elements = dict.fromkeys(piece.element for piece in view.pieces)
     texts = {element: said.get(element, element) for element in elements}
@@ -122,7 +122,7 @@ def texts_of(view: View, name: str) -> dict[str, str]:
 
 
 def _garment(view: View, bed: place.Bed, seam: float, starts: float, toward: bool) -> Points:
-    """The garment on the platen, from `starts` inches below the seam to the platen's hem side."""
+    """Return the garment's outline, from `starts` inches below the seam to the platen's hem side."""
     end = bed.height - seam - HEM
     right = place.right_side(view.panel, place.class_of(view.size), bed.width / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]
@@ -130,19 +130,19 @@ def _garment(view: View, bed: place.Bed, seam: float, starts: float, toward: boo
     return tuple((x * -sign, max(y, starts) * sign) for x, y in (*right, *left))
 
 
-BESIDE = 6.9  # inches of the bench beside the platen
-BEFORE, BEHIND = 2.2, 1.2  # beyond its edge at the collar and at the hem
+BESIDE = 6.9  # inches of bench drawn beside the platen
+BEFORE, BEHIND = 2.2, 1.2  # beyond its collar edge and its hem edge
 LENGTHS = {SizeClass.YOUTH: 22.0, SizeClass.ADULT: 28.0}  # of a body; common practice
-# From a shoulder out along it, to the underarm, inches.
+# Points from a shoulder out along the sleeve to the underarm, inches.
 SLEEVE = ((5.3, 4.2), (3.6, 8.6), (0.0, 6.6))
 NECK_PANELS = frozenset({"back", "front", "left-chest", "right-chest"})
 
 
 @dataclass(frozen=True, slots=True)
 class PieceLay:
-    """A piece of the bench: its letters; by how much it stands out around them, inches.
+    """A piece on the bench: its letters and how far its film stands out around them, inches.
 
-    `growth_out` is its own, `growth_of_one` what one layer shows around the next.
+    `growth_out` is for this layer, `growth_of_one` what one layer shows around the next.
     """
 
     piece: Lain
@@ -153,7 +153,7 @@ class PieceLay:
 
     @property
     def ink(self) -> tuple[float, float, float, float]:
-        """Left, low, right and top of its film."""
+        """Left, bottom, right and top of its film."""
         more = self.growth_out
         return (
             min(each.x - each.width / 2 for each in self.letters) - more,
@@ -165,10 +165,10 @@ class PieceLay:
 
 @dataclass(frozen=True, slots=True)
 class BenchLay:
-    """A bench in inches as the operator stands before it, x to the right, y upwards.
+    """A bench in inches as the operator sees it, x to the right, y upwards.
 
-    The collar's seam of a garment that lies right is at 0, 0. `up` is 1 where y grows from the
-    collar to the hem, else -1. `stitches` are the garment's side seams, `collar` its band.
+    The collar seam of a garment that lies right is at 0, 0. `up` is 1 if y grows from the collar to
+    the hem, else -1. `stitches` are the garment's side seams, `collar` its band.
     """
 
     bench: Bench
@@ -182,9 +182,9 @@ class BenchLay:
 
 
 def bench_lay(bench: Bench) -> BenchLay:
-    """Return how everything on a bench lies; a finished garment as a reader sees it."""
+    """Return how everything on a bench lies; a finished garment is shown as a reader sees it."""
     face, turn = read_face(), bench.toward != bench.laid_toward
-    toward = turn if bench.worn else bench.laid_toward  # a reader has the collar at the top
+    toward = turn if bench.worn else bench.laid_toward  # a reader sees the collar at the top
     whole = place.lay_out(bench.bed, bench.ticket.panel, bench.ticket.size, dict(bench.texts), face)
     part, own = bench.part, bench.ticket.size
     seam = whole.seam_ruler if part is None else place.seam_ruler(part, own)
@@ -221,7 +221,7 @@ def bench_lay(bench: Bench) -> BenchLay:
 
 
 def _around(bench: Bench, high: float, collar: float) -> tuple[float, float, float, float]:
-    """What is drawn of a finished garment: all its width, and down to below the platen."""
+    """Return what is drawn of a finished garment: its full width, and down past the platen."""
     half = place.HALF_WIDTHS[place.class_of(bench.ticket.size)] + 6.5
     return (-half, collar - high - 1.0, 2 * half, high + 3.0)
 
@@ -235,7 +235,7 @@ def _piece(piece: Lain, boxes: Sequence[Placed], layers: int) -> PieceLay:
 
 
 def _cloth(bench: Bench) -> tuple[Points, Points, tuple[Points, ...]]:
-    """Outline, collar band and side seams as worn: x to the right, y down from the seam."""
+    """Return outline, collar band and side seams as worn: x to the right, y down from the seam."""
     panel, own = bench.ticket.panel, place.class_of(bench.ticket.size)
     long = LENGTHS[own] if panel in NECK_PANELS else bench.bed.height - 2.0
     right = [*place.right_side(panel, own, 99.0, long)]

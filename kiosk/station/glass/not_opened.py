@@ -1,4 +1,4 @@
-"""A window for a record that cannot be opened: who tapped the icon reads no other output."""
+"""A window for a record that cannot be opened, since nobody at a tablet reads a terminal."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from kiosk.words import Words
 
 
 class NotOpened(App):
-    """One page that says why, and ends by its one button."""
+    """One page that gives the reason, with one button that ends the program."""
 
     use_kivy_settings = False
 
@@ -35,7 +35,7 @@ class NotOpened(App):
         self.station = Widget()
 
     def build(self) -> Widget:
-        """Return the page; a window that is turned gets it anew."""
+        """Return the page, which is made again whenever the window is turned."""
         Window.bind(on_resize=self._lay_out)
         self._lay_out()
         return self.station
@@ -49,5 +49,5 @@ class NotOpened(App):
         self.station.add_widget(page)
 
     def open_settings(self, *_: object) -> bool:
-        """There is no settings panel to fall into."""
+        """Prevent Kivy's settings panel."""
         return True

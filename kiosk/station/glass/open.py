@@ -1,4 +1,4 @@
-"""Opens the station: prepares Kivy for a kiosk, then its record, its recipes, its window."""
+"""Opens the station: prepares Kivy for a kiosk, then the record, the recipes and the window."""
 
 from __future__ import annotations
 
@@ -31,9 +31,9 @@ def run_station(
 ) -> tuple[Mended | None, Recorder]:
     """Open the station full screen and return when the supervisor leaves it.
 
-    `jobs` holds the job folders, `job` is the one to set up first; `progress` is told how much
-    of a long record is read anew. Returns what became of a
-    damaged log, and the recorder, closed. Raises LogFault when the record cannot be opened.
+    `jobs` holds the job folders, `job` is the one to set up first; `progress` is called with the
+    events read and their total while a long record is read again. Return how a damaged log was
+    mended (or None), and the closed recorder. Raises LogFault if the record cannot be opened.
     """
     from kiosk.log.facts import LONG
     from kiosk.log.record import start
@@ -57,29 +57,29 @@ def run_station(
         beside=_beside(recorder.store.path, recipes) if library.has_server else None,
     )
     app = StationApp(parts, job, mended)
-    # Not raised: that would break into the middle of whatever is being done.
+    # Not raised: an exception would interrupt whatever is being done.
     signal.signal(signal.SIGINT, app.end if in_a_terminal() else signal.SIG_IGN)
     app.run()
     return mended, recorder
 
 
 def say_not_opened(fault: LogFault, settings: StationSettings) -> None:
-    """Say on the screen why the record cannot be opened; return once that was read."""
+    """Show on the screen why the record cannot be opened; return once the page is left."""
     prepare()
     from kiosk.station.glass.not_opened import NotOpened
 
     NotOpened(fault, settings).run()
 
 
-TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, as Linux and macOS name them
+TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, on Linux and macOS
 
 
 def in_a_terminal() -> bool:
     """Return whether Ctrl-C comes from a terminal's window, not from a key of the station.
 
-    A service and a menu's program have no terminal; of a console the pedal's own keyboard is one.
+    A service or a menu's program has no terminal; on a console the pedal is a keyboard.
     """
-    with suppress(AttributeError, OSError, ValueError):  # no stdin, none of a terminal, Windows
+    with suppress(AttributeError, OSError, ValueError):  # no stdin, not a terminal, or Windows
         return os.ttyname(sys.stdin.fileno()).startswith(TERMINALS)
     return False
 
@@ -90,17 +90,17 @@ def _beside(log: Path, recipes: Path) -> Beside:
     return Beside(command(log, recipes))
 
 
-# Kivy must not read our arguments, a stray config of the user's, or write logs beside ours.
+# Kivy must not read our arguments or a user's stray config, or write logs beside ours.
 ENVIRONMENT = {
     "KIVY_NO_ARGS": "1",
     "KIVY_NO_CONFIG": "1",
     "KIVY_NO_FILELOG": "1",
-    "KIVY_LOG_MODE": "MIXED",  # else the root logger, and every library's, falls to DEBUG
+    "KIVY_LOG_MODE": "MIXED",  # otherwise the root logger, and every library's, drops to DEBUG
     "KIVY_CLIPBOARD": "dummy",
     "KIVY_WINDOW": "sdl2",
     "KIVY_TEXT": "sdl2",
     "KIVY_AUDIO": "sdl2",
-    "SDL_NO_SIGNAL_HANDLERS": "1",  # else a shutdown asks the window to close, which it refuses
+    "SDL_NO_SIGNAL_HANDLERS": "1",  # otherwise a shutdown asks the window to close; it refuses
 }
 
 SETTINGS = (
@@ -127,9 +127,8 @@ def prepare(
 ) -> None:
     """Set Kivy's environment and Config: full screen, one mouse-like input, no exit keys.
 
-    `window` gives a plain window of that size in pixels instead of the full screen;
-    without `fingers` no input provider is made at all (tests bring their own). `whole` keeps
-    what no screen of the station uses: see `_do_without`.
+    `window` gives a plain window of that size in pixels instead of full screen; without `fingers`
+    no input provider is made (tests bring their own). `whole` keeps what `_do_without` leaves out.
     """
     for name, value in ENVIRONMENT.items():
         os.environ.setdefault(name, value)
@@ -139,7 +138,7 @@ def prepare(
 
     for section, key, value in SETTINGS:
         Config.set(section, key, value)
-    Config.remove_section("input")  # two providers for one finger would advance twice
+    Config.remove_section("input")  # with two providers one finger would advance twice
     Config.add_section("input")
     if fingers:
         Config.set("input", "mouse", "mouse,disable_multitouch")
@@ -150,28 +149,27 @@ def prepare(
 
 
 def _do_without() -> None:
-    """Spare a start what is never seen or done: the looks of Kivy's own buttons, other libraries.
+    """Skip what no screen uses: the styles of Kivy's own widgets, and two libraries.
 
-    Every widget here draws itself (`glass/widgets/paint.py`); a third of the time that Kivy
-    takes to open a window went into reading the rules of the others (style.kv). Kivy's clock
-    takes in `asyncio` for programs that are coroutines, its pictures `filetype`, to look into
-    the files: both for one name each.
+    Every widget here draws itself (`glass/widgets/paint.py`); reading the rules of Kivy's own
+    (style.kv) took a third of the time to open a window. Kivy's clock imports `asyncio` for async
+    programs, and its images import `filetype` to detect file types: both for one name each.
     """
     os.environ.setdefault("KIVY_IMAGE", "sdl2")
-    _stand_in("filetype", guess_extension=lambda file: None)  # by its name then, as also before
+    _stand_in("filetype", guess_extension=lambda file: None)  # Kivy then uses the name, as before
     stood_in = _stand_in("asyncio", wait_for=None)
-    import kivy.clock  # noqa: F401 - the one that asks for it
+    import kivy.clock  # noqa: F401 - it imports asyncio
     from kivy import kivy_data_dir, resources
     from kivy.cache import Cache
 
     if stood_in:
         del sys.modules["asyncio"]
-    assert resources.Cache is Cache  # it has made its place there
+    assert resources.Cache is Cache  # importing it has created its cache
     Cache.append("kv.resourcefind", str(Path(kivy_data_dir, "style.kv")), os.devnull)
 
 
 def _stand_in(name: str, **what: object) -> bool:
-    """Put a module of `what` in the place of one that nobody imported yet; else return False."""
+    """Put a module holding `what` in the place of one not imported yet; return whether it did."""
     if name in sys.modules:
         return False
     sys.modules[name] = ModuleType(name)

@@ -1,4 +1,4 @@
-"""The program around the window: starts it, keeps it going, ends it; an eye on the battery."""
+"""The program around the window: start, error handling, end, and a watch on the battery."""
 
 import gc
 import sys
@@ -29,16 +29,16 @@ POWER = Path("/sys/class/power_supply")
 
 @dataclass(frozen=True, slots=True)
 class Battery:
-    """How full it is, percent, and whether it runs down."""
+    """Its charge in percent, and whether it is running down."""
 
     percent: int
     running_down: bool
 
 
 def of_linux(folder: Path = POWER) -> Battery | None:
-    """Return the emptiest battery that the kernel tells of (power supply class), None without.
+    """Return the emptiest battery that the kernel lists (power supply class), None if none.
 
-    Whatever its name, it is a supply of the type Battery; one of a mouse or a pedal is not ours.
+    A battery is any supply of type Battery; those of a mouse or a pedal are left out.
     """
     found = []
     for each in sorted(folder.glob("*")):
@@ -54,15 +54,15 @@ def of_linux(folder: Path = POWER) -> Battery | None:
 
 
 def _of_a_device(supply: Path) -> bool:
-    """Whether a supply is that of something attached (sysfs-class-power: scope)."""
+    """Return whether a supply belongs to an attached device (sysfs-class-power: scope)."""
     scope = supply / "scope"
     return scope.is_file() and scope.read_text("ascii").strip() == "Device"
 
 
 def of_plyer() -> Battery | None:
-    """Return what plyer tells of the battery, None where it knows of none; may take its time."""
+    """Return the battery as plyer reports it, None if there is none; may be slow."""
     try:
-        from plyer import battery  # only where the kernel's files are not there
+        from plyer import battery  # only if the kernel's files are not there
 
         told = battery.status
         return Battery(int(told["percentage"]), told["isCharging"] is False)
@@ -71,7 +71,7 @@ def of_plyer() -> Battery | None:
 
 
 class BatteryWatch:
-    """Says when the battery runs low. `look` returns at once: reading is a thread's."""
+    """Reports a low battery. `look` returns at once: a thread does the reading."""
 
     def __init__(
         self,
@@ -84,9 +84,9 @@ class BatteryWatch:
         self._known: Battery | None = None
 
     def look(self) -> None:
-        """Say what the last reading asks for, then have it read again."""
+        """Report the last reading if it is low, then start the next reading."""
         if self._thread is not None and self._thread.is_alive():
-            return  # slow, or stuck: nobody waits for it
+            return  # slow or stuck; nobody waits for it
         known, self._known = self._known, None
         if known is not None and known.running_down and known.percent <= LOW_PERCENT:
             lasting = known.percent <= LAST_PERCENT
@@ -98,14 +98,14 @@ class BatteryWatch:
         self._known = self._read()
 
     def wait(self, seconds: float) -> bool:
-        """Wait until the reading is there; False where it takes longer."""
+        """Wait for the reading; return whether there is one within `seconds`."""
         if self._thread is not None:
             self._thread.join(seconds)
         return self._known is not None
 
 
 BATTERY_SECONDS = 60.0
-SETTLED_SECONDS = 0.5  # what can wait does not hold the first frame up
+SETTLED_SECONDS = 0.5  # what can wait must not delay the first frame
 TIDY_SECONDS = 1.0
 ENDS_SECONDS = 0.2
 LEFT_OVER = 5000  # objects: those of a few screens
@@ -113,13 +113,13 @@ OLD_EVERY = 20
 
 
 class Unbroken(ExceptionHandler):
-    """An error in a handler is written to stderr and said on the glass; the clock runs on."""
+    """Logs an error in a handler and shows it on the screen; the clock keeps running."""
 
     def __init__(self, station: Station) -> None:
         self._station = station
 
     def handle_exception(self, problem: Exception) -> Any:
-        """Keep the station going."""
+        """Report the error and keep the station going."""
         Logger.exception("kiosk: %s", problem)
         self._station.shell.say(say("station.internal", what=type(problem).__name__))
         return ExceptionManager.PASS
@@ -140,7 +140,7 @@ class StationApp(App):
         self._ends = False
 
     def build(self) -> Widget:
-        """Return the station, started."""
+        """Return the started station."""
         self.station = Station(self.parts, self.stop)
         self.station.size = Window.size
         self.station.desk.wanted = self.wanted
@@ -156,7 +156,8 @@ class StationApp(App):
     def on_start(self) -> None:
         """Poll the window's events right before each frame's work: halves a tap's delay.
 
-        Double taps and the like, which Kivy looks for in every frame, no screen heeds.
+        Kivy's search for double taps and the like in every frame is turned off: no screen uses
+        them.
         """
         kivy_postproc_modules.clear()
         Clock.schedule_interval(unending(Window.mainloop), 0)
@@ -167,7 +168,7 @@ class StationApp(App):
             Clock.schedule_interval(unending(watch.look), BATTERY_SECONDS)
 
     def _after_the_first_frame(self, dt: float) -> None:
-        """What is noted about a start, and how soon the rest may come."""
+        """Start what can wait for the first frame, and schedule the rest."""
         Clock.schedule_once(self._settle_in, SETTLED_SECONDS)
         if self.parts.beside is not None:
             self.parts.beside.start()
@@ -176,14 +177,14 @@ class StationApp(App):
             self.station.refresh()
 
     def _settle_in(self, dt: float) -> None:
-        """Some frames after the first: load the tones; what is there by now is for good.
+        """Load the tones, and freeze the objects that exist by now.
 
-        Otherwise Python walks through all of it again and again, a third of a second each
-        time, in the middle of a press.
+        Otherwise Python's garbage collector walks through all of them again and again, a third of a
+        second each time, in the middle of a press.
         """
         if self.station is not None:
             self.station.cues.player.warm()
-        import kiosk.plan.procedure  # noqa: F401 - the list of jobs shall not wait for it
+        import kiosk.plan.procedure  # noqa: F401 - so that the list of jobs need not wait for it
 
         gc.collect()
         gc.freeze()
@@ -191,19 +192,19 @@ class StationApp(App):
         Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
-        """Collect what screens left over between taps, the young mostly, the old now and then."""
+        """Collect garbage that screens left between taps: usually the young objects, sometimes all."""
         if gc.get_count()[0] > LEFT_OVER:
             self._tidied += 1
             gc.collect(1 if self._tidied % OLD_EVERY else 2)
 
     def on_stop(self) -> None:
-        """Close the record."""
+        """Close the station and the record."""
         if self.station is not None:
             self.station.close()
         self.parts.recorder.close()
 
     def end(self, *_: object) -> None:
-        """Let the program end between two frames; a signal may ask for it at any moment."""
+        """Ask the program to end between two frames; safe from a signal handler."""
         self._ends = True
 
     def _end(self) -> None:
@@ -211,9 +212,9 @@ class StationApp(App):
             self.stop()
 
     def open_settings(self, *_: object) -> bool:
-        """There is no settings panel to fall into."""
+        """Prevent Kivy's settings panel."""
         return True
 
     def on_pause(self) -> bool:
-        """Stay alive when the tablet puts the window away."""
+        """Stay alive when the tablet hides the window."""
         return True

@@ -1,4 +1,4 @@
-"""The station's colours, which may stand on which, and an ink chosen against its ground."""
+"""The station's colours, contrast between them, and ink that shows on its ground."""
 
 from typing import NamedTuple
 
@@ -14,7 +14,7 @@ class Colour(NamedTuple):
 
     @property
     def rgba(self) -> tuple[float, float, float, float]:
-        """The colour as Kivy takes it."""
+        """The colour in Kivy's form."""
         return (self.red / 255, self.green / 255, self.blue / 255, 1.0)
 
 
@@ -27,9 +27,9 @@ PAPER = from_hex("#F7F4EC")  # light: your turn
 INK = from_hex("#15171C")
 NIGHT = from_hex("#12151B")  # dark: the press's turn
 SNOW = from_hex("#F4F1E8")
-AMBER = from_hex("#F2B233")  # over time or late, nothing else
-MUTED = from_hex("#4A463D")  # second words on paper
-DIM = from_hex("#B9BDC6")  # second words on night
+AMBER = from_hex("#F2B233")  # only for over time or late
+MUTED = from_hex("#4A463D")  # secondary words on paper
+DIM = from_hex("#B9BDC6")  # secondary words on night
 SLATE = from_hex("#262B36")  # bar and buttons on night
 WHITE = from_hex("#FFFFFF")  # the face of a paper button, bare platen
 CLOTH = from_hex("#EBE4D6")  # the garment in drawings
@@ -52,23 +52,23 @@ def contrast(one: Colour, other: Colour) -> float:
     return (high + 0.05) / (low + 0.05)
 
 
-DRAWN_APART = 3.0  # of a drawing from its ground (WCAG 2.2, 1.4.11)
-NUMBER_APART = 2.0  # of a large number from the cloth that is drawn behind it
+DRAWN_APART = 3.0  # a drawing from its ground (WCAG 2.2, 1.4.11)
+NUMBER_APART = 2.0  # a large number from the cloth drawn behind it
 
 
 def edge_on(ground: Colour, ink: Colour | None) -> Colour:
-    """Return the colour for the outline of an ink: its own where that is seen on the ground."""
+    """Return the outline colour of an ink: its own if it shows on the ground, otherwise INK."""
     return ink if ink is not None and contrast(ink, ground) >= DRAWN_APART else INK
 
 
 def cloth_under(ink: Colour) -> Colour:
-    """Return the cloth to be drawn under an ink, so that the ink is seen."""
+    """Return the cloth to draw under an ink so that the ink shows."""
     return CLOTH if contrast(ink, CLOTH) >= NUMBER_APART else MUTED
 
 
 @dataclass(frozen=True, slots=True)
 class Shade:
-    """One side of the station's two; `accent` is for the move and the time of a dark screen."""
+    """Light or dark colours; `accent` is for the move and the time on a dark screen."""
 
     ground: Colour
     text: Colour
@@ -81,7 +81,7 @@ DARK = Shade(NIGHT, SNOW, DIM, SNOW)
 LATE = Shade(NIGHT, SNOW, DIM, AMBER)
 """Dark, and over time: what is late is amber, the rest stays snow."""
 
-# Film colours by the words of the trade; a swatch is never shown without its word.
+# Film colours by the trade's words; a swatch is never shown without its word.
 FILMS: dict[str, Colour] = {
     "black": from_hex("#101010"),
     "white": from_hex("#FFFFFF"),
@@ -113,7 +113,7 @@ FILMS: dict[str, Colour] = {
     "tan": from_hex("#C7AE84"),
 }
 
-# A shop may write its colours in Spanish; they are shown as it wrote them.
+# A shop may write its colours in Spanish; they are shown as written.
 SPANISH = {
     "negro": "black", "blanco": "white", "rojo": "red", "granate": "maroon", "vino": "burgundy",
     "naranja": "orange", "dorado": "gold", "oro": "gold", "oro viejo": "vegas gold",
@@ -126,6 +126,6 @@ SPANISH = {
 
 
 def film(word: str) -> Colour | None:
-    """Return the colour of a film by its word, None for a word that is not in the table."""
+    """Return the colour of a film by its word, None if the word is not in the table."""
     known = " ".join(word.casefold().split())
     return FILMS.get(SPANISH.get(known, known))

@@ -1,6 +1,6 @@
 """The station's face, and text fitted into boxes: shrunk to its least size, wrapped, narrowed.
 
-Sizes are heights of a capital in pixels, since that is what distance rules speak of.
+Sizes are heights of a capital in pixels, because distance rules are stated that way.
 """
 
 import re
@@ -22,17 +22,17 @@ SPARE = str(FONTS.parent / "dejavu" / "DejaVuSansCondensed-Bold-part.ttf")
 # Of the em, measured in the font's outlines.
 CAPITAL = 0.763
 ASCENT = 0.96
-TOP = 0.82  # what a row keeps free above its baseline; an accent on a capital uses the gap above
+TOP = 0.82  # room kept above the baseline; an accent on a capital uses the gap above
 DESCENT = 0.26
-ROUND = 0.03  # how far a round figure stands over a straight one
+ROUND = 0.03  # how far a round figure overshoots a straight one
 PITCH = 1.06  # from baseline to baseline
 
 MEASURED_AT = 100
-NARROWEST = 0.86  # of a letter's own width, before its height gives way
+NARROWEST = 0.86  # of a letter's own width; beyond this its height shrinks
 
 
 class Style(NamedTuple):
-    """How large a text may be: capitals of `least` to `most` pixels, on at most `rows` rows."""
+    """How large a text can be: capitals of `least` to `most` pixels, on at most `rows` rows."""
 
     least: float
     most: float
@@ -43,8 +43,8 @@ class Style(NamedTuple):
 class Fitted(NamedTuple):
     """A text broken into rows at `em` pixels.
 
-    `narrow` below 1 has its letters set narrower; `share` below 1 is what it kept of its
-    least height, the last resort.
+    `narrow` below 1 sets the letters narrower; `share` below 1 is the part of its least height that
+    the text kept, the last resort.
     """
 
     rows: tuple[str, ...]
@@ -56,7 +56,7 @@ class Fitted(NamedTuple):
 
 
 def face(bold: bool, text: str = "") -> str:
-    """Return the font file of the face; the spare one's for a row with a letter that it lacks."""
+    """Return the face's font file, or the spare one if the face lacks a letter of the text."""
     if not text.isascii() and not _drawn().issuperset(text):
         return SPARE
     return BOLD if bold else REGULAR
@@ -64,7 +64,7 @@ def face(bold: bool, text: str = "") -> str:
 
 @lru_cache(maxsize=1)
 def _drawn() -> frozenset[str]:
-    """The characters that the face has, and the blanks that are drawn as nothing."""
+    """Return the characters that the face has, and the blanks that draw nothing."""
     return drawn() | {"\n", NO_BREAK}
 
 
@@ -89,7 +89,7 @@ def height(rows: int, em: float) -> float:
 NO_BREAK = "\u00a0"  # a space at which no row ends
 
 
-_UNIT = r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))"  # of the number before it
+_UNIT = r"(?<=\d) (?=(?:°[FC]|%|s|in|mm|min)(?![\w.]))"  # joined to the number before it
 _PART = r"(?<=\d) (?=(?:of|de) \d)|(?<=\d of) (?=\d)|(?<=\d de) (?=\d)"
 _NAMED = r"(?:(?<=[^\W\d])|(?<=[^\W\d]:)) (?=\d{1,3}(?:[,:;.)?]| ·|$))"  # "number 31, peel"
 _JOINED = re.compile(rf"{_UNIT}|{_PART}|{_NAMED}| (?=· )")
@@ -97,7 +97,7 @@ _JOINED = re.compile(rf"{_UNIT}|{_PART}|{_NAMED}| (?=· )")
 
 @lru_cache(maxsize=1024)
 def _words(text: str) -> tuple[str, ...]:
-    """The words between which a row may end, never before a dot or within a figure.
+    """Return the words between which a row may end, never before a dot or within a figure.
 
     A unit stays beside its number, as do the parts of "3 of 11", and a number beside its word.
     """
@@ -129,7 +129,7 @@ def wrap(text: str, bold: bool, ems: float) -> tuple[str, ...]:
 
 @lru_cache(maxsize=1024)
 def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
-    """Return the least width in ems in which `text` takes `rows` rows at most, and the rows."""
+    """Return the least width in ems at which `text` takes at most `rows` rows, and the rows."""
     words = _words(text)
     if not words:
         return 0.0, ()
@@ -149,7 +149,7 @@ def balanced(text: str, bold: bool, rows: int) -> tuple[float, tuple[str, ...]]:
 
 @lru_cache(maxsize=2048)  # one screen differs from the last in a few texts only
 def fit(text: str, style: Style, width: float, room: float) -> Fitted:
-    """Fit `text` into `width` by `room` pixels: as few rows as its least size allows."""
+    """Fit `text` into `width` by `room` pixels, on as few rows as its least size allows."""
     most = Fitted((), 1, 0.0, 0.0, share=0.0)
     for narrow in (1.0, NARROWEST):
         em, rows = _largest(text, style, width / narrow, room)
@@ -189,9 +189,9 @@ def whole(em: float) -> int:
 
 
 class Block(NamedTuple):
-    """One text of a column; `gap` pixels stay free below it.
+    """One text of a column, with `gap` free pixels below it.
 
-    One that `keeps` its least height is never made smaller for the sake of the others.
+    One that `keeps` its least height is never made smaller to make room for the others.
     """
 
     text: str
@@ -211,10 +211,10 @@ TRIES = (
 
 
 def column(blocks: Sequence[Block], width: float, room: float) -> tuple[tuple[Fitted, ...], float]:
-    """Fit blocks under each other into `width` by `room`: all grow and shrink alike.
+    """Fit blocks one below the other into `width` by `room`; all grow and shrink alike.
 
-    Where their least sizes have no room the letters are set narrower first, then smaller.
-    Returns the fitted texts, and what they kept of their least sizes (1 where they had room).
+    If they do not fit at their least sizes, letters are first set narrower, then smaller. Return
+    the fitted texts, and the share of their least sizes that they kept (1 if they fit).
     """
     return _column(tuple(blocks), width, room)
 
@@ -233,14 +233,14 @@ def _column(
 
 
 def _least(blocks: Sequence[Block], grown: float, share: float) -> float:
-    """Return the height that blocks with their gaps take at the least: on a row each."""
+    """Return the least height of the blocks with their gaps: one row each."""
     said = [block for block in blocks if block.text.strip(" \n")]
     rows = sum(height(1, whole(_em(block, grown, share))) for block in said)
     return rows + sum(block.gap for block in blocks[:-1])
 
 
 def fits(fitted: Sequence[Fitted], blocks: Sequence[Block], width: float, room: float) -> bool:
-    """Tell whether fitted blocks with their gaps stay inside `width` by `room`."""
+    """Return whether fitted blocks with their gaps stay inside `width` by `room`."""
     gaps = sum(block.gap for block in blocks[:-1])
     return (
         sum(each.height for each in fitted) + gaps <= room + 0.5
