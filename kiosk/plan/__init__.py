@@ -1,4 +1,4 @@
-"""Settings, procedure, placement: what will be done; pure."""
+"""Settings, procedure and placement: the plan of a job. Pure code."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""A plan in brief, as other stations of one order hear of it; in words how two of them differ."""
+"""A plan in brief, as sent to the other stations of an order, and how two briefs differ."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
@@ -22,14 +22,14 @@ from kiosk.plan.phrases import element_words, panel_word
 from kiosk.plan.sizes import rooms_of
 
 FORM = "1"
-"""Raised where the same files give other digests or another plan, or a brief tells it otherwise."""
+"""Raised when the same files give other digests or another plan, or the brief's layout changes."""
 
 Brief = Mapping[str, Any]
-"""A plan as another station hears of it, JSON: no name is in it."""
+"""A plan as sent to another station, as JSON; it contains no names of people."""
 
 
 def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
-    """Return by file the digest of what a plan takes from it, the press and titles left out."""
+    """Return, by file, the digest of what a plan takes from it, leaving out press and titles."""
     recipe = catalog.recipes[job.recipe]
     panels = [panel.name for panel in recipe.panels]
     parts = {
@@ -44,7 +44,7 @@ def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
 
 
 def _sheet(material: Material) -> Material:
-    """Without what changes no plan: a trial may note where a number comes from."""
+    """The material without what changes no plan: a trial may note where a number comes from."""
     return replace(material, title="", source=ALL_GUESSED, colour=None, letters=None)
 
 
@@ -53,7 +53,7 @@ def _cloth(fabric: Fabric) -> Fabric:
 
 
 def _policy(policy: Policy) -> list[bool | int]:
-    """What settings and steps rest on; the rest of it asks people for something."""
+    """The policies that affect settings and steps; the others only prompt people."""
     return [
         policy.keep_setting,
         policy.staged_peel,
@@ -64,7 +64,7 @@ def _policy(policy: Policy) -> list[bool | int]:
 
 
 def brief_of(plan: Plan, files: Iterable[tuple[str, str]]) -> dict[str, Any]:
-    """Return what other stations hear of a plan that was made from `files`, each with a digest."""
+    """Return the brief of a plan for other stations; `files` are file names with their digests."""
     called = plan.sources.called
     steps = [(each.panel, step) for each in plan.passes for step in each.steps]
     return {
@@ -92,14 +92,14 @@ def _setting(plan: Plan, step: Step) -> list[Any]:
 
 
 def forms(brief: Brief) -> set[str]:
-    """Return the form that a plan is told in, several where its files say so."""
+    """Return the forms that a brief is written in, as its file digests state; usually one."""
     return {digest.partition(":")[0] for digest in brief["files"].values()}
 
 
 def is_brief(told: Any) -> bool:
-    """Return whether this can be read as a plan in brief: anything may stand at a server.
+    """Return whether `told` is a readable brief: a server may hold anything.
 
-    One in another form is whole where it can be compared: what else it has is not known here.
+    A brief in another form passes if it can be compared: its other fields are unknown here.
     """
     match told:
         case {"pressed": str(), "files": dict() as files} if _are_texts(files.values()):
@@ -148,9 +148,9 @@ FITS = {"closings": _is_closing, "peels": _is_peel, "pieces": _is_piece, "steps"
 
 
 def differences(theirs: Brief, ours: Brief, station: Value) -> tuple[Message, ...]:
-    """Return what differs of two plans that are not the same, `theirs` at `station` (or several).
+    """Return how two unequal plans differ; `theirs` is the plan at `station` (or several).
 
-    What the press is set to first; last the files, which tell where to look.
+    Press settings come first; the files come last and show where to look.
     """
     found = (
         *_each(theirs, ours, "closings", "plan.apart.closing", station),
@@ -164,7 +164,7 @@ def differences(theirs: Brief, ours: Brief, station: Value) -> tuple[Message, ..
 
 
 def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: Value) -> Iterator[Message]:
-    """Yield where the two have the same thing, and otherwise; once where panels are alike."""
+    """Yield the entries that both have with different values, one message for panels alike."""
     there, here = _numbered(theirs[key]), _numbered(ours[key])
     alike: dict[tuple[str, int, tuple[Value, Value]], list[str]] = {}
     for (panel, name, nth), value in here.items():
@@ -178,7 +178,7 @@ def _each(theirs: Brief, ours: Brief, key: str, sentence: str, station: Value) -
 
 
 def _numbered(rows: list[list[Any]]) -> dict[tuple[str, str, int], Any]:
-    """Return each value by panel and name, counted where a panel has the same twice."""
+    """Return each value by panel, name and a count that tells repeats in one panel apart."""
     found: dict[tuple[str, str, int], Any] = {}
     seen: Counter[tuple[str, str]] = Counter()
     for panel, name, value in rows:
@@ -195,7 +195,7 @@ def _named(key: str, name: str) -> Value:
 
 
 def _both(theirs: Any, ours: Any) -> tuple[Value, Value]:
-    """Return two settings, peels or films as a person reads them; what is the same is left out."""
+    """Return two settings, peels or films in people's words, leaving out what is equal."""
     if isinstance(ours, str):
         return theirs, ours
     if len(ours) == 1:
@@ -207,7 +207,7 @@ def _both(theirs: Any, ours: Any) -> tuple[Value, Value]:
 def _setting_told(
     temperature: int, unit: str, seconds: int, *pressures: str, told: bool
 ) -> Message:
-    """Return a setting; with its pressure where that is `told`."""
+    """Return a setting, including its pressure if `told`."""
     setting: dict[str, Value] = {"temperature": temperature, "unit": unit, "seconds": seconds}
     ends = [say(f"pressure.{each}") for each in pressures]
     if not told or not ends:
@@ -217,7 +217,7 @@ def _setting_told(
 
 
 def _steps(theirs: Brief, ours: Brief, station: Value) -> Iterator[Message]:
-    """Yield the steps that only one of them has, or that they come in another order."""
+    """Yield the steps that only one plan has, or that the order of steps differs."""
     there, here = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
     for only, sentence in ((there - here, "there"), (here - there, "here")):
         phases = tuple(dict.fromkeys(say(f"phase.{phase}") for _, phase in only))

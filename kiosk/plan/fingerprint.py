@@ -1,4 +1,4 @@
-"""Fingerprints of a plan, and of each garment's proof: any change gives another one."""
+"""Fingerprints of a plan and of each garment's proof: any change gives another fingerprint."""
 
 import hashlib
 import json
@@ -22,30 +22,30 @@ def fingerprint(plan: Plan) -> str:
 
 
 def pressed(plan: Plan) -> str:
-    """Return the same of what is pressed alone, whatever it is called and wherever it is from."""
+    """Return the fingerprint of what is pressed, ignoring titles and the sources of numbers."""
     named = replace(plan, title="", recipe_title="", sources=PlanSources())
     return fingerprint(replace(named, films=(), sheets_again=()))
 
 
 def proof_digests(plan: Plan, roster: Iterable[RosterLine]) -> dict[str, str]:
-    """Return by line and set what identifies each garment's drawing: its row, and what is on it.
+    """Return, by roster row, a digest of the garment's drawing: its row and the pieces on it.
 
-    Another setting changes no drawing, another colour, height or material does.
+    A changed setting does not change it; a changed colour, height or material does.
     """
     look = digest_of(plain(plan.pieces))
-    from kiosk.catalog.read import line_digest as row_digest  # a start reads no roster here
+    from kiosk.catalog.read import line_digest as row_digest  # keeps start-up fast
 
     return {row_of(row): digest_of([row_digest(row), look]) for row in roster}
 
 
 def row_of(line: RosterLine) -> str:
-    """Return what a roster's row is known by: its line, and its set where it has one."""
+    """Return the id of a roster row: its line, followed by its set if it has one."""
     return f"{line.line} {line.set}".strip()
 
 
 @dataclass(frozen=True, slots=True)
 class Approval:
-    """Who approved a garment's drawing (initials), on which day (ISO 8601), by its digest."""
+    """Who approved a garment's drawing (initials), on which day (ISO 8601), and its digest."""
 
     digest: str
     by: str
@@ -54,9 +54,9 @@ class Approval:
 
 @dataclass(frozen=True, slots=True)
 class ProofState:
-    """`unseen` and `changed` are the rows to be approved, for the first time or again.
+    """Rows still to be approved: `unseen` for the first time, `changed` again.
 
-    `approvals` are (initials, day) of the others, the last one first.
+    `approvals` are the (initials, day) of all other rows, latest first.
     """
 
     unseen: tuple[str, ...]
@@ -65,12 +65,12 @@ class ProofState:
 
     @property
     def waiting(self) -> frozenset[str]:
-        """The rows to be approved."""
+        """The rows still to be approved."""
         return frozenset((*self.unseen, *self.changed))
 
 
 def proof_state(digests: Mapping[str, str], kept: Mapping[str, Approval]) -> ProofState:
-    """Return which rows are approved as they are now: only those that changed are asked again."""
+    """Return which rows are approved as they are now; only changed rows need approval again."""
     held = {row: kept[row] for row, digest in digests.items() if _holds(kept.get(row), digest)}
     by = dict.fromkeys((each.by, each.day) for each in held.values())
     return ProofState(
@@ -91,7 +91,7 @@ def digest_of(value: Plain) -> str:
 
 
 def plain(value: object) -> Plain:
-    """Return `value` in JSON's types, one form for equal values: `8.0` is `8`, an enum its value.
+    """Return `value` in JSON types; equal values give equal results: `8.0` is `8`.
 
     Raises TypeError for a type that no plan holds.
     """
@@ -106,7 +106,7 @@ def plain(value: object) -> Plain:
     if isinstance(value, AMOUNTS):  # `280 F` is `280.0 F`
         return [plain(getattr(value, each.name)) for each in fields(value) if each.name != "text"]
     if is_dataclass(value):
-        own = (field for field in fields(value) if field.compare)  # the rest makes no difference
+        own = (field for field in fields(value) if field.compare)
         return {field.name: plain(getattr(value, field.name)) for field in own}
     return _collection(value)
 

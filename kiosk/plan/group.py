@@ -1,4 +1,4 @@
-"""One closing group of one panel with all that its steps are made from; families of passes."""
+"""One closing group of one panel with everything its steps are made from; families of passes."""
 
 from collections.abc import Iterable, Mapping
 
@@ -17,7 +17,7 @@ from kiosk.plan.model import LAYING, Closing, PanelSettings, Pass, Phase, Plan, 
 
 
 def elements_of(pieces: Iterable[str]) -> tuple[str, ...]:
-    """Return the elements of pieces, each once, in their order: `name` of `name.1`."""
+    """Return the elements of pieces, each once, in order: `name.1` gives `name`."""
     return tuple(dict.fromkeys(piece.rpartition(".")[0] for piece in pieces))
 
 
@@ -25,7 +25,7 @@ def elements_of(pieces: Iterable[str]) -> tuple[str, ...]:
 class Group:
     """The closings of group `number` of a panel, on one fabric and press.
 
-    `parts` are those that the panel goes onto the platen in, none where it goes on whole.
+    `parts` are the parts that the panel is pressed in; empty if it fits on the platen whole.
     """
 
     panel: Panel
@@ -38,33 +38,33 @@ class Group:
 
     @property
     def part(self) -> PlatenPart | None:
-        """The part of the panel that this group is pressed in."""
+        """The part of the panel that this group is pressed in; None if it is pressed whole."""
         elements = set(elements_of(self.final.pieces))
         return next((part for part in self.parts if elements <= set(part.elements)), None)
 
     @property
     def tacks(self) -> tuple[Closing, ...]:
-        """Its tacks from the fabric up."""
+        """The tacks, from the fabric up."""
         return tuple(c for c in self._closings() if c.purpose is Purpose.TACK)
 
     @property
     def final(self) -> Closing:
-        """Its final closing."""
+        """The final closing."""
         return next(c for c in self._closings() if c.purpose is Purpose.FINAL)
 
     @property
     def first(self) -> Closing:
-        """Its first closing, a pre-press not counted."""
+        """The first closing, pre-press not counted."""
         return self._closings()[0]
 
     @property
     def pre_press_seconds(self) -> int:
-        """Whole seconds of pre-press in this group: once a panel, in its first pass."""
+        """Whole seconds of pre-press: once per panel, in its first group; 0 in later groups."""
         return self.fabric.pre_press.whole if self.number == 0 else 0
 
     @property
     def films(self) -> tuple[int, int]:
-        """The coldest and the hottest whole degree that all its films and the cloth hold."""
+        """The lowest and highest whole degree that all films and the cloth allow."""
         unit, closings = self.settings.unit, self._closings()
         lows = {self.material(p).temperature.low.whole_in(unit) for c in closings for p in c.pieces}
         highs = {
@@ -79,16 +79,16 @@ class Group:
         return max(lows), min(*highs, *(limit.whole_in(unit) for limit in cloth))
 
     def _without_hole(self, material: Material) -> tuple[int, int]:
-        """The degrees around the group's own that a sheet has seconds for, up to the next hole."""
+        """The degrees around the final's for which the sheet gives seconds without a gap."""
         at = self.final.temperature
         each = stretches(material.dwell, self.settings.unit)
         return next(((low, high) for low, high in each if low <= at <= high), (at, at))
 
     @property
     def sheets_again(self) -> tuple[bool | None, ...]:
-        """Whether one more final has the sheet on, after none of its peels, after the first, ….
+        """Whether re-pressing needs the sheet after none of the peels, after the first, and so on.
 
-        None where what is bare by then may not go under heat again, or faces are at odds.
+        None if the pieces bare by then cannot be pressed again, or their sheet rules contradict.
         """
         peels = self.final.peel
         stages = sorted(set(peels.values()))
@@ -98,14 +98,14 @@ class Group:
         )
 
     def _sheet_suits(self, carried: set[str]) -> bool | None:
-        """Whether the sheet is on where these pieces alone have their carrier."""
+        """Whether the sheet is on if only `carried` still have a carrier; None if never suited."""
         asked = {self.material(piece).sheet_rule(piece in carried) for piece in self.final.heated}
         if SheetRule.NO_PRESS in asked or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= asked:
             return None
         return SheetRule.REQUIRED in asked
 
     def layers(self) -> dict[str, Layer]:
-        """Return the layers of the panel by the names of their pieces, in the recipe's order."""
+        """Return the layers of the panel by piece name, in the recipe's order."""
         return {
             piece: layer
             for element in self.panel.elements
@@ -113,11 +113,11 @@ class Group:
         }
 
     def material(self, piece: str) -> Material:
-        """Return the sheet of a piece."""
+        """Return the material of a piece."""
         return self.materials[self.layers()[piece].material]
 
     def in_order(self, pieces: tuple[str, ...]) -> tuple[str, ...]:
-        """Return `pieces` in the order in which the recipe names them."""
+        """Return `pieces` in the recipe's order."""
         return tuple(piece for piece in self.layers() if piece in pieces)
 
     def _closings(self) -> tuple[Closing, ...]:
@@ -128,7 +128,7 @@ ONE_PIECE, TWO_LAYER, THREE_LAYER, STAGED_PEEL = FAMILIES
 
 
 def families(plan: Plan, passage: Pass) -> tuple[str, ...]:
-    """Return the families of `passage`, a pass of `plan`: by its tallest stack, and its peels."""
+    """Return the families of a pass of `plan`: by its tallest stack, then by its peels."""
     layers = {p.name: p.layers for p in plan.pieces if p.panel in ("", passage.panel)}
     laid = (name for step in passage.steps if step.phase in LAYING for name in step.pieces)
     tallest = max((layers.get(name, 1) for name in laid), default=1)

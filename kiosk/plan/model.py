@@ -11,7 +11,7 @@ from kiosk.plan.sources import HeatLeft, HeatStack, PlanSources
 
 
 class Purpose(Enum):
-    """Why the press is closed on pieces. A pre-press is a step, not one of these."""
+    """Why the press closes on pieces. A pre-press is a step, not a closing of this kind."""
 
     TACK = "tack"
     FINAL = "final"
@@ -19,10 +19,10 @@ class Purpose(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """One closing: `temperature` in the press's unit, whole; pieces sorted; peel by piece.
+    """One closing: `temperature` in the press's unit, whole; `pieces` sorted; `peel` by piece.
 
-    `heated` names every piece of the panel under the platen in this closing, passengers and
-    tacked layers included; `pieces` only those that the closing is for. `group` counts from 0.
+    `pieces` are those that the closing is for; `heated` names every piece of the panel under the
+    platen, including passengers and tacked layers. `group` counts from 0.
     """
 
     purpose: Purpose
@@ -39,7 +39,7 @@ class Closing:
 
 @dataclass(frozen=True, slots=True)
 class UsableSpan:
-    """Neighbouring whole degrees, both included, that share one span of seconds."""
+    """Adjacent whole degrees, both ends included, that allow the same range of seconds."""
 
     temperature_low: int
     temperature_high: int
@@ -51,7 +51,7 @@ class UsableSpan:
 class PanelSettings:
     """How one panel is pressed; all temperatures in `unit`, whole degrees.
 
-    `setting_change` is the first closing's temperature minus the present setting.
+    `setting_change` is the first closing's temperature minus the press's present setting.
     `warnings` are the ids of design.md section 4, sorted.
     """
 
@@ -80,10 +80,10 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a panel cannot be pressed: the smallest set of limits that have no common point.
+    """Why a panel cannot be pressed: the smallest set of limits that cannot all be kept.
 
-    `gap` has at most one key: `temperature_f`, `dwell_s` or `pressure_steps`.
-    `changes` were each solved and found to work.
+    `gap` has at most one key: `temperature_f`, `dwell_s` or `pressure_steps`. `changes` were each
+    solved and found to work.
     """
 
     panel: str
@@ -108,11 +108,11 @@ class Phase(Enum):
 
 
 HOT_PHASES = frozenset({Phase.PRE_PRESS, Phase.TACK, Phase.FINAL})
-# Tuples: an enum is hashed by Python code, and these are asked for in every frame.
+# Tuples: an enum is hashed by Python code, and these are looked up in every frame.
 LAYING = (Phase.LAY, Phase.LAY_TOP)
 FREEING = (Phase.REMOVE_CARRIER, Phase.PEEL)
 FABRIC = "fabric"
-"""The owner of the limits and totals that are the cloth's and no piece's."""
+"""The owner of limits and totals that belong to the cloth and not to a piece."""
 
 
 class Place(Enum):
@@ -125,9 +125,9 @@ class Place(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A piece as the screens name it: `number.2` is layer 2 of 2 of element `number`.
+    """A piece as the screens name it: `number.2` is layer 2 of element `number`.
 
-    Two panels may each have a `number.2`: a piece is found by `panel` and `name`.
+    Two panels may each have a `number.2`: find a piece by `panel` and `name`.
     """
 
     name: str
@@ -142,14 +142,14 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class PeelWait:
-    """Seconds after opening: too soon before `from_seconds`, peel now, late after `to_seconds`.
+    """Seconds after opening: too soon before `from_seconds`, late after `to_seconds`.
 
-    `source` says what the beginning rests on, a message id: `plan.wait.sheet`, `.trial` and
-    `.published` (written down, and `origin` has the details), `.guess`, `.estimate`, and
-    `.practice` where neither is to be had. An estimate gives both borders as ranges in `ready`
-    and `late`, `late` None where a peel is never too late; a cold one is flagged all the same
-    once it lies forgotten. `guess` is what the shop guessed, from and to (`heat/waits.py`).
-    `prompt_seconds` is when to call the operator.
+    `source` is a message id for what the start rests on: `plan.wait.sheet`, `.trial`, `.published`
+    (written down; `origin` has the details), `.guess`, `.estimate`, or `.practice` if there is
+    nothing else. An estimate gives ranges for both ends in `ready` and `late`; `late` is None if
+    the peel is never too late, but even then `to_seconds` flags a forgotten garment. `guess` is
+    what the shop guessed, from and to (`heat/waits.py`). `prompt_seconds` is when to call the
+    operator.
     """
 
     peel: Peel
@@ -165,13 +165,13 @@ class PeelWait:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One phase of one pass. `seconds` only where the clock advances it.
+    """One phase of one pass. `seconds` is set only if the clock advances the step.
 
-    `pieces` are those laid, freed, closed on or peeled in this step; `sheet` says whether the
-    cover sheet is on in (or for) the closing of this step; `peel` is set for peel and carrier
-    steps; `most_seconds` is the longest that the tightest limit allows in this closing. Of a
-    tack's carrier that comes off warm or cold `wait` is when, `place` where the garment waits (at
-    the press: on its pad; in hand: flat, off the platen), `heat` what an estimate is solved from.
+    `pieces` are those laid, freed, closed on or peeled in this step; `sheet` is whether the cover
+    sheet is on in (or goes on for) this step's closing; `peel` is set for peel and carrier steps;
+    `most_seconds` is the longest that the tightest limit allows in this closing. For a tack's
+    carrier that comes off warm or cold, `wait` is when, `place` is where the garment waits (PRESS:
+    on the pad; HAND: flat, off the platen), and `heat` is what an estimate is solved from.
     """
 
     phase: Phase
@@ -191,12 +191,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class PlatenPart:
-    """What of a panel lies on a platen that is too short for all of it: part `nth` of `of`.
+    """Part `nth` of `of` of a panel that is too long for the platen.
 
-    Parts count from 1, from the collar down. `seam_rulers` says by class of sizes (`youth`,
-    `adult`) at how many inches of a ruler along the centre line the seam lies, 0 at the
-    platen's edge at the collar, negative over that edge. `under` are elements of earlier parts
-    that lie under the platen again.
+    Parts count from 1, from the collar down. `seam_rulers` gives, by size class (`youth`, `adult`),
+    where the seam lies in inches on a ruler along the centre line: 0 at the platen's collar edge,
+    negative beyond that edge. `under` are elements of earlier parts that lie under the platen
+    again.
     """
 
     nth: int
@@ -208,15 +208,14 @@ class PlatenPart:
 
 @dataclass(frozen=True, slots=True)
 class Pass:
-    """A panel in one closing group: what one ticket goes through.
+    """A panel in one closing group: the work of one ticket.
 
-    `place` is where its last peel happens, `wait` when (None without a carrier to peel).
-    `carriers` are the pieces that arrive at the final with a carrier on. `stages` has one
-    wait for each peel step, hottest first; `wait` is the last of them. `heat` is what an
-    estimate is solved from, with the times as they came; None where no model fits. `heat_left`
-    tells for each piece under the platen, and the fabric, what its total leaves. `part` is
-    None where the whole panel lies on the platen. `places` says where each stage is peeled; the
-    last of them is `place`.
+    `place` is where the last peel happens and `wait` when (None if no carrier is peeled).
+    `carriers` are the pieces that still have a carrier on at the final. `stages` has one wait for
+    each peel step, hottest first; the last of them is `wait`. `places` says where each stage is
+    peeled; the last of them is `place`. `heat` is what an estimate is solved from, with the planned
+    times; None if no model fits. `heat_left` gives what remains of the heat total of the fabric and
+    of each piece under the platen. `part` is None if the whole panel lies on the platen.
     """
 
     panel: str
@@ -233,17 +232,17 @@ class Pass:
 
     @property
     def closings(self) -> int:
-        """How often the press closes in this pass, pre-press counted."""
+        """How many times the press closes in this pass, pre-press included."""
         return sum(step.phase in HOT_PHASES for step in self.steps)
 
     @property
     def peels(self) -> tuple[int, ...]:
-        """The indices of its peel steps, in order."""
-        peel = Phase.PEEL  # looked up once: this is asked in every frame
+        """The indices of the peel steps, in order."""
+        peel = Phase.PEEL  # looked up once: this runs in every frame
         return tuple(n for n, step in enumerate(self.steps) if step.phase is peel)
 
     def place_of(self, nth: int) -> Place:
-        """Return where peel `nth` (from 0) is done; early ones of older plans at the press."""
+        """Return where peel `nth` (from 0) is done; in older plans all but the last: press."""
         if nth < len(self.places):
             return self.places[nth]
         return self.place if nth == len(self.peels) - 1 else Place.PRESS
@@ -253,13 +252,13 @@ class Pass:
 class Plan:
     """All that the station needs to press a job: replay reads no recipe file.
 
-    `passes` in pressing order; `runs` groups pass indices: the passes of one run are done
-    garment by garment, and the whole lot goes through one run before the next. `rooms` are
-    the places of the job's sport, where they are not as usual. `sources` say where the numbers
-    of its materials, fabric and press come from. `films` are, pass by pass, the lowest and the
-    highest temperature (whole degrees) that its films and the cloth hold; `sheets_again`, pass
-    by pass, whether one more final has the cover sheet on after none of its peels, after the first,
-    …: None where what is bare by then may not be pressed. Both are empty in old plans.
+    `passes` are in pressing order; `runs` groups pass indices: the passes of a run are done garment
+    by garment, and the whole lot goes through one run before the next. `rooms` are the rooms that
+    the job's sport changes. `sources` say where the numbers of its materials, fabric and press come
+    from. `films` gives, pass by pass, the lowest and highest temperature (whole degrees) that the
+    films and the cloth allow; `sheets_again`, pass by pass, whether the cover sheet is on if the
+    garment is pressed again after none of its peels, after the first, and so on; None if the pieces
+    bare by then must not be pressed. Both are empty in old plans.
     """
 
     job: str
@@ -287,10 +286,10 @@ class Plan:
 
     @property
     def recipe_called(self) -> str:
-        """What people call the recipe; its key where the plan has no title."""
+        """What people call the recipe; its key if the plan has no title."""
         return self.recipe_title or self.recipe
 
     @property
     def fabric_called(self) -> str:
-        """What people call the fabric; its key where the plan has no title."""
+        """What people call the fabric; its key if the plan has no title."""
         return self.sources.fabric_title or self.fabric

@@ -1,4 +1,4 @@
-"""What a job takes from the drawers: pieces, spares, stock, shortage; never who wears them."""
+"""What a job takes from the drawers: pieces, spares, stock, shortage; never the wearers' names."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -9,12 +9,12 @@ from kiosk.catalog.model import BY_CODE, Packs, RosterLine, SpareRule, Stock, sa
 from kiosk.plan.model import Piece, Plan
 from kiosk.plan.place.placement import Heights, class_of, element_heights
 
-PIECE = ""  # the character of an element that has no text of the roster: one piece a garment
+PIECE = ""  # the character of an element without roster text: one piece per garment
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Pick:
-    """One drawer: `character` of `element` in a colour, height (inches), layer and material."""
+    """The key of one kind of piece: `character` of `element`, colour, height, layer, material."""
 
     panel: str
     element: str
@@ -27,7 +27,7 @@ class Pick:
 
 @dataclass(frozen=True, slots=True)
 class BagPiece:
-    """What goes into a garment's bag for one piece: `characters` in the order they are read."""
+    """What goes into a garment's bag for one piece: `characters` in reading order."""
 
     piece: Piece
     height_inches: float
@@ -40,10 +40,10 @@ AS_PLANNED: Heights = {}
 def count_picks(
     plan: Plan, roster: Iterable[RosterLine], heights: Heights = AS_PLANNED
 ) -> Mapping[Pick, int]:
-    """Return how many of each character the whole roster takes, scrap and spares not counted.
+    """Return how many of each character the whole roster takes, without scrap and spares.
 
-    `heights` are those that the roster's names made lower (see `fitted_heights`).
-    A garment of a size that nobody knows takes none yet: see `without_size`.
+    `heights` are those lowered to fit the roster's names (see `fitted_heights`). A garment of an
+    unknown size is not counted yet: see `without_size`.
     """
     letters: dict[tuple[str, int], Counter[str]] = {}
     for line in roster:
@@ -63,7 +63,7 @@ def count_picks(
 
 
 def to_pull(plan: Plan, roster: Iterable[RosterLine]) -> tuple[tuple[str, str, int], ...]:
-    """Return element, colour and how many characters of it the roster takes, as the plan lays."""
+    """Return (element, colour, count of characters) for the roster, in the plan's order."""
     counts: Counter[tuple[str, str]] = Counter()
     for pick, count in count_picks(plan, roster).items():
         counts[pick.element, pick.colour] += count
@@ -77,10 +77,9 @@ def without_size(roster: Iterable[RosterLine]) -> tuple[RosterLine, ...]:
 
 
 def bag(plan: Plan, line: RosterLine, heights: Heights = AS_PLANNED) -> tuple[BagPiece, ...]:
-    """Return what goes into the bag of one garment, in the recipe's order, from the fabric up.
+    """Return what goes into one garment's bag, in the recipe's order, from the fabric up.
 
-    A piece without characters is left out (a garment may have no name); so is everything for
-    a size that nobody knows.
+    A piece without characters is left out (a garment may have no name). Empty for an unknown size.
     """
     if line.size not in BY_CODE:
         return ()
@@ -108,10 +107,10 @@ Counts = Mapping[str, int]
 
 @dataclass(frozen=True, slots=True, order=True)
 class Drawer:
-    """Pieces that are alike but for their character; height in inches.
+    """Pieces that differ only by character; height in inches.
 
-    Where they go on the garment makes no difference, and which layer of how many does: what
-    lies under is cut wider than what lies on it.
+    Their place on the garment makes no difference; their layer does: a lower layer is cut wider
+    than the one on it.
     """
 
     material: str
@@ -125,7 +124,7 @@ class Drawer:
 class Need:
     """What is to come out of one drawer, by character, and what is in it.
 
-    `stock` is empty where nobody counts it. The character of a piece without text is empty.
+    `stock` is empty if nobody counts it. A piece without text has the character "".
     """
 
     drawer: Drawer
@@ -135,18 +134,18 @@ class Need:
 
     @property
     def shortage(self) -> Counts:
-        """How many are missing for the garments and their spares, where any are."""
+        """How many of each character are missing for the garments and their spares."""
         return {c: n for c in self.pieces if (n := self.total(c) - self.stock.get(c, 0)) > 0}
 
     def total(self, character: str) -> int:
-        """Return pieces and spares of one character."""
+        """Return how many of one character are needed, spares included."""
         return self.pieces.get(character, 0) + self.spares.get(character, 0)
 
 
 def needs(
     plan: Plan, picks: Mapping[Pick, int], packs: Packs, stock: Iterable[Stock] | None
 ) -> tuple[Need, ...]:
-    """Return what each drawer must give for `picks` (see `count_picks`), all sorted."""
+    """Return what each drawer must supply for `picks` (see `count_picks`), sorted by drawer."""
     held = tuple(stock or ())
     by_drawer: dict[Drawer, Counter[str]] = {}
     layers = {(piece.panel, piece.element): piece.layers for piece in plan.pieces}

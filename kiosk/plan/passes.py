@@ -1,4 +1,4 @@
-"""Closing groups into steps and passes, and passes into runs: what goes garment by garment."""
+"""Closing groups into steps and passes, and passes into runs done garment by garment."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -14,7 +14,7 @@ from kiosk.plan.model import HOT_PHASES, Closing, Pass, Phase, Place, Purpose, S
 
 
 def pass_steps(group: Group) -> tuple[Step, ...]:
-    """Return the steps, load to inspect; hand steps know the sheet of the closing after them."""
+    """Return the steps, load to inspect; hand steps carry the `sheet` of the next closing."""
     steps = (
         *_bare(group),
         *(step for n, tack in enumerate(group.tacks, 1) for step in _tacked(group, tack, n)),
@@ -30,7 +30,7 @@ def pass_steps(group: Group) -> tuple[Step, ...]:
 
 
 def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]], ...]:
-    """Return the peels that occur, hottest first, each with its pieces."""
+    """Return the distinct peels, hottest first, each with its pieces."""
     return tuple(
         (peel, tuple(piece for piece, own in peels.items() if own is peel))
         for peel in sorted(set(peels.values()))
@@ -38,7 +38,7 @@ def peel_stages(peels: Mapping[str, Peel]) -> tuple[tuple[Peel, tuple[str, ...]]
 
 
 def _bare(group: Group) -> Iterator[Step]:
-    """Load, and the pre-press of the cloth."""
+    """Load, and pre-press the cloth."""
     part, why = group.part, say("plan.why.load")
     if part is not None:
         why = say("plan.why.load_part", count=part.of)
@@ -67,7 +67,7 @@ def _tacked(group: Group, tack: Closing, layer: int) -> Iterator[Step]:
 
 
 def _single(group: Group) -> Iterator[Step]:
-    """Lay what needs no tack."""
+    """Lay the pieces that need no tack."""
     tacked = {piece for tack in group.tacks for piece in tack.pieces}
     pieces = tuple(p for p in group.in_order(group.final.pieces) if p not in tacked)
     if pieces:
@@ -75,7 +75,7 @@ def _single(group: Group) -> Iterator[Step]:
 
 
 def _final(group: Group) -> Iterator[Step]:
-    """Sheet, final press, the peels, inspection."""
+    """Cover sheet, final press, peels, inspection."""
     final = group.final
     pieces = group.in_order(final.pieces)
     if final.cover_sheet:
@@ -107,7 +107,7 @@ Runs = tuple[tuple[int, ...], ...]
 
 
 def make_pass(group: Group) -> Pass:
-    """Return the pass of a closing group, its peel not yet placed beyond the press."""
+    """Return the pass of a closing group, with its peel still placed at the press."""
     steps = with_carriers(group, pass_steps(group))
     stages = tuple(peel_wait(group, steps, *stage) for stage in peel_stages(group.final.peel))
     return Pass(
@@ -125,7 +125,7 @@ def make_pass(group: Group) -> Pass:
 
 
 def group_runs(passes: Sequence[Pass]) -> Runs:
-    """Return the indices of passes done garment by garment: one setting, no wait between them."""
+    """Return runs of pass indices, done garment by garment: one setting, no wait between them."""
     runs: list[list[int]] = []
     for index, this in enumerate(passes):
         last = runs[-1] if runs else []
@@ -141,8 +141,8 @@ def group_runs(passes: Sequence[Pass]) -> Runs:
 def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) -> tuple[Pass, ...]:
     """Return the passes with the place of each peel: at the press, in hand or on the rack.
 
-    A garment that waits ends its run: what is pressed meanwhile is the next garment's first
-    pass of the same run.
+    A garment that waits ends its run: meanwhile the next garment gets the first pass of the same
+    run.
     """
     placed = list(passes)
     for run in runs:
@@ -154,7 +154,7 @@ def place_peels(passes: Sequence[Pass], runs: Runs, closes_in_seconds: float) ->
 
 
 def _places(each: Pass, last: Place, slow_seconds: float) -> tuple[Place, ...]:
-    """Where each stage is peeled; nothing is racked before a peel that is not."""
+    """Where each stage is peeled; once one is on the rack, so are all later ones."""
     if last is not Place.RACK:
         return tuple(Place.PRESS if wait.peel is Peel.HOT else last for wait in each.stages)
     found = [peel_place(wait, slow_seconds) for wait in each.stages]

@@ -1,4 +1,4 @@
-"""What a step says on paper, and why it is there: a sentence each, from the plan's own numbers."""
+"""The sentence of each step on paper, and the reason for it, with the plan's own numbers."""
 
 from collections.abc import Iterable
 
@@ -12,7 +12,7 @@ from kiosk.plan.time.handling import stage_of
 
 
 def phrase(plan: Plan, each: Pass, step: Step) -> Message:
-    """Return the sentence of `step`, a step of `each`, a pass of `plan`."""
+    """Return the sentence of a step of pass `each` of `plan`."""
     if step.phase in HOT_PHASES:
         return _closing(plan, step)
     if step.phase is Phase.LOAD:
@@ -28,10 +28,9 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def load_side(plan: Plan, panel: str) -> str:
-    """Return which end of a panel lies toward whom: `toward`, `away`, `toward_waistband`, ...
+    """Return which end lies toward or away: `toward`, `away`, `toward_waistband`, ...
 
-    A shirt has its collar there, a leg its waistband; a sleeve is known by its cuff hem, at the
-    other end.
+    The end is a shirt's collar or a leg's waistband; for a sleeve, the cuff hem at the other end.
     """
     seam = end_of(panel)
     end = "" if seam == "collar" else f"_{seam}"
@@ -39,13 +38,13 @@ def load_side(plan: Plan, panel: str) -> str:
 
 
 def ruler(inches: float) -> Message:
-    """Return where the seam lies on the ruler, below 0 over the platen's edge."""
+    """Return where the seam lies on the ruler; a negative value is beyond the platen's edge."""
     where = "place.ruler_on" if inches >= 0 else "place.ruler_over"
     return say(where, length=Inches(abs(inches)))
 
 
 def _load(plan: Plan, each: Pass) -> Message:
-    """Which way round it lies; of one part of a panel also where the seam does."""
+    """Which way round the panel lies and, if it is loaded in parts, where the seam lies."""
     side, panel = load_side(plan, each.panel), panel_word(each.panel)
     if each.part is None:
         return say(f"plan.step.load_{side}", panel=panel)
@@ -60,7 +59,7 @@ def _load(plan: Plan, each: Pass) -> Message:
 
 
 def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
-    """Return lines of `changed_from_normal` as a person reads them: pieces changed alike in one."""
+    """Return readable lines of `changed_from_normal`; pieces changed alike share a line."""
     alike: dict[tuple[str, tuple[tuple[str, Value], ...]], list[Message]] = {}
     for each in changed:
         rest = tuple((name, value) for name, value in each.values.items() if name != "piece")
@@ -75,24 +74,24 @@ def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
 
 
 def piece_told(piece: str) -> Message:
-    """Return a piece by the word of its element and its layer."""
+    """Return a piece in words: its element and its layer."""
     layer = int(piece.rpartition(".")[2])
     return say("settings.piece", element=element_words((piece,)), layer=layer)
 
 
 def panel_word(panel: str) -> str | Message:
-    """Return the panel's word, or the panel as the recipe writes it."""
+    """Return the panel's word, or its name in the recipe if it is not a known panel."""
     return say(f"panel.{panel}") if panel in ROOMS else panel
 
 
 def pressure_words(low: Pressure, high: Pressure) -> Message:
-    """Return a range of pressure, as one word where both its ends are the same."""
+    """Return a pressure range in words: a single word if both ends are the same."""
     ends = say(f"pressure.{low.word}"), say(f"pressure.{high.word}")
     return ends[0] if low == high else say("pressure.range", low=ends[0], high=ends[1])
 
 
 def pass_words(plan: Plan, each: Pass) -> Message:
-    """Return a pass by its panel, and by what is laid in it where the panel has several passes."""
+    """Return the name of a pass: its panel, plus what it lays if the panel has several passes."""
     panel = panel_word(each.panel)
     if sum(other.panel == each.panel for other in plan.passes) < 2:
         return say("plan.pass", panel=panel)
@@ -132,7 +131,7 @@ def _lay(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def _late_peel(each: Pass, step: Step) -> Message | None:
-    """When to peel, and where it waits, an estimate with its range; None for a peel at once."""
+    """When and where to peel after a wait, as a range if estimated; None for a peel at once."""
     wait, place = stage_of(each, step)
     carrier = step.phase is Phase.REMOVE_CARRIER
     if wait is None or (place is Place.PRESS and not carrier):
@@ -161,7 +160,7 @@ def why_pre_press(group: Group) -> Message:
 
 
 def why_lay_layer(group: Group, pieces: tuple[str, ...], layer: int) -> Message:
-    """Return why this layer of the stacks is laid now."""
+    """Return why this layer of the stacks is laid at this point."""
     if layer > 1:
         return say("plan.why.lay_top", layer=layer)
     most = max(len(e.layers) for e in group.panel.elements if e.pieces()[0] in pieces)
@@ -169,7 +168,7 @@ def why_lay_layer(group: Group, pieces: tuple[str, ...], layer: int) -> Message:
 
 
 def why_lay_single(group: Group) -> Message:
-    """Return why the one-layer pieces are laid now."""
+    """Return why the one-layer pieces are laid at this point."""
     if group.tacks:
         return say("plan.why.lay_single_last")
     if any(c.group != group.number for c in group.settings.closings):
@@ -178,12 +177,12 @@ def why_lay_single(group: Group) -> Message:
 
 
 def why_cover(pieces: tuple[str, ...]) -> Message:
-    """Return why the sheet goes on: these pieces ask for it."""
+    """Return why the cover sheet goes on: these pieces require it."""
     return say("plan.why.cover", elements=element_words(pieces))
 
 
 def asking_for_sheet(group: Group, closing: Closing) -> tuple[str, ...]:
-    """Return the pieces under the platen whose face at that time requires a cover sheet."""
+    """Return the pieces under the platen whose exposed face requires a cover sheet."""
     return tuple(
         piece
         for piece in group.in_order(closing.heated)
@@ -192,7 +191,7 @@ def asking_for_sheet(group: Group, closing: Closing) -> tuple[str, ...]:
 
 
 def why_tack(group: Group, closing: Closing) -> Message:
-    """Return why there is a tack, and why it goes with or without the sheet."""
+    """Return why there is a tack, and why it has the cover sheet on or off."""
     asking = asking_for_sheet(group, closing)
     bare = any(piece not in closing.peel for piece in asking)
     if closing.cover_sheet and not bare:
@@ -202,7 +201,7 @@ def why_tack(group: Group, closing: Closing) -> Message:
 
 
 def why_carrier(group: Group, pieces: tuple[str, ...], peel: Peel) -> Message:
-    """Return why the carriers of a tack come off: a layer follows on one of them, or none does."""
+    """Return why the carriers of a tack come off: for the next layer, or as the last ones."""
     tops = {element.pieces()[-1] for element in group.panel.elements}
     id_ = "plan.why.carrier_last" if tops.issuperset(pieces) else "plan.why.carrier"
     return say(id_, peel=say(f"peel.{peel.word}"))
@@ -232,7 +231,7 @@ ELEMENTS = {element: say(f"element.{element}") for element in ("name", "number")
 
 
 def element_word(element: str) -> str | Message:
-    """Return an element as a word to look up, or as the recipe writes it."""
+    """Return an element as a message, or its name in the recipe if it has no word."""
     return ELEMENTS.get(element, element)
 
 
@@ -242,7 +241,7 @@ def element_words(pieces: tuple[str, ...]) -> tuple[str | Message, ...]:
 
 
 def _keeps_setting(group: Group) -> bool:
-    """Whether the press stands at this temperature already."""
+    """Whether the press is already set to this temperature."""
     if group.number == 0:
         return group.settings.setting_change == 0
     before = [c for c in group.settings.closings if c.group == group.number - 1]

@@ -1,4 +1,4 @@
-"""From a job to its plan, step by step, and to each of its garments as worn."""
+"""From a job to its plan, step by step, and to a proof of each of its garments."""
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
@@ -28,7 +28,7 @@ from kiosk.plan.sizes import rooms_of
 from kiosk.plan.sources import sources_of
 
 WHOLE: PlatenParts = {}
-"""Every panel lies on the platen whole."""
+"""Every panel fits on the platen whole."""
 
 
 def make_plan(
@@ -36,9 +36,9 @@ def make_plan(
 ) -> Plan:
     """Return the plan of `job` with the settings of each panel of its recipe, in order.
 
-    The settings are those for the `parts` of panels that are too long for the platen.
+    `settings` must be solved for `parts`, the parts of panels too long for the platen.
 
-    Raises KeyError where the job names what the catalog does not hold: reading checks that.
+    Raises KeyError if the job names something that is not in the catalog: reading checks that.
     """
     recipe, press = _recipe(job, catalog), catalog.presses[job.press]
     closes_in = float(press.closes_in.value)
@@ -73,9 +73,9 @@ def make_plan(
 
 
 def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
-    """Return the plan of a job that was read without a fault, or why it cannot be pressed.
+    """Return the plan of a job that was read without faults, or why it cannot be pressed.
 
-    A panel that is too long for the platen with letters of `face` is pressed part by part.
+    A panel too long for the platen with letters of `face` is pressed part by part.
     """
     parts = platen_parts(job_bed(job, catalog), job.roster, face)
     settings = solve(
@@ -93,7 +93,7 @@ def plan_job(job: Job, catalog: Catalog, face: Face) -> Plan | Refusal:
 
 
 def job_bed(job: Job, catalog: Catalog) -> Bed:
-    """Return what a job lays on its press."""
+    """Return what a job lays on its press, and the platen's size."""
     press, pieces = catalog.presses[job.press], pieces_of(_recipe(job, catalog))
     rooms = rooms_of(catalog.sports, job.sport, (piece.panel for piece in pieces))
     return Bed(pieces, float(press.platen_width.inches), float(press.platen_height.inches), rooms)
@@ -105,7 +105,7 @@ def _recipe(job: Job, catalog: Catalog) -> Recipe:
 
 
 def count_taps(passes: tuple[Pass, ...]) -> int:
-    """Return a signed-off operator's taps for a garment; each early peel on the rack is one."""
+    """Return a signed-off operator's taps per garment; each early peel on the rack is one."""
     racked = sum(each.places[:-1].count(Place.RACK) for each in passes)
     return sum(each.closings + 1 for each in passes) + racked
 
@@ -153,10 +153,10 @@ def _pieces(panel: Panel) -> list[Piece]:
 
 
 def placement_faults(job: Job, catalog: Catalog, face: Face) -> tuple[Fault, ...]:
-    """Return what does not fit, and what breaks the rule on heights that the job names.
+    """Return what does not fit and what breaks the job's size rule, as questions.
 
-    What a person has answered as right already is left out; a name or number that is asked
-    about is not measured yet.
+    Questions that a person has already answered as right are left out; names and numbers still in
+    question are not measured yet.
     """
     bed = job_bed(job, catalog)
     sure = tuple(_without_doubtful(line, job) for line in job.roster)
@@ -184,9 +184,9 @@ Points = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class PanelProof:
-    """A panel as a reader sees it: inches, x to the right, y down from the collar seam.
+    """A panel as a viewer sees it: inches, x to the right, y down from the collar seam.
 
-    `films` names the colour of each layer by element, the lowest first.
+    `films` gives the colours of each element's layers, lowest first.
     """
 
     panel: str
@@ -196,7 +196,7 @@ class PanelProof:
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
-        """Left, top, width and height of all that is drawn: a name may be wider than the cloth."""
+        """Left, top, width and height of the drawing: a name may be wider than the cloth."""
         inks = [box.ink for box in self.boxes if box.letters]
         xs = [x for x, _ in self.outline] + [x for ink in inks for x in (ink[0], ink[2])]
         ys = [y for _, y in self.outline] + [y for ink in inks for y in (ink[1], ink[3])]
@@ -207,7 +207,7 @@ class PanelProof:
 class GarmentProof:
     """A garment of the order with its panels, in the recipe's order.
 
-    `lacking` are the letters that no face has: their width is not known.
+    `lacking` are the letters that no face has: their width is unknown.
     """
 
     line: RosterLine
@@ -218,9 +218,9 @@ class GarmentProof:
 def proofs(
     plan: Plan, roster: Iterable[RosterLine], face: Face, only: Collection[str] | None = None
 ) -> tuple[GarmentProof, ...]:
-    """Return every garment of an order, in the order's own sequence; of the lines `only`, if given.
+    """Return the proofs of an order in roster order, or of the lines `only` if given.
 
-    The heights of names are those of the whole order.
+    Names have the height that fits the whole order.
     """
     lines = tuple(roster)
     team = Team(tuple((line.size, line.name) for line in lines))
@@ -246,7 +246,7 @@ def _panel(plan: Plan, panel: str, line: RosterLine, face: Face, team: Team) -> 
 
 
 def _outline(panel: str, size: str, boxes: tuple[Box, ...]) -> Points:
-    """The garment from its collar to a little below the lowest ink."""
+    """The outline of the garment from its collar to a little below the lowest ink."""
     end = max((box.ink[3] for box in boxes), default=4.0) + BELOW
     right = right_side(panel, class_of(size), WIDEST, end)
     return (*right, *((-x, y) for x, y in reversed(right) if x))

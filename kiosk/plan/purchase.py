@@ -1,10 +1,10 @@
 """What to buy for a job, what is then left over, and what no pack holds.
 
-The cheapest packs and kits that cover a need, exact, by branch and bound. Once the number of each
-kit is fixed, every character is covered on its own from packs of one character, and that is a
-small table of the cheapest cover of 0, 1, 2 … pieces. So only the numbers of the kits are
-searched. A branch is left where what is spent and the value of what is still needed (see
-`piece_values`) come to no less than the best purchase found.
+Finds the cheapest packs and kits that cover a need, exactly, by branch and bound. Once the number
+of each kit is fixed, every character is covered on its own from single-character packs, using a
+small table of the cheapest cover of 0, 1, 2 … pieces. So only the numbers of the kits are searched.
+A branch is dropped once the amount spent plus the value of what is still needed (see
+`piece_values`) is no less than the best purchase found.
 """
 
 import math
@@ -20,7 +20,7 @@ Counts = Mapping[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """The cheapest packs, `price` in hundredths: `kits` by key, `singles` by key and character."""
+    """The cheapest packs: `price` in hundredths, `kits` by key, `singles` by key and character."""
 
     price: int
     kits: Mapping[str, int]
@@ -37,14 +37,14 @@ class _Table:
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """Values of the pieces in parts of a hundredth, `parts` of them, all whole."""
+    """Values of the pieces as whole numbers; `parts` of them make a hundredth."""
 
     parts: int
     pieces: Counts
 
 
 def coverable(need: Counts, packs: Sequence[Pack]) -> dict[str, int]:
-    """Return the part of `need` that some pack holds at all."""
+    """Return the part of `need` whose characters are in some pack."""
     held = {character for pack in packs for character in (*pack.mix, *pack.characters)}
     return {c: n for c, n in need.items() if n > 0 and c in held}
 
@@ -52,8 +52,8 @@ def coverable(need: Counts, packs: Sequence[Pack]) -> dict[str, int]:
 def cheapest(need: Counts, packs: Sequence[Pack]) -> Cover:
     """Return the cheapest purchase of `packs` that covers `need`, pieces by character.
 
-    Exact; of equally cheap ones always the same. Raises ValueError where a character is in
-    none of the packs (see `coverable`).
+    Exact; ties are always broken the same way. Raises ValueError if a character is in none of the
+    packs (see `coverable`).
     """
     if coverable(need, packs) != dict(need):
         raise ValueError("a character is in no pack")
@@ -73,7 +73,7 @@ def cheapest(need: Counts, packs: Sequence[Pack]) -> Cover:
 
 
 class _Search:
-    """Walks the numbers of each kit, one kit after the other, and keeps the cheapest."""
+    """Depth-first search over the numbers of each kit that keeps the cheapest purchase."""
 
     def __init__(
         self, need: Counts, kits: Sequence[Pack], singles: Mapping[str, Sequence[Pack]]
@@ -86,14 +86,14 @@ class _Search:
         self.best: tuple[int, tuple[int, ...]] | None = None
 
     def found(self) -> tuple[int, tuple[int, ...]]:
-        """Return the price of the cheapest purchase, and its number of each kit."""
+        """Return the price of the cheapest purchase and the number of each kit."""
         self._go(0, self.need, 0, ())
         if self.best is None:
             raise AssertionError("every character is in a pack, so enough of them cover the need")
         return self.best
 
     def _go(self, depth: int, left: Counts, spent: int, chosen: tuple[int, ...]) -> None:
-        """Try every number of kit `depth` that is of use, many first, with the next kits."""
+        """Try every useful number of kit `depth`, largest first, then go on to the next kit."""
         if depth == len(self.kits):
             self._keep(left, spent, chosen)
             return
@@ -117,7 +117,7 @@ class _Search:
 
 
 def _least(spent: int, left: Counts, values: _Values) -> int:
-    """No purchase that begins like this costs less."""
+    """The lower bound of the price of any purchase that begins like this."""
     worth = sum(count * values.pieces[c] for c, count in left.items())
     return spent - (-worth // values.parts)
 
@@ -154,13 +154,13 @@ def _bought(table: _Table, count: int) -> list[Pack]:
 
 
 def _after(left: Counts, kit: Pack, number: int) -> Counts:
-    """What is still needed with `number` of a kit bought; characters that are done are gone."""
+    """What is still needed after buying `number` of a kit; covered characters are dropped."""
     rest = {c: n - number * kit.mix.get(c, 0) for c, n in left.items()}
     return {c: n for c, n in rest.items() if n > 0}
 
 
 Row = list[int]
-"""An equation; any multiple of it says the same, so that whole numbers are enough."""
+"""An equation scaled by any factor: whole numbers are enough."""
 
 ZERO = Fraction(0)
 
@@ -170,8 +170,8 @@ def piece_values(
 ) -> dict[str, Fraction]:
     """Return a value for each character of `need`, 0 for one that no offer holds.
 
-    `offers` are prices with the pieces that each buys. For every offer the values of its pieces
-    come to at most its price, and those of the need to as much as that leaves room for.
+    `offers` are prices, each with the pieces that it buys. No offer's pieces are worth more than
+    its price, and within that the pieces needed are worth as much as possible.
     """
     held = {c for _, pieces in offers for c in pieces}
     names = [c for c in need if c in held]
@@ -195,7 +195,7 @@ def _row(n: int, count: int, offer: tuple[int, Mapping[str, int]], names: Sequen
 
 
 def _leaving(table: Sequence[Row], basis: Sequence[int], column: int) -> int:
-    """The row that gives way: there is one, as every name is in an offer."""
+    """The row that leaves the basis; there always is one, as every name is in an offer."""
     return min(
         (Fraction(each[-1], each[column]), basis[n], n)
         for n, each in enumerate(table)
@@ -223,11 +223,11 @@ class Bought:
 
     @property
     def price(self) -> int:
-        """What all of them cost."""
+        """The price of all of them."""
         return self.count * self.pack.price
 
     def pieces(self) -> Counts:
-        """Return what all of them hold."""
+        """Return what all of them hold, by character."""
         held = {self.character: self.pack.of_one} if self.character else self.pack.mix
         return {c: n * self.count for c, n in held.items()}
 
@@ -236,8 +236,8 @@ class Bought:
 class Purchase:
     """The cheapest purchase for a drawer.
 
-    `leftover` is what stock and packs hold beyond pieces and spares; `uncovered` is what is
-    missing and in no pack: it is cut, or ordered by itself.
+    `leftover` is what stock and packs hold beyond pieces and spares; `uncovered` is what is missing
+    and in no pack: it must be cut or ordered separately.
     """
 
     drawer: Drawer
@@ -247,7 +247,7 @@ class Purchase:
 
     @property
     def price(self) -> int:
-        """What it costs, in hundredths."""
+        """The total price, in hundredths."""
         return sum(each.price for each in self.bought)
 
 

@@ -1,4 +1,4 @@
-"""Why something cannot be pressed, and what would do, in people's words."""
+"""Why something cannot be pressed and which changes would help, in people's words."""
 
 import re
 from collections.abc import Mapping
@@ -10,7 +10,7 @@ from kiosk.plan.phrases import element_word, panel_word, piece_told
 
 
 def limit_told(limit: Limit) -> Message:
-    """Return a limit of a refusal in people's words: whose it is, and what it asks for."""
+    """Return a limit of a refusal in people's words: its owner and what it requires."""
     owner: Value = say("heat.owner.fabric")
     if limit.owner != FABRIC:
         element, _, layer = limit.owner.rpartition(".")
@@ -20,7 +20,7 @@ def limit_told(limit: Limit) -> Message:
 
 
 def refusal_told(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
-    """Return why a panel cannot be pressed and what would do, films and fabrics by their titles."""
+    """Return why a panel cannot be pressed and which changes work, using titles, not keys."""
     limits = tuple(map(limit_told, refusal.conflict))
     conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)
     return (conflict, *(_change_told(change, catalog) for change in refusal.changes))
@@ -39,7 +39,7 @@ def _change_told(change: Message, catalog: Catalog) -> Message:
 
 
 def _offered(text: str, titles: Mapping[str, str]) -> Value:
-    """A piece, a film or fabric by its title, a film at its degrees, or a piece with its film."""
+    """A film or fabric by title (a film with its degrees), or a piece with its film."""
     first, _, rest = text.partition(" ")
     if "." not in first:
         return (f"{titles.get(first, first)} {_with_degrees(rest)}".strip(),)
@@ -48,7 +48,7 @@ def _offered(text: str, titles: Mapping[str, str]) -> Value:
 
 
 def _as_told(value: str) -> str | Message:
-    """A word of a file as people say it; a quantity as it is written, its degrees with a sign."""
+    """A known word of a file in people's words; a quantity as written, with a degree sign."""
     return say(TOLD[value]) if value in TOLD else _with_degrees(value)
 
 

@@ -1,6 +1,6 @@
 """Heights, places, gaps and borders by panel and size class, in inches: common practice, no source.
 
-A recipe's own `height` wins over these. Rules of leagues differ by code and season: see
+A recipe's own `height` wins over these. League rules differ by code and season: see
 `kiosk.plan.place.questions`.
 """
 
@@ -14,12 +14,12 @@ from kiosk.catalog.model import ANY, Place, SizeClass, Sport
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The room that a panel gives to its elements, inches.
+    """The room that a panel gives to its elements, in inches.
 
-    `top` is from the seam at the collar (on a sleeve the shoulder seam, on shorts the
-    waistband) to the first element, `gap` between elements, `widest` the widest that an element
-    may be, `across` from the centre line (on shorts, of the leg) to the middle of the elements,
-    positive to the right of who looks at it. A name may get as low as `least_name`.
+    `top` is from the seam at the collar (on a sleeve the shoulder seam, on shorts the waistband) to
+    the first element, `gap` between elements, `widest` the greatest width of an element, `across`
+    from the centre line (on shorts, of the leg) to the middle of the elements, positive to the
+    viewer's right. A name may shrink to `least_name`.
     """
 
     top: float
@@ -31,14 +31,14 @@ class Room:
 
 
 YOUTH, ADULT = SizeClass.YOUTH, SizeClass.ADULT
-OTHER_HEIGHT = 3.0  # an element that is neither name nor number; lower where a platen is short
+OTHER_HEIGHT = 3.0  # for an element that is neither name nor number; less on a short platen
 LEAST_OTHER = 0.5
-BEYOND = {"name": 0.3, "number": 0.03}  # of its height, by our face: accents, round figures
+BEYOND = {"name": 0.3, "number": 0.03}  # share of its height, in our face: accents, round figures
 ORDER = ("name", "number")  # from the collar down; others below these
 
-SEAM_RULER = 1.0  # the seam lies so far inside the platen's edge where nothing speaks against it
-EDGE = 0.5  # along its edges a platen presses less: no art there
-CLEAR = 0.25  # what lies this far beyond a platen's edge is not heated, laid by hand as it is
+SEAM_RULER = 1.0  # the seam's usual distance inside the platen's edge
+EDGE = 0.5  # a platen presses less along its edges: no art there
+CLEAR = 0.25  # not heated this far beyond the platen's edge, even with loading by hand
 
 _BACK = {
     ADULT: Room(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),
@@ -71,7 +71,7 @@ ROOMS: Mapping[str, Mapping[SizeClass, Room]] = {
     "left-sleeve": _SLEEVE,
     "right-sleeve": _SLEEVE,
     "sleeve": _SLEEVE,
-    "left-chest": _chest(+1),  # the wearer's left is the right of who looks at it
+    "left-chest": _chest(+1),  # the wearer's left is the viewer's right
     "right-chest": _chest(-1),
     "shorts": _SHORTS,
 }
@@ -83,9 +83,9 @@ WAISTBAND_WORDS = frozenset(
 
 
 def end_of(panel: str) -> str:
-    """Return what a panel is measured from: its `waistband`, its `sleeve` seam or its `collar`.
+    """Return the seam that a panel is measured from: `waistband`, `sleeve` or `collar`.
 
-    A panel is called as a shop likes: `left-leg` and `trousers` have no collar.
+    A shop names its panels freely: `left-leg` and `trousers` have no collar.
     """
     if "sleeve" in panel:
         return "sleeve"
@@ -95,7 +95,7 @@ def end_of(panel: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PlanRoom:
-    """The room of a panel on one class of sizes where a job's sport has it otherwise."""
+    """The room of a panel for one size class, if the job's sport changes it."""
 
     panel: str
     size_class: SizeClass
@@ -103,7 +103,7 @@ class PlanRoom:
 
 
 def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> Room:
-    """Return the room of a panel; one that neither table nor `own` names is treated as a front."""
+    """Return the room of a panel; a panel in neither the table nor `own` is treated as a front."""
     for each in own:
         if (each.panel, each.size_class) == (panel, size_class):
             return each.room
@@ -112,13 +112,13 @@ def room(panel: str, size_class: SizeClass, own: tuple[PlanRoom, ...] = ()) -> R
 
 @dataclass(frozen=True, slots=True)
 class Border:
-    """What a layer shows around the one above it, and how far off that may lie; inches."""
+    """How far a layer extends around the one above it, and the tolerance; inches."""
 
     width: float
     most_off: float
 
 
-_BORDERS = (  # for heights from so many inches
+_BORDERS = (  # by least height, inches
     (6.0, Border(1 / 4, 1 / 16)),
     (2.0, Border(1 / 8, 1 / 32)),
     (0.0, Border(1 / 16, 1 / 64)),
@@ -132,10 +132,10 @@ def border(height: float) -> Border:
 
 @dataclass(frozen=True, slots=True)
 class Spacing:
-    """How the pieces of an element stand beside each other.
+    """How the pieces of an element are spaced side by side.
 
-    `normal` is what is added between letters, of a capital's height, before anything gives
-    way; each piece's carrier is `carrier` inches wider than its ink on every side.
+    `normal` is added between letters before fitting, as a share of capital height; each piece's
+    carrier extends `carrier` inches beyond its ink on every side.
     """
 
     normal: float
@@ -144,18 +144,18 @@ class Spacing:
 
 SPACINGS = {"name": Spacing(0.08, 1 / 32), "number": Spacing(0.0, 1 / 8)}
 OTHER_SPACING = Spacing(0.0, 1 / 8)
-NARROWEST = 0.80  # of the face's own width
+NARROWEST = 0.80  # share of the face's own width
 
 
 def spacing(element: str) -> Spacing:
-    """Return how the pieces of an element stand beside each other."""
+    """Return how the pieces of an element are spaced."""
     return SPACINGS.get(element, OTHER_SPACING)
 
 
 def rooms_of(
     sports: Mapping[str, Sport], sport: str, panels: Iterable[str]
 ) -> tuple[PlanRoom, ...]:
-    """Return the rooms of `panels` that are not as usual: those for any sport, then `sport`'s."""
+    """Return the rooms of `panels` that differ from the usual: any sport's, then `sport`'s."""
     own: dict[tuple[str, SizeClass], Room] = {}
     wanted = set(panels)
     for key in (ANY, sport):
@@ -179,7 +179,7 @@ def _inches(lengths: Mapping[str, Length | None]) -> dict[str, float]:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """What an element may take along the centre line, inches from the seam, top above low."""
+    """The extent of an element along the centre line, inches from the seam; `top` above `low`."""
 
     element: str
     top: float
@@ -192,9 +192,9 @@ class Span:
 
 
 def other_height(known: Mapping[str, float], others: int, gap: float, platen: float) -> float:
-    """Return the height of `others` elements that nobody gave one, below those of `known` height.
+    """Return the height of `others` elements without a given height, below the `known` ones.
 
-    It is only supposed, so it alone makes no panel too long for a platen of that height.
+    It is only assumed, so it never makes a panel too long for a platen `platen` inches high.
     """
     gaps = gap * (len(known) + others - 1)
     first = next((e for e in ORDER if e in known), "")
@@ -205,10 +205,10 @@ def other_height(known: Mapping[str, float], others: int, gap: float, platen: fl
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """Elements that are pressed in one closing, the garment lying as `seam_ruler` says.
+    """Elements pressed in one closing, with the garment placed at `seam_ruler`.
 
-    That is the number on a ruler along the centre line, 0 at the platen's edge at the collar,
-    where the seam lies, inches; negative where it hangs over that edge.
+    That is where the seam lies in inches on a ruler along the centre line: 0 at the platen's collar
+    edge, negative if the seam is beyond that edge.
     """
 
     elements: tuple[str, ...]
@@ -218,7 +218,7 @@ class Part:
 def parts(spans: Sequence[Span], platen_height: float) -> tuple[Part, ...]:
     """Return the fewest parts, from the collar down, whose spans fit the platen's usable height.
 
-    A span that is longer than that stands alone, its upper end at the edge of what is usable.
+    A span longer than that is a part of its own, with its upper end at the usable edge.
     """
     usable = platen_height - 2 * EDGE
     found: list[list[Span]] = []
@@ -231,7 +231,7 @@ def parts(spans: Sequence[Span], platen_height: float) -> tuple[Part, ...]:
 
 
 def cut_points(spans: Sequence[Span], platen_height: float) -> frozenset[int]:
-    """Return after how many spans each part but the last ends."""
+    """Return, for each part but the last, how many spans come before its end."""
     ends, count = set(), 0
     for part in parts(spans, platen_height)[:-1]:
         count += len(part.elements)
@@ -242,10 +242,10 @@ def cut_points(spans: Sequence[Span], platen_height: float) -> frozenset[int]:
 def part_seam(held: Sequence[Span], before: Sequence[Span], platen_height: float) -> float:
     """Return where the seam lies for a part; `before` are the spans of the parts before it.
 
-    Where it can, the garment is moved just so far that all before lies off the platen: what is
-    pressed is not heated again, and no edge of the platen prints into it. Else it is moved no
-    farther than the part needs, and what is before lies under the platen again. To an eighth
-    of an inch where there is one.
+    If possible, the garment is moved just far enough that everything before lies off the platen:
+    what is pressed is not heated again, and no platen edge marks it. Otherwise it is moved no
+    farther than the part needs, and earlier spans lie under the platen again. Rounded to an eighth
+    of an inch if possible.
     """
     if not before:
         return _part(held, platen_height).seam_ruler

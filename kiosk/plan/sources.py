@@ -1,7 +1,7 @@
 """What a plan rests on and what each pass heats, as plain data, part of a job's start record.
 
-Replay, report and a live estimate read no recipe file. `kiosk/plan/heat/story.py` turns a stack
-into a story for the solver; nothing here knows one.
+Replay, report and live estimates read no recipe file. `kiosk/plan/heat/story.py` turns a stack into
+a story for the solver; nothing here depends on the solver.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -16,9 +16,9 @@ from kiosk.catalog.model import Body, Thresholds
 
 @dataclass(frozen=True, slots=True)
 class PlanSources:
-    """The sources of materials by key, fabric and press; a record without any had guesses.
+    """The sources of materials (by key), fabric and press; guesses if the record has none.
 
-    The titles are what people call the materials, by key, and the fabric; none in old records.
+    The titles are what people call the materials (by key) and the fabric; old records have none.
     """
 
     materials: Mapping[str, model.Sources] = field(default_factory=dict)
@@ -28,15 +28,15 @@ class PlanSources:
     fabric_title: str = ""
 
     def of_material(self, key: str) -> model.Sources:
-        """Return the sources of material `key`; all guessed where the plan names none."""
+        """Return the sources of material `key`; all guessed if the plan names none."""
         return self.materials.get(key, model.ALL_GUESSED)
 
     def called(self, key: str) -> str:
-        """Return what people call material `key`; the key where the plan has no title."""
+        """Return what people call material `key`; the key if the plan has no title."""
         return self.material_titles.get(key, key)
 
     def time_guessed(self, cloth_alone: bool = False) -> bool:
-        """Return whether a limit of how long a closing may last is a guess."""
+        """Return whether a limit on how long a closing may last is a guess."""
         limits = [self.fabric.of(key) for key in ("dwell_max", "total_heat")]
         if not cloth_alone:
             keys = ("dwell", "tack", "total_heat")
@@ -44,7 +44,7 @@ class PlanSources:
         return any(each.is_guess for each in limits) or not (cloth_alone or self.materials)
 
     def kinds(self) -> list[model.SourceKind]:
-        """Return every kind that stands behind a number, guesses first."""
+        """Return every kind of source behind a number, guesses first."""
         found = {s.kind for each in self.owners() for s in (each.owner, *each.keys.values())}
         guess = [model.SourceKind.GUESS] if model.SourceKind.GUESS in found else []
         return guess + [kind for kind in model.SourceKind if kind in found and kind not in guess]
@@ -59,14 +59,14 @@ class PlanSources:
 def by_source(
     plan_sources: PlanSources, fabric: str, press: str
 ) -> dict[model.Source, list[Value]]:
-    """Return what each source stands behind, by title, or some keys of it; guesses first."""
+    """Return what rests on each source, by title or by keys of an owner; guesses first."""
     owners = [(plan_sources.called(key), each) for key, each in plan_sources.materials.items()]
     owners.append((plan_sources.fabric_title or fabric, plan_sources.fabric))
     return grouped([*owners, (press, plan_sources.press)])
 
 
 def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, list[Value]]:
-    """Return what each source stands behind, of owners by key with their sources; guesses first."""
+    """Return what rests on each source, given (owner, sources) pairs; guesses first."""
     found: dict[model.Source, list[Value]] = {model.GUESS: []}
     for owner, sources in owners:
         found.setdefault(sources.owner, []).append(owner)
@@ -81,20 +81,20 @@ def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, l
 
 
 def _key_told(key: str) -> Value:
-    """A key of a sheet in people's words; one that an older record had stays as written."""
+    """A key of a sheet in people's words; a key only older records have stays as written."""
     return say(f"source.key.{key}") if key in _keys() else key
 
 
 @cache
 def _keys() -> frozenset[str]:
-    from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS  # read when the first source is told
+    from kiosk.catalog.sheets import FABRIC, MATERIAL, PRESS  # loaded only when first needed
 
     fields = (field for table in (MATERIAL, FABRIC, PRESS) for field in table.fields)
     return frozenset(field.key for field in fields) - {"title", "source"}
 
 
 def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
-    """Return a line for each source with what it stands behind."""
+    """Return a line for each source with what rests on it."""
     return tuple(
         say("source.told", source=model.source_told(source), owners=tuple(owners))
         for source, owners in found.items()
@@ -102,18 +102,18 @@ def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
 
 
 def shop_sources(catalog: model.Catalog) -> tuple[Message, ...]:
-    """Return where all numbers of a shop come from: materials, fabrics, presses."""
+    """Return where all numbers of a shop's materials, fabrics and presses come from."""
     shelves = (catalog.materials, catalog.fabrics, catalog.presses)
     return told(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
 
 
 def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
-    """Return a line for each source with what it stands behind, guesses first."""
+    """Return a line for each source with what rests on it, guesses first."""
     return told(by_source(plan_sources, fabric, press))
 
 
 def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:
-    """Return the line of the set-up that names what is a guess; None where nothing is."""
+    """Return the set-up's line that names what is guessed, or None if nothing is."""
     owners = by_source(plan_sources, fabric, press).get(model.GUESS)
     return None if owners is None else say("source.guesses", owners=tuple(owners))
 
@@ -133,7 +133,7 @@ def sources_of(job: model.Job, catalog: model.Catalog) -> PlanSources:
 
 
 def of_sources(sources: PlanSources) -> dict[str, Any]:
-    """Return the sources of materials by key, of the fabric and of the press."""
+    """Return the sources of materials by key, of the fabric and of the press, as JSON."""
     return {
         "materials": {key: _owner(each) for key, each in sources.materials.items()},
         "fabric": _owner(sources.fabric),
@@ -142,7 +142,7 @@ def of_sources(sources: PlanSources) -> dict[str, Any]:
 
 
 def of_source(source: model.Source) -> dict[str, Any]:
-    """Return a source's kind and those of its details that are written."""
+    """Return a source's kind and its non-empty details, as JSON."""
     every = {each.name: getattr(source, each.name) for each in fields(source)}
     details = {name: value for name, value in every.items() if value and name != "kind"}
     return {"kind": source.kind.value, **details}
@@ -167,12 +167,12 @@ class HeatFilm:
 
 @dataclass(frozen=True, slots=True)
 class HeatState:
-    """What lies under the platen while a step is done; one a step of the pass, in its order.
+    """What lies under the platen during one step; one for each step of the pass, in order.
 
-    `phase` is the step's own word. `films` of the watched element are on the cloth; `carrier`
-    tells whether the top one's is still on, `sheet` whether the cover sheet is. `seconds` are
-    the plan's: the dwell of a hot step, usual hands for another, with the wait of a carrier;
-    `lifted` where the garment is off the pad meanwhile.
+    `phase` is the step's own word. `films` counts the watched element's films on the cloth;
+    `carrier` is whether the top film still has its carrier, `sheet` whether the cover sheet is on.
+    `seconds` are planned: the dwell of a hot step, usual handling time for others, including a
+    carrier's wait; `lifted` if the garment is off the pad meanwhile.
     """
 
     phase: str
@@ -188,9 +188,9 @@ class HeatState:
 class HeatStack:
     """The stack of a pass at its watched `piece`: the last to be peeled, else the thickest.
 
-    Temperatures in °C; `films` from the cloth up; `plies` of cloth lie on the pad. `overhead`
-    is the share of the view that the open platen fills, `model` the version of the model's own
-    contacts and air that the plan was made with.
+    Temperatures in °C; `films` from the cloth up; `plies` of cloth lie on the pad. `overhead` is
+    the share of the view that the open platen fills; `model` is the version of the model's contacts
+    and air constants that the plan was made with.
     """
 
     piece: str
@@ -210,11 +210,10 @@ class HeatStack:
 
 @dataclass(frozen=True, slots=True)
 class HeatLeft:
-    """The seconds of heat that `owner` (a piece, or `fabric`) may take in all, and will have.
+    """The seconds of heat that `owner` (a piece, or `fabric`) may take in all, and will get.
 
-    `planned_seconds` count every closing of its panel, this pass and later ones included. What
-    is `left` of the limit is all there is for an over-run, or for pressing once more: ask
-    `kiosk/plan/heat/story.py`.
+    `planned_seconds` count every closing of the panel, including this pass and later ones. What is
+    `left` must cover any over-run or re-pressing: see `kiosk/plan/heat/story.py`.
     """
 
     owner: str
