@@ -1,1 +1,1 @@
-"""What people do at the station and what stands on its plain pages: needs no window."""
+"""What people do at the station and its plain pages; needs no window."""

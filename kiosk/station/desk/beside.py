@@ -1,7 +1,7 @@
 """The process beside the station that sends its record to the shop's server: `kiosk ship`.
 
-It is started, started again when it dies, and ends with the station. Nobody waits for it: what is
-said to it and by it goes over threads of its own.
+It is started, restarted when it dies, and ends with the station. Nobody waits for it: messages to
+and from it travel on threads of their own.
 """
 
 import json
@@ -17,18 +17,19 @@ from typing import Any
 
 from kiosk.catalog.base import Message, dataclass, say, why_of
 
-FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds until a process that died is started again
-SETTLED_SECONDS = 60.0  # one that lived so long had nothing wrong with it
-NO_DRIVER = 2  # exit code of a program that lacks the part that speaks to the server
-END_SECONDS = 1.0  # until one that does not hear is killed
+FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0  # seconds before a dead process is restarted
+SETTLED_SECONDS = 60.0  # a process that lived this long started well
+NO_DRIVER = 2  # exit code of a program without the server's driver
+END_SECONDS = 1.0  # before a process that does not react is killed
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How the sending stands: `starting sent away parted wrong`, and why, where there is a reason.
+    """State of the sending, with its reason if there is one.
 
-    `last` is the last event at the server and `at` when that was known (wall seconds since
-    1970); both are None until the server is reached for the first time.
+    `state` is one of `starting sent away parted wrong`. `last` is the last event at the server and
+    `at` when that was known (wall seconds since 1970); both are None until the server is reached
+    for the first time.
     """
 
     state: str = "starting"
@@ -38,44 +39,44 @@ class Standing:
 
 
 def command(log: Path, recipes: Path) -> tuple[str, ...]:
-    """Return the command line that sends a record."""
+    """Return the command line of the process that sends a record."""
     own = (sys.executable, "-m", "kiosk", "ship", str(log), "--follow", "--beside")
     return (*own, "--recipes", str(recipes.resolve()))
 
 
 class Beside:
-    """Keeps the process going from `start` to `close`, and knows what it said last."""
+    """Keeps the process running from `start` to `close`, and holds its latest message."""
 
     def __init__(self, command: Sequence[str], pause: float = FIRST_PAUSE) -> None:
         self.standing = Standing()
         self.process: subprocess.Popen[str] | None = None
         self._command, self._pause = tuple(command), pause
-        self.answer: dict[str, Any] | None = None  # to what was wished last
+        self.answer: dict[str, Any] | None = None  # to the latest wish
         self._over, self._lock = Event(), Condition()
         self._outbox: SimpleQueue[str | None] = SimpleQueue()
-        self._wish: dict[str, Any] | None = None  # nothing was said yet
-        self._number = self._heard = 0  # of the wish, and of the one that it spoke of last
+        self._wish: dict[str, Any] | None = None  # nothing sent yet
+        self._number = self._heard = 0  # of the latest wish, and of the last one answered
         self._thread: Thread | None = None
         self._news = False
 
     def start(self) -> None:
-        """Start it; returns at once."""
+        """Start the process; returns at once."""
         self._thread = Thread(target=self._keep, name="beside", daemon=True)
         self._thread.start()
 
     def close(self) -> None:
-        """End it: it hears that nobody speaks to it any more."""
+        """End the process by closing its input."""
         self._over.set()
         self._outbox.put(None)
         if self._thread is not None:
             self._thread.join(END_SECONDS)
         with suppress(AttributeError, OSError):
-            self.process.kill()  # type: ignore[union-attr]  # there may be none
+            self.process.kill()  # type: ignore[union-attr]  # there may be no process
 
     def wish(self, wish: dict[str, Any], once: dict[str, Any] | None = None) -> int:
-        """Tell it what the station wants of the shop; return the wish's number.
+        """Send what the station wants from the shop; return the wish's number.
 
-        One that is started later is told too, but for what is asked `once`.
+        A restarted process gets the wish again, but not `once`.
         """
         with self._lock:
             if wish != self._wish or once:
@@ -87,9 +88,9 @@ class Beside:
     def ask(
         self, wish: dict[str, Any], seconds: float, once: dict[str, Any] | None = None
     ) -> dict[str, Any] | None:
-        """Wish, and return the server's answer; None where it has none within so many seconds.
+        """Send a wish and return the server's answer, or None if none comes within `seconds`.
 
-        Where it was never started nobody waits.
+        Does not wait if the process was never started.
         """
         with self._lock:
             number = self.wish(wish, once)
@@ -98,7 +99,7 @@ class Beside:
             return self.answer if self._heard >= number else None
 
     def has_news(self) -> bool:
-        """Whether it said something since this was asked last."""
+        """Return whether a message came since the last call."""
         news, self._news = self._news, False
         return news
 
@@ -120,7 +121,7 @@ class Beside:
             pause = min(2 * pause, LONGEST_PAUSE)
 
     def _live(self) -> None:
-        """One process, from its start to its end."""
+        """Run one process from its start to its end."""
         process = self._start()
         with self._lock:
             self.process, self._outbox = process, SimpleQueue()
@@ -131,7 +132,7 @@ class Beside:
             outbox.put(None)
         write = Thread(target=_write, args=(process, outbox), name="to beside", daemon=True)
         write.start()
-        assert process.stdout is not None  # it was asked for
+        assert process.stdout is not None  # stdout=PIPE
         with process.stdout as lines:
             for line in lines:
                 with suppress(ValueError, KeyError, TypeError, AttributeError):
@@ -143,7 +144,7 @@ class Beside:
             self._say({"state": "wrong", "message": why})
 
     def _start(self) -> subprocess.Popen[str]:
-        """Start it, in a session of its own: a key in the station's terminal is not for it."""
+        """Start the process in its own session, out of reach of the station's terminal keys."""
         pipe = subprocess.PIPE
         return subprocess.Popen(
             self._command, stdin=pipe, stdout=pipe, text=True, encoding="utf-8", bufsize=1,
@@ -151,7 +152,7 @@ class Beside:
         )  # fmt: skip
 
     def _say(self, told: dict[str, Any]) -> None:
-        """Take what it said; what is at the server stays known over a process that dies."""
+        """Take a message of the process; what is known to be at the server outlives the process."""
         before, message = self.standing, told.get("message")
         if isinstance(message, dict):
             message = Message(message["id"], message["values"])
@@ -167,9 +168,9 @@ class Beside:
 
 
 def _write(process: subprocess.Popen[str], outbox: "SimpleQueue[str | None]") -> None:
-    """Hand on what is said, line by line; the end of it ends the process."""
+    """Write queued lines to the process; None closes its input, which ends it."""
     stdin = process.stdin
-    assert stdin is not None  # it was asked for
+    assert stdin is not None  # stdin=PIPE
     with suppress(OSError, ValueError):
         while (line := outbox.get()) is not None:
             stdin.write(line + "\n")

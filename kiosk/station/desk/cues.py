@@ -1,4 +1,4 @@
-"""What is to be heard: a count for each phase that closes the press, its end, what is due."""
+"""Which sounds to play: a count for each closing, its end, what is due."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from kiosk.run.facts import Kind, Ready
 from kiosk.run.show import BY_HAND, View
 from kiosk.run.state import Event, events
 
-if TYPE_CHECKING:  # a start does without
+if TYPE_CHECKING:  # not needed at a start
     from kiosk.train.practice import Rehearsal
 
 
 class Cue(Enum):
-    """What is to be heard."""
+    """A sound to play."""
 
     COUNT_PRE_PRESS = "count pre-press"
     COUNT_TACK = "count tack"
@@ -40,7 +40,7 @@ OPEN_AGAIN_SECONDS = 180.0  # usual work between two closings is shorter; no sou
 
 
 def calls_to_open(since: float) -> int:
-    """Return how often to call again for a press that nobody saw open, `since` s after the tone.
+    """Return how many calls to open are due `since` s after the tone, if nobody saw the press open.
 
     After 3, 6, 12, 24 minutes, and so on.
     """
@@ -51,16 +51,16 @@ OVER_EVERY_SECONDS = 2.0
 
 
 class Told:
-    """What was let be heard of what is shown; `cues` gives what is to be heard now."""
+    """Which cues were already given for what is shown; `cues` yields the new ones."""
 
     def __init__(self) -> None:
         self._due: frozenset[str] = frozenset()
         self._over_at = 0.0
-        self._called = 0  # how often for the press at hand
-        self._first_at: float | None = None  # since when it is to be opened first, after a stop
+        self._called = 0  # how often for this closing
+        self._first_at: float | None = None  # since when it must be opened first, after a stop
 
     def cues(self, shown: View, clock: float) -> Iterator[Cue]:
-        """Yield what has become due, is over time, or still says OPEN at `clock`."""
+        """Yield cues for what is newly due, over time, or still waiting to be opened at `clock`."""
         due = frozenset(chip.ticket for chip in shown.chips if chip.ready is not Ready.SOON)
         if due - self._due:
             yield Cue.DUE
@@ -84,7 +84,7 @@ class Told:
 
 
 def cues_of(happened: Iterable[Event], press: Rehearsal) -> Iterator[Cue]:
-    """Yield what is heard of a press that is only rehearsed at: closings and the time's end."""
+    """Yield the cues of a rehearsal: closings and the end of their time."""
     for event in happened:
         if isinstance(event, events.TimeUp):
             yield Cue.TIME_UP

@@ -1,4 +1,4 @@
-"""The desk: which page is up, what is typed there by which keys, which job is looked at."""
+"""The desk: which page is up, what is being typed, which job is open."""
 
 from __future__ import annotations
 
@@ -22,15 +22,15 @@ from kiosk.words import Words
 if TYPE_CHECKING:
     from kiosk.station.desk.beside import Beside
 
-SUPERVISOR = "supervisor"  # who it was, in events that only they make
+SUPERVISOR = "supervisor"  # the person, in events that only a supervisor makes
 Subject = TypeVar("Subject")
 Judge = Callable[[str, str, Stage], None]
-"""Asks what is wrong with a garment, and why: its ticket, its number, its result."""
+"""Asks for a garment's defect and its cause: its ticket, its number, its result."""
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """This station: its name in claims, and the program's version."""
+    """This station's name in claims, and the program's version."""
 
     station: str
     version: str
@@ -38,10 +38,10 @@ class Identity:
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """What a station is made of; `now` gives the moment, its `clock` that of the inputs.
+    """The parts of a station; `now` gives the moment, its `clock` is that of the inputs.
 
     `executor` solves when a garment can be peeled; None for a thread of the station's own. `beside`
-    sends the record, where the shop has a server.
+    sends the record if the shop has a server.
     """
 
     recorder: Recorder
@@ -54,9 +54,10 @@ class Parts:
 
 
 class Desk:
-    """The page and what every page needs. `entry` is being typed, `on_leave` ends the program.
+    """The current page and what all pages share.
 
-    What a subject keeps between its pages is its own: `of` gives it, and knows none by name.
+    `entry` is the text being typed; `on_leave` ends the program. What one subject keeps between its
+    pages is its own: `of` returns it, and the desk knows none by name.
     """
 
     def __init__(
@@ -73,40 +74,40 @@ class Desk:
         self.pin = pin
         self.identity = identity
         self.on_leave = on_leave
-        self.beside = beside  # what sends the record, where the shop has a server
+        self.beside = beside  # sends the record if the shop has a server
         self.forecast = Forecast(shell.recorder.store)
         self.page = Page.SIGN_ON
         self.wanted: Path | None = None
         self.entry = ""
         self.offers: tuple[Offer, ...] = ()
         self.offer: Offer | None = None
-        self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine has not
-        self.try_out: Callable[[str], None] = lambda cue: None  # gives one cue for a trial
+        self.silent: Callable[[], frozenset[str]] = frozenset  # cues that this machine cannot give
+        self.try_out: Callable[[str], None] = lambda cue: None  # plays one cue as a test
         self.awake: Callable[[], bool] = lambda: True  # whether this screen can be kept awake
         self.judge: Judge = lambda ticket, number, stage: None
-        self.closing: list[Callable[[], None]] = []  # what is to be done at the program's end
+        self.closing: list[Callable[[], None]] = []  # what to do when the program ends
         self._subjects: dict[object, Any] = {}
 
     def of(self, subject: Callable[[Desk], Subject]) -> Subject:
-        """Return the one `subject` of this desk, made when it is first asked for."""
+        """Return this desk's one `subject`, made on first use."""
         if subject not in self._subjects:
             self._subjects[subject] = subject(self)
         found: Subject = self._subjects[subject]
         return found
 
     def has_news(self) -> bool:
-        """Whether the shop's server said something since this was asked last."""
+        """Return whether the shop's server sent something since the last call."""
         return self.beside is not None and self.beside.has_news()
 
     def close(self) -> None:
-        """End what sends the record."""
+        """End the process that sends the record."""
         if self.beside is not None:
             self.beside.close()
 
     # -- pages ------------------------------------------------------------
 
     def go(self, page: Page) -> None:
-        """Turn to a page with nothing typed yet."""
+        """Turn to a page, with nothing typed yet."""
         self.entry = ""
         self.page = page
         if page in (Page.JOBS, Page.PRACTICE, Page.FILES):
@@ -115,7 +116,7 @@ class Desk:
             self.offers = tuple(map(self._as_begun, self.library.offers()))
 
     def go_on(self) -> None:
-        """Turn to the job at the press, to the jobs, or to signing on."""
+        """Turn to the job at the press, else to the jobs, else to signing on."""
         state = self.shell.state
         if not state.operator:
             self.go(Page.SIGN_ON)
@@ -129,14 +130,14 @@ class Desk:
             self.go(Page.WORK)
 
     def look_at(self, offer: Offer) -> None:
-        """Open a job's set-up, or what is wrong with it, by the files as they are now."""
+        """Open a job's set-up, or its faults, from the files as they are now."""
         self.library.read()
         self.offer = self._as_begun(self.library.offer(offer.folder))
         self.forecast.look()
         self.go(Page.SET_UP if self.offer.plan is not None else Page.FAULTS)
 
     def _as_begun(self, offer: Offer) -> Offer:
-        """A job under way keeps the plan it was begun with: its pages show that one."""
+        """Return the offer with the plan its job was begun with, if it is under way."""
         run = self.shell.state.jobs.get(offer.folder.name)
         return offer if run is None else as_begun(offer, run.plan, run.plan_hash)
 
@@ -145,44 +146,44 @@ class Desk:
         self.shell.rosters.take(self.library.jobs / self.shell.state.current)
 
     def type(self, key: str, longest: int) -> None:
-        """Add a typed key; a notice over the field makes way."""
+        """Add a typed key, and remove the notice over the field."""
         self.shell.hush()
         self.entry = (self.entry + key)[:longest]
 
     def erase(self) -> None:
-        """Take the last typed key back."""
+        """Delete the last typed key."""
         self.entry = self.entry[:-1]
 
     # -- the press --------------------------------------------------------
 
     def sign_on(self, operator: str) -> None:
-        """Give the station to an operator; whoever is new here confirms each phase."""
+        """Sign an operator on; a new one confirms each phase."""
         confirm = self.shell.state.operators.get(operator, Confirm.EACH)
         if self.shell.do(commands.SignOn(operator, confirm)).refusal is None:
             self.go_on()
 
     def by_initials(self, take: Callable[[str], None]) -> None:
-        """Go on as who typed their initials; that there are none is said."""
+        """Call `take` with the typed initials; without any the sign-on is refused with a notice."""
         if self.entry.strip():
             take(self.entry.strip())
         else:
             self.shell.do(commands.SignOn("", Confirm.EACH))
 
     def end_hold(self) -> None:
-        """Restart, where it is held."""
+        """Restart the station if it is on hold."""
         if self.shell.state.held is not None:
             down = self.shell.now().clock
             self.shell.do(commands.Forward(commands.Meaning(commands.Verb.RESTART), down))
 
     def cues(self) -> Cues:
-        """What is heard and felt: as somebody set it here, else as the shop's file has it."""
+        """Return which cues are on: as chosen at this station, else as in the shop's file."""
         own = self.shell.state.cues
         return own if own is not None else Cues(voice=self.library.station.voice)
 
 
 PIN_LONGEST = 8
 INITIALS_LONGEST = 3
-KEYS = f"{ascii_uppercase}Ñ1234567890-,."  # of the keyboard, beside its blank
+KEYS = f"{ascii_uppercase}Ñ1234567890-,."  # of the keyboard, beside its space bar
 
 
 def digits(desk: Desk, words: Words, longest: int = PIN_LONGEST) -> tuple[Button, ...]:
@@ -203,7 +204,7 @@ def letters(desk: Desk, words: Words) -> tuple[Button, ...]:
 
 
 def keyboard(desk: Desk, words: Words, longest: int) -> tuple[Button, ...]:
-    """Return a pad of letters, digits, a few signs, a blank and an eraser."""
+    """Return a pad of letters, digits, a few signs, a space and an eraser."""
     return (
         *_keys(desk, KEYS, longest),
         Button(words("page.space"), lambda: desk.type(" ", longest)),
@@ -219,16 +220,16 @@ def _keys(desk: Desk, characters: str, longest: int) -> tuple[Button, ...]:
 
 
 def day_of(wall: float) -> str:
-    """Return the day of a wall time at this machine, ISO 8601."""
+    """Return the local date of a wall time, ISO 8601."""
     return time.strftime("%Y-%m-%d", time.localtime(wall))
 
 
 def moment_of(wall: float, now: float) -> str:
-    """Return the hour of a wall time at this machine, its day before it where that is not today."""
+    """Return the local time of day of a wall time, with the date before it if that is not today."""
     hour = time.strftime("%H:%M", time.localtime(wall))
     return hour if day_of(wall) == day_of(now) else f"{day_of(wall)} {hour}"
 
 
 def hidden(entry: str) -> str:
-    """Return a PIN as it may be shown."""
+    """Return a typed PIN as dots."""
     return "●" * len(entry)

@@ -1,4 +1,4 @@
-"""How a person wants the station: language, unit, side; sounds and keys."""
+"""Settings for one person: language, units, motion; sounds and keys."""
 
 from dataclasses import replace
 from functools import lru_cache
@@ -14,9 +14,9 @@ SCALES = {degrees.value: degrees for degrees in Degrees}
 
 
 def worn(settings: StationSettings, display: Display) -> StationSettings:
-    """Return the tablet's settings with what somebody chose in their place, as far as it is known.
+    """Return the tablet's settings with the operator's choices over them.
 
-    A newer program may have put down another language or scale.
+    Choices this program does not know, recorded by a newer one, are ignored.
     """
     return replace(
         settings,
@@ -29,18 +29,18 @@ def worn(settings: StationSettings, display: Display) -> StationSettings:
 
 @lru_cache(maxsize=8)
 def words_for(language: str, degrees: Degrees, metric: bool = False) -> Words:
-    """Return the same words for the same wish: a screen knows by them that it is to be redrawn."""
+    """Return the same object for the same choice: a screen redraws when its words change."""
     return Words(language, degrees=degrees, metric=metric)
 
 
 def other_language(settings: StationSettings) -> str:
-    """Return the language that one tap turns to."""
+    """Return the language that one tap switches to."""
     at = LANGUAGES.index(settings.language) if settings.language in LANGUAGES else 0
     return LANGUAGES[(at + 1) % len(LANGUAGES)]
 
 
 def display(desk: Desk, words: Words) -> Sheet:
-    """Language, units and motion; each button says what touching it turns to."""
+    """Page of language, units and motion; each button names what it switches to."""
     now, wish = _worn(desk), desk.shell.state.display
     fahrenheit = now.temperature is Degrees.F
     scale = replace(wish, degrees="C" if fahrenheit else "F")
@@ -63,19 +63,19 @@ def display(desk: Desk, words: Words) -> Sheet:
 
 
 def language(desk: Desk, words: Words) -> Button:
-    """The other language by its own name: whoever needs it can read it."""
+    """Button of the other language, in that language."""
     to = other_language(_worn(desk))
     return Button(words(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
 def language_option(desk: Desk) -> Option:
-    """The same on hold."""
+    """The same button for a station on hold."""
     to = other_language(_worn(desk))
     return Option(say(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
 def screen(desk: Desk, words: Words) -> Button:
-    """The way to this page."""
+    """Button that opens this page."""
     return Button(words("page.display"), lambda: desk.go(Page.DISPLAY), words("page.display_what"))
 
 
@@ -97,7 +97,7 @@ def _worn(desk: Desk) -> StationSettings:
 
 
 def cues(desk: Desk, words: Words) -> Sheet:
-    """Tones, voice and vibration, each on or off."""
+    """Page of tones, voice and vibration, each on or off."""
     now = desk.cues()
     kinds = {"tones": now.tones, "voice": now.voice, "vibration": now.vibration}
 
@@ -129,7 +129,7 @@ TRIED = (
 
 
 def listen(desk: Desk, words: Words) -> Sheet:
-    """Each tone, the voice and the vibration to be tried where they are to be heard."""
+    """Page to try each tone, the voice and the vibration where they will be heard."""
     silent = desk.silent()
 
     def tried(cue: str) -> Button:
@@ -147,19 +147,19 @@ def listen(desk: Desk, words: Words) -> Sheet:
 
 
 class Keys:
-    """The key that is being learned."""
+    """The role that waits for its key."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.learning: Role | None = None
 
     def learn(self, role: Role) -> None:
-        """Wait for the key that shall have `role`."""
+        """Wait for the key that gets `role`."""
         self.learning = role
         self._desk.go(Page.LEARN_KEY)
 
     def pressed(self, scancode: int) -> bool:
-        """Take a key that was waited for; return whether one was."""
+        """Take a key for the waiting role; return whether one was waiting."""
         desk = self._desk
         if desk.page is not Page.LEARN_KEY or self.learning is None:
             return False
@@ -169,12 +169,12 @@ class Keys:
         return True
 
     def forget(self) -> None:
-        """Go back to the keys that the program knows."""
+        """Go back to the built-in keys."""
         self._desk.shell.do(commands.ForgetKeys())
 
 
 def keys(desk: Desk, words: Words) -> Sheet:
-    """What each key does."""
+    """Page of what each key does."""
     learned = {role: code for code, role in desk.shell.state.keys}
 
     def choice(role: Role) -> Button:
@@ -192,7 +192,7 @@ def keys(desk: Desk, words: Words) -> Sheet:
 
 
 def learn_key(desk: Desk, words: Words) -> Sheet:
-    """The next key that is pressed is the one."""
+    """Page that waits for the key to learn."""
     learning = desk.of(Keys).learning
     role = words(f"role.{learning.name.lower()}") if learning else ""
     return Sheet(

@@ -1,4 +1,4 @@
-"""Which function says what stands on which page."""
+"""Which function draws which page."""
 
 from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
@@ -15,7 +15,7 @@ Key = TypeVar("Key", Page, Kind)
 
 
 class Pages(Mapping[Key, Callable[[Desk, Words], Sheet]]):
-    """Functions by their place in the desk, each imported when its page is first turned to."""
+    """Page functions by their place under the desk, each imported when its page is first opened."""
 
     def __init__(self, places: Mapping[Key, str]) -> None:
         self._places: Mapping[Key, str] = places
@@ -102,14 +102,14 @@ AT_WORK = Pages(
         Kind.DONE: "work.held.done",
     }
 )
-"""What the station draws as a page of its own in place of the work screen."""
+"""Pages that take the place of the work screen."""
 
 
 def tick(desk: Desk) -> None:
-    """Let the clock end what it ends, and hear what the shop's server said."""
+    """Apply clock-driven transitions, then read messages from the shop's server."""
     desk.shell.tick()
     if desk.beside is not None:
-        # a shop without a server does without
+        # not needed without a server
         from kiosk.station.desk.jobs.at_server import AtServer
 
         desk.of(AtServer).look()
@@ -118,7 +118,7 @@ def tick(desk: Desk) -> None:
 def start_at(desk: Desk) -> None:
     """Record a start of the program at this desk, and go on where the log left off.
 
-    Of the job at the press no name is read and no row checked yet: `look_around` does that.
+    Names of the job at the press are not read and its rows not checked: `look_around` does that.
     """
     shell = desk.shell
     shell.rosters.waits = True
@@ -132,7 +132,7 @@ def start_at(desk: Desk) -> None:
 
 
 def look_around(desk: Desk) -> None:
-    """Note what changed in the shop's files, and delete names that are due: after a start."""
+    """After a start: record changed files of the shop, and delete names that are due."""
     from kiosk.station.desk.shift.files import Files, dispose
     from kiosk.station.desk.work.trial import Trial
 

@@ -17,11 +17,11 @@ from kiosk.words import Words
 
 OPENS = say("pin.for.supervisor")
 BACK_TO = frozenset({Page.ORDER, Page.SET_UP, Page.QUESTIONS})
-"""Pages that the PIN is asked from and that back leads to: what was done there still stands."""
+"""Pages that ask for the PIN and that back returns to: what was done there is kept."""
 
 
 class Pins:
-    """What is typed on the desk's pages as a PIN."""
+    """Entering, choosing and checking the supervisor's PIN."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -41,7 +41,7 @@ class Pins:
         desk.go(Page.REPEAT_PIN)
 
     def repeat(self) -> None:
-        """Keep the new PIN if both entries agree."""
+        """Save the new PIN if both entries agree."""
         desk = self._desk
         if desk.entry != self._first:
             desk.shell.say(say("station.pin_differs"))
@@ -60,9 +60,9 @@ class Pins:
             desk.go_on()
 
     def ask(self, then: Callable[[], None], purpose: Message) -> None:
-        """Ask for the PIN, then do what needs it; `purpose` says what that is.
+        """Ask for the PIN, then call `then`; `purpose` is what it is asked for.
 
-        One that could not be saved at the start is chosen first: no other would fit.
+        A PIN that could not be saved at the first start is chosen first.
         """
         self._then, self.purpose = then, purpose
         self._from = self._desk.page
@@ -70,11 +70,11 @@ class Pins:
 
     @property
     def asked(self) -> bool:
-        """Whether somebody asked for what needs the PIN: they can go back to where they were."""
+        """Whether a PIN is asked for in order to do something: there is a page to go back to."""
         return self._from is not None
 
     def back(self) -> None:
-        """Give no PIN."""
+        """Go back without giving a PIN."""
         if self._from in BACK_TO:
             self._desk.go(self._from)
         else:
@@ -82,12 +82,12 @@ class Pins:
 
     @property
     def wait(self) -> int:
-        """Whole seconds until the PIN may be tried again, 0 if it may be now."""
+        """Whole seconds until the PIN may be tried again, 0 if it may be tried now."""
         shell = self._desk.shell
         return ceil(pin_wait(shell.state, shell.now()))
 
     def give(self) -> None:
-        """Go on if the PIN fits; each try is on disk before its answer is shown."""
+        """Go on if the PIN is right; each try is on disk before its answer is shown."""
         desk = self._desk
         entry, desk.entry = desk.entry, ""
         right = not self.wait and self._file.check(entry)
@@ -104,12 +104,12 @@ class Pins:
 def ask_pin(
     desk: Desk, then: Callable[[], None] | None = None, purpose: Message | None = None
 ) -> None:
-    """Ask for the supervisor's PIN, then do what needs it: without more, open their pages."""
+    """Ask for the supervisor's PIN, then call `then`, by default to open the supervisor's pages."""
     desk.of(Pins).ask(then or (lambda: desk.go(Page.SUPERVISOR)), purpose or OPENS)
 
 
 class Reasons:
-    """What waits for the reason that a supervisor gives."""
+    """What waits for a supervisor to give a reason."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -117,18 +117,18 @@ class Reasons:
         self.purpose = OPENS
 
     def ask(self, page: Page, then: Callable[[str], object], purpose: Message) -> None:
-        """Ask for a reason on `page`, then do what needs it; `purpose` says what that is."""
+        """Ask for a reason on `page`, then call `then` with it; `purpose` is why."""
         self._then, self.purpose = then, purpose
         self._desk.go(page)
 
     def give(self, reason: str) -> None:
-        """Do what waited for a reason, and go on."""
+        """Do what waited for the reason, and go on."""
         self._then(reason)
         self._desk.go_on()
 
 
 def choose_pin(desk: Desk, words: Words) -> Sheet:
-    """The first start: the supervisor's PIN is chosen."""
+    """Page of the first start: choose the supervisor's PIN."""
     return Sheet(
         title=words("page.choose_pin"),
         lines=(words("page.choose_pin_line"),),
@@ -141,7 +141,7 @@ def choose_pin(desk: Desk, words: Words) -> Sheet:
 
 
 def repeat_pin(desk: Desk, words: Words) -> Sheet:
-    """The new PIN once more."""
+    """Page to enter the new PIN again."""
     return Sheet(
         title=words("page.repeat_pin"),
         entry=hidden(desk.entry),
@@ -153,7 +153,7 @@ def repeat_pin(desk: Desk, words: Words) -> Sheet:
 
 
 def pin(desk: Desk, words: Words) -> Sheet:
-    """The supervisor's PIN is asked for; after wrong ones it says how long to wait."""
+    """Page that asks for the supervisor's PIN; after wrong ones it shows how long to wait."""
     wait = desk.of(Pins).wait
     if wait:
         return Sheet(
@@ -174,7 +174,7 @@ def pin(desk: Desk, words: Words) -> Sheet:
 
 
 def sign_on(desk: Desk, words: Words) -> Sheet:
-    """Who is at the press?"""
+    """Page that asks who is at the press."""
 
     def known(initials: str) -> Button:
         return Button(initials, lambda: desk.sign_on(initials))
@@ -193,7 +193,7 @@ def sign_on(desk: Desk, words: Words) -> Sheet:
 
 
 def initials(desk: Desk, words: Words) -> Sheet:
-    """Initials of somebody who is new at this station, or who comes."""
+    """Page for the initials of a new operator, or of the one taking over."""
     handing = desk.of(Handing)
     take = handing.give if handing.begun else desk.sign_on
     return Sheet(

@@ -1,4 +1,4 @@
-"""Plain pages as data, with what is drawn on them, and what the work screen asks for."""
+"""Plain pages as data, the pictures on them, and the actions of the work screen."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from kiosk.catalog.base import Degrees, Message, dataclass
 from kiosk.run.state import Command
 from kiosk.words import Words
 
-if TYPE_CHECKING:  # what pages draw: a start does without
+if TYPE_CHECKING:  # for pictures; not needed at a start
     from kiosk.plan.heat import HeatCurve
     from kiosk.plan.procedure import GarmentProof
     from kiosk.report.content import ControlChart
@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # what pages draw: a start does without
 
 @dataclass(frozen=True, slots=True)
 class HeatPicture:
-    """What is drawn: the curve, and every word beside it; `unit` is the axis's.
+    """A heat curve with all its words; `unit` is the axis's.
 
     `closings` names each closed phase in order, `levels` the curve's levels in order.
     """
@@ -37,7 +37,7 @@ class HeatPicture:
 
 @dataclass(frozen=True, slots=True)
 class TablePicture:
-    """A head and rows of words; what has no room is counted."""
+    """A head and rows of words; rows that do not fit are counted."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -45,7 +45,7 @@ class TablePicture:
 
 @dataclass(frozen=True, slots=True)
 class ChartPicture:
-    """A control chart and its lines' numbers, or bars: label, count, share covered so far."""
+    """A control chart with its lines' figures, or bars: label, count, share covered so far."""
 
     control: ControlChart | None = None
     figures: tuple[str, ...] = ()
@@ -117,7 +117,7 @@ class Page(Enum):
 
 @dataclass(frozen=True, slots=True)
 class ProofPicture:
-    """Garments as worn, drawn beside each other, each with what it says below."""
+    """Garments as worn, side by side, each with its text below."""
 
     garments: tuple[GarmentProof, ...]
 
@@ -143,12 +143,11 @@ Picture = ProofPicture | HeatPicture | TablePicture | ChartPicture
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """What a job's button draws: its shirt with a number, and how far the job is.
+    """Drawing on a job's button: its shirt with a number, and the job's progress.
 
-    `colour` is the number's film as the job writes it; `share` of it is done, 0..1, with
-    `done` and `left` in words. All are empty where the job cannot be read. `state` says how far
-    it is, or what is wrong, where figures have no room. `name` stands above the number, where it
-    is a recipe's.
+    `colour` is the number's film as the job writes it; `share` of the job is done, 0..1, with
+    `done` and `left` in words. All are empty if the job cannot be read. `state` is its progress or
+    its fault, where the figures do not fit. `name` stands above the number if it is a recipe's.
     """
 
     number: str = ""
@@ -162,7 +161,7 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Button:
-    """Something to touch, or to step to and choose with the pedal; a `card` is a job's."""
+    """Something to touch, or to choose with the pedal; a `card` is a job's."""
 
     label: str
     act: Callable[[], None]
@@ -172,17 +171,15 @@ class Button:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A page. `entry` is what has been typed so far, None where nothing is typed.
+    """A page.
 
-    `columns` fixes how the choices are laid out, 0 leaves it to the page; `more` turns to
-    the next choices where not all have room. A `picture` fills what the lines leave. Two sheets
-    that look alike are drawn once.
-    `practice` puts the practice frame around it; `shown` is what is to be looked at.
-    `status` stands behind the title in its row, and may change while the page is read.
-    `headline` is what matters first, larger than the lines and above them, `second` what comes
-    next, in bold.
-    `cautions` stand in a frame above everything else. On a `bench`, which fills what the title
-    leaves, `touch` gets what a finger or the pedal means.
+    `entry` is the text typed so far, None if nothing is typed here. `columns` fixes how the choices
+    are laid out; 0 leaves it to the page. A `picture` fills what the lines leave. Two sheets that
+    look alike are drawn once. `practice` puts the practice frame around the page; `shown` is the
+    picture to look at. `status` follows the title in its row, and may change while the page is
+    read. `headline` comes first, larger than the lines and above them; `second` comes next, in
+    bold. `cautions` stand in a frame above everything else. On a `bench`, which fills what the
+    title leaves, `touch` gets what a finger or the pedal chose.
     """
 
     title: str
@@ -204,13 +201,13 @@ class Sheet:
     touch: Callable[[str], None] | None = None
 
     def same_bench(self, other: Sheet) -> bool:
-        """Return whether both are of a bench, and the same lies on it."""
+        """Return whether both show a bench, with the same things on it."""
         if self.bench is None or other.bench is None:
             return False
         return self.bench.bench.still() == other.bench.bench.still()
 
     def look(self) -> tuple[object, ...]:
-        """What is to be seen of it: the same look needs no new drawing."""
+        """Return what is visible of the page: two pages with equal looks are drawn once."""
         named = [
             None if b is None else (b.label, b.line) for b in (self.main, self.left, self.right)
         ]
@@ -236,26 +233,26 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class ChipTouched:
-    """A garment is to be looked at; an empty `ticket` ends the look."""
+    """Look at one garment; an empty `ticket` ends that."""
 
     ticket: str
 
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """Something was pressed that does nothing now: answered by a dull click."""
+    """A press that does nothing now: answered by a dull click."""
 
     because: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """A long press on a light screen: what can be done beside going on."""
+    """A long press on a light screen: show what can be done besides going on."""
 
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """Something more that can be done on hold or at the end; `action` comes back when touched."""
+    """Another thing to do on hold or at the end; `action` is what touching it does."""
 
     label: Message
     action: object
@@ -269,7 +266,7 @@ Caution = tuple[str, str]  # the signal word, and what can hurt
 
 
 def cautions(words: Words, which: tuple[tuple[str, str], ...]) -> tuple[Caution, ...]:
-    """Return cautions of `kiosk.words.speak` in a language, each after its signal word."""
+    """Return cautions of `kiosk.words.speak` in words, each with its signal word."""
     return tuple((words(f"signal.{signal}"), words(f"caution.{name}")) for signal, name in which)
 
 
@@ -280,7 +277,7 @@ def reasons(
     act: Callable[[str], None],
     back: Callable[[], None],
 ) -> Sheet:
-    """Return the page titled `title`; `act` gets the last part of the id that was chosen."""
+    """Return the page titled `title`; `act` gets the last part of the chosen id."""
 
     def choice(id_: str) -> Button:
         return Button(words(id_), lambda: act(id_.rpartition(".")[2]))

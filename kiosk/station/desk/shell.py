@@ -1,4 +1,4 @@
-"""The station without its window: commands to the record, and what is to be said and heard."""
+"""The station without its window: commands to the record, notices, sounds."""
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
@@ -28,7 +28,7 @@ from kiosk.station.desk.cues import COUNTS, Cue, Told
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.notices import SECONDS, Notices
 
-IDLE_SECONDS = 2.0  # since the last tap: old events are read again only where nobody waits
+IDLE_SECONDS = 2.0  # since the last tap: old events are read again only while nobody waits
 ROW_IS_CHECKED = (
     events.TicketCalled, events.TimeUp, events.Opened, events.WasClosed, events.ToldPressed,
 )  # fmt: skip
@@ -40,7 +40,7 @@ BY_ITSELF = (
 
 
 class Shell:
-    """Hands commands to the recorder; `now` gives the moment, `cue` sounds."""
+    """Passes commands to the recorder; `now` gives the moment, `cue` plays a sound."""
 
     def __init__(
         self,
@@ -72,14 +72,14 @@ class Shell:
         return self.recorder.state
 
     def do(self, command: Command) -> Outcome:
-        """Hand a command to the recorder; a refusal becomes a notice and a dull click."""
+        """Pass a command to the recorder; a refusal becomes a notice and a dull click."""
         before = self.state
         outcome = self.recorder.do(command, self.now())
         if outcome.refusal is not None:
             self.say(outcome.refusal)
             self.cue(Cue.REFUSED)
         elif outcome.events and not isinstance(command, BY_ITSELF):
-            self.hush()  # what was done now answers what was said before
+            self.hush()  # the earlier notice is answered
         if not isinstance(command, BY_ITSELF):
             self._tapped = self.now().clock
         for event in outcome.events:
@@ -88,7 +88,7 @@ class Shell:
         return outcome
 
     def _follow(self, before: State, done: tuple[events.Event, ...]) -> None:
-        """Let the heat room see what happened: lessons at once, solving beside the tapping."""
+        """Pass events on for estimates: lessons at once, solving on its own thread."""
         for event in done:
             again = read_again(before, event)
             if again is not None:
@@ -100,7 +100,7 @@ class Shell:
         for learn in lessons(before, done):
             self.do(learn)
         if changes_estimates(done) or self.estimates.wanted(self.state):
-            self._stale = True  # the next frame sees to it: a tap has not the time
+            self._stale = True  # for the next frame: a tap cannot wait for it
 
     def _heard(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
@@ -119,12 +119,13 @@ class Shell:
             self.say(say("station.claims_left", station=names), lasting=True)
         elif isinstance(event, events.JobDone):
             self.cue(Cue.DONE)
-        # A row that changed while it was hot is told now; at a start, once the roster is read.
+        # A row that changed while its garment was hot is reported now; at a start, after the roster
+        # is read.
         if isinstance(event, ROW_IS_CHECKED) and not self.rosters.waits:
             self.check_row(event.ticket)
 
     def _count_in(self, closed: events.Closed) -> None:
-        """Say by its rhythm what is closed for; a switch's closing is told the same way."""
+        """Play the count of the phase, also if a switch reported the closing."""
         job = self.state.job
         if job is None or closed.ticket not in job.tickets:
             return
@@ -132,7 +133,7 @@ class Shell:
         self.cue(COUNTS[phase])
 
     def work(self, command: Command) -> None:
-        """Do what the work screen asks; a result ends the look at one garment."""
+        """Carry out a command of the work screen; a result ends the look at one garment."""
         if isinstance(command, commands.Forward):
             self.check_row(command.meaning.ticket)
         elif isinstance(command, CLOSES) and self.state.job is not None:
@@ -160,9 +161,9 @@ class Shell:
         self.do(commands.RowChanged(line, rosters.digest(line), rosters.lacks(line), row))
 
     def _stop_what_came(self) -> None:
-        """Stop garments that a pass was left out for, and have something for it now.
+        """Stop garments that skipped a pass for lack of a value their row has now.
 
-        Nobody calls them for it. One under heat is looked at when that ends.
+        Nothing else calls them back. One under heat is checked when that ends.
         """
         job, heat, rosters = self.state.job, self.state.heat, self.rosters
         if job is None:
@@ -174,13 +175,13 @@ class Shell:
                 self._stop_row(line)
 
     def read_roster(self) -> None:
-        """Read the names, which waited for the first frame, and check the row at hand."""
+        """Read the names, which waited for the first frame, and check the current garment's row."""
         self.rosters.refresh()
         if self.state.job is not None and self.state.heat is None:
             self.check_row(self.state.job.slot)
 
     def tick(self) -> None:
-        """Let the clock end what it ends, write what still waits, sound what is due."""
+        """Apply clock-driven transitions, retry pending writes, play due cues."""
         now = self.now()
         self.recorder.retry()
         if self._is_due(now):
@@ -195,14 +196,14 @@ class Shell:
             self._read_on()
 
     def _read_on(self) -> None:
-        """After an update a long record is read anew, a hundredth of a second at a time."""
+        """Rebuild the rows of a long record after an update, a hundredth of a second at a time."""
         try:
             self.recorder.read_on()
         except LogFault:
             self.say(say("station.bad_events"), lasting=True)
 
     def _patrol(self, now: Now) -> None:
-        """Read some old events again, and say which have gone bad."""
+        """Read some old events again, and report any that have gone bad."""
         known = self.patrol.fault
         for seq in self.patrol.look(now):
             self.say(say("station.rotten", seq=seq), lasting=True)
@@ -211,23 +212,23 @@ class Shell:
 
     @property
     def has_news(self) -> bool:
-        """Whether the next frame has an estimate to put down, or a page has what it waits for."""
+        """Whether an estimate or a background result is ready for the next frame."""
         read = any(found.done() for found, _ in self._awaited.values())
         return read or self._stale or self.estimates.ready
 
     def is_waiting(self, asker: object) -> bool:
-        """Whether `asker` waits for what is worked out beside the tapping."""
+        """Return whether `asker` waits for a background result."""
         return asker in self._awaited
 
     def wait_for(
         self, asker: object, work: Callable[[], object], then: Callable[[object], None]
     ) -> None:
-        """Work something out on the solver's thread; hand it on unless `asker` asks anew before."""
+        """Run `work` on the solver's thread; pass its result on unless `asker` asked again."""
         self._awaited[asker] = self.estimates.executor().submit(work), then
         self.take()
 
     def take(self) -> None:
-        """Hand on what was worked out, once it is there."""
+        """Pass on finished background results."""
         for asker, awaited in tuple(self._awaited.items()):
             found, then = awaited
             if found.done() and self._awaited.get(asker) is awaited:
@@ -235,7 +236,7 @@ class Shell:
                 then(found.result())
 
     def _estimate(self) -> None:
-        """Put down what was solved, and what a word or a lesson has changed."""
+        """Record solved estimates, and those that an observation or a lesson changed."""
         solved = self.estimates.take()
         if solved is not None:
             self.do(solved)
@@ -246,38 +247,38 @@ class Shell:
             self.estimates.look(self.state)
 
     def _is_due(self, now: Now) -> bool:
-        """Whether the clock ends something: a closing's time, a check, a rest of the hands.
+        """Return whether the clock ends something: a closing, a check, a rest of the hands.
 
-        On hold too: what is shown as happened and never recorded makes every label a new one.
+        On hold too: a change that is shown but never recorded would redraw every label.
         """
         return settled(self.state, now) is not self.state
 
     def view(self, now: Now) -> View:
-        """Return what the work screen shows: the same picture asked for again is not made again."""
+        """Return what the work screen shows; unchanged inputs return the same object."""
         seen = (self.state, now, self.focus, self.rosters.nameless)
         if self._seen[0] is not seen[0] or self._seen[1:] != seen[1:]:
             self._seen, self._view = seen, view(*seen)
         return self.advice.on_setting(self._view, self.state, now, self.estimates.executor)
 
     def ahead(self, command: Command) -> State | None:
-        """Return what the state would be if `command` were done now, None if it were refused."""
+        """Return the state after `command` if it were done now, or None if it would be refused."""
         done = carry_out(self.state, command, self.now())
         return None if isinstance(done, Refusal) else done.state
 
     def say(self, message: Message, lasting: bool = False, seconds: float = SECONDS) -> None:
-        """Show a message for so many seconds; a `lasting` one for minutes, beside later ones."""
+        """Show a message for `seconds`; a `lasting` one for minutes, beside later ones."""
         self._notices.say(message, self.now().clock, lasting, seconds)
 
     def not_written(self, problem: OSError) -> None:
-        """Say that a file could not be written, and why."""
+        """Show that a file could not be written, and why."""
         self.say(say("station.file_not_written", why=why_of(problem)))
 
     def hush(self) -> None:
-        """Take the passing notice away; one that lasts stays."""
+        """Remove the passing notice; a lasting one stays."""
         self._notices.hush()
 
     def notices(self, now: Now) -> tuple[Message, ...]:
-        """Return what stands over every page: not recorded, what lasts, the last notice."""
+        """Return the messages over every page: unrecorded events, then lasting, then passing."""
         found: list[Message] = []
         if count := self.recorder.unrecorded:
             why = self.recorder.why

@@ -30,12 +30,12 @@ if TYPE_CHECKING:
 
 
 def practice_log(log: Path) -> Path:
-    """Return where practice beside a station's log is recorded."""
+    """Return the path of the practice record beside a station's log."""
     return log.with_name(f"{log.stem}-practice{log.suffix}")
 
 
 class PracticeRecord:
-    """Practice's own record, opened when needed; its `fault`, or what was `mended` then."""
+    """Practice's own record, opened on first use; `fault` or `mended` say how that went."""
 
     def __init__(self, log: Path, version: str, now: Callable[[], Now]) -> None:
         self.path = practice_log(log)
@@ -47,8 +47,8 @@ class PracticeRecord:
         self._training: Training = {}
 
     def open(self) -> bool:
-        """Open the record; False where that cannot be, `fault` then says why."""
-        from kiosk.train.practice import trained  # a start needs none of it
+        """Open the record; return False if it cannot be opened, and set `fault` to the reason."""
+        from kiosk.train.practice import trained  # not needed at a start
 
         if self._recorder is not None:
             return True
@@ -65,13 +65,13 @@ class PracticeRecord:
 
     @property
     def training(self) -> Training:
-        """Return what every trainee has shown so far; nothing where it cannot be read."""
+        """What every trainee has shown so far; empty if the record cannot be read."""
         if self._recorder is None and self.fault is None and self.path.exists():
             self.open()
         return self._training
 
     def note(self, event: Event) -> None:
-        """Put an event on disk, then count it."""
+        """Write an event to disk, then count it."""
         from kiosk.train.practice import trained
 
         if self._recorder is not None:
@@ -84,32 +84,35 @@ class PracticeRecord:
         return 0 if self._recorder is None else self._recorder.unrecorded
 
     def close(self) -> None:
-        """Close the record, if it is open."""
+        """Close the record if it is open."""
         if self._recorder is not None:
             self._recorder.close()
             self._recorder = None
 
 
 COST = {"n": 2**14, "r": 8, "p": 1}  # 16 MiB, about 50 ms a try on a small tablet
-DEAREST = 8  # times the memory and the time of COST: what a later program may ask for
+DEAREST = 8  # times the memory and the time of COST: the most a later program may need
 SHORTEST = 4
 
 
 class PinFile:
-    """The hash of one PIN at `path`. Whoever has the machine can delete the file and set anew."""
+    """The hash of one PIN at `path`.
+
+    Anyone with the machine can delete the file and choose again.
+    """
 
     def __init__(self, path: Path) -> None:
         self._path = path
 
     def is_set(self) -> bool:
-        """Whether a PIN was chosen; one that cannot be looked at may have been."""
+        """Return whether a PIN was chosen; True also if the file cannot be examined."""
         try:
             return self._path.exists()
         except OSError:
             return True
 
     def set(self, pin: str) -> None:
-        """Keep the hash of `pin`, whole or not at all. Raises OSError; ValueError if too short."""
+        """Save the hash of `pin`, whole or not at all. Raises OSError; ValueError if too short."""
         if len(pin) < SHORTEST:
             raise ValueError("PIN too short")
         salt = secrets.token_bytes(16)
@@ -117,7 +120,7 @@ class PinFile:
         write_whole(self._path, json.dumps(record).encode(), OWNERS_ALONE)
 
     def check(self, pin: str) -> bool:
-        """Whether `pin` is the one; a missing or damaged file fits no PIN."""
+        """Return whether `pin` is right; a missing or damaged file matches no PIN."""
         try:
             salt, wanted, cost = self._read()
             return hmac.compare_digest(_hash(pin, salt, cost), wanted)
@@ -125,7 +128,7 @@ class PinFile:
             return False
 
     def is_broken(self) -> bool:
-        """Whether something stands there that no PIN fits: it must be deleted by hand."""
+        """Return whether the file exists but is unusable: it must be deleted by hand."""
         try:
             self._read()
         except FileNotFoundError:
@@ -135,7 +138,7 @@ class PinFile:
         return False
 
     def _read(self) -> tuple[bytes, bytes, dict[str, int]]:
-        """Return salt, hash and cost. Raises OSError; ValueError for what takes long to check."""
+        """Return salt, hash and cost. Raises OSError; ValueError for a cost that is too high."""
         record = read_side_file(self._path)
         try:
             cost = {key: record[key] for key in COST}
@@ -160,29 +163,29 @@ def _hash(pin: str, salt: bytes, cost: dict[str, int]) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What a first frame has to know of the recipes: the tablet's settings, and of a server."""
+    """Recipe values that the first frame needs: tablet settings, whether there is a server."""
 
     station: StationSettings
     has_server: bool
 
 
 def kept_beside(log: Path) -> Path:
-    """Return the file beside a log that keeps them as they were last read."""
+    """Return the path beside a log where these values are kept."""
     return log.with_suffix(".settings.json")
 
 
 def keep(path: Path, recipes: Path, catalog: Catalog) -> None:
-    """Keep them for the next start, where they are not kept already."""
+    """Save these values for the next start if they changed."""
     digest = _shop_digest(recipes)
     now = Kept(catalog.station, bool(catalog.database.address))
     if digest and now != kept_of(path, recipes):
         text = f'{{"shop": "{digest}", "kept": {codec.to_json(now)}}}'
-        with suppress(OSError):  # the next start reads the recipes first
+        with suppress(OSError):  # the next start then reads the recipes first
             write_whole(path, text.encode())
 
 
 def kept_of(path: Path, recipes: Path) -> Kept | None:
-    """Return what is kept at `path`; None where the shop's file is another one by now."""
+    """Return the values kept at `path`, or None if the shop's file has changed since."""
     with suppress(BrokenSideFile, OSError, codec.Unreadable):
         found = read_side_file(path)
         if found.get("shop") == _shop_digest(recipes):

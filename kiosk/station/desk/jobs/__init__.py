@@ -1,1 +1,1 @@
-"""Jobs: which there are, how they are set up, begun and foreseen."""
+"""Jobs: which there are, setting them up, beginning them, predicting their end."""

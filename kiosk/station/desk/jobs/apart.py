@@ -1,4 +1,4 @@
-"""Other presses on the job: whose claim stands against this one's, and what other plan is told."""
+"""Other presses on the same job: claims that conflict with this one's, plans that differ."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
@@ -14,7 +14,7 @@ OTHER, UNKNOWN, BROKEN = (
 
 
 class Against(NamedTuple):
-    """The claims in a job's way at the server, and how another plan there differs from this one."""
+    """Server claims in a job's way, and how another plan there differs from this one."""
 
     job: str = ""
     claims: tuple[int, ...] = ()
@@ -23,14 +23,14 @@ class Against(NamedTuple):
 
 
 def stands_against(other: dict[str, Any], shared: bool) -> bool:
-    """Whether another station's claim and one of this station's cannot both hold as they are."""
+    """Return whether another station's claim and one of this station's cannot both hold."""
     return bool(other["claim"]) and (not (other["shared"] and shared) or other["agrees"] == OTHER)
 
 
 def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
-    """Return what is in the way of a job that is to be begun by `plan`.
+    """Return what is in the way of beginning a job by `plan`.
 
-    Whoever works on it alone comes first: that is not decided with another plan.
+    Stations that claim the job alone come first: a decision on plans does not settle those.
     """
     met = [other for other in answer["others"] if stands_against(other, shared)]
     others = [other for other in met if other["agrees"] != OTHER] or met
@@ -40,7 +40,7 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
 
 
 def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:
-    """Return what of a job is at other stations; `plan` is that of this one's."""
+    """Return the parts of a job at other stations; `plan` is this station's."""
     others, shared = answer["others"], bool(job.batches)
     blocks = [o for o in others if stands_against(o, shared) and not _is_settled(o, job)]
     differs = {alike[0]["claim"]: told for alike, told in _by_plan(blocks, plan)}
@@ -54,14 +54,14 @@ def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhe
 
 
 def _is_settled(other: dict[str, Any], job: JobRun) -> bool:
-    """Whether a supervisor here decided over another plan, whoever presses by it."""
+    """Return whether a supervisor here already decided over the plan that claim goes by."""
     return not {*other["alike"]}.isdisjoint(job.settled)
 
 
 def _by_plan(
     others: Iterable[dict[str, Any]], plan: Brief
 ) -> Iterator[tuple[list[dict[str, Any]], tuple[Message, ...]]]:
-    """Yield those that press by one other plan, and how that differs: told of them together."""
+    """Yield the stations that share one other plan, and how that plan differs from `plan`."""
     plans: dict[tuple[int, ...], list[dict[str, Any]]] = {}
     for other in others:
         if other["agrees"] == OTHER:
@@ -75,7 +75,7 @@ def _names(others: Iterable[dict[str, Any]]) -> tuple[str, ...]:
 
 
 def told(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
-    """Yield by which plan the others press a shared order, where it is not this station's."""
+    """Yield the other plans a shared order is pressed by, with their differences."""
     for alike, differs in _by_plan(answer["others"], plan):
         yield say("page.apart", station=_names(alike))
         yield from differs
@@ -83,7 +83,7 @@ def told(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
 
 
 def uncompared(answer: dict[str, Any]) -> Iterator[Message]:
-    """Yield that nobody can say by which plan others press a shared order, and what helps."""
+    """Yield why the plans of other stations could not be compared, and what helps."""
     shared = [other for other in answer["others"] if other["claim"] and other["shared"]]
     if not answer["compares"] and shared:
         yield say("station.plan_not_kept")

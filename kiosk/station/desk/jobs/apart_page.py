@@ -12,11 +12,11 @@ from kiosk.words import Words
 
 
 def other_plan(desk: Desk, found: Against, words: Words) -> Sheet:
-    """What differs there, and who may begin it, or go on with it, here all the same?"""
+    """Page of the differences, where a supervisor may begin or resume the job all the same."""
     purpose = say("pin.for.begin_apart")
     kept = desk.offer is not None and begun(desk, desk.offer)
     choose, on = ("page.apart.choose", "page.begin_apart")
-    if kept:  # whatever the files say
+    if kept:  # whatever the files give now
         choose, on = "page.apart.kept", "page.go_on_apart"
 
     def back() -> None:

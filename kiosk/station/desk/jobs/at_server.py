@@ -1,6 +1,6 @@
-"""What a station wants of the shop's server for its job, and what that answered.
+"""What a station wants from the shop's server for its job, and the answer.
 
-The server is asked by the process beside the station; a tap waits for it only where a job begins.
+The process beside the station asks; a tap waits for the server only when a job begins.
 """
 
 from collections.abc import Callable, Collection
@@ -17,13 +17,13 @@ from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.apart import Against, elsewhere
 from kiosk.station.desk.jobs.library import Offer
 
-ASK_SECONDS = 2.0  # how long the beginning of a job waits for the server; without it the file holds
+ASK_SECONDS = 2.0  # longest wait when a job begins; without an answer the claim file decides
 Answered = Callable[[dict[str, Any] | None], None]
 NOTHING = Share({}, (), wants=False)
 
 
 class AtServer:
-    """What this station wants of the shop's server for its job, and what that answered."""
+    """What this station wants from the shop's server for its job, and the answer."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -31,23 +31,23 @@ class AtServer:
         self._job: JobRun | None = None
         self._wish: dict[str, Any] = {}
         self._brief: tuple[Plan, dict[str, Any]] | None = None
-        self._unbegun = ""  # a shared job that was asked for last and not begun
-        self.asks = False  # whether the job that is set up is pressed here alone
-        self.shares: bool | None = None  # what was answered
+        self._unbegun = ""  # the last shared job asked for and not begun
+        self.asks = False  # whether to ask: press this job here alone, or share it?
+        self.shares: bool | None = None  # the answer to that
         self.against = Against()  # what was in the way of the job begun last
-        self.full: dict[str, Any] | None = None  # where that had nothing to share
-        self.over: tuple[int, ...] = ()  # the claims that a supervisor decided over for it
-        self.begins_by: Brief = {}  # the plan that it was to be begun by, in brief
+        self.full: dict[str, Any] | None = None  # the server's answer if it had nothing to share
+        self.over: tuple[int, ...] = ()  # claims that a supervisor decided over for it
+        self.begins_by: Brief = {}  # the plan it was to be begun by, in brief
 
     @property
     def answer(self) -> dict[str, Any] | None:
-        """What the server last said of the job at the press; None where it does not answer."""
+        """The server's latest answer about the job at the press, or None."""
         found = None if self._desk.beside is None else self._desk.beside.answer
         current = self._desk.shell.state.current
         return found if found is not None and current and found["job"] == current else None
 
     def look(self) -> None:
-        """Say what is wanted now, and do what the server's last word asks for."""
+        """Send the current wish, and carry out the server's latest answer."""
         beside, now = self._desk.beside, self._desk.shell.now()
         if beside is None or now.clock < self._asking_until:
             return
@@ -64,7 +64,7 @@ class AtServer:
         return self._wish
 
     def _wish_of(self, job: JobRun) -> dict[str, Any]:
-        """What is wanted for a job that was begun here; of a shared one also by which plan."""
+        """Return the wish for a job begun here; for a shared one with its plan in brief."""
         if not job.batches:
             return wish_of(job)
         if self._brief is None or self._brief[0] is not job.plan:
@@ -72,7 +72,7 @@ class AtServer:
         return {**wish_of(job), "plan": self._brief[1]}
 
     def follow(self, answer: dict[str, Any]) -> None:
-        """Do what an answer about the job at the press asks for; done again it changes nothing."""
+        """Carry out an answer about the job at the press; repeating it changes nothing."""
         shell, job = self._desk.shell, answer["job"]
         known = {batch.number for batch in shell.state.jobs[job].batches}
         for each in answer["batches"]:
@@ -91,13 +91,13 @@ class AtServer:
 
     @property
     def plan(self) -> Brief:
-        """By which plan the shared job at the press is pressed here, in brief."""
+        """The plan of the shared job at the press, in brief."""
         found: Brief = self._wished().get("plan", {})
         return found
 
     @property
     def unanswered(self) -> Message:
-        """Why the server gave no answer: it is away, or does not do what was asked."""
+        """Why the server gave no answer: it is away, or refuses what was asked."""
         standing = None if self._desk.beside is None else self._desk.beside.standing
         if standing is not None and standing.message is not None and standing.state != "away":
             return standing.message
@@ -105,7 +105,7 @@ class AtServer:
 
     @property
     def is_asking(self) -> bool:
-        """Whether the server is asked about a job that is to be begun."""
+        """Whether the server is being asked about a job to begin."""
         return self._desk.shell.is_waiting(self)
 
     def begin(
@@ -116,9 +116,9 @@ class AtServer:
         then: Answered,
         once: dict[str, Any] | None = None,
     ) -> None:
-        """Claim a job that is to be begun or taken up; `then` gets the answer, None for none.
+        """Claim a job to begin or resume it; `then` gets the answer, None if there is none.
 
-        What is asked `once` is done between the claim and the answer.
+        The server does `once` between the claim and the answer.
         """
         desk, beside = self._desk, self._desk.beside
         if beside is None:
@@ -142,11 +142,11 @@ class AtServer:
         desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS, once), answered)
 
     def unbegun(self, job: str) -> None:
-        """Let go what was taken of a shared job that is not begun here any more."""
+        """Give up what was claimed of a shared job that will not begin here."""
         self._unbegun, self._wish = job, {}
 
     def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
-        """Give a batch of another press back but for the lines that stay; `then`: whether it is."""
+        """Return another press's batch except the lines that stay; `then` gets whether it did."""
         beside, wish = self._desk.beside, self._wished()
         if beside is None:
             then(False)
@@ -159,7 +159,7 @@ class AtServer:
 
 
 def _new_wish(offer: Offer, shares: bool) -> dict[str, Any]:
-    """What is asked for a job that was not begun here: its batches too where it is shared."""
+    """Return the wish for a job not begun here; if it is shared, with its batches."""
     wish: dict[str, Any] = {"job": offer.folder.name}
     if shares and offer.plan is not None:
         order = batches(offer.garments(), len(offer.plan.runs))
@@ -169,22 +169,22 @@ def _new_wish(offer: Offer, shares: bool) -> dict[str, Any]:
 
 
 def back(batch: int, stays: list[str]) -> dict[str, Any]:
-    """Return what is asked once for a batch to go back but for the lines that stay."""
+    """Return the request to give a batch back, except the lines that stay."""
     return {"give_back": [batch, stays]}
 
 
 def is_elsewhere(batch: dict[str, Any]) -> bool:
-    """Whether a batch of a shared job is another press's, with garments to come."""
+    """Return whether a batch of a shared job is another press's and still has garments to press."""
     return bool(batch["name"] and not batch["ours"] and not batch["done"] and batch["garments"])
 
 
 def is_here(batch: dict[str, Any]) -> bool:
-    """Whether a batch of a shared job is this station's to press."""
+    """Return whether a batch of a shared job is this station's to press."""
     return bool(batch["ours"] and not batch["done"] and batch["garments"])
 
 
 def wish_of(job: JobRun) -> dict[str, Any]:
-    """Return what a station wants of the server for a job that it has begun."""
+    """Return what a station wants from the server for a job it has begun."""
     share = share_of(job) if job.batches else NOTHING
     return {
         "job": job.job,
@@ -199,7 +199,7 @@ def wish_of(job: JobRun) -> dict[str, Any]:
 
 
 def row_of(garment: Garment) -> list[str]:
-    """Return a garment as the server has it: no name is in it."""
+    """Return a garment as the server stores it, without a name."""
     return [garment.line, garment.number, garment.size, garment.digest, garment.set]
 
 

@@ -1,4 +1,4 @@
-"""Beginning a job that is set up, and leaving it: its folder is claimed, its start recorded."""
+"""Beginning a job that is set up, and leaving it: claim its folder, record its start."""
 
 from collections.abc import Callable
 from typing import Any
@@ -19,12 +19,12 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
-LEAST_SHARED = 2 * FEWEST  # garments: more are worth a second press
-SAMPLES = 3  # lines of the roster to compare with the file at a glance
+LEAST_SHARED = 2 * FEWEST  # garments: a larger job is worth a second press
+SAMPLES = 3  # roster lines to compare with the file at a glance
 
 
 def needs_supervisor(desk: Desk) -> bool:
-    """Whether the job that is looked at may only be begun with the supervisor's PIN."""
+    """Return whether beginning the open job needs the supervisor's PIN."""
     offer = desk.offer
     if offer is None or offer.plan is None or begun(desk, offer):
         return False
@@ -32,12 +32,12 @@ def needs_supervisor(desk: Desk) -> bool:
 
 
 def begun(desk: Desk, offer: Offer) -> bool:
-    """Whether the job was begun at this station already."""
+    """Return whether the job was already begun at this station."""
     return offer.folder.name in desk.shell.state.jobs
 
 
 def start_job(desk: Desk) -> None:
-    """Begin the job that is set up: columns confirmed, with the supervisor's PIN if needed."""
+    """Begin the job that is set up, or go to the page that must come before."""
     offer = desk.offer
     if offer is not None and _changed_meanwhile(desk, offer):
         desk.shell.say(say("station.files_changed"))
@@ -55,7 +55,7 @@ def start_job(desk: Desk) -> None:
 
 
 def _changed_meanwhile(desk: Desk, shown: Offer) -> bool:
-    """Whether plan or roster are other ones than was shown; the set-up then shows them."""
+    """Return whether the plan or the roster changed since `shown`; the set-up then shows them."""
     desk.look_at(shown)
     now = desk.offer
     return now is None or _stamp(now) != _stamp(shown)
@@ -66,12 +66,12 @@ def _stamp(offer: Offer) -> tuple[str, str]:
 
 
 def may_share(desk: Desk, offer: Offer) -> bool:
-    """Whether a job is large enough for several presses, in a shop that has a server."""
+    """Return whether a job is large enough to share, in a shop that has a server."""
     return desk.beside is not None and not begun(desk, offer) and len(offer.roster) > LEAST_SHARED
 
 
 def alone_or_shared(desk: Desk, offer: Offer, words: Words) -> Sheet:
-    """Is the job pressed here alone, or with other presses?"""
+    """Page that asks: press the job here alone, or with other presses?"""
 
     def choose(shares: bool | None) -> None:
         server = desk.of(AtServer)
@@ -94,20 +94,20 @@ def alone_or_shared(desk: Desk, offer: Offer, words: Words) -> Sheet:
 
 
 def confirm_columns(desk: Desk) -> None:
-    """Take the roster's columns as they were read, and go on."""
+    """Confirm the roster's columns as they were read, and go on."""
     if desk.offer is not None:
         desk.shell.do(commands_shift.ConfirmColumns(*desk.offer.confirmable))
         start_job(desk)
 
 
 def _columns_known(desk: Desk, offer: Offer) -> bool:
-    """Whether somebody confirmed this roster's columns, or its job began with them."""
+    """Return whether someone confirmed this roster's columns, or its job began with them."""
     confirmed = desk.shell.state.columns.get(offer.folder.name)
     return begun(desk, offer) or confirmed == offer.taken
 
 
 def columns(desk: Desk, words: Words) -> Sheet:
-    """Is this how the roster is meant?"""
+    """Page to check how the roster's columns were read."""
     offer = desk.offer
     found = offer.columns if offer is not None else ()
     taken = tuple(
@@ -148,15 +148,15 @@ def take(
     once: dict[str, Any] | None = None,
     decided: str = "",
 ) -> None:
-    """Begin the job that is looked at, or take it up again, where `how` gets its folder.
+    """Begin or resume the open job if `how` gets the claim on its folder.
 
-    Its file first, then its row at the shop's server, where that answers, with what is asked
-    `once` there; a supervisor decided over the claims in `over`, or over a record's (`decided`).
+    The file decides first, then the shop's server if it answers; the server also does `once`. A
+    supervisor decided over the claims in `over`, or over those of the record `decided`.
     """
     offer, server = desk.offer, desk.of(AtServer)
     if offer is None:
         return
-    if server.is_asking:  # one after the other
+    if server.is_asking:  # one at a time
         server.shares = None
         desk.shell.say(say("station.asking_shop"))
         return
@@ -180,7 +180,7 @@ def _ask(
     desk: Desk, offer: Offer, shares: bool, over: tuple[int, ...], once: dict[str, Any] | None,
     decided: str,
 ) -> None:  # fmt: skip
-    """Begin it by what the server says; not where whoever asked has left the page meanwhile."""
+    """Ask the server, then begin; not if the operator has left the page meanwhile."""
     page = desk.page
 
     def answered(answer: dict[str, Any] | None) -> None:
@@ -195,13 +195,13 @@ def _ask(
 
 
 def _claims_of(answer: dict[str, Any] | None, station: str) -> tuple[int, ...]:
-    """The claims in a job's way at the server where all of them are one record's, else none."""
+    """Return the claims in a job's way at the server if all are record `station`'s, else none."""
     met = [] if answer is None or answer["ours"] else [o for o in answer["others"] if o["claim"]]
     return tuple(o["claim"] for o in met) if {o["id"] for o in met} == {station} else ()
 
 
 def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | None) -> None:
-    """Begin it, unless the server has said that it is another's, or has nothing to share."""
+    """Begin the job unless the server says that it is another's or has nothing to share."""
     server, key = desk.of(AtServer), offer.folder.name
     server.against, server.full = Against(), None
     run = desk.shell.state.jobs.get(key)
@@ -225,18 +225,18 @@ def _answered(desk: Desk, offer: Offer, shares: bool, answer: dict[str, Any] | N
         server.look()
         return
     release(offer.folder, claimant(desk))
-    if not server.against.differs:  # they have a page of their own
+    if not server.against.differs:  # they have their own page
         desk.shell.say(refusal)
     desk.go(Page.SET_UP)
 
 
 def _batch(answer: dict[str, Any]) -> dict[str, Any] | None:
-    """The batch of a shared job that is this station's to begin with."""
+    """Return the batch of a shared job that this station begins with."""
     return next(filter(is_here, answer["batches"]), None)
 
 
 def _claimed_there(others: list[dict[str, Any]]) -> Message:
-    """Who has the job at the server."""
+    """Return the message of who has the job at the server."""
     if any(other["copy"] for other in others):
         return say("station.claimed_by_copy")
     shared = bool(others) and all(other["shared"] for other in others)
@@ -245,7 +245,7 @@ def _claimed_there(others: list[dict[str, Any]]) -> Message:
 
 
 def _claimed(own: Claimant, held: Claim) -> Message:
-    """Who has the job; of two stations called alike the other's id says which."""
+    """Return the message of who has the job; between two stations of one name the id tells."""
     if own.is_copied_from(held):
         return say("station.claimed_by_copy")
     alike = held.station == own.name and held.id

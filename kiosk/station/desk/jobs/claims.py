@@ -1,6 +1,6 @@
-"""Whose a job is by a file in its folder, made exclusively.
+"""Who has a job: a file in its folder, created exclusively.
 
-A folder that is only synced cannot promise that; a row at the shop's server can (`at_server`).
+A folder that is only synced cannot guarantee that; a row at the shop's server can (`at_server`).
 """
 
 import contextlib
@@ -19,10 +19,10 @@ NOBODY_KNOWN = "?"
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """Who has a job, since when (seconds since 1970): a name for people, and the log's own id.
+    """Who has a job, since when (seconds since 1970), and the id of that station's log.
 
-    `head` is what that log held then, `id` and `head` "" in a claim of an older program. Of a
-    `shared` job it is the first of several stations.
+    `head` is the end of that log at the time; `id` and `head` are "" in a claim of an older
+    program. For a `shared` job it is the first of several stations.
     """
 
     station: str
@@ -40,13 +40,13 @@ class Claimant:
     store: Store
 
     def owns(self, held: Claim) -> bool:
-        """Whether the claim was made by this log: it has the same id and holds what that held."""
+        """Return whether this log made the claim: same id, and it contains the claim's head."""
         if not held.id:
             return held.station == self.name != NOBODY_KNOWN
         return held.id == self.store.station and self._holds(held.head)
 
     def is_copied_from(self, held: Claim) -> bool:
-        """Whether a copy of this log made the claim, and went on by itself: a cloned tablet."""
+        """Return whether a copy of this log made the claim after they parted: a cloned tablet."""
         return held.id == self.store.station and not self.owns(held)
 
     def _holds(self, head: str) -> bool:
@@ -62,7 +62,7 @@ class Claimant:
 
 
 class CannotClaim(Exception):
-    """The job's folder does not take the file: read-only, full, gone; `why` says it."""
+    """The claim file cannot be written: folder read-only, full or gone; `why` is the reason."""
 
     def __init__(self, why: Message | str) -> None:
         super().__init__(why)
@@ -70,9 +70,9 @@ class CannotClaim(Exception):
 
 
 def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
-    """Claim the job for `station` and return whose it is: ours, or the one that came first.
+    """Claim the job for `station` and return who has it: we, or the one that came first.
 
-    Raises CannotClaim when the folder cannot be written or read.
+    Raises CannotClaim if the folder cannot be written or read.
     """
     path = folder / NAME
     ours = Claim(station.name, wall, station.store.station, station.store.head.full, shared)
@@ -89,13 +89,13 @@ def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) ->
             os.fsync(file.fileno())
     except OSError as problem:
         with contextlib.suppress(OSError):
-            path.unlink()  # what is half written would be somebody's for good
+            path.unlink()  # a half-written claim would block the job for good
         raise CannotClaim(why_of(problem)) from problem
     return ours
 
 
 def holder(folder: Path) -> Claim | None:
-    """Return who has claimed the job, None for nobody; a damaged claim is somebody's: `?`."""
+    """Return who has claimed the job, or None; a damaged claim belongs to `?`."""
     path = folder / NAME
     try:
         held = read_side_file(path)
@@ -113,7 +113,7 @@ def holder(folder: Path) -> Claim | None:
 
 
 def release(folder: Path, station: Claimant) -> None:
-    """Give the job back, if it is ours; what several presses share is not one's to give."""
+    """Give the job back if it is ours; a shared job is not one station's to give back."""
     held = holder(folder)
     if held is not None and station.owns(held) and not held.shared:
         with contextlib.suppress(OSError):
@@ -121,7 +121,7 @@ def release(folder: Path, station: Claimant) -> None:
 
 
 def take_over(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
-    """Claim a job that another no longer works on, by a supervisor's word; or CannotClaim."""
+    """Claim a job by a supervisor's decision, whoever had it; raises CannotClaim."""
     try:
         (folder / NAME).unlink(missing_ok=True)
     except OSError as problem:

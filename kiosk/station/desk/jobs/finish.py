@@ -27,36 +27,36 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import JobRun
 
-ROUND_SECONDS = 300  # finer than five minutes nobody can foresee it
+ROUND_SECONDS = 300  # no one can predict it closer than five minutes
 _TOLD = (Kind.HANDS, Kind.HEAT, Kind.ASK, Kind.SETTING, Kind.HELD)
 
 
 class Forecast:
-    """Looks at the shop's own cycles in `store` when a job is looked at or taken up."""
+    """Predicts when a job is done, from the shop's own cycles in `store`."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
         self._cycles: Mapping[str, tuple[float, ...]] | None = None
         self._looked = 0.0
-        self._shown: dict[tuple[object, ...], Message] = {}  # now, and once forward is pressed
+        self._shown: dict[tuple[object, ...], Message] = {}  # now, and after forward
 
     def look(self) -> None:
-        """Read the cycles of the log anew the next time they are needed."""
+        """Read the cycles from the log again when they are next needed."""
         self._cycles = None
 
     def of_job(self, plan: Plan, garments: Garments, wall: float, spared: Spared) -> Message:
-        """Return when a job that is begun at `wall` (seconds since 1970) will be done."""
+        """Return when a job begun at `wall` (seconds since 1970) will be done."""
         return finish(whole_job(plan, garments, self._past(plan), spared), wall)
 
     def of_run(self, job: JobRun, wall: float) -> Message:
-        """Return when the garments of a job under way that wait or are at the press are done."""
+        """Return when the remaining garments of a job under way will be done."""
         return finish(self._left(job, self._past(job.plan, job)), wall)
 
     def on_screen(self, view: View, job: JobRun | None, wall: float) -> View:
-        """Return a view with when its job will be done; a held one has the time to read by what.
+        """Return the view with its job's finish time; on hold also with what that rests on.
 
-        In the header it is reckoned once a minute and for each garment, and never waits for the
-        log: cycles that nobody looked up yet are left out until somebody does.
+        The header's time is computed once a minute and for each garment, and never waits for the
+        log: it does without the log's cycles until they are read.
         """
         if job is None or view.kind not in _TOLD:
             return view
@@ -85,13 +85,13 @@ class Forecast:
             try:
                 self._cycles = cycles(self._store)
             except LogFault:
-                self._cycles = {}  # the plain times do where the log cannot be read
+                self._cycles = {}  # typical times have to do
         return past_by_run(plan, self._with_own(self._cycles, job))
 
     def _with_own(
         self, known: Mapping[str, tuple[float, ...]], job: JobRun | None
     ) -> Mapping[str, tuple[float, ...]]:
-        """The cycles of the log and those that a job at the press has made since it was read."""
+        """Return the log's cycles, plus those of the job at the press since they were read."""
         if job is None:
             return known
         found = dict(known)
@@ -103,13 +103,13 @@ class Forecast:
 
 
 def _tones(job: JobRun, passage: int) -> list[float]:
-    """When the garments of a pass had their last tone, wall seconds in order."""
+    """Return the final tones of a pass's garments, wall seconds in order."""
     own = (t for t in job.tickets.values() if t.passage == passage and not t.represses)
     return sorted(ticket.opened.wall for ticket in own if ticket.opened is not None)
 
 
 def _between(tones: list[float], since: float) -> tuple[float, ...]:
-    """Seconds from one tone to the next, of those that sounded after `since`."""
+    """Return the seconds between consecutive tones, if the second came after `since`."""
     took = (b - a for a, b in pairwise(tones) if b > since)
     return tuple(seconds for seconds in took if 0 < seconds <= LONGEST_SECONDS)
 
@@ -120,9 +120,9 @@ def _last_tone(job: JobRun | None) -> float:
 
 
 def finish(left: Left, wall: float, header: str = "") -> Message:
-    """Return the range as hours and minutes of the wall clock, rounded away from each other.
+    """Return the range as hours and minutes of the wall clock, rounded outwards.
 
-    Said by what it is reckoned, or in the short words of `header`.
+    The sentence states what it rests on, unless `header` names a shorter one.
     """
     first = floor((wall + left.seconds.low) / ROUND_SECONDS) * ROUND_SECONDS
     last = ceil((wall + left.seconds.high) / ROUND_SECONDS) * ROUND_SECONDS

@@ -1,4 +1,4 @@
-"""Pages of what stands in a job's way, and of what is doubtful in its roster."""
+"""Pages of a job's faults, and of the questions about its roster."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -12,23 +12,23 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.file_words import fault_said
 from kiosk.words import Words, fault_text
 
-ON_A_PAGE = 4  # in letters that are read at the press
+ON_A_PAGE = 4  # in letters large enough to read at the press
 
 
 class Reading:
-    """Which page of a job's faults or questions is read."""
+    """Which screenful of a job's faults or questions is shown."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.at = 0
 
     def leave(self, page: Page) -> None:
-        """Go to another page; whoever comes back reads from the first."""
+        """Go to another page, and reset this one to its first screenful."""
         self.at = 0
         self._desk.go(page)
 
     def turned(self, told: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
-        """Return what stands on the page at hand, and the way to the next where there is one."""
+        """Return the lines of the current screenful, and the button to the next if there is one."""
         pages = max(1, -(-len(told) // ON_A_PAGE))
         first = self.at % pages * ON_A_PAGE
 
@@ -40,7 +40,7 @@ class Reading:
 
 
 def faults(desk: Desk, words: Words) -> Sheet:
-    """What stands in a job's way, a few on a page."""
+    """Page of a job's faults, a few on a screenful."""
     offer = desk.offer
     found: tuple[str, ...] = ()
     if offer is not None:
@@ -57,14 +57,14 @@ def faults(desk: Desk, words: Words) -> Sheet:
 
 
 def _doubt(fault: Fault, words: Words) -> str:
-    """A question about a row of the roster by that row; one about the job's file by its place."""
+    """Return a question: about the roster by its row, about the job's file by its line."""
     if Path(fault.file).suffix == ".yaml":
         return fault_said(words, fault)
     return fault_text(replace(in_row(fault, words), question=False), words)
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
-    """What is doubtful in the roster, a few on a page."""
+    """Page of the questions about the roster, a few on a screenful."""
     found = desk.offer.questions if desk.offer is not None else ()
     shown, more = desk.of(Reading).turned([_doubt(each, words) for each in found], words)
     return Sheet(

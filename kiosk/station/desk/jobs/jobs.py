@@ -29,7 +29,7 @@ PIECES = {"number": "page.set_up_digits", "name": "page.set_up_letters"}
 
 
 def jobs(desk: Desk, words: Words) -> Sheet:
-    """Which job?"""
+    """Page to choose a job."""
 
     def choice(offer: Offer) -> Button:
         changed = (words("page.job_changed"),) if offer.changed else ()
@@ -57,7 +57,7 @@ def jobs(desk: Desk, words: Words) -> Sheet:
 
 
 def _none(desk: Desk, words: Words) -> str:
-    """Why no job is offered: a folder that cannot be read is told, a share may be down."""
+    """Return why no job is offered; names a folder that cannot be read, as a share may be down."""
     why = closed(desk.library.jobs)
     if why is None:
         return words("page.no_jobs")
@@ -69,13 +69,16 @@ def _due(offer: Offer, words: Words) -> tuple[str, ...]:
 
 
 def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
-    """What of its garments' drawings is approved."""
+    """Return how far its drawings are approved."""
     state = _proof_state(desk, offer)
     return () if state is None else (told(state, words),)
 
 
 def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:
-    """Return it where it matters: of a job that is begun only once somebody had approved it."""
+    """Return the proof's state, or None if it does not matter (any more).
+
+    It matters for a begun job only if someone had approved some of it.
+    """
     state = desk.of(Proofing).state(offer)
     if state is None or offer.folder.name in desk.shell.state.finished:
         return None
@@ -97,9 +100,9 @@ def _state_of(desk: Desk, offer: Offer, words: Words) -> str:
 
 
 def set_up(desk: Desk, words: Words) -> Sheet:
-    """What the press has to be set to, and what to know before the first garment."""
+    """Page of the press's settings, and what to know before the first garment."""
     offer = desk.offer
-    assert offer is not None  # the page is only reached with a job looked at
+    assert offer is not None  # this page needs an open job
     assert offer.plan is not None
     if desk.of(AtServer).asks:
         return begin.alone_or_shared(desk, offer, words)
@@ -135,7 +138,7 @@ def set_up(desk: Desk, words: Words) -> Sheet:
 
 
 def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...]:
-    """What else to know of the job."""
+    """Return what else to know about the job."""
     what, sources = made_of(plan, words)
     return (
         *_settings(plan, words)[1:],
@@ -150,12 +153,12 @@ def _facts(desk: Desk, offer: Offer, plan: Plan, words: Words) -> tuple[str, ...
 
 
 def _notes(words: Words) -> str:
-    """What comes before this program, and what it cannot do."""
+    """Return what comes before this program, and what it cannot do."""
     return " ".join(words(line) for line in (*FIRST, "caution.claim"))
 
 
 def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
-    """Every final's setting; of which panel, where another differs."""
+    """Return every final's setting; with its panel if they differ."""
     finals = [
         (panel, closing)
         for panel in plan.settings
@@ -179,7 +182,7 @@ def _settings(plan: Plan, words: Words) -> tuple[str, ...]:
 
 
 def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
-    """Garments, pieces by film and the cover sheet: what to bring; of a begun job how far it is."""
+    """Return what to bring: garments, pieces by film, cover sheet; for a begun job its progress."""
     run = desk.shell.state.jobs.get(offer.folder.name)
     if run is not None:
         return "; ".join((_state_of(desk, offer, words), *not_finished(run, words)))
@@ -191,7 +194,7 @@ def _to_fetch(desk: Desk, offer: Offer, plan: Plan, words: Words) -> str:
     covered = any(each.cover_sheet for panel in plan.settings for each in panel.closings)
     sheet = (words("page.set_up_sheet"),) if covered else ()
     garments = words("page.job_new", count=len(offer.roster))
-    alone = "_alone" if begin.may_share(desk, offer) else ""  # it is asked after this page
+    alone = "_alone" if begin.may_share(desk, offer) else ""  # asked after this page
     return words(f"page.set_up_fetch{alone}", what=(garments, *pieces, *sheet))
 
 
@@ -207,7 +210,7 @@ def _finish(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
 
 
 def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """To the proof, while rows of it wait to be approved."""
+    """Button to the proof while rows of it wait for approval."""
     state = _proof_state(desk, offer)
     if state is None or not state.waiting:
         return None
@@ -216,20 +219,20 @@ def _look_over(desk: Desk, offer: Offer, words: Words) -> Button | None:
 
 
 def _places(plan: Plan, garments: int, words: Words) -> tuple[str, ...]:
-    """How much room the rack needs, where it is needed at all."""
+    """Return how many flat places the rack needs, if any."""
     count = flat_places(plan, garments)
     return (words("command.plan.places", count=count),) if count else ()
 
 
 def _heat(desk: Desk, plan: Plan, words: Words) -> Button | None:
-    """To the temperatures of a garment, where a model fits any of its passes."""
+    """Button to a garment's temperatures, if a model fits any of its passes."""
     if all(each.heat is None for each in plan.passes):
         return None
     return Button(words("page.heat"), lambda: look_at_heat(desk))
 
 
 def _parts(plan: Plan, words: Words) -> tuple[str, ...]:
-    """Which panels are too long for the platen: a garment is moved between their parts."""
+    """Return the panels that are too long for the platen and pressed in parts."""
     several = {each.panel: each.part.of for each in plan.passes if each.part is not None}
     return tuple(
         words("plan.place.parts", panel=panel_word(panel), count=count)
@@ -243,7 +246,7 @@ def _warnings(plan: Plan, words: Words) -> tuple[str, ...]:
 
 
 def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> Card:
-    """Return a job's card, done if `finished` and not begun again; unread ones without figures."""
+    """Return a job's card, done if `finished` and not begun again; no figures if unreadable."""
     if offer.plan is None and run is None:
         return Card()
     plan = offer.plan if run is None else run.plan
@@ -260,7 +263,7 @@ def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> 
 
 
 def _colour(plan: Plan) -> str:
-    """The film on top of the number, or of the first element where there is none."""
+    """Return the top film of the number, or of the first element if there is no number."""
     tops = [piece for piece in plan.pieces if piece.layer == piece.layers]
     numbers = [piece for piece in tops if piece.element == "number"]
     return next((piece.colour for piece in (*numbers, *tops)), "")

@@ -17,15 +17,15 @@ if TYPE_CHECKING:
     from kiosk.catalog.model import Catalog, Job, RosterColumn, RosterLine
     from kiosk.station.desk.side_files import Kept
 
-# Readers of recipes, jobs and rosters are imported where they are used: the first frame does
-# without them.
+# Readers of recipes, jobs and rosters are imported where they are used: the first frame does not
+# need them.
 
-NO_FOLDER = Path()  # of an order that is made up for practice
+NO_FOLDER = Path()  # of an order made up for practice
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One job folder. `plan` is None where faults or a refusal stand in its way."""
+    """One job folder; `plan` is None if faults or a refusal stand in its way."""
 
     key: str
     folder: Path
@@ -38,38 +38,38 @@ class Offer:
     refusal: Refusal | None
     columns: tuple[RosterColumn, ...] = ()
     roster_digest: str = ""
-    due: str = ""  # ISO 8601, empty where the job says none
+    due: str = ""  # ISO 8601, empty if the job gives none
     lots: tuple[tuple[str, str], ...] = ()  # material, lot
-    to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, how many characters
-    changed: bool = False  # its files give another plan than the one it was begun with
-    made_from: tuple[tuple[str, str], ...] = ()  # file, digest of what the plan takes from it
+    to_pull: tuple[tuple[str, str, int], ...] = ()  # element, colour, number of characters
+    changed: bool = False  # its files give another plan than the one it began with
+    made_from: tuple[tuple[str, str], ...] = ()  # file, digest of the part that the plan uses
 
     @property
     def taken(self) -> tuple[tuple[str, str], ...]:
-        """The headers that were taken for a field, each with its field."""
+        """The headers that were recognized, each with its field."""
         return tuple((each.header, each.field) for each in self.columns if each.field)
 
     @property
     def confirmable(self) -> tuple[str, tuple[tuple[str, str], ...], str]:
-        """What is recorded when somebody confirms the columns: no cell of a line."""
+        """What is recorded when the columns are confirmed: no cell of a line."""
         return self.folder.name, self.taken, self.roster_digest
 
     @property
     def guessed(self) -> bool:
-        """Whether a column of the roster is headed otherwise than this program calls it."""
+        """Whether some column's header differs from this program's own name of it."""
         return any(each.header.casefold() != each.field for each in self.columns if each.header)
 
     def garments(self) -> tuple[Garment, ...]:
-        """The roster without its names, as the log may hold it, in the order of work."""
+        """Return the roster without names, as the log may hold it, in the order of work."""
         from kiosk.plan.time import in_order
 
         return tuple(garment(line) for line in in_order(self.roster).garments)
 
 
 def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
-    """Return the offer of a job with the plan it was begun with, whatever its files give now.
+    """Return the offer with the plan its job began with, whatever its files give now.
 
-    Where its roster cannot be read it stays as it is: with its faults.
+    An offer whose roster cannot be read stays as it is, with its faults.
     """
     from kiosk.plan import to_pull
     from kiosk.plan.fingerprint import pressed
@@ -89,7 +89,7 @@ def as_begun(offer: Offer, plan: Plan, plan_hash: str) -> Offer:
 
 
 def garment(line: RosterLine) -> Garment:
-    """Return what the log may know of a roster line: no name."""
+    """Return what the log may hold of a roster line: no name."""
     from kiosk.catalog.read import line_digest
 
     return Garment(line.line, line.number, line.size, line_digest(line), line.set, line.lacks)
@@ -98,7 +98,7 @@ def garment(line: RosterLine) -> Garment:
 class Library:
     """Reads `recipes` and the job folders below `jobs` from disk whenever it is asked.
 
-    Where `kept` is known the recipes are read when more of them is wanted.
+    With `kept` values, the recipes are not read until more of them is needed.
     """
 
     def __init__(self, recipes: Path, jobs: Path, kept: Kept | None = None) -> None:
@@ -112,7 +112,7 @@ class Library:
         self._plans: dict[tuple[str, ...], tuple[Job, Offer]] = {}
 
     def read(self) -> tuple[Catalog, tuple[Fault, ...]]:
-        """Read the recipes anew; plans are made anew where anything in them has changed."""
+        """Read the recipes again; if anything in them changed, plans are made again too."""
         from kiosk.catalog.read import read_catalog
 
         found = read_catalog(self.recipes)
@@ -123,17 +123,17 @@ class Library:
 
     @property
     def catalog(self) -> Catalog:
-        """What could be read of the recipes."""
+        """The recipes, as far as they could be read."""
         return (self._read or self.read())[0]
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        """What is wrong with them."""
+        """The faults of the recipes."""
         return (self._read or self.read())[1]
 
     @property
     def station(self) -> StationSettings:
-        """The tablet's settings; what this library says of them wins over the file."""
+        """The tablet's settings; a size or language given to this library overrides the file."""
         known = self._kept if self._read is None else None
         settings = self.catalog.station if known is None else known.station
         inches = self.screen_inches or settings.screen_inches
@@ -142,12 +142,12 @@ class Library:
 
     @property
     def has_server(self) -> bool:
-        """Whether the shop has a server for the records of its stations."""
+        """Whether the shop has a server for its stations' records."""
         known = self._kept if self._read is None else None
         return bool(self.catalog.database.address) if known is None else known.has_server
 
     def offers(self) -> tuple[Offer, ...]:
-        """Return every job folder's offer, those due first before the rest, then by name."""
+        """Return every job folder's offer, first those with a due date by date, then by name."""
         from kiosk.catalog.read import list_jobs
 
         found = map(self.offer, list_jobs(self.jobs))
@@ -166,13 +166,13 @@ class Library:
         return self._planned(job, folder, questions)
 
     def for_practice(self, family: str) -> Offer | None:
-        """Return an order made up of the shop's own recipes, None where none is of that family."""
+        """Return an order made up from the shop's own recipes; None if none is of that family."""
         if family not in self._made:
             self._made[family] = next(self._made_up(family), None)
         return (self._made[family] or (None, None))[1]
 
     def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
-        """Each recipe that comes to the family on some cloth and press of the shop."""
+        """Yield each recipe that belongs to the family on some cloth and press of the shop."""
         from kiosk.catalog.model import Job, RosterLine
         from kiosk.plan.group import plan_families
 
@@ -189,7 +189,7 @@ class Library:
                     break
 
     def job_of(self, offer: Offer) -> Job | None:
-        """Return the order of an offer, read anew; None where it cannot be read now."""
+        """Return an offer's order, read again; None if it cannot be read now."""
         from kiosk.catalog.read import read_job
 
         if offer.folder != NO_FOLDER:
@@ -198,7 +198,7 @@ class Library:
         return next((job for job, own in made if own == offer), None)
 
     def _planned(self, job: Job, folder: Path, questions: tuple[Fault, ...]) -> Offer:
-        """Return the offer of a job as it is read now: that of before where it is the same."""
+        """Return a job's offer, the earlier one if the job has not changed."""
         key = (str(folder), job.key, job.recipe, job.fabric, job.press)
         before, offer = self._plans.get(key, (None, None))
         if offer is None or before != job:
@@ -207,7 +207,7 @@ class Library:
         return replace(offer, questions=(*questions, *offer.questions))
 
     def _plan(self, job: Job, folder: Path) -> Offer:
-        from kiosk.catalog.rules import read_face  # the first frame does without planning
+        from kiosk.catalog.rules import read_face  # the first frame does not need planning
         from kiosk.plan import to_pull
         from kiosk.plan.brief import made_from
         from kiosk.plan.fingerprint import fingerprint

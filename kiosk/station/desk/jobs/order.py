@@ -1,4 +1,4 @@
-"""An order that is taken at the station: its file, what was said of it, what is still asked."""
+"""Taking an order at the station: its file, the answers so far, the questions left."""
 
 from dataclasses import replace
 
@@ -13,11 +13,10 @@ from kiosk.words import Words
 
 
 class Ordering:
-    """The order that is being taken at this desk.
+    """The order being taken at this desk.
 
-    Every answer is on disk before the next question is shown; what that makes of the order is
-    read beside the tapping, and `known` is what was read last. `answered` are questions that
-    were answered since.
+    Every answer is on disk before the next question is shown; the order is read again beside the
+    tapping, and `known` is the latest result. `answered` are the questions answered since.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -31,18 +30,18 @@ class Ordering:
         self.column: str | None = None
         self.colour: str | None = None
         self.element = ""  # whose film is being chosen
-        self.fresh = ""  # the film that was entered for this order
+        self.fresh = ""  # the film just entered for this order
         self.films: dict[str, str] = {}
         self.typing = False
-        self.row_by_row: set[str] = set()  # what of is asked so
-        self.together: set[str] = set()  # questions that one touch answered
+        self.row_by_row: set[str] = set()  # kinds of question to ask row by row
+        self.together: set[str] = set()  # questions answered by one touch
         self.dropping = self.naming = False
-        self.at = 0  # which page of the proof
+        self.at = 0  # page of the proof
 
     # -- files ------------------------------------------------------------
 
     def look(self) -> None:
-        """Turn to the files that an order may come in, and the orders that were begun."""
+        """Turn to the files an order may come in, and the orders already begun."""
         self.draft, self.known, self.files = None, None, None
         self.begun = roster.drafts(self._desk.library.jobs)
         jobs = self._desk.library.jobs
@@ -55,13 +54,13 @@ class Ordering:
             self.files = files
 
     def begin(self, file: reading.Came) -> None:
-        """Begin the order that came in a file; a copy of it is kept."""
+        """Begin the order from a file, of which a copy is kept."""
         library = self._desk.library
         with reading.Told(self._desk.shell):
             self.go_on(roster.begin(file.path, library.jobs, file.path.stem, library.catalog))
 
     def go_on(self, draft: roster.Draft) -> None:
-        """Go on with an order that was begun."""
+        """Resume an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
         self.answered, self.column, self.typing, self.row_by_row = {}, None, False, set()
         self.colour, self.films, self.element, self.fresh = None, {}, "", ""
@@ -74,7 +73,7 @@ class Ordering:
         self._desk.go(Page.JOBS)
 
     def ask_to_drop(self) -> None:
-        """Ask before the order is thrown away."""
+        """Ask before throwing the order away."""
         self.dropping = True
 
     def drop(self) -> None:
@@ -87,7 +86,7 @@ class Ordering:
 
     @property
     def step(self) -> reading.Step:
-        """What is asked next."""
+        """The step to ask next."""
         self._desk.shell.take()
         known = self.known
         if self.draft is None or known is None:
@@ -103,7 +102,7 @@ class Ordering:
         return reading.Step.COLUMNS if self.column is None else reading.Step.COLUMN
 
     def _of_what(self, order: roster.Order) -> reading.Step | None:
-        """What is to be said of the order still; None once all is."""
+        """Return the next fact that the order lacks, or None if it has all."""
         for name in reading.WHAT:
             if not getattr(order, name):
                 return reading.Step(name)
@@ -122,13 +121,13 @@ class Ordering:
 
     @property
     def doubts(self) -> tuple[Fault, ...]:
-        """The questions that are open, without those of a cell that was answered just now."""
+        """The open questions, except those about cells answered just now."""
         return () if self.known is None else reading.still_open(self.known, self.answered)
 
     # -- answers ----------------------------------------------------------
 
     def mean(self, header: str, field: str) -> None:
-        """Take a column for a field, "" for none."""
+        """Assign a column to a field, "" for none."""
         order = self._order()
         columns = {f: h for f, h in order.columns.items() if f != field and h != header}
         unused = tuple(each for each in order.unused if each != header)
@@ -140,19 +139,19 @@ class Ordering:
         self._say(replace(order, columns=columns, unused=unused))
 
     def ask_name(self) -> None:
-        """Type what the job is called; it begins as it is called now."""
+        """Type the job's name, starting from its current one."""
         self.naming = True
         self._desk.entry = self._order().title
 
     def name(self) -> None:
-        """Call the job as it was typed."""
+        """Give the job the name that was typed."""
         title = self._desk.entry.strip()
         self.naming = False
         if title:
             self._say(replace(self._order(), title=title))
 
     def columns_right(self) -> None:
-        """The columns are meant as they are shown now."""
+        """Confirm the columns as they are shown now."""
         known = self.known
         if known is None or known.heads is None or self.draft is None:
             return
@@ -166,32 +165,32 @@ class Ordering:
         self._read()
 
     def say(self, name: str, key: str) -> None:
-        """Say the order's recipe, fabric or press."""
+        """Set the order's recipe, fabric or press."""
         if name == "recipe" and self.draft is not None:
             with reading.Told(self._desk.shell):
                 self.draft.put(reading.without_films(self.draft.answers()))
         self._say(reading.with_said(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
-        """Type what was meant; a name begins as it stands."""
+        """Type the right value; a name starts as it was read."""
         self.typing = True
         self._desk.entry = roster.fault_read_as(fault) if fault.key == "name" else ""
 
     @property
     def recipe(self) -> Recipe | None:
-        """The recipe, in the films that were chosen."""
+        """The recipe, in the chosen films."""
         key, catalog = self._order().recipe, self._desk.library.catalog
         films = {} if self.known is None else reading.films_of(self.known.answers)
         return reading.with_films(catalog, key, films).recipes.get(key)
 
     @property
     def colours(self) -> tuple[str, ...]:
-        """The colours that the recipe has."""
+        """The recipe's colours."""
         recipe = self.recipe
         return () if recipe is None else colours_of(recipe)
 
     def make_of(self, elements: tuple[str, ...], film: str) -> None:
-        """Make these elements of a film."""
+        """Make these elements from a film."""
         self.element, self.fresh = "", film
         if self.draft is not None:
             chosen = {f"{reading.FILM}{element}": roster.Answer(text=film) for element in elements}
@@ -207,19 +206,19 @@ class Ordering:
         self.typing, self._desk.entry = True, ""
 
     def typed_colour(self) -> None:
-        """Use the colour as it was typed."""
+        """Use the colour that was typed."""
         typed = " ".join(self._desk.entry.lower().split())
         self.typing = False
         if typed and self.colour is not None:
             self.film(self.colour, typed)
 
     def colours_right(self) -> None:
-        """The colours are meant as they are shown now."""
+        """Confirm the colours as they are shown now."""
         films = {each: self.films.get(each, each) for each in self.colours}
         self._say(replace(self._order(), colours=films))
 
     def answer(self, *pairs: tuple[Fault, roster.Answer]) -> None:
-        """Answer a question, or several that are the same."""
+        """Answer a question, or several equal ones."""
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""

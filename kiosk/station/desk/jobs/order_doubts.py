@@ -30,7 +30,7 @@ LONGEST_NAME, LONGEST_NUMBER = 24, 3
 
 
 def doubt(desk: Desk, words: Words) -> Sheet:
-    """What stands there, why it is asked, and what it could be."""
+    """Page of one doubt: the cell, why it is asked about, the possible values."""
     ordering = desk.of(Ordering)
     fault = ordering.doubts[0]
     group = _like(fault, ordering)
@@ -57,14 +57,14 @@ MOST_ROWS_TOLD = 12
 
 
 def _like(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
-    """All questions that are like one, where they are worth asking once; or it alone."""
+    """Return all questions like this one if they can be asked together, else it alone."""
     name = of_all(fault)
     group = () if name in ordering.row_by_row else alike(ordering.doubts).get(name, ())
     return group or (fault,)
 
 
 def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet:
-    """One answer for all rows, or a page a row."""
+    """Page of equal questions: one answer for all rows, or a page for each row."""
     may = [allowed(fault) for fault in group]
     bare = group[0].problem.id == BARE_SIZE
 
@@ -83,7 +83,7 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
         yield from map(all_as, zip(*(each.choices for each in may), strict=True))
         if all(each.keep for each in may):
             right = [(fault, Answer(decision=KEEP)) for fault in group]
-            asked = not group[0].key or group[0].problem.id == BOTH_SETS  # by yes or no
+            asked = not group[0].key or group[0].problem.id == BOTH_SETS  # answered by yes or no
             label = words("order.yes" if asked else "order.all_right")
             yield Button(label, lambda: ordering.answer(*right))
         if may[0].writes and not may[0].choices and stand:  # nobody types one name for all
@@ -107,7 +107,7 @@ def _of_class(sizes: Sequence[str], words: Words) -> str:
 
 
 def _few(texts: Sequence[str], most: int = MOST_ON_A_BUTTON) -> tuple[str, ...]:
-    """Each text once, as many as can be read at a glance."""
+    """Return each text once, cut short to what can be read at a glance."""
     each = tuple(dict.fromkeys(texts))
     return each if len(each) <= most else (*each[: most - 1], "…")
 
@@ -117,7 +117,7 @@ MOST_SAMPLES = 3
 
 
 def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
-    """Some cells of the file, as each way of its letters has them."""
+    """Page of sample cells, as each possible encoding of the file reads them."""
     here = fault_read_as(fault).split()
     cells = dict.fromkeys(cell for row in _known(ordering).lines.values() for cell in row)
     told = [cell for cell in cells if any(sign in cell for sign in here)]
@@ -141,7 +141,7 @@ def _problem(fault: Fault) -> Message:
 
 
 def begun_large(text: str) -> str:
-    """Return a sentence of the checker's, which stands behind a place there, and alone here."""
+    """Return a sentence of the checker, which follows a place there, with a capital."""
     at = len(text) - len(text.lstrip("¿"))
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 
@@ -151,7 +151,7 @@ TOTAL = "catalog.roster.total"
 
 
 def _where(fault: Fault, left: int, words: Words) -> str:
-    """Which row and column are asked about, and how many questions there are still."""
+    """Return the row and column asked about, and the number of questions left."""
     if not fault.line:
         return words("order.asked_of_all", count=left)
     named = say(f"page.field.{fault.key}") if fault.key in COLUMNS else ""
@@ -160,21 +160,21 @@ def _where(fault: Fault, left: int, words: Words) -> str:
 
 
 def _row(desk: Desk, fault: Fault, words: Words) -> tuple[str, ...]:
-    """The other cells of its row, so that the player is known."""
+    """Return the other cells of the row, to recognize the player by."""
     ordering = desk.of(Ordering)
     known = _known(ordering)
-    too_wide = fault.problem.values.get("line")  # of no row: a garment of the job's
+    too_wide = fault.problem.values.get("line")  # about a garment of the job, not a row
     row = known.lines.get(fault.line, ()) if fault.line else known.garment(too_wide)
     cells = tuple(shown(cell) for cell in row if cell)
     read_as = fault_read_as(fault)
-    shown_so = {"", *allowed(fault).choices}  # a button says it
+    shown_so = {"", *allowed(fault).choices}  # a button shows it
     stands = fault.doubt is not None and read_as not in {fault.doubt.written, *shown_so}
     said = (words("order.read_as", text=read_as),) if stands else ()
     return (*said, *((words("order.cells_of_row", cells=cells),) if cells else ()))
 
 
 def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> Iterator[Button]:
-    """What it could be, most likely first; as it stands; something else; the row left out."""
+    """Yield the answers: values, most likely first; as written; another value; leave it out."""
 
     def put(answer: Answer) -> Callable[[], None]:
         return lambda: ordering.answer((fault, answer))
@@ -204,7 +204,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
 
 
 def _leaving(fault: Fault) -> str:
-    """What is left out: a column, or a row, or all that are hidden or crossed out."""
+    """Return what leaving out means: a column, a row, or all rows hidden or crossed out."""
     if fault.problem.id in COLUMN_OUT:
         return "order.unused"
     rows = fault.problem.values.get("rows")
@@ -227,7 +227,7 @@ def _kept(fault: Fault, words: Words) -> tuple[str]:
 
 
 def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
-    """What was meant: a size of those there are, a number or a text typed; of all that is alike."""
+    """Page to enter the right value, a size or typed text, for all questions of `group`."""
     ordering, fault = desk.of(Ordering), group[0]
 
     def answer(text: str) -> None:
@@ -254,12 +254,12 @@ def _write(desk: Desk, words: Words, group: Sequence[Fault]) -> Sheet:
 
 def _known(ordering: Ordering) -> Known:
     known = ordering.known
-    assert known is not None  # something is asked
+    assert known is not None  # a question is open
     return known
 
 
 def _own_keys(desk: Desk) -> tuple[Button, ...]:
-    """Keys of the signs that are in this order's names and on no other key."""
+    """Return keys for signs that occur in this order's names and on no other key."""
     heads = _known(desk.of(Ordering)).heads
     signs = () if heads is None else signs_of(heads)
     return tuple(Button(sign, partial(desk.type, sign, LONGEST_NAME)) for sign in signs)

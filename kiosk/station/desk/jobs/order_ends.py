@@ -1,4 +1,4 @@
-"""Pages that an order ends with: what no answer helps, or its garments as worn."""
+"""The last pages of an order: faults that no answer can mend, or its garments as worn."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -19,7 +19,7 @@ MOST_TOLD = 4
 
 
 def faults(desk: Desk, words: Words) -> Sheet:
-    """What no answer helps."""
+    """Page of faults that no answer can mend."""
     ordering = desk.of(Ordering)
     known = ordering.known
     assert known is not None
@@ -36,14 +36,14 @@ def faults(desk: Desk, words: Words) -> Sheet:
 
 
 def in_row(fault: Fault, words: Words) -> Fault:
-    """Return a fault of a list by its row and its column, as people call them."""
+    """Return a roster fault by its row and column, as people call them."""
     place = words("order.row", row=fault.line) if fault.line else ""
     key = words(f"page.field.{fault.key}") if fault.key in COLUMNS else fault.key
     return replace(fault, file=place, line=0, key=key)
 
 
 def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
-    """A fault as a person at the glass can mend it: by the row of their file, if it is in one."""
+    """Return a fault as someone at the screen can mend it: by the row of their file, if any."""
     if fault.problem.id == "catalog.roster.no_column":
         field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
         return say("order.no_column", field=field)
@@ -63,7 +63,7 @@ def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Messa
 
 
 def proof(desk: Desk, words: Words) -> Sheet:
-    """Every garment as worn, a few on a page."""
+    """Page of every garment as worn, a few on a screenful."""
     ordering = desk.of(Ordering)
     assert ordering.known is not None
     garments = ordering.known.proof

@@ -1,4 +1,4 @@
-"""Pages of what an order is made of: its films by element, its colours; and one not known yet."""
+"""Pages of what an order is made of: films by element, colours, materials not known yet."""
 
 from functools import partial
 
@@ -16,7 +16,7 @@ Elements = tuple[str, ...]
 
 
 def start_entry(desk: Desk, words: Words) -> Button:
-    """To a new film, fabric or press from the list of jobs; back there once it is written."""
+    """Button to enter a new film, fabric or press; returns to the list of jobs."""
 
     def ask() -> None:
         ask_new_entry(desk, "", entered)
@@ -30,7 +30,7 @@ def start_entry(desk: Desk, words: Words) -> Button:
 
 
 def enter(desk: Desk, kind: str) -> None:
-    """To a new fabric, press or material; back here with it said, a film first of those to take."""
+    """Enter a new fabric, press or material, then return here with it chosen or, a film, on top."""
 
     def then(key: str) -> None:
         desk.library.read()
@@ -44,16 +44,16 @@ def enter(desk: Desk, kind: str) -> None:
 
 
 class Accepted:
-    """Which films the settings have room for, looked up once for each order as it stands."""
+    """Films that the order's settings allow, looked up once for each state of the order."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._known: dict[object, tuple[Material, ...]] = {}
 
     def films(self, recipe: Recipe, elements: Elements) -> tuple[Material, ...]:
-        """Return the films that these elements can be made of; the one just entered is first."""
+        """Return the films that these elements can be made of, the one just entered first."""
         ordering, catalog = self._desk.of(Ordering), self._desk.library.catalog
-        assert ordering.known is not None  # a step says so
+        assert ordering.known is not None  # so in this step
         order = ordering.known.order
         stands = (recipe, elements, order.fabric, order.press, *map(id, catalog.materials.values()))
         if stands not in self._known:
@@ -67,10 +67,10 @@ class Accepted:
 
 
 def colours(desk: Desk, words: Words) -> Sheet:
-    """Which film each element is made of, and in which colours."""
+    """Page of the film and the colours of each element."""
     ordering, catalog = desk.of(Ordering), desk.library.catalog
     recipe = ordering.recipe
-    assert recipe is not None  # it is said before its colours
+    assert recipe is not None  # chosen before the colours
     made = {e.name: e.layers for panel in recipe.panels for e in panel.elements}
 
     def ask(colour: str) -> None:
@@ -104,14 +104,14 @@ def colours(desk: Desk, words: Words) -> Sheet:
 
 
 def _fresh(desk: Desk, recipe: Recipe) -> Material | None:
-    """The film that was entered or taken last, where not all is made of it."""
+    """Return the film just entered, unless all is made of it already."""
     film = desk.library.catalog.materials.get(desk.of(Ordering).fresh)
     used = {x.material for panel in recipe.panels for e in panel.elements for x in e.layers}
     return None if film is None or used == {film.key} else film
 
 
 def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[Button, ...]:
-    """One key for all of it."""
+    """Return the button to make all elements of the film just entered, if that can be pressed."""
     film, ordering = _fresh(desk, recipe), desk.of(Ordering)
     if film is None or film not in desk.of(Accepted).films(recipe, elements):
         return ()
@@ -120,7 +120,7 @@ def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tu
 
 
 def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
-    """Why the film that was entered is not offered for all of it."""
+    """Return why the film just entered is not offered for all elements."""
     film, known = _fresh(desk, recipe), desk.of(Ordering).known
     if film is None or known is None or film in desk.of(Accepted).films(recipe, elements):
         return ()
@@ -129,7 +129,7 @@ def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) 
 
 
 def film(desk: Desk, words: Words) -> Sheet:
-    """The films of the shop that an element can be made of in this order."""
+    """Page of the shop's films that an element can be made of in this order."""
     ordering, recipe = desk.of(Ordering), desk.of(Ordering).recipe
     assert recipe is not None
     element, unit = ordering.element, desk.library.station.temperature
@@ -147,7 +147,7 @@ def film(desk: Desk, words: Words) -> Sheet:
 
 
 def colour(desk: Desk, words: Words) -> Sheet:
-    """The colours that the shop has, as its recipes, packs and drawers name them; or another."""
+    """Page of the shop's colours, from recipes, packs and stock; or another one."""
     ordering, catalog = desk.of(Ordering), desk.library.catalog
     asked = ordering.colour or ""
     if ordering.typing:

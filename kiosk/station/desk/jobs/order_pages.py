@@ -1,4 +1,4 @@
-"""Pages of an order that is taken: one question each, in the order in which they are asked."""
+"""Pages of taking an order, one question each, in the order they are asked."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
@@ -23,17 +23,17 @@ from kiosk.station.desk.jobs.order_read import Came, Step
 from kiosk.station.desk.sheet import Button, Card, Sheet
 from kiosk.words import Words
 
-SAMPLE = "7"  # on a recipe's shirt, before the roster is read
+SAMPLE = "7"  # on a recipe's shirt before the roster is read
 LONGEST_TITLE = 40
 
 
 def start(desk: Desk, words: Words) -> Button:
-    """To a new order, or to one that was begun."""
+    """Button to start a new order or resume one."""
     return Button(words("order.new"), desk.of(Ordering).look)
 
 
 def order(desk: Desk, words: Words) -> Sheet:
-    """What is asked next of the order."""
+    """Page of the order's next step."""
     ordering = desk.of(Ordering)
     step = ordering.step
     made = PAGES[step](desk, words)
@@ -79,7 +79,7 @@ def _reading(desk: Desk, words: Words) -> Sheet:
 
 
 def _of_headings(heads: Heads, words: Words) -> Iterator[str]:
-    """Say what the file has of headings, known or guessed, and what stands above them."""
+    """Yield sentences on the file's headings, known or guessed, and the rows above them."""
     count = words("order.columns_line", count=heads.garments)
     yield words("order.no_headings") if heads.made else count
     if heads.asked and not heads.made:
@@ -90,9 +90,9 @@ def _of_headings(heads: Heads, words: Words) -> Iterator[str]:
 
 
 def _columns(desk: Desk, words: Words) -> Sheet:
-    """Each column with what it was taken for and its first cells; a touch changes it."""
+    """Page of each column, the field assigned to it and its first cells; a touch changes it."""
     ordering = desk.of(Ordering)
-    assert ordering.known is not None  # a step says so
+    assert ordering.known is not None  # so in this step
     heads, order_ = ordering.known.heads, ordering.known.order
     assert heads is not None
 
@@ -126,19 +126,19 @@ def _columns(desk: Desk, words: Words) -> Sheet:
 
 
 def _headed(header: str, words: Words) -> str:
-    """A heading, or the column's letter where the file has none."""
+    """Return a heading, or the column's letter if the file has none."""
     return words("order.lettered", letter=header[1:-1]) if is_made(header) else shown(header)
 
 
 def _of_column(id_: str, header: str, words: Words) -> str:
-    """A sentence about a column, by its heading or by its letter."""
+    """Return a sentence about a column, named by its heading or its letter."""
     if is_made(header):
         return words(f"{id_}_lettered", letter=header[1:-1])
     return words(id_, header=shown(header))
 
 
 def _taken_for(column: RosterColumn, told: Order) -> Message | None:
-    """Return what a column was taken for; None where nobody knows it."""
+    """Return the field assigned to a column, or None if it is still open."""
     if column.field:
         return say(f"page.field.{column.field}")
     known = column.header in told.unused or is_remark(column.header)
@@ -146,7 +146,7 @@ def _taken_for(column: RosterColumn, told: Order) -> Message | None:
 
 
 def _name(desk: Desk, words: Words) -> Sheet:
-    """What the job is called; or the order is thrown away."""
+    """Page of the job's name, where the order can also be thrown away."""
     ordering = desk.of(Ordering)
     return Sheet(
         title=words("order.name"),
@@ -159,7 +159,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
 
 
 def _dropping(desk: Desk, words: Words) -> Sheet:
-    """Whether the order is to be thrown away, with its answers."""
+    """Page that asks before the order and its answers are thrown away."""
     ordering = desk.of(Ordering)
     return Sheet(
         title=words("order.drop_title"),
@@ -211,7 +211,7 @@ def _recipe(desk: Desk, words: Words) -> Sheet:
 
 
 def _recipe_line(desk: Desk, recipe: Recipe, words: Words) -> str:
-    """The temperatures that all its films take, and its colours; the title names the films."""
+    """Return the temperatures all its films allow, and its colours; its title names the films."""
     sheets, unit = desk.library.catalog.materials, desk.library.station.temperature
     films = [sheets[key] for key in materials_of(recipe)]
     low = max(film.temperature.low.whole_in(unit) for film in films)
@@ -256,7 +256,7 @@ def _press(desk: Desk, words: Words) -> Sheet:
 
 
 def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str, str]]) -> Sheet:
-    """Keys with what to choose by below them."""
+    """Page of a kind of sheet, each key with what helps to choose."""
     ordering = desk.of(Ordering)
 
     def choice(key: str, title: str, line: str) -> Button:

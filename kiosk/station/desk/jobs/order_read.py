@@ -1,4 +1,4 @@
-"""What is known of an order that is taken: the files it may come in, its reading, its record."""
+"""What is known of an order being taken: the files it may come in, its reading, its record."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -23,15 +23,15 @@ from kiosk.words import Words
 
 STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
 INBOX = "inbox"  # beside the jobs
-COLUMNS_RIGHT = "columns"  # the answer of somebody who looked at them
+COLUMNS_RIGHT = "columns"  # answered by someone who looked at the columns
 MOST_SIGNS = 6
-PLAIN = frozenset({"size", "number"})  # their answers are no names
-FILM = "film."  # before an element: the answer which film it is made of
+PLAIN = frozenset({"size", "number"})  # answers to these are not names
+FILM = "film."  # prefix of an element: the answer is its film
 WHAT = ("recipe", "fabric", "press")
 
 
 class Step(Enum):
-    """What is asked next of an order."""
+    """What to ask next about an order."""
 
     FILE = "file"
     READING = "reading"
@@ -52,9 +52,9 @@ class Step(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """A file that an order may come in; `stick` names where it lies, empty for the inbox.
+    """A file that an order may come in; `stick` names its stick, "" for the inbox.
 
-    `job` is the title of a job that was made of the same file, `since` its day (ISO 8601).
+    `job` is the title of a job already made from the same file, `since` its day (ISO 8601).
     """
 
     path: Path
@@ -65,7 +65,7 @@ class Came:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """An order as it was read last: its columns, its questions, and its proof without any."""
+    """An order as last read: its columns and questions, and its proof once none is open."""
 
     order: Order
     answers: dict[str, Answer]
@@ -77,16 +77,16 @@ class Known:
 
     @property
     def lines(self) -> Mapping[int, tuple[str, ...]]:
-        """The cells of each row as they stand in the file, by its line."""
+        """The cells of each row as they are in the file, by line."""
         return {} if self.heads is None else self.heads.lines
 
     @property
     def above(self) -> tuple[str, ...]:
-        """What is asked of the rows above the headings, by its id: the columns' page tells it."""
+        """Ids of the questions about rows above the headings: the page of columns shows these."""
         return () if self.heads is None else tuple(fault.id for fault in self.heads.above)
 
     def garment(self, line: object) -> tuple[str, ...]:
-        """Return size, name and number of the garment of a line of the job's roster."""
+        """Return size, name and number of the garment on a line of the job's roster."""
         job = None if self.look is None else self.look.job
         found = [each for each in job.roster if each.line == line] if job is not None else []
         return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
@@ -95,7 +95,7 @@ class Known:
 def came(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[Came, ...]:
     """Return the files that an order may come in, the newest first; a stick is only read.
 
-    Each says whether one of `jobs` was made of it, by its content.
+    A file with the content of one of `jobs` carries that job's title.
     """
     found: list[tuple[float, Came]] = []
     folders = [(inbox, "")]
@@ -110,7 +110,7 @@ def came(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[Came, ...]:
 
 
 def _ordered_in(folder: Path) -> list[tuple[Path, int, float]]:
-    """The files of a folder that may hold an order, with bytes and time of change."""
+    """Return the files of a folder that may hold an order, with size in bytes and mtime."""
     found = []
     with suppress(OSError):
         for path in folder.iterdir():
@@ -122,7 +122,7 @@ def _ordered_in(folder: Path) -> list[tuple[Path, int, float]]:
 
 
 def _with_job(file: Came, made: Iterable[tuple[Path, int, float]]) -> Came:
-    """The file with the job that has the same bytes in it; the same size alone is not enough."""
+    """Return the file, with the title of the job whose file has the same bytes."""
     with suppress(OSError, CannotOrder):
         data = file.path.read_bytes()
         for path, size, mtime in made:
@@ -133,12 +133,12 @@ def _with_job(file: Came, made: Iterable[tuple[Path, int, float]]) -> Came:
 
 
 def films_of(answers: dict[str, Answer]) -> dict[str, str]:
-    """Return the films that were chosen in place of the recipe's, by element."""
+    """Return the films chosen in place of the recipe's, by element."""
     return {n.removeprefix(FILM): a.text for n, a in answers.items() if n.startswith(FILM)}
 
 
 def without_films(answers: dict[str, Answer]) -> dict[str, Answer]:
-    """Return the answers without those which film it is."""
+    """Return the answers except those that choose a film."""
     return {name: each for name, each in answers.items() if not name.startswith(FILM)}
 
 
@@ -152,7 +152,7 @@ def with_films(catalog: Catalog, key: str, films: dict[str, str]) -> Catalog:
 
 
 def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> None:
-    """Write the recipe of an order in other films than the shop's; or raise CannotOrder."""
+    """Write the recipe of an order in other films than the shop's; raises CannotOrder."""
     order, answers = draft.order(), draft.answers()
     films = films_of(answers)
     if not films:
@@ -171,7 +171,7 @@ def own_recipe(draft: Draft, recipes: Path, catalog: Catalog, words: Words) -> N
 
 
 def read(draft: Draft, catalog: Catalog) -> Known:
-    """Return an order as it stands on disk, drawn whole where nothing is open any more."""
+    """Return an order as it is on disk, with its proof if no question is open."""
     from kiosk.catalog.rules import read_face
     from kiosk.plan.procedure import placement_faults, plan_job, proofs
 
@@ -193,12 +193,12 @@ def read(draft: Draft, catalog: Catalog) -> Known:
         return replace(known, look=look, proof=proofs(plan, look.job.roster, read_face()))
     except CannotOrder as problem:
         return Known(Order(), {}, problem=problem.message)
-    except Exception as problem:  # whatever a file holds, the station goes on beside the press
+    except Exception as problem:  # whatever a file holds, the station must keep running
         return Known(Order(), {}, problem=say("catalog.order.lost", why=type(problem).__name__))
 
 
 def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...]:
-    """Return the questions that are open, without those of a cell that was answered just now."""
+    """Return the open questions, except those about cells answered just now."""
     first = () if known.heads is None else known.heads.first
     open_ = first if known.look is None else known.look.open
     here = [(f, answered[f.id]) for f in open_ if f.id in answered]
@@ -208,19 +208,19 @@ def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...
 
 
 def with_said(order: Order, name: str, key: str) -> Order:
-    """Return an order with its recipe, fabric or press; another recipe has other colours."""
+    """Return an order with its recipe, fabric or press set; a new recipe clears the colours."""
     if name == "recipe":
         return replace(order, recipe=key, colours={})
     return replace(order, fabric=key) if name == "fabric" else replace(order, press=key)
 
 
 def without(order: Order, name: str) -> Order:
-    """Return an order with this to be said again."""
+    """Return an order with this answer cleared, to be asked again."""
     return replace(order, colours={}) if name == "colours" else with_said(order, name, "")
 
 
 def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
-    """Return what the record gets of an order: no name, and no text that stands for one."""
+    """Return what the record gets of an order: no name, and no text in place of one."""
     told = tuple(
         (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))
         for name, answer in without_films(answers).items()
@@ -231,7 +231,7 @@ def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.T
 
 
 def signs_of(heads: Heads) -> tuple[str, ...]:
-    """Return the signs of the names that are on no key, the most usual first."""
+    """Return the signs in the names that are on no key, the most frequent first."""
     places = [n for n, column in enumerate(heads.columns) if column.field == "name"]
     cells = (row[n] for row in heads.lines.values() for n in places if n < len(row))
     letters = (c for cell in cells for c in cell.upper() if is_plain(c) and c != " ")
@@ -240,7 +240,7 @@ def signs_of(heads: Heads) -> tuple[str, ...]:
 
 
 class Told:
-    """Says on the page why something about the order cannot be done."""
+    """Shows on the page why something about the order cannot be done."""
 
     def __init__(self, shell: Shell) -> None:
         self._shell = shell

@@ -1,4 +1,4 @@
-"""Other ways into a job, by a supervisor's word: what others have of it, or another plan."""
+"""Ways into a job that need a supervisor: another has it, or presses by another plan."""
 
 from kiosk.catalog.base import say
 from kiosk.run.facts import is_untouched
@@ -16,21 +16,21 @@ from kiosk.words import Words
 
 
 def take_job_over(desk: Desk) -> None:
-    """Begin a job that another station holds: a supervisor knows it no longer works on it."""
+    """Take over a job that another station holds, on a supervisor's decision."""
     held = None if desk.offer is None else holder(desk.offer.folder)
     decided = "" if held is None else held.id
     take(desk, take_over, desk.of(AtServer).against.claims, decided=decided)
 
 
 def begin_apart(desk: Desk) -> None:
-    """Begin a shared job by another plan than others go on to press it by."""
+    """Begin a shared job by another plan than the other stations use."""
     server = desk.of(AtServer)
     server.shares = True
     take(desk, claim, server.against.claims)
 
 
 def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to take a job over that another station has, None where none has it."""
+    """Return the button to take over a job that another station has, or None."""
     held = holder(offer.folder)
     away = held is None or claimant(desk).owns(held) or held.shared
     if away and not in_the_way(desk, offer).job:
@@ -42,13 +42,13 @@ def take_over_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
 
 
 def in_the_way(desk: Desk, offer: Offer) -> Against:
-    """Return what the server said is in the way of a job; nothing of one not asked about."""
+    """Return what the server said is in the job's way; empty if it was not asked about this job."""
     found = desk.of(AtServer).against
     return found if found.job == offer.folder.name else Against()
 
 
 def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to begin a job otherwise, None where it had any heat or nothing else is."""
+    """Return the button to set a begun job up again, or None if it cannot be."""
     if not can_begin_again(desk, offer):
         return None
     purpose = say("pin.for.begin_again")
@@ -58,13 +58,13 @@ def begin_again_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
 
 
 def can_begin_again(desk: Desk, offer: Offer) -> bool:
-    """Whether nothing is pressed of a job that other files give now, or that is shared."""
+    """Return whether a begun job has had no heat, and its files changed or it is shared."""
     run = desk.shell.state.others.get(offer.folder.name)
     return run is not None and bool(offer.changed or run.batches) and is_untouched(run)
 
 
 def _begin_again(desk: Desk, offer: Offer) -> None:
-    """Set the job up as its files are now, where these can be pressed."""
+    """Set the job up from its files as they are now, if they can be pressed."""
     key = offer.folder.name
     run, now = desk.shell.state.others[key], desk.library.offer(offer.folder)
     if now.plan is None:
@@ -79,7 +79,7 @@ def _begin_again(desk: Desk, offer: Offer) -> None:
 
 
 def give_back_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the way to join a job by what a press that is out has of it, None where none has."""
+    """Return the button to take garments of a press that is out, or None if no press has any."""
     full = desk.of(AtServer).full
     if full is None or full["job"] != offer.folder.name:
         return None

@@ -1,4 +1,4 @@
-"""What is looked over before a job: its garments as worn, approved by initials; what heat does."""
+"""Before a job begins: its garments as worn, approved by initials; how heat flows in them."""
 
 import json
 from dataclasses import asdict
@@ -28,21 +28,21 @@ from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.sheet import Button, HeatPicture, Page, ProofPicture, Sheet
 from kiosk.words import Words
 
-MOST_LINES = 3  # of what heat does
-PANELS_A_PAGE = 6  # that are drawn at once, and still read at arm's length on 7 inches
+MOST_LINES = 3  # about heat
+PANELS_A_PAGE = 6  # drawn at once; still readable at arm's length on 7 inches
 KEYS = ("digest", "by", "day")
 MOST_BYTES = 4_000_000  # a row is some 150
 
 
 def garments_on_a_page(panels: int) -> int:
-    """Return how many garments of so many panels each are drawn at once."""
+    """Return how many garments with `panels` panels each are drawn at once."""
     return max(1, PANELS_A_PAGE // max(1, panels))
 
 
 def made_of(plan: Plan, words: Words) -> tuple[str, str]:
-    """Return a line of recipe, fabric and press as people call them, and one of the sources.
+    """Return a line with recipe, fabric and press, and a line with the sources, guesses first.
 
-    Guesses are first among these. A record of an older version has keys only.
+    The record of an older version has keys instead of titles.
     """
     called = {"recipe": plan.recipe_called, "fabric": plan.fabric_called, "press": plan.press}
     told = sources_told(plan.sources, plan.fabric, plan.press)
@@ -51,17 +51,17 @@ def made_of(plan: Plan, words: Words) -> tuple[str, str]:
 
 
 def kept_approvals(folder: Path) -> dict[str, Approval]:
-    """Return by row what was approved of the job in `folder`; nothing where it cannot be read."""
+    """Return the approvals kept in a job's folder, by row; empty if they cannot be read."""
     try:
         held = read_side_file(folder / PROOF, MOST_BYTES).get("rows")
         rows = held if isinstance(held, dict) else {}
         return {row: Approval(*(str(each[k]) for k in KEYS)) for row, each in rows.items()}
     except (OSError, BrokenSideFile, KeyError, TypeError):
-        return {}  # whoever pressed it is asked again: nothing is approved by a damaged file
+        return {}  # a damaged file approves nothing: the operator is asked again
 
 
 class Proofing:
-    """The proof that is looked at: which page of the garments that wait, and who approves."""
+    """The proof being looked at: which page of the waiting garments, and who approves."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -70,7 +70,7 @@ class Proofing:
         self.naming = False
 
     def state(self, offer: Offer) -> ProofState | None:
-        """Return what of a job's proof is approved; None where nobody asks, or there is no plan."""
+        """Return the state of a job's proof, or None if no proof is required or it has no plan."""
         if offer.plan is None or self._desk.library.catalog.policy.proof is Demand.NO:
             return None
         stamp = (offer.plan_hash, offer.roster_digest, stamp_of(offer.folder / PROOF))
@@ -82,18 +82,18 @@ class Proofing:
         return known[1]
 
     def required(self, offer: Offer) -> bool:
-        """Return whether a job may not begin before rows of it are approved."""
+        """Return whether a job may not begin before its waiting rows are approved."""
         state = self.state(offer)
         demand = self._desk.library.catalog.policy.proof
         return state is not None and demand is Demand.REQUIRED and bool(state.waiting)
 
     def look(self) -> None:
-        """Turn to the first garments of the job that is looked at."""
+        """Turn to the first garments of the open job."""
         self.page, self.naming = 0, False
         self._desk.go(Page.PROOF)
 
     def turn(self, by: int) -> None:
-        """Go on, or back; before the first page to the set-up."""
+        """Turn the pages; before the first one comes the set-up."""
         if self.naming:
             self.naming = False
         elif self.page + by < 0:
@@ -109,7 +109,7 @@ class Proofing:
         self._desk.go(Page.PROOF)
 
     def initials(self, pad: tuple[Button, ...]) -> tuple[Button, ...]:
-        """Return the pad; while there is nothing to erase, first who is signed on."""
+        """Return the pad; while nothing is typed, with the signed-on operator in front."""
         desk, by = self._desk, self._desk.shell.state.operator
 
         def take() -> None:
@@ -118,7 +118,7 @@ class Proofing:
         return pad if desk.entry or not by else (Button(by, take), *pad[:-1])
 
     def approve(self) -> None:
-        """Keep with the job that all its rows as they are now are approved, and record that."""
+        """Write to the job's folder that all its current rows are approved, and record that."""
         desk, offer, by = self._desk, self._desk.offer, self._desk.entry
         if offer is None or offer.plan is None or not by:
             return
@@ -142,7 +142,7 @@ class Proofing:
 
 
 def told(state: ProofState, words: Words) -> str:
-    """Return in a few words what of a proof is approved."""
+    """Return the state of a proof in a few words."""
     if state.changed:
         return words("page.proof.changed", count=len(state.changed))
     if state.unseen and state.approvals:
@@ -154,7 +154,7 @@ def told(state: ProofState, words: Words) -> str:
 
 
 def proof(desk: Desk, words: Words) -> Sheet:
-    """The garments that wait, drawn as worn; behind the last of them who approves."""
+    """Page of the waiting garments as worn; after the last of them, who approves."""
     proofing, offer = desk.of(Proofing), desk.offer
     state = None if offer is None else proofing.state(offer)
     back = Button(words("page.back"), lambda: proofing.turn(-1))
@@ -190,27 +190,27 @@ def proof(desk: Desk, words: Words) -> Sheet:
 
 
 def _drawn(offer: Offer, state: ProofState, first: int, most: int) -> tuple[GarmentProof, ...]:
-    assert offer.plan is not None  # it has a proof
+    assert offer.plan is not None  # a proof needs a plan
     waiting = [row for row in offer.roster if row_of(row) in state.waiting]
     shown = frozenset(row.line for row in waiting[first : first + most])
     return proofs(offer.plan, offer.roster, read_face(), shown)
 
 
 class HeatShown:
-    """Which pass of the job that is looked at is shown, by its number."""
+    """Number of the pass shown."""
 
     def __init__(self, desk: Desk) -> None:
         self.passage = 0
 
 
 def look_at_heat(desk: Desk, passage: int = 0) -> None:
-    """Turn to the temperatures of one pass of the job that is looked at."""
+    """Turn to the temperatures of one pass of the open job."""
     desk.of(HeatShown).passage = passage
     desk.go(Page.HEAT)
 
 
 def heat(desk: Desk, words: Words) -> Sheet:
-    """How one pass heats and cools, with what is estimated; the bar turns to the next pass."""
+    """Page of how one pass heats and cools; the bar turns to the next pass."""
     offer = desk.offer
     assert offer is not None  # the page is only reached from a job's set-up
     assert offer.plan is not None
@@ -230,7 +230,7 @@ def heat(desk: Desk, words: Words) -> Sheet:
 
 
 def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
-    """When to peel, then what the cloth takes and what would help: as many as can be read."""
+    """Return when to peel, then what the cloth takes and what would help: MOST_LINES at most."""
     told = heat_told(each, plan.unit)
     said = () if told is None else tuple(sentences(told, plan.unit))
     found = (*(basis(wait) for wait in each.stages[-1:]), *said)

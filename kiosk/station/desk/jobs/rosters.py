@@ -1,4 +1,4 @@
-"""The roster of the job at the press with its names, which the record never has."""
+"""The roster of the job at the press with its names, which the record never holds."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kiosk.catalog.model import RosterLine
     from kiosk.run.state import Garment
 
-# Readers of jobs are imported where they are used: the first frame does without them.
+# Readers of jobs are imported where they are used: the first frame does not need them.
 
 
 def nameless_of(roster: Iterable[RosterLine]) -> frozenset[str]:
@@ -23,10 +23,10 @@ def nameless_of(roster: Iterable[RosterLine]) -> frozenset[str]:
 
 
 class Rosters:
-    """The names of the job at the press, looked up by line; read again when the file changes.
+    """The names of the job at the press by line; read again when the file changes.
 
-    While it `waits` nothing is read before it is asked for a row's digest. `nameless` are the
-    lines without a name. `is_new` once it was read, until somebody has looked what it gives now.
+    While `waits` is set, nothing is read until `refresh`. `nameless` are the lines without a name.
+    `is_new` is set by a reading and cleared once its consequences are drawn.
     """
 
     def __init__(self, library: Library) -> None:
@@ -46,31 +46,31 @@ class Rosters:
             self.refresh()
 
     def name(self, line: str) -> str:
-        """Return the name on a line, "" where there is none."""
+        """Return the name on a line, or ""."""
         return self._lines[line].name if line in self._lines else ""
 
     def lacks(self, line: str) -> tuple[str, ...]:
-        """Return the elements that a line gives nothing for."""
+        """Return the elements that a line has no value for."""
         return self._lines[line].lacks if line in self._lines else ()
 
     def row(self, line: str) -> Garment | None:
-        """Return what the record may know of a line as it is now, None where it is gone."""
+        """Return what the record may hold of a line as it is now, or None if it is gone."""
         row = self._lines.get(line)
         return garment(row) if row else None
 
     def team(self) -> Team:
-        """Return the names of the order with their sizes: a team's names have one height."""
+        """Return the order's names with their sizes: a team's names share one height."""
         return Team(tuple((row.size, row.name) for row in self._lines.values()))
 
     def digest(self, line: str) -> str:
-        """Return the digest of a line as it is on disk now, "" where it is gone."""
+        """Return the digest of a line as it was last read, or "" if it is gone."""
         from kiosk.catalog.read import line_digest
 
         row = self._lines.get(line)
         return line_digest(row) if row else ""
 
     def refresh(self) -> None:
-        """Read the roster again if its folder changed; one that cannot be read changes nothing."""
+        """Read the roster again if its folder changed; an unreadable one changes nothing."""
         from kiosk.catalog.read import read_job
 
         self.waits = False

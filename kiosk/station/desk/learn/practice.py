@@ -1,4 +1,4 @@
-"""Practice at the station: who practises what, and the record of its own."""
+"""Practice at the station: who practises what, and its own record."""
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import SignOffRule, rule_of
@@ -26,18 +26,18 @@ from kiosk.train.practice import (
 )
 from kiosk.words import Words
 
-NAME = "ORSAVEL"  # nobody's: what the practised garment wears
+NAME = "ORSAVEL"  # an invented name, on the practised garment
 NUMBERS = ("16", "9", "68", "6", "91", "47", "89", "19")
 SIZE = "AM"
 
 
 def ruler(words: Words) -> Length:
-    """Return how lengths are written in the units that are worn."""
+    """Return how lengths are written in the current units."""
     return lambda inches: words.length(inches, words.metric)
 
 
 class Practice:
-    """What is being practised, by whom."""
+    """What is being practised, and by whom."""
 
     def __init__(self, desk: Desk) -> None:
         self.shell = shell = desk.shell
@@ -54,12 +54,12 @@ class Practice:
         self.times_of = ("", "", Page.PROGRESS_OF)
         self.alone = False
         self.still = False
-        self.marked = ""  # what was touched on the bench, and not yet said to be wrong
+        self.marked = ""  # touched on the bench, not yet reported as wrong
 
     # -- pages ----------------------------------------------------------------
 
     def enter(self) -> None:
-        """Begin to practise: whoever is at the station, or first who it is."""
+        """Begin to practise as the signed-on operator, or ask who practises."""
         job = self.shell.state.job
         if job is not None and job.rack:
             self.shell.say(say("practice.rack"))
@@ -83,28 +83,28 @@ class Practice:
         self.go(Page.PRACTICE)
 
     def look_at(self, offer: Offer) -> None:
-        """Choose a job whose procedure is practised."""
+        """Choose the job whose procedure to practise."""
         made_up = offer.folder == NO_FOLDER
         self.offer = offer if made_up else self.library.offer(offer.folder)
         self.go(Page.PRACTICE_HOW)
 
     def look_into(self, family: str) -> None:
-        """Look at one family's progress."""
+        """Look at the progress in one family."""
         self.family = family
         self.go(Page.PROGRESS_OF)
 
     def look_at_times(self, operator: str, family: str, back: Page) -> None:
-        """Look at the times of one person's practised garments, then go back to `back`."""
+        """Look at the times of one person's practised garments, then return to `back`."""
         self.times_of = (operator, family, back)
         self.go(Page.TIMES)
 
     def leave(self) -> None:
-        """Practise no longer."""
+        """Leave practice."""
         self.session, self.operator = None, ""
         self.go_on()
 
     def stop(self) -> None:
-        """Leave the garment at hand."""
+        """Leave the current garment."""
         if self.session is not None and self.session.leave():
             self.shell.say(say("practice.left"), seconds=READING_SECONDS)
         self.go(Page.PRACTICE)
@@ -126,14 +126,14 @@ class Practice:
         self.go(Page.PRACTISE)
 
     def _end_half_done(self) -> None:
-        """Count the garment in whose middle the station stopped, as one that was left."""
+        """Count a garment that was interrupted when the station stopped as one left."""
         left = end_half_done(self.shell.now(), self.operator, self.trainee)
         if left is not None:
             self.record.note(left)
             self.shell.say(say("practice.left_before"), seconds=READING_SECONDS)
 
     def notices(self, now: Now) -> tuple[Message, ...]:
-        """Return what stands over every page of practice: not recorded, then the station's own."""
+        """Return the messages over every page of practice: unrecorded events, then the notices."""
         waiting = self.record.unrecorded
         own = (say("station.not_recorded", count=waiting),) if waiting else ()
         return (*own, *self.shell.notices(now))
@@ -142,19 +142,19 @@ class Practice:
 
     @property
     def trainee(self) -> Trainee:
-        """What the one who practises has shown so far."""
+        """What the current trainee has shown so far."""
         return self.record.training.get(self.operator, NEW)
 
     def people(self) -> tuple[str, ...]:
-        """Return the initials that are known here, from work or from practice."""
+        """Return the initials known here, from work or from practice."""
         return tuple(sorted({*self.shell.state.operators, *self.record.training}))
 
     def rule(self, family: str) -> SignOffRule:
-        """Return what the shop asks for in a family."""
+        """Return what the shop requires for a sign-off in a family."""
         return rule_of(self.library.catalog.sign_off, family)
 
     def is_ready(self, operator: str, family: str) -> bool:
-        """Return whether practice has shown all that the shop asks for."""
+        """Return whether practice has shown all that the shop requires."""
         trainee = self.record.training.get(operator, NEW)
         return is_ready(trainee, family, self.rule(family))
 
@@ -165,18 +165,18 @@ class Practice:
         return tuple(family for family in families if self.may_ask(family))
 
     def may_ask(self, family: str) -> bool:
-        """Return whether a sign-off can be asked for: all is shown, and it was not asked yet."""
+        """Return whether all is shown and the trainee has not asked for the sign-off yet."""
         return family not in self.trainee.asked and self.is_ready(self.operator, family)
 
     def ask_sign_off(self, family: str) -> None:
-        """Tell the supervisor's page that this trainee asks to be signed off."""
+        """Show on the supervisor's page that this trainee asks for a sign-off."""
         self.record.note(SignOffAsked(self.shell.now(), self.operator, family))
         self.shell.say(say("practice.sign_off_asked"))
 
     # -- a garment ------------------------------------------------------------
 
     def do(self, command: c.Command) -> None:
-        """Hand a command of the practice screen on; a refusal is said and heard as at work."""
+        """Pass on a command of the practice screen; a refusal is shown and heard as at work."""
         if self.session is None:
             return
         happened, refusal = self.session.act(command)
@@ -190,18 +190,18 @@ class Practice:
         self._hear(happened)
 
     def look(self, ticket: str) -> None:
-        """Look at one garment whose chip was touched; a second touch ends the look."""
+        """Look at the garment whose chip was touched; a second touch ends the look."""
         if self.session is not None:
             press = self.session.press
             press.focus = "" if press.focus == ticket else ticket
 
     def tick(self) -> None:
-        """Let time pass."""
+        """Apply clock-driven transitions."""
         if self.session is not None and not self.session.ended:
             self._hear(self.session.tick(self.shell.now()))
 
     def answer(self, choice: int) -> None:
-        """Answer what practice asks."""
+        """Answer the question that practice asks."""
         if self.session is None:
             return
         asked = self.session.asked
@@ -214,16 +214,16 @@ class Practice:
             self._caught(look.came)
 
     def _caught(self, came: Came) -> None:
-        """Say what a slip that was found would have come to."""
+        """Show what a slip would have led to, now that it was found."""
         told = say("practice.caught", looks=came.say("looks"))
         self.shell.say(told, seconds=READING_SECONDS)
 
     def mark(self, thing: str) -> None:
-        """Mark what was touched on the bench; "" or a second touch takes the mark away."""
+        """Mark what was touched on the bench; "" or a second touch removes the mark."""
         self.marked = "" if thing == self.marked else thing
 
     def accuse(self) -> None:
-        """Say that what is marked is wrong; what was found is told, nothing else."""
+        """Report the marked thing as wrong; only a slip found gets an answer."""
         thing, self.marked = self.marked, ""
         if self.session is None or not thing:
             return
@@ -234,7 +234,7 @@ class Practice:
             self.shell.say(say("practice.noted", thing=thing_name(thing)))
 
     def go_on_at_bench(self) -> None:
-        """Go on: nothing is wrong here, or nothing was seen."""
+        """Go on without reporting anything wrong."""
         self.marked = ""
         if self.session is None:
             return

@@ -1,4 +1,4 @@
-"""Pages of practice: who, what, how, what is asked, and how it went."""
+"""Pages of practice: who, what, how, the questions, and the result."""
 
 from collections.abc import Callable, Iterator
 
@@ -17,12 +17,12 @@ from kiosk.words.speak import fraction
 
 
 def start(desk: Desk, words: Words) -> Button:
-    """The way to practice from signing on and from the jobs."""
+    """Button to practice, on the pages of signing on and of jobs."""
     return Button(words("practice.start"), desk.of(Practice).enter, words("practice.start_line"))
 
 
 def who(desk: Desk, words: Words) -> Sheet:
-    """Who practises?"""
+    """Page that asks who practises."""
 
     def known(initials: str) -> Button:
         return Button(initials, lambda: desk.of(Practice).as_person(initials))
@@ -40,7 +40,7 @@ def who(desk: Desk, words: Words) -> Sheet:
 
 
 def initials(desk: Desk, words: Words) -> Sheet:
-    """Initials of somebody who is new at this station."""
+    """Page for the initials of a new trainee."""
     return Sheet(
         title=words("page.initials"),
         entry=desk.entry,
@@ -55,7 +55,7 @@ def initials(desk: Desk, words: Words) -> Sheet:
 
 
 def menu(desk: Desk, words: Words) -> Sheet:
-    """Which procedure?"""
+    """Page to choose a procedure."""
     offers = [offer for offer in desk.offers if offer.plan is not None]
     there = {family for offer in offers if offer.plan for family in plan_families(offer.plan)}
     missing = (desk.library.for_practice(family) for family in FAMILIES if family not in there)
@@ -85,7 +85,7 @@ def _families(offer: Offer, words: Words) -> str:
 
 
 def how(desk: Desk, words: Words) -> Sheet:
-    """With help or alone, short times or real ones, or the quiz?"""
+    """Page to choose help or alone, short or real times, or the quiz."""
     practice = desk.of(Practice)
     short = practice.pace is Pace.SHORT
     title = "" if practice.offer is None else practice.offer.title
@@ -116,7 +116,7 @@ def how(desk: Desk, words: Words) -> Sheet:
 
 
 def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
-    """What practice asks in the middle of a garment."""
+    """Page of a question in the middle of a garment."""
 
     def choose(nth: int) -> Callable[[], None]:
         return lambda: desk.of(Practice).answer(nth)
@@ -139,7 +139,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
 
 
 def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
-    """The bench as it lies, without a word of what should: touch what is wrong, or go on."""
+    """Page of the bench as it is: touch what is wrong, or go on."""
     practice, asked_for = desk.of(Practice), desk.of(Practice).session
     garment = None if asked_for is None else asked_for.wish.garment
     number, size = ("", "") if garment is None else (garment.number, garment.size)
@@ -161,7 +161,7 @@ def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
 
 
 def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPicture:
-    """Return a bench with what its card and instruments say."""
+    """Return a bench with the words of its card and instruments."""
     own, peel = lies.ticket, lies.ticket.peel
     press = words("practice.card.press", degrees=own.degrees, unit=own.unit)
     platen = words("practice.card.platen", size=_size(words, own.platen))
@@ -186,7 +186,7 @@ def bench_picture(words: Words, lies: Bench, title: str, marked: str) -> BenchPi
 
 
 def _size(words: Words, platen: tuple[float, float]) -> str:
-    """Width and depth as a tape tells them: one of 405 mm is 16 inches wide."""
+    """Return width and depth as a tape shows them: 405 mm reads as 16 inches."""
     wide, high = (round(side * TAPE) / TAPE for side in platen)
     if words.metric:
         wide, high = platen
@@ -198,7 +198,7 @@ TAPE = 8  # parts of an inch
 
 
 def _films(words: Words, own: Ticket) -> Iterator[str]:
-    """Elements of the same films stand in one line."""
+    """Yield a line for each set of films, with the elements made of it."""
     built: dict[tuple[str, ...], list[str]] = {}
     for element, colours in own.films:
         known = element in ("name", "number")
@@ -208,7 +208,7 @@ def _films(words: Words, own: Ticket) -> Iterator[str]:
 
 
 def ended(desk: Desk, words: Words) -> Sheet:
-    """How did it go, and what is still to be shown?"""
+    """Page of the result, and what is still to be shown."""
     practice = desk.of(Practice)
     session = practice.session
     lines: list[str] = []

@@ -1,4 +1,4 @@
-"""Pages of what a trainee has shown, each to themselves; and signing operators off by it."""
+"""Pages of what a trainee has shown, each to themselves; and of sign-offs based on it."""
 
 from kiosk.catalog.base import as_recorded, say
 from kiosk.catalog.model import FAMILIES
@@ -20,7 +20,7 @@ from kiosk.words import Words
 
 
 def progress(desk: Desk, words: Words) -> Sheet:
-    """Every family, and how far it is."""
+    """Page of every family and the progress in it."""
     practice = desk.of(Practice)
 
     def choice(family: str) -> Button:
@@ -36,7 +36,7 @@ def progress(desk: Desk, words: Words) -> Sheet:
 
 
 def family(desk: Desk, words: Words) -> Sheet:
-    """One family: what is done, what is to do, how the times came down."""
+    """Page of one family: what is shown, what is left, how the times came down."""
     practice = desk.of(Practice)
     own = practice.family
     ready = practice.may_ask(own)
@@ -52,13 +52,13 @@ def family(desk: Desk, words: Words) -> Sheet:
 
 
 def times_button(desk: Desk, words: Words, operator: str, family: str, back: Page) -> Button:
-    """The way to the times of one person's practised garments."""
+    """Button to the times of one person's practised garments."""
     label = words("practice.times")
     return Button(label, lambda: desk.of(Practice).look_at_times(operator, family, back))
 
 
 def times(desk: Desk, words: Words) -> Sheet:
-    """How long the hands took for each garment, beside the fitted learning curve."""
+    """Page of the handling time for each garment, beside the fitted learning curve."""
     operator, own, back = desk.of(Practice).times_of
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rows = [
@@ -78,7 +78,7 @@ def times(desk: Desk, words: Words) -> Sheet:
 
 
 def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:
-    """What the shop asks for and how far it is, then the learning curve."""
+    """Return a line for each requirement with its progress, then the learning curve."""
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
     steps, *others = (each.line for each in criteria(trainee, family, rule))
@@ -87,7 +87,7 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
 
 
 def open_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str]:
-    """How far a family is, and what is still to be shown of it."""
+    """Return the progress in a family, and what is still to be shown."""
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     asked = criteria(trainee, family, desk.of(Practice).rule(family))
     state = state_of(desk, words, operator, family)
@@ -96,7 +96,7 @@ def open_lines(desk: Desk, words: Words, operator: str, family: str) -> list[str
 
 
 def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
-    """Signed off until when, asked for, ready, or not yet."""
+    """Return the state: signed off until a day, asked for, ready, or not yet."""
     until = signed_until(desk, operator, family)
     if until is not None:
         return words("practice.signed_until", day=day_of(until))
@@ -108,14 +108,14 @@ def state_of(desk: Desk, words: Words, operator: str, family: str) -> str:
 
 
 def signed_until(desk: Desk, operator: str, family: str) -> float | None:
-    """Return until when a sign-off is good (wall time), None where none still is."""
+    """Return when a sign-off runs out (wall time), or None if there is no valid one."""
     now = desk.shell.now().wall
     good = (s for s in desk.shell.state.sign_offs if s.until > now)
     return next((s.until for s in good if (s.operator, s.family) == (operator, family)), None)
 
 
 def ask_buttons(desk: Desk, words: Words, families: tuple[str, ...]) -> tuple[Button, ...]:
-    """A button for each family that may be asked for."""
+    """Return a button for each family in which a sign-off can be asked for."""
     return tuple(_ask(desk, words, family) for family in families)
 
 
@@ -127,7 +127,7 @@ def _ask(desk: Desk, words: Words, family: str) -> Button:
 
 
 def family_word(words: Words, family: str) -> str:
-    """A family as people say it."""
+    """Return the name of a family."""
     return words.say(as_recorded("practice.family", family))
 
 
@@ -135,7 +135,7 @@ DAY_SECONDS = 86_400.0
 
 
 class SignOffs:
-    """What the supervisor looks at and signs: `person` and `family` are those looked at."""
+    """The sign-offs a supervisor looks at: `person` and `family` are the current ones."""
 
     def __init__(self, desk: Desk) -> None:
         self._shell = desk.shell
@@ -146,7 +146,7 @@ class SignOffs:
         self.family = ""
 
     def look_at(self, operator: str) -> None:
-        """Look at what an operator is signed off for."""
+        """Look at an operator's sign-offs."""
         self.person = operator
         self._go(Page.SIGN_OFF_OF)
 
@@ -170,13 +170,13 @@ class SignOffs:
         self._go_on()
 
     def take_back(self) -> None:
-        """The operator confirms each phase of that family again."""
+        """Make that operator confirm each phase of that family again."""
         if self._sign(self.family, days=-1) is not None:
             self._shell.say(say("sign_offs.taken", operator=self.person))
         self._go(Page.SIGN_OFF_OF)
 
     def _sign(self, family: str, days: int | None = None) -> float | None:
-        """Sign off for the days that the shop's rule says; return until when, None if refused."""
+        """Sign off for `days`, else for the shop's own; return until when, None if refused."""
         valid = self._practice.rule(family).valid_days if days is None else days
         until = self._shell.now().wall + valid * DAY_SECONDS
         met = self._practice.is_ready(self.person, family)
@@ -185,7 +185,7 @@ class SignOffs:
 
 
 def every_sign_off(desk: Desk, words: Words) -> Sheet:
-    """Everybody who is known here, by initials, who asks first; nobody is ranked."""
+    """Page of everyone known here, those who ask first; nobody is ranked."""
     known = desk.of(Practice).people()
 
     def choice(operator: str) -> Button:
@@ -205,12 +205,12 @@ def every_sign_off(desk: Desk, words: Words) -> Sheet:
 
 
 def asking(desk: Desk) -> int:
-    """Return how many people wait for a sign-off that they asked for."""
+    """Return how many people wait for a sign-off they asked for."""
     return sum(bool(_waiting(desk, operator)) for operator in desk.of(Practice).people())
 
 
 def told_asking(desk: Desk, words: Words) -> str:
-    """How many people ask, in words."""
+    """Return how many people ask, in words."""
     count = asking(desk)
     return words("sign_offs.asking", count=count) if count else words("sign_offs.nobody_asks")
 
@@ -226,13 +226,13 @@ def _asks(desk: Desk, words: Words, operator: str) -> str:
 
 
 def _has(desk: Desk, words: Words, operator: str) -> str:
-    """For how many of the procedures somebody is signed off."""
+    """Return for how many procedures an operator is signed off."""
     signed = sum(signed_until(desk, operator, each) is not None for each in FAMILIES)
     return words("sign_offs.has", signed=signed, of=len(FAMILIES))
 
 
 def sign_offs_of(desk: Desk, words: Words) -> Sheet:
-    """One person: each family and its state."""
+    """Page of one person: each family and its state."""
     operator = desk.of(SignOffs).person
 
     def choice(family: str) -> Button:
@@ -253,7 +253,7 @@ def sign_offs_of(desk: Desk, words: Words) -> Sheet:
 
 
 def sign_off_one(desk: Desk, words: Words) -> Sheet:
-    """One family of one person: what practice has shown, and the supervisor's word."""
+    """Page of one family of one person: what practice has shown, and the supervisor's decision."""
     operator, own = desk.of(SignOffs).person, desk.of(SignOffs).family
     shown = desk.of(Practice).is_ready(operator, own)
     days = desk.of(Practice).rule(own).valid_days

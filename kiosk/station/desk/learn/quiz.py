@@ -1,4 +1,4 @@
-"""The quiz at the station: what is asked of whom, what the answer was worth and why, the end."""
+"""The quiz at the station: its questions, each answer with its reasons, the end."""
 
 from collections.abc import Callable
 from itertools import count
@@ -20,7 +20,7 @@ PAUSE = 600.0  # seconds from a wrong answer to the next quiz
 
 
 class Quizzes:
-    """The quiz that is taken, and those that were left: by person, job and its plan."""
+    """The current quiz, and those left unfinished by person, job and plan."""
 
     def __init__(self, desk: Desk) -> None:
         self.quiz: Quiz | None = None
@@ -31,16 +31,16 @@ class Quizzes:
         self._rounds = count()
 
     def begin(self) -> None:
-        """Go on with the quiz that was left, else ask anew; not soon after a miss.
+        """Resume the unfinished quiz, or start a new one; not soon after a wrong answer.
 
-        Else whoever does not know an answer could leave, and be asked something else.
+        Otherwise a trainee who does not know an answer could leave and get another question.
         """
         practice, offer = self._practice, self._practice.offer
         key, plan = ("", "") if offer is None else (offer.key, offer.plan_hash)
         left = self._left.get((practice.operator, key, plan))
         if left is None or left.question is None:
             pause = practice.trainee.wrong_at + PAUSE - self._shell.now().wall
-            if 0 < pause <= PAUSE:  # a clock that was set back holds nobody up
+            if 0 < pause <= PAUSE:  # a clock that was set back must not block anyone
                 self._shell.say(say("quiz.not_yet", minutes=ceil(pause / 60)))
                 self._shell.cue(Cue.REFUSED)
                 return
@@ -49,7 +49,7 @@ class Quizzes:
         self._go(Page.QUIZ)
 
     def _anew(self) -> Quiz:
-        """Questions about the chosen job as its sheets are now; none if it cannot be pressed."""
+        """Return a new quiz on the chosen job as its sheets are now; empty if it has no plan."""
         practice, offer = self._practice, self._practice.offer
         job = None if offer is None else practice.library.job_of(offer)
         if offer is None or offer.plan is None or job is None:
@@ -61,7 +61,7 @@ class Quizzes:
         return Quiz(questions, lambda kind: ask_one(subject, kind, dice))
 
     def choose(self, option: int) -> None:
-        """Answer the question at hand, once."""
+        """Answer the current question, once."""
         made, practice = self.quiz, self._practice
         question = None if made is None else made.question
         right = None if made is None else made.choose(option)
@@ -81,7 +81,7 @@ class Quizzes:
 
 
 def quiz(desk: Desk, words: Words) -> Sheet:
-    """The question at hand, its answer, or the end."""
+    """Page of the current question, its answer, or the end."""
     made = desk.of(Quizzes).quiz
     question = None if made is None else made.question
     if made is None or question is None:

@@ -1,1 +1,1 @@
-"""Around the garments: hand-over, the supervisor, the shop's files, what becomes of names."""
+"""Around the garments: handing over, the supervisor, the shop's files, deleting names."""

@@ -1,4 +1,4 @@
-"""A garment's card, for a complaint: which job, which garment, then all that is known of it."""
+"""A garment's card, for a complaint: choose the job, the garment, then read all about it."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -12,13 +12,13 @@ from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of
 from kiosk.words import Words
 
-AT_ONCE = 24  # garments on one list: of more the numbers are chosen from and to first
-ROWS = 2  # closings of a part: each takes three lines of a small screen
+AT_ONCE = 24  # garments in one list: a longer one is first split by numbers
+ROWS = 2  # closings in a part: each takes three lines of a small screen
 Garments = Sequence[GarmentRow]
 
 
 class Cards:
-    """What has been chosen so far: a job, some of its garments, one of them; and its part shown."""
+    """The choices so far: a job, some of its garments, one of them; and the part shown."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -31,8 +31,8 @@ class Cards:
         self.at = 0
 
     def look(self) -> None:
-        """List the jobs in the record, the newest first; back leads to the page at hand."""
-        from kiosk.station.desk.shift.counting import jobs_known  # only now: a start does without
+        """List the jobs in the record, the newest first; back returns to the current page."""
+        from kiosk.station.desk.shift.counting import jobs_known  # not needed at a start
 
         if (found := asked_of_record(self._desk, jobs_known)) is not None:
             self._from, self.jobs = self._desk.page, found
@@ -48,7 +48,7 @@ class Cards:
             self.among(found if len(found) <= AT_ONCE else ())
 
     def among(self, some: Garments) -> None:
-        """List some of the job's garments; of none how they are parted."""
+        """List some of the job's garments; for none, list the spans they are split into."""
         self.some = some
         self._desk.go(Page.CARD)
 
@@ -68,7 +68,7 @@ class Cards:
         self._desk.go(Page.CARD)
 
     def back(self) -> None:
-        """One choice back; from the jobs to where it began."""
+        """Go one choice back; from the jobs to where it began."""
         if self.card is not None:
             self.card = None
         elif self.some and len(self.garments) > AT_ONCE:
@@ -82,7 +82,7 @@ class Cards:
 
 
 def card(desk: Desk, words: Words) -> Sheet:
-    """The next thing to choose, or the card."""
+    """Page of the next choice, or of the card."""
     cards = desk.of(Cards)
     back = Button(words("page.back"), cards.back)
     if cards.card is not None:
@@ -95,7 +95,7 @@ def card(desk: Desk, words: Words) -> Sheet:
 
 
 def way(desk: Desk, words: Words) -> Button:
-    """Return the button that leads to the cards."""
+    """Return the button to the cards."""
     return Button(words("card.page"), desk.of(Cards).look, words("card.page_line"))
 
 
@@ -106,7 +106,7 @@ def _jobs(cards: Cards, words: Words) -> Iterator[Button]:
 
 
 def _spans(cards: Cards, words: Words) -> Iterator[Button]:
-    """Of a large job first which numbers: from the first of a span to its last."""
+    """Yield the spans of numbers that a large job is split into."""
     for first in range(0, len(cards.garments), AT_ONCE):
         some = cards.garments[first : first + AT_ONCE]
         label = words("card.span", first=_called(some[0]), last=_called(some[-1]))
@@ -125,7 +125,7 @@ def _called(garment: GarmentRow) -> str:
 
 
 def _part(cards: Cards, report: Report, words: Words, back: Button) -> Sheet:
-    """What became of the garment; then its heat, checks, materials, what was decided of it."""
+    """Return a part of the card: results first, then heat, checks, materials, decisions."""
     parts = tuple(_parts(report, words))
     go_on = Button(
         words("page.report_next"), partial(cards.turn, (cards.at + 1) % (len(parts) + 1))

@@ -1,4 +1,4 @@
-"""The shift's report at the station and on the command line: from open logs to what is said."""
+"""The shift's report at the station and on the command line: from open logs to topics."""
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime, timedelta
@@ -41,13 +41,13 @@ Shifts = tuple[Shift, ...]
 
 
 Span = tuple[date, date]
-"""From a day to a day, both included."""
+"""From one day to another, both included."""
 
 
 class Chosen(NamedTuple):
-    """For each log, in its order: the shifts under report, of its last day, of the day before.
+    """For each log, in order: the shifts reported on, those of their last day, of the day before.
 
-    Of a span of days: those in it, again those, and those of as many days before it.
+    For a span of days: its shifts, the same again, and those of as many days before it.
     """
 
     wanted: tuple[Shifts, ...]
@@ -56,7 +56,7 @@ class Chosen(NamedTuple):
 
 
 def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
-    """Return the shifts for `last`, a number, `day`, `week` or `all`; None where there are none."""
+    """Return the shifts for `last`, a number, `day`, `week` or `all`; None if there are none."""
     wanted = _wanted(logs, asked)
     last = last_day(wanted)
     if last is None:
@@ -68,7 +68,7 @@ def choose(logs: Sequence[Shifts], asked: str) -> Chosen | None:
 
 
 def choose_span(logs: Sequence[Shifts], span: Span) -> Chosen | None:
-    """Return the shifts that began within a span of days; None where there are none."""
+    """Return the shifts that began within a span of days; None if there are none."""
     wanted = _within(logs, span)
     return Chosen(wanted, wanted, _within(logs, span_before(span))) if any(wanted) else None
 
@@ -98,12 +98,12 @@ def _wanted(logs: Sequence[Shifts], asked: str) -> tuple[Shifts, ...]:
 
 
 def _day_before(shifts: Shifts, last: date) -> date | None:
-    """The last day before `last` on which a shift began; the newest shifts are looked at first."""
+    """Return the last day before `last` on which a shift began, searching from the newest."""
     return next((day for shift in reversed(shifts) if (day := day_of(shift)) < last), None)
 
 
 def _on(shifts: Shifts, day: date | None) -> Shifts:
-    """The shifts of a day; a log goes on for years, and its days come in order."""
+    """Return the shifts of a day; stops early, as a log may cover years and is in order."""
     if day is None:
         return ()
     newest = takewhile(lambda shift: day_of(shift) >= day - WEEK, reversed(shifts))
@@ -118,18 +118,18 @@ def day_of(shift: Shift) -> date:
 def last_day(logs: Sequence[Shifts]) -> date | None:
     """Return the last day on which a shift began.
 
-    One after tomorrow is of a clock that was wrong: it is the last where there is no other.
+    A day after tomorrow comes from a wrong clock: it is returned only if there is no other.
     """
     days = {day_of(shift) for shifts in logs for shift in shifts}
     tomorrow = date.today() + timedelta(days=1)
     return max((day for day in days if day <= tomorrow), default=max(days, default=None))
 
 
-NEWEST = (32, 256)  # shifts, ten days of three a day, then more: a record may have thousands
+NEWEST = (32, 256)  # shifts: ten days of three a day, then more; a record may have thousands
 
 
 def newest(store: Store) -> Shifts:
-    """Return the newest shifts of a log: the last day's and the day's before, and a week more."""
+    """Return the newest shifts of a log: its last two days and a week more."""
     for many in NEWEST:
         found = shifts(store, many)
         if len(found) < many:
@@ -141,7 +141,7 @@ def newest(store: Store) -> Shifts:
 
 
 def report_of_shift(store: Store) -> Report | None:
-    """Return the report of the last shift of a log, which may go on; None before anybody came.
+    """Return the report of the last or current shift of a log; None if there was none.
 
     Raises LogFault.
     """
@@ -150,12 +150,12 @@ def report_of_shift(store: Store) -> Report | None:
         chosen = choose([newest(store)], "last")
         if chosen is None:
             return None
-        about = read([store], chosen)._replace(people=True)  # it stands behind the PIN
+        about = read([store], chosen)._replace(people=True)  # this page is behind the PIN
         return build(about, *moments(chosen.wanted))
 
 
 def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
-    """Return the jobs in a log, the newest first: name, title, how many garments.
+    """Return the jobs in a log, the newest first: name, title, number of garments.
 
     Raises LogFault, as do the two below.
     """
@@ -164,24 +164,24 @@ def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
         return tuple(store.rows(JOBS))
 
 
-MOST_NAMED = 12  # jobs, where one was asked for that the record has not
-MOST_NUMBERS = 100  # likewise of one job
+MOST_NAMED = 12  # jobs listed if an unknown one was asked for
+MOST_NUMBERS = 100  # likewise in one job
 
 
 def jobs_named(stores: Sequence[Source]) -> tuple[str, ...]:
-    """Return the jobs that logs have, the newest first, each with its title; not all of many."""
+    """Return the first jobs in the logs with their titles, the newest first, MOST_NAMED at most."""
     names = {job: title for store in stores for job, title, _ in store.rows(JOBS)}
     return tuple(f"{job} ({title})" for job, title in names.items())[:MOST_NAMED]
 
 
 def numbers_named(stores: Sequence[Source], job: str) -> tuple[str, ...]:
-    """Return the numbers of a job, of a garment without one its line; not all of very many."""
+    """Return the numbers of a job, or lines of garments without one; MOST_NUMBERS at most."""
     rows = garment_rows(row for store in stores for row in rows_of_jobs(store, [job]))
     return tuple(sorted({each.number or each.line for each in rows}, key=order_of))[:MOST_NUMBERS]
 
 
 def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
-    """Return the garments of a job by their numbers, of each line the last copy."""
+    """Return the garments of a job in order of number, the last copy for each line."""
     with store.reading():
         ready(store)
         last = {each.line: each for each in garment_rows(rows_of_jobs(store, [job]))}
@@ -189,9 +189,9 @@ def garments_known(store: Store, job: str) -> tuple[GarmentRow, ...]:
 
 
 def card_known(store: Store, job: str, line: str) -> Report | None:
-    """Return the card of the garment of a roster's line, None where the log has no such.
+    """Return the card of the garment on a roster line, or None if the log has none.
 
-    There is one log: no press is told by its station.
+    With one log, presses are not named by their station.
     """
     with store.reading():
         ready(store)
@@ -200,7 +200,7 @@ def card_known(store: Store, job: str, line: str) -> Report | None:
 
 
 def read(stores: Sequence[Source], chosen: Chosen, busy_seconds: float | None = None) -> Asked:
-    """Return what the logs tell of the shifts chosen; each is within `reading()`.
+    """Return what the logs hold on the chosen shifts; each log is within `reading()`.
 
     Raises LogFault.
     """
@@ -224,7 +224,7 @@ def _period(
 
 
 def names(stores: Sequence[Source]) -> tuple[str, ...]:
-    """Return a name for each log: its file's, with the folder's where two are called alike."""
+    """Return a name for each log: its file's, with the folder's if two are the same."""
     short = [store.name for store in stores]
     if len(set(short)) == len(short):
         return tuple(short)
@@ -240,14 +240,14 @@ def when(wall: float) -> str:
 
 
 def here(wall: float) -> str:
-    """Return wall seconds as people beside the station read them: local time, to the minute."""
+    """Return wall seconds as people at the station read them: local time, to the minute."""
     return datetime.fromtimestamp(wall).isoformat(" ", "minutes")
 
 
 def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> tuple[Report, ...]:
-    """Return the card of each garment of a job with a number, or the line of that name.
+    """Return the cards of a job's garments that have the number, or the line, `called`.
 
-    `at` says when something was.
+    `at` writes moments.
     """
     named = list(zip(stores, names(stores), strict=True))
     lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
@@ -259,7 +259,7 @@ def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> t
 
 
 def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | None:
-    """Return what tells that a card is that of a line, None where none was found by it."""
+    """Return the note that a card was found by its line, or None if none was."""
     titles = [each.title.values for each in made]
     lines = [t["number"] for t in titles if t.get("line") == called and t["number"] != called]
     if not lines or not lines[0]:  # a garment without a number is called by its line
@@ -269,7 +269,7 @@ def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | No
 
 
 def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | None:
-    """Return an order's closing sheet; None where no log has the job. `at` as for `cards`."""
+    """Return an order's closing sheet, or None if no log has the job. `at` writes moments."""
     begins = [each for store in stores if (each := begun(store, job)) is not None]
     if not begins:
         return None

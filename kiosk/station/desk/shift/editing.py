@@ -21,17 +21,17 @@ from kiosk.station.desk.shift.files import Files
 from kiosk.words import Words
 
 UNITS = (("F", "C"), ("s", "min", "h"), ("in", "mm"))
-"""Units that may stand for one another; whether they may here is for the checker to say."""
+"""Units that may replace one another; the checker decides whether they may here."""
 
 _AMOUNT = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)(?: *([A-Za-z%/0-9]+))?")
-_NO_VALUE = "no-such-value"  # fits no key: the checker then says what would
+_NO_VALUE = "no-such-value"  # fits no key, so that the checker lists what would
 
 
 class Editing:
-    """Where the supervisor is in the files: a file, a place in it, the value that is typed.
+    """The supervisor's place in the files: a file, a path in it, the value being typed.
 
-    `refused` are the checker's faults of the value that was tried last; `telling` while its
-    faults of the files as they stand have not been read.
+    `refused` are the checker's faults of the value tried last; `telling` is True until its faults
+    of the files have been read.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -46,13 +46,13 @@ class Editing:
     # -- finding ----------------------------------------------------------
 
     def names(self) -> tuple[str, ...]:
-        """Return the names of the files that are read: the shop's own, then its recipes."""
+        """Return the names of the files in use: the shop's own, then its recipes."""
         found = [path.name for path in matching(self._folder, "*.yaml")]
         titled = [name for name in TITLED if name in found]
         return (*titled, *(name for name in found if name not in titled))
 
     def title(self, file: str) -> str:
-        """Return the title that stands in a recipe; "" where it has none."""
+        """Return a recipe's title, "" if it has none."""
         if file in TITLED:
             return ""
         try:
@@ -61,21 +61,21 @@ class Editing:
             return ""
 
     def look(self) -> None:
-        """Turn to the files, what is wrong with them first."""
+        """Turn to the files, with their faults first."""
         self.telling = True
         self._desk.go(Page.FILES)
 
     def hush(self) -> None:
-        """The faults have been read."""
+        """Note that the faults have been read."""
         self.telling = False
 
     def open(self, file: str) -> None:
-        """Look into a file."""
+        """Open a file."""
         self.file, self.path = file, ()
         self._desk.go(Page.VALUES)
 
     def below(self) -> dict[str, Leaf | None]:
-        """Return what stands below the place: single values, None for what has parts itself."""
+        """Return what is below the path: single values, or None for a key with parts of its own."""
         depth = len(self.path)
         found: dict[str, Leaf | None] = {}
         for path, leaf in self.leaves.items():
@@ -84,7 +84,7 @@ class Editing:
         return found
 
     def enter(self, key: str) -> None:
-        """Go to what stands under `key`: to its parts, or to changing it."""
+        """Go to `key`: to its parts, or to changing its value."""
         leaf = self.below().get(key)
         self.path = (*self.path, key)
         if leaf is None:
@@ -93,7 +93,7 @@ class Editing:
             self._begin(leaf)
 
     def leave(self) -> None:
-        """Go one place up, at last to the files."""
+        """Go one level up, at last to the files."""
         self.refused = ()
         if not self.path:
             self._desk.go(Page.FILES)
@@ -108,26 +108,26 @@ class Editing:
 
     @property
     def line(self) -> int:
-        """The line of the file where the place begins."""
+        """The line of the file where the path begins."""
         depth = len(self.path)
         starts = [leaf.start for at, leaf in self.leaves.items() if at[:depth] == self.path]
         return self._text().count("\n", 0, min(starts)) + 1 if starts else 1
 
     def told(self, fault: Fault, words: Words) -> str:
-        """Return what the checker says, in the words of people."""
+        """Return a fault of the checker in plain words."""
         return fault_said(words, fault, self._leaves(Path(fault.file).name))
 
     # -- changing ---------------------------------------------------------
 
     @property
     def value(self) -> str:
-        """The value as it stands in the file."""
+        """The value in the file."""
         leaf = self.leaves.get(self.path)
         return "" if leaf is None else leaf.value
 
     @property
     def units(self) -> tuple[str, ...]:
-        """The units that the value's own could be changed to, with itself."""
+        """The units that the value's own could be changed to, itself included."""
         return next((each for each in UNITS if self.unit in each), ())
 
     @property
@@ -162,7 +162,7 @@ class Editing:
         self.leave()
 
     def again(self) -> None:
-        """Put what was refused away, and try another value."""
+        """Clear the refused value, to try another one."""
         self.refused = ()
         self._desk.entry = ""
 
@@ -174,7 +174,7 @@ class Editing:
         self._desk.go(Page.VALUE)
 
     def _allowed(self) -> tuple[str, ...]:
-        """Return the words that the checker allows here; none where it asks for an amount."""
+        """Return the words the checker allows here; none if it asks for an amount."""
         try:
             tried = with_value(self._text(), self.path, _NO_VALUE)
             faults = new_faults(self._folder, self.file, tried)
@@ -190,7 +190,7 @@ class Editing:
         return self._desk.library.recipes
 
     def _text(self, file: str = "") -> str:
-        """The file's text, a byte order mark and its line ends as they are."""
+        """Return the file's text, with its byte order mark and line ends as they are."""
         return (self._folder / (file or self.file)).read_bytes().decode("utf-8")
 
     def _leaves(self, file: str) -> Leaves:

@@ -1,4 +1,4 @@
-"""Pages of the shop's files: which, what stands in one, one value, what the checker refuses."""
+"""Pages of the shop's files: their list, the values in one, one value, a refused change."""
 
 from pathlib import Path
 
@@ -14,7 +14,7 @@ LONGEST_NUMBER = 8
 
 
 def files(desk: Desk, words: Words) -> Sheet:
-    """The files; where the checker has found faults its words come first."""
+    """Page of the files, after the checker's faults if there are any."""
     faults = desk.library.faults
     if faults and desk.of(Editing).telling:
         return _told(desk, words)
@@ -46,7 +46,7 @@ def _told(desk: Desk, words: Words) -> Sheet:
 
 
 def values(desk: Desk, words: Words) -> Sheet:
-    """What stands in a file, or below a key of it."""
+    """Page of the values in a file, or below one of its keys."""
     editing = desk.of(Editing)
 
     def choice(key: str, leaf: Leaf | None) -> Button:
@@ -67,7 +67,7 @@ def values(desk: Desk, words: Words) -> Sheet:
 
 
 def _title(editing: Editing, words: Words) -> str:
-    """The last two steps of the way into the file."""
+    """Return the last two steps of the path into the file."""
     file, path = editing.file, editing.path
     steps = [file_name(words, file, editing.title(file))]
     steps += [key_name(words, file, path[:n], editing.leaves) for n in range(1, len(path) + 1)]
@@ -75,7 +75,7 @@ def _title(editing: Editing, words: Words) -> str:
 
 
 def value(desk: Desk, words: Words) -> Sheet:
-    """One value: a number is typed, a word chosen; what the checker refuses is told."""
+    """Page of one value: a number is typed, a word chosen; a refused one shows why."""
     editing = desk.of(Editing)
     if editing.refused:
         return _refused(desk, words)
@@ -105,12 +105,12 @@ def value(desk: Desk, words: Words) -> Sheet:
 
 
 def _written(typed: str) -> str:
-    """A number as the files have it: there a comma parts two values."""
+    """Return a number as the files have it: there a comma separates two values."""
     return typed.replace(",", ".")
 
 
 def _refused(desk: Desk, words: Words) -> Sheet:
-    """The checker's words; the file is as it was."""
+    """Page of the checker's faults; the file is unchanged."""
     editing = desk.of(Editing)
     return Sheet(
         title=words("page.value.refused"),

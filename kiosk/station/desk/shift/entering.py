@@ -1,4 +1,4 @@
-"""A new material, fabric or press by touch: what its supplier's sheet says, one question a page."""
+"""A new material, fabric or press by touch: what its supplier's sheet says, a question a page."""
 
 from collections.abc import Callable
 
@@ -15,9 +15,9 @@ Then = Callable[[str], None]
 
 
 class Entering:
-    """What is being entered: its kind, its draft, what of an answer is not given yet.
+    """What is being entered: its kind, its draft, and parts of the current answer.
 
-    `kind` is "" while it may be any; `draft` None until it has a name. `refused` are the
+    `kind` is "" while it may be any; `draft` is None until it has a name. `refused` are the
     checker's faults of the last answer.
     """
 
@@ -30,16 +30,16 @@ class Entering:
         self.unit = ""
         self.some: tuple[str, ...] = ()
         self.refused: tuple[Fault, ...] = ()
-        self.at = 0  # which page of all answers
+        self.at = 0  # page of all answers
 
     def look(self, kind: str, then: Then | None) -> None:
-        """Turn to what may be entered; `then` gets the key once it is written, "" if it is not."""
+        """Turn to what may be entered; `then` gets the written key, or "" if there is none."""
         self.kind, self._then, self.draft, self.chosen = kind, then, None, False
         self.chosen = bool(kind) and not self.drafts()
         self._turn()
 
     def drafts(self) -> tuple[entries.Draft, ...]:
-        """Return what was left half done, of the kind that is asked for."""
+        """Return the half-done drafts, of the current kind if one is set."""
         library = self._desk.library
         found = entries.kept(library.recipes, library.catalog)
         return tuple(draft for draft in found if self.kind in ("", draft.kind))
@@ -50,12 +50,12 @@ class Entering:
         self._turn()
 
     def take(self, draft: entries.Draft) -> None:
-        """Go on with a draft."""
+        """Resume a draft."""
         self.draft = draft
         self._turn()
 
     def name(self) -> None:
-        """Take the name that was typed."""
+        """Take the typed name."""
         desk, name = self._desk, entries.as_title(self._desk.entry)
         key = entries.key_of(name)
         if not key:
@@ -70,7 +70,7 @@ class Entering:
     # -- answering ------------------------------------------------------------
 
     def answer(self, question: Question, said: str | None) -> None:
-        """Give an answer, None where the sheet does not say; a refused one is told and not kept."""
+        """Give an answer, None if the sheet does not say; a refused one is shown and not kept."""
         if self.draft is None or said == "":
             return
         draft, self.refused = self.draft.with_answer(question.path, said)
@@ -78,12 +78,12 @@ class Entering:
             self._keep(draft)
 
     def toggle(self, option: str) -> None:
-        """Add one of several words, or take it away."""
+        """Add one of several words, or remove it."""
         here = option in self.some
         self.some = tuple(o for o in (*self.some, option) if not (here and o == option))
 
     def back(self) -> None:
-        """Take the last answer back; before the first one leave what is entered."""
+        """Take the last answer back; before the first one leave the entry."""
         if self.draft is None:
             self._leave("")
         elif self.draft.answers:
@@ -92,7 +92,7 @@ class Entering:
             self.later()
 
     def later(self) -> None:
-        """Leave it half done."""
+        """Leave the entry half done."""
         self._leave("")
 
     def write(self) -> None:
@@ -138,16 +138,16 @@ class Entering:
 
 
 def new_entry(desk: Desk, kind: str = "", then: Then | None = None) -> None:
-    """Turn to a new material, fabric or press, for who has given the supervisor's PIN.
+    """Turn to a new material, fabric or press, once the supervisor's PIN was given.
 
-    `kind` is "material", "fabric" or "press". `then` gets its key once it is written, or "" where
-    it was left; without, the supervisor's page follows.
+    `kind` is "material", "fabric" or "press". `then` gets the written key, or "" if the entry was
+    left; without `then`, the supervisor's page follows.
     """
     desk.of(Entering).look(kind, then)
 
 
 def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:
-    """Ask for the PIN, then do as `new_entry`: what is written counts for every order."""
+    """Ask for the PIN, then call `new_entry`: an entry affects every order."""
     ask_pin(desk, lambda: new_entry(desk, kind, then), say("pin.for.entry"))
 
 

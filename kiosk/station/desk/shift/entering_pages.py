@@ -1,4 +1,4 @@
-"""Pages of a new entry: which, its name, one question each, all answers before it is written."""
+"""Pages of a new entry: its kind, its name, a question each, all answers before it is written."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -13,11 +13,11 @@ from kiosk.words import Words, fault_text
 
 LONGEST_NAME, LONGEST_NUMBER, LONGEST_DAY = 40, 11, 8
 MOST_FAULTS = 3
-ON_A_PAGE = 10  # answers that have room on the smallest screen
+ON_A_PAGE = 10  # answers that fit on the smallest screen
 
 
 def entering(desk: Desk, words: Words) -> Sheet:
-    """What is entered, its name, the question at hand, or all answers before they are written."""
+    """Page of the kind, the name, the current question, or all answers before they are written."""
     state = desk.of(Entering)
     if state.draft is None:
         return _name(desk, words) if state.chosen else _which(desk, words)
@@ -61,7 +61,7 @@ def _name(desk: Desk, words: Words) -> Sheet:
 def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
     state = desk.of(Entering)
     sheet = _PAGES[question.form](desk, words, question)
-    assert state.draft is not None  # a question is one of its own
+    assert state.draft is not None  # it asks the question
     told = "; ".join(
         fault_text(entries.beside_field(each), words) for each in state.refused[:MOST_FAULTS]
     )
@@ -89,13 +89,13 @@ def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) ->
 
 
 def _unsaid(desk: Desk, words: Words, question: Question) -> Button | None:
-    if question.path == "source" or _is_more(question):  # among its choices: a guess, no
+    if question.path == "source" or _is_more(question):  # a guess, or no, is among its choices
         return None
     return Button(words("entry.unsaid"), lambda: desk.of(Entering).answer(question, None))
 
 
 def _is_more(question: Question) -> bool:
-    """Whether it asks if there is more at a higher temperature: most sheets have no more."""
+    """Return whether it asks for values at a higher temperature: most sheets have none."""
     return question.path.endswith(f".{MORE}")
 
 
@@ -182,7 +182,7 @@ _PAGES: dict[Form, Callable[[Desk, Words, Question], Sheet]] = {
 
 
 def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
-    """Every answer once more, guesses marked, before the entry is written."""
+    """Page of every answer, guesses marked, before the entry is written."""
     state, entry = desk.of(Entering), draft.entry
     beside = dict.fromkeys(entry.guessed, words("source.guess"))
     beside |= dict.fromkeys(entry.middles, words("entry.middle"))
@@ -191,7 +191,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
         for q in entry.questions
         if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
     ]
-    rows.sort(key=lambda row: not row[-1])  # guesses first: they have to be seen
+    rows.sort(key=lambda row: not row[-1])  # guesses first: they must be seen
     pages = -(-len(rows) // ON_A_PAGE)
     at = state.at % pages
 
@@ -212,7 +212,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
 
 
 def _told(draft: entries.Draft, question: Question, words: Words) -> str:
-    """An answer, or what is taken for it, in words."""
+    """Return an answer, or the value used without one, in words."""
     said = draft.answers.get(question.path)
     if said is None:
         return ", ".join(

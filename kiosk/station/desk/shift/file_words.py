@@ -1,4 +1,4 @@
-"""What people call the shop's files, what stands in them, and its values."""
+"""What people call the shop's files, their keys and their values."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -25,19 +25,19 @@ from kiosk.words import Words, fault_text, step_said, value_said
 Place = tuple[str, ...]
 Leaves = Mapping[Place, Leaf]
 TITLED = (SHOP, MATERIALS, FABRICS, PACKS, STOCK, PLACEMENT, CODES, NUMBER_SIZES, SIGN_OFF)
-"""Files with a title of their own, in the order in which they are shown; recipes follow."""
-SUMMED = 3  # values that tell one place of a list from another
+"""Files with their own title, in the order shown; recipes follow."""
+SUMMED = 3  # values that tell one item of a list from another
 
 
 def file_name(words: Words, file: str, title: str) -> str:
-    """Return a file's title: its own of the shop's files, the `title` in it of a recipe."""
+    """Return a file's title: fixed for the shop's own files, else the recipe's `title`."""
     stem = file.removesuffix(".yaml")
-    # at hyphens a label cannot be broken
+    # a label cannot break at hyphens
     return words(f"file.{stem}") if file in TITLED else title or stem.replace("-", " ")
 
 
 def key_name(words: Words, file: str, path: Place, leaves: Leaves) -> str:
-    """Return what people call what stands at `path`; of what the shop named the title in there."""
+    """Return what people call the key at `path`; for what the shop named, its title there."""
     title = leaves.get((*path, "title")) if OWN_NAMES.get(file) == path[:-1] else None
     return step_said(words, file, path) if title is None else title.value
 
@@ -46,7 +46,7 @@ NOTHING: Leaves = {}
 
 
 def fault_said(words: Words, fault: Fault, leaves: Leaves = NOTHING) -> str:
-    """Return the checker's words, with what people call its keys; the file and line stay."""
+    """Return the checker's fault with its keys as people call them; file and line stay."""
     file, path = Path(fault.file).name, tuple(fault.key.split(".")) if fault.key else ()
     steps = (key_name(words, file, path[:n], leaves) for n in range(1, len(path) + 1))
     problem = _in_words(words, fault.problem, file, path)
@@ -54,7 +54,7 @@ def fault_said(words: Words, fault: Fault, leaves: Leaves = NOTHING) -> str:
 
 
 def _in_words(words: Words, problem: Message, file: str, path: Place) -> Message:
-    """What is wrong; of two values in the wrong order both are told by their keys."""
+    """Return the problem; if two values are in the wrong order, with what people call both."""
     if problem.id != "catalog.order":
         return problem
     keys = {end: (*path[:-1], str(key)) for end, key in problem.values.items()}
@@ -62,7 +62,7 @@ def _in_words(words: Words, problem: Message, file: str, path: Place) -> Message
 
 
 def summed(words: Words, path: Place, leaves: Leaves) -> str:
-    """Return the first values below a place of a list: its number says nothing."""
+    """Return the first values of an item of a list: its number means nothing to people."""
     if not path[-1].isdigit():
         return ""
     below = [at for at in leaves if at[: len(path)] == path]

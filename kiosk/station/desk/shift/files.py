@@ -1,4 +1,4 @@
-"""The shop's files at the station: what changed in them, one value changed, old names deleted."""
+"""The shop's files at the station: changes found in them, old names deleted."""
 
 import json
 from collections.abc import Callable, Collection, Mapping
@@ -26,7 +26,7 @@ from kiosk.run.state import Change, DeleteNames, NoteRecipes, Now, State
 from kiosk.station.desk.desk import Desk
 
 MOST_BYTES = 16_000_000  # all values of a large shop's files
-MOST_CHANGES = 40  # told one by one in an event; all of them are counted
+MOST_CHANGES = 40  # listed one by one in an event; all of them are counted
 
 Values = Mapping[str, Mapping[str, str]]
 
@@ -34,9 +34,8 @@ Values = Mapping[str, Mapping[str, str]]
 class Files:
     """Watches the recipes folder of the desk's library.
 
-    The log holds the digest of what was read and what changed. The values themselves stand in
-    a file beside the log, so that the next change can be told; without it a change is only
-    known to have been.
+    The log holds the digest of the files and what changed. The values themselves are in a file
+    beside the log, to compare with next time; without it only the fact of a change is known.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -45,7 +44,7 @@ class Files:
         self._kept = desk.shell.recorder.store.path.with_suffix(".recipes.json")
 
     def note(self, on_screen: bool = False) -> None:
-        """Record what of the files is not as it was when they were last read."""
+        """Record what changed in the files since they were last read."""
         shell = self._desk.shell
         contents = self._contents()
         digest = digest_of(contents)
@@ -60,7 +59,7 @@ class Files:
     def _contents(self) -> dict[str, bytes]:
         found = {}
         for path in matching(self._folder, "*.y*ml"):
-            with suppress(Unsound):  # the checker says so on the pages
+            with suppress(Unsound):  # the checker shows it on its pages
                 found[path.name] = read_bytes(path, Notes(path.name))
         return found
 
@@ -78,7 +77,7 @@ class Files:
             content = json.dumps({"digest": digest, "values": values}, ensure_ascii=False)
             write_whole(self._kept, content.encode())
         except OSError:
-            return  # the log has the digest: only the words of the next change are lost
+            return  # the log has the digest: only the next change loses its details
 
 
 def digest_of(contents: Mapping[str, bytes]) -> str:
@@ -91,7 +90,7 @@ def digest_of(contents: Mapping[str, bytes]) -> str:
 
 
 def changed(before: Values, after: Values) -> tuple[Change, ...]:
-    """Return every value that is not as before, file by file in the order of their keys."""
+    """Return every changed value, file by file in the order of their keys."""
     found = []
     for name in sorted({*before, *after}):
         old, new = before.get(name, {}), after.get(name, {})
@@ -102,7 +101,7 @@ def changed(before: Values, after: Values) -> tuple[Change, ...]:
 
 
 def kept_values(path: Path, digest: str) -> Values | None:
-    """Return the values kept with this digest, None for none; or raise BrokenSideFile."""
+    """Return the values kept with this digest, or None; raises BrokenSideFile."""
     try:
         kept = read_side_file(path, MOST_BYTES)
     except FileNotFoundError:
@@ -127,9 +126,9 @@ def _values(data: bytes) -> dict[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """`count` names of a job are deleted; where they could not be, `problem` says why.
+    """Result of deleting a job's names: `count` deleted, or the `problem` that prevented it.
 
-    `left` says what may still hold them and is out of reach.
+    `left` names what may still hold some and is out of reach.
     """
 
     job: str
@@ -139,7 +138,7 @@ class Receipt:
 
     @property
     def message(self) -> Message:
-        """What to tell the people."""
+        """The message to show people."""
         told = self.problem or say("station.names_deleted", job=self.job, count=self.count)
         return say("station.names_left", told=told, left=self.left) if self.left else told
 
@@ -151,11 +150,11 @@ def dispose(
     now: Now,
     gone: Collection[str] = (),
 ) -> tuple[Receipt, ...]:
-    """Delete the names of every job that was closed 30 days ago; record each by `do`.
+    """Delete the names of every job closed 30 days ago; record each by `do`.
 
-    A job lies where its start record says, else under its name in `jobs`. One that is not there,
-    or cannot be written or read, stays due: what is shared may only be away. Only of the jobs in
-    `gone` a person has said that their folders were deleted, names and all.
+    A job is where its start record says, else under its name in `jobs`. One that is not there, or
+    cannot be written or read, stays due: a shared folder may only be away. For the jobs in `gone` a
+    person has stated that their folders were deleted, names and all.
     """
     return tuple(
         _disposed(job, _folder(job, jobs, state), do, job in gone)

@@ -1,4 +1,4 @@
-"""Handing the station over: what is noted, what is where, and who comes."""
+"""Handing the station over: notes, where everything is, and who takes over."""
 
 from kiosk.run.facts import begun, called, check_holds
 from kiosk.run.state import Check, JobRun, Now, State, commands
@@ -8,11 +8,11 @@ from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
 NOTES = ("pad_worn", "sheet_worn", "press_drifts", "garments_missing", "material_short", "ask_me")
-"""Ids of open questions that can be left for whoever comes: no free text, so no names."""
+"""Ids of open questions to leave for the next operator: no free text, so no names."""
 
 
 class Handing:
-    """One hand-over while it is prepared."""
+    """One hand-over in preparation."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -20,12 +20,12 @@ class Handing:
         self.notes: tuple[str, ...] = ()
 
     def begin(self) -> None:
-        """Tell what is where, and who comes."""
+        """Begin a hand-over."""
         self.begun, self.notes = True, ()
         self._desk.go(Page.HAND_OVER)
 
     def note(self, what: str) -> None:
-        """Note an open question, or take it back."""
+        """Note an open question, or take the note back."""
         kept = tuple(note for note in self.notes if note != what)
         self.notes = kept if what in self.notes else (*kept, what)
 
@@ -43,15 +43,15 @@ class Handing:
 
 
 def hand_over_to(desk: Desk) -> None:
-    """Begin to hand over: a hold ends, the job stays where it is."""
+    """Begin to hand over; the job stays where it is."""
     desk.of(Handing).begin()
 
 
-NAMED = 3  # bad events that are named on a page
+NAMED = 3  # bad events listed on a page
 
 
 def hand_over(desk: Desk, words: Words) -> Sheet:
-    """What whoever comes has to know, as the station knows it."""
+    """Page of what the station knows and the next operator needs."""
     state = desk.shell.state
     facts = _facts(state, words, desk.shell.now())
     return Sheet(
@@ -65,7 +65,7 @@ def hand_over(desk: Desk, words: Words) -> Sheet:
 
 
 def open_questions(desk: Desk, words: Words) -> Sheet:
-    """What only whoever goes knows: touched it is noted, touched again it is not."""
+    """Page of what only the leaving operator knows; a touch notes it, another takes it back."""
     handing = desk.of(Handing)
 
     def note(what: str) -> Button:
@@ -85,7 +85,7 @@ def open_questions(desk: Desk, words: Words) -> Sheet:
 
 
 def who_comes(desk: Desk, words: Words) -> Sheet:
-    """Whose the station is from here on."""
+    """Page that asks who takes over."""
     handing = desk.of(Handing)
     state = desk.shell.state
 
@@ -105,7 +105,7 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
 
 
 def _record(desk: Desk, words: Words) -> tuple[str, ...]:
-    """What tells later whether anything was cut off or changed that was recorded until now."""
+    """Return the code that later shows if the record was cut off or changed up to now."""
     code = words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
     bad = desk.shell.patrol.told
     if not bad:
@@ -128,13 +128,13 @@ def _facts(state: State, words: Words, now: Now) -> tuple[str, ...]:
 
 
 def not_finished(job: JobRun, words: Words) -> tuple[str, ...]:
-    """Which garments lie about with heat on them and are to be loaded again."""
+    """Return which garments have taken heat and are to be loaded again."""
     numbers = tuple(called(ticket) for ticket in begun(job))
     return (words("page.hand_over.begun", numbers=numbers),) if numbers else ()
 
 
 def _put_back(state: State, words: Words) -> tuple[str, ...]:
-    """Of each job that lies beside the press, the garments that are not done with."""
+    """Return the unfinished garments of each job put back."""
     return tuple(
         words("page.hand_over.put_back", title=job.plan.title, what=told)
         for job in state.others.values()
@@ -176,7 +176,7 @@ def _setting(state: State, job: JobRun, words: Words, now: Now) -> str:
 
 
 def _unchecked(check: Check | None, job: JobRun, now: Now) -> tuple[str, str]:
-    """Return how a check of the press does not hold, and since when."""
+    """Return why the press has no valid check, and since when."""
     if check is None or check.press != job.plan.press:
         return "unchecked", ""
     if check.lapsed is not None:

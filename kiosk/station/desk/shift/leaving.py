@@ -1,4 +1,4 @@
-"""Leaving the kiosk: what is not in the record yet is kept elsewhere, or told before it is lost."""
+"""Leaving the kiosk: unrecorded events are saved elsewhere, or shown before they are lost."""
 
 import time
 from dataclasses import replace
@@ -13,11 +13,11 @@ from kiosk.station.desk.sheet import Button, Page, Sheet, TablePicture
 from kiosk.words import Words
 
 OF_A_GARMENT = events.Closed | events.ToldPressed | events.Finished
-"""What is written down by hand where the record does not get it: heat and results."""
+"""Events to write down by hand if the record lacks them: heat and results."""
 
 
 def leave(desk: Desk) -> None:
-    """End the program, or say first what could not be recorded."""
+    """End the program, or first show what could not be recorded."""
     recorder = desk.shell.recorder
     if recorder.retry():
         desk.on_leave()
@@ -27,7 +27,7 @@ def leave(desk: Desk) -> None:
 
 
 def leaving(desk: Desk, words: Words) -> Sheet:
-    """Not all is in the record: where it is kept, or what will be lost."""
+    """Page of unrecorded events: where they are saved, or what will be lost."""
     recorder = desk.shell.recorder
     count, why = recorder.unrecorded, recorder.why or say("log.why.disk")
     end = Button(words("page.leave"), desk.on_leave)
@@ -53,7 +53,7 @@ def leaving(desk: Desk, words: Words) -> Sheet:
 
 
 def _kept(file: Path, log: Path, words: Words) -> str:
-    """Where it is kept."""
+    """Return where they are saved."""
     if file.parent == log.parent:
         return words("leave.kept.beside", name=file.name)
     if file.parent == places()[-1]:

@@ -1,4 +1,4 @@
-"""Pages looked up from the record: this shift, each answer one, and what cooling taught."""
+"""Pages from the record: this shift, a page for each answer, and what cooling taught."""
 
 import time
 from collections.abc import Callable
@@ -16,11 +16,11 @@ from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of
 from kiosk.words import Words
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
-LAST = 5  # lessons told, the newest first
+LAST = 5  # lessons shown, the newest first
 
 
 def learning(desk: Desk, words: Words) -> Sheet:
-    """How much slower or faster garments cool here than the model has it, and from what."""
+    """Page of how much slower or faster garments cool here than in the model, and why."""
     state = desk.shell.state
     told = [_range(words, state, lies) for lies in WAYS]
     history = [_lesson(words, lesson) for lesson in reversed(state.lessons[-LAST:])]
@@ -66,7 +66,7 @@ def _lesson(words: Words, lesson: Lesson) -> str:
 
 
 def _known(lesson: Lesson) -> Message:
-    """What was known after it: a range, or only its lower end."""
+    """Return what was known after a lesson: a range, or only its lower end."""
     low = round(100 * lesson.low)
     if lesson.at_least:
         return say("learning.known_at_least", low=low)
@@ -93,11 +93,11 @@ def _forget(desk: Desk, lies: Lies) -> None:
 
 
 BRIEF = 44  # letters of an answer on its question's button
-LEAST_MADE = 3  # garments: a pace of fewer would jump with each
+LEAST_MADE = 3  # garments: a pace from fewer would jump with each
 
 
 class Counted:
-    """The report that is looked at, and which of its topics and their parts is on the page."""
+    """The report on the page, and which of its topics and parts is shown."""
 
     def __init__(self, desk: Desk) -> None:
         self.report: Report | None = None
@@ -106,7 +106,7 @@ class Counted:
 
 def look(desk: Desk) -> None:
     """Read the shift as it is now and show its report."""
-    # only now: a start does without
+    # not needed at a start
     from kiosk.station.desk.shift.counting import report_of_shift
 
     if (found := asked_of_record(desk, lambda store: (report_of_shift(store),))) is not None:
@@ -115,7 +115,7 @@ def look(desk: Desk) -> None:
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
-    """What does the supervisor ask? All other subjects come after the questions."""
+    """Page of the supervisor's questions, then all other subjects."""
     report = desk.of(Counted).report
     return Sheet(
         title=words("page.report") if report is None else words.say(report.title),
@@ -135,7 +135,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
 def counts_told(jobs: list[dict[str, int]], words: Words) -> str:
     """Return how many garments of all jobs are good, scrap and still open, "" for no jobs.
 
-    What waits to be mended is open too; what is accepted is told where there is any.
+    Rework counts as open; accepted ones are shown if there are any.
     """
     if not jobs:
         return ""
@@ -146,7 +146,7 @@ def counts_told(jobs: list[dict[str, int]], words: Words) -> str:
 
 
 def _pace(desk: Desk, words: Words) -> str:
-    """Garments per hour of work so far, and when the job at the press is done; "" for neither."""
+    """Return garments per hour of work, and when the current job will be done; "" for neither."""
     jobs, state = _jobs(desk), desk.shell.state
     made, used = (sum(job[key] for job in jobs) for key in ("made", "used_seconds"))
     told = []
@@ -158,14 +158,14 @@ def _pace(desk: Desk, words: Words) -> str:
 
 
 def _jobs(desk: Desk) -> list[dict[str, int]]:
-    """The counts of each job of the shift."""
+    """Return the counts of each job of the shift."""
     made = next((topic for topic in _topics(desk) if topic.question == "behind"), None)
     jobs = made.data().get("jobs") if made is not None else None
     return jobs if isinstance(jobs, list) else []
 
 
 def part(desk: Desk, words: Words) -> Sheet:
-    """One subject; the bar goes on to its next part, then to the next subject."""
+    """Page of one subject; the bar goes to its next part, then to the next subject."""
     topics, (at, nth) = _topics(desk), desk.of(Counted).at
     more = nth + 1 < len(pictures(topics[at], words))
     following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
@@ -180,23 +180,23 @@ def _topics(desk: Desk) -> tuple[Topic, ...]:
 
 
 def in_order(report: Report) -> tuple[Topic, ...]:
-    """Return the questions, those first whose answer somebody has to look at; then the rest."""
+    """Return the questions, those that need attention first, then the other topics."""
     asked = sorted(report.asked(), key=lambda topic: not topic.exception)
     rest = (topic for topic in report.topics if not (topic.question or topic.left_out))
     return (*asked, *rest)
 
 
 def choice(topic: Topic, words: Words, act: Callable[[], None]) -> Button:
-    """Return a question with its answer in brief; all of it stands on the page behind."""
+    """Return a question with its answer in brief; the page behind it has the rest."""
     told = [each for each in topic.answer if each.id not in ALL_WELL] or topic.answer
     answer = words.say(told[0]) if topic.question and told else ""
     return Button(title_of(topic, words), act, brief(answer))
 
 
 def brief(answer: str) -> str:
-    """Return the first sentence up to what explains it, or the most parts of it that have room.
+    """Return the first sentence up to its explanation, or as many of its parts as fit.
 
-    Only where its first part is too long it is cut, at a word.
+    If even the first part is too long, it is cut at a word.
     """
     first = split("[.;] ", answer)[0].rstrip(".")
     ends = [found.start() for found in finditer("[,:] | \\(", first)]

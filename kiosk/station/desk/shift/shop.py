@@ -1,4 +1,4 @@
-"""The shop's server as the supervisor sees it: what waits to be sent, what is at other presses."""
+"""The shop's server for the supervisor: what waits to be sent, what other presses have."""
 
 import time
 from collections import Counter
@@ -16,7 +16,7 @@ from kiosk.words import Words
 
 
 def told(desk: Desk, words: Words) -> str:
-    """Return in brief how the sending stands, "" where the shop has no server."""
+    """Return the state of the sending in brief, "" if the shop has no server."""
     if desk.beside is None:
         return ""
     waits = _waiting(desk)
@@ -29,23 +29,23 @@ def told(desk: Desk, words: Words) -> str:
 
 
 def button(desk: Desk, words: Words) -> Iterator[Button]:
-    """Yield the way to its page, where the shop has a server."""
+    """Yield the button to the server's page, if the shop has a server."""
     if desk.beside is not None:
         line = told(desk, words)
         yield Button(words("shop.page"), desk.of(GivingBack).open, line)
 
 
 def needs_somebody(desk: Desk) -> bool:
-    """Whether no waiting mends it."""
+    """Return whether the sending stays broken until someone acts."""
     return desk.beside is not None and desk.beside.standing.state in ("parted", "wrong")
 
 
 Join = Callable[[int, list[str]], None]
-"""Begins a job with what goes back of a batch; the lines that stay."""
+"""Begins a job with a batch given back; the lines stay with their press."""
 
 
 class Known(NamedTuple):
-    """Lines of a batch that a press has pressed, the unfinished ones of them, as of when (wall)."""
+    """Lines of a batch known as pressed, those of them unfinished, and as of when (wall time)."""
 
     pressed: frozenset[str]
     unfinished: frozenset[str]
@@ -53,16 +53,16 @@ class Known(NamedTuple):
 
     @property
     def finished(self) -> frozenset[str]:
-        """Those with nothing left to do."""
+        """Lines with nothing left to do."""
         return self.pressed - self.unfinished
 
     def told(self, words: Words) -> str:
-        """Return as of when that is."""
+        """Return as of when this is known, in words."""
         return words("shop.batch.never") if self.sent is None else _moment(self.sent)
 
 
 class GivingBack:
-    """A batch of another press that a supervisor looks at, and the lines that were touched."""
+    """Another press's batch that a supervisor looks at, and the lines that were touched."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -74,19 +74,19 @@ class GivingBack:
     def open(self, full: dict[str, Any] | None = None, join: Join | None = None) -> None:
         """Show what other presses have of the job at the press.
 
-        Or, by a `full` answer of the server, of one that has nothing to share: it is begun here by
-        `join` with what goes back.
+        With `full`, the server's answer about a job with nothing to share, show that job: `join`
+        begins it here with what is given back.
         """
         self._full, self._join = full, join
         self.look_at(None)
 
     @property
     def answer(self) -> dict[str, Any] | None:
-        """What the server last said of that job."""
+        """The server's latest answer about that job."""
         return self._full or self._desk.of(AtServer).answer
 
     def leave(self) -> None:
-        """Turn to where it was opened."""
+        """Return to where it was opened."""
         self._desk.go(Page.SET_UP if self._full else Page.SUPERVISOR)
 
     def look_at(self, batch: dict[str, Any] | None) -> None:
@@ -95,15 +95,15 @@ class GivingBack:
         self._desk.go(Page.SHOP)
 
     def turn(self, line: str) -> None:
-        """Say of a garment that it is not as is known: it stays out, or it goes back."""
+        """Mark a garment as other than known: it stays out, or it goes back."""
         self._turned ^= {line}
 
     def stays(self, line: str, known: Known) -> bool:
-        """Whether a garment of the batch stays out."""
+        """Return whether a garment of the batch stays out."""
         return line in known.finished or (line in known.unfinished) is not (line in self._turned)
 
     def give(self) -> None:
-        """Give what is not pressed back to all presses."""
+        """Give the garments that are not pressed back to all presses."""
         batch = self.batch
         if batch is None:
             return
@@ -115,14 +115,14 @@ class GivingBack:
 
         def done(answered: bool) -> None:
             self._desk.shell.say(say("shop.batch.given") if answered else server.unanswered)
-            if self._desk.page is Page.SHOP and self.batch is batch:  # nobody left it meanwhile
+            if self._desk.page is Page.SHOP and self.batch is batch:  # still on this page
                 self.look_at(None)
 
         server.give_back(batch["batch"], stays, done)
 
 
 def shop(desk: Desk, words: Words) -> Sheet:
-    """How the sending stands, in full, and the batches that other presses have; or one of those."""
+    """Page of the sending in full with the batches at other presses, or of one batch."""
     giving = desk.of(GivingBack)
     if giving.batch is not None:
         return _batch(desk, words, giving.batch)
@@ -137,7 +137,7 @@ def shop(desk: Desk, words: Words) -> Sheet:
 
 
 def _plans(desk: Desk, words: Words) -> Iterator[str]:
-    """Yield by which other plan a shared job at the press is pressed elsewhere."""
+    """Yield the other plans that a shared job at the press is pressed by elsewhere."""
     server = desk.of(AtServer)
     if server.answer is not None and server.plan:
         yield from map(words.say, told_apart(server.answer, server.plan))
@@ -156,7 +156,7 @@ def _lines(desk: Desk, words: Words) -> Iterator[str]:
 
 
 def shared(desk: Desk, words: Words) -> Iterator[str]:
-    """Yield how far a shared job at the press is, and where the rest of it is."""
+    """Yield the progress of a shared job at the press, and where the rest of it is."""
     job, answer = desk.shell.state.job, desk.of(AtServer).answer
     if job is None or not job.batches:
         return
@@ -169,9 +169,9 @@ def shared(desk: Desk, words: Words) -> Iterator[str]:
 
 
 def _counts(job: JobRun, answer: dict[str, Any]) -> dict[str, int]:
-    """Garments of the whole order: done, and those that are not: here, elsewhere, not taken.
+    """Return garment counts of the whole order: done, left here, at others, not taken.
 
-    Of a batch that was given back what stayed with its press may have to be finished there.
+    In a batch given back, garments that stayed with their press may still be unfinished there.
     """
     left = {"left": 0, "others": 0, "open": 0}
     for batch in answer["batches"]:
@@ -193,7 +193,7 @@ def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
 
 
 def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
-    """What is known of a batch elsewhere, and which of its garments go back."""
+    """Page of a batch elsewhere: what is known of it, and which garments go back."""
     giving = desk.of(GivingBack)
     known = _known(giving.answer, batch)
     names = _names(batch["garments"])
@@ -222,14 +222,14 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
 
 
 def _names(garments: list[list[str]]) -> dict[str, str]:
-    """What the garments of a batch are called, by line; two that are called alike with that."""
+    """Return the names of a batch's garments by line; two of one name also get their line."""
     names = {row[0]: called_as(row[1], row[0], row[4]) for row in garments}
     alike = Counter(names.values())
     return {line: f"{name} #{line}" if alike[name] > 1 else name for line, name in names.items()}
 
 
 def _known(answer: dict[str, Any] | None, batch: dict[str, Any]) -> Known:
-    """What its press is known to have made of a batch."""
+    """Return what is known of a batch at its press."""
     others = [] if answer is None else [o for o in answer["others"] if o["name"] == batch["name"]]
     lines = {row[0] for row in batch["garments"]}
     pressed, unfinished = (
@@ -245,6 +245,6 @@ def _moment(wall: float) -> str:
 
 
 def _waiting(desk: Desk) -> int | None:
-    """How many events the server has not, None where it was not reached since the start."""
+    """Return how many events the server lacks, or None if it was not reached since the start."""
     last = desk.beside.standing.last if desk.beside is not None else None
     return None if last is None else max(0, desk.shell.recorder.last - last)

@@ -1,4 +1,4 @@
-"""What is looked up in the record, and a subject of it as a page: answer over table or chart."""
+"""Lookups in the record, and one subject as a page: its answer over a table or chart."""
 
 from collections.abc import Callable, Iterator
 from typing import TypeVar
@@ -17,16 +17,16 @@ T = TypeVar("T")
 NARROW = 4  # columns: rows of wider tables may take several lines
 ROWS, FEW_ROWS = 6, 4
 PARTS = 4
-ANSWERS = 2  # sentences that have room over a table
+ANSWERS = 2  # sentences that fit over a table
 
 
 def asked_of_record(desk: Desk, ask: Callable[[Store], T]) -> T | None:
-    """Return what the station's own record answers now; None where it cannot: that is said."""
+    """Return what `ask` finds in the station's own record; None, with a notice, if it cannot."""
     recorder = desk.shell.recorder
     if recorder.anew is not None:
         desk.shell.say(say("station.read_anew", percent=recorder.anew.percent))
         return None
-    recorder.checkpoint()  # what is stored is fresh then: nothing is folded anew
+    recorder.checkpoint()  # so that the reader need not fold events again
     try:
         try:
             return ask(recorder.store)
@@ -56,7 +56,7 @@ def sheet_of(
 
 
 def pictures(topic: Topic, words: Words, few: int = FEW_ROWS) -> tuple[Picture, ...]:
-    """Return what is drawn of a subject: its table, in parts that have room, before its chart.
+    """Return the pictures of a subject: its table, in parts that fit, then its chart.
 
     A part of a wide table has `few` rows.
     """
@@ -74,7 +74,7 @@ def _tables(table: Table, words: Words, few: int) -> Iterator[Picture]:
 
 
 def title_of(topic: Topic, words: Words) -> str:
-    """Return the question that a subject answers, else what it is called."""
+    """Return the question that a subject answers, else its title."""
     if topic.question:
         return words.say(Message(f"question.{topic.question}"))
     return words.say(topic.section.title)

@@ -1,4 +1,4 @@
-"""What the supervisor decides and sees to."""
+"""What the supervisor decides and looks after."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -20,12 +20,12 @@ from kiosk.station.desk.shift.leaving import leave
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
 
-NAMED = 4  # garments on the button of those to decide
+NAMED = 4  # garments listed on the button of those to decide
 UNDECIDED = (Stage.STOPPED, Stage.UNKNOWN, Stage.REWORK)
 
 
 class Deciding:
-    """The garment that a supervisor decides on; each decision is asked its reason."""
+    """The garment that a supervisor decides on; each decision asks for its reason."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -55,7 +55,7 @@ class Deciding:
 
 
 def supervisor(desk: Desk, words: Words) -> Sheet:
-    """What only the supervisor may do."""
+    """Page of what only the supervisor may do."""
     return Sheet(
         title=words("page.supervisor"),
         headline=_waiting(desk, words),
@@ -65,7 +65,7 @@ def supervisor(desk: Desk, words: Words) -> Sheet:
 
 
 def _waiting(desk: Desk, words: Words) -> str:
-    """What waits for the supervisor, before anything that may be changed."""
+    """Return what waits for the supervisor, or that nothing does."""
     counts = {
         "page.decide": len(undecided(desk)),
         "sign_offs.asking": asking(desk),
@@ -137,7 +137,7 @@ def undecided(desk: Desk) -> tuple[Ticket, ...]:
 
 
 def garments(desk: Desk, words: Words) -> Sheet:
-    """Which garment?"""
+    """Page to choose a garment to decide on."""
 
     def choice(ticket: Ticket) -> Button:
         stage = words(f"stage.{ticket.stage.name.lower()}")
@@ -155,7 +155,7 @@ def garments(desk: Desk, words: Words) -> Sheet:
 
 
 def garment(desk: Desk, words: Words) -> Sheet:
-    """What becomes of it?"""
+    """Page to decide on one garment."""
     job, deciding = desk.shell.state.job, desk.of(Deciding)
     ticket = job.tickets.get(deciding.ticket) if job else None
     good = Button(words("page.rule_good"), lambda: deciding.rule(Stage.GOOD))
@@ -168,7 +168,7 @@ def garment(desk: Desk, words: Words) -> Sheet:
     if pressed and why_not is None:
         choices.append(Button(words("page.press_again"), deciding.press_again))
     elif ticket is not None and not ticket.used_up and ticket.stage not in ENDED:
-        choices.insert(len(choices) - 1, on)  # what is meant mostly, before what ends it
+        choices.insert(len(choices) - 1, on)  # the usual choice, before the one that ends it
     return Sheet(
         title=words("page.decide_what"),
         headline=_judged(ticket, words),
@@ -182,7 +182,7 @@ def garment(desk: Desk, words: Words) -> Sheet:
 
 
 def _judged(ticket: Ticket | None, words: Words) -> str:
-    """The garment's number and where it stands."""
+    """Return the garment's number and its stage."""
     if ticket is None:
         return ""
     stage = words(f"stage.{ticket.stage.name.lower()}")
@@ -190,20 +190,20 @@ def _judged(ticket: Ticket | None, words: Words) -> str:
 
 
 def reason(desk: Desk, words: Words) -> Sheet:
-    """Why?"""
+    """Page of reasons for a decision."""
     ids = (f"page.reason.{name}" for name in RULING_REASONS)
     return _why(desk, words, ids, lambda: desk.go(Page.GARMENT))
 
 
 def _why(desk: Desk, words: Words, ids: Iterable[str], back: Callable[[], None]) -> Sheet:
-    """The page of reasons, what is decided above them."""
+    """Page of reasons, under what they are for."""
     asking_for = desk.of(Reasons)
     sheet = reasons(words, "page.reason", ids, asking_for.give, back)
     return replace(sheet, headline=words.say(asking_for.purpose))
 
 
 def upkeep(desk: Desk, words: Words) -> Sheet:
-    """Each part with its closings, those due first; touched, it was seen to."""
+    """Page of each part with its closings, those due first; a touch records that it was seen to."""
 
     def choice(press: str, part: Part, every: int) -> Button:
         done = _done(desk, press, part)
@@ -227,18 +227,18 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
 
 
 def told_due(desk: Desk, words: Words) -> str:
-    """How many parts are due, in words."""
+    """Return how many parts are due, in words."""
     due = parts_due(desk)
     return words("page.upkeep.count", count=due) if due else words("page.upkeep.none")
 
 
 def parts_due(desk: Desk) -> int:
-    """Return how many parts have had their closings."""
+    """Return how many parts have reached their number of closings."""
     return sum(_is_due(desk, *each) for each in _parts(desk))
 
 
 def _parts(desk: Desk) -> Iterator[tuple[str, Part, int]]:
-    """Each press's parts, and after how many closings each is due."""
+    """Yield each press's parts, with the number of closings after which each is due."""
     for key, press in desk.library.catalog.presses.items():
         for part, every in press.upkeep.items():
             yield key, part, every
@@ -249,7 +249,7 @@ def _see_to(desk: Desk, press: str, part: Part) -> None:
 
 
 def _done(desk: Desk, press: str, part: Part) -> int:
-    """The closings since the part was seen to."""
+    """Return the closings since the part was seen to."""
     state = desk.shell.state
     return state.closings.get(press, 0) - state.upkeep.get(f"{press}/{part.value}", 0)
 
@@ -259,6 +259,6 @@ def _is_due(desk: Desk, press: str, part: Part, every: int) -> bool:
 
 
 def override(desk: Desk, words: Words) -> Sheet:
-    """Why may the work go on although a rule holds it?"""
+    """Page of reasons to let the work go on although a rule holds it."""
     ids = (f"page.override.{name}" for name in OVERRIDE_REASONS)
     return _why(desk, words, ids, desk.go_on)

@@ -1,1 +1,1 @@
-"""What is asked at the press beside the work screen: checks, first garments, trials, holds."""
+"""What is asked at the press besides the work screen: checks, first garments, trials, holds."""

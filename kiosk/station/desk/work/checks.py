@@ -14,7 +14,7 @@ PLACES = ("centre", "left_back", "right_back", "left_front", "right_front")
 
 
 class Checks:
-    """Readings and strips of paper as they are entered, in the order of the event."""
+    """Readings and paper strips as they are entered, in the order of the event."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -24,19 +24,19 @@ class Checks:
 
     @property
     def job(self) -> JobRun:
-        """The job at the press: a card is only asked for where there is one."""
+        """The job at the press: a check is only asked for during a job."""
         job = self._desk.shell.state.job
         assert job is not None
         return job
 
     @property
     def set_value(self) -> int:
-        """What the press is set to, whole degrees of the plan's unit."""
+        """The temperature the press is set to, whole degrees of the plan's unit."""
         return required_setting(self.job) or 0
 
     @property
     def failed(self) -> bool:
-        """Whether the last check of the press did not pass."""
+        """Whether the last check of the press failed and was not waived."""
         check = self._desk.shell.state.check
         return check is not None and not (check.passed or check.waived)
 
@@ -52,16 +52,16 @@ class Checks:
 
     @property
     def passes(self) -> bool:
-        """Whether the card is good enough by the job's rules."""
+        """Whether the card passes by the job's rules."""
         return passes(self.job.rules, self.set_value, self.readings, self.paper_held)
 
     def begin(self) -> None:
-        """Take an empty card."""
+        """Start an empty card."""
         self._desk.entry = ""
         self.readings, self.paper_held, self.begun = (), (), True
 
     def read(self) -> None:
-        """Take the reading that was typed; what no press shows is turned away at once."""
+        """Take the typed reading; refuse one that no press can show."""
         desk = self._desk
         entry, desk.entry = desk.entry, ""
         if entry.isdecimal() and 0 < int(entry) <= HOTTEST:
@@ -71,7 +71,7 @@ class Checks:
             desk.shell.cue(Cue.REFUSED)
 
     def pull(self, held: bool) -> None:
-        """Take how a strip of paper held."""
+        """Take whether a strip of paper held."""
         self.paper_held = (*self.paper_held, held)
 
     def back(self) -> None:
@@ -107,7 +107,7 @@ LONGEST_READING = 3
 
 
 def verify(desk: Desk, words: Words) -> Sheet:
-    """The next thing to enter, or what the card comes to."""
+    """Page of the next entry, or of the card's result."""
     checks = desk.of(Checks)
     if not checks.begun:
         return _failed(desk, words) if checks.failed else _begin(desk, words)
@@ -200,12 +200,12 @@ def _waive(desk: Desk, words: Words) -> Button | None:
 
 
 def hold_on(desk: Desk, words: Words) -> Button:
-    """Return the button that holds the station."""
+    """Return the button that puts the station on hold."""
     return Button(words("page.hold"), lambda: desk.shell.work(commands.HoldOn()))
 
 
 def waive(desk: Desk, words: Words, demand: Demand, what: Overruled) -> Button | None:
-    """Return the button for the supervisor's word, None where the shop lets nobody have it."""
+    """Return the button for a supervisor's override, or None if the shop allows none."""
     if demand is Demand.REQUIRED:
         return None
     return Button(words("page.let_pass"), lambda: desk.of(Checks).let_pass(what))

@@ -1,4 +1,4 @@
-"""What can be done beside going on: by the page of choices, on hold, and by back one."""
+"""What can be done besides going on: on the page of choices, on hold, and by "back one"."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -38,24 +38,24 @@ class Choosing:
         self.do(commands.HoldOn())
 
     def back(self) -> None:
-        """Take back the last tap that is no closing."""
+        """Take back the last tap that is not a closing."""
         self._desk.end_hold()
         self.do(commands.Back(closing_stays=True))
 
     def never_closed(self) -> None:
-        """Say that the last closing never was."""
+        """Record that the last closing never happened."""
         self._desk.end_hold()
         self.do(commands_shift.SayNeverClosed())
 
     def pressed(self) -> None:
-        """Count a closing without a tap, its seconds as they were typed."""
+        """Record a closing made without a tap, with the seconds that were typed."""
         if self._desk.entry:
             seconds = float(self._desk.entry)
             self._desk.end_hold()
             self.do(commands_shift.SayPressed(seconds))
 
     def give(self, ticket: str, number: str, stage: Stage) -> None:
-        """Give a garment its result; what is not good is asked about first."""
+        """Give a garment its result; anything but good is asked about first."""
         self._desk.go(Page.WORK)
         if stage is Stage.GOOD:
             self._desk.shell.work(commands.Inspect(ticket, stage))
@@ -63,18 +63,18 @@ class Choosing:
             self._desk.judge(ticket, number, stage)
 
     def spoil(self, ticket: str, number: str) -> None:
-        """Ask why a garment is scrap before its final: nobody presses it whole first."""
+        """Ask why a garment is scrap before its final, without pressing it whole first."""
         self._desk.end_hold()
         self._desk.go(Page.WORK)
         self._desk.judge(ticket, number, Stage.SCRAP)
 
     def look_at(self, ticket: str) -> None:
-        """Look at a garment of the rack or aside, for its result."""
+        """Look at a garment of the rack or aside, to give it a result."""
         self._desk.shell.focus = ticket
         self._desk.go(Page.WORK)
 
     def do(self, command: commands.Command) -> None:
-        """Do it and turn to the press."""
+        """Do a command and turn to the press."""
         self._desk.shell.work(command)
         self._desk.go(Page.WORK)
 
@@ -84,7 +84,7 @@ NOT_GOOD = {Stage.REWORK: "rework", Stage.SCRAP: "scrap", Stage.ACCEPTED: "accep
 
 
 def choices(desk: Desk, words: Words) -> Sheet:
-    """Everything that can be done now: short steps, long chooses, nothing is marked before."""
+    """Page of all that can be done now: short press steps, long press chooses, none preselected."""
     view = desk.shell.view(desk.shell.now())
     on = Button(words("choices.go_on"), lambda: back_to_press(desk))
     return Sheet(title=words("choices.title"), choices=(on, *_found(desk, words, view)))
@@ -114,7 +114,7 @@ def _found(desk: Desk, words: Words, view: View) -> Iterator[Button]:
 
 
 def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
-    """Results of the garment shown: those that a short press does not give."""
+    """Yield results of the garment shown that a short press does not give."""
     ticket, number = view.inspect_ticket, view.inspect_number
     stages = dict(NOT_GOOD)
     if view.inspect_scrap:
@@ -127,7 +127,7 @@ def _results(desk: Desk, words: Words, view: View) -> Iterator[Button]:
 
 
 def of_closing(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
-    """It was never closed; it was pressed without a tap."""
+    """Yield the choices that it was never closed, or was pressed without a tap."""
     undo, hot = last_closing(job), closing_ahead(job)
     if undo is not None:
         label = words("choices.never_closed", number=called(undo.tickets[0]))
@@ -147,7 +147,7 @@ def _back(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 
 
 def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
-    """Scrap of the garment at hand, once it has taken heat and before its final."""
+    """Yield scrap for the current garment, if it has taken heat but no final."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.finals:
         return
@@ -159,7 +159,7 @@ def _spoiled(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 
 
 def _others(desk: Desk, words: Words, view: View) -> Iterator[Button]:
-    """Garments of the rack and aside, to be looked at for a result."""
+    """Yield garments of the rack and aside, to look at for a result."""
     there = [(chip.ticket, chip.number, chip.word) for chip in view.chips]
     there += [(e.ticket, e.number, e.word) for e in view.aside if e.stage in FOCUSABLE]
     for ticket, number, word in there:
@@ -176,7 +176,7 @@ def _detours(desk: Desk, words: Words, job: JobRun) -> Iterator[Button]:
 
 
 def was_it_closed(desk: Desk, words: Words) -> Sheet:
-    """Back one after a closing: taken back only if it never was."""
+    """Page of "back one" after a closing, which is taken back only if it never happened."""
     job, undo = desk.shell.state.job, last_closing(desk.shell.state.job)
     said = () if job is None else (*of_closing(desk, words, job), *_back(desk, words, job))
     if undo is None:
@@ -190,7 +190,7 @@ def was_it_closed(desk: Desk, words: Words) -> Sheet:
 
 
 def told(desk: Desk, words: Words) -> Sheet:
-    """The seconds of a closing without a tap, by a person's word."""
+    """Page for the seconds of a closing made without a tap."""
     job = desk.shell.state.job
     number = called(job.tickets[job.slot]) if job is not None and job.slot else ""
     return Sheet(

@@ -1,4 +1,4 @@
-"""The cards of a lot's first garment and of a trial: how it is tried, what was found."""
+"""First-article and trial cards: steps to take, defects found."""
 
 from dataclasses import replace
 
@@ -15,13 +15,13 @@ from kiosk.words import Words
 from kiosk.words.speak import TOUCH
 
 FIRST_LOOKS = ("lifted_edge", "marks", "stretched")
-"""What is looked for, in this order: each is there or not."""
+"""Faults to look for, in this order."""
 
 
 class FirstCard:
-    """Offsets and looks as they are entered. `across` and `along` as worn, right and down positive.
+    """Offsets and looks as they are entered.
 
-    `distance` is the one whose side is still to be told.
+    `across` and `along` are as worn, right and down positive; `distance` still lacks its side.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -34,10 +34,10 @@ class FirstCard:
         self.along: float | None = None
         self.distance: float | None = None
         self.looks: tuple[bool, ...] = ()
-        self.naming = False  # what else is wrong is being named
+        self.naming = False  # another defect is being named
 
     def begin(self) -> None:
-        """Take an empty card."""
+        """Start an empty card."""
         self._clear()
         self.open = True
         self._desk.entry = ""
@@ -48,18 +48,18 @@ class FirstCard:
 
     @property
     def faults(self) -> tuple[str, ...]:
-        """The classes of defect that were found."""
+        """Defect ids that were found."""
         return tuple(what for what, found in zip(FIRST_LOOKS, self.looks, strict=False) if found)
 
     @property
     def millimetres(self) -> bool:
-        """Whether lengths are entered in mm, otherwise in inches."""
+        """Whether lengths are entered in mm; otherwise in inches."""
         desk = self._desk
         return worn(desk.library.station, desk.shell.state.display).millimetres
 
     @property
     def others(self) -> tuple[str, ...]:
-        """The classes of defect that the card has not said to be absent."""
+        """Defect ids that the card has not ruled out."""
         absent = (*FIRST_LOOKS, *(() if self.across or self.along else ("off_centre",)))
         return tuple(defect.id for defect in DEFECTS if defect.id not in absent)
 
@@ -68,9 +68,9 @@ class FirstCard:
         self.naming = True
 
     def measure(self) -> None:
-        """Take the distance that was typed; a nought has no side. What nobody measured is none."""
+        """Take the typed distance, refusing an empty one; zero has no side to ask for."""
         entry, self._desk.entry = self._desk.entry, ""
-        typed = decimal(f"0{entry}")  # ".2" is typed too
+        typed = decimal(f"0{entry}")  # a typed ".2" is valid
         if typed is None or not entry:
             self._desk.shell.say(say("page.lot.not_measured"))
             self._desk.shell.cue(Cue.REFUSED)
@@ -82,7 +82,7 @@ class FirstCard:
             self._place(0.0)
 
     def side(self, sign: int) -> None:
-        """Take to which side the distance is: 1 right or down, -1 left or up."""
+        """Take the side of the distance: 1 right or down, -1 left or up."""
         self._place(sign * (self.distance or 0.0))
         self.distance = None
 
@@ -93,7 +93,7 @@ class FirstCard:
             self.along = inches
 
     def look(self, found: bool) -> None:
-        """Take whether the fault that is looked for is there."""
+        """Take whether the current fault is there."""
         self.looks = (*self.looks, found)
 
     def back(self) -> None:
@@ -113,13 +113,13 @@ class FirstCard:
             self.close()
 
     def approve(self, ticket: str, approver: str, supervisor: bool = False) -> None:
-        """Record that somebody approves the garment."""
+        """Record that someone approves the garment."""
         self._judge(ticket, True, approver, supervisor)
         self._desk.of(Trial).note()
         self._desk.go_on()
 
     def turn_down(self, ticket: str, *more: str) -> None:
-        """Record that the garment is not as it should be, for what was found or for `more`."""
+        """Record that the garment fails, for the faults found and for `more`."""
         operator = self._desk.shell.state.operator
         self._judge(ticket, False, operator, False, more)
 
@@ -140,7 +140,7 @@ class FirstCard:
 
 
 def trial(desk: Desk, words: Words) -> Sheet:
-    """What to do about a setting that nobody has tried, or the next look at the piece."""
+    """Page of a setting that nobody has tried, or of the next look at the trial piece."""
     job = desk.shell.state.job
     if job is None:
         return Sheet(words("move.trial"), left=Button(words("page.back"), desk.go_on))
@@ -175,13 +175,13 @@ def _begin(desk: Desk, words: Words, job: JobRun) -> Sheet:
 
 
 def _setting(job: JobRun) -> Message | None:
-    """The setting that the garment at hand would be pressed at."""
+    """Return the final setting of the current garment."""
     ticket = slot_ticket(job)
     return None if ticket is None else final_setting(job.plan, pass_of(job, ticket))
 
 
 def look_over(card: FirstCard | Trial, look: str, words: Words) -> Sheet:
-    """One thing that is looked for on a piece or a garment: it is there or not."""
+    """Page of one fault to look for on a piece or a garment: there or not."""
     return Sheet(
         title=words(f"page.lot.look.{look}"),
         lines=(words(f"page.lot.how.{look}"),),

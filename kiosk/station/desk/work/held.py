@@ -1,4 +1,4 @@
-"""A station on hold, a job that is done, leaving something out; the platen is cleared first."""
+"""A station on hold, a finished job, leaving something out; the platen is cleared first."""
 
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -18,11 +18,11 @@ from kiosk.station.desk.shift.handing import hand_over_to
 from kiosk.station.desk.shift.shop import shared
 from kiosk.words import Words
 
-MOST, MOST_BESIDE_CHIPS = 4, 2  # options that have room on the smallest screen, beside OPEN
+MOST, MOST_BESIDE_CHIPS = 4, 2  # options that fit on the smallest screen, beside OPEN
 
 
 def options(desk: Desk, closings: bool = True) -> tuple[Option, ...]:
-    """What can be done on hold besides going on; `closings` with what is said of them."""
+    """Return what can be done on hold besides going on; `closings` adds corrections of closings."""
     job = desk.shell.state.job
     found = [
         _option("page.leave_job", lambda: clear_first(desk, lambda: leave_job(desk))),
@@ -49,7 +49,7 @@ def _option(label: str, act: Callable[[], None]) -> Option:
 
 
 def may_be_put_aside(job: JobRun) -> bool:
-    """Whether the garment at hand can wait: before its final, and another one is ready."""
+    """Return whether the current garment can wait: before its final, with another one ready."""
     ticket = job.tickets.get(job.slot)
     if ticket is None:
         return False
@@ -61,7 +61,7 @@ def may_be_put_aside(job: JobRun) -> bool:
 
 
 def before_pre_press(job: JobRun) -> bool:
-    """Whether the next closing of the garment at hand is its pre-press."""
+    """Return whether the next closing of the current garment is its pre-press."""
     ticket = job.tickets.get(job.slot)
     if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return False
@@ -70,7 +70,7 @@ def before_pre_press(job: JobRun) -> bool:
 
 
 def skip(desk: Desk, words: Words) -> Sheet:
-    """Why is the pre-press left out?"""
+    """Page of reasons to leave the pre-press out."""
     ids = (f"page.skip.{name}" for name in SKIP_REASONS)
 
     def leave_out(reason: str) -> None:
@@ -80,7 +80,7 @@ def skip(desk: Desk, words: Words) -> Sheet:
 
 
 def put_aside(desk: Desk, words: Words) -> Sheet:
-    """Why does the garment go to the end of the queue?"""
+    """Page of reasons to send the garment to the end of the queue."""
     ids = (f"page.aside.{name}" for name in ASIDE_REASONS)
 
     def to_the_end(reason: str) -> None:
@@ -96,7 +96,7 @@ def _after_hold(desk: Desk, command: commands.Command) -> None:
 
 
 def done(desk: Desk, words: Words) -> Sheet:
-    """Nothing is left to press: what became of the garments, and what is still open."""
+    """Page of a job with nothing left to press: results, and garments still open."""
     job = desk.shell.state.job
     tickets = tuple(job.tickets.values()) if job is not None else ()
     opened = tuple(t for t in tickets if t.stage not in ENDED)
@@ -131,7 +131,7 @@ def _done_title(job: JobRun | None, is_open: bool) -> str:
 
 
 def look_at(desk: Desk, words: Words, ticket: str, number: str) -> Button:
-    """Return the button that shows a garment for its result."""
+    """Return the button that shows a garment, to give it a result."""
 
     def act() -> None:
         desk.shell.focus = ticket
@@ -143,7 +143,7 @@ _AFTER = {Phase.PRE_PRESS: "pre_pressed", Phase.TACK: "tacked", Phase.FINAL: "pr
 
 
 def on_the_platen(job: JobRun | None) -> tuple[tuple[str, Ticket], ...]:
-    """Return the garments that may lie on the platen, each with how far it is."""
+    """Return the garments that may lie on the platen, each with its progress."""
     return () if job is None else tuple(_found(job))
 
 
@@ -164,21 +164,21 @@ def _found(job: JobRun) -> Iterator[tuple[str, Ticket]]:
 
 
 class Clearing:
-    """What a cleared platen was wanted for."""
+    """What to do once the platen is cleared."""
 
     def __init__(self, desk: Desk) -> None:
         self.then: Callable[[], None] = desk.go_on
 
 
 def back_to_press(desk: Desk) -> None:
-    """Back to the press: a look at one garment ends, and so does a hold."""
+    """Return to the press; ends a look at one garment, and a hold."""
     desk.shell.focus = ""
     desk.end_hold()
     desk.go_on()
 
 
 def clear_first(desk: Desk, then: Callable[[], None]) -> None:
-    """Have the platen cleared, then do `then`; at once where nothing lies on it."""
+    """Have the platen cleared, then call `then`; at once if nothing lies on it."""
     if not on_the_platen(desk.shell.state.job):
         then()
         return
@@ -187,7 +187,7 @@ def clear_first(desk: Desk, then: Callable[[], None]) -> None:
 
 
 def clear(desk: Desk, words: Words) -> Sheet:
-    """What lies on the platen, and what becomes of it."""
+    """Page of what lies on the platen, and what to do with it."""
     lines = tuple(
         words(f"clear.{how}", number=facts.called(ticket))
         for how, ticket in on_the_platen(desk.shell.state.job)

@@ -1,4 +1,4 @@
-"""Pages of a lot that is held: its first garment's card, or too many scraps of one cause."""
+"""Pages of a lot on hold: its first garment's card, or too many scraps of one cause."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -32,7 +32,7 @@ MOST_NUMBERS = 12
 
 
 def lot(desk: Desk, words: Words) -> Sheet:
-    """What holds the lot, and what to do about it."""
+    """Page of what holds the lot, and what to do about it."""
     job = desk.shell.state.job
     hold = None if job is None else lot_hold(job)
     if job is None or hold is None:
@@ -51,12 +51,12 @@ def lot(desk: Desk, words: Words) -> Sheet:
 
 
 def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
-    """Other stations have the job too: which garments each has pressed, for a supervisor."""
+    """Page for a supervisor: other stations have the job too, with what each has pressed."""
     here = tuple(t for t in job.tickets.values() if t.finals)
     there = tuple(t for t in job.tickets.values() if t.garment.line in met.lines)
     if met.by_plan:
         return _apart(desk, words, met)
-    given = bool(job.batches) and not met.claims  # garments alone: nobody else is held
+    given = bool(job.batches) and not met.claims  # only garments: no other station is on hold
     asked = ("page.met.given_line",) if given else ("page.met.line", "page.met.main_line")
     return Sheet(
         title=words("page.met", station=met.called),
@@ -78,7 +78,7 @@ def _met(desk: Desk, words: Words, job: JobRun, met: Met) -> Sheet:
 
 
 def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator[str]:
-    """Which of those pressed elsewhere are still to be finished there, as far as is known."""
+    """Yield which garments pressed elsewhere still have to be finished there, if known."""
     answer = desk.of(AtServer).answer
     others = () if answer is None else answer["others"]
     lines = {line for other in others for line in other["unfinished"]}
@@ -87,7 +87,7 @@ def _unfinished(desk: Desk, words: Words, there: tuple[Ticket, ...]) -> Iterator
 
 
 def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
-    """Other stations press the order by another plan: how it differs, for a supervisor."""
+    """Page for a supervisor: other stations use another plan, and how it differs."""
     return Sheet(
         title=words("page.apart", station=met.called),
         headline=words.say(met.differs[0]),
@@ -104,13 +104,13 @@ def _apart(desk: Desk, words: Words, met: Met) -> Sheet:
 
 
 def _goes_on(words: Words, met: Met) -> Iterator[str]:
-    """What ends the hold without a supervisor, where nothing is pressed there yet."""
+    """Yield what ends the hold without a supervisor, if nothing is pressed there yet."""
     if not met.lines and not met.by_copy:
         yield words("page.met.goes_on", station=met.called)
 
 
 def _pressed(words: Words, what: str, tickets: tuple[Ticket, ...], **values: Value) -> str:
-    """Which garments, by their numbers, as many as have room."""
+    """Return a sentence with the garments' numbers, as many as fit."""
     numbers = tuple(dict.fromkeys(called(ticket) for ticket in tickets))
     if not numbers:
         return words(f"{what}_none", **values)
@@ -153,7 +153,7 @@ def _begin(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
 
 
 def _article(job: JobRun, first: First, words: Words) -> str:
-    """The setting and the materials that the garment stands for."""
+    """Return the setting and the materials that the garment is approved for."""
     passage = pass_of(job, job.tickets[first.ticket])
     final = next(step for step in passage.steps if step.phase is Phase.FINAL)
     return words(
@@ -167,7 +167,7 @@ def _article(job: JobRun, first: First, words: Words) -> str:
 
 
 def _step(desk: Desk, words: Words) -> Sheet | None:
-    """The next thing to measure or to look at, None once all of it is entered."""
+    """Return the next thing to measure or look at, or None once all is entered."""
     card = desk.of(FirstCard)
     back = Button(words("page.back"), card.back)
     if card.distance is not None:
@@ -225,7 +225,7 @@ def _sum(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
 
 
 def _other(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
-    """What is wrong beside what was looked for."""
+    """Page to name another defect."""
     card = desk.of(FirstCard)
     return Sheet(
         title=words("work.what_is_wrong", number=called(job.tickets[first.ticket])),
@@ -238,7 +238,7 @@ def _other(desk: Desk, words: Words, job: JobRun, first: First) -> Sheet:
 
 
 def _approvals(desk: Desk, words: Words, job: JobRun, first: First) -> tuple[Button, ...]:
-    """A button for each one who may approve, the supervisor last."""
+    """Return a button for each person who may approve, the supervisor last."""
     card, who = desk.of(FirstCard), _who(job)
     state = desk.shell.state
     by = {
@@ -264,7 +264,7 @@ def _who(job: JobRun) -> Approver:
 
 
 def _off(desk: Desk, words: Words, which: str, inches: float | None) -> str:
-    """How far off a print is and to which side, as it was entered."""
+    """Return how far a print is off and to which side, as it was entered."""
     millimetres = desk.of(FirstCard).millimetres
     value = (inches or 0.0) * (MM_PER_INCH if millimetres else 1.0)
     side = "more" if value > 0 else "less" if value else "none"

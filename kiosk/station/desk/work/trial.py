@@ -1,7 +1,7 @@
 """A trial before a lot: a piece of the same cloth at the press, its card, its note in the files.
 
-The piece goes through the plan by a state machine of its own, in memory: its heat counts for no
-garment. What is recorded is that it began, and what was found.
+The piece goes through the plan by its own state machine, in memory: its heat counts for no garment.
+The record gets its beginning and its findings.
 """
 
 from pathlib import Path
@@ -24,7 +24,7 @@ FILES = {"material": MATERIALS, facts.FABRIC: FABRICS}
 
 
 class Trial:
-    """The piece at the press and its card while that is filled in; `looks` are those answered."""
+    """The piece at the press and its card as it is filled in; `looks` are the answers so far."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
@@ -40,12 +40,12 @@ class Trial:
     # -- the piece ------------------------------------------------------------
 
     def begin(self) -> None:
-        """Record that a piece goes to the press, and begin it there."""
+        """Record that a piece goes to the press, and begin it."""
         desk, job = self._desk, self._desk.shell.state.job
         ticket = facts.slot_ticket(job)
         if job is None or ticket is None:
             return
-        if job.rack:  # nobody would see them come due
+        if job.rack:  # nobody would see the racked garments come due
             desk.shell.say(say("practice.rack"))
             desk.shell.cue(Cue.REFUSED)
             return
@@ -59,11 +59,11 @@ class Trial:
         desk.go(Page.TRYING)
 
     def with_first(self) -> None:
-        """Let the first garment be the trial: its card holds the lot."""
+        """Use the first garment as the trial: its card holds the lot."""
         self._desk.shell.do(s.TryFirst())
 
     def do(self, command: Command) -> None:
-        """Hand a command of the piece's screen on; a refusal is said and heard as at work."""
+        """Pass on a command of the piece's screen; a refusal is shown and heard as at work."""
         if self.press is None:
             return
         now = self._desk.shell.now()
@@ -76,7 +76,7 @@ class Trial:
         self._after(happened, now)
 
     def tick(self) -> None:
-        """Let time pass."""
+        """Apply clock-driven transitions."""
         if self.press is not None and self.at_press:
             now = self._desk.shell.now()
             happened, _ = self.press.do(c.Tick(), now)
@@ -101,7 +101,7 @@ class Trial:
         self.pressed = job is not None and (job.done or bool(job.aside))
 
     def _pass_questions(self, now: Now) -> None:
-        """Answer what a garment would be asked: a piece of cloth has no size and no number."""
+        """Answer the questions of a garment: a piece of cloth has no size and no number."""
         press = self.press
         while press is not None and press.kind(now) in (facts.Kind.SETTING, facts.Kind.ASK):
             job = press.state.job
@@ -117,11 +117,11 @@ class Trial:
 
     @property
     def faults(self) -> tuple[str, ...]:
-        """What was found."""
+        """The faults found."""
         return tuple(what for what, found in zip(facts.LOOKS, self.looks, strict=False) if found)
 
     def look(self, found: bool) -> None:
-        """Take whether the fault that is looked for is there."""
+        """Take whether the current fault is there."""
         self.looks = (*self.looks, found)
 
     def back(self) -> None:
@@ -132,7 +132,7 @@ class Trial:
             self.leave()
 
     def judge(self) -> None:
-        """Record what was found, and name the trial in the shop's files where it passed."""
+        """Record the findings, and name the trial in the shop's files if it passed."""
         if self._desk.shell.do(s.JudgeTrial(self.faults)).refusal is None:
             self._put_away()
             self.note()
@@ -144,7 +144,7 @@ class Trial:
     # -- the files ------------------------------------------------------------
 
     def note(self) -> None:
-        """Name each finding that waits for it in the shop's file; what cannot be is said."""
+        """Write each waiting finding into the shop's file; show those that cannot be written."""
         desk = self._desk
         waiting = desk.shell.state.trials
         if not waiting:
@@ -169,9 +169,9 @@ class Trial:
         desk.of(Files).note(on_screen=True)
 
     def _write(self, finding: Finding) -> bool | None:
-        """Put the finding into its file; False where the file has no such entry any more.
+        """Write the finding into its file; return False if the file no longer has that entry.
 
-        None where the file is broken: once it is mended the finding still has to go into it.
+        Return None if the file is broken: the finding has to be written once it is mended.
         """
         folder, file = self._desk.library.recipes, FILES[finding.tried.kind]
         catalog, faults = read_catalog(folder)
@@ -202,9 +202,9 @@ def _sources(catalog: Catalog, finding: Finding) -> Sources | None:
 
 
 def with_trial(before: Sources, finding: Finding, looked_at: str) -> Sources:
-    """Return an owner's sources after a trial: guesses become it, but for what it says nothing of.
+    """Return an owner's sources after a trial, which replaces guesses about what it tested.
 
-    What a sheet or a work says stays; settings of earlier trials are kept beside this one.
+    Values from a sheet or from work stay; settings of earlier trials are kept beside this one.
     """
     tried = finding.tried
     earlier = before.owner.at.split(facts.AND) if before.owner.kind is SourceKind.SHOP_TRIAL else []
