@@ -16,7 +16,7 @@ WAIT_SECONDS = 31.0  # the wait after three wrong PINs
 
 
 def change_the_policy(worker: Worker) -> None:
-    """Enter wrong PINs, change a policy and a tolerance, then do the upkeep; from the list of jobs."""
+    """Enter wrong PINs, change a policy and a tolerance, do the upkeep; from the list of jobs."""
     hands, shot = worker.hands, worker.shot
     hands.touch("Supervisor")
     for _ in range(3):
@@ -202,7 +202,7 @@ class PracticeDay:
             self.hands.touch(self.hands.station.words.say(asked.choices[asked.right]))
 
     def at_bench(self, see: bool) -> bool:
-        """Look at the bench and touch what is wrong, or miss it; return whether a slip was missed."""
+        """Look at the bench, touch what is wrong or miss it; return whether a slip was missed."""
         hands, spot = self.hands, self.session.spot
         wrong = () if spot is None else self.session.run.here(spot)
         page = hands.station.sheet

@@ -161,7 +161,7 @@ def sounds_and_keys(hands: Hands, shot: Callable[[str], None]) -> None:
 
 
 def report(hands: Hands, shot: Callable[[str], None]) -> None:
-    """Visit the shift's report (table, chart) and a garment's card; from the list of jobs and back."""
+    """Visit the shift's report (table, chart) and a garment's card, and go back."""
     hands.touch("Supervisor")
     hands.type(PIN)
     hands.touch("Enter", "This shift")

@@ -140,7 +140,7 @@ class Station(Widget):
 
     @property
     def live(self) -> WorkScreen:
-        """The work screen that a pedal acts on: the one for practice or a trial while it is shown."""
+        """The work screen that a pedal acts on: that of practice or a trial while it is shown."""
         shown = (each for each in self._apart.values() if each.parent is not None)
         return next(shown, self.screen)
 

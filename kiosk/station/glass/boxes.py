@@ -99,7 +99,7 @@ class Box(NamedTuple):
     def apart(
         self, middles: Sequence[float], wides: Sequence[float], gap: float
     ) -> tuple[float, ...]:
-        """Return left edges as near to `middles` as possible without touching or leaving the box."""
+        """Return left edges as near to `middles` as possible without touching or leaving it."""
         edges: list[float] = []
         free = self.x
         for middle, wide in zip(middles, wides, strict=True):

@@ -122,7 +122,7 @@ def texts_of(view: View, name: str) -> dict[str, str]:
 
 
 def _garment(view: View, bed: place.Bed, seam: float, starts: float, toward: bool) -> Points:
-    """Return the garment's outline, from `starts` inches below the seam to the platen's hem side."""
+    """Return the garment's outline from `starts` inches below the seam to the platen's hem edge."""
     end = bed.height - seam - HEM
     right = place.right_side(view.panel, place.class_of(view.size), bed.width / 2 - 0.25, end)
     left = [(-x, y) for x, y in reversed(right) if x]

@@ -192,7 +192,7 @@ class StationApp(App):
         Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
-        """Collect garbage that screens left between taps: usually the young objects, sometimes all."""
+        """Collect garbage that screens left between taps: young objects, sometimes old ones too."""
         if gc.get_count()[0] > LEFT_OVER:
             self._tidied += 1
             gc.collect(1 if self._tidied % OLD_EVERY else 2)

@@ -1,4 +1,4 @@
-"""The screens that ask: a size or a number, closed or not, what the press shows."""
+"""The screens with a question: a size or number, closed or not, what the press shows."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -21,7 +21,7 @@ Chosen = Callable[[], None]
 
 
 class ChoiceButton(Drawn):
-    """A size or number to choose: with its foot bar where it reads as another upside down."""
+    """A size or number to choose, underlined if it reads as another one upside down."""
 
     def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
         super().__init__(box)
@@ -31,7 +31,7 @@ class ChoiceButton(Drawn):
         self.fill_in(False)
 
     def fill_in(self, filled: bool) -> None:
-        """Turn to ink, as the choice that the pedal stands on, or back to paper."""
+        """Turn to ink as the pedal's current choice, or back to paper."""
         self.clear_widgets()
         self.canvas.clear()
         with self.canvas:
@@ -52,9 +52,9 @@ class ChoiceButton(Drawn):
 
 @dataclass
 class Choices:
-    """The choices on the screen and which the pedal stands on; none at first.
+    """The choices on the screen and the one the pedal is at (-1: none).
 
-    Once a `pad` has all its figures, it stands on the key that enters them.
+    Once a `pad` has all its figures, the pedal moves to the key that enters them.
     """
 
     buttons: list[Any] = field(default_factory=list)
@@ -73,13 +73,13 @@ class Choices:
         self.stand_on(at)
 
     def stand_on(self, at: int) -> None:
-        """Stand where the pedal stood in the picture before, which asked the same."""
+        """Put the pedal at a choice, such as the one it was at before the page was redrawn."""
         if 0 <= at < len(self.buttons):
             self.at = at
             self.buttons[at].fill_in(True)
 
     def choose(self) -> bool:
-        """Choose where the pedal stands; False where it stands on none."""
+        """Take the pedal's current choice; return False if there is none."""
         if self.at < 0:
             return False
         self.buttons[self.at].on_press()
@@ -95,7 +95,7 @@ class Choices:
 
 
 def draw_ask(page: Page, view: View, content: Box, choices: Choices) -> None:
-    """Draw a question with its choices; the right one is nowhere marked."""
+    """Draw a question with its choices; nothing marks the right one."""
     ask = view.ask
     if ask is None:
         return
@@ -125,7 +125,7 @@ def _choice(page: Page, box: Box, choice: str) -> ChoiceButton:
     return ChoiceButton(box, page.scale, choice, lambda: page.act(Read(choice)))
 
 
-FOOT_GAP_MM = 2.0  # between the choices and what is said below them
+FOOT_GAP_MM = 2.0  # between the choices and the words below them
 
 
 def _foot_style(page: Page) -> Style:
@@ -133,7 +133,7 @@ def _foot_style(page: Page) -> Style:
 
 
 def _words(page: Page, ask: Choice, content: Box, least: float) -> tuple[Box, Box]:
-    """Title and line above; returns the foot's box and the room between, at least `least` high."""
+    """Draw title and line; return the foot's box and the room between, at least `least` high."""
     scale, shade = page.scale, page.shade
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.1, True), scale.mm(1))
     line = Block(page.line(ask.line), Style(scale.line, scale.line * 1.2))
@@ -148,7 +148,7 @@ def _words(page: Page, ask: Choice, content: Box, least: float) -> tuple[Box, Bo
 
 
 def draw_closed(page: Page, view: View, content: Box, choices: Choices) -> None:
-    """Draw "was it closed?": two answers, and the clock that runs on."""
+    """Draw "was it closed?" with two answers and the running clock."""
     scale = page.scale
     title = Block(page.say(view.move), Style(scale.big, scale.big * 1.3, True), scale.mm(1.5))
     lines = [
@@ -175,7 +175,7 @@ def _answer(page: Page, box: Box, word: str, closed: bool) -> PaperButton:
 
 
 def _clock(page: Page, view: View, box: Box) -> None:
-    assert view.countdown is not None  # the caller asked
+    assert view.countdown is not None  # checked by the caller
     cells = max(2, len(str(ceil(view.countdown.total))))
     digits = Digits(box, cells, page.shade.text, page.word("s"), page.scale.big * 3)
     digits.say(seconds(view.countdown, view.kind))
@@ -189,7 +189,7 @@ def _clock(page: Page, view: View, box: Box) -> None:
 
 
 def draw_asked_number(page: Page, view: View, content: Box) -> None:
-    """Draw a pad to enter a number as it is read: nothing on the screen to recognise it by."""
+    """Draw a pad to enter a number as read; nothing on the screen gives it away."""
     ask, scale = view.ask, page.scale
     if ask is None:
         return
@@ -210,7 +210,7 @@ def _pad_words(page: Page) -> tuple[str, str]:
 
 
 def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
-    """Draw a title, two lines and what may follow; return the room of the pad."""
+    """Draw a title, two lines and any further blocks; return the box for the pad."""
     scale = page.scale
     low = not scale.portrait and content.h < 5 * scale.target + scale.mm(8)
     pad, columns = (_setting_low if low else _setting_tall)(scale, content)
@@ -222,10 +222,10 @@ def _pad_beside(page: Page, content: Box, shown: list[Block]) -> Box:
 
 
 def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
-    """Draw what the press is to be set to, and what to mind before it is read."""
+    """Draw what to set the press to, and what to mind before reading it."""
     scale = page.scale
     title = Block(page.say(ask.title), Style(scale.line * 1.2, scale.big * 1.6, True), scale.mm(3))
-    also = len(view.lines)  # what else is set, by a dial or a wheel: as much as the temperature
+    also = len(view.lines)  # what else is set, by a dial or a wheel: as large as the temperature
     lines = [
         Block(page.line(each), Style(scale.label, scale.line * 1.2, n < also), scale.mm(1.5))
         for n, each in enumerate((*view.lines, ask.line, ask.foot))
@@ -237,7 +237,7 @@ def draw_setting(page: Page, ask: Choice, content: Box, choices: Choices, view: 
 
 
 def draw_reading(page: Page, ask: Choice, content: Box, choices: Choices, view: View) -> None:
-    """Draw a pad to enter what the press shows, by pedal too; nothing beside it to copy."""
+    """Draw a pad to enter what the press shows, also by pedal; nothing beside it to copy."""
     scale = page.scale
     told, line = ask.blind
     title = Block(page.say(told), Style(scale.line * 1.2, scale.big * 1.2, True), scale.mm(2))
@@ -255,7 +255,7 @@ Columns = tuple[tuple[Box, tuple[int, int | None]], ...]
 
 
 def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
-    """The pad, and all words beside it or, in portrait, above it."""
+    """Return the pad's box, with all words beside it or, in portrait, above it."""
     if scale.portrait:
         least = 4 * scale.target + scale.mm(3 * GAP_MM)
         pad, words = content.from_bottom(
@@ -267,9 +267,9 @@ def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
 
 
 def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
-    """Title above, keys in two rows, lines below, warnings under the field.
+    """Return the pad's box with keys in two rows: title above, lines below, warnings beside.
 
-    The title may be large where the two lines have their height all the same.
+    The title is made larger only if the two lines still keep their height.
     """
     keys, gap = 2 * scale.target + scale.mm(GAP_MM + 0.2), scale.mm(1.0)
     lines = 2 * height(1, scale.label / CAPITAL) + scale.mm(1.0)

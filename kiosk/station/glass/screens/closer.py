@@ -1,4 +1,4 @@
-"""The lay drawing over the page, as large as it gets, once it was touched."""
+"""The lay drawing over the page, as large as possible, after it was touched."""
 
 from kiosk.run.show import View
 from kiosk.station.glass.boxes import Box, Scale
@@ -12,25 +12,25 @@ GAP_MM = 1.5
 
 
 class FromAfar(Scale):
-    """A scale on which captions, too, are 16' from where the large words are read."""
+    """A scale on which captions too are 16' from where the large words are read."""
 
     __slots__ = ()
 
     @property
     def small(self) -> float:
-        """Capital height of captions, px: none is less than 16' by rounding to whole pixels."""
+        """Capital height of captions, px: a little over 16', so that rounding does not go below."""
         return self.capital(16.5, self.far_metres)
 
     @property
     def ruler(self) -> float:
-        """Capital height of lengths, px: no more."""
+        """Capital height of lengths, px: the same."""
         return self.small
 
 
 def draw_closer(page: Page, view: View, content: Box) -> None:
-    """Draw the sheet line, the colours in their order, how long it is closed, then the drawing.
+    """Draw the sheet line, the colours in order, the seconds of the closing, then the drawing.
 
-    Hands and distances stand beside it, all at 16' from afar at the least.
+    Hands and distances go beside it; everything is at least 16' from afar.
     """
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     plates.draw_sheet(page, view, content)
@@ -53,7 +53,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
 
 
 def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, toward: bool) -> Box:
-    """Upright the hands stand beyond the collar's end, each on its side; returns the rest."""
+    """Draw the hands beyond the collar's end, each on its side; return the remaining box."""
     tall = height(2, scale.small / CAPITAL) + 1
     cut = box.from_bottom if toward else box.from_top
     strip, rest = cut(tall, scale.mm(GAP_MM))
@@ -65,7 +65,7 @@ def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, towar
 
 
 def _said(page: Page, view: View) -> list[str]:
-    """The colours in the order they are laid, and the seconds that the bar starts."""
+    """Return the colours in the order they are laid, and the seconds that the bar starts."""
     said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
     seconds = view.bar.label.values.get("seconds")
     return [*said, page.word("closes", seconds=seconds)] if seconds else said

@@ -29,9 +29,9 @@ def seconds(countdown: Countdown, kind: Kind) -> str:
 
 
 def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> None:
-    """Draw a dark screen; `figure` takes the place of the words beside the time, if given."""
+    """Draw a dark screen; `figure`, if given, replaces the words beside the time."""
     scale = page.scale
-    if view.kind is Kind.UNASKED:  # it has no sheet to be right about
+    if view.kind is Kind.UNASKED:  # an unasked closing has no right sheet
         view = replace(view, sheet_word=None)
     plates.draw_sheet(page, view, content)
     if plates.chips_wanted(view):
@@ -51,7 +51,7 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
 
 
 def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
-    """The move beside the sheet line; returns the rest, and whether the number stands here too."""
+    """Draw the move beside the sheet line; return the rest, and whether the number is drawn too."""
     scale = page.scale
     wide, high = plates.plate_size(page)
     taken = wide + scale.mm(4.0) if view.sheet_word is not None else 0.0
@@ -75,7 +75,7 @@ def _head(page: Page, view: View, content: Box) -> tuple[Box, bool]:
 
 
 def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> bool:
-    """Over time the lines are what counts: the number leaves them its row if it can."""
+    """Over time, draw the number in the move's row if it fits: the lines need the room below."""
     scale = page.scale
     wide = number_width(page, view)
     late = view.kind in (Kind.OVER, Kind.UNASKED)
@@ -87,7 +87,7 @@ def _number_beside_move(page: Page, view: View, place: Box, taken: float) -> boo
 
 
 def _time(page: Page, view: View, box: Box) -> None:
-    """Figures in fixed places, as many as the whole time needs; dimmer until the clock starts."""
+    """Draw the time in fixed cells, as many as the whole time needs; dim until the clock starts."""
     if view.countdown is None:
         return
     text = seconds(view.countdown, view.kind)

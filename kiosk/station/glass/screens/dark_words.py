@@ -1,4 +1,4 @@
-"""Beside the time on a dark screen: number, peel mark, lines, cross-section, who is next."""
+"""Beside the time on a dark screen: number, peel mark, lines, cross-section, next garment."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -14,18 +14,18 @@ from kiosk.station.glass.widgets.figures import Stack, stack_size
 from kiosk.station.glass.widgets.paint import fill
 from kiosk.station.glass.widgets.text import Text
 
-SMALLER = 0.85  # than the number under the press, so that the two are not taken for each other
+SMALLER = 0.85  # than the number under the press, so that the two are not confused
 
 
 def next_height(page: Page, pull: bool = True) -> float:
-    """Return the height of the next garment on a dark screen, px; `pull` with its pieces."""
+    """Return the height of the next garment on a dark screen, px; with `pull`, its pieces too."""
     scale = page.scale
     row = height(1, scale.big * SMALLER / CAPITAL) + scale.mm(1.2)
     return row + (height(1, scale.line / CAPITAL) + scale.mm(1.0) if pull else 0.0)
 
 
 def draw_next(page: Page, view: View, box: Box) -> None:
-    """Draw what comes next in `box`: number and size in one row, what to pull below them."""
+    """Draw the next garment in `box`: number and size in one row, what to pull below them."""
     following, scale = view.upcoming, page.scale
     if following is None:
         return
@@ -67,7 +67,7 @@ LEAST_KEPT = 0.7
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """What stands beside the time: how it is divided, and whether the cross-section has room."""
+    """How a screen is divided beside the time, and the box of the cross-section if it fits."""
 
     time: Box
     words: Box
@@ -80,20 +80,21 @@ class Beside:
 
 
 def beside_time(page: Page, view: View, box: Box) -> Beside:
-    """Divide `box` between the time and the words: left and right, in portrait above and below."""
+    """Divide `box` between time and words: side by side, in portrait one above the other."""
     if page.scale.portrait:
         return _upright(page, view, box)
-    if view.inspecting:  # the results take the place of the words
+    if view.inspecting:  # the results replace the words
         time, words = box.from_left(box.w * 0.28, page.scale.mm(4.0))
         return Beside(time, words, True, None, ())
     return _wide(page, view, box)
 
 
 def _wide(page: Page, view: View, box: Box) -> Beside:
-    """The time at the left, as large as it leaves the words their room.
+    """Put the time at the left, as large as the words allow.
 
-    What the header says as well gives way to it; the cross-section does while it is large. What
-    to pull for the next garment gives way to the cross-section: phases are told apart by it.
+    Lines that repeat the header give way to a larger time; the cross-section does not, as long as
+    the time is large. What to pull for the next garment gives way to the cross-section, because
+    phases are told apart by it.
     """
     choices = (*_fewer(page, view), _lines(page, view)[:1])
     tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]
@@ -113,7 +114,7 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
 
 
 def _frames(page: Page, view: View) -> tuple[float, ...]:
-    """The heights that the next garment can have: with what to pull, without."""
+    """Return the heights that the next garment can have: with what to pull, and without."""
     gap = page.scale.mm(1.5)
     if view.upcoming is None:
         return ()
@@ -123,7 +124,7 @@ def _frames(page: Page, view: View) -> tuple[float, ...]:
 def _best(
     page: Page, view: View, box: Box, choices: tuple[tuple[str, ...], ...], following: float = 0.0
 ) -> Beside:
-    """The first whole one; one with the cross-section before it, as long as the time is large."""
+    """Return the first division that fits; with a cross-section if the time stays large."""
     best: Beside | None = None
     needs = replace(_needs(page, view), following=following)
     for share in TIME_SHARES:
@@ -136,12 +137,12 @@ def _best(
                 return found
             if best is None or found.kept > best.kept:
                 best = found
-    assert best is not None  # there is a share to try
+    assert best is not None  # there is at least one share
     return best
 
 
 def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
-    """All lines; then without those that header and peel mark say as well."""
+    """Yield all lines, then fewer: without those that repeat the header, then the peel mark."""
     lines = _lines(page, view)
     yield lines
     said = {page.say(line) for line in view.lines if line.id.startswith("setting.")}
@@ -153,7 +154,7 @@ def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
 
 @dataclass(frozen=True, slots=True)
 class Needs:
-    """What the number, the peel mark and the cross-section take, px."""
+    """The sizes of number, peel mark and cross-section, px."""
 
     row_wide: float
     row_tall: float
@@ -195,10 +196,10 @@ def _stack(needs: Needs, words: Box, free: float) -> Box | None:
 
 
 def _upright(page: Page, view: View, box: Box) -> Beside:
-    """Portrait: time above, words below it."""
+    """Divide a portrait screen: time above, words below it."""
     scale = page.scale
     needs, lines, following = _upright_needs(page, view, box)
-    if view.inspecting:  # the results take the place of the words, below whose they are
+    if view.inspecting:  # the results replace the words, below the wearer
         needs = scale.target * 1.1 + scale.mm(2.6) + height(1, scale.line / CAPITAL)
     words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
     stack = None
@@ -210,7 +211,7 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
 
 
 def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, ...], float]:
-    """The height of the words of a portrait screen, their lines, and the next garment's height."""
+    """Return the height of a portrait screen's words, their lines, the next garment's height."""
     scale = page.scale
     peel = plates.peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
     for following in (*_frames(page, view), 0.0):
@@ -223,7 +224,7 @@ def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, 
 
 
 def _lines(page: Page, view: View) -> tuple[str, ...]:
-    """The lines beside the time; how it is peeled comes after how it is opened."""
+    """Return the lines beside the time; how to peel comes after how to open."""
     lines = [page.line(line) for line in view.lines]
     if view.peel_line is not None:
         lines.insert(1, page.say(view.peel_line))
@@ -237,7 +238,7 @@ def _blocks(page: Page, lines: tuple[str, ...], grow: bool = True) -> list[Block
 
 
 def number_width(page: Page, view: View) -> float:
-    """Return the width of the number behind its shirt, px."""
+    """Return the width of the number and its shirt, px."""
     if not view.number:
         return 0.0
     capital = page.scale.big * 1.05
@@ -246,7 +247,7 @@ def number_width(page: Page, view: View) -> float:
 
 
 def draw_words(page: Page, view: View, beside: Beside) -> None:
-    """Draw the words in their place; their lines are brought up to date later on."""
+    """Draw the words; their lines are updated with each later view."""
     scale, rest = page.scale, beside.words
     high = plates.peel_height(page)
     told = view.peel_line is not None and page.say(view.peel_line) not in beside.lines

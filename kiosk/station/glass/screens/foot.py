@@ -1,4 +1,4 @@
-"""The forward bar with what stands beside it."""
+"""The forward bar and the buttons beside it."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """What can be touched at the foot of the screen; None where nothing stands."""
+    """What can be touched at the foot of the screen; None for a missing button."""
 
     bar: Box
     back: Box | None
@@ -41,7 +41,7 @@ class Foot:
 def draw_foot(
     page: Page, view: View, places: Areas, judging: Judging | None, reading: bool, chosen: Chosen
 ) -> Foot:
-    """Draw the bar, back one at its left, hold or opened at its right."""
+    """Draw the bar, back at its left, hold or opened at its right."""
     dark = view.kind in DARK
     label, below = _bar_words(page, view, judging, reading)
     colours = _bar_colours(view, dark, judging, reading)
@@ -81,7 +81,7 @@ def _bar_words(page: Page, view: View, judging: Judging | None, reading: bool) -
 def _stepped(
     page: Page, box: Box, word: str, colours: tuple[Colour, Colour], choices: Choices, act: Leave
 ) -> None:
-    """Draw a side button that the pedal steps to as well: by it alone a question can be left."""
+    """Draw a side button that the pedal can step to: a question can then be left by pedal alone."""
     button = SideButton(box, page.scale, word, *colours)
     page.add(button)
     choices.buttons.append(Side(button, page.scale, colours[1], act))
@@ -90,20 +90,20 @@ def _stepped(
 def _bar_colours(
     view: View, dark: bool, judging: Judging | None, reading: bool
 ) -> tuple[Colour, Colour, Colour]:
-    """Ground, label, line. What refuses is no field that asks to be pressed."""
+    """Return the colours of ground, label and line; a bar that refuses does not look pressable."""
     if judging is None and view.bar.owner is Owner.OVER:
         return AMBER, INK, INK
     if dark:
         rack = judging is None and view.bar.owner is Owner.RACK
         return (SNOW, NIGHT, NIGHT) if rack else (SLATE, SNOW, DIM)
-    goes_on = view.kind is Kind.SETTING and not reading  # to the page on which it is read
+    goes_on = view.kind is Kind.SETTING and not reading  # the bar leads to the page for reading it
     refuses = judging is not None or (view.bar.meaning is None and not goes_on)
     return (PAPER, INK, MUTED) if refuses else (INK, PAPER, PAPER)
 
 
 @dataclass(frozen=True, slots=True)
 class Judging:
-    """How far an inspection is: `stage` (None: where it lies, how it feels), then the defect."""
+    """How far an inspection is: `stage` (None for the first question), then the defect."""
 
     ticket: str
     number: str
@@ -125,7 +125,7 @@ def earlier(judging: Judging | None) -> Judging | None:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """What a choice turns to, what a pedal steps through, and the figures typed so far."""
+    """Where a choice leads, what a pedal steps through, and the figures typed so far."""
 
     turn: Turn
     choices: Choices
@@ -134,7 +134,7 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """A side button as a choice of the pedal's; a thick frame shows that it stands there."""
+    """A side button as a choice for the pedal; a thick frame marks the current one."""
 
     button: SideButton
     scale: Scale
@@ -147,7 +147,7 @@ class Side:
         return self.button.label
 
     def fill_in(self, filled: bool) -> None:
-        """Mark it, or take the mark away."""
+        """Draw or remove the mark."""
         after, box = self.button.canvas.after, self.button.box.inset(self.scale.mm(SIDE_FRAME_MM))
         after.clear()
         if filled:
@@ -162,7 +162,7 @@ def grid(
     words: Sequence[tuple[str, Callable[[], None]]],
     choices: Choices,
 ) -> None:
-    """Draw a title and choices below it, to be touched or stepped through."""
+    """Draw a title and, below it, choices to touch or step through."""
     scale, head = page.scale, height(1, page.scale.line / CAPITAL)
     columns, gap = _columns(scale, len(words), content.h - head)
     rows = -(-len(words) // columns)
@@ -182,9 +182,9 @@ def grid(
 
 
 def columns_for(scale: Scale, wide: float, labels: Sequence[Sequence[str]]) -> tuple[float, ...]:
-    """Return how wide columns of buttons are in `wide` px, by their `labels`: equal if they can.
+    """Return the widths of columns of buttons in `wide` px for their `labels`: equal if they fit.
 
-    Else each has its share by its longest word, so that all words may be of one size.
+    Otherwise each gets a share by its longest word, so that all words can have one size.
     """
     em, inset = scale.label / CAPITAL, 2 * scale.mm(INSET_MM)
     needs = [
@@ -200,7 +200,7 @@ def columns_for(scale: Scale, wide: float, labels: Sequence[Sequence[str]]) -> t
 
 
 def _columns(scale: Scale, count: int, room: float) -> tuple[int, float]:
-    """Columns of so many choices below a title, and the gap: it gives way to broad buttons."""
+    """Return columns for `count` choices and their gap, which shrinks before a column is added."""
     columns = 2 if scale.portrait else 3
     while True:
         for gap in (scale.mm(2.0), scale.mm(1.2)):
@@ -210,7 +210,7 @@ def _columns(scale: Scale, count: int, room: float) -> tuple[int, float]:
 
 
 def drawn_key(view: View) -> tuple[object, ...]:
-    """Return all that redraws a screen when it changes: not seconds, nor how far chips are."""
+    """Return everything that redraws a screen when it changes; seconds and chip progress do not."""
     time = view.countdown
     return (
         view.kind,
@@ -232,17 +232,17 @@ def drawn_key(view: View) -> tuple[object, ...]:
 
 
 def _lines(view: View) -> tuple[object, ...]:
-    """On a dark screen, and of a peel's time, lines tell seconds: they change in place."""
+    """Return the lines without their seconds, which change in place."""
     if view.kind in DARK:
         return tuple(line.id for line in view.lines)
     return tuple(_less_seconds(line) for line in view.lines)
 
 
-WITH_BASIS = "line.zone"  # how long to wait, and what that rests on
+WITH_BASIS = "line.zone"  # how long to wait, and what that is based on
 
 
 def _less_seconds(line: Message) -> object:
-    """A line as it is drawn anew; what is late stands as it is."""
+    """Return what redraws a line when it changes; a late line counts in full."""
     if line.id == WITH_BASIS:
         zone = line.values["zone"]
         return zone.id if isinstance(zone, Message) else zone, line.values["beside"]
@@ -250,10 +250,10 @@ def _less_seconds(line: Message) -> object:
 
 
 def tells_time(line: Message) -> bool:
-    """Return whether a line of a light screen tells seconds that run down."""
+    """Return whether a line of a light screen shows seconds that run down."""
     return line.id.startswith("time.") or line.id == WITH_BASIS
 
 
 def is_late(line: Message) -> bool:
-    """Return whether a line says that the time of a peel is over."""
+    """Return whether a line reports that a peel is overdue."""
     return line.id in {"time.late", "time.late_about", "time.hot.late"}

@@ -1,4 +1,4 @@
-"""The light screen: number and wearer, the move and its lines, what the hands look at."""
+"""The light screen: number and wearer, the move and its lines, a drawing or buttons."""
 
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
@@ -17,12 +17,12 @@ from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
 from kiosk.station.glass.widgets.ribbon import chip_height
 from kiosk.station.glass.widgets.text import Text
 
-DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing may show
-BRIEF_BELOW = 0.94  # of their least height: then lines are said in fewer words
+DRAWN = ("line.load.toward", "line.load.away", "line.border")  # what the lay drawing can show
+BRIEF_BELOW = 0.94  # share of their least height; below it the lines use fewer words
 LAY_TALL = 1 / 3  # of the screen's height, for the platen of a lay drawing
-LAY_UPRIGHT = 0.2  # of a larger screen's, upright
-LAY_SEEN_MM = 15.0  # a lower platen tells nothing
-WORTH = 1.08  # so much higher it has to be for something to be left out
+LAY_UPRIGHT = 0.2  # of the height of a larger screen in portrait
+LAY_SEEN_MM = 15.0  # a lower platen cannot be read
+WORTH = 1.08  # by this factor it must grow for something to be left out
 WHY = "plan.why."  # the reason of a step, in practice
 _SAME = "edges", "last_moment", "liner", "load.flat", "load.seams", "load.seams_flat", "sheet"
 REMINDERS = frozenset(f"line.{each}" for each in _SAME)
@@ -38,7 +38,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     plates.draw_sheet(page, view, content)
     say = _on_one_row(page, content) if figure.lies else page.say
-    told = view.lines  # as later views have them
+    told = view.lines  # as in later views
     view, parts = _divided(page, view, content, figure, say)
     if parts.chips is not None:
         plates.draw_chips(page, view, parts.chips)
@@ -52,7 +52,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         fewer, _ = words_of(page, view, page.words.brief)
         if column(fewer, parts.text.w, parts.text.h)[1] > kept:
             blocks, say = fewer, page.words.brief
-    if view.upcoming is not None and not page.scale.near:  # there its lines have no room
+    if view.upcoming is not None and not page.scale.near:  # on small screens its lines do not fit
         blocks, colours = _with_next(page, view.upcoming, blocks, colours, parts.text)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
@@ -64,7 +64,7 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
 
 
 def _on_one_row(page: Page, content: Box) -> Callable[[Message], str]:
-    """What says a line beside the lay drawing: in full where it stays on one row, else brief."""
+    """Return a function that words a line: in full if it fits on one row, else in brief."""
     scale = page.scale
     aside = (
         0.0
@@ -85,8 +85,8 @@ def _divided(
 ) -> tuple[View, light_parts.Parts]:
     """Divide a page so that a lay drawing is large enough to be read from afar.
 
-    A reason in practice is written smaller for it. On a small page, and upright, reminders give
-    way to it, the last one first; where it would not be seen at all what stands beside it does.
+    A reason in practice is made smaller for it. On a small page, and in portrait, reminders give
+    way to it, the last one first; if it still could not be seen, so does what is beside it.
     """
     scale = page.scale
     ways = list(_ways(view) if scale.near else _by_reason(view, upright=scale.portrait))
@@ -111,9 +111,10 @@ def _divided(
 
 
 class Way(NamedTuple):
-    """What is said beside a lay drawing, and what does not stand beside its platen.
+    """Which lines go with a lay drawing, and what is left out beside its platen.
 
-    `near_why`: a reason for who stands before it; `collar_said` among the lines, not below it.
+    `near_why` shows the reason in small letters, for close reading; `collar_said` keeps the
+    collar's direction among the lines, not in the drawing.
     """
 
     lines: tuple[Message, ...]
@@ -123,14 +124,14 @@ class Way(NamedTuple):
 
 
 def tells_why(view: View) -> bool:
-    """Return whether the reason of a step is told: its trainee is guided through it."""
+    """Return whether a line gives the reason of a step, as for a trainee."""
     return any(line.id.startswith(WHY) for line in view.lines)
 
 
 def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
-    """All of it, then with a step's reason for who stands before it, where one is told.
+    """Yield all lines, then with a step's reason in small letters, if there is one.
 
-    `upright` also without the last reminder.
+    `upright` also yields them without the last reminder.
     """
     yield Way(view.lines)
     why = tells_why(view)
@@ -142,7 +143,7 @@ def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
 
 
 def _ways(view: View) -> Iterator[Way]:
-    """All of it, then less and less; what is of this garment and a reason in practice stay."""
+    """Yield all lines, then fewer and fewer; facts of this garment and reasons stay."""
     yield from _by_reason(view)
     why = tells_why(view)
     if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
@@ -159,7 +160,11 @@ def _ways(view: View) -> Iterator[Way]:
 def _cut(
     page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
 ) -> light_parts.Parts:
-    """Divide the page for the lines that are said beside the figure."""
+    """Divide a page so that a lay drawing is large enough to be read from afar.
+
+    A reason in practice is made smaller for it. On a small page, and in portrait, reminders give
+    way to it, the last one first; if it still could not be seen, so does what is beside it.
+    """
     cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
     told = _less(view, DRAWN) if figure.lies else view
     parts = cut(page, told, content, words_of(page, told, say)[0], figure)
@@ -170,15 +175,17 @@ def _cut(
 
 
 def _less(view: View, drawn: Collection[str]) -> View:
-    """The view less the lines that the lay drawing shows: which way the collar, an even border."""
+    """Return the view without the lines whose ids begin with any of `drawn`: the drawing shows
+    them.
+    """
     lines = tuple(line for line in view.lines if not line.id.startswith(tuple(drawn)))
     return replace(view, lines=lines)
 
 
 def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
-    """Draw the number, the wearer beside or below it, and one line that asks for nothing."""
+    """Draw the number, the wearer beside or below it, and a remark if it fits."""
     beside = plates.draw_number(page, view, parts.number, parts.capital)
-    level = page.scale.portrait  # with the number: its room reaches down to the words
+    level = page.scale.portrait  # level with the number: its room reaches down to the words
     if page.scale.portrait and beside.w < page.scale.mm(30):
         _, beside = parts.number.from_top(plates.number_height(parts.capital), page.scale.mm(1.5))
         level = False
@@ -190,7 +197,7 @@ def _number(page: Page, view: View, parts: light_parts.Parts) -> None:
 
 
 def _has_room(page: Page, beside: Box) -> bool:
-    """Whether a line that asks for nothing leaves the wearer their size and panel in a row."""
+    """Return whether a remark leaves room for the wearer's size and panel in one row."""
     wide = page.scale.mm(REMARK_NEAR_MM) if page.scale.near else 0.0
     return not page.scale.portrait and beside.w >= wide
 
@@ -198,7 +205,7 @@ def _has_room(page: Page, beside: Box) -> bool:
 def _with_next(
     page: Page, following: Upcoming, blocks: list[Block], colours: list[Colour], box: Box
 ) -> tuple[list[Block], list[Colour]]:
-    """The last block tells what comes next: in fewer words or not at all where there is no room."""
+    """Put what comes next into the last block: in fewer words or not at all if it does not fit."""
     for said in next_lines(page, following):
         tried = [*blocks[:-1], blocks[-1]._replace(text=said)]
         if column(tried, box.w, box.h)[1] == 1.0:
@@ -207,15 +214,15 @@ def _with_next(
 
 
 def _tell(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View], None]:
-    """Bring a line that tells seconds up to date."""
+    """Return an update for a line that shows seconds."""
     return lambda later: text.say(say(later.lines[nth]))
 
 
 def _with_room(page: Page, view: View, content: Box, figure: light_parts.Figure) -> View:
-    """On a low screen buttons for gloves come before what is said elsewhere as well.
+    """Return the view without what gives way to glove-sized buttons on a low screen.
 
-    The peel stands in the move and on its chip; a hold has no sheet to be right about, nor has
-    a garment that only gets its result.
+    The peel is also in the move and on its chip; a hold needs no sheet line, nor does a garment
+    that only gets its result.
     """
     scale = page.scale
     needed = figure.rows * (scale.target + scale.mm(2.5))

@@ -1,4 +1,4 @@
-"""Where the parts of a light screen stand: beside each other, or upright under each other."""
+"""Where the parts of a light screen go: side by side, in portrait one below the other."""
 
 from collections.abc import Callable, Collection
 from dataclasses import replace
@@ -13,27 +13,27 @@ from kiosk.station.glass.widgets.figures import stack_size
 from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
-WIDER_SHARES = (1.45, 1.2)  # a drawing may have what the words do not need
+WIDER_SHARES = (1.45, 1.2)  # a drawing can have what the words do not need
 LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
-LAY_KEEPS = 0.85  # of the letters' least height, for the sake of that width
-LAY_WANTED = 0.4  # of an upright screen's height, for the drawing with what stands around it
-LEAST_LAY_MM = 18.5  # of its height; else it stands beside the number
-WEARER_BESIDE_MM = 100.0  # so wide a column has room for the wearer beside any number
+LAY_KEEPS = 0.85  # of the letters' least height, given up for that width
+LAY_WANTED = 0.4  # of a portrait screen's height, for the drawing and what is around it
+LEAST_LAY_MM = 18.5  # of its height; otherwise it goes beside the number
+WEARER_BESIDE_MM = 100.0  # a column this wide fits the wearer beside any number
 LAY_GAP_MM = 3.0  # between words and the lay drawing
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
-LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, for the sake of that
+LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, given up for that
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """What stands in the right column below sheet line and peel mark.
+    """What is in the right column below sheet line and peel mark.
 
-    `needs` gives its least width in a column of some height, both px; `across` is its height
-    where a portrait screen has it at the foot over the whole width; `lies` for the lay drawing,
-    which is `tall` px in a box;
-    `rows` how many rows of buttons it is to have room for where the screen is low.
+    `needs` returns its least width in a column of some height, both px; `across` is its height when
+    a portrait screen has it at the foot over the whole width; `lies` marks the lay drawing, which
+    is `tall` px in a box; `shows` returns the lines that it makes needless; `rows` is how many rows
+    of buttons must fit on a low screen.
     """
 
     draw: Callable[[Page, View, Box], None]
@@ -47,7 +47,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """The boxes of a light screen; in portrait the wearer stands below the number."""
+    """The boxes of a light screen; in portrait the wearer is below the number."""
 
     number: Box
     capital: float
@@ -58,7 +58,7 @@ class Parts:
 
 
 def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
-    """Words left, figure right with the chips below it."""
+    """Divide a landscape page: words left, figure right with the chips below it."""
     scale, gap = page.scale, page.scale.mm(LAY_GAP_MM if figure.lies else 5.0)
     wide, _ = plates.plate_size(page)
     full = max(wide, scale.size[0] * LAY_SHARE if figure.lies else content.w * 0.38)
@@ -88,7 +88,7 @@ def landscape(page: Page, view: View, content: Box, blocks: list[Block], figure:
 
 
 def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital: float) -> Parts:
-    """Number at the upper left, words below it; below the sheet line, if they run under that."""
+    """Put the number at the upper left with the words below it; the side below the sheet line."""
     scale = page.scale
     wide, high = plates.plate_size(page)
     plate = high if view.sheet_word is not None else 0.0
@@ -103,7 +103,7 @@ def _beside(page: Page, view: View, content: Box, side: Box, left: Box, capital:
 
 
 def _wearer_reads(page: Page, view: View, parts: Parts) -> bool:
-    """Whether the wearer's name beside the number is as large as the move's lines."""
+    """Return whether the wearer's name fits beside the number as large as the move's lines."""
     em = parts.capital / CAPITAL
     beside = parts.number.w - breadth(view.number, True) * em - page.scale.mm(3.0)
     return breadth(page.name, True) * page.scale.line / CAPITAL <= beside
@@ -120,7 +120,7 @@ def _with_chips(page: Page, view: View, parts: Parts) -> Parts:
 
 
 def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
-    """The least width of a right column: for the peel's word, a chip, a cross-section alone."""
+    """Return the least width of the right column: for peel, chips, figure and cross-section."""
     scale = page.scale
     needs = [scale.mm(24)]
     if view.sheet_word is not None:
@@ -144,7 +144,7 @@ def _side_needs(page: Page, view: View, figure: Figure, tall: float) -> float:
 
 
 def portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
-    """What the chips at the foot leave: drawing above, move below."""
+    """Divide a portrait page: chips at the foot, drawing above, move below."""
     chips = None
     if plates.chips_wanted(view):
         chips, content = content.from_bottom(chip_height(page.scale), page.scale.mm(2.0))
@@ -156,7 +156,7 @@ def portrait(page: Page, view: View, content: Box, blocks: list[Block], figure: 
 
 
 def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: Figure) -> Parts:
-    """Number and wearer stand beside the drawing."""
+    """Put number and wearer beside the drawing."""
     scale = page.scale
     wide, high = plates.plate_size(page)
     foot = None
@@ -164,7 +164,7 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
         foot, content = content.from_bottom(figure.across, scale.mm(2.5))
     least = _least_height(blocks, content.w)
     if not view.number:
-        if view.sheet_word is not None:  # the words stand below it
+        if view.sheet_word is not None:  # the words go below it
             _, content = content.from_top(high, scale.mm(2.0))
         text, side = content.from_top(min(least * 1.25, content.h), scale.mm(4.0))
         return Parts(text, 0.0, text, side, foot or side)
@@ -192,7 +192,7 @@ def _upright(page: Page, view: View, content: Box, blocks: list[Block], figure: 
 
 
 def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> Parts:
-    """Number and sheet line, below them the lay drawing over the whole width, then the words."""
+    """Put the lay drawing across the page, below number and sheet line and above the words."""
     scale, least = page.scale, _least_height(blocks, content.w)
     wide, high = plates.plate_size(page)
     wide = max(wide, plates.peel_width(page, view)) if view.peel is not None else wide
@@ -219,9 +219,9 @@ def _upright_lay(page: Page, view: View, content: Box, blocks: list[Block]) -> P
 
 
 def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -> Box:
-    """Let the drawing begin right below the sheet line, where only the wearer stands beside it.
+    """Let the drawing begin right below the sheet line if only the wearer is beside it there.
 
-    Hands and lengths stand at the collar's end: not there where that is the upper one.
+    Not if the collar is at the top: hands and lengths are drawn there.
     """
     page.corner = (0.0, 0.0)
     toward = page.plan is not None and page.plan.collar_toward_operator
@@ -233,7 +233,7 @@ def _beside_wearer(page: Page, view: View, left: Box, side: Box, drawing: Box) -
 
 
 def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
-    """The height that sheet line, peel mark and figure, or number and wearer, ask for."""
+    """Return the height for sheet line, peel mark and figure, or for number and wearer."""
     scale = page.scale
     side = plate + scale.mm(2.0) if view.sheet_word is not None else 0.0
     if view.peel is not None:
@@ -245,20 +245,23 @@ def _upper_needs(page: Page, view: View, figure: Figure, plate: float) -> float:
 
 
 def _upper_keeps(page: Page, view: View, plate: float) -> float:
-    """What words may not take: sheet line and peel mark; the number with its wearer."""
+    """Return the height that words cannot take: sheet line and peel mark, or number and wearer."""
     scale = page.scale
     side = plate if view.sheet_word is not None else 0.0
     side += plates.peel_height(page) + scale.mm(2.0) if view.peel is not None else 0.0
     left = plates.number_height(scale.big * 1.15) if view.number else 0.0
     if view.number and (
         view.sheet_word is not None or view.peel is not None
-    ):  # else they stand beside each other
+    ):  # otherwise they are side by side
         left = plates.number_height(scale.big) + scale.mm(1.5) + plates.wearer_height(page)
     return max(side, left) + scale.mm(2.5)
 
 
 def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
-    """As wide as the column, unless the wearer below (from `beside` mm: beside) needs height."""
+    """Return a capital as wide as the column allows; a wearer below it keeps its height.
+
+    From a column of `beside` mm on, the wearer is beside the number.
+    """
     ems = breadth(view.number, True) / CAPITAL
     if left.w > page.scale.mm(beside):
         return min(page.scale.big * 2.0, left.h / plates.number_height(1.0))
@@ -269,7 +272,7 @@ def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -
 
 
 def _least_height(blocks: list[Block], width: float) -> float:
-    """The height that blocks take at their least sizes."""
+    """Return the height that blocks take at their least sizes."""
     small = [b._replace(style=b.style._replace(most=b.style.least)) for b in blocks]
     fitted, _ = column(small, width, 1e6)
     return sum(f.height for f in fitted) + sum(b.gap for b in blocks)
@@ -278,9 +281,9 @@ def _least_height(blocks: list[Block], width: float) -> float:
 def _narrowed_height(
     blocks: list[Block], width: float, least: float, wanted: float, keep: tuple[float, ...]
 ) -> float:
-    """The height between `wanted` and `least` for which narrower letters are enough.
+    """Return a height between `wanted` and `least` at which narrower letters are enough.
 
-    Where they are not, letters become a little smaller for the sake of the figure.
+    If there is none, letters become a little smaller to make room for the figure.
     """
     steps = [wanted + (least - wanted) * step / 8 for step in range(9)]
     for enough in (1.0, *keep):

@@ -1,4 +1,4 @@
-"""What every part of the work screen draws with: where, how large, in which colours and words."""
+"""What every part of the work screen draws with: place, size, colours and words."""
 
 from collections.abc import Callable, Collection, Hashable, Sequence
 from dataclasses import field, replace
@@ -22,16 +22,15 @@ from kiosk.words import Words
 
 @dataclass
 class Page:
-    """One drawing of the work screen; `live` are called with each later view that fits it.
+    """One drawing of the work screen; `live` is called with each later view that fits it.
 
-    `kept` holds parts of earlier drawings.
-    `share` is the least that a text kept of its least size to stay inside its box.
-    `drawn` holds how the ids of lines begin that a figure shows: they need not be said.
-    `left_out` are what stands beside the lay drawing (`ruler`, `hands`, `border`) where it needs
-    the room; `near_why` where the reason of a practised step is for who stands before it,
-    `collar_said` where a line says which way the collar is, and not the drawing.
-    `corner` is what the wearer takes of that drawing's upper left, width and height in px.
-    `cut` is the number and size that are laid on a piece of cloth, which has neither itself.
+    `kept` holds parts of earlier drawings. `share` is the smallest share of its least size that a
+    text kept to fit its box. `drawn` holds the beginnings of line ids that a figure makes needless.
+    `left_out` is what is left out beside the lay drawing (`ruler`, `hands`, `border`) when it needs
+    the room; `near_why` shows a practice step's reason in small letters; `collar_said` leaves the
+    collar's direction to a line, not the drawing. `corner` is what the wearer takes of that
+    drawing's upper left, width and height in px. `cut` is the number and size laid on a piece of
+    cloth, which has neither itself.
     """
 
     root: Widget
@@ -54,12 +53,12 @@ class Page:
     cut: tuple[str, str] = ("", "")
 
     def laid(self, view: View) -> Laid:
-        """Return how the garment of `view`, or the cloth, lies."""
+        """Return how the garment or piece of cloth of `view` lies."""
         assert self.plan is not None
         return laid(self.plan, self.as_cut(view), self.name, self.team)
 
     def as_cut(self, view: View) -> View:
-        """Return the view with the number and size that are laid, where it is of a cloth."""
+        """Return the view with the laid number and size, if it is of a piece of cloth."""
         number, size = self.cut
         return replace(view, number=number, size=size) if number or size else view
 
@@ -72,7 +71,7 @@ class Page:
         return self.words.say(message)
 
     def line(self, message: Message) -> str:
-        """Return a line to be read while working; in few words where the screen is small."""
+        """Return a line to be read while working; in brief on a small screen."""
         return self.words.brief(message) if self.scale.near else self.say(message)
 
     def word(self, id: str, **values: Value) -> str:  # noqa: A002 - as in Message
@@ -85,7 +84,7 @@ class Page:
         return widget
 
     def put(self, kind: Callable[..., Drawn], *made_of: Hashable) -> Drawn:
-        """Put a widget made of these values on the page, perhaps one that was shown before."""
+        """Put a widget made of these values on the page, reusing one that was shown before."""
         widget = self.kept.get(kind, *made_of)
         self.add(widget)
         return widget
@@ -115,9 +114,9 @@ class Page:
         middle: bool = False,
         late: Collection[int] = (),
     ) -> tuple[Text, ...]:
-        """Put texts under each other, all grown and shrunk alike, from the top or in the middle.
+        """Put texts one below the other, all grown and shrunk alike, from the top or in the middle.
 
-        Those of `late`, by their place, stand on amber.
+        Those with an index in `late` get an amber ground.
         """
         fitted, share = column(blocks, box.w, box.h)
         self.share = min(self.share, share)
@@ -141,7 +140,7 @@ SIDE_SHARE = 0.135  # of the width, for the buttons beside it
 
 @dataclass(frozen=True, slots=True)
 class Areas:
-    """`content` lies between the ribbon and the bar; `left` and `right` stand beside the bar."""
+    """`content` is between the ribbon and the bar; `left` and `right` are beside the bar."""
 
     whole: Box
     header: Box
@@ -153,7 +152,7 @@ class Areas:
 
 
 def areas(whole: Box, scale: Scale, header: float, ribbon: float, bar_to_edge: bool) -> Areas:
-    """Divide the screen; `header`, `ribbon` px high; `bar_to_edge` if nothing can be taken back."""
+    """Divide the screen; `header`, `ribbon` px high; `bar_to_edge` if there is no back button."""
     tight = 0.6 if scale.near else 1.0
     foot, rest = whole.from_bottom(whole.h * BAR_SHARE, scale.mm(2.2 * tight))
     side = max(scale.mm(SIDE_MM), whole.w * SIDE_SHARE)

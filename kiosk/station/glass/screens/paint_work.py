@@ -1,4 +1,4 @@
-"""Paints one view: ground, header, ribbon, content, foot; OPEN and the rack lie over it."""
+"""Paints one view: ground, header, ribbon, content and foot, with OPEN and the rack on top."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import field
@@ -33,7 +33,7 @@ from kiosk.station.glass.widgets.text import Text
 
 
 def draw_open_first(page: Page, view: View, content: Box) -> None:
-    """Draw the page after a stop in heat: a dark plate that says OPEN before all else."""
+    """Draw the page after a stop in heat: a dark plate that says OPEN first of all."""
     scale = page.scale
     below = plates.number_height(scale.big * 1.15) if view.number else 0.0
     row, plate = content.from_bottom(below, scale.mm(2.5) if below else 0.0)
@@ -50,7 +50,7 @@ GAP_MM = 1.5
 
 
 def draw_rack(page: Page, view: View, box: Box) -> None:
-    """Draw the rack, then what waits aside, at 16' from afar; what has no room is counted."""
+    """Draw the rack, then what is put aside, at 16' from afar; what does not fit is counted."""
     scale = FromAfar(page.scale.size, page.scale.screen_inches)
     style = Style(scale.small, scale.small * 1.3, bold=True, rows=2)
     order = sorted(range(len(view.chips)), key=lambda i: not view.chips[i].following)
@@ -71,12 +71,12 @@ def draw_rack(page: Page, view: View, box: Box) -> None:
 
 
 def _told(page: Page, chip: Chip) -> str:
-    """The garment's number and when it is due."""
+    """Return the garment's number and when it is due."""
     return f"{chip.number} · {page.say(chip.line)}"
 
 
 def _tell(page: Page, text: Text, index: int) -> Callable[[View], None]:
-    """Bring the seconds of a row up to date."""
+    """Return an update for the seconds of a row."""
     return lambda later: text.say(_told(page, later.chips[index]))
 
 
@@ -85,7 +85,7 @@ LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is to be painted besides the view."""
+    """What to paint besides the view."""
 
     judging: Judging | None
     options: Sequence[Option]
@@ -94,8 +94,8 @@ class Wanted:
     flags: tuple[str, ...] = ()
     typed: list[str] = field(default_factory=list)
     stepping: bool = False  # a pedal steps through the choices of a question that has a pad
-    closer: str = ""  # "lay" or "rack" was touched: it is shown over the page
-    reading: bool = False  # what the press shows is entered: nothing tells what is asked for
+    closer: str = ""  # "lay" or "rack" after a touch: it is shown over the page
+    reading: bool = False  # what the press shows is being entered: nothing may give it away
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +105,7 @@ class Painted:
     foot: Foot
     choices: ask.Choices
     notices: Box
-    opening: bool  # notices stand in the dark strip that says OPEN
+    opening: bool  # notices go into the dark strip that says OPEN
 
 
 def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
@@ -139,7 +139,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
 
 
 def _for_notices(page: Page, whole: Box, places: Areas, free: Box | None) -> Box:
-    """Header and ribbon; where OPEN stands only what it leaves of them."""
+    """Return the room for notices: header and ribbon, or what OPEN leaves of them."""
     low = places.content.top + page.scale.mm(0.8)
     if free is None:
         return Box(whole.x, low, whole.w, whole.top - low)
@@ -157,7 +157,7 @@ def _heading(page: Page, view: View, wanted: Wanted) -> heading.Heads:
 
 
 def _open(page: Page, view: View, whole: Box) -> Box:
-    """A dark strip until the press is seen open; returns what of it a notice may take."""
+    """Draw a dark strip until the press is seen open; return the part a notice can take."""
     strip = whole.from_top(heading.open_height(page.scale))[0]
     shown = heading.OpenStrip(strip, page.scale, open_words(page, view), INK, PAPER)
     page.add(shown)
@@ -166,7 +166,7 @@ def _open(page: Page, view: View, whole: Box) -> Box:
 
 
 def open_words(page: Page, view: View) -> tuple[str, ...]:
-    """Return OPEN, the seconds since the tone, and how it opens."""
+    """Return OPEN, the seconds since the tone, and how the press opens."""
     since = floor(view.open_since or 0.0)
     first = page.say(view.open_lines[0]) if view.open_lines else ""
     how = page.say(view.open_lines[2]) if len(view.open_lines) > 2 else ""
@@ -224,7 +224,7 @@ def _results(wanted: Wanted, choices: ask.Choices) -> Callable[[Page, View, Box]
 
 
 def _options(page: Page, box: Box, wanted: Wanted) -> None:
-    """What more can be done, as many rows as there is room for, in two columns if need be."""
+    """Draw the further options in as many rows as fit, in two columns if necessary."""
     gap = page.scale.mm(2.5)
     count = len(wanted.options)
     columns = 1 if count * (page.scale.target + gap) <= box.h + gap else 2  # two across a foot

@@ -1,4 +1,4 @@
-"""A view as a picture: drawn anew where it is another one, or made ahead while a press lasts."""
+"""Draws a view, again only if it differs, or ahead of time while a press lasts."""
 
 import time
 from abc import abstractmethod
@@ -29,7 +29,7 @@ from kiosk.station.glass.widgets.paint import Drawn, Kept, ground
 from kiosk.station.glass.widgets.text import PracticeFrame, letters_ready, within_frame
 from kiosk.words import Words
 
-OFFERS = frozenset({Kind.HELD, Kind.DONE})  # more that can be done, besides the bar
+OFFERS = frozenset({Kind.HELD, Kind.DONE})  # they offer options besides the bar
 
 
 def nothing_more(view: View) -> tuple[Option, ...]:
@@ -38,18 +38,18 @@ def nothing_more(view: View) -> tuple[Option, ...]:
 
 
 def nobody() -> Team:
-    """Return no names to be fitted together."""
+    """Return no names."""
     return NOBODY
 
 
 def nothing_ahead(forward: Forward | None) -> View | None:
-    """Return that nothing is known of what comes."""
+    """Return that the next view is unknown."""
     return None
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A view as drawn on a `sheet` of its own, and all that it was `drawn_of`."""
+    """A view drawn on its own `sheet`, and everything it was `drawn_of`."""
 
     sheet: Widget
     painted: Painted
@@ -59,19 +59,19 @@ class Picture:
 
 
 class WorkPicture(Widget):
-    """The job at the press, drawn. `show` it a view each frame: only what changed is drawn.
+    """The work screen's drawing: `show` it a view each frame, and only what changed is drawn.
 
-    `names` gives what a roster line wears; `plan` has to be set before a garment is shown;
-    `team` all the names of the order, which get one height; `ahead` what a press of forward would
-    show, or (None) the right answer: its picture is made while the press is held or the question
-    is read, so that the tap has only to put it up.
-    `on_action` is called with each command or `ChipTouched`, `Refused`; the actions of
-    `options(view)`, offered on hold and at the end, come back through it as they are.
-    `share` is what the tightest text kept of its least size.
+    `names` returns the wearer's name of a roster line; `plan` has to be set before a garment is
+    shown; `team` returns all the names of the order, which share one height; `ahead` returns the
+    view after a press of forward, or (None) after the right answer: its picture is drawn while the
+    press is held or the question is read, so that the tap only has to show it. `on_action` is
+    called with each command, `ChipTouched` or `Refused`, and with the actions of `options(view)`,
+    offered on hold and at the end. `share` is the smallest share of its least size that a text
+    kept.
     """
 
-    frame = "practice"  # the word of the frame, where there is one
-    cut = ("", "")  # the number and size that are laid on a piece of cloth
+    frame = "practice"  # the word in the frame, if there is a frame
+    cut = ("", "")  # number and size laid on a piece of cloth
     plan: Plan | None = None
     view: View | None = None
     share = 1.0
@@ -101,17 +101,17 @@ class WorkPicture(Widget):
         self._painted: Painted | None = None
         self._live: list[Callable[[View], None]] = []
         self._key: object = None
-        self._asked: object = None  # what the picture asks for
+        self._asked: object = None  # identifies the question of the picture
         self._kept = Kept()
         self._picture: Picture | None = None
-        self._coming: Picture | None = None  # what the press that is held would show
-        self._off: Picture | None = None  # taken off in the middle of a tap, which has no time
+        self._coming: Picture | None = None  # what the held press will show
+        self._off: Picture | None = None  # removed during a tap, which leaves no time to clear it
         self._since = clock()
         self._judging: Judging | None = None
-        self._typed: list[str] = []  # figures on a pad, which outlive a new drawing
-        self._stepping = False  # the pedal has turned a pad to its choices
-        self._reading: object = None  # the question whose press is being read
-        self._closer = ""  # the lay drawing, "lay", or the "rack" is shown over the page
+        self._typed: list[str] = []  # figures on a pad, kept when it is drawn again
+        self._stepping = False  # the pedal is stepping through a pad's keys
+        self._reading: object = None  # the question whose press display is being entered
+        self._closer = ""  # "lay" or "rack" while it is shown over the page
         self._flags: tuple[Message, ...] = ()
         self._notices: tuple[Message, ...] = ()
         self._notice: Widget | None = None
@@ -119,7 +119,7 @@ class WorkPicture(Widget):
     def show(
         self, view: View, notices: tuple[Message, ...] = (), flags: tuple[Message, ...] = ()
     ) -> None:
-        """Show a view; `notices` lie over the header, `flags` stand before the job's title."""
+        """Show a view, with `notices` over the header and `flags` before the job's title."""
         self._forget_judging(view)
         self._stepping = self._stepping and view.ask is not None and view.ask.pad
         self._flags = flags
@@ -129,7 +129,7 @@ class WorkPicture(Widget):
         turned = self._turned()
         key = self._key_of(view, flags)
         self.view = view
-        ground(_shade(view).ground)  # another page may have had the window meanwhile
+        ground(_shade(view).ground)  # another page may have changed the window's ground
         if key != self._key:
             told = replace(view, finish=None, lines=(), peel_line=None)
             read = None if self._judging else drawn_key(told)
@@ -147,18 +147,16 @@ class WorkPicture(Widget):
         return self._judging, self._stepping, self._reading is not None, self._closer
 
     def _key_of(self, view: View, flags: tuple[Message, ...]) -> tuple[object, ...]:
-        """All that a picture is drawn anew for."""
+        """Return everything that makes a picture be drawn again."""
         size = tuple(Window.size)
         return drawn_key(view), self._turned(), flags, size, self.practice, self._worn()
 
     def _repaint(
         self, view: View, flags: tuple[Message, ...], asked: object, key: tuple[object, ...]
     ) -> None:
-        """Paint anew. Where only what is told beside the buttons changed nobody reads them again.
+        """Paint again; keep pedal, figures and reading time if only words beside them changed.
 
-        The pages of an inspection ask the same whatever goes on behind them.
-
-        The pedal then stands where it stood, and a touch is no younger than the picture is.
+        The pages of an inspection ask the same whatever changes behind them.
         """
         stood = -1 if self._painted is None else self._painted.choices.at
         same = asked == self._asked
@@ -174,20 +172,20 @@ class WorkPicture(Widget):
         self._asked = asked
 
     def _pad(self) -> NumberPad | None:
-        """The pad that figures are typed on, None where there is none."""
+        """Return the number pad that is shown, None if there is none."""
         return next((each for each in self.walk() if isinstance(each, NumberPad)), None)
 
     def _worn(self) -> tuple[object, ...]:
-        """In which words and units the picture is drawn."""
+        """Return the words and settings that the picture is drawn with."""
         return self.words, self.settings
 
     def _forget_judging(self, view: View) -> None:
-        at_hand = "" if view.kind in DARK else view.ticket  # scrap before it is looked over
+        at_hand = "" if view.kind in DARK else view.ticket  # scrap may come before inspection
         if self._judging is not None and self._judging.ticket not in (view.inspect_ticket, at_hand):
             self._judging = None
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
-        """Take the picture off and put this view's up: one that was made ahead, else a new one."""
+        """Replace the picture by this view's: the one drawn ahead if it fits, else a new one."""
         coming, self._coming = self._coming, None
         self.clear_widgets()
         self._notice = None
@@ -206,13 +204,13 @@ class WorkPicture(Widget):
         self.add_widget(coming.sheet)
 
     def _drawn_of(self, view: View, key: tuple[object, ...]) -> tuple[object, ...]:
-        """All that a picture shows."""
+        """Return everything that a picture shows."""
         name = self.names(view.line) if view.line else ""
         return key, name, id(self.plan), self.cut
 
     def _draw(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> Picture:
         if self._off is not None:
-            self._off.sheet.clear_widgets()  # its parts are free to be used again
+            self._off.sheet.clear_widgets()  # its parts can be used again
             self._off = None
         whole = Box(0.0, 0.0, *map(float, Window.size))
         scale = Scale(tuple(Window.size), self.settings.screen_inches)
@@ -261,7 +259,7 @@ class WorkPicture(Widget):
             self.add_widget(self._notice)
 
     def draw_ahead(self, view: View) -> None:
-        """Draw what will be shown soon, so that it has only to be put up."""
+        """Draw what will be shown soon, so that it only has to be put up."""
         key = self._key_of(view, self._flags)
         if key != self._key and self._coming is None:
             self._coming = self._draw(view, self._flags, key)
@@ -273,11 +271,11 @@ class WorkPicture(Widget):
 
     @abstractmethod
     def _turn(self, judging: Judging | None) -> None:
-        """Turn to another page of an inspection, None: to none of them."""
+        """Turn to another page of an inspection, or with None leave it."""
 
     @property
     def painted(self) -> Painted | None:
-        """What was painted last, None before anything was."""
+        """What was painted last, None before the first painting."""
         return self._painted
 
 
@@ -288,7 +286,7 @@ def _shade(view: View) -> Shade:
 
 
 def _laying(view: View | None) -> object:
-    """What is laid and racked: while it is the same it may be looked at closer."""
+    """Return what is laid and racked: a closer look ends when it changes."""
     if view is None:
         return None
     racked = tuple(chip.ticket for chip in view.chips)

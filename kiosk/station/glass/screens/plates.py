@@ -1,4 +1,4 @@
-"""The sheet line at its place, the peel mark with its word, the garment's number and wearer."""
+"""The sheet line, the peel mark with its word, the garment's number and wearer, chips."""
 
 from collections.abc import Callable
 
@@ -20,14 +20,14 @@ WEARER_SHARE = 0.36
 
 
 def plate_size(page: Page) -> tuple[float, float]:
-    """Return the size in px of the sheet line's plate: the same for both of its words."""
+    """Return the size in px of the sheet line's plate, the same for both of its words."""
     em = page.scale.big / CAPITAL
     wide = max(breadth(page.words(word), True) for word in SHEET_WORDS) * em
     return wide + page.scale.mm(2.6), height(1, em) + page.scale.mm(0.6)
 
 
 def draw_sheet(page: Page, view: View, content: Box) -> None:
-    """Draw the sheet line in the upper right corner: filled for on, framed for none."""
+    """Draw the sheet line in the upper right corner: filled for on, framed for off."""
     if view.sheet_word is None:
         return
     wide, high = plate_size(page)
@@ -49,7 +49,7 @@ def peel_height(page: Page) -> float:
 
 
 def peel_width(page: Page, view: View) -> float:
-    """Return the least width of a peel mark with its short word, its letters narrow, px."""
+    """Return the least width of a peel mark with its short word in narrow letters, px."""
     em = page.scale.big / CAPITAL
     wide = em * breadth(_short(page, view), True) * NARROWEST
     return wide + peel_height(page) + page.scale.mm(2.2)
@@ -60,7 +60,7 @@ def _short(page: Page, view: View) -> str:
 
 
 def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
-    """Draw the peel mark and its word in `box`; its line behind them where there is room."""
+    """Draw the peel mark and its word in `box`, followed by its line if that fits."""
     if view.peel is None:
         return
     scale, em = page.scale, page.scale.big / CAPITAL
@@ -79,12 +79,12 @@ def draw_peel(page: Page, view: View, box: Box, line: bool = True) -> None:
 
 
 def number_height(capital: float) -> float:
-    """Return the height of a number whose capitals have `capital` px, its foot bar included."""
+    """Return the height of a number with capitals of `capital` px, including its foot bar."""
     return capital * (1 + BELOW)
 
 
 def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
-    """Draw the number at the left of `box`, on a dark screen behind a shirt; returns the rest."""
+    """Draw the number at the left of `box`, behind a shirt if `shirted`; return the rest."""
     if not view.number:
         return box
     wide = breadth(view.number, True) * capital / CAPITAL
@@ -103,14 +103,14 @@ def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool 
 
 
 def set_width(page: Page, view: View) -> float:
-    """Return what the set beside a number on a dark screen takes, px; 0 without one."""
+    """Return the width of the set beside a number on a dark screen, px; 0 without a set."""
     if not view.set:
         return 0.0
     return breadth(view.set, True) * page.scale.line / CAPITAL + page.scale.mm(3.5)
 
 
 def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
-    """Write the set where it stands on the number's foot; on a light screen the wearer has it."""
+    """Write the set on the number's baseline; on a light screen it is in the wearer's line."""
     place, rest = box.from_left(min(box.w, set_width(page, view)), page.scale.mm(2.0))
     place, _ = place.from_top(min(place.h, capital))
     style = Style(page.scale.small, page.scale.line, bold=True, rows=1)
@@ -119,9 +119,9 @@ def _set_beside(page: Page, view: View, box: Box, capital: float) -> Box:
 
 
 def wearer_height(page: Page, tall: float = 0.0) -> float:
-    """Return the least height of name, size and panel under each other, px.
+    """Return the least height of name, size and panel, one below the other, px.
 
-    In a column that is `tall`, what they may have of it: they are read at the inspection.
+    In a column `tall` px high it is a larger share: they are read at the inspection.
     """
     em = page.scale.small / CAPITAL
     least = (2 if page.name else 1) * height(1, em) + page.scale.mm(0.8)
@@ -129,7 +129,7 @@ def wearer_height(page: Page, tall: float = 0.0) -> float:
 
 
 def draw_wearer(page: Page, view: View, box: Box, middle: bool = True) -> None:
-    """Draw name, size and panel in the `middle` of a box, or at its top."""
+    """Draw name, size and panel in the middle of a box, or at its top."""
     scale, shade = page.scale, page.shade
     where = " · ".join(part for part in (view.set, view.size, _panel(page, view)) if part)
     blocks, colours = [], []
@@ -159,12 +159,12 @@ MARK_MM = 3.0
 
 
 def chips_wanted(view: View) -> bool:
-    """Tell whether anything lies on the rack or aside."""
+    """Return whether anything is on the rack or put aside."""
     return bool(view.chips or view.aside)
 
 
 def draw_chips(page: Page, view: View, row: Box) -> None:
-    """Draw the chips that the row holds, those first that matter most, and how many more."""
+    """Draw the chips that fit into the row, the most important first, and count the rest."""
     count = len(view.chips) + len(view.aside)
     order = sorted(range(count), key=lambda i: _rank(view, i))
     boxes = places(row, page.scale, count)
@@ -180,7 +180,7 @@ def draw_chips(page: Page, view: View, row: Box) -> None:
 
 
 def _rank(view: View, i: int) -> int:
-    """What a row shows first: what is looked at, what is served next, what waits for a word."""
+    """Return a chip's order in the row: looked at, served next, waiting for a decision, others."""
     looked_at, chips = (view.ticket, view.inspect_ticket), len(view.chips)
     if i < chips:
         chip = view.chips[i]
@@ -190,9 +190,9 @@ def _rank(view: View, i: int) -> int:
 
 
 def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box, ...]:
-    """Draw how many have no room, by word where a supervisor is waited for with one of them.
+    """Draw how many do not fit, with a word if one of them waits for a supervisor.
 
-    Returns where the others stand.
+    Return the boxes of the others.
     """
     scale, count, chips = page.scale, len(order), len(view.chips)
     more, rest = row.from_right(scale.mm(MORE_MM), scale.mm(2.0))
@@ -206,7 +206,7 @@ def _with_more(page: Page, view: View, row: Box, order: list[int]) -> tuple[Box,
 
 
 CLOSER = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER})
-"""Screens on which a touch beside everything shows the rack over the page."""
+"""Screens on which a touch in an empty place shows the rack over the page."""
 
 
 def has_rack(view: View) -> bool:
@@ -220,14 +220,14 @@ def has_closer(view: View) -> bool:
 
 
 def mark_closer(page: Page, box: Box) -> None:
-    """Mark in its corner what a touch shows larger."""
+    """Mark the corner of what a touch shows larger."""
     with page.root.canvas:
         corner(box, page.shade.text, page.scale.mm(MARK_MM), page.scale.mm(0.7))
 
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """What a touch of a chip does; two that do the same are equal."""
+    """What a touch on a chip does; touches of the same chip are equal."""
 
     act: Callable[[Action], None]
     ticket: str
@@ -254,7 +254,7 @@ def _aside(page: Page, view: View, box: Box, index: int) -> None:
 
 
 def _more(page: Page, box: Box, figure: str, word: str) -> None:
-    """How many more there are; where `word` has no room below it, that it is more than a wait."""
+    """Draw how many more there are; "!" stands for `word` if that does not fit below."""
     scale, room = page.scale, box.inset(page.scale.mm(1))
     with page.root.canvas:
         frame(box, page.shade.text, scale.mm(0.3))
@@ -268,7 +268,7 @@ def _more(page: Page, box: Box, figure: str, word: str) -> None:
 
 
 def remark(page: Page, text: str, box: Box) -> Box:
-    """A line that asks for nothing stands at the right of the wearer; returns the rest."""
+    """Draw a line that asks for nothing at the right of the wearer; return the rest."""
     place, rest = box.from_right(box.w * 0.5, page.scale.mm(3.0))
     style = Style(page.scale.small, page.scale.line, rows=4)
     page.text(text, place, style, page.shade.second)

@@ -1,4 +1,4 @@
-"""Results of an inspection: what it is, what is wrong, and why; a page each."""
+"""Results of an inspection: the result, the defect, its cause; one page each."""
 
 from collections.abc import Callable, Sized
 from dataclasses import replace
@@ -23,14 +23,14 @@ from kiosk.words.speak import TOUCH
 GOOD = (Stage.GOOD, "good")
 COOLING = (None, "cooling")
 ONE_ROW = 4  # more would be narrower than their words
-LINE_MM = 20.0  # a narrower button has room for its word alone
-MOST_ROW_MM = 30.0  # one result alone is no wall
-LEAST_GAP_MM = 1.5  # between results, where a glove's width leaves no more
+LINE_MM = 20.0  # a narrower button fits only its word
+MOST_ROW_MM = 30.0  # so that a single result does not fill the screen
+LEAST_GAP_MM = 1.5  # between results, if a glove's width leaves no more
 RESULTS = ((Stage.REWORK, "rework"), (Stage.SCRAP, "scrap"), (Stage.ACCEPTED, "accept"))
 
 
 def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices) -> None:
-    """Draw the results the bar does not give; where it gives none, a pedal steps through them."""
+    """Draw the results that the bar does not give; if it gives none, a pedal steps through them."""
     scale = page.scale
     results = _results_of(view)
     gap = _gap(page, len(results), box)
@@ -48,7 +48,7 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
     wides = _wides(page, [word for _, word in results], columns, box.w - gap * (columns - 1))
     boxes = _whole_rows(box.from_top(tall)[0].table(wides, rows, gap), len(results))
     said = [_said(page, view, *each) for each in zip(boxes, results, strict=True)]
-    if not all(line for _, line in said):  # all of them tell more, or none does
+    if not all(line for _, line in said):  # all of them have a second line, or none has
         said = [(title, "") for title, _ in said]
     placed = [(place, *words) for place, words in zip(boxes, said, strict=True)]
     most = alike(scale, placed, NARROWEST * scale.small / scale.label)
@@ -62,20 +62,20 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
 
 
 def _wides(page: Page, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
-    """How wide the columns of results are; the last one of a row that is not full has room."""
+    """Return the columns' widths; the last result of a row that is not full has room anyway."""
     alone = len(words) if len(words) % columns == 0 else len(words) - 1
     said = [page.word(word) for word in words[:alone]]
     return columns_for(page.scale, wide, [said[nth::columns] for nth in range(columns)])
 
 
 def _whole_rows(boxes: tuple[Box, ...], count: int) -> tuple[Box, ...]:
-    """The boxes of so many; the last one of a row that is not full reaches to its end."""
+    """Return `count` boxes; the last one fills its row."""
     last = boxes[count - 1]
     return (*boxes[: count - 1], last._replace(w=max(each.right for each in boxes) - last.x))
 
 
 def _gap(page: Page, count: int, box: Box) -> float:
-    """The gap between results: a small one where they would not have a glove's width else."""
+    """Return the gap between results: small if they would otherwise be too narrow for gloves."""
     scale, wide = page.scale, page.scale.mm(2.5)
     low = _tall(range(count), 2, scale.target, wide) > box.h
     tight = low and count * scale.target + (count - 1) * wide > box.w
@@ -83,7 +83,7 @@ def _gap(page: Page, count: int, box: Box) -> float:
 
 
 def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
-    """Say whose result is asked for, above the buttons or beside them; returns their room."""
+    """Write whose result is asked for, above or beside the buttons; return their room."""
     scale = page.scale
     title = page.word("how_is_it", number=view.inspect_number)
     large, small = height(1, scale.line / CAPITAL), height(1, scale.small / CAPITAL)
@@ -98,7 +98,7 @@ def _whose(page: Page, view: View, box: Box, gap: float) -> Box:
 
 
 def results_rows(page: Page, view: View, width: float) -> int:
-    """Return in how many rows a narrow screen of `width` pixels has the results."""
+    """Return the number of rows for the results on a screen `width` pixels wide."""
     count, gap = len(_results_of(view)), page.scale.mm(LEAST_GAP_MM)
     fits = count * (page.scale.target + gap) - gap <= width
     near = page.scale.near  # its words need the second row more
@@ -135,7 +135,7 @@ def _bar_says_good(view: View) -> bool:
 
 
 def _said(page: Page, view: View, box: Box, result: Result) -> tuple[str, str]:
-    """What stands on a result, and the line below it where there is room for one."""
+    """Return the label of a result, and the line below it if there is room."""
     stage, word = result
     title = page.word(word)
     if stage is Stage.GOOD and view.stage_peel is not None:
@@ -180,7 +180,7 @@ def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
 
 
 def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
-    """Draw where it can lie and how it can feel, or a pad for what a thermometer shows."""
+    """Draw where it can lie and how it can feel, or a pad for a thermometer's reading."""
     ticket = judging.ticket
     if judging.reads:
         title = page.word("reading", number=judging.number)
@@ -216,7 +216,7 @@ def _felt(page: Page, ticket: str, feels: Feels) -> Callable[[], None]:
 
 
 def _pad(page: Page, content: Box, title: str, ticket: str, chosen: Chosen) -> None:
-    """A pad for whole degrees of the station's unit."""
+    """Draw a pad for whole degrees of the station's unit."""
     scale = page.scale
     head = height(1, scale.line / CAPITAL)
     top, room = content.from_top(head, scale.mm(2.0))

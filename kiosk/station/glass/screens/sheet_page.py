@@ -24,9 +24,9 @@ CAUTION_SHARE = 0.5  # of the height between top and bar
 
 
 class SheetPage(Widget):
-    """One sheet on the whole window. The pedal steps with `step` and takes with `choose`.
+    """One sheet on the whole window. The pedal marks with `step` and takes with `choose`.
 
-    A touch on a page too young to have been read was meant for the one before: `too_soon`.
+    A touch on a page too new to have been read calls `too_soon`: it was meant for the last page.
     """
 
     def __init__(
@@ -53,12 +53,12 @@ class SheetPage(Widget):
         self._at = -1
         self._said: tuple[str, ...] = ()
         self.bench: BenchDrawing | None = None
-        self._made: dict[tuple[object, ...], PaperButton] = {}  # of this drawing
-        self._before: dict[tuple[object, ...], PaperButton] = {}  # of the one before
+        self._made: dict[tuple[object, ...], PaperButton] = {}  # in this drawing
+        self._before: dict[tuple[object, ...], PaperButton] = {}  # in the last drawing
         self._draw()
 
     def turn(self, sheet: Sheet) -> None:
-        """Show another sheet of the same page; redraws only what looks different."""
+        """Show another sheet; redraw only if it looks different."""
         same = sheet.look() == self.sheet.look()
         other = sheet.bench is not None and not sheet.same_bench(self.sheet)
         moved = (sheet.title, sheet.columns) != (self.sheet.title, self.sheet.columns)
@@ -73,22 +73,22 @@ class SheetPage(Widget):
             self._draw()
 
     def step(self) -> None:
-        """Move the pedal's mark to the next thing that can be chosen."""
+        """Move the pedal's mark to the next choice."""
         if self.buttons:
             self._at = (self._at + 1) % len(self.buttons)
             self._mark()
 
     def choose(self) -> bool:
-        """Take what the mark stands on; return False without a mark."""
+        """Take the marked choice; return False if nothing is marked."""
         if not 0 <= self._at < len(self.buttons):
             return False
         self.buttons[self._at].on_press()
         return True
 
     def notice(self, said: tuple[str, ...]) -> None:
-        """Put notices below the title; none takes them away.
+        """Put notices below the title, or remove them.
 
-        Where something is typed no key moves for them.
+        On a page for typing, keys do not move for them.
         """
         if said == self._said:
             return
@@ -99,7 +99,7 @@ class SheetPage(Widget):
             self._since = self._clock()
 
     def typed(self, text: str) -> bool:
-        """Take a key from a keyboard where a button has that label."""
+        """Take a key from a keyboard if a button has that label."""
         for button in self.sheet.choices:
             if sheet_parts.key(button.label) == sheet_parts.key(text):
                 button.act()
@@ -107,7 +107,7 @@ class SheetPage(Widget):
         return False
 
     def on_touch_down(self, touch: Any) -> bool:
-        """Only the buttons take touches; nothing behind a page does."""
+        """Give touches to the buttons only, never to anything behind the page."""
         if self._clock() - self._since < YOUNG_SECONDS:
             self._too_soon()
         else:
@@ -143,7 +143,7 @@ class SheetPage(Widget):
         self._mark()
 
     def _put_bench(self, body: Box) -> None:
-        """The bench below the title; the pedal comes to the bar first, then to what lies there."""
+        """Put the bench below the title; the pedal reaches the bar first, then things on the bench."""
         picture, touch, self.bench = self.sheet.bench, self.sheet.touch, None
         if picture is not None and touch is not None:
             self.bench = BenchDrawing(body, self.scale, picture, self._said, self._touch)
@@ -157,12 +157,12 @@ class SheetPage(Widget):
             self.sheet.touch(thing)
 
     def _within(self) -> Box:
-        """The whole window, or what the practice frame leaves of it."""
+        """Return the whole window, or what the practice frame leaves of it."""
         whole = Box(0, 0, *self.size)
         return within_frame(whole, self.scale) if self.sheet.practice else whole
 
     def _mark(self) -> None:
-        """A thick inner frame shows where the pedal stands; nothing is marked beforehand."""
+        """Mark the pedal's choice with a thick inner frame; nothing is marked at first."""
         self.canvas.after.clear()
         if self._at < 0:
             return
@@ -172,7 +172,7 @@ class SheetPage(Widget):
             frame(button.box.inset(self.scale.mm(1.2)), colour, self.scale.mm(1.2))
 
     def _cautions(self, body: Box) -> Box:
-        """Cautions above everything else; return what is left below them."""
+        """Put cautions above everything else; return what is left below them."""
         if not self.sheet.cautions:
             return body
         room = body.from_top(body.h * CAUTION_SHARE)[0]
@@ -181,7 +181,7 @@ class SheetPage(Widget):
         return body.from_top(shown.box.h, self.scale.mm(3.0))[1]
 
     def _choices(self, body: Box) -> None:
-        """Cards above, what has none in a row at the foot, where all have room so."""
+        """Put cards above and plain buttons in a row at the foot, if all fit that way."""
         choices = self.sheet.choices
         cards = tuple(button for button in choices if button.card is not None)
         plain = tuple(button for button in choices if button.card is None)
@@ -195,9 +195,9 @@ class SheetPage(Widget):
         self._place(foot.grid(across, rows, gap), plain)
 
     def _spread(self, choices: tuple[Button, ...], body: Box) -> None:
-        """Set choices into a grid; where not all fit, a key turns to the next.
+        """Set choices into a grid; if not all fit, a key turns to the next ones.
 
-        It stands at the right of the bar, or in the last place where something else is there.
+        It is at the right of the bar, or in the last place if something else is there.
         """
         if not choices:
             return
@@ -220,7 +220,7 @@ class SheetPage(Widget):
         self._place(area.grid(columns, rows, self.gap), shown)
 
     def _place(self, boxes: tuple[Box, ...], shown: tuple[Button, ...]) -> None:
-        """Put buttons into their boxes with labels of one size."""
+        """Put buttons into their boxes, with labels of one size."""
         placed = [
             (
                 box if b.card is None else words_of(box, self.scale, b.card),
@@ -267,7 +267,7 @@ class SheetPage(Widget):
             self._put(foot, self.sheet.main, filled=True)
 
     def _put_side(self, box: Box, button: Button) -> None:
-        """Beside the bar: ink with an inner frame, as on the work screen."""
+        """Put a button beside the bar, with an inner frame as on the work screen."""
         self._put(box, button, filled=True, beside=True)
         after = self.buttons[-1].canvas.after
         after.clear()
@@ -282,7 +282,7 @@ class SheetPage(Widget):
         beside: bool = False,
         most: float = inf,
     ) -> None:
-        """Put a button: one that stood there as it is, else a new one."""
+        """Put a button, reusing an unchanged one of the last drawing."""
         made_of = (box, button.label, button.line, filled, beside, most)
         shown = self._before.get(made_of)
         if shown is None:

@@ -1,4 +1,4 @@
-"""The parts of a plain page: its head, and the grid of what can be touched."""
+"""The parts of a plain page: its head, and the grid of buttons."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -17,16 +17,16 @@ from kiosk.station.glass.widgets.paint import fill, frame
 from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
 
-PICTURE_HEAD = 0.4  # of the height: what the lines above a picture may take
-MANY = 12  # choices that ought to have room at once: they come before larger letters
+PICTURE_HEAD = 0.4  # of the height: what the lines above a picture can take
+MANY = 12  # from so many choices on, fitting them all comes before larger letters
 
 
 def heading(
     page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale: Scale, gap: float
 ) -> Box:
-    """Title and lines; what is typed stands at their right, so that the keys have room.
+    """Draw title and lines, with the entry field at their right so that the keys have room.
 
-    Upright it stands below them, if all keys have room so.
+    In portrait the field goes below them, if all keys fit that way. Return the room left.
     """
     head = body
     upright = None if sheet.entry is None else _entry_below(sheet, body, scale, gap)
@@ -55,22 +55,22 @@ def heading(
 
 
 def _picture_head(picture: Picture, body: Box, scale: Scale) -> float:
-    """Return what of the height the lines above a picture may take: more over a short table."""
+    """Return the share of the height for the lines above a picture: more over a short table."""
     if not isinstance(picture, TablePicture):
         return PICTURE_HEAD
     free = 1.0 - (table_height(picture, scale, body.w) + scale.mm(3.0)) / body.h
     return min(GARMENT_HEAD, max(PICTURE_HEAD, free))
 
 
-ENTRY_TITLE = 0.2  # of the height: what the title over a field may take
+ENTRY_TITLE = 0.2  # of the height: what the title over a field can take
 ENTRY_ROWS = 2  # of lines below it
 
 
 def _entry_below(sheet: Sheet, body: Box, scale: Scale, gap: float) -> tuple[Box, Box, Box] | None:
-    """Return where words, field and keys stand below each other on an upright screen.
+    """Return the boxes of words, field and keys, one below the other on a portrait screen.
 
-    Lines and a notice have their room whether there are any or not: no key moves for them.
-    None where not all keys have room below.
+    Lines and a notice have their room reserved, so that no key moves for them. None if not all keys
+    fit below.
     """
     if not scale.portrait:
         return None
@@ -86,7 +86,7 @@ def _entry_below(sheet: Sheet, body: Box, scale: Scale, gap: float) -> tuple[Box
 
 
 def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
-    """Write title, notices `said` and lines into `head`; return how far down they go, px."""
+    """Write title, notices `said` and lines into `head`; return the y of their lower end."""
     blocks, first = _blocks(sheet, said, scale)
     pad = scale.mm(1.5) if said else 0.0
     fitted, _ = column(blocks, head.w - 2 * pad, head.h)
@@ -104,7 +104,7 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
 
 
 def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Block], int]:
-    """All that is written, from the title down, and the place of its first line."""
+    """Return all that is written, from the title down, and the index of its first line."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
     many = len(sheet.choices) >= MANY and not scale.portrait
@@ -113,7 +113,7 @@ def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Blo
     plain = scale.line * (1.05 if cards else 1.6)
     caption = Style(scale.small, scale.small * (1.0 if low else 1.25), True)
     title = caption if sheet.headline else Style(scale.line, plain, True)
-    crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left to the lines
+    crowded = scale.near and sheet.cautions and sheet.headline  # no rows are left for the lines
     lines = (" · ".join(sheet.lines),) if crowded else sheet.lines
     first_said = sheet.headline[:1].upper() + sheet.headline[1:]
     headline = (Block(first_said, large, scale.mm(1.2)),) if first_said else ()
@@ -127,11 +127,11 @@ def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Blo
         *second,
         *(Block(line, small, scale.mm(1.0)) for line in lines),
     ]
-    return blocks, len(blocks) - len(lines)  # the first line, in ink as all above it
+    return blocks, len(blocks) - len(lines)  # the first line is in ink, as is everything above it
 
 
 def least_head(scale: Scale, with_headline: bool) -> float:
-    """A title in a row and a notice below it: no key moves when something is said.
+    """Return the height of a title and a notice below it, so that no key moves for a notice.
 
     With a headline the title is a caption above it.
     """
@@ -141,12 +141,12 @@ def least_head(scale: Scale, with_headline: bool) -> float:
 
 
 LOOKED_AT_SHARE = 0.3
-PLATE_LINES = 4.0  # how tall a plate beside plain lines is, in capitals
-GARMENT_HEAD = 0.62  # of the height: what the lines above a finished garment may take
+PLATE_LINES = 4.0  # height of a plate beside plain lines, in capitals
+GARMENT_HEAD = 0.62  # of the height: what the lines above a finished garment can take
 
 
 def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
-    """Return where the head's words stand; what is to be looked at is put at their right."""
+    """Return the box of the head's words; what is to be looked at is put at their right."""
     shown, share = sheet.shown, 1.0
     if sheet.choices:
         share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
@@ -168,18 +168,18 @@ BESIDE_MM = 22.0
 
 
 def stands_beside(sheet: Sheet, scale: Scale) -> bool:
-    """Whether the one key below cautions stands beside the words: a low screen has no row left."""
+    """Return whether the one key goes beside the words: low screens have no row left for it."""
     return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
 
 
 def below(page: Widget, shown: Shown, left: Box, scale: Scale) -> None:
-    """Put what is to be looked at below the lines, where there is room for it."""
+    """Put what is to be looked at below the lines, if there is room."""
     if left.h >= scale.target:
         page.add_widget(looked_at(left.from_top(min(left.h, left.w))[0], scale, shown))
 
 
 def looked_at(place: Box, scale: Scale, shown: Shown) -> Widget:
-    """Return what is to be looked at: a garment as it is worn, or what lies in the hand."""
+    """Return a widget of what is to be looked at: a garment as worn, or what is in the hand."""
     if isinstance(shown, Worn):
         return AsWorn(place, scale, ("", None), (shown.number, None), "", LIGHT)
     if isinstance(shown, Bench):
@@ -197,23 +197,23 @@ def typed_field(page: Widget, text: str, field: Box, scale: Scale) -> None:
 
 
 def key(text: str) -> str:
-    """What a key is compared by: whichever decimal sign a keyboard has is the pad's."""
+    """Return a key's text for comparing: any decimal sign of a keyboard matches the pad's."""
     return text.casefold().replace(",", ".")
 
 
-TOLD_MM = 60.0  # of one with an answer below its words
-WIDTH_MM = 48.0  # of a choice with words, where the page does not say how many columns
+TOLD_MM = 60.0  # of a button with an answer below its words
+WIDTH_MM = 48.0  # of a choice with words, if the page does not set the columns
 CARD_MM = 85.0  # of a card with all its figures
-ROW_MM = 30.0  # of a plain button below cards: narrower ones stand in two rows
+ROW_MM = 30.0  # of a plain button below cards: narrower ones take two rows
 
 
 def grid(
     labels: Sequence[str], body: Box, wanted: int, scale: Scale, gap: float, told: bool = False
 ) -> tuple[int, int]:
-    """Columns and rows of buttons no smaller than a glove needs, all of them if they fit.
+    """Return columns and rows of glove-sized buttons, for all of them if they fit.
 
-    `wanted` columns, 0 where the page leaves them open; `gap` px between buttons. Where an
-    answer is `told` on them they are broader; sentences stand below each other if they can.
+    `wanted` columns, 0 if the page leaves them open; `gap` px between buttons. Buttons with a
+    second line (`told`) are broader; sentences go one below the other if they can.
     """
     count = len(labels)
     target = scale.target
@@ -231,16 +231,16 @@ def grid(
 
 
 def _are_sentences(labels: Sequence[str], body: Box, scale: Scale) -> bool:
-    """Whether one of them would need more than two rows in half of the room."""
+    """Return whether any label would need more than two rows in half of the room."""
     em = scale.label / CAPITAL
     return max(breadth(label, True) for label in labels) * em > body.w
 
 
-WORD_COLUMNS = 3  # the most that a word takes in the last row of keys
+WORD_COLUMNS = 3  # the most columns that a word takes in the last row of keys
 
 
 def broader(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[Box, ...]:
-    """Return boxes of keys: words in a last row that is not full have what is free in it."""
+    """Return boxes of keys, in which words in a last row that is not full share its free room."""
     last = [n for n in range(len(labels)) if boxes[n].y == boxes[len(labels) - 1].y]
     words = [n for n in last if len(labels[n]) > 1]
     free = len({box.x for box in boxes}) - len(last)
@@ -253,9 +253,9 @@ def broader(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[
 
 
 def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) -> tuple[int, int]:
-    """Columns and rows of cards: as broad as all of them allow, no lower than a glove needs.
+    """Return columns and rows of cards, as broad as possible and high enough for a glove.
 
-    At most `most` columns, 0 for any number: what has no room then is turned to.
+    At most `most` columns, 0 for any number; cards that do not fit are on further pages.
     """
     most_rows = max(1, int((body.h + gap) // (scale.target + gap)))
     widest = max(1, int((body.w + gap) // (scale.mm(WIDTH_MM) + gap)))
@@ -268,9 +268,9 @@ def card_grid(count: int, body: Box, scale: Scale, gap: float, most: int = 0) ->
 def below_cards(
     plain: int, cards: int, body: Box, scale: Scale, gap: float, most: int
 ) -> tuple[int, int]:
-    """Columns and rows of plain buttons below cards: a row, two where they would be narrow.
+    """Return columns and rows of plain buttons below cards: one row, or two if it were too narrow.
 
-    Two only where the cards above stay as broad. No rows where not all cards have room above one.
+    Two only if the cards above stay as broad; (0, 0) if not all cards fit above one row.
     """
 
     def above(rows: int) -> tuple[int, bool]:

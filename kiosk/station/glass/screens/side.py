@@ -1,4 +1,4 @@
-"""The right column of a light screen: what the hands look at beside the words."""
+"""The right column of a light screen: what the operator looks at beside the words."""
 
 from kiosk.plan.model import Phase
 from kiosk.plan.place import Box as Placed
@@ -18,8 +18,8 @@ LYING = frozenset({Phase.LOAD, Phase.LAY, Phase.LAY_TOP, Phase.COVER})
 COLLAR_LINES = {"line.load.toward", "line.load.away"}
 LEAST_DRAWING_MM = 15.0
 WITH_CAPTION_MM = 32.0
-FOR_A_LINE_MM = 20.0  # where the caption takes the place of a line that is higher than itself
-WORN_MM = 17.0  # the least width of a shirt whose number can still be read
+FOR_A_LINE_MM = 20.0  # if the caption replaces a line that is higher than the caption
+WORN_MM = 17.0  # the least width of a shirt with a readable number
 BORDER_MM, BORDER_NEAR_MM = 31.0, 26.5  # the least width of both samples
 SMALL_PLACES = frozenset({"left-chest", "right-chest"})
 BORDER_TALL_MM = 24.5
@@ -27,7 +27,7 @@ BORDER_LEAST_MM = 14.0
 
 
 def draw_figure(page: Page, view: View, box: Box) -> None:
-    """Draw the platen while something is laid, and the cross-section where there is room."""
+    """Draw the platen while something is laid, otherwise the cross-section if it fits."""
     if view.phase in LYING and page.plan is not None and view.pieces:
         _lying(page, view, box, page.laid(view))
     elif view.stack:
@@ -37,7 +37,7 @@ def draw_figure(page: Page, view: View, box: Box) -> None:
 
 
 def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
-    """The drawing over the whole box; smaller figures beside its platen, away from the collar."""
+    """Draw the platen over the whole box, with smaller figures beside it, away from the collar."""
     scale = page.scale
     if box.h < scale.mm(LEAST_DRAWING_MM):
         return
@@ -62,7 +62,7 @@ def _lying(page: Page, view: View, box: Box, lying: Laid) -> None:
 def _beside(
     page: Page, view: View, lying: Laid
 ) -> tuple[Border | None, tuple[str, str] | None, dict[str, str]]:
-    """What stands beside the platen: an even border, the hands, how far each piece begins."""
+    """Return what is beside the platen: an even border, the hands, each piece's distance."""
     out = page.left_out
     border = widest_border(lying.boxes, view) if view.border_check else None
     return (
@@ -86,15 +86,15 @@ def lay_height(page: Page, view: View, box: Box) -> float:
 
 
 Margins = tuple[tuple[str, str] | None, dict[str, str], float]
-"""Beside a platen: the hands, how far from the seam pieces begin, the room that is free right."""
+"""Beside a platen: the hands, distances of pieces from the seam, free width at the right."""
 
 
 def _platen_room(
     page: Page, view: View, lying: Laid, box: Box, beside: Margins
 ) -> tuple[Box, tuple[float, float], float]:
-    """Return the box of a lay drawing, what the wearer takes of it, and how high its platen is.
+    """Return the box of a lay drawing, what the wearer takes of it, and the platen's height.
 
-    Of all the height beside the wearer the most that keeps the hands off them.
+    It takes as much of the height beside the wearer as possible without the hands touching them.
     """
     hands, distances, right = beside
     wide, rise = page.corner
@@ -115,12 +115,12 @@ SHARES = (1.0, 0.66, 0.33, 0.0)  # of the height beside the wearer
 
 
 def distances_of(page: Page, lying: Laid) -> dict[str, str]:
-    """By element how far from the seam it begins."""
+    """Return, by element, how far from the seam it begins."""
     return {each.element: distance_of(page, lying, each) for each in lying.boxes}
 
 
 def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
-    """How far from the seam a piece begins; and how far off the centre line its middle is."""
+    """Return how far below the seam a piece begins, and how far off centre its middle is."""
     below = _whole(page.length(lying.from_seam(placed)))
     if not placed.x:
         return below
@@ -128,9 +128,10 @@ def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
 
 
 def _larger(page: Page, box: Box, border: Border | None) -> tuple[Box, bool]:
-    """Say beside the mark in the corner what a touch does; nothing gives way to it.
+    """Write what a touch does beside the mark in the corner, if nothing has to give way.
 
-    Returns what is left, and whether the mark has room there: else it is in the platen's corner.
+    Return what is left, and whether the mark has room there; if not, it goes in the platen's
+    corner.
     """
     scale, em = page.scale, page.scale.small / CAPITAL
     word = page.word("larger")
@@ -148,12 +149,12 @@ def _larger(page: Page, box: Box, border: Border | None) -> tuple[Box, bool]:
 
 
 def _whole(length: str) -> str:
-    """A length that no row ends in."""
+    """Return a length with no-break spaces."""
     return length.replace(" ", NO_BREAK)
 
 
 def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
-    """What stands at each hand, once the number lies there."""
+    """Return the figure and word at each hand, once the number lies there."""
     drawn = any(p.element == "number" and p.ink is not Ink.AHEAD for p in view.pieces)
     if not drawn or not lying.left_hand:
         return None
@@ -162,7 +163,7 @@ def hands_of(page: Page, view: View, lying: Laid) -> tuple[str, str] | None:
 
 
 def _below(page: Page, view: View, box: Box) -> Box:
-    """The cross-section, or the colours where it has no room; returns what is left."""
+    """Draw the cross-section, or the colours if it does not fit; return what is left."""
     wide, tall = figures.stack_size(view.stack, page.scale, page.say) if view.stack else (0.0, 0.0)
     if not view.stack or wide > box.w or tall > box.h:
         return _swatches(page, view, box)
@@ -173,7 +174,7 @@ def _below(page: Page, view: View, box: Box) -> Box:
 
 
 def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
-    """How it is worn: large where a whole side is pressed, else small pieces at their place."""
+    """Draw how it is worn: large for a whole side, otherwise small pieces at their place."""
     scale = page.scale
     if any(page.cut) or not _shirt_fits(page, box):  # a piece of cloth is not worn
         return
@@ -184,7 +185,7 @@ def _as_worn(page: Page, view: View, box: Box, lying: Laid) -> None:
             figures.PlaceWorn(worn, scale, lying.worn, lying.half_body, top, caption, page.shade)
         )
     elif end_of(view.panel) == "collar":
-        of = {piece.element: film(piece.colour) for piece in view.pieces}  # the top layer's
+        of = {piece.element: film(piece.colour) for piece in view.pieces}  # of the top layer
         name, number = ((lying.texts.get(each, ""), of.get(each)) for each in ("name", "number"))
         if name[0] or number[0]:
             page.add(figures.AsWorn(worn, scale, name, number, caption, page.shade))
@@ -195,7 +196,7 @@ def _shirt_fits(page: Page, box: Box) -> bool:
 
 
 def border_mm(scale: Scale) -> float:
-    """Return the least width of the border check, mm: a small screen needs it for the platen."""
+    """Return the least width of the border check, mm: a small screen needs room for the platen."""
     return BORDER_NEAR_MM if scale.near else BORDER_MM
 
 
@@ -204,7 +205,7 @@ def _border_fits(page: Page, box: Box) -> bool:
 
 
 def _border(page: Page, border: Border, box: Box) -> None:
-    """Show even and uneven borders at the top, where there is room."""
+    """Draw even and uneven borders at the top, if they fit."""
     scale = page.scale
     if not _border_fits(page, box):
         return
@@ -217,7 +218,7 @@ def _border(page: Page, border: Border, box: Box) -> None:
 
 
 def _swatches(page: Page, view: View, box: Box) -> Box:
-    """The colours that go down next; returns what is left below."""
+    """Draw the colours that are laid next; return what is left below."""
     em = page.scale.small / CAPITAL
     for films in (_films(page, view, layers=True), _films(page, view, layers=False)):
         wide = max((breadth(word, True) for word, _ in films), default=0.0) * em + page.scale.mm(8)
@@ -230,14 +231,14 @@ def _swatches(page: Page, view: View, box: Box) -> Box:
 
 
 def shown_lines(page: Page, view: View, box: Box) -> set[str]:
-    """Return how the ids of lines begin that the drawing in `box` is likely to show."""
+    """Return the beginnings of the ids of lines that the drawing in `box` is likely to show."""
     lying = page.laid(view)
     border = {"line.border"} if view.border_check and "border" not in page.left_out else set()
     return border | (COLLAR_LINES if _collar_rows(page, view, lying, box)[1] else set())
 
 
 def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, int]:
-    """Which side is up, how far the seam is off the edge, and on how many rows; 0 without room.
+    """Return which side is up and the seam's distance from the edge, with the rows; 0 if no room.
 
     Shorts have a waistband there, a sleeve its shoulder seam.
     """
@@ -250,7 +251,7 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
     told = [line for line in view.lines if line.id.startswith(tuple(COLLAR_LINES))]
     if told and page.collar_said:
         return "", 0
-    if told:  # in the place of that line, with all that it says
+    if told:  # replaces that line, with all that it says
         text = page.word("side_up", side=told[0].values["panel"], way=text)
     em = page.scale.small / CAPITAL
     rows = len(wrap(text, True, box.w / em))
@@ -260,7 +261,7 @@ def _collar_rows(page: Page, view: View, lying: Laid, box: Box) -> tuple[str, in
 
 
 def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
-    """Write beside the edge at the collar how far its seam is off it; returns the room left."""
+    """Write the seam's distance beside the collar edge; return the room left."""
     text, rows = _collar_rows(page, view, lying, box)
     if not rows:
         return box
@@ -273,7 +274,7 @@ def _collar(page: Page, view: View, lying: Laid, box: Box) -> Box:
 
 
 def _films(page: Page, view: View, layers: bool) -> tuple[tuple[str, Colour | None], ...]:
-    """The colours that go down next; with `layers` each of a stack with which layer it is."""
+    """Return the colours that are laid next; with `layers`, each of a stack names its layer."""
     stacked = {piece.element for piece in view.pieces if piece.layer > 1} if layers else set()
     coming = (piece for piece in view.pieces if piece.ink is Ink.NEXT and piece.colour)
     films = {}

@@ -1,4 +1,4 @@
-"""The work screen: draws a view, and says what was touched. It knows no rule."""
+"""The work screen: draws a view and reports what was touched. It knows no rules."""
 
 from functools import cached_property
 from typing import Any
@@ -19,23 +19,23 @@ from kiosk.station.glass.widgets.lay_drawing import LayDrawing
 CHOOSES = frozenset(
     {Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.HELD, Kind.VERIFY, Kind.LOT, Kind.DONE}
 )
-"""Light screens on which a long press turns to the choices."""
-READS_SECONDS = 0.05  # nobody has read a question sooner
-YOUNG_SECONDS = 0.5  # a touch sooner than this after the picture changed was meant for another
+"""Light screens on which a long press opens the choices."""
+READS_SECONDS = 0.05  # nobody reads a question faster
+YOUNG_SECONDS = 0.5  # an earlier touch after a change was meant for the last picture
 
 
 class WorkScreen(WorkPicture):
-    """The job at the press under a finger and a pedal, which calls `pedal_down` and `pedal_up`."""
+    """The job at the press, used by finger and by a pedal (`pedal_down` and `pedal_up`)."""
 
-    _meaning: Any = None  # what the bar said as the press began
+    _meaning: Any = None  # the bar's meaning as the press began
 
     @cached_property
     def press(self) -> Press:
-        """The press of forward."""
+        """The press of the forward bar."""
         return Press(self.clock, self._bar_down, self._bar_short, self._bar_long)
 
     def _act(self, action: Action) -> None:
-        """Pass on what a button asks, unless its picture is too young to have been read."""
+        """Pass on what a button asks, unless its picture is too new to have been read."""
         if self.clock() - self._since < YOUNG_SECONDS:
             self.on_action(Refused())
             return
@@ -49,11 +49,13 @@ class WorkScreen(WorkPicture):
             return
         self._judging, self._reading = judging, None
         self._typed.clear()
-        if self.view is not None:  # a pedal's long press is no touch, after which all is looked at
+        if (
+            self.view is not None
+        ):  # unlike a touch, a pedal's long press is not followed by a refresh
             self.show(self.view, self._notices, self._flags)
 
     def on_touch_down(self, touch: Any) -> bool:
-        """Bar and side buttons are the screen's own; the rest belongs to the widgets."""
+        """Handle bar and side buttons here; the rest belongs to the widgets."""
         if self._painted is None or self.view is None:
             return False
         foot = self._painted.foot
@@ -69,16 +71,16 @@ class WorkScreen(WorkPicture):
         return True
 
     def on_touch_up(self, touch: Any) -> bool:
-        """A finger that went down on the bar counts wherever it lifts."""
+        """End a press of the bar, wherever the finger lifts."""
         if touch.grab_current is self:
             touch.ungrab(self)
             self.press.up(By.FINGER)
         return True
 
     def _look_closer(self, x: float, y: float) -> None:
-        """A touch on the lay drawing, or beside the rack's chips, shows it over the page.
+        """Show the touched lay drawing, or the rack after a touch beside its chips, over the page.
 
-        One more takes it back.
+        Another touch removes it.
         """
         closer = "" if self._closer else self._touched(x, y)
         if self.view is not None and closer != self._closer:
@@ -86,7 +88,7 @@ class WorkScreen(WorkPicture):
             self.show(self.view, self._notices, self._flags)
 
     def _touched(self, x: float, y: float) -> str:
-        """What there is to look at closer where a finger came down, "" for nothing."""
+        """Return what can be looked at closer at a touched point, "" for nothing."""
         lay = next((each for each in self.walk() if isinstance(each, LayDrawing)), None)
         if self.view is None or self._judging is not None:
             return ""
@@ -105,7 +107,7 @@ class WorkScreen(WorkPicture):
             self._turn(earlier(self._judging))
 
     def judge(self, ticket: str, number: str, stage: Stage) -> None:
-        """Ask what is wrong with a garment, and why, once it is shown."""
+        """Ask for the defect and cause of a garment, once it is shown."""
         self._judging = Judging(ticket, number, stage)
         self._typed.clear()
 
@@ -118,11 +120,11 @@ class WorkScreen(WorkPicture):
         self.press.up(By.PEDAL)
 
     def second_pedal(self) -> None:
-        """A pedal of its own for what a long press of forward does."""
+        """Do what a long press of forward does."""
         self._bar_long(By.PEDAL, self.clock())
 
     def _bar_down(self, by: By, since: float) -> bool:
-        """Keep what the bar said as it went down: a press is known as short on its way up."""
+        """Keep the bar's meaning: only the release tells whether the press was short."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
         if self._meaning is not None:
             Clock.schedule_once(unending(self._look_ahead), 0)
@@ -130,12 +132,12 @@ class WorkScreen(WorkPicture):
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         super()._put_up(view, flags, key)
-        if view.kind is Kind.ASK:  # from its own frame on: at a start none was for long
+        if view.kind is Kind.ASK:  # in a later frame, so that a start does not wait for it
             look = unending(self._look_ahead)
             Clock.schedule_once(lambda dt: Clock.schedule_once(look, READS_SECONDS), 0)
 
     def _look_ahead(self) -> None:
-        """While forward is held draw what its end will show; at a question what the answer will."""
+        """Draw ahead what the held press of forward, or the right answer, will show."""
         held = self._meaning if self.press.held else None
         if held is None and (self.view is None or self.view.kind is not Kind.ASK):
             return
@@ -159,7 +161,7 @@ class WorkScreen(WorkPicture):
             self.on_action(Refused())
 
     def _bar_long(self, by: By, since: float) -> None:
-        """Long is choose where something is marked, opened while closed, else the choices."""
+        """On a long press: take the marked choice, report an open press, or open the choices."""
         if self._painted is not None and self._painted.choices.choose():
             return
         if self.view is not None and self.view.opened:
