@@ -21,7 +21,7 @@ def test_the_benchs_operator_reads_a_number_and_presses_two_garments(
     while person.view.kind is Kind.SETTING:
         person.move_on()
     station, typed = person.station, 0
-    for _ in range(100):
+    for _ in range(1_000):
         act = next_act(station)
         if act is None:
             break
