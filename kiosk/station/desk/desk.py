@@ -57,7 +57,7 @@ class Desk:
     """The current page and what all pages share.
 
     `entry` is the text being typed; `on_leave` ends the program. What one subject keeps between its
-    pages is its own: `of` returns it, and the desk knows none by name.
+    pages is its own, made and returned by `of`.
     """
 
     def __init__(

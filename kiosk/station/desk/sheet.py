@@ -124,8 +124,10 @@ class ProofPicture:
 
 @dataclass(frozen=True, slots=True)
 class BenchPicture:
-    """A bench with its words: what is asked for, the card's lines, the display, the clock, the
-    platen's plate, the rail of the sheet. `marked` is what was touched, "" for nothing.
+    """A bench with its words: the task, the card, the display, the clock, the platen, the rail.
+
+    `platen` is the text of its size plate, `rail` that of the cover sheet's rail. `marked` is what
+    was touched, "" for nothing.
     """
 
     bench: Bench
@@ -147,7 +149,7 @@ class Card:
 
     `colour` is the number's film as the job writes it; `share` of the job is done, 0..1, with
     `done` and `left` in words. All are empty if the job cannot be read. `state` is its progress or
-    its fault, where the figures do not fit. `name` stands above the number if it is a recipe's.
+    its fault, where the figures do not fit. `name` is drawn above the number if it is a recipe's.
     """
 
     number: str = ""
@@ -178,8 +180,8 @@ class Sheet:
     look alike are drawn once. `practice` puts the practice frame around the page; `shown` is the
     picture to look at. `status` follows the title in its row, and may change while the page is
     read. `headline` comes first, larger than the lines and above them; `second` comes next, in
-    bold. `cautions` stand in a frame above everything else. On a `bench`, which fills what the
-    title leaves, `touch` gets what a finger or the pedal chose.
+    bold. `cautions` have a frame above everything else. On a `bench`, which fills what the title
+    leaves, `touch` gets what a finger or the pedal chose.
     """
 
     title: str

@@ -70,7 +70,7 @@ class CannotClaim(Exception):
 
 
 def claim(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
-    """Claim the job for `station` and return who has it: we, or the one that came first.
+    """Claim the job for `station` and return the claim that holds: ours, or an earlier one.
 
     Raises CannotClaim if the folder cannot be written or read.
     """
@@ -121,7 +121,7 @@ def release(folder: Path, station: Claimant) -> None:
 
 
 def take_over(folder: Path, station: Claimant, wall: float, shared: bool = False) -> Claim:
-    """Claim a job by a supervisor's decision, whoever had it; raises CannotClaim."""
+    """Take the claim on a job from its holder, on a supervisor's decision; raises CannotClaim."""
     try:
         (folder / NAME).unlink(missing_ok=True)
     except OSError as problem:

@@ -75,7 +75,7 @@ def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
 
 
 def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:
-    """Return the proof's state, or None if it does not matter (any more).
+    """Return the proof's state, or None if it no longer matters.
 
     It matters for a begun job only if someone had approved some of it.
     """

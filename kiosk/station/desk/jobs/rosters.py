@@ -26,7 +26,7 @@ class Rosters:
     """The names of the job at the press by line; read again when the file changes.
 
     While `waits` is set, nothing is read until `refresh`. `nameless` are the lines without a name.
-    `is_new` is set by a reading and cleared once its consequences are drawn.
+    `is_new` is set by a reading, until the rows are checked against it.
     """
 
     def __init__(self, library: Library) -> None:

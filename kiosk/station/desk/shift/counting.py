@@ -280,7 +280,7 @@ def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | Non
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
-    """Return when the first shift began and the last ended, "" while one goes on; a day once."""
+    """Return when the first shift began and the last ended ("" if one goes on); one day once."""
     every = [shift for of_log in wanted for shift in of_log]
     ended = [shift.ended for shift in every if shift.ended is not None]
     began, last = here(min(shift.began for shift in every)), ""

@@ -76,7 +76,7 @@ def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
 
 
 def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
-    """How far the entry is, and what is taken without an answer; in one line beside a field."""
+    """Return the entry's progress, and the value used if unanswered; beside a field one line."""
     answered, of = draft.answered
     taken = () if question.path == "source" else entries.unsaid_said(question)
     middle = ".middle" if question.middle else ""

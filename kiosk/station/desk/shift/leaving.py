@@ -62,7 +62,7 @@ def _kept(file: Path, log: Path, words: Words) -> str:
 
 
 def _lost(state: State, waiting: tuple[Event, ...], words: Words) -> TablePicture | None:
-    """What happened to which garment when, None where nothing did; all else is counted."""
+    """Return the lost events of garments with times, and a count of others; None for no garment."""
     if not any(isinstance(event, OF_A_GARMENT) for event in waiting):
         return None
     rows = [row for event in waiting for row in _row(state, event, words)]

@@ -66,7 +66,7 @@ def pictures(topic: Topic, words: Words, few: int = FEW_ROWS) -> tuple[Picture, 
 
 
 def _tables(table: Table, words: Words, few: int) -> Iterator[Picture]:
-    """The last part takes all rows that are left: what has no room is counted there."""
+    """Yield the table's parts; the last takes all remaining rows, and counts what does not fit."""
     each = few if len(table.head) > NARROW else ROWS
     for nth in range(min(PARTS, -(-len(table.rows) // each))):
         until = None if nth == PARTS - 1 else (nth + 1) * each
