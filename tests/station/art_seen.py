@@ -1,7 +1,7 @@
-"""An eye for art on the glass: which letter of the font a blob of one colour is, and how it lies.
+"""Recognizes art on the screen: which letter of the font a blob of one colour is, and how it lies.
 
-The letters are the font's own outlines as FreeType reads them (matplotlib), turned and mirrored
-in all eight ways; nothing of the program's drawing, lay-out or table of glyphs is used.
+The letters are the font's own outlines as FreeType reads them (matplotlib), turned and mirrored in
+all eight ways; nothing of the program's drawing, layout or glyph table is used.
 """
 
 from __future__ import annotations
@@ -21,14 +21,14 @@ from station_harness import Picture
 from kiosk.station.glass.boxes import Box
 
 FONT = Path(__file__).resolve().parents[2] / "assets" / "fonts" / "b612" / "B612-Bold.otf"
-FINE = 40  # cells along each side that a blob is looked at in
-CLEAR = 0.04  # by so much two letters differ that an eye tells apart
+FINE = 40  # cells along each side of a blob's grid
+CLEAR = 0.04  # least difference at which an eye tells two letters apart
 
 Mask = NDArray[np.bool_]
 
 
 class Way(NamedTuple):
-    """How a letter lies: mirrored left to right first, then turned by quarters to the left."""
+    """How a letter lies: first mirrored left to right, then turned left by quarters."""
 
     quarters: int
     mirrored: bool
@@ -39,17 +39,17 @@ WAYS = [Way(quarters, mirrored) for quarters in range(4) for mirrored in (False,
 
 
 class Blob(NamedTuple):
-    """What is of one colour and hangs together across: its pixels, from where to where."""
+    """Connected columns of one colour: its pixels and its extent."""
 
     left: int
     right: int
     low: int
     top: int
-    mask: Mask  # rows from the top, as a picture is read
+    mask: Mask  # rows from the top, as in a picture
 
 
 def blobs(picture: Picture, colour: Sequence[int], around: Sequence[Box]) -> list[Blob]:
-    """What is of `colour` in some boxes, parted where a column has none, from left to right."""
+    """Return the blobs of `colour` in some boxes, divided at empty columns, from left to right."""
     whole = np.frombuffer(picture.data, np.uint8).reshape(picture.high, picture.wide, 3)
     return [each for box in around for each in _of_box(whole, colour, box)]
 
@@ -66,7 +66,7 @@ def _of_box(whole: NDArray[np.uint8], colour: Sequence[int], box: Box) -> Iterat
 
 
 def span(found: Sequence[Blob]) -> tuple[int, int]:
-    """From where to where blobs go across; 0, 0 for none."""
+    """Return the left and right end of blobs; 0, 0 for none."""
     return (found[0].left, found[-1].right) if found else (0, 0)
 
 
@@ -82,7 +82,7 @@ def _ends(there: Mask) -> tuple[int, int]:
 
 @cache
 def outline(character: str, way: Way) -> Mask:
-    """The font's own letter lying in one of eight ways, within its ink, FINE by FINE."""
+    """Return the font's letter lying in one of eight ways, its ink box as FINE by FINE cells."""
     path = TextPath((0, 0), character, size=100, prop=FontProperties(fname=FONT))
     box = path.get_extents()
     xs = np.linspace(box.x0, box.x1, 2 * FINE + 1)[1::2]
@@ -96,7 +96,7 @@ def outline(character: str, way: Way) -> Mask:
 
 
 def likeness(blob: Blob, character: str, way: Way) -> float:
-    """How much of both is the same, 0..1."""
+    """Return the share of ink that a blob and a letter have in common, 0..1."""
     rows = np.linspace(0, blob.mask.shape[0] - 1, FINE).round().astype(int)
     columns = np.linspace(0, blob.mask.shape[1] - 1, FINE).round().astype(int)
     seen, wanted = blob.mask[np.ix_(rows, columns)], outline(character, way)
@@ -104,12 +104,12 @@ def likeness(blob: Blob, character: str, way: Way) -> float:
 
 
 def alike(one: Mask, other: Mask) -> float:
-    """How much of two letters is the same, 0..1."""
+    """Return the share of ink that two letters have in common, 0..1."""
     return float((one & other).sum() / (one | other).sum())
 
 
 def assert_lies(blob: Blob, character: str, way: Way, least: float = 0.6) -> None:
-    """A blob is a letter lying in a way, and in no other that an eye tells from it."""
+    """Assert that a blob is a letter lying this way, and no way that looks different."""
     seen = likeness(blob, character, way)
     assert seen > least, (character, way, seen)
     own = outline(character, way)
@@ -119,10 +119,10 @@ def assert_lies(blob: Blob, character: str, way: Way, least: float = 0.6) -> Non
 
 
 def read(blob: Blob, way: Way, among: str) -> str:
-    """Which of some letters a blob is, where it lies in that way."""
+    """Return which of some letters a blob is, given how it lies."""
     return max(among, key=lambda character: likeness(blob, character, way))
 
 
 def capital() -> float:
-    """How high a capital stands where the font is set at 100."""
+    """Return the height of a capital in the font at size 100."""
     return float(TextPath((0, 0), "E", size=100, prop=FontProperties(fname=FONT)).get_extents().y1)

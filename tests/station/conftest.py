@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 os.environ["SDL_VIDEODRIVER"] = "offscreen"
 os.environ["SDL_AUDIODRIVER"] = "dummy"
-os.environ["LP_NUM_THREADS"] = "0"  # a software renderer's own threads: the tests use every core
+os.environ["LP_NUM_THREADS"] = "0"  # no threads of the software renderer: the tests use every core
 os.environ["KIVY_HOME"] = tempfile.mkdtemp(prefix="kivy-home-")
 prepare(window=(1920, 1920), fingers=False)  # the offscreen surface cannot grow later
 
-# The views of the run room's tests are what the screens draw here; the log's damage disks.
+# These screens draw the views of the run room's tests; the log's tests damage disks.
 sys.path[:0] = [str(Path(__file__).resolve().parents[1] / room) for room in ("run", "log")]
 
 
@@ -34,15 +34,15 @@ def _bench() -> Bench:
     bench = Bench()
     gc.collect()
     gc.freeze()  # as the station does after its first frame
-    # Kivy looks through all canvases that are alive for each one that goes. Rings that lie about
-    # uncollected made every later one dearer: 40 ms for a hundred thousand objects became 1 s.
+    # Kivy searches all live canvases for each one that goes. Uncollected cycles made each later one
+    # slower: 40 ms for a hundred thousand objects became 1 s.
     gc.set_threshold(100_000, 2, 2)
     return bench
 
 
 @pytest.fixture
 def bench(_bench: Bench) -> Iterator[Bench]:
-    """The window, its clock, fingers and keys; of the usual size, left empty for the next test."""
+    """The window, its clock, fingers and keys; at the usual size, cleared after each test."""
     _bench.resize(1280, 800)
     yield _bench
     _bench.clear()

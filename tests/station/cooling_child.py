@@ -13,7 +13,7 @@ from station_window import SIZE, open_window
 
 
 def main(place: str, garments: str) -> None:
-    """Press so many garments of a new shop, say what the rack shows, and stay."""
+    """Press that many garments of a new shop, print what the rack shows, and wait."""
     open_window()
     from cooling_shop import Presser, cooling_shop
     from station_harness import Bench

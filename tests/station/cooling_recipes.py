@@ -1,4 +1,4 @@
-"""Recipes in which no sheet tells the wait of a cold peel: it is estimated from heat."""
+"""Recipes in which no sheet gives the wait of a cold peel: it is estimated from heat."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def without_waits(place: Path) -> Path:
-    """Copy the recipes to `place`; no sheet has a wait, and the raised film fits the model."""
+    """Copy the recipes to `place`, without waits and with a raised film that fits the model."""
     if not (place / "recipes").exists():
         shutil.copytree(ROOT / "recipes", place / "recipes")
     materials = place / "recipes" / "materials.yaml"

@@ -18,7 +18,7 @@ SIX = "123456"
 
 
 def cooling_shop(place: Path, lines: str = SIX) -> Path:
-    """The warm-up tops with so many lines; smooth enough for the model, and no sheet's wait."""
+    """Lay out the warm-up tops with these lines, a film smooth enough for the model, no waits."""
     lay_out(place, JOB)
     shorten(place, JOB, lines)
     without_waits(place)
@@ -26,17 +26,17 @@ def cooling_shop(place: Path, lines: str = SIX) -> Path:
 
 
 class Presser(Person):
-    """A person who presses one garment after the other and leaves the rack alone."""
+    """A person who presses one garment after another and leaves the rack alone."""
 
     def begin_shift(self) -> None:
-        """From the first start to the first garment."""
+        """Go from the first start to the first garment."""
         self.first_start()
         self.sign_off()
         self.begin("Orsavel")
         self.stage.pass_time(READS)
 
     def rack(self, garments: int) -> None:
-        """Press until so many have been pressed and, but for the last one, lie on the rack."""
+        """Press until `garments` chips are on the rack."""
         job = self.station.shell.state.job
         assert job is not None
         while len(self.racked()) < garments:
@@ -46,10 +46,10 @@ class Presser(Person):
                 self.move_on()
 
     def racked(self) -> tuple[Chip, ...]:
-        """The chips that are shown."""
+        """The chips on the rack."""
         return self.view.chips
 
 
 def open_again(bench: Bench, place: Path, now: Now) -> Presser:
-    """The same station, started again at that moment."""
+    """Start the same station again at that moment."""
     return Presser(bench, place, now=now)

@@ -1,4 +1,4 @@
-"""Processes that are soon there, and die as they are told: what they need is read beforehand."""
+"""Processes that start quickly, to be killed: what they need is imported beforehand."""
 
 from __future__ import annotations
 
@@ -22,18 +22,18 @@ ENVIRONMENT = {**os.environ, "PYTHONPATH": f"{ROOT}{os.pathsep}{HERE}"}
 
 @dataclass
 class Said:
-    """What a killed process had said: `events` by their numbers, and its first `screen`."""
+    """What a killed process had printed: `events` by number, and its first `screen`."""
 
     events: dict[int, str] = field(default_factory=dict)
     screen: tuple[str, ...] = ()
 
     @property
     def last(self) -> int:
-        """The last event that it had acknowledged."""
+        """The last event it had acknowledged."""
         return max(self.events, default=0)
 
     def hear(self, line: str) -> None:
-        """Take a whole line."""
+        """Take one whole line."""
         first, *rest = line.split()
         if first == "screen":
             self.screen = tuple(rest)
@@ -60,7 +60,7 @@ for line in sys.stdin:
 
 @contextmanager
 def timer(seconds: float, pid: int) -> Iterator[None]:
-    """Kill a process after so long, unless what is done here is done before."""
+    """Kill a process after `seconds`, unless the block ends before."""
 
     def kill() -> None:
         with suppress(ProcessLookupError):
@@ -76,7 +76,7 @@ def timer(seconds: float, pid: int) -> Iterator[None]:
 
 
 class Forks:
-    """Starts processes that are soon there: all they need is imported before they part."""
+    """Starts processes quickly: all they need is imported before they fork."""
 
     def __init__(self, imports: str, call: str) -> None:
         self._server = subprocess.Popen(
@@ -85,7 +85,7 @@ class Forks:
         )  # fmt: skip
 
     def killed(self, arguments: Sequence[object], lines: int, seconds: float) -> Said:
-        """Start one and kill it, `seconds` after it has said so many lines."""
+        """Start one and kill it, `seconds` after it has printed `lines` lines."""
         said = Said()
         pid = self._begin(arguments)
         heard = self._heard()
@@ -99,7 +99,7 @@ class Forks:
         return said
 
     def ended(self, arguments: Sequence[object]) -> int:
-        """Start one that ends by itself; return how, as `subprocess` tells it."""
+        """Start one that ends by itself; return its exit code, as `subprocess` gives it."""
         with timer(STUCK_SECONDS, self._begin(arguments)):
             for _ in self._heard():
                 pass
@@ -114,7 +114,7 @@ class Forks:
         return int(heard.readline().split()[1])
 
     def _heard(self) -> Iterator[str]:
-        """What it says, up to its end."""
+        """Yield the lines it prints, up to its end."""
         for line in self._server.stdout or ():
             if line.startswith("ended"):
                 self._code = int(line.split()[1])

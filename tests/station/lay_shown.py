@@ -22,7 +22,7 @@ DARK = bytes(value < 130 for value in range(256))
 
 
 def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
-    """The box of what is not paper inside `around`."""
+    """Return the box around all dark pixels inside `around`."""
     bench.clear()
     bench.show(drawn)
     picture = bench.pixels()
@@ -30,7 +30,7 @@ def dark(bench: Bench, drawn: Widget, around: Box) -> Box:
     xs, ys = list[int](), list[int]()
     for y in range(int(around.y), int(around.top)):
         row = picture.data[3 * (y * picture.wide + left) : 3 * (y * picture.wide + right) : 3]
-        marked = row.translate(DARK)  # its reds
+        marked = row.translate(DARK)  # red channel
         if 1 in marked:
             xs += [left + marked.index(1), left + marked.rindex(1)]
             ys.append(y)

@@ -1,4 +1,4 @@
-"""A person at a job of a test's own making, who then makes a mistake with true touches."""
+"""A person at a job made for a test, who then makes a mistake with real touches."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def at(
     written: str = "",
     by: type[Person] = Person,
 ) -> Person:
-    """Return a signed-off person who has begun a job of these roster lines.
+    """Return a signed-off person who has begun a job with these roster lines.
 
     `written` is the text of a recipe that the shop does not have.
     """
@@ -56,12 +56,12 @@ def at(
 
 
 def said(person: Person) -> str:
-    """All words on the glass, in one line."""
+    """Return all words on the screen, in one line."""
     return " ".join(person.texts().split())
 
 
 def asked(person: Person, ask: Ask) -> Person:
-    """Go on until the station asks this, everything before it answered rightly."""
+    """Go on until the station asks this, answering everything before it correctly."""
     while not _asks(person, ask):
         person.move_on()
     return person
@@ -75,7 +75,7 @@ def _asks(person: Person, ask: Ask) -> bool:
 
 
 def judge(person: Person, result: str) -> None:
-    """Give a garment that is not good its result, the first class and cause of each list."""
+    """Give a garment a result other than good, with the first class and cause listed."""
     person.choose(result)
     for _ in range(2):
         person.stage.pass_time(0.6)
@@ -83,7 +83,7 @@ def judge(person: Person, result: str) -> None:
 
 
 def hands(person: Person, phase: Phase) -> Person:
-    """Go on until the hands have this to do, everything before it done."""
+    """Go on until this is to be done by hand, with everything before it done."""
     while not (person.view.kind is Kind.HANDS and phase in at_hand(person)):
         person.move_on()
     person.stage.pass_time(0.6)
@@ -91,7 +91,7 @@ def hands(person: Person, phase: Phase) -> Person:
 
 
 def at_hand(person: Person) -> set[Phase]:
-    """The phases of the move at hand: those from the ticket's step to the next closing."""
+    """Return the phases of the current move: from the ticket's step to the next closing."""
     job = person.station.shell.state.job
     assert job is not None
     ticket = job.tickets.get(job.slot)
@@ -104,27 +104,27 @@ def at_hand(person: Person) -> set[Phase]:
 
 
 def closings(person: Person) -> list[Closed]:
-    """The closings in the log."""
+    """Return the closings in the log."""
     return [e for e in person.events() if isinstance(e, Closed)]
 
 
 def wrong_reads(person: Person) -> list[str]:
-    """What was read and did not agree, from the log."""
+    """Return the wrong readings in the log."""
     return [e.read for e in person.events() if isinstance(e, ReadBack) and not e.right]
 
 
 def no_heat_by_the_bar(person: Person) -> bool:
-    """Whether pressing forward closes nothing now."""
+    """Return whether pressing forward closes nothing now."""
     before = len(closings(person))
     person.bar(1.0)
     return len(closings(person)) == before and person.station.shell.state.heat is None
 
 
 def drawings(person: Person) -> list[LayDrawing]:
-    """The lay drawings on the glass."""
+    """Return the lay drawings on the screen."""
     return [each for each in walk(person.station) if isinstance(each, LayDrawing)]
 
 
 def coming(person: Person) -> list[tuple[Slab, str]]:
-    """What goes down or comes off in the cross-section, with its colour."""
+    """Return what goes down or comes off in the cross-section, with its colour."""
     return [(slab.slab, slab.colour) for slab in person.view.stack if slab.coming]

@@ -1,4 +1,4 @@
-"""The package for Android tablets: what its specification names is what the project names.
+"""The package for Android tablets: its specification agrees with the project.
 
 Keys and values are those of buildozer 1.6's own default.spec and of python-for-android 2026.5.9's
 `--orientation`; both read the file, and find one set of recipes for it (tried by hand).
@@ -47,7 +47,7 @@ def test_it_requires_what_the_project_requires_in_versions_that_it_allows() -> N
     assert {each.name for each in wanted} <= named.keys()
     pinned = [each for each in wanted if named[each.name]]
     assert all(each.specifier.contains(named[each.name]) for each in pinned)
-    assert "kivy" in {each.name for each in pinned}  # python-for-android builds that one itself
+    assert "kivy" in {each.name for each in pinned}  # python-for-android builds it itself
     python = SpecifierSet(PROJECT["project"]["requires-python"])
     assert python.contains(named["python3"])
     assert named["hostpython3"] == named["python3"]
@@ -70,7 +70,7 @@ def test_it_finds_the_version_and_takes_all_files_that_are_installed_elsewhere()
     data = PROJECT["tool"]["setuptools"]["package-data"]["*"]
     suffixes = {each.rpartition(".")[2] for each in data}
     own = {f.suffix[1:] for each in entry().EXAMPLES for f in (ROOT / each).rglob("*.*")}
-    needed = (suffixes | own) - {"claimed", "md"}  # a claim and a page are no part of a shop
+    needed = (suffixes | own) - {"claimed", "md"}  # a claim and a page are not part of a shop
     assert needed <= set(listed("source.include_exts"))
     left_out = listed("source.exclude_dirs")
     assert not {"kiosk", "assets", *entry().EXAMPLES} & set(left_out)
@@ -81,7 +81,7 @@ def test_the_first_start_makes_a_shop_and_the_next_leaves_it_alone(tmp_path: Pat
     policy = shop / "recipes" / "shop.yaml"
     assert policy.read_bytes() == (ROOT / "recipes" / "shop.yaml").read_bytes()
     policy.write_text("# my shop\n", "utf-8")
-    (tmp_path / "press-station.new").mkdir()  # as a start that was cut off leaves it
+    (tmp_path / "press-station.new").mkdir()  # as an interrupted start leaves it
     assert entry().lay_out(tmp_path) == shop
     assert policy.read_text("utf-8") == "# my shop\n"
     assert {each.name for each in (shop / "shared" / "jobs").iterdir()} >= {"raft-polo"}

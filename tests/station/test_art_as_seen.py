@@ -1,6 +1,6 @@
-"""Art on the glass against the font's own outlines: which letter, which way up, at which hand.
+"""Art on the screen against the font's own outlines: which letter, which way up, at which hand.
 
-What is expected follows from design.md sections 2 and 7 and from turning a sheet of paper by half a
+Expected values follow from design.md sections 2 and 7 and from turning a sheet of paper by half a
 circle: with the collar toward the operator every letter is turned, the last figure is at the left
 hand, the name is nearer the operator than the number and the wearer's left is at the left.
 """
@@ -55,9 +55,10 @@ ROSTER = "line,size,name,number\n" + "".join(
 
 
 class Seen(NamedTuple):
-    """A lay screen: its garment and panel; what of each element is on the platen, and as worn.
+    """A lay screen: its garment and panel, and the blobs of each element on the platen and as worn.
 
-    `cloth` and `shirt` are their left and right, `said` the words beside the platen.
+    `cloth` and `shirt` are left and right ends, `said` the words beside the platen with their
+    places.
     """
 
     line: str
@@ -72,7 +73,7 @@ class Seen(NamedTuple):
 
 
 def shop(place: Path, away: bool) -> Path:
-    """One job of three panels; its press has the collar toward the operator, or away."""
+    """Lay out a job of three panels, its press with the collar toward or away from the operator."""
     lay_out(place, JOB)
     (place / "recipes" / "made-to-be-turned.yaml").write_text(RECIPE, "utf-8")
     job = place / "jobs" / JOB
@@ -87,7 +88,7 @@ def shop(place: Path, away: bool) -> Path:
 
 
 def played(bench: Bench, place: Path, away: bool) -> Iterator[Seen]:
-    """Every lay screen of the job, pressed as it is asked."""
+    """Yield every lay screen of the job as it is pressed."""
     bench.resize(1920, 1200)  # fine enough for the smallest figure
     person = Person(bench, shop(place, away))
     person.first_start()
@@ -101,7 +102,7 @@ def played(bench: Bench, place: Path, away: bool) -> Iterator[Seen]:
 
 
 def look(bench: Bench, person: Person) -> Seen:
-    """What the window shows now."""
+    """Return what the window shows now."""
     picture, view, number = bench.pixels(), person.view, NUMBERS[person.view.panel]
     (drawn,) = (each for each in walk(person.station) if isinstance(each, LayDrawing))
     worn = [each.box for each in walk(person.station) if isinstance(each, AsWorn | PlaceWorn)]
@@ -120,7 +121,7 @@ def look(bench: Bench, person: Person) -> Seen:
 
 
 def assert_written(found: Sequence[Blob], text: str, way: Way) -> None:
-    """From left to right the letters of a text, all lying in a way, the first at its own left."""
+    """Assert that the blobs are the letters of a text, in order, each lying this way."""
     seen = text if way == UPRIGHT else text[::-1]
     assert len(found) == len(seen)
     for blob, character in zip(found, seen, strict=True):
@@ -156,7 +157,7 @@ def test_every_piece_is_drawn_as_it_lies_before_the_operator(
 
 
 def assert_hands(seen: Seen) -> None:
-    """The figure that lies at a side of the platen is the one that is named for that hand."""
+    """Assert that the figure at each side of the platen is the one named for that hand."""
     words = {said[2:]: (said[0], at) for said, at in seen.said.items() if "HAND" in said}
     left, right = words["LEFT HAND"], words["RIGHT HAND"]
     way = UPRIGHT if ROWS[seen.line][2][0] == left[0] else TURNED
@@ -165,7 +166,7 @@ def assert_hands(seen: Seen) -> None:
 
 
 def assert_off_centre(seen: Seen, inch: float, sign: int) -> None:
-    """On the centre line, or as far off it as is written, toward the wearer's left."""
+    """Assert that the number is on the centre line, or off it as written, to the wearer's left."""
     off = (middle(span(seen.number)) - middle(seen.cloth)) / inch
     said = [float(text.split("; ")[1].split()[0]) for text in seen.said if "off centre" in text]
     assert bool(said) == (seen.panel == "left-chest")
@@ -173,7 +174,7 @@ def assert_off_centre(seen: Seen, inch: float, sign: int) -> None:
 
 
 def assert_lengths(seen: Seen, starts: Sequence[float], inch: float) -> None:
-    """Pieces lie as far from each other, and as far off the first, as is written beside them."""
+    """Assert that pieces are as far apart, and from the seam, as is written beside them."""
     lengths = sorted(inches(text) for text in seen.said if " in" in text and "HAND" not in text)
     assert len(lengths) == len(starts)
     for length, start in zip(lengths, starts, strict=True):
@@ -182,15 +183,15 @@ def assert_lengths(seen: Seen, starts: Sequence[float], inch: float) -> None:
 
 
 def inches(text: str) -> float:
-    """`7 1/2 in; 4 in off centre` is 7.5."""
+    """Return inches: 7.5 for `7 1/2 in; 4 in off centre`."""
     whole, *half = text.split(" in")[0].split()
     return float(whole) + (0.5 if half == ["1/2"] else 0.0)
 
 
 def assert_worn(seen: Seen, name: str, number: str) -> None:
-    """Beside it everything is upright, the wearer's left at the right of who looks at it."""
+    """Assert that the inset is upright, with the wearer's left at the viewer's right."""
     if not seen.worn_number:
-        assert seen.panel != "back"  # a narrow margin, or no part of the body
+        assert seen.panel != "back"  # a narrow margin, or not on the body
         return
     off = middle(span(seen.worn_number)) - middle(seen.shirt)
     if seen.panel == "back":

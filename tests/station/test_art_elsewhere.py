@@ -1,7 +1,7 @@
-"""Art on the proof, on its page and on the bench of practice, against the font's own outlines.
+"""Art on the proof, on its page and on the practice bench, against the font's own outlines.
 
-A reader sees art upright; on the bench it lies as it does before the operator, one turned piece the
-other way up, and one that lies face down is seen in a mirror (plain geometry).
+A reader sees art upright; on the bench it lies as it does before the operator, a turned piece the
+other way up, and one face down is mirrored (plain geometry).
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
 
 from catalog_jobs import planned
 
-YELLOW, DULL = (0xF3, 0xD1, 0x3B), (0xB7, 0xB2, 0xA6)  # a film, and the back of any
+YELLOW, DULL = (0xF3, 0xD1, 0x3B), (0xB7, 0xB2, 0xA6)  # a film, and the back of any film
 JOB, NUMBER = "raft-polo", re.compile(r"-?[0-9.]+")
 ALL, SCALE = Box(0, 0, 1920, 1200), Scale((1920, 1200), 10.1)
 PRESSES = {"heron": True, "coot": False}  # whether the collar is toward the operator
@@ -45,7 +45,7 @@ DIGITS = "0123456789"
 
 
 def shown(glass: Glass, drawn: Widget) -> None:
-    """Show one drawing on paper in a fine window."""
+    """Show one drawing on paper in a large window."""
     glass.clear()
     glass.resize(1920, 1200)
     page = Widget()
@@ -61,7 +61,7 @@ def test_a_proof_has_every_letter_upright_and_in_order(bench: Glass, press: str)
     (garment,) = proofs(plan, [RosterLine("1", "AM", "JFREN", "27")], read_face())
     shown(bench, ProofDrawing(ALL, SCALE, [garment]))
     found = blobs(bench.pixels(), YELLOW, [ALL])
-    # name over number: parted where a column has neither, so each is looked at alone
+    # the name is above the number, and columns overlap: look at each alone
     low, top = min(b.low for b in found), max(b.top for b in found)
     number = blobs(bench.pixels(), YELLOW, [Box(0, low, 1920, (top - low) * 0.6)])
     name = blobs(bench.pixels(), YELLOW, [Box(0, low + (top - low) * 0.75, 1920, (top - low) / 4)])
@@ -73,7 +73,7 @@ def test_a_proof_has_every_letter_upright_and_in_order(bench: Glass, press: str)
 def test_garments_of_two_panels_stand_in_rows_where_one_row_would_make_them_small(
     bench: Glass,
 ) -> None:
-    """On ten inches, below the title: beside each other six of them are half as large."""
+    """On ten inches, below the title: in one row six of them are half as large."""
     lines = [RosterLine(str(n), "AM", "JFREN", str(n)) for n in range(1, 7)]
     garments = proofs(planned("both-sides"), lines, read_face())
     page = ProofDrawing(Box(0, 0, 1240, 400), Scale((1280, 800), 10.1), garments)
@@ -118,14 +118,14 @@ def art(glass: Glass, bench: Bench) -> Art:
 
 
 def lain(press: str) -> Bench:
-    """All pieces of a garment on the bench, nothing over them."""
+    """Return a bench with all pieces of a garment, nothing over them."""
     own = Wanted(planned("two-layer-pair", press=press), Garment("1", "27", "AM", "d"), "JFREN")
     last = len(own.plan.passes[0].steps) - 1
     return replace(lies(own, Spot(0, last, last)), sheet=False, rack=False)
 
 
 def figures(glass: Glass, bench: Bench, colour: Sequence[int] = YELLOW) -> list[Blob]:
-    """The figures of the number in a colour, from left to right."""
+    """Return the figures of the number in a colour, from left to right."""
     drawn = art(glass, bench)
     films = [drawn.film(each) for each in drawn.lay.pieces if each.piece.cut.element == "number"]
     return blobs(glass.pixels(), colour, [around(films)])

@@ -1,4 +1,4 @@
-"""The drawn bench: large enough for a glove, letters that keep their height, what a touch means.
+"""The drawn bench: large enough for a glove, letters of full height, what a touch means.
 
 Drawn on the smallest and the largest screens, both ways up, in the longer language.
 """
@@ -80,9 +80,9 @@ def sheet(bench: Bench, touched: list[str], marked: str = "") -> Sheet:
 def test_everything_on_a_bench_is_for_a_glove_and_can_be_read(
     bench: Glass, screen: tuple[int, int, float]
 ) -> None:
-    """15 mm at the least, nothing on another thing, inside the window; letters keep 0.85.
+    """15 mm at least, no overlaps, inside the window; letters keep 0.85 of their size.
 
-    On 7 inches name and collar lie between others: they are 12 mm high at the least.
+    On 7 inches name and collar lie between others: they are at least 12 mm high.
     """
     faults: list[str] = []
     for recipe in ("two-layer-pair", "printed-pair", "both-sides", "three-layer-number"):
@@ -175,7 +175,7 @@ def texts(shown: SheetPage) -> list[str]:
 
 
 def test_no_word_of_the_page_says_what_should_lie_there(bench: Glass) -> None:
-    """Right and wrong benches have the same words, but for the card, the plate, the figures."""
+    """Right and wrong benches have the same words, except on the card, the plate, the displays."""
     own = wanted("layered-number", "69")
     for spot in spots(own):
         right = page(bench, lies(own, spot, 50.0), (1280, 800, 10.1), [])
@@ -192,7 +192,7 @@ def test_no_word_of_the_page_says_what_should_lie_there(bench: Glass) -> None:
 
 
 def test_every_slip_is_seen_on_the_smallest_screen(bench: Glass) -> None:
-    """At least 60 pixels are of another colour there: 12 mm of a line of 0.5 mm at 7 inches."""
+    """At least 60 pixels differ there: 12 mm of a line of 0.5 mm at 7 inches."""
     found: dict[Slip, tuple[Wanted, Put]] = {}
     for recipe in ("two-layer-pair", "printed-pair", "both-sides"):
         own = wanted(recipe)
@@ -218,7 +218,7 @@ def taken(glass: Glass, lying: Bench) -> bytes:
 
 
 def differing(one: bytes, other: bytes) -> int:
-    """How many colour parts differ by 64 of 255 or by nearly as much."""
+    """Return how many colour values differ by 64 of 255 or nearly as much."""
     high = int.from_bytes(b"\xc0" * len(one), "big")
     xor = (int.from_bytes(one, "big") ^ int.from_bytes(other, "big")) & high
     return len(one) - xor.to_bytes(len(one), "big").count(0)
@@ -253,7 +253,7 @@ def test_a_platen_in_millimetres_is_told_in_inches_as_on_a_tape() -> None:
 def test_what_is_told_beside_a_bench_is_larger_than_what_stands_on_its_card(
     bench: Glass, screen: tuple[int, int, float]
 ) -> None:
-    """A slip that was found is what a trainee learns from: it was told in the smallest letters."""
+    """Trainees learn from a slip that was found; its message had the smallest letters."""
     own = wanted()
     shown = page(bench, lies(own, spots(own)[2], 50.0), screen, [])
     said = "Bien visto. Si se deja pasar: Una pieza se mueve o se levanta: no quedó sujeta."

@@ -1,4 +1,4 @@
-"""The border check beside the lay drawing: its widths, its words, its room."""
+"""The border check beside the lay drawing: its widths, its words, its space."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metr
 def test_the_mark_of_a_touch_stands_on_neither_of_its_pieces(
     bench: Bench, panel: str, language: str, practice: bool
 ) -> None:
-    """The corner of the lay drawing's box is marked: upright it ran into the piece to move."""
+    """The corner of the lay drawing's box is marked; upright, it was over the piece to move."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES["lay-top"]()

@@ -1,4 +1,4 @@
-"""Boxes: what is cut off and what is left make up the whole."""
+"""Boxes: a strip cut off and the rest make up the whole."""
 
 from __future__ import annotations
 

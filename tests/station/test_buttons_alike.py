@@ -1,4 +1,4 @@
-"""What stands beside each other is of one size, what matters not hidden, letters in their box."""
+"""Things side by side are of one size, what matters is not hidden, letters stay in their box."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def shown(bench: Bench, scene: str, panel: str, language: str) -> tuple[WorkScre
 def test_the_results_beside_each_other_have_letters_of_one_size(
     bench: Bench, panel: str, language: str
 ) -> None:
-    """Five of them while a garment cools: a long word had smaller letters than a short one."""
+    """Five results while a garment cools: a long word had smaller letters than a short one."""
     screen, scale = shown(bench, "guess-waits", panel, language)
     sizes = {b.label: texts(b)[0].fitted.em for b in buttons(screen)}
     assert len(sizes) == 5
@@ -52,7 +52,7 @@ def test_the_results_beside_each_other_have_letters_of_one_size(
 
 @pytest.mark.parametrize("share", [0.8, 1.0])
 def test_what_is_said_below_a_label_is_no_larger_than_it(share: float) -> None:
-    """*Which job is behind?* was smaller than "None is behind plan": labels are cut to be alike."""
+    """*Which job is behind?* was smaller than "None is behind plan": labels shrink to be alike."""
     scale = Scale((1280, 800), 10.1)
     most = scale.label * share
     told = ("Which job is behind?", lambda: None, "None is behind plan")
@@ -65,7 +65,7 @@ def test_what_is_said_below_a_label_is_no_larger_than_it(share: float) -> None:
 def test_a_row_without_room_for_all_says_that_a_supervisor_is_waited_for(
     bench: Bench, panel: str, language: str
 ) -> None:
-    """A stopped garment was one of "+4"."""
+    """A stopped garment was hidden in "+4"."""
     screen, _ = shown(bench, "stopped-behind", panel, language)
     said = " ".join(text.text for text in texts(screen))
     assert "supervisor" in said or "+4 !" in said
@@ -75,7 +75,7 @@ def test_a_row_without_room_for_all_says_that_a_supervisor_is_waited_for(
 def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
     bench: Bench, panel: str
 ) -> None:
-    """Its page is about it, and a touch on its chip leaves that: it was behind "+2"."""
+    """The page is about it, and a touch on its chip leaves the page: it was behind "+2"."""
     screen, _ = shown(bench, "stopped", panel, "en")
     view = screen.view
     assert view is not None
@@ -87,7 +87,7 @@ def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
 def test_what_to_read_and_enter_is_told_large_enough_for_who_stands_there(
     bench: Bench, panel: str, language: str
 ) -> None:
-    """While OPEN takes a strip of the screen these lines were half of that on 7 inches."""
+    """While OPEN takes a strip of the screen these lines were half that size on 7 inches."""
     screen, scale = shown(bench, "ask-number-racked", panel, language)
     assert screen.view is not None
     assert screen.view.ask is not None
@@ -118,7 +118,7 @@ def test_what_is_said_below_choices_stands_right_below_them(
 def test_on_ten_inches_upright_reminders_give_way_to_a_platen_that_is_small(
     bench: Bench, language: str
 ) -> None:
-    """Of the screen's height; beside a reminder in every garment it was less."""
+    """Share of the screen's height; with a reminder beside every garment it was less."""
     screen, _ = shown(bench, "lay-top", "10 inch upright", language)
     (drawn,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
     assert drawn.whole.h / 1280 >= 0.16
@@ -129,7 +129,7 @@ def test_on_ten_inches_upright_reminders_give_way_to_a_platen_that_is_small(
 def test_upright_the_name_stands_beside_the_number_or_right_below_it(
     bench: Bench, size: tuple[int, int, float], scene: str
 ) -> None:
-    """On 13 inches it stood lower than the number and right of it, as if it were of neither."""
+    """On 13 inches it was lower than the number and right of it, as if it belonged to neither."""
     bench.resize(*size[:2])
     view, plan = SCENES[scene]()
     screen = WorkScreen(Words("en"), StationSettings(screen_inches=size[2]), names)

@@ -19,7 +19,7 @@ PARTS = {"Heat", "Checks of the press before and after", "Materials", "Decided b
 
 
 def pressed(bench: Bench, place: Path, by: type[Person]) -> Person:
-    """At the end of a job of two garments."""
+    """Return a person at the end of a job of two garments."""
     lay_out(place, JOB)
     shorten(place, JOB, ["1", "2"])
     person = by(bench, place)
@@ -44,7 +44,7 @@ def headline(person: Person) -> str:
 
 @pytest.mark.parametrize("by", [Person, Foot])
 def test_a_card_is_come_by_and_left_again(bench: Bench, tmp_path: Path, by: type[Person]) -> None:
-    """What a complaint asks: when, at which press, set and shown how, how known, by whom."""
+    """What a complaint asks: when, at which press, settings and how they are known, by whom."""
     person = pressed(bench, tmp_path, by)
     garment = first_of(person).garment
     person.choose("Supervisor", *PIN, "Enter", "A garment's card", TITLE, garment.number)
@@ -54,7 +54,7 @@ def test_a_card_is_come_by_and_left_again(bench: Bench, tmp_path: Path, by: type
     assert headline(person).startswith("Copy 1: good, IK, ")
     person.choose("Go on")
     shown = " ".join(person.texts().split())
-    assert "+" not in shown  # nothing is but counted
+    assert "+" not in shown  # no row is only counted
     heat = re.search(r"final press.*", shown)
     assert heat is not None
     for told in ("heron", "IK", "°F", " s", "closed: declared, opened: not seen"):

@@ -1,4 +1,4 @@
-"""Cautions stand in a frame above everything else; plan and report say what is untried.
+"""Cautions have a frame above everything else; plan and report name what is untried.
 
 Signal words as ANSI Z535.4 has them, as others quote it: WARNING could injure badly, CAUTION could.
 """
@@ -60,6 +60,6 @@ def test_the_set_up_names_burn_pinch_shock_fumes_and_a_press_left_alone() -> Non
     for (_, text), word in zip(cautions(Words("en"), SET_UP), HAZARDS.values(), strict=True):
         assert word in text
     alone = dict(zip(HAZARDS, (text for _, text in cautions(Words("en"), SET_UP)), strict=True))
-    assert "fire" in alone["alone"]  # what is left in a closed hot press burns: common practice
+    assert "fire" in alone["alone"]  # things left in a closed hot press burn: common practice
     assert "burned" in alone["fumes"]
     assert {signal for signal, _ in cautions(Words("en"), SET_UP)} == {"WARNING", "CAUTION"}

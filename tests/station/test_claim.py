@@ -1,4 +1,4 @@
-"""Whose a job is: by the random id of a log and what it held, not by names."""
+"""Whose a job is: decided by a log's random id and contents, not by names."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def test_a_station_knows_its_claim_again_whatever_it_is_called_and_however_far_i
 def test_a_copied_log_that_went_on_by_itself_does_not_get_the_originals_job(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
-    """A cloned tablet: id and name are the same, what happened since is not."""
+    """A cloned tablet: id and name are the same, what happened since differs."""
     path, clone = tmp_path / "station.sqlite3", tmp_path / "clone" / "station.sqlite3"
     with ExitStack() as first:
         station(first, path)

@@ -1,4 +1,4 @@
-"""A touch on the lay drawing shows it over the page; its letters measured in the picture."""
+"""A touch on the lay drawing shows it over the page; its letters are measured in the picture."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def touch(bench: Bench, screen: WorkScreen) -> None:
 
 
 def first_letter(picture: Picture, text: Text) -> int:
-    """The height in px of the first letter's ink, as it stands in the picture."""
+    """Return the height of the first letter's ink in the picture, px."""
     ink = text.ink.inset(-3)
     row = text.ink.h / max(1, len(text.fitted.rows))
     top = range(int(ink.top - row - 3), int(ink.top))
@@ -135,7 +135,7 @@ def test_a_side_buttons_word_keeps_off_its_frame(bench: Bench, word: str) -> Non
 
 
 def beside(screen: WorkScreen) -> tuple[float, float]:
-    """Return a place on the page where nothing acts: between the last chip and the bar."""
+    """Return a point on the page where nothing acts: between the last chip and the bar."""
     assert screen.painted is not None
     tags = [each for each in walk(screen) if isinstance(each, Tag)]
     bar = screen.painted.foot.bar

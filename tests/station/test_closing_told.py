@@ -1,4 +1,4 @@
-"""At the real station: a closing that never was, one without a tap, a platen to be cleared."""
+"""At the real station: a closing that never happened, one without a tap, a platen to clear."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def said(person: Person) -> str:
 
 
 def stray(person: Person, closings: int) -> str:
-    """A press of forward that closes nothing; its time runs out. Returns its ticket."""
+    """Press forward without closing the press, until its time runs out; return the ticket."""
     person.to_heat(closings)
     ticket = person.view.ticket
     person.until_open()

@@ -45,7 +45,7 @@ PAIRS: tuple[tuple[Colour, Colour], ...] = (
     (DIM, SLATE),
     (AMBER, SLATE),
 )
-"""Every (text, ground) that the screens put together."""
+"""Every (text, ground) pair used on the screens."""
 
 
 def test_a_colour_written_in_spanish_has_its_swatch() -> None:

@@ -23,7 +23,7 @@ SIX = 6
 
 
 class Told(NamedTuple):
-    """What a chip said on the killed station's glass."""
+    """What a chip showed on the killed station's screen."""
 
     clock: float
     due_in: float
@@ -32,7 +32,7 @@ class Told(NamedTuple):
 
 @pytest.fixture(scope="module")
 def killed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Told]]:
-    """A shop whose station was killed with six garments on the rack, and what it had shown."""
+    """A shop whose station was killed with six garments on the rack, and what its chips showed."""
     place = tmp_path_factory.mktemp("shop")
     child = subprocess.Popen(
         [sys.executable, str(HERE / "cooling_child.py"), str(place), str(SIX)],
@@ -40,14 +40,17 @@ def killed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, To
     )  # fmt: skip
     assert child.stdout is not None
     lines = list(iter(child.stdout.readline, "full\n"))
-    child.kill()  # SIGKILL: nothing is put in order
+    child.kill()  # SIGKILL: nothing is tidied up
     child.communicate()
     parts = [line.split() for line in lines if line.startswith("chip")]
     return place, {p[1]: Told(float(p[2]), float(p[3]), p[4]) for p in parts}
 
 
 def by_the_log(place: Path, name: str, seconds_after: float) -> float:
-    """Until a ticket is due at that clock (or wall, less its beginning), by the log alone."""
+    """Return the seconds until a ticket is due, by the log alone.
+
+    `seconds_after` is the clock, or the wall time less its beginning.
+    """
     own = [e for e in events_of(place / "log.sqlite3") if isinstance(e, PeelEstimated)]
     estimate = next(e.estimate for e in reversed(own) if e.ticket == name)
     lifted = estimate.lifted[-1]
@@ -65,7 +68,7 @@ def test_in_the_same_boot_every_card_has_its_time_and_zone(
 ) -> None:
     place, told = killed
     second = list(told.values())[1]
-    then = second.clock + second.due_in + 4.0  # two of them are due by then
+    then = second.clock + second.due_in + 4.0  # two of them are due then
     person, chips = resume(bench, place, Now("a boot", then, WALL + then))
     assert [chip.ticket for chip in chips] == list(told)
     assert len(chips) == SIX

@@ -1,4 +1,4 @@
-"""`kiosk demo`: a shift through the real screens, in a process and a window of its own."""
+"""`kiosk demo`: a shift through the real screens, in its own process and window."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from kiosk.station.demo.play import LOOKS, DemoFailed, play
 LOOK = LOOKS[2]  # the smallest window; without pictures the same one upright
 UPRIGHT = LOOKS[3]
 OFFSCREEN = {key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key}
-# Names of some pictures that a look through the shift must hold.
+# Some pictures that a whole shift must contain.
 NAMED = (
     "choose-pin", "sign-on", "jobs", "faults", "questions", "columns", "set-up", "setting",
     "ask-size", "ask-number", "ask-wrong", "trainee-load", "trainee-tack-heat", "held",
@@ -31,7 +31,7 @@ NAMED = (
 
 @dataclass(frozen=True)
 class Played:
-    """The folder of pictures, the command that was asked for them, and one without pictures."""
+    """The folder of pictures, the command that made them, and one without pictures."""
 
     shots: Path
     told: subprocess.CompletedProcess[str]
@@ -48,7 +48,7 @@ def demo(*asked: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    """The demo once with pictures in one look, in Spanish; beside it once without any."""
+    """The demo with pictures in one look, in Spanish; and beside it one without any."""
     shots = tmp_path_factory.mktemp("shots")
     with ThreadPoolExecutor(1) as pool:
         bare = pool.submit(demo, "--size", UPRIGHT.name)
@@ -72,7 +72,7 @@ def test_each_picture_is_as_large_as_the_window_and_shows_something(played: Play
         lines = zlib.decompressobj().decompress(head[begin:])
         row = 1 + 3 * LOOK.width
         assert len(lines) == row * LOOK.height
-        assert len({lines[at : at + row] for at in range(0, len(lines), row)}) > 30  # of one: empty
+        assert len({lines[at : at + row] for at in range(0, len(lines), row)}) > 30  # 1 if empty
 
 
 def test_without_pictures_it_plays_and_ends_well(played: Played) -> None:

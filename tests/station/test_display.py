@@ -1,4 +1,4 @@
-"""Language and units in one tap, for whoever is at the station, and still there after a restart."""
+"""Language and units change in one tap for the operator, and stay after a restart."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def on_hold(person: Person) -> Person:
 
 
 def operator(person: Person, initials: str) -> Person:
-    """Somebody else takes the station, from the sign-on page."""
+    """Let another operator sign on, from the sign-on page."""
     person.choose("New here", *initials, "This is me")
     return person
 
@@ -63,13 +63,13 @@ def test_the_page_before_signing_on_has_a_language_of_its_own(bench: Bench, tmp_
     person = on_hold(at(bench, tmp_path))
     person.choose("hand over", "Next:", "Next:", "Nobody yet", "Español")
     assert "¿Quién está en la plancha?" in said(person)
-    operator(person, "AB")  # who has no wish yet has the station's
+    operator(person, "AB")  # has not chosen yet: the station's own
     assert "Poner la plancha" in said(person)
     person.close()
 
 
 def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_path: Path) -> None:
-    """What is read from the press stays in its scale; °C = (°F - 32)/1.8 (SI definitions)."""
+    """Readings from the press keep its scale; °C = (°F - 32)/1.8 (SI definitions)."""
     person = on_hold(at(bench, tmp_path, job=PLAIN))
     person.choose("Put the job back", "Screen and units", "°C", "Millimetres", "back")
     person.choose(PLAIN[1])
@@ -99,7 +99,7 @@ def test_a_label_is_understood_in_english(label: str, english: str) -> None:
 
 
 def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Bench) -> None:
-    """And a touch is no younger than what is asked; another question is read anew."""
+    """And touches stay as old as the question; only another question starts over."""
     screen = screen_of(bench, "ask-number-by-pedal")
     assert screen.view is not None
     assert screen.painted is not None
@@ -115,7 +115,7 @@ def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Benc
 
 
 def test_what_is_told_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> None:
-    """While a garment cools the wait is told in steps; its results are to be touched all along."""
+    """While a garment cools, the wait is shown in steps; its results can be touched throughout."""
     screen = screen_of(bench, "touched-dark")
     assert screen.view is not None
     told = replace(screen.view, peel_line=say("work.cancel"), lines=(say("work.cancel"),))

@@ -34,5 +34,5 @@ def test_a_garment_to_be_fixed_before_its_other_side_stands_there_once(
     assert "1 still open: 31" in said(person)
     assert [b.label for b in person.buttons() if "31" in b.label] == ["Number 31"]
     person.choose("Number 31")
-    assert person.view.inspect_number == "31"  # a second one, of its other side, did nothing
+    assert person.view.inspect_number == "31"  # a second button, for its other side, did nothing
     person.close()

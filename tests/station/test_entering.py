@@ -1,4 +1,4 @@
-"""New material, fabric and press at the station by touch, killed in the middle and gone on with."""
+"""New material, fabric and press at the station by touch, with power cuts in between."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from kiosk.run.state.events_shift import RecipesRead
 from kiosk.station.desk.shift.entering import Entering, ask_new_entry
 
 UNSAID = "sheet does not say"
-# What is touched on each page, in order; a sheet that is made up for this test.
+# What is touched on each page, in order; the sheet is made up for this test.
 FILM: list[tuple[str, ...]] = [
     ("the supplier's sheet",),
     (*"FILM", "space", "7", "Enter it"),
@@ -80,7 +80,7 @@ def at_the_sheets(person: Person) -> None:
 
 
 def killed(person: Person, bench: Bench, place: Path) -> Person:
-    """Take the station away as a power cut does, and start it again."""
+    """Stop the station as a power cut does, and start it again."""
     person.close()
     return Person(bench, place)
 
@@ -166,7 +166,7 @@ def test_what_the_checker_refuses_stands_beside_the_field(bench: Bench, tmp_path
     person.choose(*"300", "F", "Enter it", *"250", "Enter it")
     shown = person.texts()
     assert 'the low end may not be above the high end; found "300 F, 250 F"' in shown
-    assert "250 F" in shown  # to be mended, not to be typed again
+    assert "250 F" in shown  # to be mended, not typed again
     person.choose(*["erase"] * 3, *"310", "Enter it", "back")
     assert "may not be above" not in person.texts()
     assert "Temperature, to" in person.texts()

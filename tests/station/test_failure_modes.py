@@ -1,6 +1,6 @@
-"""Each slip that loses a garment, committed at the station: impossible, or stopped before heat.
+"""Each slip that loses a garment, made at the station: impossible, or stopped before heat.
 
-Those that only eyes can find stand in test_failure_modes_shown.py: "shown, not sensed".
+Those that only eyes can find are in test_failure_modes_shown.py: "shown, not sensed".
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ def test_a_6_and_a_9_never_follow_each_other(bench: Bench, tmp_path: Path) -> No
 
 
 def test_13_entered_for_31_is_stopped_before_heat(bench: Bench, tmp_path: Path) -> None:
-    """After a break the number is read anew."""
+    """After a break the number is read again."""
     person = at(bench, tmp_path)
     person.answer()
     person.slept += 700.0
@@ -89,8 +89,8 @@ def test_13_entered_for_31_is_stopped_before_heat(bench: Bench, tmp_path: Path) 
 def test_a_duplicate_number_needs_the_supervisor_before_a_garment_is_touched(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """One set cannot have a number twice without somebody having asked."""
-    person = at(bench, tmp_path)  # a station where nothing is wrong, to have a PIN
+    """One set cannot use a number twice without a question."""
+    person = at(bench, tmp_path)  # a job without questions, to set a PIN
     person.side()
     person.choose("Put the job back")
     roster = tmp_path / "jobs" / STACK[0] / "roster.csv"
@@ -99,7 +99,7 @@ def test_a_duplicate_number_needs_the_supervisor_before_a_garment_is_touched(
     (tmp_path / "jobs" / "twice" / "job.yaml").write_text(job, "utf-8")
     twice = roster.read_text("utf-8").replace("FENN,45", "FENN,31")
     (tmp_path / "jobs" / "twice" / "roster.csv").write_text(twice, "utf-8")
-    person.choose("Supervisor", *PIN, "Enter", "back")  # the list of jobs is read anew
+    person.choose("Supervisor", *PIN, "Enter", "back")  # the list of jobs is read again
     person.choose("Orsavel raft polo, twice")
     before = len([e for e in person.events() if isinstance(e, JobStarted)])
     assert "question" in said(person)
@@ -169,7 +169,7 @@ def test_the_last_jobs_setting_is_stopped_before_heat(bench: Bench, tmp_path: Pa
 def test_what_the_press_shows_is_typed_from_the_press_not_from_the_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Two degrees off are kept as read; where they are typed nothing says what is asked."""
+    """Two degrees off are kept as read; the pad does not show the value asked for."""
     person = at(bench, tmp_path)
     needed = person.setting()
     assert str(needed) in said(person)
@@ -185,7 +185,7 @@ def test_what_the_press_shows_is_typed_from_the_press_not_from_the_screen(
 
 
 def test_a_tack_that_ran_long_is_caught_at_inspection(bench: Bench, tmp_path: Path) -> None:
-    """Where the press has a switch: the garment keeps the mark until somebody looks at it."""
+    """With a switch at the press: the garment keeps its mark until someone inspects it."""
     person = hands(at(bench, tmp_path), Phase.LAY)
     bench.key(PRESS_CLOSED)
     bench.key(PRESS_CLOSED, down=False)
@@ -250,7 +250,7 @@ def test_pressing_on_without_laying_is_asked_about_once(bench: Bench, tmp_path: 
 
 
 def test_a_scrapped_garment_is_made_again(bench: Bench, tmp_path: Path) -> None:
-    """A garment that is lost is not a garment that is missed."""
+    """A scrapped garment is replaced, so none is missing at the end."""
     person = hands(at(bench, tmp_path, "1,AS,QUILLON,31\n"), Phase.INSPECT)
     judge(person, "Scrap")
     person.press_all()

@@ -1,7 +1,7 @@
 """Slips that no tap, switch or clock can sense: shown, not sensed.
 
-Each test commits the slip (the person presses on as if nothing were wrong) and holds that the
-right word, drawing and inspection question are on the glass at that moment.
+Each test makes the slip (the person presses on as if nothing were wrong) and asserts that the right
+word, drawing and inspection question are on the screen at that moment.
 """
 
 from __future__ import annotations
@@ -32,25 +32,25 @@ WHOLE = "edges down; no sheet, carrier or marks"
 
 
 def drawing(person: Person) -> LayDrawing:
-    """The one lay drawing on the glass."""
+    """Return the one lay drawing on the screen."""
     (found,) = drawings(person)
     return found
 
 
 def figures(shown: LayDrawing) -> list[tuple[str, bool]]:
-    """The figures of the number from the operator's left, each with whether it is turned."""
+    """Return the number's figures from the operator's left, each with whether it is turned."""
     (number,) = (box for box in shown.lying.boxes if box.element == "number")
     letters = sorted(number.letters, key=lambda each: shown.ink(each).x)
     return [(each.character, number.turned) for each in letters]
 
 
 def walked(person: Person, kind: type[T]) -> list[T]:
-    """The widgets of a kind on the glass."""
+    """Return the widgets of a kind on the screen."""
     return [each for each in walk(person.station) if isinstance(each, kind)]
 
 
 def neck(shown: LayDrawing) -> float:
-    """How far the garment's neck reaches below its seam on the centre line, inches."""
+    """Return how far the garment's neck reaches below its seam on the centre line, inches."""
     return max(y for x, y in shown.lying.garment if abs(x) < 0.01 and y < 5.0)
 
 
@@ -69,7 +69,7 @@ def pressed_on(person: Person) -> None:
 
 
 def test_another_number_in_hand_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """The bag of 13 at the ticket of 31: the number is the largest thing on the glass."""
+    """The bag of 13 at the ticket of 31: the number is the largest thing on the screen."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     assert person.view.number == "31"
     largest = max(walked(person, Numeral), key=lambda each: each.em)
@@ -83,7 +83,7 @@ def test_another_number_in_hand_shown_not_sensed(bench: Bench, tmp_path: Path) -
 
 
 def test_another_size_of_the_same_pile_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """Only the first of a size is read back; the ticket's size stays on the glass."""
+    """Only the first of a size is read back; the ticket's size stays on the screen."""
     person = begun(bench, tmp_path)
     hands(person, Phase.INSPECT)
     first = person.view.ticket
@@ -128,21 +128,21 @@ def test_digits_laid_as_13_for_31_shown_not_sensed(bench: Bench, tmp_path: Path)
 
 
 def colours(person: Person) -> list[str]:
-    """The colours of the number's layers, from the fabric up."""
+    """Return the colours of the number's layers, from the fabric up."""
     job = person.station.shell.state.job
     assert job is not None
     return [piece.colour for piece in job.plan.pieces if piece.element == "number"]
 
 
 def seconds(person: Person, phase: Phase) -> int | None:
-    """How long the plan's first closing of this phase is."""
+    """Return the seconds of the plan's first closing of this phase."""
     job = person.station.shell.state.job
     assert job is not None
     return next(step.seconds for step in job.plan.passes[0].steps if step.phase is phase)
 
 
 def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """One colour below, the other on top: the word and swatch go with each layer."""
+    """One colour below, the other on top: each layer shows its word and swatch."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     lower, top = colours(person)
     assert lower.upper() in said(person)
@@ -173,7 +173,7 @@ def test_the_name_of_another_line_shown_not_sensed(bench: Bench, tmp_path: Path)
 
 
 def test_the_sheet_forgotten_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """The bar says that the sheet is on, and pressing it claims so; the dark screen repeats it."""
+    """The bar states that the sheet is on: pressing it claims that; the dark screen repeats it."""
     person = hands(begun(bench, tmp_path), Phase.COVER)
     shown = said(person)
     assert "SHEET ON" in shown
@@ -201,7 +201,7 @@ def test_a_carrier_left_on_shown_not_sensed(bench: Bench, tmp_path: Path) -> Non
 
 
 def test_a_tack_run_long_without_a_switch_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """The tone sounds and OPEN with the seconds since stands on top until a hand moves."""
+    """The tone sounds, and OPEN with the seconds since stays on top until a hand moves."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     pressed_on(person)
     person.until_open()
@@ -214,7 +214,7 @@ def test_a_tack_run_long_without_a_switch_shown_not_sensed(bench: Bench, tmp_pat
 
 
 def test_front_for_back_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
-    """The panel is named as it is loaded, beside the size, and as it is looked over."""
+    """The panel is named at loading, beside the size, and at the inspection."""
     person = hands(begun(bench, tmp_path, recipe="both-sides"), Phase.LOAD)
     assert person.view.panel == "back"
     assert "back up, collar toward you" in said(person)
@@ -242,7 +242,7 @@ panels:
 
 
 def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: Path) -> None:
-    """The whole lot goes through the back first; the front's garment is read off the shirt."""
+    """The whole lot has its backs pressed first; at the front the number is read off the shirt."""
     rows = "1,AS,QUILLON,31\n2,AS,FENN,45\n"
     person = begun(bench, tmp_path, rows, PLAIN, "pile-twice", PILE_TWICE)
     job = person.station.shell.state.job

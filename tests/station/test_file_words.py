@@ -1,4 +1,4 @@
-"""The shop's files in the words of people: no key of a file stands on a page."""
+"""The shop's files in everyday words: no page shows a key of a file."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 FOLDERS = (ROOT / "recipes", ROOT / "tests" / "catalog" / "trial-shop")
 LANGUAGES = [Words("en"), Words("es")]
 FOREIGN = {"yes", "no", "null", "required", "optional", "itself", "by hand", "firm", "warm"}
-"""Words of the files that Spanish has others for (but for `no`)."""
+"""Words in the files that Spanish translates (except `no`)."""
 
 
 def files() -> list[Path]:
@@ -48,7 +48,7 @@ def test_every_file_of_a_shop_has_its_title(words: Words) -> None:
 
 
 def read_keys() -> set[str]:
-    """Every key that a reader of files asks for: the first word of each `Field`."""
+    """Return every key that a reader of files asks for: the first argument of each `Field`."""
     calls = (
         node
         for path in (ROOT / "kiosk" / "catalog").rglob("*.py")
@@ -61,7 +61,7 @@ def read_keys() -> set[str]:
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
 def test_every_key_that_a_file_may_have_has_a_word(words: Words) -> None:
-    """Those too that no shipped file has: a job's own, a shared carrier."""
+    """Also keys that no shipped file has: a job's own, a shared carrier."""
     keys = read_keys()
     assert len(keys) > 100
     bare = {key for key in keys if not any(words.knows(f"{of}.{key}") for of in KEYS)}
@@ -76,7 +76,7 @@ def test_a_fault_speaks_of_its_keys_in_words(words: Words) -> None:
 
 
 def test_what_a_shop_named_itself_is_never_taken_for_a_key() -> None:
-    """A press may be called film, a material letters: keys of files are words for other things."""
+    """A press may be called film, a material letters: words that are keys elsewhere."""
     words = LANGUAGES[1]
     shop = leaves("presses: {film: {tolerance: 5 F}, pad: {tolerance: 5 F}}")
     assert key_name(words, "shop.yaml", ("presses", "film"), shop) == "film"

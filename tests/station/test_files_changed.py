@@ -1,6 +1,6 @@
-"""A recipe is written anew while the list of jobs, or a job's set-up, is on the glass.
+"""A recipe is rewritten while the list of jobs, or a job's set-up, is on the screen.
 
-What a garment is pressed at is what its sheet says now (common practice, no source).
+A garment is pressed at what its sheet says now (common practice, no source).
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ def at_the_jobs(bench: Bench, place: Path) -> Person:
 
 
 def holds_less(place: Path) -> None:
-    """A newer sheet of the film: nothing above 308 °F."""
+    """Write a newer sheet of the film: nothing above 308 °F."""
     sheets = place / "recipes" / "materials.yaml"
     first, entry, rest = sheets.read_text("utf-8").partition("\nsmooth-film:")
     film, blank, others = rest.partition("\n\n")

@@ -1,4 +1,4 @@
-"""The shop's files at the station: changed by the supervisor, or by anybody with an editor."""
+"""The shop's files at the station: changed by the supervisor, or by anyone with an editor."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def at_the_files(person: Person) -> None:
 
 
 def first_value(text: str, key: str) -> str:
-    """The value of the first such key in a file."""
+    """Return the first value with this key in a file."""
     found = re.search(rf"^ *{key}: (.*)$", text, re.M)
     assert found is not None
     return found[1]
@@ -59,7 +59,7 @@ def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
 def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """In a file's {a: 1, b: 2} a comma parts two values; a keyboard may have either sign."""
+    """In a file's {a: 1, b: 2} a comma separates two values; a keyboard may have either sign."""
     shop(tmp_path)
     path = tmp_path / "recipes" / "shop.yaml"
     before = path.read_text("utf-8")
@@ -91,7 +91,7 @@ def test_a_value_may_be_given_on_the_other_scale_and_a_key_that_is_gone_is_told(
     after = before.replace(f"tolerance: {was}", "tolerance: 7 C", 1)
     assert path.read_text("utf-8") == after
     person.choose("tolerance", "9")
-    other = after.replace("tolerance: 7 C", "tolerance_of_it: 7 C", 1)  # somebody with an editor
+    other = after.replace("tolerance: 7 C", "tolerance_of_it: 7 C", 1)  # with an editor
     path.write_text(other, "utf-8")
     person.choose("Write it into the file")
     assert "The file changed meanwhile. Look again." in person.texts()
@@ -166,7 +166,7 @@ def test_without_the_values_of_before_a_change_is_still_known_to_have_been(
     first, second = changes(person)
     assert first.digest != second.digest
     assert second.changes == ()
-    again = Person(bench, tmp_path)  # nothing new: nothing to tell
+    again = Person(bench, tmp_path)  # nothing new to report
     again.close()
     assert len(changes(again)) == 2
 

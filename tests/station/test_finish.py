@@ -1,4 +1,4 @@
-"""When a job will be done: on the set-up page and on hold, and by which times."""
+"""When a job will be done: on the set-up page and on hold, and what that rests on."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ RANGE = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d)(?:, by | \()")
 
 
 def told(person: Person) -> tuple[int, int]:
-    """The range on the glass, in minutes since midnight."""
+    """Return the range on the screen, in minutes since midnight."""
     found = RANGE.search(said(person))
     assert found is not None, said(person)
     first, last = (60 * int(found[n]) + int(found[n + 1]) for n in (1, 3))
@@ -46,7 +46,7 @@ def minute_now(person: Person) -> int:
 
 
 def on_the_five_minutes(person: Person) -> None:
-    """Set the wall clock back to a whole five minutes: how a range is rounded hangs on it."""
+    """Set the wall clock back to a whole five minutes: the rounding of a range depends on it."""
     person.wall_moved -= person.now().wall % ROUND_SECONDS
 
 
@@ -79,7 +79,7 @@ def test_the_set_up_page_says_it_before_the_job_begins(bench: Bench, tmp_path: P
 
 
 def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_path: Path) -> None:
-    """Twelve garments make eleven cycles; the next lot of the same steps is told by those."""
+    """Twelve garments make eleven cycles; the next lot with the same steps uses those."""
     person = at(bench, tmp_path, TWELVE, PLAIN)
     on_the_five_minutes(person)
     hold(person)
@@ -101,7 +101,7 @@ def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_pa
     person.choose("Supervisor", "2", "4", "6", "8", "Enter", "back", "Orsavel ice crew, second")
     assert "(11 garments of this shop)" in said(person)
     first, last = told(person)
-    assert last - first < plain[1] - plain[0]  # its own hands are known
+    assert last - first < plain[1] - plain[0]  # its own handling times are known
     per_garment = sorted(found)[len(found) // 2]
     begun = minute_now(person)
     assert first - 5 <= begun + 12 * per_garment / 60 <= last + 5
@@ -196,7 +196,7 @@ def test_a_jobs_title_is_whole_on_every_panel(bench: Bench, panel: str, language
 
 
 def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path: Path) -> None:
-    """Without reading the log again: twelve garments made meanwhile, 200 s from tone to tone."""
+    """Without reading the log again: twelve garments done meanwhile, 200 s from tone to tone."""
     rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 31))
     person = at(bench, tmp_path, rows, PLAIN)
     person.answer()
@@ -219,12 +219,12 @@ def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path:
 def test_while_the_press_is_set_the_header_allows_for_the_time_until_it_has_settled(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """The set-up page said so a moment before: the hour must not come nearer by a tap on *start*.
+    """The set-up page counted it already: a tap on *start* must not bring the finish nearer.
 
     3 to 10 minutes to another temperature: common practice, no source.
     """
     person = at(bench, tmp_path, TWELVE, PLAIN)
-    while person.view.kind is not Kind.SETTING:  # its first page is that of the press
+    while person.view.kind is not Kind.SETTING:  # its first page is the press
         person.move_on()
     ends = [HEADER.search(said(person))]
     person.answer()

@@ -1,6 +1,6 @@
-"""A station that comes back in the middle of a closing shows its clock, before it reads anything.
+"""A station reopened in the middle of a closing shows its clock before it reads anything.
 
-The station opens in a process of its own, as `kiosk run` does, on a record whose press is closed.
+The station opens in its own process, as `kiosk run` does, on a record whose press is closed.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ def called(folder: Path) -> Recorder:
 
 
 def closed(folder: Path) -> Recorder:
-    """Begin a job of the shipped shop in `folder`, up to a press that is closed."""
+    """Begin a job of the shipped shop in `folder`, up to a closed press."""
     recorder = called(folder)
     while recorder.state.heat is None:
         job = recorder.state.job
@@ -64,7 +64,7 @@ def closed(folder: Path) -> Recorder:
 
 
 def open_and_tell(place: str) -> None:
-    """Open the station; at its first and its third frame say what is on it and what was read."""
+    """Open the station; print what its first and third frame show, and the modules read by then."""
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
     from kiosk.station.glass import open as header
@@ -93,7 +93,7 @@ def open_and_tell(place: str) -> None:
                 told[2]["coroutines"] = asyncio.run(asyncio.sleep(0.0, "done"))
                 print(json.dumps([told[0], told[2]]), flush=True)
                 os._exit(0)
-            Window.canvas.ask_update()  # a frame that is like the one before counts too
+            Window.canvas.ask_update()  # count a frame that equals the one before too
 
         Window.bind(on_flip=flipped)
 
@@ -104,14 +104,14 @@ def open_and_tell(place: str) -> None:
 
 @pytest.fixture(scope="module")
 def frames(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
-    """The first frame and the third one of a station whose press is closed."""
+    """The first and third frame of a station whose press is closed."""
     folder = tmp_path_factory.mktemp("shop")
     closed(folder).close()
     return frames_of(folder)
 
 
 def frames_of(folder: Path) -> list[dict[str, Any]]:
-    """Return what the first frame and the third one of a station are like."""
+    """Return what the first and third frame of a station show and have read."""
     done = subprocess.run(
         [sys.executable, __file__, str(folder)], capture_output=True, text=True, timeout=60,
         check=True, env={**os.environ, "PYTHONPATH": str(ROOT)},

@@ -1,4 +1,4 @@
-"""A shop that asks for checks: the press, the first garment, scraps; by fingers and by a pedal."""
+"""A shop that requires checks: of the press, the first garment, scraps; by fingers and pedal."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ FIRST = (
 
 
 def fill_in(person: Person, readings: tuple[str, ...], slips: str = "") -> None:
-    """Fill the card in and write it down."""
+    """Fill in the card and record it."""
     for reading in readings:
         person.choose(*reading, "Next")
     for edge in ("left", "right", "front", "back"):
@@ -42,7 +42,7 @@ def fill_in(person: Person, readings: tuple[str, ...], slips: str = "") -> None:
 
 
 def to_the_lot(person: Person) -> None:
-    """Press until the lot is held."""
+    """Press until the lot is on hold."""
     while person.view.kind is not Kind.LOT:
         person.move_on()
 
@@ -57,7 +57,7 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     assert person.view.kind is Kind.VERIFY
     person.choose("Begin the card")
     assert person.station.sheet is not None
-    assert person.station.sheet.sheet.entry == "°F"  # in which unit the probe is read
+    assert person.station.sheet.sheet.entry == "°F"  # the unit of the probe
     readings = tuple(person.setting() + off for off in (1, -1, 0, 2, -2))
     fill_in(person, tuple(map(str, readings)))
     person.answer()
@@ -97,7 +97,7 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     person = at_the_setting(bench, tmp_path)
     needed = person.setting()
     person.enter_setting()
-    person.choose("Begin the card", *"909", "Next")  # turned away
+    person.choose("Begin the card", *"909", "Next")  # refused
     person.choose("9", "9", "Next", "back")  # a slip, taken back
     fill_in(person, (str(needed + 7),) * 5, slips="front")  # its tolerance is 6 °F
     assert "No heat: the last check failed" in person.texts()
@@ -123,7 +123,7 @@ def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_pat
 
 
 def test_what_nobody_measured_is_no_nought(bench: Bench, tmp_path: Path) -> None:
-    """A card that is tapped through would say in the record that the print was measured."""
+    """Tapping through the card would record that the print was measured."""
     shop(tmp_path, *FIRST)
     person = at_the_setting(bench, tmp_path)
     to_the_lot(person)
@@ -213,9 +213,9 @@ def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path
     person = at_the_setting(bench, tmp_path)
     while not person.view.inspecting:
         person.move_on()
-    bench.pass_time(2.3)  # the chip's wait is told in steps of 5 s: not just at one
+    bench.pass_time(2.3)  # the chip's wait is shown in steps of 5 s: avoid a change of step
     person.choose("Scrap", "scorch", "pressed too long")
-    to_the_lot(person)  # what is at the press already is finished first
+    to_the_lot(person)  # what is at the press is finished first
     assert "1 scrap of one cause: pressed too long" in person.texts()
     person.choose("Go on with", *PIN, "Enter", "cause removed")
     assert person.answer().kind is Kind.HANDS
@@ -279,7 +279,7 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
 def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """A slip of the finger on the last strip or look must not stand against press or garment."""
+    """A slip of the finger on the last strip or look must not count against press or garment."""
     shop(tmp_path, *CHECKED, *FIRST)
     person = at_the_setting(bench, tmp_path)
     person.enter_setting()
@@ -306,7 +306,7 @@ def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
 def test_at_the_hand_over_a_check_that_holds_no_longer_is_told_with_its_hour(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """In this shop it lapses after two minutes without a move: it was checked all the same."""
+    """In this shop a check lapses after two minutes without a move; it stays known as checked."""
     shop(tmp_path, ("verify: {demand: no}", "verify: {demand: asked, idle: 120 s}"))
     person = at_the_setting(bench, tmp_path)
     needed = person.setting()
@@ -332,7 +332,7 @@ def test_at_the_hand_over_a_check_that_holds_no_longer_is_told_with_its_hour(
 
 
 def told_of_the_press(person: Person) -> str:
-    """What the page of the hand-over says of it; then back."""
+    """Return the line on the press from the page of the hand-over; then go back."""
     if any(button.label == "hold" for button in person.buttons()):
         person.choose("hold")
     else:

@@ -12,7 +12,7 @@ from kiosk.log.verify import verify
 from kiosk.run.state.events import Finished, JobDone, JobStarted
 from kiosk.run.state.model import ENDED
 
-# Job, forward taps a garment: closings with the pre-press, and one (design.md 3).
+# Job, forward taps per garment: closings with the pre-press, plus one (design.md 3).
 JOBS = (
     ("raft-polo", "Orsavel raft polo", 5),
     ("swim-school", "Orsavel swim school", 3),
@@ -21,7 +21,7 @@ JOBS = (
 
 
 def garments_of(place: Path, job: str) -> int:
-    """The lines of a job's roster, its header left out."""
+    """Return the number of lines in a job's roster, without its header."""
     return len((place / "jobs" / job / "roster.csv").read_text("utf-8").splitlines()) - 1
 
 

@@ -1,4 +1,4 @@
-"""What people do wrong at the press, done at the real station by touches."""
+"""People's mistakes at the press, made at the real station by touches."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ PLAIN = "swim-school"  # one layer, peeled hot at the press
 
 
 def at_inspection(bench: Bench, place: Path, job: str = PLAIN) -> Person:
-    """Somebody whose first garment is to be looked over."""
+    """Return a person whose first garment is to be inspected."""
     person = small(bench, place, job)
     while not person.view.inspecting:
         person.move_on()
@@ -81,7 +81,7 @@ def test_opened_too_soon_and_not_closed_gives_the_garment_back(
     assert person.view.ticket == ticket
     person.press_all()
     finals = [e for e in person.events() if isinstance(e, Closed) and e.again]
-    assert finals == []  # the heat that was none does not count
+    assert finals == []  # a heat that never happened does not count
 
 
 def test_opened_too_soon_and_closed_is_looked_over_and_never_topped_up(
@@ -189,7 +189,7 @@ def test_a_second_touch_of_a_chip_ends_the_look(bench: Bench, tmp_path: Path) ->
 
 
 def another_number(person: Person, place: Path, ticket: str) -> None:
-    """Somebody writes 88 into the garment's row of the roster."""
+    """Write 88 into the garment's row of the roster."""
     job = person.station.shell.state.job
     assert job is not None
     line = job.tickets[ticket].garment.line
@@ -220,7 +220,7 @@ def test_a_roster_row_changed_during_the_job_stops_that_garment(
 def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Its chip showed nothing, and the bar was dead until it was touched again."""
+    """Its chip showed nothing, and the bar was dead until the chip was touched again."""
     person = small(bench, tmp_path, PLAIN)
     first = person.answer()
     another_number(person, tmp_path, first.ticket)
@@ -232,7 +232,7 @@ def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good
     shown = " ".join(person.texts().split())
     assert "Stopped: a supervisor decides" in shown
     assert "its row in the roster now says 88" in shown
-    assert f"Number {first.number} waits for the supervisor" in shown  # as it stands on the shirt
+    assert f"Number {first.number} waits for the supervisor" in shown  # as on the shirt
     assert person.view.ticket == first.ticket
     assert not person.view.inspecting
     bench.pass_time(1.0)
@@ -251,7 +251,7 @@ def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good
 def test_a_number_that_was_corrected_is_what_is_asked_for_and_laid(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Sent back in the queue it was called, drawn and asked for by the old number."""
+    """Sent back to the queue it was called, drawn and asked for by the old number."""
     person = small(bench, tmp_path, PLAIN, lines="1")
     first = person.answer()
     another_number(person, tmp_path, first.ticket)
@@ -296,11 +296,11 @@ def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Pa
     person = Person(bench, tmp_path)
     person.first_start()
     assert "1 fault: touch to read" in person.texts()
-    person.choose(PLAIN)  # it has no title as long as it cannot be read
+    person.choose(PLAIN)  # without a title as long as it cannot be read
     shown = " ".join(person.texts().split())
     assert page(person) is Page.FAULTS
-    assert "unallover-print" in shown  # what was found
-    assert "allover-print" in shown.replace("unallover-print", "")  # the nearest
+    assert "unallover-print" in shown  # the word found
+    assert "allover-print" in shown.replace("unallover-print", "")  # the nearest known word
     assert "job.yaml" in shown
     person.choose("back")
     assert page(person) is Page.JOBS
@@ -321,7 +321,7 @@ def test_what_is_wrong_in_the_files_is_told_by_the_words_of_people(
     shown = " ".join(person.texts().split())
     assert "cover sheet, second pressing, carrier off: unknown word" in shown
     assert "rule on heights: nothing by this name" in shown
-    assert "no_press" in shown  # one of the words that may be written there
+    assert "no_press" in shown  # one of the allowed words
     assert not {"carrier_off", "cover_sheet", "size_rule"} & set(re.findall(r"\w+", shown))
 
 

@@ -1,4 +1,4 @@
-"""A garment that was begun and taken off again is told to whoever comes after."""
+"""A garment that was begun and taken off is reported to the next operator."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from kiosk.run.facts import Kind
 
 
 def left_tacked(bench: Bench, tmp_path: Path) -> Person:
-    """A person whose first garment was tacked when the job was put back."""
+    """Return a person whose first garment was tacked when the job was put back."""
     person = small(bench, tmp_path, "raft-polo", lines="123")
     person.to_heat(2)  # the pre-press, then the first tack
     person.until_open()
@@ -58,7 +58,7 @@ def test_a_garment_put_aside_after_a_tack_is_told_with_the_job_at_the_press(
 
 
 def test_who_ends_the_shift_is_told_how_to_leave_the_press(bench: Bench, tmp_path: Path) -> None:
-    """A hot press is not left alone: the cautions of the set-up, once more where somebody goes."""
+    """A hot press is not left alone: the set-up's cautions again when the operator leaves."""
     person = left_tacked(bench, tmp_path)
     person.choose("hand over", "Next: what is open?", "Next: who comes?")
     assert "Nobody comes? Leave the press open and switched off." in person.texts()

@@ -1,4 +1,4 @@
-"""No hand on the glass: switches on the press, two pedals, learned keys, keys that misbehave."""
+"""No hand on the screen: switches on the press, two pedals, learned keys, keys that misbehave."""
 
 from __future__ import annotations
 
@@ -31,16 +31,16 @@ TAB, KP_ENTER = 43, 88  # scancodes (USB HID usage tables, keyboard page)
 
 
 class Switched(Person):
-    """A person at a press with switches: it says itself when it closes and opens."""
+    """A person at a press with switches, which report when it closes and opens."""
 
     def typed(self, scancode: int) -> None:
-        """A switch types its key."""
+        """Let a switch type its key."""
         self.stage.key(scancode)
         self.stage.pass_time(0.05)
         self.stage.key(scancode, down=False)
 
     def forward(self) -> None:
-        """Where the move ends in a closing the hands close the press, and open it at the tone."""
+        """If the move ends in a closing, close the press by hand, and open it at the tone."""
         meaning = self.view.bar.meaning
         if meaning is None or meaning.verb is not Verb.CLOSE:
             super().forward()
@@ -128,7 +128,7 @@ def test_a_key_is_learned_by_pressing_it_and_known_after_a_restart(
     person.close()
     person = Person(bench, tmp_path)
     press(bench, SPACE)
-    assert marked(person) == -1  # the space bar is no pedal any more
+    assert marked(person) == -1  # the space bar is no longer a pedal
     press(bench, TAB)
     assert marked(person) == 0
     learned = [each for each in events_of(person.log) if isinstance(each, KeyLearned)]
@@ -137,7 +137,7 @@ def test_a_key_is_learned_by_pressing_it_and_known_after_a_restart(
 
 
 def marked(person: Person) -> int:
-    """What the pedal stands on, -1 for nothing."""
+    """Return the index of the choice marked by the pedal, -1 for none."""
     assert person.station.sheet is not None
     return person.station.sheet._at
 
@@ -181,13 +181,13 @@ def test_a_pedal_with_something_on_it_is_said_and_counts_no_more(
     bench.pass_time(STUCK_SECONDS / 2)
     assert "Is something on it?" not in person.texts()  # the page can be read
     bench.pass_time(STUCK_SECONDS / 2)
-    assert "Is something on it?" in person.texts()  # whoever looks up later wonders too
+    assert "Is something on it?" in person.texts()  # shown again for someone who looks up later
     bench.key(SPACE, down=False)
     bench.pass_time(STUCK_SECONDS + 1.0)
     assert "Is something on it?" not in person.texts()
     bench.key(SPACE)
     bench.pass_time(STUCK_SECONDS - 1.0)
-    assert "Is something on it?" not in person.texts()  # another press is counted by itself
+    assert "Is something on it?" not in person.texts()  # another press is timed by itself
     bench.key(SPACE, down=False)
     bench.pass_time(LONG_SECONDS)
     assert person.station.screen.press.held is False
@@ -222,13 +222,13 @@ def test_a_pedal_that_is_unplugged_is_said_and_its_last_press_is_forgotten(
     assert not person.station.inputs.press.held
     devices.write_text(DEVICES)
     bench.pass_time(2.5)
-    press(bench, SPACE)  # although the way up of the press before was never seen
+    press(bench, SPACE)  # although the release before was never seen
     assert marked(person) == 0
     person.close()
 
 
 def test_only_what_types_is_a_keyboard() -> None:
-    """The text is made up after the form of Linux's /proc/bus/input/devices."""
+    """The text is made up in the form of Linux's /proc/bus/input/devices."""
     assert keyboards(DEVICES) == {"A foot pedal"}
     assert keyboards("") == frozenset()
 
@@ -271,8 +271,8 @@ def test_each_tone_can_be_heard_for_a_trial_and_what_is_not_here_says_so(
     person.first_start()
     person.choose("Supervisor", *"2468", "Enter", "Tones, voice, vibration")
     assert "Vibration: on\nnot on this machine" in person.texts()
-    person.choose("Tones: ", "Hear each one")  # off, and heard all the same
-    person.station.cues.player = player = Heard()  # a speaker that writes down
+    person.choose("Tones: ", "Hear each one")  # off, but still heard
+    person.station.cues.player = player = Heard()  # a player that also writes down
     for label in ("Count-in, pre-press", "Count-in, tack", "Count-in, final", "Time is up"):
         person.choose(label)
     for label in ("Peel now", "Still closed", "Tap refused", "Job done"):

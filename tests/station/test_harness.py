@@ -1,4 +1,4 @@
-"""The bench itself: what it stands in for has to be true."""
+"""The test bench itself: what it stands in for has to be true."""
 
 from __future__ import annotations
 
@@ -87,5 +87,5 @@ def test_a_short_first_start_comes_to_what_the_touched_one_does(
 
 
 def attrs(event: Event) -> dict[str, object]:
-    """An event's kind and values."""
+    """Return an event's kind and values."""
     return {"": type(event)} | {each.name: getattr(event, each.name) for each in fields(event)}

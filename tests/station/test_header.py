@@ -1,4 +1,4 @@
-"""What stands before Kivy: run in a process of its own, since it can be set only once."""
+"""What is set before Kivy starts: run in its own process, since it can be set only once."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ print("arguments", sys.argv[1:])
 
 
 def asked(home: Path) -> list[str]:
-    """What a fresh process says, with a config of the user's that would change everything."""
+    """Return what a new process prints, with a user's config that would change everything."""
     (home / "config.ini").write_text("[input]\nmtdev = mtdev\n[kivy]\nexit_on_escape = 1\n")
     environment = {"PATH": "", "KIVY_HOME": str(home), "SDL_VIDEODRIVER": "offscreen"}
     done = subprocess.run(

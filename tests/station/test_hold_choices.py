@@ -31,7 +31,7 @@ def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_pa
 
 
 def after_a_stop(bench: Bench, place: Path, closings: int) -> Foot:
-    """The machine went down in a closing; a long press has brought the choices."""
+    """Return a person after a power cut in a closing; a long press has shown the choices."""
     person = begun(bench, place, by=Foot)
     assert isinstance(person, Foot)
     person.to_heat(closings=closings)
@@ -64,7 +64,7 @@ def test_what_was_put_aside_before_its_final_can_be_scrapped_and_nothing_else(
     person.choose("Number 31")
     bench.pass_time(READS)
     assert person.view.inspect_number == "31"
-    # Good, Rework and Accept stood there too, each refused; and to go on, which nobody can here
+    # Good, Rework and Accept were offered too, but refused; so was going on, impossible here
     assert [label_of(button) for button in person.buttons()] == ["Scrap"]
     assert "whole and in place? a supervisor sends it back" in said(person)
     assert "on top" not in said(person)  # its upper layer was never laid

@@ -1,4 +1,4 @@
-"""What is hot takes the glass from any page."""
+"""What is hot takes over the screen from any page."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ PLAIN = "swim-school"  # one layer, peeled hot at the press
 
 
 def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:
-    """The supervisor's pages are up, and a switch sees the press close."""
+    """The supervisor's pages are up when a switch reports a closing."""
     person = small(bench, tmp_path, PLAIN)
     person.answer()
     person.side()

@@ -1,4 +1,4 @@
-"""A hot peel at the press: late is amber, as everywhere, and an upright screen tells the name."""
+"""A hot peel at the press: late is amber, as everywhere, and an upright screen shows the name."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ OVER = "late: the hot window is over"
 
 
 def presser(bench: Bench, place: Path) -> Person:
-    """A person at the league shirts, made of a film that is peeled hot."""
+    """Return a person at the league shirts, made of a film that is peeled hot."""
     lay_out(place, JOB)
     shorten(place, JOB, "12")
     job = place / "jobs" / JOB / "job.yaml"
@@ -32,7 +32,7 @@ def presser(bench: Bench, place: Path) -> Person:
 
 
 def amber_rows(bench: Bench) -> int:
-    """How many rows of the picture have amber in them."""
+    """Return how many rows of the picture have amber in them."""
     picture = bench.pixels()
     amber = bytes(round(255 * part) for part in AMBER.rgba[:3])
     rows = (
@@ -59,7 +59,7 @@ def test_the_line_turns_amber_when_the_hot_window_is_over_and_not_before(
 def test_on_an_upright_screen_the_name_is_larger_than_what_is_only_read_from_near(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """It is compared with the garment at the inspection, and stands alone below its number."""
+    """It is compared with the garment at the inspection, and is alone below its number."""
     bench.resize(800, 1280)
     person = presser(bench, tmp_path)
     person.to_heat(2)

@@ -1,4 +1,4 @@
-"""Who types no initials is told so, wherever they are asked for."""
+"""Signing on without initials is refused with a notice, wherever they are asked for."""
 
 from __future__ import annotations
 

@@ -23,23 +23,23 @@ JOB = "Orsavel raft polo"
 
 
 def card(person: Person, *titles: str) -> JobCard:
-    """The job's card on the glass."""
+    """Return the job's card on the screen."""
     cards = (each for each in walk(person.station) if isinstance(each, JobCard))
     return next(each for each in cards if each.label.startswith(titles or (JOB,)))
 
 
 def written(person: Person, title: str = JOB) -> set[str]:
-    """What stands on the job's card."""
+    """Return the texts on the job's card."""
     return {each.text for each in texts(card(person, title))}
 
 
 def bar(person: Person, title: str) -> Progress:
-    """The bar on a job's card."""
+    """Return the bar on a job's card."""
     return next(each for each in walk(card(person, title)) if isinstance(each, Progress))
 
 
 def drawn_in(bench: Bench, shown: JobCard, rgb: tuple[int, int, int]) -> int:
-    """How many pixels of the card's left third have a colour."""
+    """Return how many pixels of the card's left third have a colour."""
     picture, box = bench.pixels(), shown.box
     across = range(int(box.x), int(box.x + box.w / 3))
     return sum(picture.at(x, y) == rgb for x in across for y in range(int(box.y), int(box.top)))
@@ -58,7 +58,7 @@ def test_a_job_is_a_card_with_a_number_of_its_roster_in_its_film(
     assert offer.plan is not None
     tops = {p.colour for p in offer.plan.pieces if p.element == "number" and p.layer == p.layers}
     assert shown.card.colour in tops
-    assert shown.card.colour in written(person)  # a swatch never stands without its word
+    assert shown.card.colour in written(person)  # a swatch always comes with its word
     ink = film(shown.card.colour)
     assert ink is not None
     assert drawn_in(bench, shown, (ink.red, ink.green, ink.blue)) > 50
@@ -70,7 +70,7 @@ ICE_CREW = "Orsavel ice crew"
 
 @dataclass(frozen=True)
 class Worked:
-    """What stood on a job's card and how full its bar was, before and after; and the shop."""
+    """The texts and the bar of a job's card, before and after; another card; and the shop."""
 
     before: tuple[set[str], float]
     after: tuple[set[str], float]
@@ -128,7 +128,7 @@ def test_a_job_with_faults_has_no_figures_and_says_so(bench: Bench, tmp_path: Pa
 def test_the_jobs_of_a_page_open_at_one_touch(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float, on_page: int
 ) -> None:
-    """Six on 10 inches; on 7 as many as there were when a job was a plain button."""
+    """Six on 10 inches; on 7 as many as when a job was a plain button."""
     bench.resize(*size)
     person = Person(bench, lay_out(tmp_path), inches)
     person.first_start()
@@ -145,7 +145,7 @@ def test_the_jobs_of_a_page_open_at_one_touch(
 
 
 def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path, worked: Worked) -> None:
-    """This shift begins with the counts of all its jobs, large."""
+    """-"""
     person = worked.stored.again(bench, tmp_path)
     person.choose("Supervisor", *PIN, "Enter", "This shift")
     assert person.station.desk.page is Page.REPORT
@@ -170,7 +170,7 @@ PANELS = [((600, 1024), 7.0), ((1024, 600), 7.0), ((800, 1280), 10.1), ((1280, 8
 def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
 ) -> None:
-    """Setting, then what to fetch, each larger than every line; the setting is said once."""
+    """Setting, then what to fetch, each larger than every line; the setting is shown once."""
     bench.resize(*size)
     person = Person(bench, lay_out(tmp_path), inches)
     person.first_start()

@@ -1,4 +1,4 @@
-"""The list of jobs: what is due first stands first, with its day."""
+"""The list of jobs: what is due first comes first, with its day."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pedal and switch, by true SDL key events: nothing counts twice."""
+"""Pedal and switch, by real SDL key events: nothing counts twice."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def test_a_press_of_the_pedal_is_one_down_and_one_up(bench: Bench, foot: Foot) -
 
 
 def test_a_held_key_that_repeats_is_one_press(bench: Bench, foot: Foot) -> None:
-    for _ in range(23):  # what a held key gave in 1.5 s (kivy.md section 0)
+    for _ in range(23):  # from a key held 1.5 s (kivy.md section 0)
         bench.key(SPACE, repeat=1)
         bench.wait(0.03)
     bench.key(SPACE, down=False)
@@ -96,7 +96,7 @@ def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
     bench.key(SPACE, down=False)
     bench.wait(0.1)
     bench.key(SPACE)
-    bench.wait(0.66)  # what passes before a held key repeats (kivy.md section 0)
+    bench.wait(0.66)  # the delay before a held key repeats (kivy.md section 0)
     bench.key(SPACE, repeat=1)
     assert foot.heard == ["down", "up"]
 
@@ -105,7 +105,7 @@ def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
 def test_a_contact_that_bounces_as_the_foot_leaves_is_no_second_press(
     bench: Bench, foot: Foot, held: float
 ) -> None:
-    """Gaps of 60 and 80 ms, longer than what settles: worn contacts; common practice, no source."""
+    """Gaps of 60 and 80 ms, longer than the debounce: worn contacts; common practice, no source."""
     for gap in (0.06, 0.08):
         bench.key(SPACE)
         bench.wait(held)
@@ -135,7 +135,7 @@ def test_other_keys_are_not_the_pedals(bench: Bench, foot: Foot) -> None:
     Window.bind(on_key_down=rest)
     assert foot.pedal is not None
     foot.pedal.unbind(Window)
-    foot.pedal.bind(Window)  # what is bound last hears first
+    foot.pedal.bind(Window)  # the last bound is called first
     for scancode in (ESCAPE, F1, SPACE):
         bench.key(scancode)
         bench.key(scancode, down=False)

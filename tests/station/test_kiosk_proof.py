@@ -78,7 +78,7 @@ PICTURES: dict[str, Callable[[Person], None]] = {
 
 @pytest.fixture(params=PICTURES)
 def person(request: pytest.FixtureRequest, bench: Bench, tmp_path: Path) -> Iterator[Person]:
-    """Somebody in front of each kind of picture."""
+    """A person in front of each kind of picture."""
     person = small(bench, tmp_path)
     PICTURES[request.param](person)
     bench.pass_time(READS)
@@ -87,9 +87,9 @@ def person(request: pytest.FixtureRequest, bench: Bench, tmp_path: Path) -> Iter
 
 
 def seen(person: Person) -> tuple[object, ...]:
-    """What must not change: the record, the page, what is typed, and that all of it is there.
+    """Return what must not change: the record, the page, the entry, and that all of it is there.
 
-    The end of a heat's time is the clock's doing.
+    The end of a heat's time is left out: the clock causes it.
     """
     station = person.station
     sheet = station.sheet.sheet.title if station.sheet is not None else ""
@@ -101,7 +101,7 @@ def seen(person: Person) -> tuple[object, ...]:
 
 
 def free_points(person: Person) -> list[tuple[float, float]]:
-    """Points all over the glass where nothing is to be touched."""
+    """Return points all over the screen where nothing can be touched."""
     station = person.station
     sheet = station.sheet
     boxes = targets(station.screen) if sheet is None else [b.box for b in buttons(sheet)]
@@ -230,7 +230,7 @@ def test_a_foot_that_stays_on_the_pedal_closes_nothing_and_holds_nothing(
     bench.key(SPACE, down=False)
     bench.pass_time(1.0)
     names = [type(e).__name__ for e in person.events()[before:]]
-    assert names == []  # forward acts on release; from 1.2 s on it is no forward any more
+    assert names == []  # forward acts on release; a press of 1.2 s or more is no forward
 
 
 def test_a_pedal_whose_way_up_was_not_seen_works_again(bench: Bench, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The whole program, as `kiosk run` opens it, in processes of their own in real time."""
+"""The whole program, as `kiosk run` opens it, in its own processes in real time."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from kiosk.station.desk.side_files import PinFile
 
 @dataclass(frozen=True)
 class Ran:
-    """A program that has ended: where it worked, what its script saw, and how it ended."""
+    """A program that has ended: where it worked, what its script saw, and its exit code."""
 
     place: Path
     saw: dict[str, Any]
@@ -45,14 +45,14 @@ def program(script: str, place: Path) -> Ran:
 
 
 def a_shop(place: Path) -> Path:
-    """A shop whose supervisor has a PIN."""
+    """Lay out a shop whose supervisor has a PIN."""
     lay_out(place, "ice-crew")
     PinFile(place / "supervisor-pin").set(PIN)
     return place
 
 
 def spoiled(place: Path) -> Path:
-    """A shop where the program has run, and then the log was damaged."""
+    """Lay out a shop where the program has run, and then the log was damaged."""
     program("a_look", a_shop(place))
     log = place / "log.sqlite3"
     bytes_ = bytearray(log.read_bytes())
@@ -82,12 +82,12 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
 
 
 def test_only_the_supervisors_pin_leads_out_of_the_program(ran: dict[str, Ran]) -> None:
-    """After Escape, F1, a back key, a closed window, a request to quit, Ctrl-C it is as it was."""
+    """Escape, F1, a back key, a closed window, a request to quit and Ctrl-C change nothing."""
     plain = ran["plain"]
     assert plain.code == 0, plain.saw
     assert plain.saw["page"] == "JOBS"
     assert plain.saw["in the window"] == ["Station"]
-    assert "Something went wrong" not in plain.saw["texts"]  # in the middle of whatever it does
+    assert "Something went wrong" not in plain.saw["texts"]  # whatever it is doing
     log = plain.place / "log.sqlite3"
     assert verify(log).ok
     # Left, middle and right button of a mouse are a finger each.
@@ -104,7 +104,7 @@ def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> N
 
 
 def test_a_record_that_cannot_be_opened_is_told_on_the_screen(ran: dict[str, Ran]) -> None:
-    """Started by its icon nobody would see anything else (assets/package/press-station)."""
+    """Started by its icon, nothing else would be visible (assets/package/press-station)."""
     told = ran["not opened"]
     assert told.code == 1
     said = " ".join(told.saw["texts"].split())
@@ -132,7 +132,7 @@ def test_a_machine_that_shuts_down_ends_the_program(ran: dict[str, Ran]) -> None
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals")
 def test_ctrl_c_in_a_terminal_ends_it_as_leaving_does(tmp_path: Path) -> None:
-    """Who has a terminal beside the window is out already; a service and a console have none."""
+    """A terminal beside the window is already a way out; a service and a console have none."""
     place = a_shop(tmp_path)
     keys, terminal = os.openpty()
     command = [sys.executable, str(HERE / "station_program.py"), "stays", str(place)]
@@ -142,7 +142,7 @@ def test_ctrl_c_in_a_terminal_ends_it_as_leaving_does(tmp_path: Path) -> None:
     )  # fmt: skip
     assert ran.stdout is not None
     assert ran.stdout.readline() == "there\n"
-    ran.send_signal(signal.SIGINT)  # what a terminal makes of Ctrl-C
+    ran.send_signal(signal.SIGINT)  # what a terminal sends for Ctrl-C
     try:
         said, wrong = ran.communicate(timeout=30)
     finally:

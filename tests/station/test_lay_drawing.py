@@ -81,7 +81,7 @@ def test_turned_art_is_turned_by_half_a_circle_and_never_mirrored(bench: Bench) 
     assert {upright.at(x, y) for x, y in around} >= {(0x15, 0x17, 0x1C), (0xF7, 0xF4, 0xEC)}
 
     def differs(change: tuple[int, int]) -> float:
-        """The share of points that are not where a change of the upright art puts them."""
+        """Return the share of points that are not where a change of the upright art puts them."""
         fx, fy = change
         other = [upright.at(1039 - x if fx < 0 else x, 699 - y if fy < 0 else y) for x, y in around]
         here = [turned.at(x, y) for x, y in around]
@@ -103,7 +103,7 @@ def piece(element: str, layer: int, colour: str, ink: Ink) -> PieceView:
 
 
 def colours(bench: Bench, shown: LayDrawing, element: str) -> set[tuple[int, int, int]]:
-    """The colours inside the box of an element."""
+    """Return the colours inside the box of an element."""
     bench.clear()
     bench.show(shown)
     picture = bench.pixels()

@@ -127,7 +127,7 @@ SEEN = {False: {(1024, 600): 0.28, UPRIGHT: 0.155}, True: {(1024, 600): 0.2, UPR
 def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
     bench: Bench, size: tuple[int, int], practice: bool, language: str, panel: str
 ) -> None:
-    """Of a 7-inch screen's height; where all lines were kept it was 0 to 0.12."""
+    """Shares of a 7-inch screen's height; with all lines kept it was 0 to 0.12."""
     bench.resize(*size)
     shares = {}
     for scene in ("lay", "lay-one", "lay-top", "sheet"):
@@ -156,7 +156,7 @@ GUIDED = {
 def test_a_reason_in_practice_leaves_the_platen_its_height(
     bench: Bench, screen: tuple[int, int, float], language: str
 ) -> None:
-    """Of the screen's height, the reason whole; on 10 inches it was 0.08 to 0.2 in Spanish."""
+    """Share of the screen's height, the reason whole; on 10 inches it was 0.08 to 0.2 in es."""
     wide, high, inches = screen
     bench.resize(wide, high)
     settings = StationSettings(screen_inches=inches, language=language)

@@ -96,7 +96,7 @@ def test_every_figure_is_drawn_where_the_lay_out_has_it(
 
 
 def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
-    """Note how often each canvas below is turned as it is drawn; return the most of all."""
+    """Put into `found` how often each canvas below is turned when drawn; return the maximum."""
     kept, most = [turned], turned
     for each in canvas.children:
         if isinstance(each, PushMatrix):
@@ -117,7 +117,7 @@ def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
 def test_no_word_and_no_number_to_read_is_ever_turned(
     bench: Bench, scene: str, toward: bool
 ) -> None:
-    """Only art is turned, and that only with the collar toward the operator."""
+    """Only art is turned, and only with the collar toward the operator."""
     bench.resize(1280, 800)
     view, plan = SCENES[scene]()
     screen = WorkScreen(Words("en"), StationSettings(), lambda line: "KOVA")

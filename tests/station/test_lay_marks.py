@@ -1,4 +1,4 @@
-"""Distances, the ruler and what stands beside the platen on the lay drawing, measured in pixels."""
+"""Distances, the ruler and the words beside the platen on the lay drawing, measured in pixels."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from kiosk.words.speak import fraction
 
 
 def ticks(bench: Bench, shown: LayDrawing) -> list[float]:
-    """Where the ruler at the platen's left has its marks: inches above the middle of the first."""
+    """Return the marks of the ruler at the platen's left, inches above the middle of the first."""
     bench.clear()
     page = Widget()
     with page.canvas:
@@ -99,7 +99,7 @@ def test_where_each_piece_begins_is_at_its_mark_on_every_panel(
 def lay_of(
     bench: Bench, scene: str, panel: str, toward: bool = True, tongue: str = "en"
 ) -> LayDrawing:
-    """The lay drawing of a scene on a panel."""
+    """Return the lay drawing of a scene on a panel."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES[scene]()
@@ -116,7 +116,7 @@ def lay_of(
 def test_the_lay_drawing_with_its_labels_is_the_page(
     bench: Bench, scene: str, panel: str, tongue: str
 ) -> None:
-    """Half of the screen's width in landscape, the whole of it upright, margins apart."""
+    """Half of the screen's width in landscape, all of it upright, except margins."""
     shown = lay_of(bench, scene, panel, tongue=tongue)
     wide, high, inches = PANELS[panel]
     least = 0.5 if wide > high else 0.9

@@ -1,4 +1,4 @@
-"""What the shop has taught is told on a page behind the PIN, and can be forgotten there."""
+"""What the shop has taught is shown on a page behind the PIN, and can be forgotten there."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from kiosk.run.state.events_station import LearningReset
 
 
 def taught(bench: Bench, place: Path) -> Presser:
-    """One garment on the rack was felt still warm; the station is on hold."""
+    """Return a person on hold, after a garment on the rack still felt warm."""
     person = Presser(bench, cooling_shop(place, "123"))
     person.begin_shift()
     person.rack(2)
@@ -35,7 +35,7 @@ def test_a_page_tells_beta_its_range_and_its_lessons_and_forgets(
     person = taught(bench, tmp_path)
     person.touch("Supervisor", *PIN, "Enter", "What cooling")
     texts = person.texts()
-    assert "Lifted: at least" in texts  # a hand that found it too warm says no more
+    assert "Lifted: at least" in texts  # a hand that found it too warm gives no more
     assert "touched, lifted, at" in texts
     person.touch("Forget: lifted")
     assert "Lifted: 100 %" in person.texts()

@@ -26,7 +26,7 @@ ROWS = {"en": 0, "es": 1}
 
 
 def table() -> dict[str, dict[str, tuple[float, float]]]:
-    """By row and column of the table: millimetres in English and in Spanish."""
+    """Return the table by row and column: millimetres in English and in Spanish."""
     text = (ROOT / "docs" / "hardware.md").read_text("utf-8")
     rows = [line.strip("|").split("|") for line in text.splitlines() if line.startswith("|")]
     heads = [cell.strip() for cell in rows[0]]
@@ -40,7 +40,7 @@ def table() -> dict[str, dict[str, tuple[float, float]]]:
 
 
 def ink_height(picture: Picture, text: Text, whole: bool = False) -> int:
-    """The height in px of the ink of the first row's first letter, or of the whole row."""
+    """Return the ink height of the first row's first letter, or of the whole row, px."""
     ground = picture.at(text.ink.x - 3, text.ink.centre[1])
     row = text.ink.h / max(1, len(text.fitted.rows))
     within = Box(text.ink.x, text.ink.top - row, text.ink.w, row)
@@ -58,7 +58,7 @@ def ink_height(picture: Picture, text: Text, whole: bool = False) -> int:
 
 
 def measured(bench: Bench, panel: str, tongue: str) -> dict[str, float]:
-    """What the table says of a panel in a language, in mm, from two pictures."""
+    """Return the table's values for a panel in a language, in mm, measured in two pictures."""
     scale = Scale(PANELS[panel][:2], PANELS[panel][2])
     screen = screen_on(bench, "lay-one", panel, tongue)
     assert screen.view is not None

@@ -26,7 +26,7 @@ SCREENS = [(1280, 800, 10.1), (800, 1280, 10.1), (1024, 600, 7.0), (600, 1024, 7
 
 
 def short_platen(place: Path, away: bool = False) -> Path:
-    """The layered name and number, sizes of adults, on a platen of 16 by 13 inches."""
+    """Lay out the layered name and number in adult sizes, on a platen of 16 by 13 inches."""
     lay_out(place, JOB)
     shorten(place, JOB, ("1", "5", "8"))
     shop = place / "recipes" / "shop.yaml"
@@ -79,7 +79,7 @@ def test_a_person_presses_every_garment_in_two_parts_by_touches(
 
 @pytest.fixture(params=SCREENS, ids=lambda s: f"{s[0]}x{s[1]}")
 def inches(request: pytest.FixtureRequest, bench: Bench) -> Iterator[float]:
-    """The window as one of the screens is, which is so many inches across."""
+    """The window in one of the screen sizes; the value is its inches across."""
     width, height, across = request.param
     bench.resize(width, height)
     yield across
