@@ -1,6 +1,6 @@
-"""Reads a font's outlines: `python assets/faces/make.py` writes the faces' JSON beside it.
+"""Measures fonts: `python assets/faces/make.py` writes the faces' JSON beside it.
 
-Needs fontTools, which comes with the tests. The station reads the JSON alone.
+Needs fontTools, which comes with the tests. The station reads only the JSON.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
 HERE = Path(__file__).resolve().parent
-CUT_WIDTH = 0.8  # of the font's own width: figures for shirts are cut narrower; our own choice
+CUT_WIDTH = 0.8  # of the font's own width: shirt figures are narrower; our own choice
 FONTS = HERE.parent / "fonts"
 FACES = {
     "b612-bold": ("B612 Bold", FONTS / "b612" / "B612-Bold.otf"),
@@ -28,7 +28,7 @@ LICENCES = {
 
 
 def face(title: str, file: Path) -> dict[str, object]:
-    """Return the face: boxes of ink as left, bottom, right, top and advance, in ems."""
+    """Return the face; a glyph is its ink's left, bottom, right, top and its advance, in ems."""
     font = TTFont(file)
     em = font["head"].unitsPerEm
     outlines = font.getGlyphSet()
@@ -49,7 +49,7 @@ def face(title: str, file: Path) -> dict[str, object]:
 
 
 def capital(font: TTFont) -> int:
-    """Return the height of the capitals, in the font's units: an old font does not say it."""
+    """Return the height of the capitals in font units, measured if the font does not state it."""
     stated = getattr(font["OS/2"], "sCapHeight", None)
     if stated:
         return int(stated)

@@ -1,8 +1,8 @@
-"""Cuts a font down to what the first face has and lacks: `python assets/faces/subset.py FONT`.
+"""Cuts a font down to the letters of the first face and more: `python assets/faces/subset.py FONT`.
 
-FONT is DejaVuSansCondensed-Bold.ttf, version 2.37, as its makers publish it. What is written is
-assets/fonts/dejavu/DejaVuSansCondensed-Bold-part.ttf, which the station draws with and
-`make.py` measures. Needs fontTools.
+FONT is DejaVuSansCondensed-Bold.ttf, version 2.37, as its makers publish it. Writes
+assets/fonts/dejavu/DejaVuSansCondensed-Bold-part.ttf, which the station draws with and `make.py`
+measures. Needs fontTools.
 """
 
 from __future__ import annotations
@@ -27,14 +27,14 @@ BLOCKS = (
 
 
 def kept(source: TTFont) -> list[int]:
-    """Return the letters of BLOCKS that `source` has, and what the first face has too.
+    """Return the letters of BLOCKS that `source` has, and those of the first face.
 
-    A row of a page with one strange letter in it is written in one face.
+    A row with one letter that the first face lacks is written in the second face alone.
     """
     wanted = {code for low, high in BLOCKS for code in range(low, high + 1)}
     letters = {code for code in wanted if unicodedata.category(chr(code)).startswith("L")}
     every = letters | TTFont(FIRST).getBestCmap().keys()
-    # What NFC changes is looked up as what it means.
+    # Characters that NFC changes are looked up in their normal form.
     return sorted(
         code
         for code in every & source.getBestCmap().keys()
@@ -48,9 +48,9 @@ def main(path: str) -> None:
     options = Options()
     options.hinting = False
     options.layout_features = []
-    options.name_IDs = ["*"]  # copyright and licence stay with it
+    options.name_IDs = ["*"]  # copyright and licence stay in it
     options.notdef_outline = True
-    options.drop_tables += ["FFTM"]  # when its editor saved it
+    options.drop_tables += ["FFTM"]  # the time when its editor saved it
     cutter = Subsetter(options)
     cutter.populate(unicodes=kept(source))
     cutter.subset(source)

@@ -1,11 +1,11 @@
 """Brings the catalogues beside it up to date: `python assets/locale/make.py`.
 
-`en.po` holds every sentence; a new one is written there, at any place in it. Each is known by its
-id (`msgid`); where something is counted, `msgid_plural` names the value that is counted. This
-sorts by id, so that two people who add sentences seldom touch neighbouring lines, and gives each
-other language the same ids, the English as a note above each. A sentence that English lacks
-leaves; one whose English has changed is marked fuzzy until somebody has looked at it and taken
-the mark away; what is still to be written or looked at is printed, with exit code 1.
+`en.po` holds every sentence; new ones are written there, anywhere in it. Each has an id (`msgid`);
+if something is counted, `msgid_plural` names the value that is counted. This script sorts by id, so
+that two people who add sentences seldom touch neighbouring lines, and gives the other languages the
+same ids, with the English as a note above each. A sentence that is gone from English is removed;
+one whose English has changed is marked fuzzy until somebody has checked it and removed the mark;
+what has to be written or checked is printed, with exit code 1.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ LANGUAGES = {"en": "English", "es": "Spanish"}
 
 
 def known(language: str) -> Catalog:
-    """Return the catalogue of a language as it is kept; raises PoFileError where it is broken."""
+    """Return the catalogue of a language as stored; raises PoFileError if it is broken."""
     with (HERE / f"{language}.po").open("rb") as file:
         return read_po(file, abort_invalid=True)
 
@@ -64,14 +64,14 @@ def _carry(made: Catalog, english: Message, before: Message | None) -> None:
 
 
 def as_text(language: str, made: Catalog) -> str:
-    """Return the catalogue as the file that is kept: nothing in it that changes by itself."""
+    """Return the catalogue as the text of its file, which holds nothing that changes by itself."""
     file = BytesIO()
     write_po(file, made, width=0, omit_header=True)
     return HEADER.format(language=language, name=LANGUAGES[language]) + file.getvalue().decode()
 
 
 def missing(made: Catalog) -> list[Message]:
-    """Return the entries without a sentence, or with one that somebody has to look at."""
+    """Return the entries without a sentence, or with one that has to be checked."""
     return [
         each
         for each in made
@@ -84,7 +84,7 @@ def _id(message: Message) -> str:
 
 
 def main() -> int:
-    """Write every catalogue again; print what is to be written or looked at."""
+    """Write every catalogue again; print what has to be written or checked."""
     left = 0
     for language in LANGUAGES:
         made = fresh(language, known("en"))

@@ -1,6 +1,6 @@
 """Makes the station's tones: `python assets/tones/make.py` writes the WAV files beside it.
 
-Shops are loud, so what tells them apart is their rhythm, not their pitch.
+Shops are loud, so the tones differ in rhythm, not in pitch.
 """
 
 from __future__ import annotations
@@ -13,19 +13,19 @@ from pathlib import Path
 
 RATE = 22050
 LOUD = 0.82
-EDGE_SECONDS = 0.006  # a soft edge, else every tone begins with a crack
+EDGE_SECONDS = 0.006  # a soft edge; otherwise every tone begins with a crack
 
 Pulse = tuple[float, float, float]  # Hz, seconds on, seconds off
 
 TONES: dict[str, tuple[Pulse, ...]] = {
-    # Counting in tells what is closed for: once long, twice, three times.
+    # The count-in says what is closing: once long, twice, three times.
     "count-pre-press": ((660, 0.5, 0.5),),
     "count-tack": ((660, 0.07, 0.43), (660, 0.07, 0.43)),
     "count-final": ((660, 0.07, 0.26), (660, 0.07, 0.26), (660, 0.07, 0.27)),
     "time-up": ((880, 0.42, 0.13), (880, 0.42, 0.13), (1175, 0.7, 0.1)),
     "due": ((740, 0.12, 0.08), (740, 0.12, 0.45), (740, 0.12, 0.08), (740, 0.12, 0.1)),
     "over": ((1047, 0.08, 0.06),) * 8,
-    "refused": ((440, 0.11, 0.05),),  # the lowest that a tablet's small speaker still gives
+    "refused": ((440, 0.11, 0.05),),  # the lowest that a tablet's small speaker can play
     "done": ((523, 0.14, 0.06), (659, 0.14, 0.06), (784, 0.5, 0.1)),
 }
 
@@ -41,7 +41,7 @@ def samples(pulses: tuple[Pulse, ...]) -> array[int]:
 
 
 def _wave(hertz: float, at: float, on: float) -> float:
-    """A tone with an octave above it, which carries through noise."""
+    """Return a sample (-1..1) of a tone with an octave above it, which carries through noise."""
     edge = min(1.0, at / EDGE_SECONDS, (on - at) / EDGE_SECONDS)
     body = 0.75 * sin(2 * pi * hertz * at) + 0.25 * sin(4 * pi * hertz * at)
     return edge * body

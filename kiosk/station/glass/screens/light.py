@@ -175,9 +175,7 @@ def _cut(
 
 
 def _less(view: View, drawn: Collection[str]) -> View:
-    """Return the view without the lines whose ids begin with any of `drawn`: the drawing shows
-    them.
-    """
+    """Return the view without the lines that the drawing shows: ids beginning as in `drawn`."""
     lines = tuple(line for line in view.lines if not line.id.startswith(tuple(drawn)))
     return replace(view, lines=lines)
 

@@ -143,7 +143,7 @@ class SheetPage(Widget):
         self._mark()
 
     def _put_bench(self, body: Box) -> None:
-        """Put the bench below the title; the pedal reaches the bar first, then its things."""
+        """Put the bench below the title; the pedal reaches the bar before the bench."""
         picture, touch, self.bench = self.sheet.bench, self.sheet.touch, None
         if picture is not None and touch is not None:
             self.bench = BenchDrawing(body, self.scale, picture, self._said, self._touch)

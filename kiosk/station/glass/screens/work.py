@@ -49,9 +49,7 @@ class WorkScreen(WorkPicture):
             return
         self._judging, self._reading = judging, None
         self._typed.clear()
-        if (
-            self.view is not None
-        ):  # unlike a touch, a pedal's long press is not followed by a refresh
+        if self.view is not None:  # nothing else refreshes after a pedal's long press
             self.show(self.view, self._notices, self._flags)
 
     def on_touch_down(self, touch: Any) -> bool:

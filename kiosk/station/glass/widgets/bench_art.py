@@ -1,4 +1,4 @@
-"""What is drawn to scale of a bench: platen, garment, pieces with their carriers, the sheet."""
+"""Drawing of a bench to scale: platen, garment, pieces with their carriers, cover sheet."""
 
 from collections.abc import Iterator, Sequence
 
@@ -41,24 +41,24 @@ PAD = from_hex("#5D636C")  # the platen's rubber
 STEEL = from_hex("#AEB3BA")
 KRAFT = from_hex("#CDB78C")  # a liner's paper
 RIB = from_hex("#D2C8B2")  # the collar's band, a fold
-CLEAR = from_hex("#6F93A8")  # a carrier: a thin veil of it
+CLEAR = from_hex("#6F93A8")  # a carrier, drawn as a thin veil
 VEIL = from_hex("#FBFBF7")  # the cover sheet
-ON_CARRIER, ON_LINER = 0.32, 0.55  # inches that they stand out around a piece's film
+ON_CARRIER, ON_LINER = 0.32, 0.55  # inches by which they stand out around a piece's film
 FOOT_HIGH, FOOT_BELOW = 0.3, 0.16  # a foot bar and its distance, inches
 TAB = 0.9  # a tab to pull at, inches
-LIFTED = 2.2  # inches of a carrier's corner that is folded up to be peeled
-HANGS = 1.5  # inches that the sheet hangs over the platen
+LIFTED = 2.2  # inches of a carrier's corner that is folded up for peeling
+HANGS = 1.5  # inches by which the cover sheet hangs over the platen
 PLATE_MM, PLATE_IN = 12.0, 4.2  # of the plate with the platen's size
 
 
 def around(boxes: Sequence[Box]) -> Box:
-    """Return the least box around several."""
+    """Return the smallest box around all `boxes`."""
     left, low = min(b.x for b in boxes), min(b.y for b in boxes)
     return Box(left, low, max(b.right for b in boxes) - left, max(b.top for b in boxes) - low)
 
 
 class Art(Drawn):
-    """A bench in `box`, or a finished garment alone; `size` is what the platen's plate says."""
+    """A bench in `box`, or a finished garment alone; `size` is the text on the platen's plate."""
 
     def __init__(self, box: Box, scale: Scale, lay: BenchLay, size: str = "") -> None:
         super().__init__(box)
@@ -69,7 +69,7 @@ class Art(Drawn):
         self.px = min(box.w / wide, box.h / high)
         middle = low + high / 2
         self.zero = (box.centre[0] - (left + wide / 2) * self.px, box.centre[1] - middle * self.px)
-        lowest = [film(colours[0]) for _, colours in lay.bench.ticket.films]  # what meets the cloth
+        lowest = [film(colours[0]) for _, colours in lay.bench.ticket.films]  # it is on the cloth
         self.cloth = next((cloth_under(f) for f in lowest if f and cloth_under(f) != CLOTH), CLOTH)
         self.platen = self.sides(lay.platen)
         with self.canvas:
@@ -85,32 +85,32 @@ class Art(Drawn):
         return self.zero[0] + x * self.px, self.zero[1] + y * self.px
 
     def sides(self, place: tuple[float, float, float, float]) -> Box:
-        """Return the pixels of left, bottom, width and height in inches."""
+        """Return a box in pixels for left, bottom, width and height in inches."""
         return Box(*self.at(place[0], place[1]), place[2] * self.px, place[3] * self.px)
 
     def film(self, laid: PieceLay) -> Box:
-        """Return the pixels of a piece's film, where it lies."""
+        """Return the pixels of a piece's film, as it lies."""
         left, low, right, top = laid.ink
         x, y = self._off(laid)
         return self.sides((left + x, low + y, right - left, top - low))
 
     @property
     def collar(self) -> Box:
-        """Where the collar is touched."""
+        """The touch area of the collar."""
         points = [self.at(*point) for point in self.lay.collar or self.lay.garment[:2]]
         return around([Box(x, y, 0.0, 0.0) for x, y in points])
 
     @property
     def seams(self) -> Iterator[Box]:
-        """Where the two side seams are touched: between sleeve and hem."""
+        """The touch areas of the two side seams, between sleeve and hem."""
         for (x, y), (to, end) in self.lay.stitches:
-            out = 0.9 if x > 0 else -0.9  # away from what is laid
+            out = 0.9 if x > 0 else -0.9  # away from the laid pieces
             points = [self.at(x + (to - x) * s + out, y + (end - y) * s) for s in (0.05, 0.3)]
             yield around([Box(*point, 0.0, 0.0) for point in points])
 
     @property
     def plate(self) -> Box:
-        """The press's plate with the platen's size: at the left, toward the hem."""
+        """The press's plate with the platen's size, at the left near the hem."""
         side = max(self.scale.mm(PLATE_MM), PLATE_IN * self.px)
         left, low, _, high = self.lay.extent
         x, foot = self.at(left, low)
@@ -120,12 +120,12 @@ class Art(Drawn):
 
     @property
     def overhang(self) -> Box:
-        """Where the sheet hangs over the platen's right side."""
+        """The touch area of the sheet's overhang at the platen's right side."""
         side = self.platen
         return Box(side.right + 0.5 * self.px, side.y + side.h * 0.88, 2 * HANGS * self.px, 1.0)
 
     def _off(self, laid: PieceLay) -> tuple[float, float]:
-        """How far a piece lies off its place, inches as the operator sees it."""
+        """Return how far a piece is off its place, inches as the operator sees it."""
         one = laid.growth_of_one
         return laid.piece.off[0] * one, laid.piece.off[1] * one
 
@@ -145,7 +145,7 @@ class Art(Drawn):
             self._sheet()
 
     def _press(self) -> None:
-        """The lower platen on its base, or the rack's mesh."""
+        """Draw the lower platen on its base, or the rack's mesh."""
         scale, box = self.scale, self.platen
         if self.lay.bench.rack:
             self._mesh()
@@ -161,7 +161,7 @@ class Art(Drawn):
         frame(inner, SLATE, scale.mm(0.3))
 
     def _mesh(self) -> None:
-        """Wires of the rack that a garment cools on."""
+        """Draw the wires of the rack that a garment cools on."""
         box, step = self.box, max(6.0, 1.6 * self.px)
         Color(*DIM.rgba)
         wide = max(1.0, self.scale.mm(0.25))
@@ -182,7 +182,7 @@ class Art(Drawn):
             self._stitches(self.at(x, y), self.at(to, end))
 
     def _stitches(self, start: tuple[float, float], end: tuple[float, float]) -> None:
-        """A seam: a ridge in the cloth, and its stitches."""
+        """Draw a seam: a ridge in the cloth, and its stitches."""
         outline((start, end), CLOTH_EDGE, max(2.0, 0.3 * self.px), close=False)
         (x, y), (to, up) = start, end
         for n in range(0, 40, 2):
@@ -190,7 +190,7 @@ class Art(Drawn):
             outline(points, SNOW, max(1.0, 0.1 * self.px), close=False)
 
     def _edge_below(self) -> None:
-        """The platen's edge is seen through the cloth over it."""
+        """Draw the platen's edge, which shows through the cloth."""
         Color(*MUTED.rgba[:3], 0.5)
         wide, box = max(1.0, self.scale.mm(0.35)), self.platen
         for side in (
@@ -217,7 +217,7 @@ class Art(Drawn):
             self._carrier(laid, box, turned)
 
     def _cut(self, laid: PieceLay, turned: bool) -> None:
-        """The film: in its colour, with an edge that is seen on what lies below."""
+        """Draw the film in its colour, with an edge that shows on what lies below."""
         colour = film(laid.piece.colour) or WHITE
         dull = from_hex("#B7B2A6") if laid.piece.face_down else colour
         edge = edge_on(self.cloth, dull)
@@ -228,14 +228,14 @@ class Art(Drawn):
             letter(character, ink, self.face, dull, growth, turned)
 
     def _letters(self, laid: PieceLay) -> Iterator[tuple[Box, str]]:
-        """Each letter's ink in pixels; a single figure that is turned turns about its middle."""
+        """Yield each letter's ink in pixels, with its character."""
         x, y = self._off(laid)
         for each in laid.letters:
             place = (each.x - each.width / 2 + x, -each.y - each.height / 2 + y)
             yield self.sides((*place, each.width, each.height)), each.character
 
     def _carrier(self, laid: PieceLay, box: Box, turned: bool) -> None:
-        """Clear film over the piece, with a tab; with its foot bar where the figure has one."""
+        """Draw clear film over the piece, with a tab and any foot bar."""
         sheet = box.inset(-ON_CARRIER * self.px)
         foot = (FOOT_BELOW + FOOT_HIGH + ON_CARRIER) * self.px if laid.piece.foot else 0.0
         if foot:
@@ -243,7 +243,7 @@ class Art(Drawn):
             sheet = Box(sheet.x, y, sheet.w, sheet.h + foot - ON_CARRIER * self.px)
         self._veil(sheet, CLEAR, 0.2)
         frame(sheet, CLEAR, max(1.0, self.scale.mm(0.3)))
-        tab, nth = TAB * self.px, laid.piece.cut.layer  # each layer's has its own place
+        tab, nth = TAB * self.px, laid.piece.cut.layer  # each layer's tab has its own place
         corner = Box(sheet.right - tab * 0.4, sheet.top - tab * (0.1 + 1.5 * nth), tab, tab * 1.2)
         self._veil(corner, CLEAR, 0.75)
         if laid.piece.foot:
@@ -252,21 +252,21 @@ class Art(Drawn):
             self._fold(sheet)
 
     def _foot(self, box: Box, turned: bool) -> None:
-        """The bar that is cut at a figure's foot, wherever that lies."""
+        """Draw the bar at a figure's foot, wherever the foot is."""
         high, below = FOOT_HIGH * self.px, FOOT_BELOW * self.px
         y = box.top + below if turned else box.y - below - high
         Color(*INK.rgba)
         Rectangle(pos=(box.x + box.w * 0.12, y), size=(box.w * 0.76, max(2.0, high)))
 
     def _fold(self, sheet: Box) -> None:
-        """A corner that a hand has folded up to peel."""
+        """Draw a corner that a hand has folded up to peel."""
         side = min(LIFTED * self.px, sheet.w * 0.6, sheet.h * 0.6)
         x, y = sheet.x, sheet.top
         polygon(((x, y - side), (x + side, y), (x + side, y - side)), SNOW)
         outline(((x, y - side), (x + side, y), (x + side, y - side)), CLEAR, self.scale.mm(0.35))
 
     def _liner(self, paper: Box) -> None:
-        """The paper that comes off before a piece is laid, still under it."""
+        """Draw the liner, which should have come off before laying."""
         fill(paper, KRAFT)
         frame(paper, MUTED, max(1.0, self.scale.mm(0.3)))
         step, x = max(4.0, 0.9 * self.px), paper.x
@@ -277,11 +277,11 @@ class Art(Drawn):
     # -- the sheet --------------------------------------------------------
 
     def _sheet(self) -> None:
-        """Parchment over all of the platen: what lies below is seen through it."""
+        """Draw the cover sheet over the platen; what lies below shows through."""
         box, px = self.platen.inset(-HANGS * self.px), self.px
         self._veil(box, VEIL, 0.58)
         frame(box, CLOTH_EDGE, max(1.0, self.scale.mm(0.35)))
-        for share in (0.34, 0.67):  # it was folded once
+        for share in (0.34, 0.67):  # folds
             y = box.y + box.h * share
             outline(((box.x, y), (box.right, y)), STEEL, 1.0, close=False)
         curl = 2.2 * px
@@ -290,7 +290,7 @@ class Art(Drawn):
         outline((*corner, (box.right - curl, box.y + curl)), CLOTH_EDGE, self.scale.mm(0.3))
 
     def _veil(self, box: Box, colour: Colour, share: float) -> None:
-        """Lay a colour over a box through which the rest is seen."""
+        """Lay a translucent colour over a box."""
         Color(*colour.rgba[:3], share)
         Rectangle(pos=box.pos, size=box.size)
 

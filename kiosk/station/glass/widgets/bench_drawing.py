@@ -1,4 +1,4 @@
-"""The bench before a trainee, and what can be touched on it: card, display, rail and clock too."""
+"""The bench in front of a trainee and what can be touched: also card, display, rail and clock."""
 
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -16,15 +16,15 @@ from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline
 from kiosk.station.glass.widgets.text import Text, stacked
 from kiosk.train.practice import CARD, CLOCK, DISPLAY, GARMENT, PLATEN, SEAM, SHEET
 
-GLOVE_MM = 12.0  # where a neighbour leaves no more; else a target's 15
+GLOVE_MM = 12.0  # if neighbours leave no more; otherwise a target's 15
 TOLD_ROWS = 3
-SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, where the screen lies
-HEAD_SHARE, HEAD_UPRIGHT = 0.18, 0.1  # of the height, for what is asked and told
-FOOT_SHARE = 0.33  # below it, where it stands
+SIDE_SHARE, SIDE_MM = 0.34, 46.0  # beside the bench, in landscape
+HEAD_SHARE, HEAD_UPRIGHT = 0.18, 0.1  # of the height, for the question and notices
+FOOT_SHARE = 0.33  # below the bench, in portrait
 
 
 class Target(Drawn):
-    """Something on the bench to be touched, or stepped to with the pedal."""
+    """Something on the bench to touch, or to reach with the pedal."""
 
     filled = False
 
@@ -35,15 +35,15 @@ class Target(Drawn):
         self._touch = touch
 
     def on_press(self) -> None:
-        """Say that it is meant."""
+        """Report that this thing was chosen."""
         self._touch(self.thing)
 
 
 class BenchDrawing(Drawn):
-    """The bench in `box`; `touch` gets the thing that a finger meant.
+    """The bench in `box`; `touch` is called with the thing that a finger touched.
 
-    `targets` are what can be touched, those first that lie on top; a piece too small for a
-    glove is touched with its whole element.
+    `targets` are what can be touched, the topmost first; pieces too small for a glove are touched
+    as a whole element.
     """
 
     def __init__(
@@ -78,14 +78,14 @@ class BenchDrawing(Drawn):
             self._tell(room, said)
 
     def show(self, picture: BenchPicture) -> None:
-        """Show another time on the clock; all else is as it was."""
+        """Show another time on the clock; nothing else changes."""
         self.picture = picture
         clock = getattr(self, "clock", None)
         if clock is not None:
             clock.say(picture.clock)
 
     def at(self, x: float, y: float) -> str:
-        """Return what a finger at these pixels means, "" for nothing."""
+        """Return what is at these pixels, "" for nothing."""
         for each in self.targets:
             if each.box.holds(x, y):
                 return each.thing
@@ -95,7 +95,7 @@ class BenchDrawing(Drawn):
         return SHEET if bench.sheet else PLATEN if bench.garment is None else GARMENT
 
     def on_touch_down(self, touch: Any) -> bool:
-        """A finger means the uppermost thing that it is on."""
+        """Report the uppermost thing under the finger."""
         thing = self.at(*touch.pos)
         if thing:
             self.touch(thing)
@@ -104,7 +104,7 @@ class BenchDrawing(Drawn):
     # -- what can be touched ----------------------------------------------
 
     def _aim(self, box: Box, thing: str) -> None:
-        """Make a target at least as large as a gloved finger, inside the drawing."""
+        """Add a target at least as large as a gloved finger, inside the drawing."""
         least = self.scale.mm(GLOVE_MM)
         wide, high = max(box.w, least), max(box.h, least)
         x, y = box.centre[0] - wide / 2, box.centre[1] - high / 2
@@ -113,7 +113,7 @@ class BenchDrawing(Drawn):
         self.targets.append(Target(Box(x, y, wide, high), thing, self.touch))
 
     def _things(self) -> None:
-        """Pieces first, then what lies around them."""
+        """Add targets for pieces, then for what is around them."""
         art, bench = self.art, self.picture.bench
         found: dict[str, Box] = {}
         for laid in self.lay.pieces:
@@ -135,7 +135,7 @@ class BenchDrawing(Drawn):
                 self._aim(art.overhang, SHEET)
 
     def _grow(self) -> None:
-        """Give what is smaller than a target should be the room that its neighbours leave."""
+        """Grow targets that are too small into the room that their neighbours leave."""
         for each in self.targets:
             others = [other.box for other in self.targets if other.thing != each.thing]
             for box in _grown(each.box, self.scale.target):
@@ -145,7 +145,7 @@ class BenchDrawing(Drawn):
                     break
 
     def _mark(self) -> None:
-        """A thick frame around what is meant."""
+        """Draw a thick frame around the chosen thing."""
         for each in self.targets:
             if each.thing == self.picture.marked:
                 with self.canvas.after:
@@ -154,7 +154,7 @@ class BenchDrawing(Drawn):
     # -- beside the bench -------------------------------------------------
 
     def _beside(self, box: Box) -> None:
-        """The card, and below or beside it the press's display, the sheet's rail, the clock."""
+        """Draw the card, and with it the press's display, the sheet's rail and the clock."""
         bench, gap = self.picture.bench, self.scale.mm(2.0)
         parts = [] if bench.rack else [self._display, self._rail]
         parts += [] if bench.clock is None else [self._watch]
@@ -170,14 +170,14 @@ class BenchDrawing(Drawn):
             part(cell)
 
     def _head(self, box: Box) -> None:
-        """What the station asks for."""
+        """Draw the station's question."""
         scale = self.scale
         large = Style(scale.small, scale.line * 1.4, bold=True, rows=2)
         blocks = [Block(self.picture.title, large, scale.mm(0.8))]
         self._column(box, blocks)
 
     def _tell(self, room: Box, said: tuple[str, ...]) -> None:
-        """What is told, large, over what lies farthest from the operator: it is soon gone."""
+        """Show a notice, large, over the part farthest from the operator; it does not stay long."""
         tall = height(TOLD_ROWS, self.scale.label / CAPITAL)
         self.add_widget(
             Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, said, INK, PAPER)
@@ -190,7 +190,7 @@ class BenchDrawing(Drawn):
             self.add_widget(Text(block.text, place, block.style, INK, "left", "top", each))
 
     def _card(self, box: Box) -> None:
-        """The garment's card: a hole to hang it by, its number large."""
+        """Draw the garment's card, with a hole to hang it by and a large number."""
         scale, said = self.scale, self.picture.card
         with self.canvas:
             fill(box, WHITE)
@@ -208,7 +208,7 @@ class BenchDrawing(Drawn):
         self._aim(box, CARD)
 
     def _display(self, box: Box) -> None:
-        """The press's display with its probe: figures on a lit field."""
+        """Draw the press's display with its probe: figures on a lit field."""
         scale = self.scale
         with self.canvas:
             Color(*SLATE.rgba)
@@ -228,7 +228,7 @@ class BenchDrawing(Drawn):
         self._aim(box, DISPLAY)
 
     def _rail(self, box: Box) -> None:
-        """The rail where the cover sheet hangs while it is not on."""
+        """Draw the rail where the cover sheet hangs while it is not on."""
         scale, off = self.scale, not self.picture.bench.sheet
         em = scale.small / CAPITAL
         rows = 1 + (breadth(self.picture.rail, False) * em > box.w)
@@ -248,7 +248,7 @@ class BenchDrawing(Drawn):
         self._aim(box, SHEET)
 
     def _watch(self, box: Box) -> None:
-        """A stop watch: how long ago the press was opened."""
+        """Draw a stop watch: the time since the press opened."""
         scale = self.scale
         face = box.inset(scale.mm(0.4)).fitted(1.0)
         knob = Box(face.centre[0] - scale.mm(1.2), face.top - scale.mm(1.2), scale.mm(2.4), 0)
@@ -267,7 +267,7 @@ class BenchDrawing(Drawn):
 
 
 def _grown(box: Box, least: float) -> Iterator[Box]:
-    """A box no smaller than `least`, grown to each side; then in height or width alone."""
+    """Yield boxes no smaller than `least`, grown to each side; then in height or width alone."""
     more_w, more_h = max(0.0, least - box.w), max(0.0, least - box.h)
     if not more_w and not more_h:
         return

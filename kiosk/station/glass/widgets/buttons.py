@@ -1,4 +1,4 @@
-"""Something to press: a paper button, the forward bar, a side button, figures for a glove."""
+"""What can be pressed: a paper button, the forward bar, a side button, a number pad."""
 
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -18,14 +18,14 @@ INSET_MM = 1.6  # between its side and its words
 def _fitted(
     scale: Scale, room: Box, label: str, line: str, sizes: tuple[float, float]
 ) -> tuple[list[Block], tuple[Fitted, ...]]:
-    """Fit a label of `sizes` (least, most) and its line; a long word has small letters at last."""
+    """Fit a label of `sizes` (least, most) and its line; a long word ends up in small letters."""
     least, most = sizes
     tries = []
     for low in (*([] if most == inf else [most]), least, scale.small):
         style = Style(min(low, most), min(least * 1.9, most), bold=True)
         blocks = [Block(label, style, scale.mm(0.8))]
         if line:
-            below = Style(min(scale.small, most), min(scale.label, most))  # never the larger one
+            below = Style(min(scale.small, most), min(scale.label, most))  # not above the label's
             blocks.append(Block(line, below))
         fitted, share = column(blocks, room.w, room.h)
         if share == 1:
@@ -34,13 +34,13 @@ def _fitted(
     return max(tries, key=lambda each: each[0])[1:]
 
 
-ALIKE_KEEPS = 0.8  # of its least height, for the sake of a longer one beside it
+ALIKE_KEEPS = 0.8  # share of its least height, if a longer label is beside it
 
 
 def alike(scale: Scale, buttons: Sequence[Placed], keeps: float = ALIKE_KEEPS) -> float:
-    """Return how large the labels of buttons beside each other may be, px: the least of them.
+    """Return the largest common capital for the labels of buttons side by side, px.
 
-    A single character is no measure; no label falls below what it `keeps` of its least height.
+    Single characters do not count; no label falls below the share it `keeps` of its least height.
     """
     capitals = [inf]
     for box, label, line in buttons:
@@ -52,11 +52,11 @@ def alike(scale: Scale, buttons: Sequence[Placed], keeps: float = ALIKE_KEEPS) -
 
 
 class PaperButton(Drawn):
-    """A white box with an ink frame, a bold label and, where given, a line below it.
+    """A white box with an ink frame, a bold label and perhaps a line below it.
 
-    `on_press` is called on the way down: a finger that drifts off loses nothing. `filled`
-    turns it to ink, as the choice that the pedal stands on; `large` letters are those of the
-    bar, smaller ones those of what stands `beside` it; `most` is how large a label may be, px.
+    `on_press` is called on touch down, so that a finger can drift off. `filled` turns it to ink, as
+    the pedal's current choice; `large` letters are those of the bar, smaller ones those of what is
+    `beside` it; `most` is the largest capital of the label, px.
     """
 
     def __init__(
@@ -107,7 +107,7 @@ class PaperButton(Drawn):
         self._write(label, line)
 
     def _room(self) -> Box:
-        """Where its words stand: beside the bar not on the inner frame."""
+        """Return the box for its words, inside the inner frame of a button beside the bar."""
         framed = SIDE_FRAME_MM + SIDE_LINE_MM
         wide, high = (framed + 0.9, framed + 0.7) if self.beside else (INSET_MM, 1.0)
         return self.box.inset(self.scale.mm(wide), self.scale.mm(high))
@@ -136,13 +136,13 @@ class PaperButton(Drawn):
         )
 
 
-SIDE_FRAME_MM, SIDE_LINE_MM = 0.7, 0.4  # a side button's inner frame: from its edge, and how thick
-SIDE_INSET_MM = 1.4  # between a side button's word and its frame
+SIDE_FRAME_MM, SIDE_LINE_MM = 0.7, 0.4  # a side button's inner frame: its inset, its thickness
+SIDE_INSET_MM = 1.4  # a side button's inner frame: from the edge, its thickness
 SIDE_MOST = 1.2  # times the least height of its word
 
 
 class ForwardBar(Drawn):
-    """A filled field with a bold label and a smaller line below it. Touches are the screen's."""
+    """A filled field with a bold label and a smaller line below. The screen handles its touches."""
 
     def __init__(
         self,
@@ -174,7 +174,7 @@ class ForwardBar(Drawn):
 
 
 class SideButton(Drawn):
-    """Back one, hold or opened: a field with an inner frame, beside the bar."""
+    """Back, hold or opened: a field with an inner frame, beside the bar."""
 
     def __init__(self, box: Box, scale: Scale, label: str, ground: Colour, ink: Colour) -> None:
         super().__init__(box)
@@ -201,7 +201,7 @@ ORDERS = {  # by columns
 
 
 def arranged(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
-    """Return field, keys and columns: the tallest of three, four or six, field above or left."""
+    """Return field, keys and columns (three, four or six); the field is above or at the left."""
     for columns in ORDERS:
         rows = 12 // columns
         least = rows * scale.target + (rows - 1) * gap
@@ -220,8 +220,8 @@ def _across(columns: int, scale: Scale, gap: float) -> float:
 class NumberPad(Drawn):
     """A field and twelve keys; `on_enter` gets the figures as text when enter is touched.
 
-    `unit` stands behind the field; `words` are the labels of the keys that erase and enter;
-    `buttons` are the keys in order; `typed` keeps the figures when the pad is drawn anew.
+    `unit` follows the figures; `words` are the labels of the erase and enter keys; `buttons` are
+    the keys in order; `typed` keeps the figures when the pad is drawn again.
     """
 
     def __init__(
@@ -252,7 +252,7 @@ class NumberPad(Drawn):
         self._show()
 
     def type_again(self, value: str) -> None:
-        """Show figures that were typed before the pad was drawn anew."""
+        """Show figures that were typed before the pad was drawn again."""
         self.value = value
         self._show()
 
@@ -267,30 +267,30 @@ class NumberPad(Drawn):
                 self._put(PaperButton(box, scale, key, partial(self.press, key), large=True))
 
     def _put(self, button: PaperButton) -> None:
-        """None is filled before the pedal stands on it: that would look like a choice made."""
+        """Add a key, unfilled: a filled one would look like a choice made."""
         self.buttons.append(button)
         self.add_widget(button)
 
     @property
     def full(self) -> bool:
-        """Whether there is room for no figure more."""
+        """Whether no further figure fits."""
         return len(self.value) >= MOST_FIGURES
 
     def press(self, figure: str) -> None:
-        """Add a figure, as long as there is room for it."""
+        """Add a figure, if it fits."""
         if not self.full:
             self.value += figure
             self.typed.append(figure)
             self._show()
 
     def erase(self) -> None:
-        """Take the last figure back."""
+        """Erase the last figure."""
         self.value = self.value[:-1]
         del self.typed[-1:]
         self._show()
 
     def enter(self) -> None:
-        """Hand the figures over and begin anew."""
+        """Pass on the figures and start over."""
         if value := self.value:
             self.typed.clear()
             self.type_again("")

@@ -1,4 +1,4 @@
-"""Pictures of plain pages: a report's chart or table, a garment's heat."""
+"""Pictures on plain pages: a report's chart or table, a garment's heat."""
 
 from math import inf
 
@@ -18,7 +18,7 @@ from kiosk.station.glass.widgets.text import Text
 
 
 class ReportChart(Drawn):
-    """The chart drawn into `box`."""
+    """A chart drawn into `box`."""
 
     def __init__(self, box: Box, scale: Scale, picture: ChartPicture) -> None:
         super().__init__(box)
@@ -75,7 +75,7 @@ ROW_GAP_MM = 1.6
 
 
 def table_height(picture: TablePicture, scale: Scale, wide: float) -> float:
-    """Return the height of a table in its least letters, px; `inf` where it has no columns."""
+    """Return the height of a table in its smallest letters, px; `inf` if its columns do not fit."""
     em = scale.small / CAPITAL
     columns = zip(picture.head, *picture.rows, strict=True)
     widest = sum(max(breadth(text, False) for text in texts) * em for texts in columns)
@@ -88,7 +88,7 @@ GAP_MM = 3.0  # between columns
 
 
 class ReportTable(Drawn):
-    """The table drawn into `box` from the top, as far as there is room; the rest is counted."""
+    """A table drawn into `box` from the top; rows that do not fit are counted."""
 
     def __init__(self, box: Box, scale: Scale, picture: TablePicture) -> None:
         super().__init__(box)
@@ -105,7 +105,7 @@ class ReportTable(Drawn):
             self._paragraphs(picture)
 
     def _largest(self, widest: list[float], rows: int) -> float:
-        """Return the largest letters (capitals, px) that leave room for all of it, in columns."""
+        """Return the largest letters (capitals, px) at which all of it fits in columns."""
         least, most = self.scale.small, self.scale.line
         for letter in (least + (most - least) * share for share in (1.0, 0.75, 0.5, 0.25)):
             em = letter / CAPITAL
@@ -138,13 +138,13 @@ class ReportTable(Drawn):
         return top - pitch
 
     def _paragraphs(self, picture: TablePicture) -> None:
-        """The row's name, then its other cells, each after its head."""
+        """Write each row as a paragraph: its name, then each other cell after its head."""
         told = [_paragraph(picture.head, row) for row in picture.rows]
         for letter in (self.scale.small, (self.scale.line + self.scale.small) / 2, self.scale.line):
             if sum(self._tall(text, letter)[1] for text in told) <= self.box.h:
                 self.letter = letter
         top = self.box.top
-        below = height(1, self.letter / CAPITAL) + self.scale.mm(1.0)  # for how many are left
+        below = height(1, self.letter / CAPITAL) + self.scale.mm(1.0)  # for the count of the rest
         for nth, text in enumerate(told):
             lines, tall = self._tall(text, self.letter)
             last = nth == len(told) - 1
@@ -176,7 +176,7 @@ class ReportTable(Drawn):
 
 
 def _paragraph(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
-    """A row as a sentence would tell it: what has nothing to tell is left out with its head."""
+    """Return a row as a sentence; empty cells are left out along with their heads."""
     others = zip(heads[1:], row[1:], strict=True)
     told = (f"{head}{NO_BREAK}{cell}" for head, cell in others if cell not in ("", EMPTY))
     beside = " · ".join(told)

@@ -1,4 +1,4 @@
-"""Small figures: the garment as worn, what an even border looks like, a job's card."""
+"""Small figures: the garment as worn, an even border, film colours, a cross-section, a job card."""
 
 from collections.abc import Callable, Sequence
 
@@ -18,7 +18,7 @@ from kiosk.station.glass.widgets.paint import Drawn, fill, frame, outline, polyg
 from kiosk.station.glass.widgets.text import Text
 
 LEAST_FIGURE_MM = 13.0
-Inked = tuple[str, theme.Colour | None]  # a text with its film, None for a film of no known colour
+Inked = tuple[str, theme.Colour | None]  # a text and its film, None if the colour is unknown
 
 
 def caption_height(scale: Scale) -> float:
@@ -27,7 +27,7 @@ def caption_height(scale: Scale) -> float:
 
 
 class AsWorn(Drawn):
-    """The shirt as a reader sees it on the player: name above number, upright."""
+    """The shirt as seen on the player: name above number, upright."""
 
     def __init__(
         self, box: Box, scale: Scale, name: Inked, number: Inked, caption: str, shade: theme.Shade
@@ -36,7 +36,7 @@ class AsWorn(Drawn):
         ink = number[1] or theme.INK
         cloth, of_name = theme.cloth_under(ink), name[1] or ink
         if theme.contrast(of_name, cloth) < theme.NUMBER_APART:
-            of_name = theme.INK  # the cloth is drawn for the number
+            of_name = theme.INK  # the cloth is chosen for the number
         place = box.from_bottom(caption_height(scale))[1].fitted(ASPECT).inset(1)
         words = Box(box.x, place.y - caption_height(scale), box.w, caption_height(scale))
         with self.canvas:
@@ -46,7 +46,7 @@ class AsWorn(Drawn):
             place.x + place.w * 0.23, place.y + place.h * 0.08, place.w * 0.54, place.h * 0.76
         )
         head, rest = body.from_top(body.h * 0.26 if name[0] else 0.0)
-        if name[0]:  # drawn as the number is, in a film's colour: not to be read, but to be known
+        if name[0]:  # drawn like the number, in a film's colour: to be recognised, not read
             self.add_widget(Numeral(head, name[0], of_name, head.h, "center"))
         self.add_widget(Numeral(rest, number[0], ink, rest.h, "center"))
         style = Style(scale.small, scale.small, rows=1)
@@ -54,7 +54,7 @@ class AsWorn(Drawn):
 
 
 class PlaceWorn(Drawn):
-    """The shirt as a reader sees it with `boxes` as worn, to scale: `half` a body in inches."""
+    """The shirt as seen on the player, with `boxes` to scale; `half` is half a body in inches."""
 
     def __init__(
         self, box: Box, scale: Scale, boxes: Sequence[Placed], half: float,
@@ -80,8 +80,8 @@ class PlaceWorn(Drawn):
 class BorderCheck(Drawn):
     """Two pieces on pieces: one even on all four sides, one to be moved.
 
-    The second lies twice as far off as `most` allows, in the drawing's scale of `border`;
-    `measures` says both in words and is left out where it has no room.
+    The second is twice as far off as `border` allows, to scale; `measures` gives both lengths in
+    words and is left out if it does not fit.
     """
 
     def __init__(
@@ -106,7 +106,7 @@ class BorderCheck(Drawn):
             self.add_widget(Text(word, foot, style, shade.text, "center"))
 
     def _measured(self, box: Box, scale: Scale, measures: str, shade: theme.Shade) -> Box:
-        """Write the measures at the foot, where the figures keep enough; returns what is left."""
+        """Write the measures at the foot if the figures keep enough room; return what is left."""
         em = scale.small / CAPITAL
         rows = len(wrap(measures, False, box.w / em))
         foot, rest = box.from_bottom(height(rows, em) + 1, scale.mm(0.8))
@@ -117,7 +117,7 @@ class BorderCheck(Drawn):
         return rest
 
     def _pieces(self, square: Box, off: float) -> None:
-        """Draw a piece on a piece whose border is a sixth of it; `off` is in borders."""
+        """Draw a piece on a piece with a border of a sixth; `off` is in borders."""
         wide = square.w / 6
         top = square.inset(wide)
         moved = Box(top.x + off * wide, top.y - 0.7 * off * wide, top.w, top.h)
@@ -128,7 +128,7 @@ class BorderCheck(Drawn):
 
 
 class Swatches(Drawn):
-    """Colours of film under each other, each with its word."""
+    """Film colours one below the other, each with its word."""
 
     def __init__(
         self,
@@ -150,7 +150,7 @@ class Swatches(Drawn):
 
 
 SWATCH_MM = 13.0
-LIFT_MM = 1.2  # what is going down floats above the rest
+LIFT_MM = 1.2  # layers about to be laid float above the rest
 GROUNDS: dict[Slab, theme.Colour | None] = {
     Slab.PLATEN: theme.DIM,
     Slab.SHEET: theme.WHITE,
@@ -163,7 +163,7 @@ GROUNDS: dict[Slab, theme.Colour | None] = {
 def stack_size(
     slabs: Sequence[StackSlab], scale: Scale, say: Callable[[Message], str]
 ) -> tuple[float, float]:
-    """Return the width and height in px that a cross-section takes."""
+    """Return the width and height of a cross-section in px."""
     em = scale.small / CAPITAL
     words = max((breadth(say(slab.label), slab.coming) for slab in slabs), default=0.0) * em
     lifted = scale.mm(LIFT_MM) * any(slab.coming for slab in slabs)
@@ -204,19 +204,19 @@ class Stack(Drawn):
         self.add_widget(Text(word, words, style, self.shade.text))
 
 
-WITH_FIGURES_MM = 68.0  # narrower cards say in their line alone what is done and left
+WITH_FIGURES_MM = 68.0  # narrower cards show what is done and left only in their line
 FIGURES_SHARE = 0.26  # of a card's width
 BAR_MM = 2.2
 
 
 def words_of(box: Box, scale: Scale, card: Card) -> Box:
-    """Return where title and line stand: between the shirt and the figures, over the bar."""
+    """Return the box for title and line: between shirt and figures, above the bar."""
     rest, wide = _parts(box, scale)[1], _wide(box, scale) and card.left
     return rest.from_right(box.w * FIGURES_SHARE, scale.mm(1.5))[1] if wide else rest
 
 
 def line_of(box: Box, scale: Scale, button: Button) -> str:
-    """Return what stands below a card's title: nothing that its figures say, or its foot."""
+    """Return the line below a card's title, without what its figures or its foot show."""
     card = button.card
     if card is None or (_wide(box, scale) and card.left):
         return button.line
@@ -224,12 +224,12 @@ def line_of(box: Box, scale: Scale, button: Button) -> str:
 
 
 def _wide(box: Box, scale: Scale) -> bool:
-    """Whether figures stand at the right; where the screen is small they stand beside the bar."""
+    """Return whether figures go at the right; on a small screen they go beside the bar."""
     return not scale.near and box.w >= scale.mm(WITH_FIGURES_MM)
 
 
 def _parts(box: Box, scale: Scale) -> tuple[Box, Box, Box]:
-    """The shirt's place with its word; right of it the words and, below them, the foot."""
+    """Return the boxes of the shirt with its word, of the words, and of the foot below them."""
     inner = box.inset(scale.mm(1.6), scale.mm(0.9)) if scale.near else box.inset(scale.mm(1.2))
     worn, rest = inner.from_left(min(inner.h * 1.1, box.w * 0.26), scale.mm(1.5))
     foot = height(1, scale.small / CAPITAL) if scale.near else scale.mm(BAR_MM)
@@ -238,7 +238,7 @@ def _parts(box: Box, scale: Scale) -> tuple[Box, Box, Box]:
 
 
 class JobCard(PaperButton):
-    """A job: touched like any button."""
+    """A job, touched like any button."""
 
     def __init__(self, box: Box, scale: Scale, button: Button, card: Card, most: float) -> None:
         self.card = card
@@ -263,7 +263,7 @@ class JobCard(PaperButton):
             self._figures(rest.from_right(self.box.w * FIGURES_SHARE)[0])
 
     def _foot(self, foot: Box) -> Box:
-        """What is done or when it is due, and what is left; returns the bar's place beside it."""
+        """Write what is done or when it is due, and what is left; return the bar's box."""
         style = Style(self.scale.small, self.scale.small, rows=1)
         said = " · ".join(filter(None, (self.told, self.card.left))) or self.card.state
         wide = breadth(said, False) * self.scale.small / CAPITAL + 1
@@ -272,7 +272,7 @@ class JobCard(PaperButton):
         return rest
 
     def _figures(self, box: Box) -> None:
-        """What is left large over what is done."""
+        """Write what is left, large, above what is done."""
         style = Style(self.scale.small, self.scale.line * 1.4, bold=True, rows=1)
         less = Style(self.scale.small, self.scale.line, rows=1)
         done, left = box.from_bottom(box.h * 0.42)
@@ -280,7 +280,7 @@ class JobCard(PaperButton):
         self.add_widget(Text(self.card.done, done, less, theme.MUTED, "right"))
 
     def _shirt(self, box: Box) -> None:
-        """The shirt with a number of the roster in its film's colour, and that colour's word."""
+        """Draw the shirt with a roster number in its film's colour, and the colour's word."""
         colour = theme.film(self.card.colour)
         if self.card.colour:
             foot, box = box.from_bottom(height(1, self.scale.small / CAPITAL), 0)
@@ -295,5 +295,5 @@ class JobCard(PaperButton):
         body = Box(place.x + (place.w - room) / 2, place.y + place.h * 0.12, room, high)
         if self.card.name:
             top, body = body.from_top(high * 0.24, self.scale.mm(0.4))
-            self.add_widget(Numeral(top, self.card.name, ink, top.h, "center"))  # as `AsWorn` does
+            self.add_widget(Numeral(top, self.card.name, ink, top.h, "center"))  # as in `AsWorn`
         self.add_widget(Numeral(body, self.card.number, ink, high, "center"))

@@ -14,7 +14,7 @@ from kiosk.station.glass.type import CAPITAL, NARROWEST, Block, Style, breadth, 
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 from kiosk.station.glass.widgets.text import Text, stacked
 
-if TYPE_CHECKING:  # of practice alone
+if TYPE_CHECKING:  # only for practice
     from kiosk.train.practice import Sides
 
 
@@ -33,9 +33,9 @@ GAP_MM = 2.4
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """What a header says: job, garment (`brief` if `done` needs room), press, when all is done.
+    """The words of a header: job, garment (`brief` beside `done`), press, when all is done.
 
-    `setting` is the press's setting alone, where its name has no room.
+    `setting` is the press's setting alone, for when its name does not fit.
     """
 
     title: str
@@ -47,26 +47,26 @@ class Heads:
 
     @property
     def counts(self) -> tuple[str, ...]:
-        """Which garment it is, the longest words first."""
+        """Which garment it is, the longest wording first."""
         return tuple(dict.fromkeys((self.garment, self.brief or self.garment)))
 
     @property
     def middles(self) -> tuple[str, ...]:
-        """What may stand in bold, the most first."""
+        """The wordings of the bold middle part, the longest first."""
         longer = [f"{each} · {self.done}" for each in self.counts if each]
         return (*longer, *self.counts) if self.done else self.counts
 
     @property
     def presses(self) -> tuple[str, ...]:
-        """The press with its setting, then that alone."""
+        """The press with its setting, then the setting alone."""
         return tuple(dict.fromkeys((self.press, self.setting or self.press)))
 
 
 class Heading(Drawn):
-    """Which job it is comes first: the press's name and when all is done give way to its title.
+    """The job comes first: the press's name and the time all is done give way to its title.
 
-    A title that is too long all the same is shortened; what else is shown is always whole. Takes
-    one row where the rest has room beside each other, else two.
+    A title that is still too long is shortened; everything else is shown whole. Takes one row if it
+    fits, otherwise two.
     """
 
     def __init__(self, box: Box, scale: Scale, said: Heads, shade: Shade) -> None:
@@ -115,7 +115,7 @@ class Heading(Drawn):
         self._put(next(fitting, said.presses[-1]), lower, False, "left", NARROWEST)
 
     def _middle(self, said: Heads, middles: tuple[str, ...], width: float) -> str:
-        """The most that leaves the title whole, or enough of it to be known by."""
+        """Return the longest wording that leaves the title whole, or else recognisable."""
         title, least = self._wide(said.title, False), self.scale.mm(LEAST_TITLE_MM)
         for enough in (title, min(title, least)):
             for each in middles:
@@ -127,14 +127,14 @@ class Heading(Drawn):
         return breadth(text, bold) * self.em + 2
 
     def _put(self, text: str, box: Box, bold: bool, halign: str, narrow: float = 1.0) -> None:
-        """A text at the left is shortened where letters that are `narrow` have no room either."""
+        """Put a text; one at the left is shortened if it does not fit even at `narrow`."""
         text = shortened(text, bold, self.em * narrow, box.w) if halign == "left" else text
         style = Style(self.scale.small, self.scale.small, bold=bold, rows=1)
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 
 
 def heading_rows(scale: Scale, said: Heads, width: float) -> int:
-    """Return how many rows a header needs: an upright one two rather than a shortened title."""
+    """Return the rows that a header needs: in portrait two, before a title is shortened."""
     em = scale.small / CAPITAL
     if not scale.portrait:
         return 1
@@ -151,7 +151,7 @@ BORDER_SHARE = 0.15  # of the figure, so that a border can be judged by eye
 
 
 class LookedAt(Drawn):
-    """Words on a plate, or the upper piece on the lower one, its border broader than true."""
+    """Words on a plate, or an upper piece on a lower one with the border enlarged."""
 
     def __init__(self, box: Box, scale: Scale, shown: str | Sides) -> None:
         super().__init__(box)
@@ -177,16 +177,16 @@ class LookedAt(Drawn):
             fill(inner, WHITE)
 
 
-LETTERS_KEEP = 0.8  # of their least height
-OFF_EDGE_MM = 0.6  # letters below OPEN from the edge of its strip
-UPRIGHT_ROWS = 1  # of small letters below OPEN where the screen is too narrow for them beside it
+LETTERS_KEEP = 0.8  # share of their least height
+OFF_EDGE_MM = 0.6  # gap between the letters below OPEN and the edge of its strip
+UPRIGHT_ROWS = 1  # small letters below OPEN, if they do not fit beside it
 
 
-NARROW_BELOW_INCHES = 12.0  # diagonal of an upright screen
+NARROW_BELOW_INCHES = 12.0  # diagonal of a portrait screen
 
 
 def is_narrow(scale: Scale) -> bool:
-    """Whether nothing has room beside OPEN and its seconds."""
+    """Return whether nothing fits beside OPEN and its seconds."""
     return scale.portrait and scale.screen_inches < NARROW_BELOW_INCHES
 
 
@@ -197,7 +197,7 @@ def open_height(scale: Scale) -> float:
 
 
 class OpenStrip(Drawn):
-    """OPEN, the seconds since the tone, and how; `free` is where a notice may take how's place."""
+    """OPEN, the seconds since the tone, and how to open; a notice can cover `free`."""
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour
@@ -209,7 +209,7 @@ class OpenStrip(Drawn):
         room, below = box.inset(scale.margin, 0), None
         if is_narrow(scale):
             below, room = room.from_bottom(height(UPRIGHT_ROWS, scale.small / CAPITAL))
-            below = below._replace(y=below.y + scale.mm(OFF_EDGE_MM))  # OPEN has no tails
+            below = below._replace(y=below.y + scale.mm(OFF_EDGE_MM))  # OPEN has no descenders
             room = room._replace(y=room.y + scale.mm(OFF_EDGE_MM / 2))
         em = scale.big / CAPITAL
         style = Style(scale.big * 0.8, scale.big, bold=True, rows=1)
@@ -225,7 +225,7 @@ class OpenStrip(Drawn):
             large_fits = fit(words[2], large, place.w, place.h).share == 1
             style = large if large_fits else Style(scale.small, scale.line, rows=4)
             how = Text(words[2], place, style, ink, "left" if below else "right")
-            if how.fitted.share >= LETTERS_KEEP:  # too small to be read it says nothing
+            if how.fitted.share >= LETTERS_KEEP:  # smaller letters could not be read
                 self.parts.append(how)
         for part in self.parts:
             self.add_widget(part)
@@ -237,7 +237,7 @@ class OpenStrip(Drawn):
 
 
 class Notice(Drawn):
-    """Sentences over the header for as long as they hold; nothing below them moves."""
+    """Sentences over the header while they last; nothing below them moves."""
 
     def __init__(
         self, box: Box, scale: Scale, words: Sequence[str], ground: Colour, ink: Colour
@@ -258,7 +258,7 @@ class Notice(Drawn):
 
 
 class Progress(Drawn):
-    """A framed bar; `share` 0..1 of it is filled."""
+    """A framed bar, filled to `share` (0..1)."""
 
     def __init__(self, box: Box, colour: Colour, rim: float, share: float = 0.0) -> None:
         super().__init__(box)

@@ -1,4 +1,4 @@
-"""A garment's temperatures over time: bond and cloth, closings shaded and named, levels, ranges."""
+"""A garment's temperatures over time: bond and cloth, named closings, levels, ranges."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist
@@ -12,17 +12,17 @@ from kiosk.station.glass.type import CAPITAL, Style, breadth
 from kiosk.station.glass.widgets.paint import Drawn, dashes, fill, frame, outline
 from kiosk.station.glass.widgets.text import Text
 
-ROW = 1.9  # of a capital's height: what a row of words takes
+ROW = 1.9  # height of a row of words, in capitals
 CEILING, FLOOR = 8.0, 5.0  # °C left free above the highest and below the lowest
 STEPS = {Degrees.C: (25, 50, 100), Degrees.F: (50, 100, 200)}
 SECONDS = (10, 30, 60, 120, 300)
 MOST_TICKS = 7
-MOST_LEVEL = 0.35  # of the plot's width: a longer word of a level gives way to its degrees
+MOST_LEVEL = 0.35  # of the plot's width: a longer name of a level is replaced by its degrees
 NEAREST_MM, SAMPLE_MM = 0.5, 8.0
 
 
 class HeatGraph(Drawn):
-    """The picture drawn into `box`; letters are the scale's small ones."""
+    """A heat curve drawn into `box` in the scale's small letters."""
 
     def __init__(self, box: Box, scale: Scale, picture: HeatPicture) -> None:
         super().__init__(box)
@@ -52,11 +52,11 @@ class HeatGraph(Drawn):
     # -- places -----------------------------------------------------------
 
     def x(self, seconds: float) -> float:
-        """Where a moment stands, seconds from loading."""
+        """Return the x of a moment, seconds from loading."""
         return self.plot.x + self.plot.w * seconds / self.picture.curve.end
 
     def y(self, celsius: float) -> float:
-        """Where a temperature stands."""
+        """Return the y of a temperature."""
         return self.plot.y + self.plot.h * (celsius - self._low) / (self._high - self._low)
 
     def _wide(self, text: str) -> float:
@@ -76,7 +76,7 @@ class HeatGraph(Drawn):
             fill(Box(left, self.plot.y, max(2.0, right - left), self.plot.h), CLOTH)
 
     def _now(self) -> None:
-        """When to peel: a bare field with a frame, so that it needs no colour."""
+        """Draw when to peel: a bare field with a frame, so that it needs no colour."""
         wait = self.picture.curve.wait
         if wait is None:
             return
@@ -88,7 +88,7 @@ class HeatGraph(Drawn):
         frame(field, CLOTH_EDGE, self.scale.mm(0.3))
 
     def _names(self, strip: Box) -> None:
-        """The unit, and each closing's name above it, pushed aside where names would touch."""
+        """Write the unit, and each closing's name above it, moved apart if names would touch."""
         unit, strip = strip.from_left(self.plot.x - strip.x)
         self._say(f"°{self.picture.unit.value}", unit)
         middles = (self.x((span.start + span.end) / 2) for span in self._closed())
@@ -106,7 +106,7 @@ class HeatGraph(Drawn):
                     outline(ends, MUTED, 1.0, close=False)
 
     def _levels(self) -> None:
-        """Dotted lines, each with its degrees at the right end, in words where they fit there."""
+        """Draw each level as a dotted line with its name, or its degrees if that is too long."""
         right, free = self.plot.right - self.scale.mm(1.0), self.plot.y
         named = zip(self.picture.curve.levels, self.picture.levels, strict=True)
         for level, name in sorted(named, key=lambda each: each[0].celsius):
@@ -122,13 +122,13 @@ class HeatGraph(Drawn):
             free = box.top
 
     def _beside_curve(self, shown: str, right: float, y: float, free: float) -> Box:
-        """Where a level's word ends at `right`: on its line at `y`, above `free` and the curve."""
+        """Return the box of a level's name: up to `right`, on its line or above `free`."""
         wide = self._wide(shown)
         low = self._above_curve(right - wide, y + self.scale.mm(0.6))
         return Box(right - wide, max(free, low), wide, self.row)
 
     def _above_curve(self, left: float, low: float) -> float:
-        """Return `low`, or what is just above the bond where a row from `left` on crosses it."""
+        """Return `low`, or just above the bond curve if that crosses a row from `left` on."""
         points = self.picture.curve.points
         heights = [self.y(p.bond) for p in points if p.bond is not None and self.x(p.time) >= left]
         highest = max(heights, default=low)
@@ -152,7 +152,7 @@ class HeatGraph(Drawn):
         self._say(self.picture.axis, axis, "right")
 
     def _axis(self) -> tuple[Box, Box]:
-        """Where it says what is counted, before the figures or in a row below; where they stand."""
+        """Return the boxes of the axis's title and figures, side by side or stacked."""
         wide, gap = self._wide(self.picture.axis), self.scale.mm(2.5)
         low, rest = self.plot.from_bottom(self.row)
         before = self.x(self.picture.curve.opened) - self._wide("0") / 2 - gap
@@ -161,9 +161,9 @@ class HeatGraph(Drawn):
         return low.from_right(wide)[0], rest.from_bottom(self.row)[0]
 
     def _degrees(self) -> Iterator[tuple[str, float]]:
-        """Whole steps of the unit that lie in the plot, no nearer than two rows of words."""
+        """Yield round temperatures of the unit in the plot, not too close for their words."""
         most = max(2, int(self.plot.h / (self.row * 1.5)))
-        top = self.plot.top - self.scale.small / 2  # above it stands the unit
+        top = self.plot.top - self.scale.small / 2  # the unit is written above it
         found: list[tuple[str, float]] = []
         for step in STEPS[self.picture.unit]:
             found = []
@@ -176,7 +176,7 @@ class HeatGraph(Drawn):
         yield from found
 
     def _moments(self) -> Iterator[tuple[str, float]]:
-        """Seconds after opening, in steps that a person counts in."""
+        """Yield seconds after opening, in steps that people count in."""
         curve = self.picture.curve
         after = curve.end - curve.opened
         room = (self.plot.right - self.x(curve.opened)) / (self._wide("00") + self.scale.mm(1.5))
@@ -193,7 +193,7 @@ class HeatGraph(Drawn):
         outline(bond, INK, self.scale.mm(0.7), close=False)
 
     def _line(self, points: Iterable[tuple[float, float | None]]) -> list[tuple[float, float]]:
-        """Places on the screen; those nearer than a stroke are one, or its corners grow spikes."""
+        """Return points on the screen, without close ones, which give a stroke spikes."""
         found: list[tuple[float, float]] = []
         for time, celsius in points:
             if celsius is None:
@@ -204,7 +204,7 @@ class HeatGraph(Drawn):
         return found
 
     def _ranges(self) -> None:
-        """The 80 % ranges of ready and late, as bars with ends along the foot of the plot."""
+        """Draw the 80 % ranges of ready and late as bars with ends along the foot of the plot."""
         curve = self.picture.curve
         if curve.wait is None:
             return
@@ -224,7 +224,7 @@ class HeatGraph(Drawn):
         return (self.picture.bond, self.picture.cloth, *now)
 
     def _legend_places(self) -> list[tuple[int, float]]:
-        """Row and left edge of each entry of the legend, filled from the left."""
+        """Return row and left edge of each entry of the legend, filled from the left."""
         row, left, found = 0, self.box.x, []
         for name in self._entries():
             wide = self.scale.mm(SAMPLE_MM) + self._wide(name)
@@ -235,7 +235,7 @@ class HeatGraph(Drawn):
         return found
 
     def _legend(self, strip: Box) -> None:
-        """Which line is which, and which field is the time to peel."""
+        """Draw the legend: which line is which, and which field is the time to peel."""
         sample = self.scale.mm(SAMPLE_MM)
         for index, (name, (row, left)) in enumerate(
             zip(self._entries(), self._legend_places(), strict=True)
@@ -255,7 +255,7 @@ class HeatGraph(Drawn):
 
 
 def _once_a_row(named: Sequence[tuple[str, list[float]]]) -> list[tuple[str, list[float]]]:
-    """Return names with the places that they are for: one that follows itself is said once."""
+    """Return names with the places that they mark; a name that repeats is merged into one."""
     found: list[tuple[str, list[float]]] = []
     for name, at in named:
         if found and found[-1][0] == name:

@@ -1,4 +1,4 @@
-"""Garments to scale: on the platen as the operator stands before it, and as worn."""
+"""Garments to scale: on the platen as the operator sees them, and as worn."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 class LayDrawing(Drawn):
     """Next pieces filled in their film's colour, laid ones in outline; words upright.
 
-    `distances` says by element how far from the collar's seam it begins: marks of a ruler beside
-    the platen. `hands` names the outer figures of a number by the hand on their side, outside
-    the collar's end. `right` and `left` are the least room in px at the platen's sides. `free`
-    are the boxes at its left and right that ruler and hands leave, away from the collar.
+    `distances` gives, by element, its distance from the collar seam: marks of a ruler beside the
+    platen. `hands` names a number's outer figures by the hand on their side, beyond the collar's
+    end. `right` and `left` are the least room in px at the platen's sides. `free` are the boxes at
+    its left and right that ruler and hands leave, away from the collar.
     """
 
     def __init__(
@@ -93,7 +93,7 @@ class LayDrawing(Drawn):
                 self._cut(piece, placed, pieces)
 
     def _cut(self, piece: PieceView, placed: Placed, pieces: Sequence[PieceView]) -> None:
-        """A layer stands out by a border around the one above it."""
+        """Draw a layer, which stands out by a border around the one above it."""
         layers = max(p.layer for p in pieces if p.element == piece.element)
         growth = placed.growth_of(piece.layer, layers) * self.px
         colour = film(piece.colour)
@@ -118,7 +118,7 @@ class LayDrawing(Drawn):
         return Box(x - w / 2, y - h / 2, w, h)
 
     def _feet(self, pieces: Sequence[PieceView]) -> None:
-        """A bar under the foot of a number that reads as another one upside down."""
+        """Draw a bar under the foot of a number that reads as another one upside down."""
         drawn = _drawn(pieces)
         for placed in self.lying.boxes:
             text = self.lying.texts[placed.element]
@@ -139,7 +139,7 @@ class LayDrawing(Drawn):
         PopMatrix()
 
     def _below(self, box: Box, turned: bool) -> float:
-        """Pixels from a box's own lower side to the platen's frame."""
+        """Return the pixels from a box's own lower side to the platen's frame."""
         free = self.platen.top - box.top if turned else box.y - self.platen.y
         return free - self.scale.mm(0.8)
 
@@ -149,7 +149,7 @@ def _drawn(pieces: Sequence[PieceView]) -> set[str]:
 
 
 class ProofDrawing(Drawn):
-    """Garments as a reader sees them on who wears them, each with what it says below."""
+    """Garments as seen on the wearer, each with its roster line below."""
 
     def __init__(self, box: Box, scale: Scale, garments: Sequence[GarmentProof]) -> None:
         super().__init__(box)
@@ -168,11 +168,11 @@ class ProofDrawing(Drawn):
 
     @property
     def _row(self) -> float:
-        """How high a line of what is said of a garment stands."""
+        """The height of a line of text."""
         return height(1, self.scale.small / CAPITAL)
 
     def _room(self, cell: Box, panels: int) -> float:
-        """How large each of a garment's panels gets in a cell: they stand beside each other."""
+        """Return the size of each of a garment's panels, side by side in a cell."""
         return min(cell.w / panels, cell.h - 2 * self._row)
 
     def _garment(self, cell: Box, garment: GarmentProof) -> None:
@@ -191,7 +191,7 @@ class ProofDrawing(Drawn):
                 self._panel(place, panel)
 
     def _panel(self, place: Box, panel: PanelProof) -> None:
-        """One panel, y down from the collar's seam in its inches and up on the glass."""
+        """Draw one panel, whose y runs down from the collar seam in inches."""
         left, top, wide, tall = panel.extent
         whole = place.fitted(wide / tall)
         px = whole.w / wide
@@ -212,9 +212,9 @@ class ProofDrawing(Drawn):
         at: Callable[[float, float], tuple[float, float]],
         px: float,
     ) -> None:
-        """The layers, the lowest first, each standing out around the one above it.
+        """Draw the layers from the lowest, each standing out around the one above it.
 
-        A film too pale to be seen on the drawn cloth has a dark line around it.
+        A film too pale for the drawn cloth gets a dark line around it.
         """
         lowest = (film(films[0]) if films else None) or WHITE
         rim = 0.02 * placed.height * px if edge_on(CLOTH, lowest) == INK != lowest else 0.0

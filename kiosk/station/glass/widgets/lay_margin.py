@@ -1,4 +1,4 @@
-"""Beside the platen of a lay drawing: a ruler from the collar's seam, and the hands."""
+"""Beside the platen of a lay drawing: a ruler from the collar seam, and the hands."""
 
 from collections.abc import Mapping, Sequence
 
@@ -12,8 +12,8 @@ from kiosk.station.glass.widgets.text import Text
 
 SIDES = ("left", "right")
 GAP_MM = 1.0  # between the platen's frame and the ruler
-KEEPS = 0.92  # of its width: less the platen does not give up for the sake of the hands' place
-CROWDED_ROWS = 2.8  # below the first length: with less the hands stand outside the lengths
+KEEPS = 0.92  # of its width: the platen gives up no more for the hands
+CROWDED_ROWS = 2.8  # below the first length: with fewer rows the hands go outside the lengths
 TICK_MM = 2.2  # the mark of a piece; those of whole inches are shorter
 
 
@@ -27,7 +27,7 @@ class Mark:
 
 
 def marks_of(lying: Laid, distances: Mapping[str, str]) -> tuple[Mark, ...]:
-    """Return the ruler's marks from the seam on; pieces at the right are measured there."""
+    """Return the ruler's marks in order from the seam; pieces at the right are measured there."""
     found = [
         Mark(lying.from_seam(placed), distances[placed.element], placed.x > 0)
         for placed in lying.boxes
@@ -46,7 +46,7 @@ def lengths_width(marks: Sequence[Mark], side: int, scale: Scale) -> float:
 def _needs(
     scale: Scale, hands: tuple[str, str] | None, marks: Sequence[Mark], right: float, crowded: bool
 ) -> tuple[float, float]:
-    """What ruler and hands need at the platen's left and right, px."""
+    """Return what ruler and hands need at the platen's left and right, px."""
     em, edge = scale.small / CAPITAL, scale.mm(TICK_MM + 1.0 + GAP_MM)
     needs = [0.0, right + scale.mm(GAP_MM) if right else 0.0]
     for nth in (0, 1):
@@ -60,10 +60,10 @@ def _needs(
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """A box for a lay drawing, `platen` in it for the platen and what hangs over it.
+    """A box for a lay drawing, and in it `platen` for the platen and what hangs over it.
 
-    `crowded` where the hands have no room between the collar's end and the ruler's first length:
-    they stand outside the lengths, or `beyond` them where the box is too narrow for that.
+    `crowded` if the hands do not fit between the collar's end and the ruler's first length: they go
+    outside the lengths, or `beyond` them if the box is too narrow for that.
     """
 
     box: Box
@@ -83,9 +83,9 @@ def divide(
     right: float,
     left_least: float = 0.0,
 ) -> Room:
-    """Divide a box: the platen in the middle, if what stands beside it lets it.
+    """Divide a box: the platen in the middle, unless what is beside it pushes it away.
 
-    At its right `right` px are free, at its left `left_least` at the least.
+    At its right `right` px stay free, at its left at least `left_least`.
     """
     _, _, wide, high = lying.extent
     first = (marks[0].inches + lying.seam_ruler) / high if marks else 1.0
@@ -103,8 +103,8 @@ def divide(
 class LayMargin(Drawn):
     """The strips at both sides of the platen `whole`, inside `room`.
 
-    `zero` is the seam's height and `px` the pixels of an inch. `free` are the boxes at the left
-    and right that ruler and hands leave, away from the collar.
+    `zero` is the seam's height and `px` the pixels of an inch. `free` are the boxes at the left and
+    right that ruler and hands leave, away from the collar.
     """
 
     def __init__(
@@ -137,7 +137,7 @@ class LayMargin(Drawn):
         self.free = left, at_right
 
     def _off(self, inches: float) -> float:
-        """Pixels from the drawing's edge at the collar to so many inches below the seam."""
+        """Return the pixels from the drawing's collar edge to `inches` below the seam."""
         y = self._height(inches)
         return y - self.whole.y if self.toward else self.whole.top - y
 
@@ -149,17 +149,17 @@ class LayMargin(Drawn):
         self.taken = [max(each) for each in zip(self.taken, reach, strict=True)]
 
     def _strip(self, side: Box, start: float, end: float) -> Box:
-        """The part of a side from `start` to `end` px off the edge at the collar."""
+        """Return the part of a side from `start` to `end` px off the collar edge."""
         y = side.y + start if self.toward else side.top - end
         return Box(side.x, y, side.w, max(0.0, end - start))
 
     def _hands(
         self, words: tuple[str, str], sides: Sequence[Box], marks: Sequence[Mark]
     ) -> list[float]:
-        """Name the outer figures beside the end at the collar; return how far each name reaches.
+        """Name the outer figures beside the collar's end; return how far each name reaches.
 
-        They stand below the ruler's first length; where that is too low outside its lengths, and
-        where the side is too narrow for both beyond them.
+        They go before the ruler's first length; if there is no room, outside its lengths, and if
+        the side is too narrow for that, beyond them.
         """
         boxes = [self._hand_box(n, side, words[n], marks) for n, side in enumerate(sides)]
         rows = words if self.crowded else _alike(words, boxes, self.scale)
@@ -173,11 +173,11 @@ class LayMargin(Drawn):
         return [self._reach(each.ink) + self.scale.mm(0.8) for each in shown]
 
     def _reach(self, ink: Box) -> float:
-        """How far off the drawing's edge at the collar a text ends."""
+        """Return how far off the drawing's collar edge a text ends."""
         return ink.top - self.whole.y if self.toward else self.whole.top - ink.y
 
     def _hand_box(self, nth: int, side: Box, word: str, marks: Sequence[Mark]) -> Box:
-        """Where a hand is named at the left (0) or right (1)."""
+        """Return the box for a hand's name at the left (0) or right (1)."""
         row = height(1, self.scale.small / CAPITAL)
         first = min((self._off(mark.inches) for mark in marks), default=self.whole.h / 3)
         ruled = any(mark.at_right == bool(nth) for mark in marks)
@@ -195,7 +195,7 @@ class LayMargin(Drawn):
         return box.from_right(box.w - taken)[0] if nth else box.from_left(box.w - taken)[0]
 
     def _ruler(self, marks: Sequence[Mark], side: Box, start: float) -> float:
-        """Rule the side from the seam on, an inch a graduation; return how far it is written."""
+        """Rule the side from the seam on, a mark every inch; return how far it is written."""
         style = Style(self.scale.ruler, self.scale.ruler, rows=3)
         right, tick = marks[0].at_right, self.scale.mm(TICK_MM)
         with self.canvas:
@@ -215,7 +215,7 @@ class LayMargin(Drawn):
         return start + self.scale.mm(0.6)
 
     def _graduations(self, side: Box, right: bool, most: float) -> None:
-        """The ruler's edge from the seam to `most` inches, and its marks at whole inches."""
+        """Draw the ruler's edge from the seam to `most` inches, and its marks at whole inches."""
         pen, tick = max(1.0, self.scale.mm(0.25)), self.scale.mm(TICK_MM)
         edge = side.x if right else side.right
         start, end = self._off(0.0), self._off(most)
@@ -231,7 +231,7 @@ class LayMargin(Drawn):
 
 
 def margin_of(room: Room, scale: Scale, lying: Laid) -> LayMargin:
-    """Return what stands beside the platen that has its place in `room`."""
+    """Return what is beside the platen of `room`."""
     _, bottom, wide, high = lying.extent
     whole = room.platen.fitted(wide / high)
     px = whole.w / wide
@@ -239,7 +239,7 @@ def margin_of(room: Room, scale: Scale, lying: Laid) -> LayMargin:
 
 
 def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:
-    """Break both words alike: on as many rows as let their letters be largest."""
+    """Break both words into the same number of rows, the one that gives the largest letters."""
     most = hand_style(scale).most / CAPITAL
 
     def em(rows: int) -> float:
@@ -252,6 +252,6 @@ def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple
 
 
 def hand_style(scale: Scale) -> Style:
-    """Return how the hands are written: at 16' from afar where there is room."""
+    """Return the style of the hands: 16' from afar if it fits."""
     most = max(scale.small, scale.capital(16, scale.far_metres))
     return Style(scale.small, most, bold=True, rows=3)

@@ -1,4 +1,4 @@
-"""Small drawings: hands and arrows, a shirt, a peel; numbers as they stand on a garment."""
+"""Small drawings: letters to scale, a shirt, a peel mark; numbers with their foot bars, a time."""
 
 from functools import lru_cache
 from math import ceil
@@ -15,15 +15,15 @@ from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import ASCENT, BOLD, CAPITAL, SPARE, breadth
 from kiosk.station.glass.widgets.paint import Drawn, figures, frame, outline, polygon, texture
 
-# By face: its font, and the baseline's row in a texture, of the em, from the font's hhea table.
+# By face: its font, and the baseline's row in a texture, in ems, from the font's hhea table.
 FONTS = {"B612 Bold": (BOLD, 0.965), "DejaVu Sans Condensed Bold": (SPARE, 0.9282)}
-FRAME = 0.09  # of a capital's height: the pen of a box that stands for a letter no face has
-LARGEST, SMALLEST = 240, 12  # pixels of a capital as it is drawn before it is scaled to its box
+FRAME = 0.09  # of a capital's height: the pen of the box for a letter that no face has
+LARGEST, SMALLEST = 240, 12  # pixels of a capital as drawn, before it is scaled to its box
 
 
 @lru_cache(maxsize=512)
 def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy texture has no types
-    """The letter in white, grown by `pen` pixels on every side."""
+    """Return the letter in white, grown by `pen` pixels on every side."""
     label = CoreLabel(
         text=character,
         font_name=font,
@@ -38,10 +38,10 @@ def _drawn(character: str, pen: int, em: int, font: str) -> Any:  # a Kivy textu
 def letter(
     character: str, ink: Box, cut: Face, colour: Colour, growth: float = 0.0, turned: bool = False
 ) -> None:
-    """Fill `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
+    """Draw `character` so that its outline's box is `ink`, grown by `growth` pixels all around.
 
-    `turned` draws it upside down, as a reader on the other side sees it. A character that no
-    face has is an empty box with a stroke through it: nobody knows how wide it is.
+    `turned` draws it upside down, as a reader on the other side sees it. A character that no face
+    has is a box with a stroke through it: its width is unknown.
     """
     holder = cut.holder(character)
     if holder is None:
@@ -52,7 +52,7 @@ def letter(
     tall = (glyph.top - glyph.bottom) or 1.0
     capital = max(SMALLEST, min(LARGEST, round(ink.h / tall)))
     em = round(capital / cut.capital)
-    unit = em * cut.capital / cut.width  # pixels of the font's own width to a capital's share
+    unit = em * cut.capital / cut.width  # pixels of a unit of the glyph's width
     up = ink.h / (tall * em * cut.capital)
     across = ink.w / max(1e-6, (glyph.right - glyph.left) * unit)
     pen = round(growth / up)
@@ -61,7 +61,7 @@ def letter(
     base = image.height - pen - ceil(ascent * em) + glyph.bottom * em * cut.capital
     at = (ink.x - left * across, ink.y - base * up)
     size = (image.width * across, image.height * up)
-    # A texture that is drawn narrower has a narrower border: two of them, moved, make it even.
+    # A texture drawn narrower has a narrower border; two of them, shifted, make it even.
     more = growth - pen * across
     shifts = (-more, more) if pen and abs(more) >= 0.25 else (0.0,)
     PushMatrix()
@@ -74,7 +74,7 @@ def letter(
 
 
 def _unknown(ink: Box, colour: Colour, growth: float) -> None:
-    """A box with a stroke from corner to corner, its pen grown as a letter's is."""
+    """Draw a box with a stroke from corner to corner, its pen grown as a letter's is."""
     pen = FRAME * ink.h + 2 * growth
     frame(ink.inset(-growth), colour, pen)
     Color(*colour.rgba)
@@ -92,9 +92,9 @@ HALF = (
     (0.38, 0.98),
     (0.44, 0.91),
 )
-BODY = 0.60  # the width of the body of the whole
+BODY = 0.60  # the body's width, of the whole
 ASPECT = 1.16
-COLLAR = 0.91  # how high the collar's middle is in the whole
+COLLAR = 0.91  # height of the collar's middle, of the whole
 
 
 def shirt(box: Box) -> tuple[tuple[float, float], ...]:
@@ -126,7 +126,7 @@ FOLD = 0.56  # of the sheet's side
 
 
 class PeelMark(Drawn):
-    """The fold is full for hot, half for warm, empty for cold."""
+    """A sheet with a folded corner: full for hot, half for warm, empty for cold."""
 
     def __init__(self, box: Box, peel: Peel, colour: Colour) -> None:
         super().__init__(box)
@@ -160,13 +160,15 @@ BELOW = FOOT_GAP + FOOT
 
 
 def has_foot(number: str) -> bool:
-    """Tell whether `number` upside down is another number: 6, 9, 16, 68."""
+    """Return whether `number` upside down is another number: 6, 9, 16, 68."""
     return twin(number) is not None
 
 
 class Numeral(Drawn):
-    """`number` with capitals of `capital` pixels at most, its figures standing on the box's foot
-    bar line: the bar has its place whether it is drawn or not."""  # fmt: skip
+    """`number` with capitals of at most `capital` pixels, above the place of its foot bar.
+
+    The foot bar's place is kept whether the bar is drawn or not.
+    """
 
     def __init__(
         self, box: Box, number: str, colour: Colour, capital: float, halign: str = "left"
@@ -185,7 +187,7 @@ class Numeral(Drawn):
 
     @property
     def ink(self) -> Box:
-        """Where it stands, its foot bar included."""
+        """The box that it takes, including its foot bar."""
         low = self.box.y + (self.box.h - self.texture_size[1]) / 2
         return Box(self.left, low, *self.texture_size)
 
@@ -206,11 +208,11 @@ class Numeral(Drawn):
 
 
 CELL = 0.66  # of the em: figures of the face are all 0.65 wide
-UNIT = 0.30  # the size of the "s" behind them
+UNIT = 0.30  # the size of the "s" after them
 
 
 class Digits(Drawn):
-    """Figures as large as `box` allows up to `most` px, in fixed `cells`; `unit` small behind."""
+    """Figures as large as `box` allows up to `most` px, in fixed `cells`, with a small `unit`."""
 
     def __init__(self, box: Box, cells: int, colour: Colour, unit: str, most: float) -> None:
         super().__init__(box)
@@ -224,7 +226,7 @@ class Digits(Drawn):
         self._draw()
 
     def say(self, text: str) -> None:
-        """Show other figures: at most `cells` of them, set to the right."""
+        """Show other figures: at most `cells` of them, aligned right."""
         if text == self.text:
             return
         self.text = text
@@ -232,12 +234,12 @@ class Digits(Drawn):
 
     @property
     def texture_size(self) -> tuple[float, float]:
-        """The size that the figures and their unit take."""
+        """The size of the figures with their unit."""
         return (self.wide, CAPITAL * self.em)
 
     @property
     def ink(self) -> Box:
-        """Where they stand."""
+        """The box of the figures with their unit."""
         return Box(self.box.x, self._baseline(), *self.texture_size)
 
     def _baseline(self) -> float:

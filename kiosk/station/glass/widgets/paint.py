@@ -1,4 +1,4 @@
-"""What is drawn once and kept: widgets of a canvas, rows of letters; and strokes."""
+"""What is drawn once and kept: canvas widgets, rows of letters; and strokes."""
 
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
@@ -27,12 +27,12 @@ from kiosk.station.glass.type import ASCENT, CAPITAL, ROUND, face
 
 
 class Drawn(Widget):
-    """A widget that stands in `box` for good.
+    """A widget with a fixed place, `box`.
 
-    Kivy spends most of a widget's making on looking for kv rules and on telling position and
-    size to their observers. A screen is made of forty such widgets at every tap, and they have
-    neither: `pos` and `size` say nothing here, `box` does. `changed` once it shows other things
-    than it was made of.
+    Kivy spends most of a widget's creation on looking up kv rules and on reporting position and
+    size to observers. A screen makes forty of these at every tap, and they need neither: `pos` and
+    `size` mean nothing here, `box` does. `changed` is set once it shows something other than it was
+    made of.
     """
 
     changed = False
@@ -42,27 +42,27 @@ class Drawn(Widget):
         self.box = box
 
     def inc_disabled(self, count: int = 1) -> None:
-        """Nothing here is ever disabled: Kivy would ask each part of a picture that is put up."""
+        """Do nothing: none is ever disabled, and Kivy would ask every part of a picture."""
 
     dec_disabled = inc_disabled
 
 
 D = TypeVar("D", bound=Drawn)
 
-MOST = 120  # a screen has some thirty parts; more than these few screens recur too seldom
+MOST = 120  # a screen has some thirty parts; older ones are seldom needed again
 
 
 class Kept:
-    """The last widgets that were asked for, by what they were made of.
+    """The last widgets that were used, by what they were made of.
 
-    Of each there may be two: one in the picture that stands, one in that which is made ahead.
+    There may be two of each: one in the picture on the screen, one in the picture drawn ahead.
     """
 
     def __init__(self) -> None:
         self._widgets: dict[Hashable, list[Drawn]] = {}
 
     def get(self, kind: Callable[..., D], *made_of: Hashable) -> D:
-        """Return a widget made of these values: one that was put away, else a new one."""
+        """Return a widget made of these values: an unused one if there is one, else a new one."""
         key = (kind, made_of)
         same: list[D] = self._widgets.pop(key, [])
         same = [each for each in same if not each.changed]
@@ -80,13 +80,13 @@ Points = Sequence[tuple[float, float]]
 
 
 def ground(colour: Colour) -> None:
-    """Fill the window behind everything: clearing costs nothing, a rectangle of its size does."""
+    """Fill the window behind everything: clearing is free, a rectangle of its size is not."""
     if tuple(Window.clearcolor) != colour.rgba:
         Window.clearcolor = colour.rgba
 
 
 def fill(box: Box, colour: Colour) -> None:
-    """Fill an upright box: cleared, which costs next to nothing, where a rectangle is blended."""
+    """Fill an upright box by clearing, which is nearly free; a rectangle would be blended."""
     left, low = ceil(box.x - 0.5), ceil(box.y - 0.5)  # the pixels that a rectangle would fill
     wide, tall = ceil(box.right - 0.5) - left, ceil(box.top - 0.5) - low
     if wide > 0 and tall > 0:
@@ -104,7 +104,7 @@ def frame(box: Box, colour: Colour, width: float) -> None:
 
 
 def _ring(outer: Box, inner: Box) -> list[float]:
-    """Corners of both in turn, once round; each with a place in a texture that it has not."""
+    """Return the corners of both boxes in turn, once round, with unused texture coordinates."""
     corners = []
     for x, y in ((0, 0), (1, 0), (1, 1), (0, 1), (0, 0)):
         for box in (outer, inner):
@@ -148,7 +148,7 @@ def dashes(x: float, bottom: float, top: float, width: float) -> None:
 
 
 def corner(box: Box, colour: Colour, size: float, width: float) -> None:
-    """Mark the upper right corner of `box`: a touch on it shows it larger."""
+    """Mark the upper right corner of `box`: a touch shows it larger."""
     x, y = box.right, box.top
     fill(Box(x - size, y - width, size, width), colour)
     fill(Box(x - width, y - size, width, size), colour)
@@ -156,7 +156,7 @@ def corner(box: Box, colour: Colour, size: float, width: float) -> None:
 
 @lru_cache(maxsize=64)
 def figures(text: str, em: int) -> tuple[Any, int]:
-    """Return bold figures as a texture without empty rows, and how far their foot was down, px."""
+    """Return bold figures as a texture without empty rows, and how far down they reached, px."""
     image = texture(text, True, em)
     baseline = image.height - ASCENT * em
     foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
@@ -165,9 +165,9 @@ def figures(text: str, em: int) -> tuple[Any, int]:
 
 
 class _Row(CoreLabel):
-    """A row to be drawn; how large a text is in a font is asked once.
+    """A row to be drawn, which measures each text in a font once.
 
-    Kivy asks twice at each drawing, and keeps so few fonts open that it mostly opens one for it.
+    Kivy measures twice at each drawing, and keeps so few fonts open that it mostly reopens one.
     """
 
     _known: ClassVar[dict[tuple[str, int, str], tuple[int, int]]] = {}
@@ -190,8 +190,8 @@ def texture(
 ) -> Any:  # a Kivy texture has no types
     """Return one row of white text as a texture; a canvas Color before it tints it.
 
-    Unless it is to be `stretched` it has to be drawn in its own size on whole pixels: then it
-    needs no smoothing, which is the dearest part of drawing it.
+    Unless `stretched`, it has to be drawn at its own size on whole pixels: then it needs no
+    smoothing, which is the most expensive part of drawing it.
     """
     label = _Row(text=text, font_name=face(bold, text), font_size=em)
     label.refresh()

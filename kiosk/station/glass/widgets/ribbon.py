@@ -1,4 +1,4 @@
-"""The ribbon, where in the procedure we are; the rack's chips, filled when it is time."""
+"""The ribbon, which shows the place in the procedure; the rack's chips, filled when due."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
@@ -18,28 +18,28 @@ APART_MM = 1.2  # between two names of a row
 
 
 def bars_height(scale: Scale) -> float:
-    """Return the height that the fields take without names, px."""
+    """Return the height of the fields without names, px."""
     return scale.mm(2.6)
 
 
 def rows_of(scale: Scale, names: Sequence[str], wide: float) -> int:
-    """Return on how many rows names stand: two on an upright screen where one is too short."""
+    """Return the number of rows for the names: two in portrait if one is too short."""
     em, apart = scale.small / CAPITAL, scale.mm(APART_MM)
     needed = sum(breadth(name, True) * em + 2 + apart for name in names)
     return 2 if scale.portrait and needed > wide else 1
 
 
 def ribbon_height(scale: Scale, one_row: bool = False, rows: int = 1) -> float:
-    """Return the height that a ribbon takes with `rows` of names, px."""
+    """Return the height of a ribbon with `rows` of names, px."""
     names = height(rows, scale.small / CAPITAL)
     return names if one_row else bars_height(scale) + scale.mm(0.6) + names
 
 
 class Ribbon(Drawn):
-    """A field for each phase; names stand below as far as there is room, nearest ones first;
-    on two rows where the box is high enough for it.
+    """A field for each phase with names below as far as they fit, nearest to the current one first.
 
-    In `one_row` only what is at hand is named, at the right of the fields.
+    The names take two rows if the box is high enough. With `one_row` only the current phase is
+    named, at the right of the fields.
     """
 
     def __init__(
@@ -67,7 +67,7 @@ class Ribbon(Drawn):
             self._names(names, scale, [say(mark.label) for mark in marks], fields, marks, shade)
 
     def _name_at_right(self, box: Box, scale: Scale, now: str, shade: Shade) -> Box:
-        """Name what is at hand; returns where the fields stand."""
+        """Name the current phase; return the box for the fields."""
         wide = breadth(now, True) * scale.small / CAPITAL + 2
         place, bars = box.from_right(min(wide, box.w / 2), scale.mm(2.0))
         style = Style(scale.small, scale.small, bold=True, rows=1)
@@ -93,7 +93,7 @@ class Ribbon(Drawn):
         marks: Sequence[Mark],
         shade: Shade,
     ) -> None:
-        """Put the names of what is at hand first, then those beside it, while they fit."""
+        """Put the name of the current phase first, then those beside it, while they fit."""
         now = [i for i, mark in enumerate(marks) if mark.done is Done.NOW]
         middle = sum(now) / len(now) if now else 0.0
         em = scale.small / CAPITAL
@@ -117,7 +117,7 @@ class Ribbon(Drawn):
 def _in_a_row(
     room: Box, wanted: Mapping[int, Box], scale: Scale, middle: float
 ) -> Iterator[tuple[int, Box]]:
-    """Yield the names that have room with their places; `wanted` begin at their fields' middles."""
+    """Yield the names that fit, with their places; each of `wanted` has its field's middle as x."""
     gap = scale.mm(APART_MM)
     if sum(each.w + gap for each in wanted.values()) - gap <= room.w:
         wides = [each.w for each in wanted.values()]
@@ -145,7 +145,7 @@ def chip_height(scale: Scale) -> float:
 
 
 def places(row: Box, scale: Scale, count: int) -> tuple[Box, ...]:
-    """Return where chips stand in `row`: as many as it holds, from the left."""
+    """Return the boxes of chips in `row`: as many as fit, from the left."""
     gap = scale.mm(2.0)
     room = max(1, int((row.w + gap) // (scale.mm(LEAST_WIDTH_MM) + gap)))
     shown = min(count, room)
@@ -154,7 +154,7 @@ def places(row: Box, scale: Scale, count: int) -> tuple[Box, ...]:
 
 
 class Tag(Drawn):
-    """A shirt with its number, a bold word and a line: what may be touched for a look."""
+    """A shirt with its number, a bold word and a line; a touch looks at the garment."""
 
     def __init__(
         self, box: Box, scale: Scale, number: str, shade: Shade, on_touch: Callable[[], None]
@@ -173,7 +173,7 @@ class Tag(Drawn):
         return True
 
     def draw(self, ground: Colour, ink: Colour, word: str, line: str, foot: float) -> Box:
-        """Draw all of it anew; returns the foot of `foot` pixels that is left free."""
+        """Draw everything again; return the free strip of `foot` pixels at the bottom."""
         self.clear_widgets()
         self.canvas.clear()
         scale = self.scale
@@ -201,7 +201,7 @@ class Tag(Drawn):
 
 
 class ChipBox(Tag):
-    """A garment that cools; empty until it is told to `show` how far it is."""
+    """A cooling garment; empty until the first `show`."""
 
     def __init__(
         self,
@@ -218,7 +218,7 @@ class ChipBox(Tag):
         self.progress: Progress | None = None
 
     def show(self, chip: Chip) -> None:
-        """Show how far it is; draws only what changed."""
+        """Show how far it is, drawing only what changed."""
         word = f"{self.say(chip.word)} · {chip.set}" if chip.set else self.say(chip.word)
         wanted = (word, self.say(chip.line), chip.ready)
         if wanted != self.shown:
@@ -231,7 +231,7 @@ class ChipBox(Tag):
                 self.progress = Progress(free, ink, self.scale.mm(0.25))
                 self.add_widget(self.progress)
         if self.progress is not None:
-            self.progress.show(int(chip.share * 20) / 20)  # twentieths: a change a second at most
+            self.progress.show(int(chip.share * 20) / 20)  # twentieths: to change seldom
 
     def _colours(self, ready: Ready) -> tuple[Colour, Colour]:
         if ready is Ready.LATE:

@@ -1,4 +1,4 @@
-"""A text inside a box: fitted, never clipped; cautions in a frame, the signal word on a plate."""
+"""A text fitted into a box, never clipped; framed cautions with signal words; practice's frame."""
 
 from collections.abc import Iterator, Sequence
 
@@ -25,13 +25,13 @@ from kiosk.station.glass.type import (
 )
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame, texture
 
-SINK = (CAPITAL - TOP + DESCENT) / 2  # what is in the middle are the capitals, not the block
+SINK = (CAPITAL - TOP + DESCENT) / 2  # puts the capitals in the middle, not the block
 
 
 def stacked(
     box: Box, top: float, blocks: Sequence[Block], fitted: Sequence[Fitted]
 ) -> Iterator[Box]:
-    """Yield where each block of a column stands in `box`, the first one below `top`."""
+    """Yield the box of each block of a column in `box`, the first one below `top`."""
     for block, each in zip(blocks, fitted, strict=True):
         yield Box(box.x, top - each.height, box.w, each.height)
         top -= each.height + block.gap
@@ -40,8 +40,8 @@ def stacked(
 class Text(Drawn):
     """A text fitted into `box`; `halign` left, center, right; `valign` top, middle, bottom.
 
-    `valign` capitals has the capitals in the middle: for words that have nothing below the line.
-    `fitted` gives rows already broken (by a column that fits several texts together).
+    `valign` capitals centres the capitals: for words without descenders. `fitted` gives rows that
+    are already broken (by a column that fits several texts together).
     """
 
     def __init__(
@@ -80,7 +80,7 @@ class Text(Drawn):
 
     @property
     def ink(self) -> Box:
-        """The box that the rows really take."""
+        """The box that the rows take."""
         x = self._left(self.fitted.width)
         if self.valign == "capitals":
             tall = CAPITAL * self.fitted.em
@@ -115,7 +115,7 @@ class Text(Drawn):
 
 
 def letters_ready(root: Widget) -> None:
-    """Have all letters below `root` drawn now, not in the frame that first shows them."""
+    """Draw all letters below `root` now, not in the frame that first shows them."""
     for each in root.walk():
         for part in each.canvas.children:
             if isinstance(part, Rectangle) and part.texture is not None:
@@ -123,7 +123,7 @@ def letters_ready(root: Widget) -> None:
 
 
 class CautionBox(Drawn):
-    """Cautions under each other at the top of `room`; `box` is what they take of it."""
+    """Cautions one below the other at the top of `room`; `box` is the part that they take."""
 
     def __init__(self, room: Box, scale: Scale, cautions: Sequence[Caution]) -> None:
         self.scale = scale
@@ -145,7 +145,7 @@ class CautionBox(Drawn):
             self._row(row, signal, text, style, each)
 
     def _plate_width(self, cautions: Sequence[Caution]) -> float:
-        """Wide enough for the longest signal word at the size of a header."""
+        """Return a width for the longest signal word at the size of a header."""
         em = self.scale.small / CAPITAL
         return max(breadth(signal, True) for signal, _ in cautions) * em + 2 * self._pad
 
@@ -167,7 +167,7 @@ BORDER_MM = 4.6
 
 
 def border(scale: Scale) -> float:
-    """Return the width of the frame, px: what is drawn inside keeps off it."""
+    """Return the width of the frame, px; what is drawn inside keeps clear of it."""
     return max(scale.mm(BORDER_MM), height(1, scale.small / CAPITAL))
 
 
@@ -175,7 +175,7 @@ SIDE_BORDER_MM = 3.2
 
 
 def side_border(scale: Scale) -> float:
-    """Return the width of the frame where it has no word, px: a small screen needs the room."""
+    """Return the width of the frame's sides without a word, px: a small screen needs the room."""
     return scale.mm(SIDE_BORDER_MM) if scale.near else border(scale)
 
 
@@ -186,12 +186,12 @@ def within_frame(whole: Box, scale: Scale) -> Box:
 
 
 class PracticeFrame(Drawn):
-    """Hatching on all sides with the word in the upper one; plain where the press is `hot`."""
+    """Hatching on all sides with the word in the upper one; plain if the press is `hot`."""
 
     def __init__(self, box: Box, scale: Scale, word: str, hot: bool = False) -> None:
         super().__init__(box)
         wide, thin = border(scale), side_border(scale)
-        upright = box.h - wide - thin  # corners only once: see _hatch
+        upright = box.h - wide - thin  # without the corners: see _hatch
         sides = (
             Box(box.x, box.top - wide, box.w, wide),
             Box(box.x, box.y, box.w, thin),
@@ -215,7 +215,7 @@ class PracticeFrame(Drawn):
 
 
 def _hatch(sides: tuple[Box, ...], box: Box, pitch: float) -> None:
-    """Slanted strokes, seen only on the sides."""
+    """Draw slanted strokes, visible only on the sides."""
     StencilPush()
     for side in sides:
         Filled(pos=side.pos, size=side.size)
