@@ -1,4 +1,4 @@
-"""What a pass does with heat: stacks, waits, curves, what is told of it."""
+"""What heat does in a pass: stacks, waits, curves, and the sentences about them."""
 
 # fmt: off
 # isort: skip_file

@@ -14,9 +14,9 @@ from kiosk.plan.time.handling import BACK, RACKING
 
 
 def with_carriers(group: Group, steps: Sequence[Step]) -> tuple[Step, ...]:
-    """Return the steps of a pass with the wait of every carrier that is not hot after its tack."""
+    """Return the steps of a pass, with a wait for every carrier not peeled hot after its tack."""
     found: list[Step] = []
-    tacked = 0  # where what is done by hand after the last closing begins
+    tacked = 0  # index of the first step after the last closing
     for index, step in enumerate(steps):
         waits = step.phase is Phase.REMOVE_CARRIER and step.peel not in (None, Peel.HOT)
         cold = waits and _cold_of(steps[tacked:])
@@ -26,7 +26,7 @@ def with_carriers(group: Group, steps: Sequence[Step]) -> tuple[Step, ...]:
 
 
 def _cold_of(after: Sequence[Step]) -> bool:
-    """Whether any carrier of the tack just before comes off cold."""
+    """Whether any carrier of the preceding tack comes off cold."""
     for step in after:
         if step.phase is not Phase.REMOVE_CARRIER:
             return False
@@ -36,7 +36,7 @@ def _cold_of(after: Sequence[Step]) -> bool:
 
 
 def _waiting(group: Group, before: Sequence[Step], step: Step, cold: bool) -> Step:
-    """Off the platen for cold: below an open press it may never be. Warm where it is sooner."""
+    """Lift the garment for cold: an open press keeps it too hot. For warm, the sooner place."""
     peel = step.peel or Peel.HOT
     lifted = peel_wait(group, before, peel, step.pieces)
     stacks = tuple(_stacks(group, before, step))
@@ -55,7 +55,7 @@ def _waiting(group: Group, before: Sequence[Step], step: Step, cold: bool) -> St
 def _on_pad(
     group: Group, before: Sequence[Step], step: Step, stacks: Sequence[HeatStack]
 ) -> PeelWait | None:
-    """The wait on the pad, None where a stack never gets there."""
+    """The wait on the pad; None if a stack never cools enough there."""
     peel = step.peel or Peel.HOT
     if any(estimated(stack, peel, Where.PAD) is None for stack in stacks):
         return None

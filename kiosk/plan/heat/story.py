@@ -1,4 +1,4 @@
-"""From a closing group's sheets to a stack and its story; the longest that a closing may last."""
+"""From a closing group's sheets to a heat stack and its story; the longest a closing may last."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -34,7 +34,7 @@ COOLING_SECONDS = {Where.LIFTED: 420.0, Where.WAVED: 420.0, Where.PAD: 600.0}
 
 
 def heat_setup(stack: HeatStack, pad: float | None = PAD_WARM) -> Setup:
-    """Return what does not change; `pad` °C to begin with, None for a first garment's cold one."""
+    """Return a story's constant part; `pad` in °C at its start, None for a cold first garment."""
     data = replace(
         PROPERTIES,
         sheet=stack.sheet,
@@ -57,7 +57,7 @@ def heat_setup(stack: HeatStack, pad: float | None = PAD_WARM) -> Setup:
 
 
 def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
-    """Return the acts from loading to the end of the final, as long as planned."""
+    """Return the acts from loading to the end of the final, with planned durations."""
     acts = (
         Act(
             state.phase,
@@ -74,7 +74,7 @@ def planned_acts(stack: HeatStack) -> tuple[Act, ...]:
 
 
 def solved_pass(stack: HeatStack, where: Where) -> Solved:
-    """Return the planned history of a pass and its cooling, in the middle of a shift."""
+    """Return the temperatures of a planned pass and its cooling, in the middle of a shift."""
     return _solved(replace(stack, piece="", peel_at=Thresholds()), where)
 
 
@@ -90,9 +90,9 @@ PLIES = 2  # a shirt's two sides
 
 
 def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | None:
-    """Return the stack at `piece`; None where no model fits one of its layers.
+    """Return the stack at `piece`; None if no model fits one of its layers.
 
-    A pile holds air as no film does: it is modelled only where the shop tells its values.
+    Pile holds air, unlike film: it is modelled only if the shop gives its heat values.
     """
     element = next(e for e in group.panel.elements if piece in e.pieces())
     materials = [group.materials[layer.material] for layer in element.layers]
@@ -116,7 +116,7 @@ def heat_stack(group: Group, steps: Sequence[Step], piece: str) -> HeatStack | N
 
 
 def heat_left(group: Group) -> tuple[HeatLeft, ...]:
-    """Return what the totals of the fabric and of every piece under the final leave."""
+    """Return what remains of the heat totals of the fabric and of every piece under the final."""
     planned = group.settings.element_heat_seconds
     cloth = floor(group.fabric.total_heat.value)
     pieces = (
@@ -133,7 +133,7 @@ def _film(sheet: Material) -> HeatFilm:
 
 
 def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[HeatState]:
-    """What is on the cloth while each step is done: what it lays or frees is so after it."""
+    """What is on the cloth during each step: laid or freed pieces count from the next step."""
     films, carrier = 0, False
     for step, waited in zip(steps, carrier_waits(steps), strict=True):
         hot = step.phase in HOT_PHASES
@@ -151,7 +151,7 @@ def _states(group: Group, steps: Sequence[Step], element: Element) -> Iterator[H
 
 
 def longest_closing(group: Group, closing: Closing) -> int:
-    """Return the most whole seconds by dwell, fabric and totals, read as the settings read them."""
+    """Return the most whole seconds allowed by dwell, fabric and totals, rounded as in settings."""
     limits = [
         *_own(group, closing),
         *_cloth(group, closing.temperature, closing.dwell_seconds),
@@ -161,12 +161,12 @@ def longest_closing(group: Group, closing: Closing) -> int:
 
 
 def longest_pre_press(group: Group) -> int:
-    """Return the most whole seconds of the group's pre-press: the fabric's limits alone."""
+    """Return the most whole seconds of the group's pre-press: only the fabric limits it."""
     return min(_cloth(group, group.first.temperature, group.pre_press_seconds))
 
 
 def _own(group: Group, closing: Closing) -> Iterator[int]:
-    """The highest dwell of the pieces that the closing is for, at its temperature."""
+    """The highest dwell at its temperature of each piece that the closing is for."""
     for piece in closing.pieces:
         sheet = read_sheet(group.material(piece), group.settings.unit)
         tack = closing.purpose is Purpose.TACK
@@ -176,14 +176,14 @@ def _own(group: Group, closing: Closing) -> Iterator[int]:
 
 
 def _cloth(group: Group, temperature: int, seconds: int) -> Iterator[int]:
-    """What the fabric bears in one closing, and what its total leaves."""
+    """What the fabric allows in one closing, and what remains of its total."""
     cloth = read_cloth(group.fabric, group.settings.unit)
     yield cloth.most_at(temperature)
     yield cloth.total_seconds - (group.settings.fabric_heat_seconds - seconds)
 
 
 def _totals(group: Group, closing: Closing) -> Iterator[int]:
-    """What the totals of all pieces under the platen leave."""
+    """What remains of the totals of all pieces under the platen."""
     for piece in closing.heated:
         elsewhere = group.settings.element_heat_seconds[piece] - closing.dwell_seconds
         yield floor(group.material(piece).total_heat.value) - elsewhere
@@ -195,11 +195,11 @@ def final_seconds(each: Pass) -> int:
 
 
 def broken_by_another_final(each: Pass, more_seconds: float = 0.0) -> tuple[HeatLeft, ...]:
-    """Return the totals that one more final of this pass would break; none: it may be offered.
+    """Return the totals that pressing this pass again would exceed; if empty, it may be offered.
 
-    `more_seconds` is the heat that the garment had beyond the plan so far: over-runs, unasked
-    heat, and each final that it was pressed again with. A plan without totals (of an older
-    version) breaks none.
+    `more_seconds` is the heat that the garment has had beyond the plan: over-runs, unplanned
+    closings, and any earlier re-pressing. A plan of an older version has no totals, so none are
+    exceeded.
     """
     taken = more_seconds + final_seconds(each)
     return tuple(x for x in each.heat_left if x.planned_seconds + taken > x.limit_seconds)

@@ -1,4 +1,4 @@
-"""What a pass does with heat, told and drawn before it is pressed; it never changes a dwell."""
+"""The heat of a pass, described and drawn before it is pressed; it never changes a dwell."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -18,7 +18,7 @@ from kiosk.plan.sources import HeatStack
 
 @dataclass(frozen=True, slots=True)
 class Tacked:
-    """One tack: its seconds, whether the sheet is on, the bond's highest temperature in it, °C."""
+    """One tack: its seconds, whether the sheet is on, and the bond's peak temperature in °C."""
 
     seconds: int
     sheet: bool
@@ -27,7 +27,7 @@ class Tacked:
 
 @dataclass(frozen=True, slots=True)
 class HeatTold:
-    """What the cloth takes in a pass, what each first-layer tack reaches, and what would help."""
+    """The heat that the cloth takes in a pass, what each first-layer tack reaches, and advice."""
 
     taken: effect.Taken
     tacks: tuple[Tacked, ...]
@@ -41,10 +41,10 @@ def where_it_cools(each: Pass) -> Where:
 
 
 def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
-    """Return what is told of a pass, advice in `unit`; None where no model fits its stack.
+    """Return the heat summary of a pass, advice in `unit`; None if no model fits its stack.
 
-    Advice is about a tack under the sheet and about the first garment's cold pad; a dwell stays
-    as it is planned.
+    Advice covers a tack under the sheet and the cold pad of the first garment; the planned dwell is
+    never changed.
     """
     if each.heat is None:
         return None
@@ -52,7 +52,7 @@ def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
     return _told(each.heat, where_it_cools(each), tack, unit)
 
 
-@lru_cache(maxsize=16)  # the proof, the setting and each pass of the same stack ask alike
+@lru_cache(maxsize=16)  # proof, setting and passes ask for the same stack
 def _told(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> HeatTold:
     solved = solved_pass(stack, where)
     tacks = () if tack is None else tuple(_tacks(tack, solved))
@@ -60,7 +60,7 @@ def _told(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> H
 
 
 def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
-    """Say it, in `unit`: what is told first, then the advice."""
+    """Yield the sentences in `unit`: the summary first, then the advice."""
     yield say(
         "heat.taken",
         **_ends("seconds", told.taken.seconds_between),
@@ -86,7 +86,7 @@ def _ends(name: str, between: effect.Between) -> dict[str, Value]:
 
 
 def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dict[str, Value]:
-    """The range of a temperature that may be off by so much; nothing where there is none."""
+    """A temperature as a range of plus or minus `off`; None for both ends if unknown."""
     if celsius is None:
         return {f"{name}_low": None, f"{name}_high": None}
     low, high = (degrees(each, unit) for each in effect.around(celsius, off))
@@ -94,7 +94,7 @@ def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dic
 
 
 def basis(wait: PeelWait) -> Message:
-    """Say where one peel's time comes from, with the range of an estimate."""
+    """Return what one peel's time rests on, with the range of an estimate."""
     peel, source = say(f"peel.{wait.peel.word}"), wait_told(wait)
     if wait.ready is None or is_guessed(wait):
         start, end = round(wait.from_seconds), round(wait.to_seconds)
@@ -108,7 +108,7 @@ def basis(wait: PeelWait) -> Message:
 
 
 def _tacks(step: Step, solved: Solved) -> Iterator[Tacked]:
-    """The first tack: the bond watched is the lowest film's."""
+    """The first tack: the bond watched is that of the lowest film."""
     if step.seconds is None:
         return
     curves = (curve for stage, curve in solved.stages if stage.name == Phase.TACK.value)
@@ -127,15 +127,15 @@ def _advice(step: Step | None, stack: HeatStack, unit: Degrees) -> Iterator[Mess
         yield Message("heat.pad.first", warmer.values)
 
 
-KEPT_KELVIN = 1.0  # a sample nearer than this, and than a 300th of the time, is left out
+KEPT_KELVIN = 1.0  # a sample nearer than this and KEPT_SHARE of the time is left out
 KEPT_SHARE = 1 / 300
-LEAST_AFTER, ROOM_AFTER = 60.0, 1.15  # seconds shown after opening, and beyond the last border
+LEAST_AFTER, ROOM_AFTER = 60.0, 1.15  # least seconds shown after opening; share past last border
 COOLING = "cool"
 
 
 @dataclass(frozen=True, slots=True)
 class PhaseSpan:
-    """A phase by its word (`cool` after the final), from and to in seconds from loading."""
+    """A phase by its word (`cool` after the final); start and end in seconds from loading."""
 
     phase: str
     start: float
@@ -145,7 +145,7 @@ class PhaseSpan:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A temperature in °C that a peel goes by; `name` is `hot`, `warm_from`, `warm_to`, `cold`."""
+    """A temperature threshold of a peel in °C: `hot`, `warm_from`, `warm_to` or `cold`."""
 
     name: str
     celsius: float
@@ -153,9 +153,9 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class HeatCurve:
-    """Seconds from loading with bond and cloth in °C (None where there is none), to be joined.
+    """Points in seconds from loading, with bond and cloth in °C (None if absent), to be joined.
 
-    `opened` is when the final ends; the borders of `wait` count from there.
+    `opened` is when the final ends; the times of `wait` count from there.
     """
 
     points: tuple[Sample, ...]
@@ -167,12 +167,12 @@ class HeatCurve:
 
     @property
     def end(self) -> float:
-        """The last moment shown, s."""
+        """The last moment shown, in seconds."""
         return self.phases[-1].end
 
     @property
     def highest(self) -> float:
-        """The highest temperature shown, °C."""
+        """The highest temperature shown, in °C."""
         return max(t for p in self.points for t in (p.bond, p.cloth) if t is not None)
 
 
@@ -196,7 +196,7 @@ def heat_curve(each: Pass) -> HeatCurve | None:
 
 
 def _after(wait: PeelWait | None) -> float:
-    """How long after opening there is something to see."""
+    """How many seconds after opening are worth showing."""
     if wait is None:
         return LEAST_AFTER
     known = [wait.from_seconds, wait.prompt_seconds or 0.0]
@@ -207,7 +207,7 @@ def _after(wait: PeelWait | None) -> float:
 
 
 def _thinned(solved: Solved, end: float) -> Iterator[Sample]:
-    """Leave out what no eye would miss."""
+    """Leave out samples that the eye would not miss."""
     last: Sample | None = None
     shown = [sample for sample in solved.whole.samples if sample.time <= end]
     for sample in shown:

@@ -1,10 +1,10 @@
 """When a carrier comes off after opening, where it waits until then, and what the wait rests on.
 
-A sheet, a trial and a published wait are rules: they win over any estimate. A guess never does:
-of the two beginnings the later one counts. The end is the estimate's; where it lies before the
-beginning, the guess's. A guess that ends earlier only brings the last call forward: a warm peel
-that is hurried spoils less than one that nobody called, and nothing is called late by a guess
-while the estimate has it in time.
+A wait from a sheet, a trial or published work is a rule and wins over any estimate. A guess does
+not: of the guessed and the estimated start, the later one counts. The end is the estimate's, or the
+guess's if the estimate ends before the start. A guess that ends earlier only brings the last call
+forward: a hurried warm peel spoils less than one never called, and a guess never makes a garment
+late that the estimate still has in time.
 """
 
 from collections.abc import Sequence
@@ -40,17 +40,17 @@ GUESSES = frozenset({FROM_GUESS, FROM_PRACTICE})
 
 
 def is_rule(wait: PeelWait) -> bool:
-    """Return whether a sheet, a trial or a published work says this wait."""
+    """Return whether this wait comes from a sheet, a trial or published work."""
     return wait.source in RULES
 
 
 def is_guessed(wait: PeelWait) -> bool:
-    """Return whether the beginning of this wait is a guess, the trade's habit included."""
+    """Return whether the start of this wait is a guess or common practice."""
     return wait.source in GUESSES
 
 
 def wait_told(wait: PeelWait) -> Message:
-    """Return what a wait rests on, in a few words; where a guess meets an estimate, both."""
+    """Return in a few words what a wait rests on; a guess and an estimate are both given."""
     if is_rule(wait):
         return source_told(wait.origin)
     if wait.guess is None or wait.ready is None:
@@ -62,16 +62,16 @@ def wait_told(wait: PeelWait) -> Message:
 
 
 def rests_on(wait: PeelWait, brief: bool = False) -> Message:
-    """Return what the beginning of a wait rests on, without seconds: a source, or an estimate."""
+    """Return what the start of a wait rests on, without seconds: a source, or an estimate."""
     if is_rule(wait):
         return source_told(wait.origin, brief)
     return say("source.guess" if is_guessed(wait) else "source.estimate")
 
 
 def beside_words(wait: PeelWait) -> Message | None:
-    """Return what the work screen says beside the time: what it rests on, or what else is said.
+    """Return the work screen's words beside the time: its source, or the other value.
 
-    None where a guess stands alone: the time itself says that it is one.
+    None for a guess alone: the time itself is already marked as a guess.
     """
     if is_guessed(wait):
         if wait.ready is None:
@@ -85,7 +85,7 @@ def beside_words(wait: PeelWait) -> Message | None:
 
 
 def beside_guess(estimate: PeelWait, guess: tuple[float, float] | None) -> PeelWait:
-    """Return the wait that counts where the shop has guessed `guess`, seconds from and to."""
+    """Return the wait that counts if the shop guessed `guess`, seconds from and to."""
     if guess is None:
         return estimate
     start, end = guess
@@ -104,9 +104,10 @@ def beside_guess(estimate: PeelWait, guess: tuple[float, float] | None) -> PeelW
 
 
 def last_call(wait: PeelWait) -> tuple[float, bool]:
-    """Return when an estimated window may be over, in seconds after opening, infinite for never.
+    """Return when an estimated window may end, in seconds after opening; infinite for never.
 
-    With it whether it is the guess that says so; a peel that is never too late has no last call.
+    The second value is whether that end is the guess's. A peel that is never too late has no last
+    call.
     """
     if wait.late is None:
         return inf, False
@@ -120,16 +121,16 @@ def last_call(wait: PeelWait) -> tuple[float, bool]:
 
 
 def told_by_guess(wait: PeelWait, waited: float) -> bool:
-    """Return whether what is to be told `waited` seconds after opening rests on a guess."""
+    """Return whether the call due `waited` seconds after opening rests on a guess."""
     if waited > wait.to_seconds and wait.ready is not None:
         return wait.guess is not None and wait.to_seconds == wait.guess[1]
     end, by_guess = last_call(wait)
     return by_guess if waited >= end else is_guessed(wait)
 
 
-# Seconds after opening where nobody wrote it down and no model fits: common practice, no source.
+# Seconds after opening if nothing is written and no model fits: common practice, no source.
 PRACTICE = {Peel.HOT: (0.0, 5.0), Peel.WARM: (8.0, 25.0), Peel.COLD: (60.0, 240.0)}
-FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but nobody means to leave it so long
+FORGOTTEN_SECONDS = 900.0  # a cold peel is never too late, but by now it is forgotten
 
 
 def peel_wait(
@@ -141,11 +142,11 @@ def peel_wait(
 ) -> PeelWait:
     """Return when `pieces` come off together after the last closing of `steps`.
 
-    The latest from and the earliest to; what is peeled warm or cold cools `where`.
-    Where a sheet, a trial or a published work says a wait, of what is written down, but a guess
-    that begins no later says nothing there; else of the estimates, each beside its guess. Where
-    waits do not meet, the latest from is the one moment named: peeled before it, a carrier takes
-    its film along.
+    The start is the latest of all pieces, the end the earliest; for a warm or cold peel the garment
+    cools `where`. If any piece has a rule (sheet, trial or published), only written waits count,
+    and guesses only if they start later than every rule. Otherwise each piece counts with its
+    estimate, adjusted by its guess. If the waits do not overlap, the latest start is the only
+    moment given: peeled earlier, a carrier takes its film along.
     """
     written = {piece: _written(group, peel, piece) for piece in pieces}
     told = [wait for wait in written.values() if wait is not None]
@@ -158,7 +159,7 @@ def peel_wait(
 
 
 def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
-    """What the shop wrote down for a piece's material, with its source; None for nothing."""
+    """The wait that the shop wrote down for a piece's material, or None."""
     material = group.material(piece)
     if peel not in material.peel_wait:
         return None
@@ -169,7 +170,7 @@ def _written(group: Group, peel: Peel, piece: str) -> PeelWait | None:
 
 
 def _guessed(stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where: Where) -> PeelWait:
-    """The estimate beside the guess, one of them alone, or else common practice."""
+    """The estimate adjusted by the guess, either one alone, or else common practice."""
     found = None if stack is None else estimated(stack, peel, where)
     if found is not None:
         return beside_guess(found, None if guess is None else guess.guess)
@@ -177,7 +178,7 @@ def _guessed(stack: HeatStack | None, peel: Peel, guess: PeelWait | None, where:
 
 
 def estimated(stack: HeatStack, peel: Peel, where: Where = Where.LIFTED) -> PeelWait | None:
-    """Return when `peel` is due by the model, a hot one on the pad; None where it never is."""
+    """Return when `peel` is due by the model, a hot one on the pad; None if it never is."""
     where = Where.PAD if peel is Peel.HOT else where
     solved = solved_pass(stack, where)
     beta = PAD if where is Where.PAD else LIFTED
@@ -186,7 +187,7 @@ def estimated(stack: HeatStack, peel: Peel, where: Where = Where.LIFTED) -> Peel
 
 
 def wait_of(zones: PeelZones) -> PeelWait | None:
-    """Return estimated zones as a plan has them, in tenths of a second; None: it never is due."""
+    """Return estimated zones as a plan's wait, in tenths of a second; None if never due."""
     begin = zones.now_from
     if begin is None or zones.start is None or zones.prompt_seconds is None:
         return None
@@ -208,7 +209,7 @@ def _range(span: Range) -> Range:
 
 
 def _together(waits: Sequence[PeelWait]) -> PeelWait:
-    """Return the wait of the slowest piece, late as soon as the first is; practice if any is."""
+    """Return the slowest piece's wait, late once any piece is; practice if any rests on that."""
     slowest = max(waits, key=lambda wait: wait.from_seconds)
     soonest = min(waits, key=lambda wait: wait.to_seconds)
     guessed = any(wait.source == FROM_PRACTICE for wait in waits)
@@ -228,7 +229,7 @@ def peel_place(wait: PeelWait | None, seconds_to_next_final: float) -> Place:
 
 
 def slow_seconds_to_final(steps: Sequence[Step], closes_in_seconds: float) -> float:
-    """Return how long a slow operator takes from opening until the final of `steps` begins."""
+    """Return a slow operator's seconds from opening until the final of `steps` begins."""
     before = tuple(takewhile(lambda step: step.phase is not Phase.FINAL, steps))
     waited = sum(each.high for each in carrier_waits(before))
     took = sum(work(step, closes_in_seconds).high for step in before)
@@ -249,5 +250,5 @@ def watched(group: Group, steps: Sequence[Step]) -> HeatStack | None:
         return 0.0 if wait is None else wait.from_seconds
 
     if len({replace(stack, piece="") for stack in stacks}) < 2:
-        return next(iter(stacks), None)  # which of two alike comes last need not be solved
+        return next(iter(stacks), None)  # equal stacks: no need to solve any
     return max(stacks, key=begins)

@@ -1,6 +1,6 @@
-"""Words and numbers fitted into a width: spacing first, then narrower, then lower; then a question.
+"""Fits words and numbers into a width: tighter spacing first, then narrower, then lower.
 
-Figures never get lower: their height is what rules are about.
+If that is not enough, a person is asked. Figures never get lower: rules are about their height.
 """
 
 from collections.abc import Callable
@@ -11,12 +11,12 @@ from kiosk.catalog.base import dataclass
 from kiosk.catalog.rules import Face, Glyph, single
 from kiosk.plan.sizes import NARROWEST, ORDER, Border, border, spacing
 
-HEIGHT_STEP = 1 / 8  # inches: heights that are cut; common practice, no source
+HEIGHT_STEP = 1 / 8  # inches: letters are cut in these steps; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """How an element is cut: `height` in inches over its layers, a border around each upper one."""
+    """How an element is cut: overall `height` in inches, with a border around each upper layer."""
 
     element: str
     height: float
@@ -25,12 +25,12 @@ class Cut:
 
     @property
     def border(self) -> Border:
-        """What a layer shows around the one above it."""
+        """How far a layer extends around the one above it."""
         return border(self.height)
 
     @property
     def growth(self) -> float:
-        """How far the lowest layer stands out around the top one, inches."""
+        """How far the lowest layer extends around the top one, inches."""
         return self.border.width * (self.layers - 1)
 
     @property
@@ -41,9 +41,9 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """The ink of one letter's top layer: its middle and its size, inches.
+    """The ink of one letter's top layer: its centre and its size, inches.
 
-    `known` false for one that no face has: its size is a guess, and it is drawn as a box.
+    `known` is false for a letter that no face has: its size is a guess, and it is drawn as a box.
     """
 
     character: str
@@ -56,7 +56,7 @@ class Letter:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """How a text fits: `tracking` of a capital's height, `condense` of the width; or does not."""
+    """How a text fits: `tracking` as a share of capital height, `condense` of the width."""
 
     tracking: float
     condense: float
@@ -66,11 +66,11 @@ class Fitted:
 AS_CUT = Fitted(0.0, 1.0)
 TIGHTEST = Fitted(0.0, NARROWEST)
 STAND_IN = 0.15
-"""Made art is drawn as a word, for nobody wrote how wide it is: so narrow, inside its place."""
+"""How far the word drawn in place of made art may narrow: the art's own width is unknown."""
 
 
 def fit(text: str, face: Face, cut: Cut) -> Fitted:
-    """Return the widest setting of a text that fits: spacing gives way before its letters do."""
+    """Return the widest setting of a text that fits: spacing is reduced before letters narrow."""
 
     def fits(tracking: float, condense: float) -> bool:
         return breadth(text, face, cut, Fitted(tracking, condense)) <= cut.widest
@@ -87,13 +87,13 @@ def fit(text: str, face: Face, cut: Cut) -> Fitted:
 
 
 def can_fit(text: str, face: Face, cut: Cut) -> bool:
-    """Tell whether a text fits at this height with all that may give way."""
+    """Return whether a text fits at this height with the tightest spacing and narrowest letters."""
     return breadth(text, face, cut, TIGHTEST) <= cut.widest
 
 
 @lru_cache(maxsize=64)
 def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> float:
-    """Return the height at which all `names` fit, at the least `least`: then one is asked about."""
+    """Return the height at which all `names` fit, but no less than `least`."""
     height = cut.height
     for name in names:
         while height > least and not can_fit(name, face, replace(cut, height=height)):
@@ -102,7 +102,7 @@ def team_height(names: tuple[str, ...], face: Face, cut: Cut, least: float) -> f
 
 
 def letters(text: str, face: Face, cut: Cut, fitted: Fitted) -> tuple[Letter, ...]:
-    """Return each letter's ink from the middle and the baseline, far enough for their carriers."""
+    """Return the ink of each letter from the middle and the baseline, spaced for the carriers."""
     across, up = cut.figure * fitted.condense, cut.figure
     placed = _origins(text, face, cut, fitted)
     if not placed:
@@ -158,7 +158,7 @@ def _letter(character: str, glyph: Glyph, x: float, across: float, up: float) ->
 
 
 def _most(low: float, high: float, fits: Callable[[float], bool]) -> float:
-    """Return the greatest value between that fits, to a thousandth; `low` fits."""
+    """Return the greatest value between that fits, to a thousandth; `low` must fit."""
     while high - low > 0.001:
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
@@ -167,12 +167,11 @@ def _most(low: float, high: float, fits: Callable[[float], bool]) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """An element's box, all layers. `x`, `y` are its middle in inches from centre line and seam.
+    """An element's box, all layers. `x`, `y` are its centre in inches from centre line and seam.
 
-    As worn, x grows to the right of who looks at it and y away from the collar. The height is
-    a capital's; `letters` are the ink of the top layer, an accent above the box. `growth` is
-    how far the lowest layer stands out around them. `turned` says that the art is upside down
-    as seen.
+    As worn, x grows to the viewer's right and y away from the collar. The height is a capital's;
+    `letters` are the ink of the top layer, whose accents may rise above the box. `growth` is how
+    far the lowest layer extends around them. `turned` means that the art is upside down as seen.
     """
 
     element: str
@@ -187,7 +186,7 @@ class Box:
 
     @property
     def ink(self) -> tuple[float, float, float, float]:
-        """Left, low y, right and high y of the ink of all layers; the box itself without ink."""
+        """Left, top y, right and bottom y of the ink of all layers; the box itself without ink."""
         if not self.letters:
             w, h = self.width / 2, self.height / 2
             return self.x - w, self.y - h, self.x + w, self.y + h
@@ -200,12 +199,12 @@ class Box:
         )
 
     def growth_of(self, layer: int, layers: int) -> float:
-        """Return by how much a layer (1: the lowest) of `layers` stands out, inches."""
+        """Return how far a layer (1: the lowest) of `layers` extends around the top one, inches."""
         return self.growth * (layers - layer) / max(1, layers - 1)
 
 
 def as_operator(boxes: tuple[Box, ...], collar_toward_operator: bool) -> tuple[Box, ...]:
-    """Return the boxes as the hands see them: turned where the collar is toward the operator."""
+    """Return the boxes as the operator sees them: turned if the collar is toward the operator."""
     return tuple(turn(box) for box in boxes) if collar_toward_operator else boxes
 
 

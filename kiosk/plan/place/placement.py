@@ -1,4 +1,4 @@
-"""Where each element stands on the garment as worn, and how it goes onto the platen."""
+"""Where each element is on the garment as worn, and how the panel goes onto the platen."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
@@ -35,7 +35,7 @@ class Why(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Unfit:
-    """An element that takes `inches` where there are `most`, at its `height`: ask a person."""
+    """An element that takes `inches` where only `most` are free, at its `height`: ask a person."""
 
     element: str
     why: Why
@@ -48,8 +48,7 @@ class Unfit:
 class LayOut:
     """A panel as worn: its boxes from the collar down, and how it goes onto the platen.
 
-    More than one part means that the platen is too short for the panel: each part needs a
-    closing of its own.
+    Several parts mean that the platen is too short for the panel: each needs its own closing.
     """
 
     boxes: tuple[Box, ...]
@@ -58,13 +57,13 @@ class LayOut:
 
     @property
     def seam_ruler(self) -> float:
-        """Inches from the platen's edge at the collar to the seam; negative: over the edge."""
+        """Inches from the platen's collar edge to the seam; negative if beyond the edge."""
         return self.parts[0].seam_ruler if self.parts else SEAM_RULER
 
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """What is laid on which platen, inches; `rooms` are those that a sport has of its own."""
+    """The pieces to lay and the platen's size, inches; `rooms` are those that the sport changes."""
 
     pieces: tuple[Piece, ...]
     width: float
@@ -82,13 +81,13 @@ def bed_of(plan: Plan) -> Bed:
 
 
 def class_of(size: str) -> SizeClass:
-    """Return the class of a size; one that the table does not know is laid as an adult's."""
+    """Return the class of a size; an unknown size counts as an adult's."""
     return BY_CODE[size].size_class if size in BY_CODE else SizeClass.ADULT
 
 
 @dataclass(frozen=True, slots=True)
 class Team:
-    """The names of an order by size, as (size, name): all of a size class get one height."""
+    """The names of an order, as (size, name): all names of a size class get one height."""
 
     lines: tuple[tuple[str, str], ...] = ()
 
@@ -109,10 +108,10 @@ NOBODY = Team()
 def lay_out(
     bed: Bed, panel: str, size: str, texts: Mapping[str, str], face: Face, team: Team = NOBODY
 ) -> LayOut:
-    """Return the lay-out of a panel on a garment of `size` that says `texts` by element.
+    """Return the layout of a panel on a garment of `size` with `texts` by element.
 
-    An element without a text is left out (a roster line may have no name), and what is below
-    it stays where it stands. Names are as low as the widest one of `team` asks.
+    An element without a text is left out (a roster line may have no name), and those below it keep
+    their place. Names are as low as the widest one of `team` requires.
     """
     where = bed.room(panel, size)
     boxes, spans, unfit, top = [], [], [], where.top
@@ -136,10 +135,10 @@ def lay_out(
 def panel_spans(
     bed: Bed, panel: str, size: str, face: Face, team: Team, name_drop: float | None = None
 ) -> tuple[Span, ...]:
-    """Return what the elements of a panel may take along the centre line, from the collar down.
+    """Return the spans that a panel's elements may take on the centre line, from the collar down.
 
-    `name_drop` is how far this order's names hang below their baseline, of a capital's height;
-    None for as far as any name of the face may.
+    `name_drop` is how far this order's names reach below the baseline, as a share of capital
+    height; None for as far as any name of the face may.
     """
     where, names = bed.room(panel, size), team.names(size)
     found, top = [], where.top
@@ -156,11 +155,11 @@ def element_heights(plan: Plan, panel: str, size: str) -> dict[str, float]:
 
 
 Heights = Mapping[tuple[str, str, SizeClass], float]
-"""Inches by panel, element and class of sizes, where a team's names are lower than their own."""
+"""Inches by panel, element and size class, for names lowered to fit a team."""
 
 
 def fitted_heights(plan: Plan, roster: Iterable[RosterLine], face: Face) -> Heights:
-    """Return the heights of the elements that this roster's names make lower."""
+    """Return the heights of the elements lowered to fit this roster's names."""
     lines = tuple((line.size, line.name) for line in roster)
     sizes = {BY_CODE[size].size_class: size for size, _ in lines if size in BY_CODE}
     bed, team = bed_of(plan), Team(lines)
@@ -198,7 +197,7 @@ def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
 
 
 def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], said: str | None, where: Room) -> Cut:
-    """The cut at the team's height; figures and what is not from the roster keep theirs."""
+    """The cut at the team's height; only names change."""
     if cut.element != "name":
         return cut
     every = tuple(dict.fromkeys((*names, said))) if said else names
@@ -222,7 +221,7 @@ def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
 def _span(
     cut: Cut, middle: float, face: Face, names: tuple[str, ...], name_drop: float | None = None
 ) -> Span:
-    """The ink that any text of the element may have: figures and made art have no accents."""
+    """The ink extent that any text of the element may have; only names have accents."""
     rise, drop = 0.0, 0.0
     if cut.element == "name":
         rise, drop = _rise(names, face), face.drop if name_drop is None else name_drop
@@ -235,7 +234,7 @@ def _span(
 
 @lru_cache(maxsize=16)
 def _rise(names: tuple[str, ...], face: Face) -> float:
-    """How far accents may stand above a capital; a letter of the second face stands higher: Ổ."""
+    """How far accents rise above a capital; a letter of the second face may rise higher: Ổ."""
     used = {letter for name in names for letter in characters(name)}
     return max((face.rise, *(face.glyph(letter).top - 1 for letter in used)))
 
@@ -258,12 +257,12 @@ def right_side(panel: str, own: SizeClass, most: float, end: float) -> list[tupl
         return [(half * 0.85, 0.0), (half, end)]
     half = min(HALF_WIDTHS[own], most)
     dip = 2.2 if panel in {"front", "left-chest", "right-chest"} else 0.0
-    shoulder = -0.7 + (half - NECK) * 0.36  # so far it has fallen there from the centre line
+    shoulder = -0.7 + (half - NECK) * 0.36  # it falls from the neck to the side
     return [*_neckline(dip), (half, shoulder), (half, end)]
 
 
 def _neckline(dip: float) -> list[tuple[float, float]]:
-    """A quarter ellipse from the seam at the centre line up to where the shoulder begins."""
+    """A quarter ellipse from the seam at the centre line up to the start of the shoulder."""
     rise = dip + 0.7
     steps = [i * pi / 12 for i in range(7)]
     return [(NECK * sin(a), dip - rise * (1 - cos(a))) for a in steps]

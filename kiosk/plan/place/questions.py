@@ -1,4 +1,4 @@
-"""What a person decides about sizes and places; a panel too long for the platen, in parts."""
+"""Questions about sizes and places for a person; the parts of a panel too long for the platen."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
@@ -17,10 +17,10 @@ PlatenParts = Mapping[str, tuple[PlatenPart, ...]]
 
 
 def platen_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> PlatenParts:
-    """Return the parts of the panels that are too long for the platen, from the collar down.
+    """Return the parts of panels that are too long for the platen, from the collar down.
 
-    One procedure serves a whole order: a panel is parted wherever any class of its sizes has
-    to be. Sizes that nobody knows are laid as an adult's.
+    One procedure serves a whole order: a panel is parted if any of its size classes needs it.
+    Unknown sizes count as an adult's.
     """
     lines = tuple(roster)
     panels = dict.fromkeys(piece.panel for piece in bed.pieces)
@@ -30,7 +30,7 @@ def platen_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -
 
 @dataclass(frozen=True, slots=True)
 class _ClassSpans:
-    """The spans of one class of sizes: of any text, and with this order's own names."""
+    """The spans of one size class: for any text, and for this order's own names."""
 
     own: SizeClass
     any_text: Spans
@@ -63,7 +63,7 @@ def _classes(
 
 
 def _drop(names: Iterable[str], face: Face) -> float:
-    """How far the lowest letter of `names` hangs below the baseline: few have a Q or a comma."""
+    """How far the lowest letter of `names` reaches below the baseline: few have a Q or a comma."""
     used = {letter for name in names for letter in characters(name)}
     return max((-face.glyph(letter).bottom for letter in used), default=0.0)
 
@@ -87,9 +87,9 @@ def _part(
 def place_questions(
     bed: placement.Bed, roster: Iterable[RosterLine], face: Face
 ) -> tuple[Message, ...]:
-    """Return where a text or platen is too small, by class, panel and line of a known size.
+    """Return what is too wide or tall, by class, panel and line, for lines of a known size.
 
-    What is so in two classes alike is asked once.
+    A question that is the same in both classes is asked once.
     """
     lines = tuple(line for line in roster if line.size in BY_CODE)
     team = placement.Team(tuple((line.size, line.name) for line in lines))
@@ -112,7 +112,7 @@ def _of_class(
     yield from (_unfit(panel, None, each) for each in laid.unfit)
     for cut in placement.team_cuts(bed, panel, size, face, team):
         for line in lines:
-            text = line.text_of(cut.element)  # how wide a crest is, nobody wrote
+            text = line.text_of(cut.element)  # None for a crest: its width is unknown
             if text is not None and not can_fit(text, face, cut):
                 wide = breadth(text, face, cut, TIGHTEST)
                 unfit = placement.Unfit(
@@ -122,7 +122,7 @@ def _of_class(
 
 
 def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
-    """Return which panels are pressed in more than one part, and where the seam lies for each."""
+    """Return which panels are pressed in several parts, and where the seam lies for each part."""
     found = []
     for panel, parts in platen_parts(bed, roster, face).items():
         where = panel_word(panel)
@@ -144,13 +144,13 @@ def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> 
 
 
 def said(line: RosterLine, element: str) -> str:
-    """Return what an element says on a garment; one that is not from the roster its own name."""
+    """Return an element's text on a garment; the element's name if it is not on the roster."""
     text = line.text_of(element)
     return element if text is None else text
 
 
 def lengths(**inches: float) -> dict[str, float]:
-    """Return lengths by name in inches, and as `<name>_mm` in millimetres, rounded to be read."""
+    """Return rounded lengths by name in inches, and as `<name>_mm` in millimetres."""
     rounded = {key: round(value, 2) for key, value in inches.items()}
     return rounded | {f"{key}_mm": round(value * MM_PER_INCH) for key, value in inches.items()}
 
@@ -165,13 +165,13 @@ def _unfit(panel: str, line: RosterLine | None, each: placement.Unfit) -> Messag
     return say(wide, panel=where, element=element, **told, **values)
 
 
-HAIR = 1e-6  # inches: a height written as the limit itself is not below it
+HAIR = 1e-6  # inches: tolerance, so that a height equal to the limit passes
 
 
 def size_faults(bed: placement.Bed, sizes: Iterable[str], rule: SizeRule) -> tuple[Message, ...]:
     """Return each height that breaks `rule` on the garments of `sizes` (size codes), by class.
 
-    Names are measured at their full height: a team with a long one gets a lower one.
+    Names are measured at their full height: a team with a long name gets a lower one.
     """
     known = (BY_CODE[size] for size in sizes if size in BY_CODE)
     one_of_each = {size.size_class: size.code for size in known}

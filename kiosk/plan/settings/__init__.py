@@ -1,4 +1,4 @@
-"""One setting that serves all that is pressed, or the smallest reason why there is none."""
+"""Settings that serve all pieces pressed, or the smallest reason why there are none."""
 
 # fmt: off
 # isort: skip_file

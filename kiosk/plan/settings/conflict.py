@@ -1,4 +1,4 @@
-"""Why nothing can be pressed: the smallest set of true limits without a common point, their gap."""
+"""Why nothing can be pressed: the smallest set of limits that cannot all be kept, and their gap."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import product
@@ -13,7 +13,7 @@ from kiosk.plan.settings.splits import Bench
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """Limits without a common point, in the order of the rules, and how far apart they are."""
+    """Limits that cannot all be kept, in the order of the rules, and how far apart they are."""
 
     limits: tuple[Limit, ...]
     gap: Mapping[str, float]
@@ -22,9 +22,9 @@ class Conflict:
 def find_conflict(pieces: Sequence[PieceLimits], bench: Bench) -> Conflict:
     """Return the fewest limits for which `pieces` cannot be pressed.
 
-    Rules of stacks come first; then each element alone, which more closings cannot cure; then
-    all elements in one closing, or where the platen is too short for all, in one for each part.
-    Raises ValueError if all limits agree in those.
+    Rules of stacks come first; then each element alone, which more closings cannot help; then all
+    elements in one closing, or one closing for each part if the platen is too short. Raises
+    ValueError if all limits agree in those.
     """
     pair = broken_stack(pieces)
     if pair is not None:
@@ -46,13 +46,13 @@ def _of(elements: Collection[str], pieces: Sequence[PieceLimits]) -> tuple[Piece
 
 
 def _together(pieces: Sequence[PieceLimits], bench: Bench) -> Groups:
-    """Return all `pieces` as one group, or one of each part with what lies under it again."""
+    """Return all `pieces` as one group, or one group per part with what lies under it again."""
     parts = (Group(_of(part.elements, pieces), _of(part.under, pieces)) for part in bench.parts)
     return tuple(parts) or (Group(tuple(pieces)),)
 
 
 def _smallest(groups: Groups, bench: Bench) -> list[tuple[Placed, ...]]:
-    """Return the smallest sets of limits that no point keeps, none if some point keeps all."""
+    """Return the smallest sets of limits that no point keeps; empty if some point keeps all."""
     pieces = sorted((p for group in groups for p in group.active), key=lambda p: p.order)
     book = Rulebook(pieces, bench.cloth, bench.policy)
     broken = points.broken_limits(groups, bench.cloth, book)
@@ -62,7 +62,7 @@ def _smallest(groups: Groups, bench: Bench) -> list[tuple[Placed, ...]]:
 
 
 def _first(found: Sequence[tuple[Groups, tuple[Placed, ...]]], bench: Bench) -> Conflict:
-    """Return the smallest of `found`; of equal ones the first by the rules, then the recipe."""
+    """Return the smallest of `found`; ties go to the first by rule, then by recipe."""
     groups, placed = min(
         found, key=lambda each: (len(each[1]), [(p.rule, p.place, p.entry) for p in each[1]])
     )
@@ -105,7 +105,7 @@ def _apart(lows: Collection[int], highs: Collection[int]) -> int:
 
 
 def _seconds_apart(keys: Keys, groups: Groups, cloth: ClothLimits) -> int:
-    """Return the least distance at any temperatures that the other limits leave."""
+    """Return the least distance over all temperatures that the other limits allow."""
     pieces = [p for group in groups for p in group.active]
     ways = [
         {
@@ -124,7 +124,7 @@ def _most_apart(
     cloth: ClothLimits,
     pieces: Sequence[PieceLimits],
 ) -> int:
-    """Return the widest distance of any closing, and of the heat of all of them."""
+    """Return the widest distance in any closing or in the heat of all of them."""
     closings: tuple[int, ...]
     closings, heats = zip(*way, strict=True)
     over = points.heat_over(tuple(map(sum, zip(*heats, strict=True))), pieces, cloth)
@@ -132,7 +132,7 @@ def _most_apart(
 
 
 def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
-    """Return whether temperature is kept, and no sheet of the conflict is silent about seconds."""
+    """Return whether temperature limits hold and no sheet in the conflict lacks seconds there."""
     kept = not any(
         broken and (owner, key) in keys
         for owner, key, broken in points.temperature_limits(group, cloth, degree)

@@ -13,7 +13,7 @@ from kiosk.plan.settings.limits import ClothLimits, Group, Layout, PieceLimits, 
 
 @dataclass(frozen=True, slots=True)
 class ClosingFrame:
-    """One closing before its seconds are chosen; `bare_tack`: 3 s of it need no sheet on film."""
+    """One closing before its seconds are chosen; `bare_tack`: film needs no sheet up to 3 s."""
 
     purpose: Purpose
     layout: Layout
@@ -23,7 +23,7 @@ class ClosingFrame:
     bare_tack: bool
 
     def sheet_on(self, seconds: int) -> bool:
-        """Return whether the cover sheet is on when it lasts `seconds`."""
+        """Return whether the cover sheet is on in a closing of `seconds`."""
         excused = self.bare_tack and seconds <= SHORT_TACK_SECONDS
         return bool(cover_sheet(self.layout, bare_excused=excused))
 
@@ -50,7 +50,7 @@ class GroupFrame:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """What a group is pressed on and by; `margin` is the tolerance kept, whole degrees, 0: none."""
+    """The cloth and policy of a group; `margin` is the tolerance kept, whole degrees, or 0."""
 
     cloth: ClothLimits
     policy: Policy
@@ -59,7 +59,7 @@ class Shop:
 
 @dataclass(frozen=True, slots=True)
 class Faces:
-    """One closing as its faces see it: with `most_seconds` the cover sheet can suit them all."""
+    """One closing by its faces: the cover sheet can suit them all up to `most_seconds`."""
 
     purpose: Purpose
     layout: Layout
@@ -69,7 +69,7 @@ class Faces:
 
 
 def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
-    """Return the temperatures at which `group` can be pressed, totals of heat aside."""
+    """Return a frame for each temperature at which `group` can be pressed, ignoring heat totals."""
     (low, high), pressure = _temperatures(group, shop), _pressure(group, shop.cloth)
     if low > high or pressure is None:
         return {}
@@ -77,7 +77,7 @@ def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
     if not all(faces.most_seconds for faces in closings):
         return {}
     found, firsts = {}, [sheet.alike for sheet in {p.sheet for p in group.active}]
-    alike: dict[tuple[int, ...], tuple[ClosingFrame, ...]] = {}  # by all that is read at a degree
+    alike: dict[tuple[int, ...], tuple[ClosingFrame, ...]] = {}  # by the limits at a degree
     for degree in range(low, high + 1):
         most = min(shop.cloth.most_at(degree), shop.cloth.most_at(degree + shop.margin))
         reading = (most, *[first[degree] for first in firsts])
@@ -91,7 +91,7 @@ def frames(group: Group, shop: Shop) -> dict[int, GroupFrame]:
 
 
 def _temperatures(group: Group, shop: Shop) -> tuple[int, int]:
-    """Return the lowest and highest temperature that rules 1 to 3 leave."""
+    """Return the lowest and highest temperature that rules 1 to 3 allow."""
     cloth = shop.cloth
     highs = [p.sheet.high for p in (*group.active, *group.passengers)]
     highs.append(cloth.temperature_max - shop.margin)
@@ -116,7 +116,7 @@ def _faces(group: Group, policy: Policy) -> list[Faces]:
 
 
 def _most_seconds(layout: Layout, bare_tack: bool) -> float:
-    """Return how long a cover sheet, on or off, suits all faces; 0 where none ever does."""
+    """Return how long a cover sheet, on or off, suits all faces; 0 if it never does."""
     if cover_sheet(layout, bare_excused=False) is not None:
         return inf
     excused = bare_tack and cover_sheet(layout, bare_excused=True) is not None
@@ -150,7 +150,7 @@ SHORT_TACK_SECONDS = 3
 
 
 def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
-    """Return whether the sheet goes on, None where faces forbid it; `bare_excused`: short tack."""
+    """Return whether the sheet is on, None if faces forbid it; `bare_excused`: short tack."""
     bare = {p.material.sheet_carrier_off for p in layout.bare}
     if bare_excused:
         bare -= {SheetRule.REQUIRED}
@@ -161,7 +161,7 @@ def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
 
 
 def by_carrier(pieces: Sequence[PieceLimits]) -> list[list[PieceLimits]]:
-    """Return the pieces by the carrier that they come off with."""
+    """Return the pieces grouped by the carrier that they come off with."""
     units: dict[str, list[PieceLimits]] = {}
     for piece in pieces:
         units.setdefault(piece.carrier, []).append(piece)
@@ -187,7 +187,7 @@ def peel(
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """The seconds of heat that each piece, by name, and the cloth still take."""
+    """The seconds of heat that each piece (by name) and the cloth can still take."""
 
     pieces: Mapping[str, int]
     cloth: int
@@ -197,7 +197,7 @@ class Left:
         return min(self.cloth, *(self.pieces[name] for name in closing.heated))
 
     def after(self, closings: Sequence[ClosingFrame], seconds: Sequence[int]) -> Left:
-        """Return what is left once each of `closings` has lasted its `seconds`."""
+        """Return what is left after each of `closings` has lasted its `seconds`."""
         pieces, cloth = dict(self.pieces), self.cloth
         for closing, spent in zip(closings, seconds, strict=True):
             cloth -= spent
@@ -206,7 +206,7 @@ class Left:
         return Left(pieces, cloth)
 
     def at_fewest(self, closings: Sequence[ClosingFrame]) -> Left:
-        """Return what is left at most after `closings`."""
+        """Return the most that can be left after `closings`."""
         return self.after(closings, [closing.seconds.low for closing in closings])
 
     def bears(self, closings: Sequence[ClosingFrame]) -> bool:
@@ -216,7 +216,7 @@ class Left:
 
 
 def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:
-    """Return what a panel takes before its first closing: only pre-press has heated the cloth."""
+    """Return what is left before a panel's first closing: only the cloth has had its pre-press."""
     return Left(
         {p.name: p.sheet.total_seconds for p in pieces},
         cloth.total_seconds - cloth.pre_press_seconds,
@@ -226,8 +226,8 @@ def all_left(pieces: Sequence[PieceLimits], cloth: ClothLimits) -> Left:
 def ways(closings: Sequence[ClosingFrame], left: Left) -> Iterator[tuple[int, ...]]:
     """Yield the seconds of each of `closings`, best first.
 
-    Each takes its normal, moved into its window and what is left. Where a later one then has no
-    second, the closing before it gives way second by second, then the one before that.
+    Each takes its normal, moved into its window and what is left. If a later one then has no
+    seconds left, the closing before it gives way second by second, then the one before that.
     """
     if not left.bears(closings):
         return

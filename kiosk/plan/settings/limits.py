@@ -1,4 +1,4 @@
-"""Sheets and cloths read on the press's scale, and the pieces of a panel with them."""
+"""Sheets and cloths read on the press's scale, and the pieces of a panel with their sheets."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
@@ -9,12 +9,12 @@ from kiosk.catalog.base import Degrees, Temperature, dataclass
 from kiosk.catalog.model import DwellBand, DwellCap, Element, Fabric, Material, Peel, PeelBand, Tack
 
 Band = TypeVar("Band", DwellBand, PeelBand, DwellCap)
-Held = TypeVar("Held")  # a band, or what was read of one
+Held = TypeVar("Held")  # a band, or a value read from one
 
 
 @dataclass(frozen=True, slots=True)
 class SecondsWindow:
-    """The whole seconds that a sheet allows, both ends included, and its normal."""
+    """The whole seconds that a sheet allows, both ends included, and the normal."""
 
     low: int
     high: int
@@ -25,8 +25,8 @@ class SecondsWindow:
 class SheetLimits:
     """A material's limits on one scale; `dwell` and `peel` by whole degree of its window.
 
-    A degree that no band of the sheet covers is missing in them. `alike` gives for each degree
-    the lowest one at which the same bands hold. Equal only to itself.
+    A degree that no band of the sheet covers is missing from them. `alike` gives for each degree
+    the lowest one with the same bands. Equal only to itself.
     """
 
     material: Material
@@ -48,7 +48,7 @@ class SheetLimits:
         return self.peel.get(self._inside(degree), frozenset())
 
     def alike_at(self, degree: int) -> int:
-        """Return the lowest degree at which the sheet's bands say what they say at `degree`."""
+        """Return the lowest degree with the same bands as `degree`."""
         return self.alike[self._inside(degree)]
 
     def _inside(self, degree: int) -> int:
@@ -68,7 +68,7 @@ class ClothLimits:
     pre_press_seconds: int
 
     def most_at(self, degree: int) -> int:
-        """Return the most seconds of one closing at `degree`, read at the nearest known degree."""
+        """Return the most seconds of one closing at `degree`, or at the nearest known degree."""
         return self.most[min(max(degree, self.coldest), self.temperature_max)]
 
 
@@ -98,7 +98,7 @@ def read_sheet(material: Material, unit: Degrees) -> SheetLimits:
     )
 
 
-@lru_cache(maxsize=64)  # the search for changes asks for the same cloth again and again
+@lru_cache(maxsize=64)  # the search for changes reads the same cloth repeatedly
 def read_cloth(fabric: Fabric, unit: Degrees) -> ClothLimits:
     """Return the limits of `fabric` on the scale `unit`."""
     caps = [
@@ -124,12 +124,12 @@ def _spans(bands: Sequence[Band], unit: Degrees) -> list[tuple[int, int, Band]]:
 
 
 def _at(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
-    """Return the bands that hold `degree`: rounding of another scale may leave none, or two."""
+    """Return the bands that hold at `degree`: converting the scale may leave none, or two."""
     return [band for first, last, band in spans if first <= degree <= last]
 
 
 def _alike(degrees: range, spans: Sequence[tuple[int, int, Held]]) -> dict[int, int]:
-    """Return for each of `degrees` the first of them that the same spans hold."""
+    """Return, for each of `degrees`, the first of them with the same spans."""
     firsts: dict[tuple[bool, ...], int] = {}
     return {
         degree: firsts.setdefault(tuple(low <= degree <= high for low, high, _ in spans), degree)
@@ -138,24 +138,24 @@ def _alike(degrees: range, spans: Sequence[tuple[int, int, Held]]) -> dict[int, 
 
 
 def _near(degree: int, spans: Sequence[tuple[int, int, Held]]) -> list[Held]:
-    """Return both neighbours of a hole that rounding tore, one at the end of all bands."""
+    """Return both neighbours of a gap left by rounding, or one at the end of all bands."""
     below = max((last for _, last, _ in spans if last < degree), default=None)
     above = min((first for first, _, _ in spans if first > degree), default=None)
     return [band for first, last, band in spans if last == below or first == above]
 
 
 def _lowest(limit: Temperature, unit: Degrees) -> int:
-    """Return the lowest whole degree that keeps a low limit; the other scale's is rounded."""
+    """Return the lowest whole degree that keeps a low limit; a converted one is rounded."""
     return ceil(limit.value) if limit.unit is unit else limit.whole_in(unit)
 
 
 def _highest(limit: Temperature, unit: Degrees) -> int:
-    """Return the highest whole degree that keeps a high limit; the other scale's is rounded."""
+    """Return the highest whole degree that keeps a high limit; a converted one is rounded."""
     return floor(limit.value) if limit.unit is unit else limit.whole_in(unit)
 
 
 def _common(bands: Sequence[DwellBand | Tack]) -> SecondsWindow:
-    """Return the whole seconds that all of `bands` allow; high is under low where none is."""
+    """Return the whole seconds that all of `bands` allow; `high` is below `low` if none."""
     return SecondsWindow(
         low=max(ceil(band.low.value) for band in bands),
         high=min(floor(band.high.value) for band in bands),
@@ -163,14 +163,14 @@ def _common(bands: Sequence[DwellBand | Tack]) -> SecondsWindow:
     )
 
 
-SHARED = ""  # the carrier of elements that share one; no element is called that
+SHARED = ""  # the carrier of elements that share one; no element has this name
 
 
 @dataclass(frozen=True, slots=True)
 class PieceLimits:
     """One piece of an element with its sheet.
 
-    `carrier` names what it comes off with, `order` counts the pieces of a panel from 0.
+    `carrier` names the carrier that it comes off with; `order` counts the panel's pieces from 0.
     """
 
     name: str
@@ -183,12 +183,12 @@ class PieceLimits:
 
     @property
     def material(self) -> Material:
-        """What it is cut from."""
+        """The material that it is cut from."""
         return self.sheet.material
 
     @property
     def carrier_in_final(self) -> bool:
-        """Whether a carrier is on it in its final: a stack's carriers are off by then."""
+        """Whether it has a carrier on in its final: a stack's carriers are off by then."""
         return self.material.carrier and not self.stacked
 
     @property
@@ -199,10 +199,10 @@ class PieceLimits:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Who lies how under the platen in one closing.
+    """How the pieces lie under the platen in one closing.
 
-    `laid` are the pieces that the closing is for, `carried` those of them with a carrier on,
-    `bare` all others under the platen: lower layers, carriers already off, passengers.
+    `laid` are the pieces that the closing is for, `carried` those of them with a carrier on, `bare`
+    all others under the platen: lower layers, carriers already off, passengers.
     """
 
     laid: tuple[PieceLimits, ...]
@@ -223,7 +223,7 @@ class Group:
     passengers: tuple[PieceLimits, ...] = ()
 
     def tacks(self) -> tuple[Layout, ...]:
-        """Return the tacks from the bottom up: each holds that layer of every stack."""
+        """Return the tacks from the bottom up: each holds one layer of every stack."""
         stacked = [p for p in self.active if p.stacked]
         return tuple(self._tack(layer, stacked) for layer in sorted({p.layer for p in stacked}))
 
@@ -233,7 +233,7 @@ class Group:
         return Layout(laid, laid, (*below, *self.passengers))
 
     def final(self) -> Layout:
-        """Return the final: stacks bare, one-layer elements with the carrier that they have."""
+        """Return the final: stacks bare, one-layer elements with their carrier if they have one."""
         carried = tuple(p for p in self.active if p.carrier_in_final)
         bare = tuple(p for p in self.active if not p.carrier_in_final)
         return Layout(self.active, carried, (*bare, *self.passengers))
@@ -266,8 +266,8 @@ def pieces_of(
 def _carriers(elements: Sequence[Element]) -> dict[str, str]:
     """Return the carrier of each element: its own unless it is shared.
 
-    An element that alone of its panel shares a carrier shares it with all others, since nothing
-    is shared with nobody.
+    If only one element of a panel is marked as sharing, it shares with all others, since nothing is
+    shared with nobody.
     """
     sharing = [element.name for element in elements if element.shared_carrier]
     together = [element.name for element in elements] if len(sharing) == 1 else sharing

@@ -1,4 +1,4 @@
-"""One final of all pieces at settings that somebody names: which limits it breaks."""
+"""Which limits a single final of all pieces breaks at given settings."""
 
 from collections.abc import Iterable, Iterator, Mapping
 
@@ -19,14 +19,14 @@ from kiosk.plan.settings.rulebook import Judged, Rulebook
 
 @dataclass(frozen=True, slots=True)
 class Broken:
-    """A limit that a setting breaks; `margin`: only where the press wanders by its tolerance."""
+    """A limit that a setting breaks; `margin`: only if the press is off by its tolerance."""
 
     limit: Limit
     margin: bool = False
 
 
 class Trial:
-    """One final of all pieces of a panel, to be judged at settings that somebody names."""
+    """One final of all pieces of a panel, to be judged at given settings."""
 
     def __init__(
         self,
@@ -49,8 +49,7 @@ class Trial:
     def broken(self, temperature: int, seconds: int) -> tuple[Broken, ...]:
         """Return what that final breaks, true limits first, then those kept by the margin.
 
-        Degrees and seconds are whole, in the press's unit; tacks are taken at their fewest
-        seconds.
+        Degrees and seconds are whole, in the press's unit; tacks take their fewest seconds.
         """
         true = self._found(self._judged(temperature, seconds))
         margin = self._found(self._with_margin(temperature, seconds))
@@ -75,7 +74,7 @@ class Trial:
         yield from ((p.name, "peel", nothing) for p in carried)
 
     def _with_margin(self, degree: int, seconds: int) -> Iterator[Judged]:
-        """The cloth's limits where the press is as hot as its tolerance lets it be."""
+        """The cloth's limits with the press as hot as its tolerance allows."""
         if not self._policy.guard_fabric:
             return
         hottest = degree + self._tolerance

@@ -18,7 +18,7 @@ from kiosk.plan.settings.splits import Bench, Chosen, Solution, best_solution, l
 def panel_settings(
     panel: str, pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
 ) -> PanelSettings:
-    """Return the settings of `panel`, whose `pieces` are pressed as `solution` says."""
+    """Return the settings of `panel`, with `pieces` pressed as in `solution`."""
     closings = _closings(solution)
     heat = {p.name: sum(c.dwell_seconds for c in closings if p.name in c.heated) for p in pieces}
     pressed = sum(closing.dwell_seconds for closing in closings)
@@ -108,7 +108,7 @@ def _is_narrow(group: Group, bench: Bench) -> bool:
 def _changed(
     pieces: Sequence[PieceLimits], bench: Bench, solution: Solution
 ) -> tuple[Message, ...]:
-    """Return what each piece is pressed at instead of its own normal, in the recipe's order."""
+    """Return where each piece differs from its own normal, in the recipe's order."""
     chosen = {p.name: c for c in solution.groups for p in c.frame.group.active}
     return tuple(message for p in pieces for message in _piece_changes(p, chosen[p.name], bench))
 
@@ -142,7 +142,7 @@ Solved = tuple[Panel, tuple[tuple[PieceLimits, ...], Bench, Solution]]
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """A panel that cannot be pressed, with what was tried to press it with."""
+    """A panel that cannot be pressed, with the pieces and bench it was tried with."""
 
     panel: Panel
     pieces: tuple[PieceLimits, ...]
@@ -151,7 +151,7 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be pressed, on what, by whose rules; `sheets` are the materials as read."""
+    """What is to be pressed, on what, and by which policy; `sheets` are the materials as read."""
 
     recipe: Recipe
     fabric: Fabric
@@ -189,7 +189,7 @@ class Order:
 
     @property
     def last_panel(self) -> Panel:
-        """The panel that changes are sought for."""
+        """The panel for which changes are sought."""
         return self.recipe.panels[-1]
 
     def up_to(self, panel: Panel) -> Order:

@@ -1,4 +1,4 @@
-"""The points of closing groups, each as the limits that it breaks."""
+"""Points of closing groups (a choice of degrees, seconds, ...) and the limits that each breaks."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import reduce
@@ -18,14 +18,14 @@ from kiosk.plan.settings.limits import (
 )
 from kiosk.plan.settings.rulebook import POLICY, Judged, Rulebook, either, least_broken
 
-Heat = tuple[int, ...]  # seconds: of the cloth, pre-press aside, then of each piece
-Way = tuple[int, Heat]  # the limits that a point breaks, totals aside, and its heat
+Heat = tuple[int, ...]  # seconds: of the cloth without pre-press, then of each piece
+Way = tuple[int, Heat]  # the limits that a point breaks, except totals, and its heat
 
 
 def broken_limits(groups: Sequence[Group], cloth: ClothLimits, book: Rulebook) -> list[int]:
-    """Return the sets of limits that points of all `groups`, pressed one after another, break.
+    """Return the minimal sets of limits broken by points of `groups`, pressed in sequence.
 
-    One set is empty if all limits agree somewhere.
+    One set is empty if all limits agree at some point.
     """
     pieces = [p for group in groups for p in group.active]
     ways = reduce(_after, [_ways(group, pieces, cloth, book) for group in groups])
@@ -55,7 +55,7 @@ def _after(first: Sequence[Way], then: Sequence[Way]) -> list[Way]:
 
 
 def _least(ways: Iterable[Way]) -> list[Way]:
-    """Return those of `ways` that no other is better than: in what it breaks and in all heat."""
+    """Return the ways that no other way beats, by breaking less with no more heat."""
     kept: list[Way] = []
     for broken, heat in sorted(set(ways), key=lambda way: (way[0].bit_count(), sum(way[1]))):
         if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in kept):
@@ -64,14 +64,14 @@ def _least(ways: Iterable[Way]) -> list[Way]:
 
 
 def degrees(group: Group, cloth: ClothLimits) -> range:
-    """Return the degrees from below all limits to above them: beyond nothing changes."""
+    """Return the degrees from below all limits to above them: nothing changes beyond."""
     sheets = [p.sheet for p in group.active]
     coldest = min(cloth.coldest, *(sheet.low for sheet in sheets))
     return range(coldest, max(cloth.temperature_max, *(sheet.high for sheet in sheets)) + 1)
 
 
 def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
-    """Return one of `degrees` for each thing that the limits say: at the others they say it too."""
+    """Return one of `degrees` for each distinct reading of the limits; the others repeat these."""
     sheets, highs = {p.sheet for p in group.active}, {p.sheet.high for p in group.passengers}
     return {
         _reading(sheets, highs, cloth, degree): degree for degree in degrees(group, cloth)
@@ -79,7 +79,7 @@ def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
 
 
 def temperature_limits(group: Group, cloth: ClothLimits, degree: int) -> list[Judged]:
-    """Return the limits of temperature, judged at `degree`."""
+    """Return the temperature limits, judged at `degree`."""
     judged = [(FABRIC, "temperature_max", degree > cloth.temperature_max)]
     dye = cloth.dye_cap is not None and degree > cloth.dye_cap
     blocked = all(p.material.blocks_dye for p in group.active)
@@ -106,7 +106,7 @@ def _reading(
 
 
 def _at(degree: int, group: Group, cloth: ClothLimits, book: Rulebook) -> list[int]:
-    """Return what points of one temperature break, but for seconds and what is equal at all."""
+    """Return what points of one temperature break, apart from seconds and limits in `_anywhere`."""
     carried = group.final().carried
     peels = _peel(carried, {p.name: p.sheet.peel_at(degree) for p in carried}, "peel", book)
     return either([book.broken(temperature_limits(group, cloth, degree))], peels)
@@ -135,7 +135,7 @@ def _pressure_limits(group: Group, cloth: ClothLimits, pressure: Pressure) -> li
 def _peel(
     pieces: Sequence[PieceLimits], allowed: Mapping[str, frozenset[Peel]], key: str, book: Rulebook
 ) -> list[int]:
-    """Return what the times to peel break: all at once, or each carrier at its own."""
+    """Return what the times to peel break: all at once, or each carrier at its own time."""
     if not pieces:
         return [0]
     units = [
@@ -176,10 +176,10 @@ Timed = Sequence[tuple[Asked, int]]  # the closings of a group with their second
 def _timed(
     group: Group, cloth: ClothLimits, degree: int, book: Rulebook
 ) -> Iterator[tuple[Timed, list[int]]]:
-    """Yield the closings with their seconds at `degree`, and what those break, totals aside.
+    """Yield the closings with their seconds at `degree`, and what those break, except totals.
 
-    Only the fewest seconds of some piece are tried, and none at all: any second between them
-    breaks at least as much.
+    Only the fewest seconds of some piece, and zero, are tried: any second between them breaks at
+    least as much.
     """
     closings, most = seconds_asked(group, degree), cloth.most_at(degree)
     choices = [_by_seconds(each, most, book, each is closings[-1]) for each in closings]
@@ -189,7 +189,7 @@ def _timed(
 
 
 def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[int, list[int]]:
-    """Return what one closing breaks by its seconds, its sheet included unless it is the final."""
+    """Return what one closing breaks by its seconds, and by its sheet unless it is the final."""
     found = {}
     for seconds in {0, *asked.fewest()}:
         found[seconds] = [book.broken(window_limits(asked, seconds, most))]
@@ -200,7 +200,7 @@ def _by_seconds(asked: Asked, most: int, book: Rulebook, final: bool) -> dict[in
 
 
 def window_limits(asked: Asked, seconds: int, most: int) -> Iterator[Judged]:
-    """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth bears."""
+    """Yield the limits on one closing's `seconds`, judged; `most` is what the cloth allows."""
     yield FABRIC, "dwell_max", seconds > most
     for p, window in asked.windows:
         yield p.name, f"{asked.key}.low", window is None or seconds < window.low
@@ -214,7 +214,7 @@ def heat_of(timed: Timed, pieces: Iterable[PieceLimits]) -> Heat:
 
 
 def totals(heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits) -> Iterator[Judged]:
-    """Yield the limits on all the heat of the cloth and of `pieces`, judged."""
+    """Yield the limits on total heat of the cloth and of `pieces`, judged."""
     over = heat_over(heat, pieces, cloth)
     yield from ((owner, "total_heat", seconds > 0) for owner, seconds in over)
 
@@ -222,7 +222,7 @@ def totals(heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits) -> Ite
 def heat_over(
     heat: Heat, pieces: Iterable[PieceLimits], cloth: ClothLimits
 ) -> Iterator[tuple[str, int]]:
-    """Yield by how many seconds `heat` is more than the cloth and each of `pieces` take."""
+    """Yield by how many seconds `heat` exceeds what the cloth and each of `pieces` can take."""
     yield FABRIC, cloth.pre_press_seconds + heat[0] - cloth.total_seconds
     for p, seconds in zip(pieces, heat[1:], strict=True):
         yield p.name, seconds - p.sheet.total_seconds

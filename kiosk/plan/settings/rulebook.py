@@ -1,4 +1,4 @@
-"""All limits of one closing group in the order of the rules, those of a stack first."""
+"""All limits of one closing group in the order of the rules, and the rules of stacks."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from enum import IntEnum
@@ -11,7 +11,7 @@ from kiosk.plan.settings.limits import ClothLimits, PieceLimits
 
 
 def broken_stack(pieces: Sequence[PieceLimits]) -> tuple[Limit, Limit] | None:
-    """Return the first pair of limits that a stack breaks, by the rules, then by the recipe."""
+    """Return the first pair of limits that a stack breaks, by rule, then by recipe; or None."""
     for rule in (_accepts, _goes_on_film, _goes_on_fabric, _tack, _carrier):
         for pair in rule(pieces):
             return pair
@@ -67,7 +67,7 @@ def _stacked_by(piece: PieceLimits, pieces: Sequence[PieceLimits]) -> Limit:
 
 
 def _goes_on(piece: PieceLimits) -> Limit:
-    """What it goes on, fabric first."""
+    """What the piece goes on, fabric first."""
     found = (ground for ground in GROUNDS if ground in piece.material.goes_on)
     return Limit(piece.name, "goes_on", ", ".join(found))
 
@@ -77,17 +77,17 @@ def _layer(piece: PieceLimits) -> Limit:
 
 
 def dwell_low(material: Material) -> str:
-    """Return the fewest seconds of all bands."""
+    """Return the fewest seconds of each band, as text."""
     return ", ".join(band.low.text for band in material.dwell)
 
 
 def peel_words(allowed: Iterable[Peel]) -> str:
-    """Return a set of peels, earliest first."""
+    """Return a set of peels as text, earliest first."""
     return ", ".join(peel.word for peel in sorted(allowed))
 
 
 POLICY = "policy"
-NO = "no"  # a flag as it is written
+NO = "no"  # a false flag as written in a file
 AFTER_THE_PIECES = 10_000
 
 Judged = tuple[str, str, bool]  # owner and key of a limit, and whether it is broken
@@ -104,7 +104,7 @@ Entries = Iterator[tuple[Rule, str, str]]  # a limit's rule, key and value
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A limit; its rule, its owner in the recipe and its entry there, each counted in order."""
+    """A limit with its sort key: rule, owner's place in the recipe, entry of the owner."""
 
     limit: Limit
     rule: int
@@ -113,14 +113,14 @@ class Placed:
 
 
 class Rulebook:
-    """The limits that bear on `pieces` in one closing group, ordered by rule, then by recipe."""
+    """The limits that apply to `pieces` in one closing group, ordered by rule, then by recipe."""
 
     def __init__(self, pieces: Sequence[PieceLimits], cloth: ClothLimits, policy: Policy) -> None:
         self.placed = tuple(_all_limits(pieces, cloth, policy))
         self._bits = {(p.limit.owner, p.limit.key): 1 << n for n, p in enumerate(self.placed)}
 
     def broken(self, judged: Iterable[Judged]) -> int:
-        """Return the limits judged broken as a set; those that are not in the book fall out."""
+        """Return the set of limits judged broken; limits not in the book are ignored."""
         limits = 0
         for owner, key, is_broken in judged:
             if is_broken:
@@ -180,11 +180,11 @@ def _of_policy(policy: Policy) -> Entries:
         yield Rule.SHEET, "bare_tack", NO
 
 
-# A set of limits is a whole number with a bit for each of them.
+# A set of limits is an integer with one bit per limit.
 
 
 def least_broken(sets: Iterable[int]) -> list[int]:
-    """Return those of `sets` that hold no other one of them."""
+    """Return the minimal sets: those that contain no other one."""
     found = set(sets)
     if 0 in found or len(found) < 2:
         return [0] if 0 in found else list(found)
@@ -196,7 +196,7 @@ def least_broken(sets: Iterable[int]) -> list[int]:
 
 
 def either(first: Iterable[int], second: Iterable[int]) -> list[int]:
-    """Return what is broken at the points that pair any of `first` with any of `second`."""
+    """Return the minimal sets broken at points that pair any of `first` with any of `second`."""
     seconds = list(second)
     return least_broken(a | b for a in first for b in seconds)
 
@@ -223,5 +223,5 @@ def _hitting(needed: list[int], chosen: int, more: int) -> set[int]:
 
 
 def bits(limits: int) -> list[int]:
-    """Return the places of the limits in a set, in order."""
+    """Return the indices of the limits in a set, in order."""
     return [place for place in range(limits.bit_length()) if limits >> place & 1]

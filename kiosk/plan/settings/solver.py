@@ -1,4 +1,4 @@
-"""Solves the panels of a recipe in order; where one fails, why, and which changes would work."""
+"""Solves the panels of a recipe in order; if one fails, says why and which changes would work."""
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -16,7 +16,7 @@ from kiosk.plan.settings.panel import Failure, Order
 def working_changes(order: Order, fabrics: Mapping[str, Fabric]) -> tuple[Message, ...]:
     """Return the changes after which the last panel of `order` can be pressed.
 
-    In order: another material of `order.sheets`, layers swapped, one layer, one closing more,
+    In order: another material of `order.sheets`, layers swapped, one layer, one more closing,
     another policy, another fabric of `fabrics`.
     """
     return (
@@ -56,14 +56,14 @@ Scope = Callable[[Place, str], Hashable]
 def other_materials(order: Order) -> list[Message]:
     """Try another material for one piece, then for an element, then for the whole panel.
 
-    Pieces change together where they are of one material.
+    Pieces of the same material change together.
     """
     scopes: tuple[Scope, ...] = (
         lambda place, _: place,
         lambda place, material: (place[0], material),
         lambda _, material: material,
     )
-    tried: set[tuple[Place, ...]] = set()  # places that a wider scope names again
+    tried: set[tuple[Place, ...]] = set()  # a wider scope may repeat these places
     for scope in scopes:
         alike = [places for places in _alike(order, scope) if tuple(places) not in tried]
         found = [m for places in alike for m in _replaced(order, places)]
@@ -87,7 +87,7 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
     works = []
     for material in order.sheets:
         if all(elements[n].layers[k].material == material for n, k in places):
-            continue  # as it is
+            continue  # no change
         layers = {
             n: tuple(
                 replace(layer, material=material) if (n, k) in places else layer
@@ -104,12 +104,12 @@ def _replaced(order: Order, places: Sequence[Place]) -> list[Message]:
 
 
 def swapped_layers(order: Order) -> list[Message]:
-    """Try the materials of a stack in another order; the colours stay where they are."""
+    """Try the materials of a stack in another order; the colours keep their places."""
     return _restacked(order, _other_orders, "settings.change.swap")
 
 
 def one_layer(order: Order) -> list[Message]:
-    """Try a stack with one of its layers only."""
+    """Try a stack with only one of its layers."""
     return _restacked(
         order, lambda layers: [(layer,) for layer in layers], "settings.change.one_layer"
     )
@@ -127,11 +127,11 @@ def _other_orders(layers: Layers) -> list[Layers]:
 def _restacked(
     order: Order, others: Callable[[Layers], list[Layers]], message: str
 ) -> list[Message]:
-    """Try `others` of each stack, then, where none works, of all stacks at once."""
+    """Try `others` of each stack, then, if none works, of all stacks at once."""
     elements = order.last_panel.elements
     stacks = [n for n, element in enumerate(elements) if len(element.layers) > 1]
     for scope in ([[n] for n in stacks], [stacks]):
-        # Layers of one material that differ in colour alone are one change.
+        # Layers of one material that differ only in colour count as one change.
         found = dict.fromkeys(
             _named(order, layers)
             for together in scope
@@ -164,9 +164,8 @@ def solve(
 ) -> tuple[PanelSettings, ...] | Refusal:
     """Return the settings of each panel, in the recipe's order, or why the first one fails.
 
-    `materials` and `fabrics` are the catalog's: changes are sought among them. `parts` are those
-    of the panels that are too long for the platen. Raises KeyError for a material
-    of the recipe that `materials` does not hold.
+    `materials` and `fabrics` are the catalog's: changes are sought among them. `parts` are those of
+    panels too long for the platen. Raises KeyError if `materials` lacks a material of the recipe.
     """
     sheets = _read(materials_of(recipe), materials, press.unit)
     order = Order(recipe, fabric, press, policy, sheets, parts)
@@ -186,7 +185,7 @@ def solve(
 def can_press(
     recipe: Recipe, fabric: Fabric, press: Press, policy: Policy, materials: Mapping[str, Material]
 ) -> bool:
-    """Return whether there is a setting for all of it; where none is, nobody asks why."""
+    """Return whether all panels have settings, without seeking reasons or changes."""
     sheets = _read(materials_of(recipe), materials, press.unit)
     order = Order(recipe, fabric, press, policy, sheets)
     return not isinstance(order.settings(), Failure)

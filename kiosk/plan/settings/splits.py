@@ -1,4 +1,4 @@
-"""Splits a panel into closing groups, each at the temperature and seconds that suit all of them."""
+"""Splits a panel into closing groups, each with a temperature and seconds that suit its pieces."""
 
 from __future__ import annotations
 
@@ -40,13 +40,13 @@ class Bench:
         return tuple(piece for piece in pressed if piece.element in there)
 
     def shop(self, *, guarded: bool) -> Shop:
-        """Return what a group's rules look at, with or without the margin of the tolerance."""
+        """Return what the rules of a group need, with or without the margin of the tolerance."""
         return Shop(self.cloth, self.policy, self.tolerance if guarded else 0)
 
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The groups of a panel as chosen; `guarded`: the margin above T is kept."""
+    """The groups chosen for a panel; `guarded`: the press's tolerance is kept as a margin."""
 
     groups: tuple[Chosen, ...]
     guarded: bool
@@ -58,7 +58,7 @@ class Solution:
 
 
 def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | None:
-    """Return the preferred way to press `pieces`, with the margin first; None if there is none."""
+    """Return the preferred way to press `pieces`, if possible with the margin; None if none."""
     for guarded in (True, False) if bench.policy.guard_fabric else (False,):
         solved = Splitting(pieces, bench, bench.shop(guarded=guarded)).fewest_groups()
         if solved is not None:
@@ -68,7 +68,7 @@ def best_solution(pieces: Sequence[PieceLimits], bench: Bench) -> Solution | Non
 
 @dataclass(frozen=True, slots=True)
 class Splitting:
-    """The pieces of a panel to be split; `known` keeps what each group allows, heat aside."""
+    """The pieces of a panel to be split; `known` caches what each group allows, except heat."""
 
     pieces: Sequence[PieceLimits]
     bench: Bench
@@ -79,11 +79,11 @@ class Splitting:
         """Return the preferred split into as few groups as can be pressed.
 
         The parts of a panel follow each other, and each may have as many groups as the policy
-        allows a panel that lies on the platen whole.
+        allows for a whole panel.
         """
         elements = tuple(dict.fromkeys(p.element for p in self.pieces))
         if not all(self._allowed((each,), ()) for each in elements):
-            return None  # together with others an element bears no more than alone
+            return None  # an element allows no more together with others than alone
         left = all_left(self.pieces, self.bench.cloth)
         parts = self._parts(elements)
         most = sum(min(self.bench.policy.max_closings, len(part)) for part in parts)
@@ -112,10 +112,10 @@ class Splitting:
         done: tuple[Elements, ...],
         count: int,
     ) -> Iterator[list[Temperatures]]:
-        """Yield the temperatures of the groups of every ordered split, by ticket order.
+        """Yield the temperatures of the groups of every ordered split, in ticket order.
 
-        Groups are taken from `together`: passengers make no group possible that is not.
-        `done` are the groups before.
+        Groups are taken from `together`: passengers never make a group possible. `done` are the
+        groups before.
         """
         for first in together:
             rest = _without(first, elements)
@@ -134,7 +134,7 @@ class Splitting:
         return tuple(part.elements for part in self.bench.parts) or (elements,)
 
     def _has_its_turn(self, group: Elements, left: Elements, done: tuple[Elements, ...]) -> bool:
-        """Return whether a group is of the first part that is not done, and not one too many."""
+        """Return whether `group` is of the first unfinished part and within its allowed count."""
         part = next((p for p in self._parts(left) if set(p) & set(left)), left)
         before = sum(set(each) <= set(part) for each in done)
         return set(group) <= set(part) and before < self.bench.policy.max_closings
@@ -151,13 +151,13 @@ class Splitting:
 
 
 def _without(group: Elements, elements: Elements) -> Elements | None:
-    """Return the elements that are not in `group`, None where it holds others."""
+    """Return the elements that are not in `group`; None if `group` holds others."""
     rest = tuple(element for element in elements if element not in group)
     return rest if len(rest) + len(group) == len(elements) else None
 
 
 def _makes(elements: Elements, count: int, together: Sequence[Elements]) -> bool:
-    """Return whether `count` groups of `together` hold exactly `elements`, in whatever order."""
+    """Return whether `count` groups of `together`, in any order, hold exactly `elements`."""
     if not elements or not count:
         return not elements and not count
     return any(
@@ -169,7 +169,7 @@ def _makes(elements: Elements, count: int, together: Sequence[Elements]) -> bool
 
 
 def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
-    """Return rise and waiting of a split; of equal ones the first by ticket order is kept."""
+    """Return the rise in temperature and the waiting of a split; lower is better."""
     temperatures = [chosen.frame.temperature for chosen in groups]
     rise = sum(max(0, after - before) for before, after in pairwise(temperatures))
     waiting = sum(latest_peel(chosen) for chosen in groups[:-1])
@@ -177,13 +177,13 @@ def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
 
 
 def latest_peel(chosen: Chosen) -> Peel:
-    """Return the latest peel that follows a group's final; hot where there is none."""
+    """Return the latest peel after a group's final; hot if there is none."""
     return max(chosen.frame.final.peel.values(), default=Peel.HOT)
 
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """A group's temperature with its limits and, closing by closing, its seconds."""
+    """A group's frame at the chosen temperature, and the seconds of each closing."""
 
     frame: GroupFrame
     seconds: tuple[int, ...]
@@ -197,10 +197,10 @@ class Search:
     keep: bool
 
     def first(self, left: Left, setting: int) -> tuple[Chosen, ...] | None:
-        """Return the groups' own choices, or what is nearest to them and exists.
+        """Return the groups' own choices, or the nearest to them that exists; None if none does.
 
-        `left` is the heat that is left to all pieces, `setting` where the press stands. Where a
-        later closing has no point, earlier seconds give way, then earlier temperatures too.
+        `left` is the heat left to all pieces, `setting` the press's present setting. If a later
+        closing has no point, earlier seconds give way first, then earlier temperatures.
         """
         for temperatures_too in (False, True):
             found = next(self._ways(0, left, setting, temperatures_too), None)
@@ -226,7 +226,7 @@ class Search:
 
     def _liked(self, place: int, left: Left, setting: int) -> list[GroupFrame]:
         """Return the temperatures that have a point: the setting, then the nearest to normal."""
-        there = self.allowed[place].values()  # many of the same closings
+        there = self.allowed[place].values()  # many share the same closings
         closings = {id(frame.closings): frame.closings for frame in there}
         borne = {at: left.bears(each) for at, each in closings.items()}
         points = [frame for frame in there if borne[id(frame.closings)]]
@@ -235,7 +235,7 @@ class Search:
         return sorted(points, key=lambda frame: _distance(frame.temperature, normal, kept))
 
     def _exists(self, place: int, left: Left) -> bool:
-        """Return whether all groups from `place` on have a point: none has if their fewest fail."""
+        """Return whether the groups from `place` on have a point, at their fewest seconds."""
         if place == len(self.allowed):
             return True
         alike = {frame.fewest: frame for frame in self.allowed[place].values()}
@@ -246,5 +246,5 @@ class Search:
 
 
 def _distance(degree: int, normal: int, setting: int | None) -> tuple[bool, int, int]:
-    """Return a key that puts the setting first, then what is near the normal; a tie is hotter."""
+    """Return a sort key: the setting first, then the nearest to normal, the hotter of a tie."""
     return degree != setting, abs(degree - normal), -degree

@@ -1,4 +1,4 @@
-"""The order of work, handling times, the finish."""
+"""The order of work, handling times, and when a job will be done."""
 
 # fmt: off
 # isort: skip_file

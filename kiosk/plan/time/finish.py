@@ -1,4 +1,4 @@
-"""How long a job takes, as a range, and what the cooling rack holds meanwhile."""
+"""How long a job takes, as a range, and how many garments the cooling rack holds meanwhile."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Garments = int | Mapping[int, int]
 
 NONE: Mapping[int, handling.Span] = MappingProxyType({})
 Spared = Mapping[int, handling.Span]
-"""The seconds that the garments of a pass, by its index, do not take: of what they lack."""
+"""Seconds saved in each pass, by its index, because garments lack some elements."""
 
 
 def minutes(
@@ -28,12 +28,12 @@ def minutes(
     past: Mapping[int, handling.Past] | None = None,
     spared: Spared = NONE,
 ) -> tuple[int, int]:
-    """Return the whole minutes that `garments` take, quick and slow; a range is all there is.
+    """Return the whole minutes that `garments` take, with quick and with slow hands.
 
-    Counted: the steps of each garment, what is read back of it and of the press, changes of
-    setting with their settling, and after each lot the wait of its last garments. A garment on
-    the rack is peeled while the next is pressed and costs no time of its own as long as that fits
-    into a closing. Not counted: breaks, scrap, fetching.
+    Counted: the steps of each garment, reading back garment and press, changes of setting with
+    their settling, and the wait of each lot's last garments. A garment on the rack is peeled while
+    the next is pressed and costs no time of its own as long as that fits into a closing. Not
+    counted: breaks, scrap, fetching.
     """
     total = whole_job(plan, garments, past or {}, spared).seconds
     return math.floor(total.low / 60), math.ceil(total.high / 60)
@@ -42,7 +42,7 @@ def minutes(
 def whole_job(
     plan: Plan, garments: Garments, past: Mapping[int, handling.Past], spared: Spared = NONE
 ) -> Left:
-    """Return how long a job of so many garments takes that nothing is done of yet."""
+    """Return how long a job of these garments takes from the very start."""
     if isinstance(garments, int):
         garments = {index: garments for run in plan.runs for index in run}
     left, heats = time_left(plan, garments, past, spared), sum(garments.values())
@@ -57,7 +57,7 @@ def whole_job(
 
 
 class Left(NamedTuple):
-    """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, 0: none."""
+    """Seconds until a job is done; `cycles` is how many of the shop's own they rest on, or 0."""
 
     seconds: handling.Span
     cycles: int
@@ -69,10 +69,10 @@ def time_left(
     past: Mapping[int, handling.Past],
     spared: Spared = NONE,
 ) -> Left:
-    """Return how long the garments still to press take, given how many by pass index.
+    """Return how long the garments still to press take, given their number by pass index.
 
-    `past` has the shop's own cycles by run. They are used where each run with garments left
-    has some, from the lower to the upper quartile; else the plain handling times are.
+    `past` has the shop's own cycles by run. They are used if every run with garments left has some,
+    from the lower to the upper quartile; otherwise typical handling times are.
     """
     ahead = {n: [i for i in run if garments.get(i, 0) > 0] for n, run in enumerate(plan.runs)}
     ahead = {run: passes for run, passes in ahead.items() if passes}
@@ -83,7 +83,7 @@ def time_left(
         if own:
             most = max(garments[index] for index in passes)
             total += handling.Span(past[run].low, past[run].high).times(most)
-            last = plan.passes[passes[-1]]  # its last garment has nothing to hide its wait behind
+            last = plan.passes[passes[-1]]  # the last garment's wait overlaps no other work
             total += _wait(last) if last.place is Place.RACK else handling.NOTHING
         else:
             for index in passes:
@@ -94,7 +94,7 @@ def time_left(
 
 
 def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spared:
-    """Return what garments do not take, given the pass of each and what it lacks there."""
+    """Return the time saved, given a (pass index, lacked elements) pair for each garment."""
     found = dict[int, handling.Span]()
     for (index, lacked), many in Counter(lacks).items():
         less = _spared(plan.passes[index], lacked, plan.closes_in_seconds).times(many)
@@ -103,12 +103,12 @@ def spared_by(plan: Plan, lacks: Iterable[tuple[int, tuple[str, ...]]]) -> Spare
 
 
 def spared_in(plan: Plan, lacks: Iterable[tuple[str, ...]]) -> Spared:
-    """Return what garments do not take in their passes, given what each of them lacks."""
+    """Return the time saved by garments in their passes, given what each of them lacks."""
     return spared_by(plan, ((p, each) for each in lacks if each for p in own_passes(plan, each)))
 
 
 def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.Span:
-    """The seconds of steps that one garment goes without, and of pieces that it has not."""
+    """Seconds of the steps that one garment skips, and of the pieces that it lacks."""
     without, total = steps_without(each, lacks), handling.NOTHING
     waits = handling.carrier_waits(each.steps)
     for nth, step in enumerate(each.steps):
@@ -123,15 +123,15 @@ def _spared(each: Pass, lacks: tuple[str, ...], closes_in: float) -> handling.Sp
 
 
 def with_setting(left: Left) -> Left:
-    """Return it with the press still to be set: it may stand right, or have to settle."""
+    """Return `left` plus setting the press: from reading it only, to letting it settle."""
     to_be_set = handling.Span(handling.READING.low, handling.SETTLING.high)
     return left._replace(seconds=left.seconds + to_be_set)
 
 
 def flat_places(plan: Plan, garments: int) -> int:
-    """Return how many garments lie flat at most: quick hands, and the longest wait.
+    """Return the most garments that lie flat at once: quick hands, and the longest wait.
 
-    Those on the rack, and the one at hand where it waits off the platen after a tack.
+    Counts those on the rack, plus the current one if it waits off the platen after a tack.
     """
     racked = (each for each in plan.passes if each.place is Place.RACK)
     off = any(step.place is not Place.PRESS for each in plan.passes for step in each.steps)
@@ -140,7 +140,7 @@ def flat_places(plan: Plan, garments: int) -> int:
 
 
 def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
-    """So many garments in one pass."""
+    """The time of `garments` garments in one pass."""
     each = plan.passes[index]
     if each.place is not Place.RACK:
         return _garment(each, plan.closes_in_seconds).times(garments)
@@ -149,7 +149,7 @@ def _pass(plan: Plan, index: int, garments: int) -> handling.Span:
 
 
 def _garment(each: Pass, closes_in: float) -> handling.Span:
-    """One garment in a pass that ends at the press or in hand."""
+    """The time of one garment in a pass that ends at the press or in hand."""
     total = handling.NOTHING
     for step, waited in zip(each.steps, handling.carrier_waits(each.steps), strict=True):
         total += handling.work(step, closes_in) + waited
@@ -205,7 +205,7 @@ def _at_rack(each: Pass, step: Step) -> bool:
 
 
 def _change(plan: Plan, before: int, index: int) -> handling.Span:
-    """The press reaching the temperature of pass `index` after another one; -1 for none."""
+    """The time for the press to reach the temperature of pass `index`; none if `before` is -1."""
     if before < 0 or _temperature(plan.passes[before]) == _temperature(plan.passes[index]):
         return handling.NOTHING
     return handling.SETTLING
@@ -215,23 +215,23 @@ def _temperature(each: Pass) -> int | None:
     return next(s.temperature for s in each.steps if s.phase is Phase.FINAL)
 
 
-PLAYED = 60  # beyond so many garments each takes what the last ones took
+PLAYED = 60  # garments simulated; later ones take as long as the last SETTLED
 SETTLED = 20
 
 
 class Beat(NamedTuple):
-    """Seconds of work at the press, then seconds in which it is closed and the hands are free."""
+    """Seconds of work at the press, then seconds of a closing in which the hands are free."""
 
     work: float
     closed: float = 0.0
 
     def later(self, seconds: float) -> Beat:
-        """Return it with so many seconds of waiting before it."""
+        """Return the beat with `seconds` of waiting before it."""
         return self._replace(work=self.work + seconds)
 
 
 class Lot(NamedTuple):
-    """Seconds until the last garment is peeled and looked over, and flat places taken at most."""
+    """Seconds until the last garment is peeled and inspected, and the most flat places taken."""
 
     seconds: float
     places: int
@@ -240,8 +240,8 @@ class Lot(NamedTuple):
 def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garments: int) -> Lot:
     """Return how a lot goes: each garment's `beats`, then onto the rack, ready after `wait`.
 
-    `later` seconds of peeling and looking over are done in a closing that holds them (or in the
-    longest, where none does); what lies there at the end has nothing to hide behind.
+    `later` seconds of peeling and inspecting are done during a closing long enough (or during the
+    longest, if none is); what is still on the rack at the end adds to the total.
     """
     least = min(later, max((beat.closed for beat in beats if beat.closed), default=0.0))
     clock, most, ends = 0.0, 0, [0.0]
@@ -252,7 +252,7 @@ def play(beats: Sequence[Beat], racking: float, later: float, wait: float, garme
             free, clock = clock, clock + closed
             until = clock - least
             while rack and free <= until and rack[0] <= until:
-                free = max(free, rack.popleft()) + later  # served while the press is closed
+                free = max(free, rack.popleft()) + later  # peeled while the press is closed
             clock = max(clock, free)
         clock += racking
         rack.append(clock - racking + wait)

@@ -1,7 +1,7 @@
-"""How long hands take: the one table for the schedule, for where a peel waits, and for simulation.
+"""Handling times: the one table for the schedule, for where a peel waits, and for simulation.
 
-Seconds of a practised and of a slow operator. No published times of this work are known to us:
-each value is common practice, no source. A shop's own cycles replace them as soon as it has some
+Seconds of a practised and of a slow operator. We know of no published times for this work: each
+value is common practice, no source. A shop's own cycles replace them once there are enough
 (`past_by_run`).
 """
 
@@ -20,7 +20,7 @@ from kiosk.plan.model import HOT_PHASES, Pass, PeelWait, Phase, Place, Plan, Ste
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """Seconds, quick and slow."""
+    """Seconds, with quick and with slow hands."""
 
     low: float
     high: float
@@ -29,11 +29,11 @@ class Span:
         return Span(self.low + other.low, self.high + other.high)
 
     def at(self, pace: float) -> float:
-        """Return the seconds of hands of a pace from 0, quick, to 1, slow."""
+        """Return the seconds at a pace from 0 (quick) to 1 (slow)."""
         return self.low + pace * (self.high - self.low)
 
     def less(self, other: Span) -> Span:
-        """Return what is left without `other`: nothing below 0, and slow is not before quick."""
+        """Return the span minus `other`: never below 0, and `high` never below `low`."""
         low = max(0.0, self.low - other.low)
         return Span(low, max(low, self.high - other.high))
 
@@ -56,15 +56,15 @@ PER_PIECE = {
     Phase.PEEL: Span(3, 6),  # common practice, no source
 }
 OPENING = Span(1, 3)  # from the end of a closing until the hands are back; no source
-BACK = PER_STEP[Phase.LOAD]  # onto the platen again, at the same place; no source
+BACK = PER_STEP[Phase.LOAD]  # back onto the platen, at the same place; no source
 RACKING = Span(3, 8)  # off the platen and flat onto the rack; common practice, no source
 READING = Span(2, 5)  # a size, a number or a display, read and entered; common practice, no source
-READ_BACK = Span(0, READING.high)  # asked of no garment (one size), or of each
-SETTLING = Span(180, 600)  # a press reaches another temperature and is read; no source
+READ_BACK = Span(0, READING.high)  # for no garment (only one size), or for each
+SETTLING = Span(180, 600)  # a press reaches a new temperature and is read; no source
 
 
 def hands(step: Step) -> Span:
-    """Return the seconds of work of a step that hands do; nothing for a hot one."""
+    """Return the seconds of hand work in a step; zero for a hot one."""
     return _hands(step.phase, len(step.pieces))
 
 
@@ -76,12 +76,12 @@ def _hands(phase: Phase, pieces: int) -> Span:
 
 
 def of_pieces(phase: Phase, pieces: int) -> Span:
-    """Return the seconds that hands need less in a step without so many of its pieces."""
+    """Return the seconds of hand work that this many pieces add to a step of `phase`."""
     return PER_PIECE.get(phase, NOTHING).times(pieces)
 
 
 def pressed(step: Step, closes_in_seconds: float) -> Span:
-    """Return the seconds that a hot step takes, counting in and opening included."""
+    """Return the seconds of a hot step, including its countdown and opening; else zero."""
     if step.phase not in HOT_PHASES:
         return NOTHING
     closed = closes_in_seconds + (step.seconds or 0)
@@ -89,12 +89,12 @@ def pressed(step: Step, closes_in_seconds: float) -> Span:
 
 
 def work(step: Step, closes_in_seconds: float) -> Span:
-    """Return the seconds of a step, hands or press; what is waited for is not in it."""
+    """Return the seconds of a step, by hand or in the press, without waiting."""
     return hands(step) + pressed(step, closes_in_seconds)
 
 
 def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
-    """Return the wait of a peel or carrier of `each`, None without one, and where it is done."""
+    """Return the wait of a peel or carrier step of `each` (or None), and where it is done."""
     if step.phase is not Phase.PEEL:
         return step.wait, step.place
     found = [(n, wait) for n, wait in enumerate(each.stages) if wait.peel is step.peel]
@@ -105,9 +105,9 @@ def stage_of(each: Pass, step: Step) -> tuple[PeelWait | None, Place]:
 
 
 def carrier_waits(steps: Sequence[Step]) -> tuple[Span, ...]:
-    """Return by step how long a tack's carriers are waited for, and how long back takes then.
+    """Return, by step, how long a tack's carriers are waited for, including loading again.
 
-    All waits count from the opening, so the last one is the whole of it.
+    All waits count from the opening, so only the last of several is counted.
     """
     after = (*steps[1:], None)
     return tuple(
@@ -125,7 +125,7 @@ def called(wait: PeelWait) -> Span:
 
 
 ENOUGH = 10
-"""Fewer cycles than this tell nothing: the plain handling times stand then."""
+"""With fewer cycles than this, typical handling times are used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +138,7 @@ class Past:
 
 
 def past_of(seconds: Sequence[float]) -> Past | None:
-    """Return what past cycles (seconds each) tell, None where there are too few."""
+    """Return the quartiles of past cycles (seconds each), or None if there are too few."""
     if len(seconds) < ENOUGH:
         return None
     low, _, high = quantiles(seconds, n=4, method="inclusive")
@@ -146,7 +146,7 @@ def past_of(seconds: Sequence[float]) -> Past | None:
 
 
 def procedure(plan: Plan, run: int) -> str:
-    """Return the same text for runs in which hands and press do the same, whatever the job."""
+    """Return a key that is equal for runs with the same work by hand and press, in any job."""
     told = [
         [[_done(step) for step in each.steps], each.place.value, _wait(each.wait)]
         for each in (plan.passes[index] for index in plan.runs[run])
@@ -155,17 +155,17 @@ def procedure(plan: Plan, run: int) -> str:
 
 
 def _done(step: Step) -> list[Plain]:
-    """What hands and press do in a step; the wait of a carrier makes it another one."""
+    """The work in a step; a step with a carrier's wait is different from one without."""
     waits = [] if step.wait is None else [_wait(step.wait), step.place.value]
     return [step.phase.value, len(step.pieces), step.seconds, step.sheet, *waits]
 
 
 def _wait(wait: PeelWait | None) -> Plain:
-    """What of a wait makes a garment take its time; not what it is known by."""
+    """The parts of a wait that affect a garment's time, without its source."""
     return None if wait is None else plain([wait.peel, wait.from_seconds, wait.to_seconds])
 
 
 def past_by_run(plan: Plan, cycles: Mapping[str, Sequence[float]]) -> dict[int, Past]:
-    """Return what the shop's cycles (by procedure) tell of each run of `plan`, where enough do."""
+    """Return the past of each run of `plan` with enough of the shop's cycles (by procedure)."""
     told = {run: past_of(cycles.get(procedure(plan, run), ())) for run in range(len(plan.runs))}
     return {run: past for run, past in told.items() if past is not None}

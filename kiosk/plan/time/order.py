@@ -1,14 +1,14 @@
 """The order of work: fewest changes of size, youth to adult, and twins never side by side.
 
-What several presses share is cut into batches along that order (`batches`).
+The order is cut into batches when several presses share it (`batches`).
 
-The changes of setting are decided before: the passes of a plan go run by run, and a run keeps
-one setting. This is the order of the garments within each run.
+Changes of setting are decided earlier: the passes of a plan go run by run, and a run keeps one
+setting. This is the order of the garments within each run.
 
-A size whose garments are nothing but one pair of twins cannot part them: it is loaded in two
-halves with another size between, at the price of one change. All other sizes stay whole. The
-halves and sizes are then laid end to end, always the smallest that fits; what must not be left
-over is one pair of twins alone (`_Rest.stuck`).
+A size whose garments are all one pair of twins cannot part them: it is loaded in two halves with
+another size between, at the price of one change. All other sizes stay whole. The halves and sizes
+are then laid end to end, always the smallest that fits; what must not be left over is one pair of
+twins alone (`_Rest.stuck`).
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ from kiosk.catalog.roster import twin
 
 
 class Sized(Protocol):
-    """What the order looks at: a roster line, or a garment that the log knows."""
+    """The fields that ordering needs: a roster line, or a garment that the log knows."""
 
     @property
     def number(self) -> str:
-        """The number on it, "" for none."""
+        """The number on it, or ""."""
 
     @property
     def size(self) -> str:
@@ -36,7 +36,7 @@ class Sized(Protocol):
 
     @property
     def set(self) -> str:
-        """Which of a player's garments it is, home or away; "" where the roster has no sets."""
+        """Which of a player's garments it is, home or away; "" if the roster has no sets."""
 
 
 T = TypeVar("T", bound=Sized)
@@ -44,21 +44,21 @@ T = TypeVar("T", bound=Sized)
 
 @dataclass(frozen=True, slots=True)
 class Order(Generic[T]):
-    """Garments as they are loaded; `beside` are twins that nothing could part, as (6, 9)."""
+    """Garments in loading order; `beside` are twins that could not be parted, as (6, 9)."""
 
     garments: tuple[T, ...]
     beside: tuple[tuple[str, str], ...]
 
     @property
     def size_changes(self) -> int:
-        """How often another size is loaded than before."""
+        """How many times the size changes from one garment to the next."""
         return sum(a.size != b.size for a, b in pairwise(self.garments))
 
 
 def in_order(garments: Sequence[T]) -> Order[T]:
-    """Return the garments by size, within a size by set, else as the roster has them, twins parted.
+    """Return the garments by size, then set, else in roster order, with twins parted.
 
-    Parting twins comes before sizes; both are as few as any order of the garments has.
+    Parting twins comes before sizes; both counts are as low as any order allows.
     """
     sets = {each: nth for nth, each in enumerate(dict.fromkeys(g.set for g in garments))}
     found: list[T] = sorted(garments, key=lambda g: (size_rank(g.size), sets[g.set]))
@@ -99,14 +99,14 @@ class _Rest:
         return cls(twins, Counter(g.number if g.number in twins else "" for g in garments))
 
     def take(self, garment: Sized, back: bool = False) -> None:
-        """One is loaded, or put back."""
+        """Take one garment out, or put it `back`."""
         number = garment.number if garment.number in self.twins else ""
         self.count[number] += 1 if back else -1
         if not self.count[number]:
             del self.count[number]
 
     def stuck(self, last: str) -> bool:
-        """Whether after `last` nothing can part what is left: only one pair, and both of it."""
+        """Whether what is left after `last` cannot be parted: only one pair, and both of it."""
         if not self.count or len(self.count) > 2 or "" in self.count:
             return False
         number = next(iter(self.count))
@@ -115,7 +115,7 @@ class _Rest:
 
 
 class _Bench(Generic[T]):
-    """Garments of which not all are one pair, loaded one block of a size after the other."""
+    """Garments that are not all one pair of twins, loaded size block by size block."""
 
     def __init__(self, garments: list[T], twins: dict[str, str]) -> None:
         self._twins = twins
@@ -124,7 +124,7 @@ class _Bench(Generic[T]):
         self._loaded: list[T] = []
 
     def loaded(self) -> list[T]:
-        """Return them all as they are loaded."""
+        """Return all garments in loading order."""
         while self._blocks:
             if not any(self._load(n) for n in range(len(self._blocks))):
                 rest = [g for block in self._blocks for g in block]
@@ -136,7 +136,7 @@ class _Bench(Generic[T]):
         return self._loaded[-1].number if self._loaded else ""
 
     def _load(self, nth: int) -> bool:
-        """Load a block if it fits here and leaves what can be parted."""
+        """Load a block if it fits here and what is left can be parted."""
         block = self._blocks[nth]
         after = self._blocks[:nth] + self._blocks[nth + 1 :]
         for garment in block:
@@ -151,7 +151,7 @@ class _Bench(Generic[T]):
         return False
 
     def _ways(self, block: list[T], after: list[list[T]]) -> Iterator[list[T]]:
-        """Yield the block with its twins parted, first so that the next block fits as well."""
+        """Yield the block with its twins parted, preferring an end that suits the next block."""
         plain = _parted(block, self._twins, self._last)
         ahead = {g.number for g in after[0]} if after else set()
         shut = self._twins.get(ahead.pop(), "") if len(ahead) == 1 else ""
@@ -166,7 +166,7 @@ class _Bench(Generic[T]):
 
 
 def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
-    """Yield the garments of each size; one pair of twins alone in its size as two halves."""
+    """Yield the garments of each size; a size of one pair of twins alone gives two halves."""
     for _, same in groupby(garments, key=lambda g: g.size):
         block = list(same)
         first = block[0].number
@@ -181,7 +181,7 @@ def _blocks(garments: Sequence[T], twins: dict[str, str]) -> Iterator[list[T]]:
 def _parted(
     garments: Sequence[T], twins: dict[str, str], last: str, end: T | None = None
 ) -> list[T] | None:
-    """Return the garments so that no twins meet, the earliest that fits each time; None: no way.
+    """Return the garments with no twins adjacent, taking the earliest that fits; None if no order.
 
     They follow the number `last`, and `end` follows them.
     """
@@ -212,15 +212,15 @@ def _fits(garment: Sized, last: str, twins: dict[str, str], rests: Sequence[_Res
     return False
 
 
-FEWEST, MOST = 4, 12  # garments of a batch: half an hour at a press; common practice, no source
-PARTS = 8  # of an order, so that the presses end at about the same time
+FEWEST, MOST = 4, 12  # garments per batch: half an hour at a press; common practice, no source
+PARTS = 8  # batches per order, so that the presses end at about the same time
 
 
 def batches(garments: Sequence[T], runs: int = 1) -> tuple[tuple[T, ...], ...]:
-    """Return an order of work cut for several presses: what stands together stays together.
+    """Return an order of work cut into batches for several presses.
 
-    A size is split only where it is larger than a batch, then evenly. Of a plan with several
-    `runs` a batch is as many times larger: each batch changes the setting that often.
+    A size is split only if it is larger than a batch, then evenly. With several `runs` a batch is
+    that many times larger, since each batch changes the setting that often.
     """
     most = min(max(FEWEST, -(-len(garments) // PARTS)), MOST) * max(1, runs)
     found: list[tuple[T, ...]] = []

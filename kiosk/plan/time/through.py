@@ -1,4 +1,4 @@
-"""Which passes a garment goes through, and which of their steps: none that has nothing of it."""
+"""Which passes a garment goes through and which of their steps: none that lays nothing on it."""
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
@@ -12,9 +12,9 @@ from kiosk.plan.model import LAYING, Pass, Phase, Plan, Step
 def own_passes(plan: Plan, lacks: tuple[str, ...]) -> frozenset[int]:
     """Return the passes, by index, of a garment that `lacks` these elements.
 
-    A pass that pre-presses the cloth stays where a later one of its panel lays something, for that
-    (`steps_without`). Of a garment that lacks all of it the first one stays: somebody looks at it,
-    and it is counted.
+    A pass that pre-presses the cloth stays, for its pre-press, if a later one of the same panel
+    lays something (`steps_without`). A garment that lacks everything keeps the first pass, so that
+    it is inspected and counted.
     """
     every = range(len(plan.passes))
     if not lacks:
@@ -26,11 +26,11 @@ def own_passes(plan: Plan, lacks: tuple[str, ...]) -> frozenset[int]:
 
 
 def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
-    """Return the steps of a pass, by index, that a garment goes without that `lacks` these.
+    """Return the steps of a pass, by index, that a garment lacking `lacks` skips.
 
-    A tack under which nothing of it lies, with what is laid for it and the carriers that come off
-    after it; what is peeled last of several, or all of it. Of a pass that lays nothing of it only
-    the pre-press is left, and a look at it.
+    Skipped are a tack with none of the garment's pieces, with the laying before it and the carriers
+    removed after it; and its last peels, or all of them. In a pass that lays nothing on the garment
+    only load, pre-press and inspection are left.
     """
     steps = passage.steps
     if not lacks:
@@ -47,22 +47,22 @@ def steps_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
 
 
 def _peels_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
-    """All peels where no carrier is of it; else those behind the last one that has some of it.
+    """All peels if the garment has none of the carriers; else those after its last own peel.
 
-    What is peeled before that stays a step: nobody waits for it.
+    An earlier peel stays a step: nobody waits for it.
     """
     if passage.carriers and {*elements_of(passage.carriers)} <= {*lacks}:
         return passage.peels
-    if len(passage.stages) != len(passage.peels):  # an older plan knows the wait of the last alone
+    if len(passage.stages) != len(passage.peels):  # an older plan has only the last wait
         return ()
     own = [n for n in passage.peels if not _is(passage.steps[n], (Phase.PEEL,), lacks)]
     return tuple(n for n in passage.peels if own and n > own[-1])
 
 
 def own_pass(passage: Pass, without: Collection[int]) -> Pass:
-    """Return a pass as a garment peels in it that goes without these steps: the last of several.
+    """Return a pass with the final wait and place of a garment that skips steps `without`.
 
-    Steps keep their places, for events name them by number; those look it over.
+    Steps keep their indices, since events refer to them; skipped peels become inspections.
     """
     kept = sum(n not in without for n in passage.peels)
     if kept in (0, len(passage.peels)):
@@ -79,7 +79,7 @@ def own_pass(passage: Pass, without: Collection[int]) -> Pass:
 
 
 def _many(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:
-    """How many of the first steps are all of these phases, for what is lacked alone."""
+    """Count the leading steps that are of these phases and only for lacking elements."""
     return sum(1 for _ in takewhile(lambda step: _is(step, phases, lacks), steps))
 
 
@@ -99,7 +99,7 @@ _OF_THE_CLOTH = (Phase.LOAD, Phase.PRE_PRESS, Phase.INSPECT)
 
 
 def _elements(passage: Pass) -> set[str]:
-    """What is laid in a pass."""
+    """The elements laid in a pass."""
     laid = (name for step in passage.steps if step.phase in LAYING for name in step.pieces)
     return set(elements_of(laid))
 
