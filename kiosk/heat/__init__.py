@@ -1,1 +1,1 @@
-"""Conduction in the pressed stack; pure."""
+"""Heat conduction in the pressed stack. Pure code."""

@@ -1,7 +1,7 @@
-"""`python -m kiosk.heat FILE` prints JSON: reference cases solved by this model.
+"""`python -m kiosk.heat FILE` solves reference cases with this model and prints JSON.
 
-FILE has the form of the reference cases: {"cases": [{"id", "layers", "stages", ...}]}; each
-case's expected keys are printed under its id.
+FILE has the form of the reference cases: {"cases": [{"id", "layers", "stages", ...}]}; each case's
+expected keys are printed under its id.
 """
 
 import json
@@ -20,7 +20,7 @@ from kiosk.words.speak import fault_text
 
 
 def story_of(case: Part) -> Story:
-    """Return the story of one case; Wrong where the format is not kept."""
+    """Return the story of one case. Raises Wrong if the case breaks the format."""
     layers = {name: _layer(name, part) for name, part in case["layers"].entries()}
     if not layers:
         raise case["layers"].wrong("write at least one")
@@ -37,8 +37,8 @@ def story_of(case: Part) -> Story:
     )
 
 
-LONGEST = 86_400.0  # seconds of a stage: a day
-LEAST, MOST = 1e-9, 1e9  # of a capacity; a resistance may be none
+LONGEST = 86_400.0  # seconds in a stage: a day
+LEAST, MOST = 1e-9, 1e9  # limits of a capacity; a resistance may be zero
 KELVIN = (-273.15, 2000.0)  # °C
 
 
@@ -89,9 +89,9 @@ def _face(data: Part) -> Face:
 
 
 def results(data: Mapping[str, Any], way: str = "") -> dict[str, float | None]:
-    """Return the case's expected keys as this model has them (all it knows if none are named).
+    """Return this model's values of the case's expected keys, or of all keys if none are given.
 
-    Seconds and °C; `t_*` count from the last opening, None where it is never reached.
+    Seconds and °C; `t_*` count from the last opening, None if never reached.
     """
     case = Part(data, way)
     story, expected = story_of(case), case.get("expected")
@@ -137,7 +137,7 @@ USAGE = "usage: python -m kiosk.heat FILE"
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Print the results; 0 done, 1 the file has faults, 2 wrong usage."""
+    """Print the results; return 0 if done, 1 if the file has faults, 2 for wrong usage."""
     match arguments:
         case [file] if not file.startswith("-"):
             return cases(file)
@@ -146,7 +146,7 @@ def main(arguments: Sequence[str]) -> int:
 
 
 def cases(file: str) -> int:
-    """Print the expected keys of the file's cases."""
+    """Print the expected keys of the file's cases; return 0, or 1 if the file has faults."""
     notes, found = Notes(file), dict[str, dict[str, float | None]]()
     try:
         for part in Part(_read(Path(file), notes))["cases"].items():

@@ -1,4 +1,4 @@
-"""A part of a heat case as its file has it: read by key and kind, or what is wrong with it."""
+"""A part of a heat case in its file, read by key and type, with errors that say where."""
 
 import json
 from collections.abc import Collection, Iterator
@@ -8,11 +8,11 @@ from kiosk.catalog.base import shown
 
 
 class Wrong(ValueError):
-    """What is wrong in a case, with the way to it."""
+    """A fault in a case, with the path to it."""
 
 
 class Part:
-    """A part of a case as JSON has it, and the way to it: `stages 1: top: T`."""
+    """A part of a case as JSON, and the path to it: `stages 1: top: T`."""
 
     def __init__(self, value: Any, way: str = "") -> None:
         self.value = value
@@ -24,7 +24,7 @@ class Part:
         return self.value
 
     def wrong(self, told: str) -> Wrong:
-        """Return what to raise; what was found is told where it is a single value."""
+        """Return an error to raise; a single value found there is shown."""
         single = not isinstance(self.value, dict | list)
         found = f"; found: {shown(json.dumps(self.value))}" if single else ""
         return self._wrong(f"{told}{found}")
@@ -38,7 +38,7 @@ class Part:
         return part
 
     def get(self, key: str) -> "Part | None":
-        """Return the part under a key, None where nothing is there."""
+        """Return the part under a key, None if it is missing or null."""
         part = dict(self.entries()).get(key)
         return None if part is None or part.value is None else part
 
@@ -48,7 +48,7 @@ class Part:
             yield key, Part(value, f"{self._way}: {key}".removeprefix(": "))
 
     def items(self, count: int = 0) -> "list[Part]":
-        """Return the parts of a list, of `count` where it is given."""
+        """Return the parts of a list, which must have `count` items if that is given."""
         items = self._is(list, f"a list of {count}" if count else "a list")
         if not items:
             raise self.wrong("write at least one")
@@ -57,7 +57,7 @@ class Part:
         return [Part(value, f"{self._way} {n}".strip()) for n, value in enumerate(items, 1)]
 
     def text(self, of: Collection[str] | None = None) -> str:
-        """Return a text, one of `of` where it is given."""
+        """Return a text, one of `of` if that is given."""
         text: str = self._is(str, "a text")
         if of is not None and text not in of:
             raise self.wrong(f"write one of {', '.join(of)}")
@@ -68,7 +68,7 @@ class Part:
         return bool(self._is(bool, "true or false"))
 
     def number(self, least: float = -1e9, most: float = 1e9) -> float:
-        """Return a number between two, both included."""
+        """Return a number from `least` to `most`, both included."""
         value = self.value
         if isinstance(value, bool) or not (
             isinstance(value, int | float) and least <= value <= most

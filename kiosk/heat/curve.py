@@ -1,4 +1,4 @@
-"""A solved history as a curve, and what a shop sees of a garment that cools, as values of ln β."""
+"""A solved history as a curve; observations of a cooling garment, as values of ln β."""
 
 from bisect import bisect_right
 from collections.abc import Callable
@@ -14,27 +14,27 @@ Reading = Callable[[Sample], float | None]
 
 
 def bond(sample: Sample) -> float | None:
-    """The film's side of the bond, °C; None before film is there."""
+    """Return the film side of the bond, °C; None before there is film."""
     return sample.bond
 
 
 def cloth(sample: Sample) -> float | None:
-    """The cloth's top face, °C; None where there is no cloth."""
+    """Return the cloth's top face, °C; None without cloth."""
     return sample.cloth
 
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """Samples in order of time; several of one moment where a stage changes."""
+    """Samples in order of time; several of the same time at a change of stage."""
 
     samples: tuple[Sample, ...]
 
     def highest(self, reading: Reading) -> float | None:
-        """The highest temperature in °C, None where there is none."""
+        """Return the highest temperature in °C, None if there is none."""
         return max((t for t in map(reading, self.samples) if t is not None), default=None)
 
     def seconds_above(self, reading: Reading, limit: float) -> float:
-        """Seconds spent above `limit` °C, the samples joined by straight lines."""
+        """Return the seconds spent above `limit` °C, with straight lines between samples."""
         total = 0.0
         for first, second in pairwise(self.samples):
             a, b = reading(first), reading(second)
@@ -43,7 +43,7 @@ class Curve:
         return total
 
     def falls_to(self, limit: float) -> float | None:
-        """The time at which the bond first falls to `limit` °C, None if it does not."""
+        """Return the time at which the bond first falls to `limit` °C, None if it does not."""
         begin, a = 0.0, self.samples[0].bond
         for time, b, _ in self.samples:
             if b is not None and b <= limit and a is not None and a > limit:
@@ -52,7 +52,7 @@ class Curve:
         return None
 
     def rises_to(self, limit: float) -> float | None:
-        """The time at which the bond first reaches `limit` °C from below, None if it does not."""
+        """Return when the bond first reaches `limit` °C from below, None if it does not."""
         for first, second in pairwise(self.samples):
             a, b = first.bond, second.bond
             if a is not None and b is not None and a < limit <= b:
@@ -60,7 +60,7 @@ class Curve:
         return None
 
     def slope(self, time: float) -> float:
-        """The bond's change in K/s at `time`; 0 beyond the curve and where there is no film."""
+        """Return the bond's change in K/s at `time`; 0 outside the curve or without film."""
         samples = self.samples
         index = bisect_right(samples, time, key=lambda s: s.time)
         if not 0 < index < len(samples):
@@ -71,7 +71,7 @@ class Curve:
         return (second.bond - first.bond) / (second.time - first.time)
 
     def at(self, time: float) -> float | None:
-        """The bond's temperature in °C at `time`; the ends hold beyond the curve."""
+        """Return the bond's temperature in °C at `time`; outside the curve, that of its end."""
         index = bisect_right(self.samples, time, key=lambda s: s.time)
         if index == 0:
             return self.samples[0].bond
@@ -95,7 +95,7 @@ def _part_above(a: float, b: float, limit: float) -> float:
 class Solved:
     """A whole history by stage, and as one curve; `opened` is when the last closing ended, s.
 
-    `cooling` is the curve from then on; `end` is every layer's cells as the history ends, °C.
+    `cooling` is the curve from then on; `end` is every layer's cells at the end, °C.
     """
 
     stages: tuple[tuple[Stage, Curve], ...]
@@ -118,17 +118,17 @@ def solve(story: Story, start: Temperatures | None = None) -> Solved:
     return Solved(stages, Curve(samples), opened, cooling, found.end)
 
 
-FOUND_READY_SPREAD = 0.22  # a tap at the moment it was found ready, and a peel's outcome
+FOUND_READY_SPREAD = 0.22  # of a tap when found ready, and of a peel's outcome
 READING_FLOOR = 0.08
 INFRARED_KELVIN = 2.0
 INFRARED_SHARE = 0.03
-TOUCH_KELVIN = 4.0  # what a hand tells apart: an assumption
+TOUCH_KELVIN = 4.0  # what a hand can tell apart: an assumption
 
 
 class Kind(Enum):
-    """What was observed: a moment from both sides, ready by then, or not ready then.
+    """What was observed: the exact moment, ready by then, or not ready then.
 
-    A lifted edge is found after the peel, and also says that the time told was wrong.
+    A lifted edge is found after the peel, and also means that the estimate shown was wrong.
     """
 
     MOMENT = "moment"
@@ -139,7 +139,7 @@ class Kind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Observation:
-    """Seconds after opening when something was seen, and the model's for it; spread of ln."""
+    """When something was seen, in seconds after opening, and the model's time; spread of ln."""
 
     kind: Kind
     seen_seconds: float
@@ -157,32 +157,32 @@ class Observation:
 
 
 def good_peel(seen_seconds: float, model_seconds: float, prompted: bool) -> Observation:
-    """A good peel: after the prompt it was ready by then, before it that was the moment."""
+    """Return a good peel: ready by then if after the prompt, else the very moment."""
     kind = Kind.READY_BY if prompted else Kind.MOMENT
     return Observation(kind, seen_seconds, model_seconds)
 
 
 def lifted_edge(seen_seconds: float, model_seconds: float) -> Observation:
-    """A peel that lifted an edge: not ready then."""
+    """Return a peel that lifted an edge: not ready then."""
     return Observation(Kind.LIFTED_EDGE, seen_seconds, model_seconds)
 
 
 def not_ready(seen_seconds: float, model_seconds: float) -> Observation:
-    """A hand that finds it still too warm."""
+    """Return a touch that found the garment still too warm."""
     return Observation(Kind.NOT_READY, seen_seconds, model_seconds)
 
 
 def touch_check(
     cooling: Curve, opened: float, seen_seconds: float, celsius: float, room: float
 ) -> Observation | None:
-    """Return a hand's finding that it feels like `celsius`; None where the model never does."""
+    """Return a touch that felt like `celsius`; None if the model never gets there."""
     return _reading(cooling, opened, seen_seconds, celsius, (TOUCH_KELVIN, 0.0, room))
 
 
 def infrared(
     cooling: Curve, opened: float, seen_seconds: float, celsius: float, room: float
 ) -> Observation | None:
-    """Return a thermometer's reading after opening; None where the model never gets there."""
+    """Return a thermometer's reading after opening; None if the model never gets there."""
     wrong = (INFRARED_KELVIN, INFRARED_SHARE, room)
     return _reading(cooling, opened, seen_seconds, celsius, wrong)
 

@@ -1,4 +1,4 @@
-"""A garment's acts as a story for the solver, an idle press's too; when it can be peeled."""
+"""A garment's acts, and an idle press's, as a story for the solver; when it can be peeled."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -11,11 +11,11 @@ from kiosk.heat import stack as model
 from kiosk.heat.curve import Curve
 from kiosk.heat.learn import Beta
 
-KEPT = ("pad", "lower")  # the layers that stay from one garment to the next
+KEPT = ("pad", "lower")  # the layers that stay in the press from one garment to the next
 
 
 class Where(Enum):
-    """Where the garment is: on the lower platen's pad, flat off it, or (reference) waved."""
+    """Where the garment is: on the lower platen's pad, flat off it, or (for reference) waved."""
 
     PAD = "pad"
     LIFTED = "lifted"
@@ -26,8 +26,8 @@ class Where(Enum):
 class Act:
     """A time during which nothing is put on, taken off, opened or closed.
 
-    `films` are those on the cloth, `carrier` says whether the top one's is still on, `sheet`
-    whether the cover sheet is; with no garment (`empty`) the pad lies bare.
+    `films` are those on the cloth; `carrier` is whether the top film's is still on, `sheet` whether
+    the cover sheet is; if `empty`, the pad lies bare.
     """
 
     name: str
@@ -44,8 +44,8 @@ class Act:
 class Setup:
     """What does not change while a garment is pressed; °C. `plies` is 2 for a whole shirt.
 
-    `pad`, `lower` are first temperatures, None for the room's. `films` are film and carrier of
-    each layer from the cloth up, where they differ from the properties' own.
+    `pad` and `lower` are starting temperatures, None for the room's. `films` are film and carrier
+    of each layer from the cloth up, for layers that differ from `properties`.
     """
 
     platen: float
@@ -59,7 +59,7 @@ class Setup:
     films: tuple[tuple[model.Body, model.Body], ...] = ()
 
     def film(self, number: int) -> tuple[model.Body, model.Body]:
-        """Return film and carrier of layer `number`, 1 on the cloth."""
+        """Return film and carrier of layer `number`; layer 1 lies on the cloth."""
         if number <= len(self.films):
             return self.films[number - 1]
         return self.properties.film, self.properties.carriers[self.carrier]
@@ -139,9 +139,10 @@ def _faces(setup: Setup, act: Act) -> tuple[model.Face, model.Face]:
 
 
 def cloth_of(fabric: Fabric) -> model.Cloth:
-    """Return the model's cloth for a fabric: the shop's word, else polyester if its dye moves.
+    """Return the model's cloth for a fabric: the shop's word, else by its dye risk.
 
-    The latter is an assumption: a sheet says nothing of weight.
+    Light (polyester) if its dye migrates, else heavy: an assumption, as sheets do not give a
+    weight.
     """
     if fabric.heat is not None:
         return fabric.heat.cloth
@@ -162,13 +163,13 @@ def cooling_acts(films: int, carrier: bool, where: Where, seconds: float) -> tup
 
 
 def idle(seconds: float, closed: bool = False) -> Act:
-    """Return the empty press, open or closed, for that long."""
+    """Return an act of the empty press, open or closed, lasting `seconds`."""
     return Act("idle", seconds, closed=closed, empty=True)
 
 
 @dataclass(frozen=True, slots=True)
 class PeelZones:
-    """The borders of one peel; `start` None: never, `end` None: never late; when to call for it."""
+    """One peel's limits in seconds after opening; no `start`: never ready, no `end`: never late."""
 
     peel: Peel
     start: Range | None
@@ -177,7 +178,7 @@ class PeelZones:
 
     @property
     def now_from(self) -> float | None:
-        """When "peel now" begins: as good as surely ready, at the prompt at the latest."""
+        """When "peel now" begins: almost surely ready, but no later than the prompt."""
         if self.start is None or self.prompt_seconds is None:
             return None
         return min(self.start.high, self.prompt_seconds)
@@ -185,7 +186,7 @@ class PeelZones:
 
 @dataclass(frozen=True, slots=True)
 class Cooling:
-    """A garment that cools: its curve from opening on, when it opened, the room, and β there."""
+    """A cooling garment: its curve from opening on, when it opened, the room, and its β."""
 
     curve: Curve
     opened: float
@@ -193,7 +194,7 @@ class Cooling:
     beta: Beta
 
     def seconds_to(self, celsius: float) -> float | None:
-        """Return the seconds from opening until the bond is at `celsius`: 0 if below, or None."""
+        """Return seconds from opening until the bond is at `celsius`: 0 if below, or None."""
         first = self.curve.samples[0].bond
         if first is not None and first <= celsius:
             return 0.0
@@ -201,7 +202,7 @@ class Cooling:
         return None if moment is None else moment - self.opened
 
     def span_to(self, celsius: float) -> Range | None:
-        """The learned range of the same."""
+        """Return the learned range of `seconds_to`."""
         seconds = self.seconds_to(celsius)
         if seconds is None:
             return None

@@ -1,12 +1,12 @@
 """What the shop teaches: β, true time over the model's, from taps, touch checks and readings.
 
-One β for lifted and one for on the pad: they do not transfer. What is known of x = ln β is
-worked out on a grid, exact for any likelihood of one dimension. Moments are two-sided: the last
-ones are kept and weighed together, each right most of the time and now and then wrong altogether
-(a contaminated Gaussian: Huber 1964; Tukey 1960), so that an early wrong one is undone by those
-after it. "Ready by then" is one-sided: the taps of one shop share their error, so only the lowest
-of them counts, and once; alone it moves the middle, never the width, and gives no range to claim.
-What lies far from what is known teaches nothing until a second one agrees with it.
+There is one β for lifted and one for on the pad: they do not transfer. The distribution of x = ln β
+is computed on a grid, exact for any one-dimensional likelihood. Moments are two-sided: the last
+ones are kept and weighed together, each right most of the time and now and then altogether wrong (a
+contaminated Gaussian: Huber 1964; Tukey 1960), so that an early wrong one is undone by those after
+it. "Ready by then" is one-sided: the taps of one shop share their error, so only the lowest of them
+counts, and once; alone it moves the middle but not the width, so no range is claimed. An
+observation far from what is known teaches nothing until a second one agrees with it.
 """
 
 from collections.abc import Iterable, Sequence
@@ -18,8 +18,8 @@ from operator import mul
 from kiosk.catalog.base import dataclass
 from kiosk.heat.curve import FOUND_READY_SPREAD, Curve, Kind, Observation
 
-WRONG_SHARE = 0.05  # of the moments seen are wrong altogether: an assumption
-WRONG_SPREAD = 0.8  # of ln, of a wrong one: half to double is usual; an assumption
+WRONG_SHARE = 0.05  # of the moments seen are altogether wrong: an assumption
+WRONG_SPREAD = 0.8  # of ln, for a wrong one: half to double is usual; an assumption
 POINTS = 121
 REACH = 5.0  # spreads of the prior to each side
 ROOT_2 = sqrt(2)
@@ -32,7 +32,7 @@ Moments = tuple[tuple[float, float], ...]
 def matched(
     mean: float, variance: float, moments: Moments, below: tuple[float, float] | None
 ) -> tuple[float, float]:
-    """Return mean and variance of x, a Gaussian until `moments`; `below` a blurred upper bound.
+    """Return mean and variance of x, a Gaussian before `moments`; `below` a blurred upper bound.
 
     The bound is (where, spread): the factor Φ((where - x)/spread).
     """
@@ -52,7 +52,7 @@ def _grid(mean: float, variance: float) -> list[float]:
     return [mean + (n - (POINTS - 1) / 2) * step for n in range(POINTS)]
 
 
-@lru_cache(maxsize=64)  # one moment more is one factor more
+@lru_cache(maxsize=64)  # each further moment is one further factor
 def _weights(mean: float, variance: float, moments: Moments) -> list[float]:
     """Return the density on the grid, up to a factor."""
     xs = _grid(mean, variance)
@@ -64,7 +64,7 @@ def _weights(mean: float, variance: float, moments: Moments) -> list[float]:
 
 
 def likelihoods(offs: Iterable[float], spread: float) -> list[float]:
-    """Return how likely moments are that are off by so much, up to a factor: heavy tails."""
+    """Return the likelihood, up to a factor, of moments off by `offs`: heavy tails."""
     right, wrong, far = 1 - WRONG_SHARE, WRONG_SHARE, WRONG_SPREAD
     return [
         right * (exp(-((off / spread) ** 2) / 2) / spread)
@@ -84,18 +84,18 @@ PRIOR_SPREAD_PAD = 0.30
 MODEL_SPREAD = 0.06  # what stays uncertain from garment to garment
 EIGHTY_PERCENT = 1.28
 WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
-TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another cause
-FAR = 2.0  # spreads from the mean: of a right moment one in twenty, and it is asked for again
-MOST = 2.5  # times the model's: no shop is farther off, however often it is read; an assumption
-FAR_BOUND = 3.0  # the same of what is one-sided, and not asked for
-KEPT_MOMENTS = 16  # older ones are one Gaussian by then
+TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another reason
+FAR = 2.0  # spreads from the mean: one right moment in twenty; it is asked for again
+MOST = 2.5  # times the model's: no shop is farther off, however often read; an assumption
+FAR_BOUND = 3.0  # the same for one-sided observations, which are not asked for again
+KEPT_MOMENTS = 16  # older ones are folded into the Gaussian
 
 
 @dataclass(frozen=True, slots=True)
 class Beta:
     """ln β as a Gaussian before the last `moments`, and the lowest ln at which a peel was good.
 
-    `two_sided` is how many moments it rests on; none: it has no range of its own to claim.
+    `two_sided` is how many moments it rests on; if 0, it has no range of its own to claim.
     """
 
     two_sided_mean: float
@@ -117,7 +117,7 @@ class Beta:
 
     @property
     def mean(self) -> float:
-        """The mean of ln β, all counted."""
+        """The mean of ln β, all observations counted."""
         return self._all[0]
 
     @property
@@ -127,7 +127,7 @@ class Beta:
 
     @property
     def at_least(self) -> bool:
-        """Whether it was taught from one side only: its lower end is all there is to say."""
+        """Whether it was taught from one side only: just its lower end is known."""
         taught = self.ready_by is not None or self.two_sided_mean != 0.0
         return taught and not self.two_sided
 
@@ -163,7 +163,7 @@ PAD = Beta(0.0, PRIOR_SPREAD_PAD**-2)
 
 
 def learned(prior: Beta, observations: Iterable[Observation]) -> Beta:
-    """Return what `prior` becomes by the observations, in their order; a reset is the prior."""
+    """Return `prior` updated by the observations in order."""
     beta = prior
     for observation in observations:
         beta = learn(beta, observation, prior)
@@ -171,10 +171,10 @@ def learned(prior: Beta, observations: Iterable[Observation]) -> Beta:
 
 
 def learn(beta: Beta, seen: Observation, prior: Beta, earlier: Observation | None = None) -> Beta:
-    """Return `beta` with one more observation; as it is where that teaches nothing.
+    """Return `beta` with one more observation; unchanged if that teaches nothing.
 
-    Lifted edges make it little wider than `prior`. `earlier` is what was seen just before of the
-    same garment: where both are far and agree they are believed, as one.
+    Lifted edges make it little wider than `prior`. `earlier` is the previous observation of the
+    same garment: if both are far off and agree, they are believed, as one.
     """
     if not teaches(beta, seen, earlier):
         return beta
@@ -196,7 +196,7 @@ def teaches(beta: Beta, seen: Observation, earlier: Observation | None = None) -
 
 
 def is_far(beta: Beta, seen: Observation) -> bool:
-    """Return whether an observation is too far from what is known to be taken at its word."""
+    """Return whether an observation is too far from what is known to be taken at face value."""
     off = (seen.log_ratio - beta.mean) / hypot(beta.spread, seen.spread)
     if seen.kind is Kind.MOMENT:
         return abs(off) > FAR
@@ -208,7 +208,7 @@ def is_far(beta: Beta, seen: Observation) -> bool:
 def expected(
     beta: Beta, cooling: Curve, opened: float, seconds: float
 ) -> tuple[float, float] | None:
-    """Return between which °C the bond is expected, seconds after opening; None off the curve."""
+    """Return the range in °C expected of the bond, `seconds` after opening; None off the curve."""
     low, high = (cooling.at(opened + seconds / share) for share in (beta.low, beta.high))
     return None if low is None or high is None else (min(low, high), max(low, high))
 
@@ -221,7 +221,7 @@ def _moment(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
 
 
 def _confirmed(beta: Beta, seen: Observation) -> Beta:
-    """Two that agree are no slip, but share what is wrong with hand or thermometer: one, sure."""
+    """Two that agree are no slip, but may share an error of hand or thermometer: count one."""
     beta = _folded(beta)
     gained = seen.spread**-2
     weight = beta.two_sided_weight + gained
@@ -230,7 +230,7 @@ def _confirmed(beta: Beta, seen: Observation) -> Beta:
 
 
 def _folded(beta: Beta) -> Beta:
-    """Return it with its moments in the Gaussian, each with the weight it has by now."""
+    """Return `beta` with its moments folded into the Gaussian at their present weights."""
     mean, variance = beta._both_sides
     return replace(beta, two_sided_mean=mean, two_sided_weight=1 / variance, moments=())
 
@@ -252,13 +252,13 @@ def _lifted_edge(beta: Beta, seen: Observation, prior: Beta) -> Beta:
 
 
 def _not_ready(beta: Beta, seen: Observation, _prior: Beta) -> Beta:
-    """Felt before the peel: ready only later, and nobody was told otherwise."""
+    """Felt before the peel: ready only later, but the estimate shown was not wrong."""
     beta = _folded(beta)
     return _from_below(beta, seen, *_above(beta.two_sided_mean, 1 / beta.two_sided_weight, seen))
 
 
 def _from_below(beta: Beta, seen: Observation, mean: float, variance: float) -> Beta:
-    """A bound that it contradicts is forgotten: a good peel at that time was luck."""
+    """Drop a bound that the observation contradicts: a good peel at that time was luck."""
     bound = beta.ready_by
     if bound is not None and bound <= seen.log_ratio:
         bound = None
@@ -278,8 +278,8 @@ def _above(
 ) -> tuple[float, float]:
     """Return mean and variance of a Gaussian once it is known to lie above a blurred bound.
 
-    `widen` leaves the variance as it is. Moment matching of the probit factor
-    Φ((x - bound)/spread): Rasmussen and Williams 2006, section 3.9.
+    `widen` keeps the variance as it is. Moment matching of the probit factor Φ((x - bound)/spread):
+    Rasmussen and Williams 2006, section 3.9.
     """
     total = sqrt(variance + seen.spread * seen.spread)
     z = (mean - seen.log_ratio) / total
@@ -290,6 +290,6 @@ def _above(
 
 def _hazard(z: float) -> float:
     """The normal density over its distribution at z."""
-    if z < -30:  # both underflow there
+    if z < -30:  # both would underflow
         return -z
     return exp(-z * z / 2) / sqrt(2 * pi) / (erfc(-z / ROOT_2) / 2)

@@ -1,7 +1,7 @@
 """Marches a story through its stages: TR-BDF2 in time, Thomas in space; pure Python.
 
-TR-BDF2 with one matrix for both its parts: Bank et al. 1985. Steps restart small after each
-event and grow with the time since it, as diffusion asks.
+TR-BDF2 with one matrix for both its parts: Bank et al. 1985. Steps restart small after each event
+and grow with the time since then, as suits diffusion.
 """
 
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ LONGEST_STEP = 6.0
 
 
 class Sample(NamedTuple):
-    """One moment, °C: the film's side of the bond (None without film), the cloth's top face."""
+    """One moment, °C: the film side of the bond (None without film), and the cloth's top face."""
 
     time: float
     bond: float | None
@@ -27,7 +27,7 @@ class Sample(NamedTuple):
 
 
 class History(NamedTuple):
-    """Each stage with its samples, time counted from the first one's start; all layers' end."""
+    """Each stage with its samples, times from the start of the first; all layers at the end."""
 
     stages: tuple[tuple[Stage, tuple[Sample, ...]], ...]
     end: Temperatures
@@ -36,7 +36,7 @@ class History(NamedTuple):
 def face_terms(face: Face, half: float, cell: float) -> tuple[float, float]:
     """Return conductance W/m2K and outside temperature °C as the outermost cell sees them.
 
-    For air both follow the surface's own temperature, found by two rounds from the cell's.
+    In air both depend on the surface temperature, found by two rounds from the cell's.
     """
     if isinstance(face, Plate):
         return 1 / (half + 1 / face.conductance), face.temperature
@@ -59,10 +59,10 @@ class March:
         self._capacity = grid.capacity
         self._faces = (stage.top, stage.bottom)
         self._half = (grid.half[0], grid.half[-1])
-        self._drift = (0.0, 0.0)  # K/s of the outermost cells in the step before
+        self._drift = (0.0, 0.0)  # K/s of the outermost cells in the previous step
 
     def step(self, dt: float) -> None:
-        """Advance by `dt` seconds; the faces are those of the middle of the step, foreseen."""
+        """Advance by `dt` seconds, with the faces extrapolated to the middle of the step."""
         values = self.values
         top, bottom = values[0], values[-1]
         drift_top, drift_bottom = self._drift
@@ -86,7 +86,7 @@ def advanced(
     """Return the temperatures after `dt`: TR to t + γ·dt, then BDF2 to t + dt, one factorising.
 
     `ends` are the top's conductance and outside temperature, then the bottom's. All rows are
-    divided by γ·dt/2, so that the matrix holds the conductances as they are.
+    divided by γ·dt/2, so that the matrix holds the conductances unscaled.
     """
     scale = 2 / (GAMMA * dt)
     heavy = [c * scale for c in capacity]
@@ -147,7 +147,7 @@ class Watch:
         self._film = film in grid.spans
 
     def sample(self, time: float, values: list[float]) -> Sample:
-        """Return the faces at this moment."""
+        """Return the face temperatures at this moment."""
         i = self._cloth
         if i is None:
             return Sample(time, None, None)
@@ -163,7 +163,7 @@ class Watch:
 def run_stage(
     story: Story, stage: Stage, held: dict[str, tuple[float, ...]], begin: float
 ) -> Iterator[Sample]:
-    """Yield the samples of one stage that starts at `begin` seconds; `held` becomes as it ends."""
+    """Yield the samples of a stage starting at `begin` seconds; updates `held` to its end."""
     grid = Grid(story, stage)
     march = March(grid, stage, [t for name in stage.stack for t in held[name]])
     watch = Watch(story, stage, grid)
@@ -181,10 +181,10 @@ def run_stage(
 
 
 def history(story: Story, start: Temperatures | None = None) -> History:
-    """Return the story's history; `start` are layers' cells at its begin, as another one ended.
+    """Return the story's history; `start` are cells of layers at its start, from an earlier end.
 
-    Layers that `start` does not name begin as the story says. Raises ValueError where it has a
-    layer in other cells.
+    Layers not in `start` begin as in the story. Raises ValueError if `start` has a layer with
+    another number of cells.
     """
     held = first_temperatures(story, start or {})
     found, begin = [], 0.0

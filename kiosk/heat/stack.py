@@ -1,4 +1,4 @@
-"""The pressed stack as values: what it is made of, its contacts and faces, and its stages."""
+"""The pressed stack as values: its materials, its contacts and faces, and its stages."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from kiosk.catalog.model import OwnBody
 
 
 def layer(body: Body, cells: int, ratio: float = 1.0) -> Layer:
-    """Return `body` as a layer of so many cells, growing downward by `ratio`."""
+    """Return `body` as a layer of `cells` cells that grow downward by `ratio`."""
     return Layer(
         body.kg_per_square_metre * body.joules_per_kg_kelvin,
         body.mm_pressed / 1000 / body.conductivity_pressed,
@@ -25,7 +25,7 @@ def layer(body: Body, cells: int, ratio: float = 1.0) -> Layer:
 
 
 def own(body: Body, changed: OwnBody | None) -> Body:
-    """Return `body` with what the shop knows better."""
+    """Return `body` with the values that the shop knows better."""
     if changed is None:
         return body
     known = {f.name: value for f in fields(changed) if (value := getattr(changed, f.name))}
@@ -54,7 +54,7 @@ CLOTHS: Mapping[Cloth, Body] = MappingProxyType(
 )
 CONTACTS: Mapping[str, tuple[float, float]] = MappingProxyType(
     {
-        "sheet": (2000.0, 200.0),  # the sheet on whatever is under it
+        "sheet": (2000.0, 200.0),  # the sheet on anything under it
         "carrier|film": (5000.0, 5000.0),
         "film|film": (3000.0, 3000.0),
         "film|cloth": (1500.0, 1500.0),
@@ -99,10 +99,10 @@ ZERO_CELSIUS = 273.15
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One layer: heat capacity and resistance per area, the latter pressed and open.
+    """One layer: heat capacity per area, and its resistance when pressed and when open.
 
-    `ratio` above 1 makes cells grow downward (a pad); `lump` is one cell without resistance
-    inside; `top`, `bottom` are its first temperatures, linear between, None for the room's.
+    `ratio` above 1 makes cells grow downward (a pad); `top` and `bottom` are its starting
+    temperatures, linear between, None for the room's.
     """
 
     capacity: float
@@ -114,7 +114,7 @@ class Layer:
     bottom: float | None = None
 
     def resistance(self, pressed: bool) -> float:
-        """The resistance in m2K/W."""
+        """Return the resistance in m2K/W."""
         return self.resistance_pressed if pressed else self.resistance_open
 
 
@@ -128,7 +128,7 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Air:
-    """A face to the room: free convection c·ΔT^¼, forced by draught, radiation.
+    """A face to the room: free convection c·ΔT^¼, forced convection by draught, radiation.
 
     `overhead` is the share of the view that an open hot platen at `platen` °C fills.
     """
@@ -154,7 +154,7 @@ class Air:
 
     @property
     def gain(self) -> float:
-        """Return the flux in W/m2 that the open platen overhead adds."""
+        """The flux in W/m2 that the open platen overhead adds."""
         if not self.overhead:
             return 0.0
         hot, cold = self.platen + ZERO_CELSIUS, self.temperature + ZERO_CELSIUS
@@ -167,7 +167,7 @@ Face = Plate | Air
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A time during which nothing but temperatures changes; `stack` is listed from the top."""
+    """A time during which only temperatures change; `stack` is listed from the top."""
 
     name: str
     seconds: float
@@ -181,7 +181,7 @@ class Stage:
 class Story:
     """A whole history: layers by name, contacts by `upper|lower` as (pressed, open), stages.
 
-    `bond` is the pair of layers whose common face is watched, the film's side of it.
+    `bond` is the pair of layers whose common face is watched, on the film's side.
     """
 
     room: float
@@ -191,7 +191,7 @@ class Story:
     bond: tuple[str, str]
 
     def contact(self, upper: str, lower: str, pressed: bool) -> float:
-        """The conductance between two layers in W/m2K."""
+        """Return the conductance between two layers in W/m2K."""
         pair = self.contacts.get(f"{upper}|{lower}", self.contacts["default"])
         return pair[0] if pressed else pair[1]
 
@@ -232,9 +232,9 @@ def _shares(layer: Layer) -> list[float]:
 
 
 def first_temperatures(story: Story, start: Temperatures) -> dict[str, tuple[float, ...]]:
-    """Return every layer's cells before the first stage, °C; those of `start` are as they are.
+    """Return every layer's cells before the first stage, °C; `start` overrides the story's.
 
-    Raises ValueError where `start` has a layer in other cells than the story's.
+    Raises ValueError if `start` has a layer with a different number of cells from the story's.
     """
     found = {name: _profile(layer, story.room) for name, layer in story.layers.items()}
     for name, cells in start.items():

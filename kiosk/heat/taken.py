@@ -1,10 +1,10 @@
-"""What cloth and bond have taken: time above a temperature, equivalent heat, a tack's bond.
+"""The heat that cloth and bond take: time above a limit, equivalent heat, a tack's bond.
 
-For comparing recipes: nothing here ever changes a dwell. No press was measured, so of how far off
-an estimate may be the wider figure is taken everywhere. Temperatures: 5 K at the bond, 6 to 10 K
-for a tack of 2 s. Times: 15 to 20 % where a garment lies off the platen, 25 to 30 % on the pad.
-What two estimates differ by is off by the pad's share. The activation energy is an assumption, of
-the size that dye migration in polyester has; so is its range.
+For comparing recipes: nothing here ever changes a dwell. No press was measured, so the wider figure
+for an estimate's error is used everywhere. Temperatures: 5 K at the bond, 6 to 10 K for a tack of 2
+s. Times: 15 to 20 % for a garment off the platen, 25 to 30 % on the pad. The difference of two
+estimates is taken to be off by the pad's share. The activation energy is an assumption, of the size
+known for dye migration in polyester; so is its range.
 """
 
 from collections.abc import Sequence
@@ -35,26 +35,26 @@ class Between(NamedTuple):
 
 
 def around(value: float, off: float) -> Between:
-    """Return the range of a value that may be off by so much."""
+    """Return the range of a value that may be off by `off`."""
     return Between(value - off, value + off)
 
 
 def share_around(value: float) -> Between:
-    """Return the range of a value above 0 that may be off by the pad's share of it."""
+    """Return the range of a positive value that may be off by the pad's share of it."""
     return Between(value * (1 - PAD_SHARE), value * (1 + PAD_SHARE))
 
 
 GAS_CONSTANT = 8.314462618  # J/molK, exact by the SI's constants
 COUNTED_ABOVE = 120.0  # °C at the cloth
 COLD_PAD_KELVIN = 2.0  # a bond this much cooler is worth closing the empty press for
-LEVEL_KELVIN = 2.0  # bonds this near are level
+LEVEL_KELVIN = 2.0  # bonds this close count as level
 WARMING_SECONDS = (20, 30)
-LONGEST_MORE = 6.0  # no tack is lengthened further in search of level
+LONGEST_MORE = 6.0  # s: no tack is lengthened further
 
 
 @dataclass(frozen=True, slots=True)
 class Arrhenius:
-    """How heat's effect is weighed, by assumption: J/mol, and the °C where a second is one."""
+    """How heat's effect is weighed, by assumption: J/mol, and the °C at which a second is one."""
 
     activation_energy: float = ACTIVATION_ENERGY
     reference: float = 149.0
@@ -72,8 +72,7 @@ ARRHENIUS = Arrhenius()
 class Taken:
     """The cloth's seconds above 120 °C, and its equivalent seconds at the reference.
 
-    Each has its range beside it: of temperatures that are off by 5 K, and of the activation
-    energies that are assumed.
+    Each has its range: for temperatures off by 5 K, and for the assumed activation energies.
     """
 
     seconds_above: float
@@ -84,7 +83,7 @@ class Taken:
 
 
 def taken(solved: Solved, arrhenius: Arrhenius = ARRHENIUS) -> Taken:
-    """Return what the cloth's top face takes in a whole history."""
+    """Return the heat that the cloth's top face takes in a whole history."""
     whole = solved.whole
     above = [whole.seconds_above(cloth, COUNTED_ABOVE + off) for off in (BOND_KELVIN, -BOND_KELVIN)]
     return Taken(
@@ -97,7 +96,7 @@ def taken(solved: Solved, arrhenius: Arrhenius = ARRHENIUS) -> Taken:
 
 
 def equivalent_between(whole: Curve, arrhenius: Arrhenius) -> Between:
-    """Return the least and the most for temperatures that are off, and the energies assumed."""
+    """Return the range for temperatures that are off and for the assumed energies."""
     found = [
         equivalent_seconds(whole, partial(_warmer, off), replace(arrhenius, activation_energy=e))
         for off in (-BOND_KELVIN, BOND_KELVIN)
@@ -112,7 +111,7 @@ def _warmer(kelvin: float, sample: Sample) -> float | None:
 
 
 def equivalent_seconds(curve: Curve, reading: Reading, arrhenius: Arrhenius) -> float:
-    """Return the integral of the rate; between samples its logarithm is a straight line."""
+    """Return the integral of the rate, whose logarithm is linear between samples."""
     total = 0.0
     for first, second in pairwise(curve.samples):
         a, b = reading(first), reading(second)
@@ -129,13 +128,13 @@ def _log_mean(a: float, b: float) -> float:
 def tack_under_sheet(
     setup: Setup, tack: Act, tack_high_seconds: float, unit: Degrees = Degrees.C
 ) -> Message | None:
-    """Say, in `unit`, what a tack with the sheet on reaches and how much longer would level it.
+    """Return advice on a tack under the sheet: the bond reached, and how much longer is level.
 
-    All of it as ranges: `bond` and `bare` with the temperatures that they may be off by, and
-    `more` from the least to the most.
+    Ranges in `unit`: `bond` and `bare` with their possible error, and `more` from the least to the
+    most.
 
-    `tack` is the sheeted act; the seconds more end at the tack's own high. None where the
-    tack has no sheet or lags by less than 2 K. Advice: the dwell stays as it is planned.
+    `tack` is the act with the sheet on; more seconds never exceed the tack's own high. None if the
+    tack has no sheet or lags by less than 2 K. It is only advice: the planned dwell is not changed.
     """
     if not tack.sheet:
         return None
@@ -172,9 +171,9 @@ def _half(seconds: float) -> float:
 def cold_pad(
     setup: Setup, acts: Sequence[Act], start: Temperatures | None = None, unit: Degrees = Degrees.C
 ) -> Message | None:
-    """Advise closing the empty press 20–30 s where that warms the bond by 2 K or more.
+    """Return advice to close the empty press 20–30 s, or None if that warms the bond by under 2 K.
 
-    `acts` are the coming garment's, `start` the pad and lower platen as they are now.
+    `acts` are the next garment's, `start` the pad and lower platen as they are now.
     """
     now = start or {}
     seconds = sum(WARMING_SECONDS) / 2
@@ -194,5 +193,5 @@ def _bond_when_closed(solved: Solved) -> float | None:
 
 
 def kept(end: Temperatures) -> Temperatures:
-    """Return what stays in the press for the next garment: the pad and the lower platen."""
+    """Return the layers that stay in the press for the next garment: pad and lower platen."""
     return {name: end[name] for name in KEPT if name in end}

@@ -30,14 +30,14 @@ from kiosk.run.state import (
     elapsed,
 )
 
-MOVED_SECONDS = 3.0  # lifted later than this after the model's moment is worth another estimate
-CHANGED_SHARE = 0.01  # of β's range: less is not told anew
+MOVED_SECONDS = 3.0  # lifting later than this after the model's time needs a new estimate
+CHANGED_SHARE = 0.01  # of a time: a smaller change gives no new estimate
 
 
 def to_estimate(state: State) -> Ticket | None:
-    """Return the garment that cools since the last closing, where that is not solved yet.
+    """Return the garment cooling since the last closing if it has no estimate yet, else None.
 
-    After its final, or after a tack of which a carrier comes off warm or cold.
+    Applies after its final, or after a tack with a carrier that comes off warm or cold.
     """
     job = state.job
     last = state.pressings[-1] if state.pressings else None
@@ -47,13 +47,13 @@ def to_estimate(state: State) -> Ticket | None:
     if ticket is None or ticket.opened != last.ended or not _cools(job, ticket, last):
         return None
     done = ticket.estimate is not None and ticket.estimate.opened == ticket.opened
-    needs_none = ticket.peeled or ticket.stage in ENDED  # but for the pad that it has warmed
+    needs_none = ticket.peeled or ticket.stage in ENDED  # except for the pad that it warmed
     pad_known = state.pad_next is not None or not is_final(job, last)
     return None if done or (pad_known and needs_none) else ticket
 
 
 def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:
-    """Whether there is something to estimate after its last closing, and a model for it."""
+    """Whether something can be estimated after the ticket's last closing, with a model for it."""
     passage = pass_of(job, ticket)
     if not is_final(job, last) and not waiting_carriers(passage, ticket.step):
         return False
@@ -61,7 +61,7 @@ def _cools(job: JobRun, ticket: Ticket, last: Pressing) -> bool:
 
 
 def estimate(state: State) -> commands_shift.GiveEstimate | None:
-    """Return the estimate of that garment; the solving is done here, some milliseconds."""
+    """Return the estimate of the garment of `to_estimate`; solving takes some milliseconds."""
     job, ticket = state.job, to_estimate(state)
     if job is None or ticket is None or ticket.opened is None:
         return None
@@ -77,7 +77,7 @@ def estimate(state: State) -> commands_shift.GiveEstimate | None:
 
 
 class Stages(NamedTuple):
-    """The peels that an estimate is told for, hottest first, and the bond's temperatures."""
+    """The peels that an estimate covers, hottest first, and the bond temperatures they need."""
 
     peels: tuple[Peel, ...]
     thresholds: Thresholds
@@ -94,7 +94,7 @@ def stages_of(passage: Pass, ticket: Ticket) -> Stages:
 
 
 def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
-    """Return the estimates that a word of the operator or a lesson has changed; nothing solved."""
+    """Return the estimates changed by the operator's entry or a lesson, without solving again."""
     job = state.job
     if job is None:
         return ()
@@ -140,7 +140,7 @@ def _near(a: Range | None, b: Range | None) -> bool:
 
 
 def _cooled(history: History, where: Where) -> tuple[Points, Temperatures]:
-    """The bond's curve from opening on, thinned out, and what stays in the press."""
+    """The bond's curve from opening on, thinned out, and the temperatures left in the press."""
     acts = cooling_acts(history.films, history.carrier, where, COOLING_SECONDS[where])
     solved = solve(story(history.setup, acts), history.solved.end)
     return tuple(thinned(solved.cooling.samples)), kept(solved.end)
@@ -186,7 +186,7 @@ def _waits(
 
 
 def _ready(peels: tuple[Peel, ...], cooling: Cooling, thresholds: Thresholds) -> float | None:
-    """When the model alone has the last peel ready; None where it need not wait."""
+    """Seconds until the last peel is ready by the model alone; None if it need not wait."""
     if not peels or peels[-1] is Peel.HOT:
         return None
     celsius = ready_celsius(peels[-1], thresholds, cooling.room)
@@ -194,12 +194,12 @@ def _ready(peels: tuple[Peel, ...], cooling: Cooling, thresholds: Thresholds) ->
 
 
 def thresholds_of(passage: Pass) -> Thresholds:
-    """Return the bond's temperatures that a pass's peels go by."""
+    """Return the bond temperatures that a pass's peels depend on."""
     return PROPOSED if passage.heat is None else passage.heat.peel_at
 
 
 def ready_celsius(peel: Peel, thresholds: Thresholds, room: float) -> float:
-    """Return the bond's temperature from which a warm or cold peel may be done, °C."""
+    """Return the bond temperature in °C at which a warm or cold peel may begin."""
     return thresholds.warm_from if peel is Peel.WARM else thresholds.cold(room)
 
 
@@ -207,7 +207,7 @@ PRIORS = {Lies.LIFTED: LIFTED, Lies.ON_PAD: PAD}
 
 
 def beta_of(state: State, lies: Lies) -> Beta:
-    """Return what is known for one way of cooling, the prior where nothing was learned."""
+    """Return what is known of one way of cooling; the prior if nothing was learned."""
     known = state.betas.get(lies.value)
     if known is None:
         return PRIORS[lies]
@@ -215,7 +215,7 @@ def beta_of(state: State, lies: Lies) -> Beta:
 
 
 def as_kept(beta: Beta) -> Kept:
-    """Return what the log keeps of it."""
+    """Return `beta` in the form kept in the log."""
     return Kept(
         beta.two_sided_mean, beta.two_sided_weight, beta.ready_by, beta.moments, beta.two_sided
     )

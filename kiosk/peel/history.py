@@ -1,4 +1,4 @@
-"""A garment's own heat, solved from the closings as they were, on the pad as it was."""
+"""A garment's own heat, solved from its actual closings and the pad's actual state."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -15,8 +15,11 @@ from kiosk.run.facts import waiting_carriers
 from kiosk.run.state import JobRun, Now, PadHeat, Pressing, State, elapsed
 
 PAD_AT_ROOM_SECONDS = 3 * 3600.0
-"""Pad, lower platen and a garment left there are at room temperature by then, and what is closed
-is as hot as it gets. Nothing longer is solved: a clock set forward would make it a year."""
+"""After this time pad, lower platen and a garment left there are at room temperature.
+
+A closed press is as hot as it gets by then. Nothing longer is solved: a clock set forward could
+make it a year.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,7 @@ class History:
 
 
 def garment_history(state: State) -> History | None:
-    """Return the history of the garment that was pressed last; None where no model fits it."""
+    """Return the history of the garment that was pressed last; None if no model fits it."""
     job, found = state.job, None
     empty = None if job is None else _empty_press(job)
     if job is None or empty is None:
@@ -47,7 +50,7 @@ def garment_history(state: State) -> History | None:
 
 
 def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]:
-    """The closings garment by garment; one that is pressed again, or lay for hours, is cold."""
+    """The closings garment by garment; one pressed again, or left for hours, starts afresh."""
     same: list[Pressing] = []
     for pressing in pressings:
         if same and not _goes_on(same[-1], pressing):
@@ -69,28 +72,28 @@ def _pad(pad: PadHeat | None) -> Temperatures:
 
 
 def _idle_until(held: Temperatures, at: Now | None, began: Now) -> tuple[Temperatures, Now | None]:
-    """A press that nobody used for hours is cold: the first garment of the day."""
+    """A press unused for hours is cold: the first garment of the day."""
     if at is not None and elapsed(at, began)[0] > PAD_AT_ROOM_SECONDS:
         return {}, None
     return held, at
 
 
 def _empty_press(job: JobRun) -> HeatStack | None:
-    """The press with nothing on its pad; None where no pass of the job has a model."""
+    """The press with nothing on its pad; None if no pass of the job has a model."""
     stacks = (each.heat for each in job.plan.passes)
     stack = next((stack for stack in stacks if stack is not None), None)
     return None if stack is None else replace(stack, states=())
 
 
 def _stack(job: JobRun, pressings: tuple[Pressing, ...]) -> HeatStack | None:
-    """What was pressed, where its next carrier is; of another job only the press is known."""
+    """The stack at its next carrier; None if the garment is of another job."""
     last = pressings[-1]
     ticket = job.tickets.get(last.ticket) if last.job == job.job else None
     return None if ticket is None else stack_after(job.plan.passes[ticket.passage], last.step)
 
 
 def stack_after(passage: Pass, step: int) -> HeatStack | None:
-    """Return what is estimated after the closing at index `step`: at its slowest carrier."""
+    """Return the stack to estimate after the closing at index `step`: its slowest carrier's."""
     carriers = waiting_carriers(passage, step + 1)
     return carriers[-1].heat if carriers else passage.heat
 
@@ -98,7 +101,7 @@ def stack_after(passage: Pass, step: int) -> HeatStack | None:
 def _pressed(
     stack: HeatStack, pressings: tuple[Pressing, ...], held: Temperatures, at: Now | None
 ) -> History:
-    """One garment from the opening before it."""
+    """One garment, starting from the previous opening of the press."""
     setup = heat_setup(stack, pad=None)
     acts = (*_before(stack, at, pressings[0]), *_closings(stack, pressings))
     last = acts[-1]
@@ -115,7 +118,7 @@ def _before(stack: HeatStack, at: Now | None, first: Pressing) -> Iterator[Act]:
 
 
 def _closings(stack: HeatStack, pressings: tuple[Pressing, ...]) -> Iterator[Act]:
-    """Each closing as long as it was, and the hands between them."""
+    """Each closing at its actual length, and the hand work between them."""
     for n, pressing in enumerate(pressings):
         if n:
             yield from _hands(stack, pressings[n - 1], pressing)

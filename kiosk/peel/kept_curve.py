@@ -1,4 +1,4 @@
-"""A cooling garment's curve as the record keeps it: few points, joined by straight lines."""
+"""A cooling garment's curve as kept in the record: few points, joined by straight lines."""
 
 from collections.abc import Iterator
 from math import inf
@@ -7,17 +7,17 @@ from kiosk.heat.curve import Curve
 from kiosk.heat.solver import Sample
 from kiosk.run.state import Estimate, Points
 
-NEAR_SHARE = 0.004  # of what the bond is above its coldest: the lines come so near the solved
+NEAR_SHARE = 0.004  # greatest error of the lines, as a share of the bond above its coldest
 LEAST_KELVIN = 0.02
 
 
 def curve_of(points: Points) -> Curve:
-    """Return kept points as a curve that a reading can be looked up in."""
+    """Return kept points as a curve, for looking up readings."""
     return Curve(tuple(Sample(time, celsius, None) for time, celsius in points))
 
 
 def moved(old: Estimate, seconds: float) -> Iterator[tuple[float, float]]:
-    """On the pad until it is lifted, then on as the lifted one from the same temperature."""
+    """Yield the points of a garment on the pad until `seconds`, then cooling as a lifted one."""
     at = curve_of(old.pad_curve).at(seconds) or old.pad_curve[-1][1]
     yield from (point for point in old.pad_curve if point[0] < seconds)
     yield seconds, at
@@ -35,7 +35,7 @@ def thinned(samples: tuple[Sample, ...]) -> Iterator[tuple[float, float]]:
     start, coldest = points[0], points[-1][1]
     before = start
     yield _rounded(start)
-    low, high = -inf, inf  # slopes of a line from the start that passes near all since
+    low, high = -inf, inf  # slopes of a line from the start that passes near all points since
     for time, celsius in points[1:]:
         if time <= before[0]:
             continue

@@ -1,4 +1,4 @@
-"""What a result, a touch or a reading teaches of how fast this shop's garments cool."""
+"""What a result, a touch or a reading teaches about how fast this shop's garments cool."""
 
 from math import hypot, log, sqrt
 
@@ -40,7 +40,7 @@ TOO_SOON = frozenset({"peeled_early", "not_known", ""})
 
 
 def lesson(before: State, event: Event) -> commands_shift.Learn | None:
-    """Return what an event teaches, `before` being the state it found; None for nothing."""
+    """Return what an event teaches, or None; `before` is the state when it happened."""
     found = _found(before, event)
     if found is None:
         return None
@@ -52,7 +52,7 @@ def lesson(before: State, event: Event) -> commands_shift.Learn | None:
 
 
 def read_again(before: State, event: Event) -> Message | None:
-    """Return what to say of a reading so far from the estimate that another one is asked for."""
+    """Return a request to read again, if a reading is too far from the estimate; else None."""
     if not isinstance(event, Touched) or event.celsius is None:
         return None
     ticket = None if before.job is None else before.job.tickets.get(event.ticket)
@@ -91,7 +91,7 @@ def _found(before: State, event: Event) -> tuple[Ticket, Taught, Observation] | 
 
 
 def _earlier(ticket: Ticket, taught: Taught) -> Observation | None:
-    """The reading before this one, of the same garment."""
+    """The previous reading of the same garment."""
     if taught is not Taught.READING or ticket.read is None or ticket.estimate is None:
         return None
     curve = curve_of(ticket.estimate.curve(ticket.lies))
@@ -99,7 +99,7 @@ def _earlier(ticket: Ticket, taught: Taught) -> Observation | None:
 
 
 def _seen(ticket: Ticket, at: Now) -> float | None:
-    """Seconds since opening; None where a reboot lies between and nobody can be sure."""
+    """Seconds since opening; None if uncertain because of a reboot in between."""
     if ticket.opened is None or ticket.peeled:
         return None
     seconds, certain = elapsed(ticket.opened, at)
@@ -109,7 +109,7 @@ def _seen(ticket: Ticket, at: Now) -> float | None:
 def _of_result(
     job: JobRun, ticket: Ticket, estimate: Estimate, event: Finished, seen: float
 ) -> Observation | None:
-    """Good: ready by then once it was called, else the moment; a lifted edge: too soon."""
+    """Good: ready by then if already called, else the exact moment; lifted edge: too soon."""
     ready, wait = estimate.ready(ticket.lies), estimate.wait(ticket.lies)
     if ready is None or wait is None or not estimates(job, ticket):
         return None
@@ -123,7 +123,7 @@ def _of_result(
 def _of_touch(
     job: JobRun, ticket: Ticket, estimate: Estimate, event: Touched, seen: float
 ) -> Observation | None:
-    """Two-sided before the call, or where it was not ready a while ago; else ready by then."""
+    """The exact moment before the call, or after a "not ready"; else ready by then."""
     passage = pass_of(job, ticket)
     wait, thresholds = passage.wait, thresholds_of(passage)
     curve, room = curve_of(estimate.curve(ticket.lies)), estimate.room

@@ -1,4 +1,4 @@
-"""Solves on a thread what an event asks to be solved, and says what to know of heat at set-up."""
+"""Solves on a thread what an event asks for, and shows heat advice at set-up."""
 
 import sys
 from collections.abc import Callable, Iterable
@@ -17,12 +17,12 @@ from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
 
-PRESS_COLD_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
+PRESS_COLD_SECONDS = 1800.0  # the pad of an open press has cooled by then
 OF_THE_PAD = "heat.pad."
 
 
 class Advice:
-    """Advice for a setting's first garment, worked out on `executor`; it never changes a dwell."""
+    """Advice for a setting's first garment, computed on an executor; it never changes a dwell."""
 
     def __init__(self) -> None:
         self._asked: tuple[Pass, Degrees] | None = None
@@ -32,7 +32,7 @@ class Advice:
     def on_setting(
         self, view: View, state: State, now: Now, executor: Callable[[], Executor]
     ) -> View:
-        """Return a view of the press being set with what is to be advised, once it is known."""
+        """Return the press-setting view with the advice added, once it is known."""
         job = state.job
         if view.kind is not Kind.SETTING or job is None:
             return view
@@ -51,7 +51,7 @@ class Advice:
             self._found = executor.submit(_advice, *asked)
         if self._found is not None and self._found.done():
             found, self._found = self._found, None
-            self._told = found.result()  # what could not be worked out raises, once
+            self._told = found.result()  # a failed computation raises, once
         return self._told
 
 
@@ -61,21 +61,21 @@ def _advice(each: Pass, unit: Degrees) -> tuple[Message, ...]:
 
 
 def is_cold(state: State, now: Now) -> bool:
-    """Whether the pad has had no heat for long: the first garment of the day."""
+    """Return whether the pad has had no heat for long, as for the first garment of the day."""
     if state.pressings:
         return elapsed(state.pressings[-1].ended, now)[0] > PRESS_COLD_SECONDS
     return state.pad is None or elapsed(state.pad.at, now)[0] > PRESS_COLD_SECONDS
 
 
 SHARED_SECONDS = 0.0005
-"""How long the solver may keep the window waiting: Python lets one thread run at a time."""
+"""How long the solver may keep the window waiting: Python runs one thread at a time."""
 
 
 class AtOnce(Executor):
-    """Does what is submitted right away: for a stage whose clock stands still meanwhile."""
+    """Runs submitted work immediately: for a stage whose clock is paused meanwhile."""
 
     def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
-        """Return a future that is done."""
+        """Return a finished future."""
         done: Future[object] = Future()
         try:
             done.set_result(fn(*args, **kwargs))
@@ -85,18 +85,18 @@ class AtOnce(Executor):
 
 
 class Estimates:
-    """Looks at each new state, solves what it asks for, and has the results when asked."""
+    """Looks at each new state, solves what it asks for, and hands out the results."""
 
     def __init__(self, executor: Executor | None = None) -> None:
         self._executor = executor
         self._running: Future[s.GiveEstimate | None] | None = None
 
     def wanted(self, state: State) -> bool:
-        """Whether `state` asks for something that is not being solved."""
+        """Return whether `state` asks for something and nothing is being solved."""
         return self._running is None and to_solve(state) is not None
 
     def look(self, state: State) -> None:
-        """Begin to solve what `state` asks for; never waits."""
+        """Start solving what `state` asks for; never blocks."""
         if self._running is not None:
             return
         work = to_solve(state)
@@ -105,7 +105,7 @@ class Estimates:
         self._running = self.executor().submit(work)
 
     def executor(self) -> Executor:
-        """What solves; a thread is made when first there is something to do, not by the start."""
+        """Return the executor; its thread is made on first use, to keep start-up fast."""
         if self._executor is None:
             self._executor = ThreadPoolExecutor(1, "peel")
             sys.setswitchinterval(SHARED_SECONDS)
@@ -113,11 +113,11 @@ class Estimates:
 
     @property
     def ready(self) -> bool:
-        """Whether something is solved and was not taken yet."""
+        """Whether a result is waiting to be taken."""
         return self._running is not None and self._running.done()
 
     def take(self) -> s.GiveEstimate | None:
-        """Return what was solved; what could not be solved raises, once."""
+        """Return the result, or None if there is none; a failed solve raises, once."""
         running = self._running
         if running is None or not running.done():
             return None
@@ -138,12 +138,12 @@ Solve = Callable[[], s.GiveEstimate | None]
 
 
 def changes_estimates(done: Iterable[Event]) -> bool:
-    """Return whether after these events the estimates of what still cools may be others."""
+    """Return whether these events may change the estimates of garments still cooling."""
     return any(isinstance(x, CHANGING) or (isinstance(x, e.Closed) and x.racked) for x in done)
 
 
 def lessons(before: State, events: Iterable[Event]) -> tuple[s.Learn, ...]:
-    """Return what `events` taught a station that was `before` them."""
+    """Return what `events` taught a station whose state was `before`."""
     found = (lesson(before, event) for event in events)
     return tuple(each for each in found if each is not None)
 
@@ -154,7 +154,7 @@ def follow(
     state: Callable[[], State],
     do: Callable[[c.Command], object],
 ) -> None:
-    """Let what `done` teaches and asks for be done at once, solving included."""
+    """Do at once what `done` teaches and asks for, including solving."""
     taught = lessons(before, done)
     for learn in taught:
         do(learn)
@@ -168,5 +168,5 @@ def follow(
 
 
 def to_solve(state: State) -> Solve | None:
-    """Return the work that a garment asks for whose last closing ended; None for none."""
+    """Return the work for a garment whose last closing has ended; None if there is none."""
     return None if to_estimate(state) is None else lambda: estimate(state)
