@@ -16,7 +16,7 @@ from kiosk.run.state import commands as c
 from kiosk.run.state.event import Refusal
 from kiosk.run.state.model import Confirm, Stage
 from kiosk.run.state.rules import Display
-from kiosk.station.desk.display import worn
+from kiosk.station.desk.display import with_choices
 from kiosk.words import Words
 
 
@@ -184,5 +184,5 @@ def test_what_the_screen_does_not_know_is_refused_with_what_it_knows(
 
 def test_a_display_that_a_newer_program_put_down_is_the_shops_own_where_it_is_not_known() -> None:
     shop = StationSettings(language="es", temperature=Degrees.C)
-    shown = worn(shop, Display("de", "K", "ft"))
+    shown = with_choices(shop, Display("de", "K", "ft"))
     assert (shown.language, shown.temperature, shown.millimetres) == ("es", Degrees.C, False)

@@ -19,7 +19,7 @@ from kiosk.plan.brief import FORM
 from kiosk.run.state import JobRun
 from kiosk.shop import Answer, Claims, Wish, connect, orders_apart
 from kiosk.shop.plans import by_plan
-from kiosk.station.desk.jobs.apart import against, elsewhere, told
+from kiosk.station.desk.jobs.apart import against, elsewhere, plan_differences
 
 SHOP = "plans_asked"
 
@@ -168,4 +168,7 @@ def test_presses_of_one_plan_are_told_together() -> None:
     answer = {"others": [{**each, "lines": ()} for each in same], "compares": True}
     [first, second] = elsewhere(answer, JobRun(JOB, None, "", {}, ()), RIGHT)  # type: ignore[arg-type]
     assert (first.differs, second.differs) == (found.differs, ())
-    assert [*told(answer, RIGHT)] == [say("page.apart", station=("a", "b")), *found.differs]
+    assert [*plan_differences(answer, RIGHT)] == [
+        say("page.apart", station=("a", "b")),
+        *found.differs,
+    ]

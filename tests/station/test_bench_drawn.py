@@ -235,7 +235,7 @@ def test_a_turned_six_is_no_nine_of_the_face_but_its_foot_bar_lies_at_the_other_
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
 
 
-def test_a_platen_in_millimetres_is_told_in_inches_as_on_a_tape() -> None:
+def test_a_platen_in_millimetres_is_shown_in_inches_as_on_a_tape() -> None:
     """405 mm x 510 mm (SI: 25.4 mm an inch) is 15.945 x 20.079 in."""
     own = wanted("hot-name-cold-number")
     bench = lies(own, Spot(0, SETTING, SETTING))
@@ -250,7 +250,7 @@ def test_a_platen_in_millimetres_is_told_in_inches_as_on_a_tape() -> None:
 
 
 @pytest.mark.parametrize("screen", SCREENS, ids=lambda s: f"{s[0]}x{s[1]}")
-def test_what_is_told_beside_a_bench_is_larger_than_what_stands_on_its_card(
+def test_a_message_beside_a_bench_is_larger_than_the_words_on_its_card(
     bench: Glass, screen: tuple[int, int, float]
 ) -> None:
     """Trainees learn from a slip that was found; its message had the smallest letters."""

@@ -73,7 +73,7 @@ def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metr
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("practice", [False, True])
-def test_the_mark_of_a_touch_stands_on_neither_of_its_pieces(
+def test_the_mark_of_a_touch_is_on_neither_of_its_pieces(
     bench: Bench, panel: str, language: str, practice: bool
 ) -> None:
     """The corner of the lay drawing's box is marked; upright, it was over the piece to move."""

@@ -51,7 +51,7 @@ def test_the_results_beside_each_other_have_letters_of_one_size(
 
 
 @pytest.mark.parametrize("share", [0.8, 1.0])
-def test_what_is_said_below_a_label_is_no_larger_than_it(share: float) -> None:
+def test_the_line_below_a_label_is_no_larger_than_it(share: float) -> None:
     """*Which job is behind?* was smaller than "None is behind plan": labels shrink to be alike."""
     scale = Scale((1280, 800), 10.1)
     most = scale.label * share
@@ -62,7 +62,7 @@ def test_what_is_said_below_a_label_is_no_larger_than_it(share: float) -> None:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_a_row_without_room_for_all_says_that_a_supervisor_is_waited_for(
+def test_a_row_too_short_for_all_shows_that_one_waits_for_a_supervisor(
     bench: Bench, panel: str, language: str
 ) -> None:
     """A stopped garment was hidden in "+4"."""
@@ -84,7 +84,7 @@ def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_what_to_read_and_enter_is_told_large_enough_for_who_stands_there(
+def test_what_to_read_and_enter_is_large_enough_for_the_operator(
     bench: Bench, panel: str, language: str
 ) -> None:
     """While OPEN takes a strip of the screen these lines were half that size on 7 inches."""
@@ -100,9 +100,7 @@ def test_what_to_read_and_enter_is_told_large_enough_for_who_stands_there(
 
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["ask-size", "ask-number-by-pedal", "ask-size-racked"])
-def test_what_is_said_below_choices_stands_right_below_them(
-    bench: Bench, panel: str, scene: str
-) -> None:
+def test_the_line_below_choices_is_right_below_them(bench: Bench, panel: str, scene: str) -> None:
     """On large screens it was half a screen away, beside the bar."""
     screen, scale = shown(bench, scene, panel, "en")
     assert screen.view is not None
@@ -153,7 +151,7 @@ def test_two_words_beside_the_bar_stand_below_each_other_before_they_are_small(w
 
 
 @pytest.mark.parametrize("em", [16, 22, 25, 30])
-def test_no_letter_is_drawn_beyond_the_box_that_it_was_reckoned_for(bench: Bench, em: int) -> None:
+def test_no_letter_is_drawn_beyond_the_box_computed_for_it(bench: Bench, em: int) -> None:
     """The font's own widths at these sizes are up to 2 % more than those of its outlines."""
     said = "It can still burn. Hold the back of your hand near it first."
     bench.resize(1280, 800)

@@ -43,7 +43,7 @@ def headline(person: Person) -> str:
 
 
 @pytest.mark.parametrize("by", [Person, Foot])
-def test_a_card_is_come_by_and_left_again(bench: Bench, tmp_path: Path, by: type[Person]) -> None:
+def test_a_card_can_be_reached_and_left(bench: Bench, tmp_path: Path, by: type[Person]) -> None:
     """What a complaint asks: when, at which press, settings and how they are known, by whom."""
     person = pressed(bench, tmp_path, by)
     garment = first_of(person).garment
@@ -104,9 +104,7 @@ def test_without_the_pin_no_page_leads_there(bench: Bench, tmp_path: Path) -> No
     assert person.station.desk.of(Cards).card is None
 
 
-def test_of_a_large_job_the_numbers_are_chosen_from_and_to_first(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_large_job_is_first_split_into_spans_of_numbers(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, JOB)
     rows = [f"{n},AM,{name_of(n)},{n}" for n in range(1, 2 * AT_ONCE + 6)]
     roster = tmp_path / "jobs" / JOB / "roster.csv"

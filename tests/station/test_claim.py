@@ -118,7 +118,7 @@ def test_a_claim_of_an_older_program_goes_by_its_name(
     )
 
 
-def test_a_claim_that_a_full_disk_takes_half_is_nobodys(
+def test_a_claim_cut_short_by_a_full_disk_counts_for_nobody(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
     one = station(stack, tmp_path / "log")

@@ -86,7 +86,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the
     assert verify(person.log).pressed_twice == 0
 
 
-def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
+def test_a_final_without_a_tap_is_entered_with_its_seconds_and_its_heat_counts(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
@@ -110,7 +110,7 @@ def test_a_final_without_a_tap_is_told_with_its_seconds_and_its_heat_counts(
     assert job.tickets.keys() == {ticket}
 
 
-def test_no_seconds_tell_nothing_and_too_many_are_turned_away(bench: Bench, tmp_path: Path) -> None:
+def test_no_seconds_record_nothing_and_too_many_are_refused(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
     person.answer()
     person.side()
@@ -122,7 +122,9 @@ def test_no_seconds_tell_nothing_and_too_many_are_turned_away(bench: Bench, tmp_
     assert ToldPressed not in kinds(person)
 
 
-def test_by_pedal_alone_a_closing_is_unsaid_and_another_told(bench: Bench, tmp_path: Path) -> None:
+def test_by_pedal_alone_a_closing_is_taken_back_and_another_entered(
+    bench: Bench, tmp_path: Path
+) -> None:
     foot = small(bench, tmp_path, PLAIN, lines="1", by=Foot)
     assert isinstance(foot, Foot)
     stray(foot, 2)
@@ -142,7 +144,7 @@ def test_by_pedal_alone_a_closing_is_unsaid_and_another_told(bench: Bench, tmp_p
 @pytest.mark.parametrize(
     ("closings", "words"), [(1, "pre-pressed. Take it off"), (2, "tacked. Take it off flat")]
 )
-def test_a_job_put_back_in_mid_garment_has_the_platen_cleared(
+def test_putting_a_job_back_in_mid_garment_asks_to_clear_the_platen(
     closings: int, words: str, bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, STACK)
@@ -157,7 +159,7 @@ def test_a_job_put_back_in_mid_garment_has_the_platen_cleared(
     assert JobLeft in kinds(person)
 
 
-def test_handed_over_with_one_on_its_way_to_the_rack_it_is_said_where_it_goes(
+def test_handing_over_with_one_leaving_the_press_shows_where_it_goes(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, RACK)
@@ -172,7 +174,7 @@ def test_handed_over_with_one_on_its_way_to_the_rack_it_is_said_where_it_goes(
     assert person.station.desk.page is Page.HAND_OVER
 
 
-def test_with_nothing_on_it_nothing_is_asked(bench: Bench, tmp_path: Path) -> None:
+def test_an_empty_platen_is_not_asked_about(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
     person.press_all()
     bench.pass_time(1.0)

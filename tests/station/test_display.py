@@ -114,7 +114,7 @@ def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Benc
     assert screen._since == bench.now
 
 
-def test_what_is_told_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> None:
+def test_a_change_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> None:
     """While a garment cools, the wait is shown in steps; its results can be touched throughout."""
     screen = screen_of(bench, "touched-dark")
     assert screen.view is not None

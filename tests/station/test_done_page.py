@@ -23,7 +23,7 @@ def test_a_garment_pressed_on_both_sides_is_one_good_garment(bench: Bench, tmp_p
     person.close()
 
 
-def test_a_garment_to_be_fixed_before_its_other_side_stands_there_once(
+def test_a_garment_to_be_fixed_before_its_other_side_is_listed_once(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")

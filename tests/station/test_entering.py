@@ -158,7 +158,7 @@ def test_a_fabric_and_a_press_by_touch_in_spanish_too(
         assert catalog.fabrics["net"].source.owner.is_guess
 
 
-def test_what_the_checker_refuses_stands_beside_the_field(bench: Bench, tmp_path: Path) -> None:
+def test_the_checkers_fault_is_shown_beside_the_field(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     at_the_sheets(person)

@@ -8,7 +8,13 @@ from pathlib import Path
 import pytest
 
 from kiosk.catalog.base import Fault, leaves, say
-from kiosk.station.desk.shift.file_words import TITLED, fault_said, file_name, key_name, summed
+from kiosk.station.desk.shift.file_words import (
+    TITLED,
+    fault_said,
+    file_name,
+    first_values,
+    key_name,
+)
 from kiosk.words import Words, value_said
 from kiosk.words.places import KEYS
 
@@ -69,7 +75,7 @@ def test_every_key_that_a_file_may_have_has_a_word(words: Words) -> None:
 
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
-def test_a_fault_speaks_of_its_keys_in_words(words: Words) -> None:
+def test_a_fault_names_its_keys_in_words(words: Words) -> None:
     order = say("catalog.order", first="at_most", second="pre_press")
     fault = Fault("recipes/fabrics.yaml", 3, "knit.dwell_max.1.at_most", order)
     assert "_" not in fault_said(words, fault, {})
@@ -102,7 +108,7 @@ def test_a_value_has_the_words_of_its_key() -> None:
         assert value_said(words, tuple(place.split(".")), value) == said
 
 
-def test_a_place_of_a_list_is_told_by_its_first_values() -> None:
+def test_an_item_of_a_list_is_named_by_its_first_values() -> None:
     held = leaves("dwell: [{from: 270 F, to: 290 F, low: 12 s, high: 14 s}]\ntack: null")
-    assert summed(LANGUAGES[0], ("dwell", "1"), held) == "270 F, 290 F, 12 s"
-    assert summed(LANGUAGES[0], ("tack",), held) == ""
+    assert first_values(LANGUAGES[0], ("dwell", "1"), held) == "270 F, 290 F, 12 s"
+    assert first_values(LANGUAGES[0], ("tack",), held) == ""

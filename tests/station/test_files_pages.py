@@ -78,7 +78,7 @@ def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     person.close()
 
 
-def test_a_value_may_be_given_on_the_other_scale_and_a_key_that_is_gone_is_told(
+def test_a_value_may_be_given_on_the_other_scale_and_a_missing_key_is_reported(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -119,7 +119,7 @@ def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -
     assert len(changes(person)) == 1
 
 
-def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) -> None:
+def test_the_checkers_faults_are_shown_above_the_files(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     path = tmp_path / "recipes" / "shop.yaml"
@@ -135,7 +135,7 @@ def test_the_checkers_words_stand_above_the_files(bench: Bench, tmp_path: Path) 
     person.close()
 
 
-def test_a_file_changed_with_an_editor_is_told_when_the_next_job_begins(
+def test_a_file_changed_with_an_editor_is_recorded_when_the_next_job_begins(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -153,7 +153,7 @@ def test_a_file_changed_with_an_editor_is_told_when_the_next_job_begins(
     assert change.key.endswith(".total_heat")
 
 
-def test_without_the_values_of_before_a_change_is_still_known_to_have_been(
+def test_without_the_earlier_values_the_fact_of_a_change_is_still_recorded(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)

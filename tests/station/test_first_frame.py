@@ -145,7 +145,7 @@ def test_the_names_stand_two_frames_later(frames: list[dict[str, Any]]) -> None:
     assert third["names"]
 
 
-def test_what_kivy_was_spared_is_there_for_others(frames: list[dict[str, Any]]) -> None:
+def test_modules_that_kivy_was_spared_still_work_for_others(frames: list[dict[str, Any]]) -> None:
     _, third = frames
     assert third["coroutines"] == "done"
 

@@ -111,7 +111,7 @@ def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
     assert (word.what, word.about, word.reason) == (Overruled.VERIFICATION, "heron", "no_probe")
 
 
-def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_path: Path) -> None:
+def test_a_required_check_cannot_be_overridden(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path, ("verify: {demand: no}", "verify: {demand: required}"))
     person = at_the_setting(bench, tmp_path)
     person.enter_setting()
@@ -122,7 +122,7 @@ def test_what_is_required_no_supervisor_is_offered_to_pass(bench: Bench, tmp_pat
     person.close()
 
 
-def test_what_nobody_measured_is_no_nought(bench: Bench, tmp_path: Path) -> None:
+def test_an_empty_measurement_is_not_zero(bench: Bench, tmp_path: Path) -> None:
     """Tapping through the card would record that the print was measured."""
     shop(tmp_path, *FIRST)
     person = at_the_setting(bench, tmp_path)
@@ -187,7 +187,7 @@ def test_one_that_was_measured_off_centre_may_be_turned_down_for_that(
     assert (judged.across_inches, judged.faults) == (1.0, ("off_centre",))
 
 
-def test_a_held_lot_is_put_back_and_taken_up_held_and_a_half_card_is_begun_anew(
+def test_a_held_lot_is_still_held_when_resumed_and_a_half_card_starts_over(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *CHECKED, *FIRST)
@@ -222,7 +222,9 @@ def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path
     person.close()
 
 
-def test_who_goes_tells_who_comes_and_the_shift_ends(bench: Bench, tmp_path: Path) -> None:
+def test_the_operator_leaves_notes_for_the_next_and_the_shift_ends(
+    bench: Bench, tmp_path: Path
+) -> None:
     shop(tmp_path)
     person = at_the_setting(bench, tmp_path)
     needed = person.setting()
@@ -257,7 +259,7 @@ def test_a_pedal_alone_hands_the_station_over(bench: Bench, tmp_path: Path) -> N
     assert (gone.operator, gone.to, gone.notes) == ("IK", "", ("garments_missing",))
 
 
-def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
+def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_again(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, ("cover_sheet: 350", "cover_sheet: 1"))
@@ -276,7 +278,7 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_anew(
     assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)
 
 
-def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
+def test_back_takes_the_last_entry_of_a_card_and_the_corrected_one_is_recorded(
     bench: Bench, tmp_path: Path
 ) -> None:
     """A slip of the finger on the last strip or look must not count against press or garment."""
@@ -303,9 +305,7 @@ def test_back_takes_the_last_entry_of_a_card_and_what_is_said_then_is_recorded(
     assert (first.across_inches, first.along_inches) == (0.0, 0.0)
 
 
-def test_at_the_hand_over_a_check_that_holds_no_longer_is_told_with_its_hour(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_the_hand_over_shows_when_a_check_ran_out(bench: Bench, tmp_path: Path) -> None:
     """In this shop a check lapses after two minutes without a move; it stays known as checked."""
     shop(tmp_path, ("verify: {demand: no}", "verify: {demand: asked, idle: 120 s}"))
     person = at_the_setting(bench, tmp_path)

@@ -115,7 +115,7 @@ def test_the_clock_runs_on_while_nobody_answers(bench: Bench, tmp_path: Path) ->
 # -- back one, results -----------------------------------------------------
 
 
-def test_a_good_that_was_none_is_taken_back(bench: Bench, tmp_path: Path) -> None:
+def test_a_mistaken_good_is_taken_back(bench: Bench, tmp_path: Path) -> None:
     person = at_inspection(bench, tmp_path)
     ticket = person.view.ticket
     person.forward()
@@ -217,7 +217,7 @@ def test_a_roster_row_changed_during_the_job_stops_that_garment(
     assert person.view.ticket != ticket
 
 
-def test_a_stopped_garments_chip_tells_why_and_nobody_is_offered_to_call_it_good(
+def test_a_stopped_garments_chip_shows_why_and_nobody_can_call_it_good(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Its chip showed nothing, and the bar was dead until the chip was touched again."""
@@ -306,9 +306,7 @@ def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Pa
     assert page(person) is Page.JOBS
 
 
-def test_what_is_wrong_in_the_files_is_told_by_the_words_of_people(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_faults_of_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     job = tmp_path / "jobs" / PLAIN / "job.yaml"
     job.write_text(job.read_text("utf-8") + "size_rule: none-such\n", "utf-8")
@@ -325,14 +323,14 @@ def test_what_is_wrong_in_the_files_is_told_by_the_words_of_people(
     assert not {"carrier_off", "cover_sheet", "size_rule"} & set(re.findall(r"\w+", shown))
 
 
-def test_an_empty_folder_of_jobs_is_said(bench: Bench, tmp_path: Path) -> None:
+def test_an_empty_folder_of_jobs_is_reported(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, "none")
     person = Person(bench, tmp_path)
     person.first_start()
     assert "No jobs yet" in person.texts()
 
 
-def test_a_roster_with_questions_is_begun_with_the_pin_only(bench: Bench, tmp_path: Path) -> None:
+def test_a_roster_with_questions_needs_the_pin(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     shorten(tmp_path, PLAIN, "12")
     roster = tmp_path / "jobs" / PLAIN / "roster.csv"

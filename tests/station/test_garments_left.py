@@ -20,7 +20,9 @@ def left_tacked(bench: Bench, tmp_path: Path) -> Person:
     return person
 
 
-def test_a_garment_of_a_job_put_back_is_told_at_the_hand_over(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_of_a_job_put_back_is_listed_at_the_hand_over(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = left_tacked(bench, tmp_path)
     number = the_first(person)
     person.choose("hand over")
@@ -29,7 +31,7 @@ def test_a_garment_of_a_job_put_back_is_told_at_the_hand_over(bench: Bench, tmp_
     assert told in person.texts()
 
 
-def test_whoever_takes_the_job_up_again_is_told_what_to_bring(bench: Bench, tmp_path: Path) -> None:
+def test_resuming_the_job_lists_what_to_bring(bench: Bench, tmp_path: Path) -> None:
     person = left_tacked(bench, tmp_path)
     number = the_first(person)
     person.choose("Orsavel raft polo")
@@ -42,7 +44,7 @@ def test_whoever_takes_the_job_up_again_is_told_what_to_bring(bench: Bench, tmp_
     assert "not finished" not in person.texts()
 
 
-def test_a_garment_put_aside_after_a_tack_is_told_with_the_job_at_the_press(
+def test_a_garment_put_aside_after_a_tack_is_listed_with_the_job_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, "raft-polo", lines="123")
@@ -57,7 +59,7 @@ def test_a_garment_put_aside_after_a_tack_is_told_with_the_job_at_the_press(
     assert f"begun, not finished: {number}" in person.texts()
 
 
-def test_who_ends_the_shift_is_told_how_to_leave_the_press(bench: Bench, tmp_path: Path) -> None:
+def test_ending_the_shift_shows_how_to_leave_the_press(bench: Bench, tmp_path: Path) -> None:
     """A hot press is not left alone: the set-up's cautions again when the operator leaves."""
     person = left_tacked(bench, tmp_path)
     person.choose("hand over", "Next: what is open?", "Next: who comes?")

@@ -164,9 +164,7 @@ def test_a_key_of_another_role_is_turned_away(bench: Bench, tmp_path: Path) -> N
     person.close()
 
 
-def test_a_pedal_with_something_on_it_is_said_and_counts_no_more(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_stuck_pedal_is_reported_and_ignored(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path, Person)
     person.answer()
     bench.pass_time(READS)
@@ -205,7 +203,7 @@ H: Handlers=mouse0 event4
 """
 
 
-def test_a_pedal_that_is_unplugged_is_said_and_its_last_press_is_forgotten(
+def test_an_unplugged_pedal_is_reported_and_its_last_press_is_forgotten(
     bench: Bench, tmp_path: Path
 ) -> None:
     lay_out(tmp_path)
@@ -234,7 +232,7 @@ def test_only_what_types_is_a_keyboard() -> None:
 
 
 @pytest.mark.parametrize("kind", ["Tones", "Voice", "Vibration"])
-def test_each_cue_is_turned_off_and_on_for_itself(kind: str, bench: Bench, tmp_path: Path) -> None:
+def test_each_cue_is_turned_off_and_on_separately(kind: str, bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path)
     person = Person(bench, tmp_path)
     person.first_start()
@@ -263,9 +261,7 @@ class Heard(Player):
         super().play(name)
 
 
-def test_each_tone_can_be_heard_for_a_trial_and_what_is_not_here_says_so(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_each_tone_can_be_tried_and_a_missing_device_is_named(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path)
     person = Person(bench, tmp_path)
     person.first_start()

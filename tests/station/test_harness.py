@@ -65,7 +65,7 @@ def test_a_picture_has_the_windows_size(bench: Bench, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
-def test_a_short_first_start_comes_to_what_the_touched_one_does(
+def test_a_short_first_start_gives_the_same_record_as_a_touched_one(
     by: type[Person], bench: Bench, tmp_path: Path
 ) -> None:
     found = []

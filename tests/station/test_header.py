@@ -32,7 +32,7 @@ def asked(home: Path) -> list[str]:
     return done.stdout.splitlines()
 
 
-def test_one_finger_comes_by_one_way_whatever_the_users_config_says(tmp_path: Path) -> None:
+def test_the_users_config_cannot_add_a_second_source_of_touches(tmp_path: Path) -> None:
     assert asked(tmp_path)[0] == "{'mouse': 'mouse,disable_multitouch'}"
 
 

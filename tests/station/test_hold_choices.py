@@ -43,7 +43,7 @@ def after_a_stop(bench: Bench, place: Path, closings: int) -> Foot:
     return person
 
 
-def test_after_a_stop_in_the_pre_press_no_more_is_offered_than_is_taken(
+def test_after_a_stop_in_the_pre_press_only_what_is_accepted_is_offered(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = after_a_stop(bench, tmp_path, closings=1)

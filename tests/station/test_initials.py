@@ -13,7 +13,7 @@ from kiosk.run.state.events_station import HandedOver, SignedOn
 TOLD = "Sign on with your initials."
 
 
-def test_no_letters_are_nobody(bench: Bench, tmp_path: Path) -> None:
+def test_empty_initials_sign_nobody_on(bench: Bench, tmp_path: Path) -> None:
     person = Person(bench, lay_out(tmp_path))
     person.choose(*PIN, "Go on with this PIN", *PIN, "Keep this PIN")
     for way in (("New here",), ("back", "Practice", "New here")):

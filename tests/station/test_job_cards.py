@@ -13,7 +13,7 @@ from station_tree import texts, walk
 from stored import Stored, left
 
 from kiosk.station.desk.sheet import Page
-from kiosk.station.desk.shift.report import Counted
+from kiosk.station.desk.shift.report import ReportShown
 from kiosk.station.glass.theme import film
 from kiosk.station.glass.widgets.figures import JobCard
 from kiosk.station.glass.widgets.heading import Progress
@@ -93,7 +93,7 @@ def worked(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Worked:
     return Worked(before, after, written(person, JOB), left(person))
 
 
-def test_a_card_tells_done_and_left_before_and_after_the_work(worked: Worked) -> None:
+def test_a_card_shows_done_and_left_before_and_after_the_work(worked: Worked) -> None:
     assert {"0 done", "11 left"} <= worked.before[0]
     assert worked.before[1] == 0
     assert {"11 done", "0 left"} <= worked.after[0]
@@ -153,7 +153,7 @@ def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path, worked:
     said = [each for each in texts(person.station.sheet) if each.text.startswith("11\u00a0good")]
     assert [each.text for each in said] == ["11\u00a0good · 0\u00a0scrap · 0\u00a0open"]
     pace = person.station.sheet.sheet.second
-    report = person.station.desk.of(Counted).report
+    report = person.station.desk.of(ReportShown).report
     assert report is not None
     jobs = next(t.data()["jobs"] for t in report.topics if t.question == "behind")
     assert isinstance(jobs, list)
@@ -197,7 +197,7 @@ def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
     person.close()
 
 
-def test_pieces_whose_colour_nobody_wrote_are_fetched_by_their_count(
+def test_pieces_without_a_written_colour_are_fetched_by_their_count(
     bench: Bench, tmp_path: Path
 ) -> None:
     """A layer's colour may be left out (design.md, section 5)."""

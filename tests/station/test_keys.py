@@ -170,7 +170,7 @@ def test_a_switch_that_bounces_ends_as_the_press_stands(bench: Bench) -> None:
     assert told == ["closed", "opened"]
 
 
-def test_the_switch_tells_closed_and_opened_once_each(bench: Bench) -> None:
+def test_the_switch_reports_closed_and_opened_once_each(bench: Bench) -> None:
     heard: list[str] = []
     switch = Switch(
         lambda: heard.append("closed"), lambda: heard.append("opened"), clock=bench.clock

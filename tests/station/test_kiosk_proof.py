@@ -233,7 +233,7 @@ def test_a_foot_that_stays_on_the_pedal_closes_nothing_and_holds_nothing(
     assert names == []  # forward acts on release; a press of 1.2 s or more is no forward
 
 
-def test_a_pedal_whose_way_up_was_not_seen_works_again(bench: Bench, tmp_path: Path) -> None:
+def test_a_pedal_whose_release_was_missed_works_again(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, by=Foot)
     person.to_heat()
     bench.key(SPACE)

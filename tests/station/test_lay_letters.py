@@ -77,7 +77,7 @@ def test_a_border_is_as_wide_on_all_four_sides(bench: Bench, character: str) -> 
 
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("number", ["31", "17", "68"])
-def test_every_figure_is_drawn_where_the_lay_out_has_it(
+def test_every_figure_is_drawn_where_the_layout_has_it(
     bench: Bench, number: str, toward: bool
 ) -> None:
     at = lying(number, "", toward)

@@ -29,7 +29,7 @@ def taught(bench: Bench, place: Path) -> Presser:
     return person
 
 
-def test_a_page_tells_beta_its_range_and_its_lessons_and_forgets(
+def test_a_page_shows_beta_its_range_and_its_lessons_and_forgets(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = taught(bench, tmp_path)
@@ -43,7 +43,7 @@ def test_a_page_tells_beta_its_range_and_its_lessons_and_forgets(
     assert any(isinstance(event, LearningReset) for event in person.events())
 
 
-def test_the_first_garment_of_a_day_is_told_of_its_cold_pad_and_the_next_job_is_not(
+def test_the_cold_pad_is_mentioned_only_before_the_first_garment_of_a_day(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = Presser(bench, cooling_shop(tmp_path, "12"))

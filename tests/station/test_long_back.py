@@ -140,7 +140,7 @@ def test_plan_and_simulation_press_it_in_two_closings_too(
     assert (verdict.ok, verdict.pressed_twice) == (True, 0)
 
 
-def test_check_tells_the_parts_and_asks_nothing(
+def test_check_lists_the_parts_and_asks_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     place = short_platen(tmp_path)

@@ -21,7 +21,7 @@ from kiosk.report.report import build
 from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Button, Sheet, TablePicture
 from kiosk.station.desk.shift.counting import choose, moments, read
-from kiosk.station.desk.shift.report import choice, counts_told, in_order
+from kiosk.station.desk.shift.report import choice, counts_line, in_order
 from kiosk.station.desk.shift.subject import pictures, sheet_of
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.type import CAPITAL
@@ -88,10 +88,10 @@ def test_what_is_accepted_or_to_be_mended_is_counted_too() -> None:
     """Two jobs: 3 + 4 good, 1 accepted, 2 to be mended, 1 + 0 scrap, 5 + 6 open."""
     jobs = [dict(zip(JOB, n, strict=True)) for n in ((3, 1, 0, 1, 5), (4, 0, 2, 0, 6))]
     told = "7 good · 1 accepted · 1 scrap · 13 open"
-    assert counts_told(jobs, Words("en")).replace("\u00a0", " ") == told
+    assert counts_line(jobs, Words("en")).replace("\u00a0", " ") == told
     plain = [dict(zip(JOB, (3, 0, 0, 1, 5), strict=True))]
-    assert counts_told(plain, Words("en")).replace("\u00a0", " ") == "3 good · 1 scrap · 5 open"
-    assert counts_told([], Words("en")) == ""
+    assert counts_line(plain, Words("en")).replace("\u00a0", " ") == "3 good · 1 scrap · 5 open"
+    assert counts_line([], Words("en")) == ""
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])
@@ -102,7 +102,7 @@ def test_all_twelve_answers_are_on_one_page_from_10_inches_on(
     topics = in_order(report)
     page = Sheet(
         title=words.say(report.title),
-        headline=counts_told([dict(zip(JOB, (412, 12, 6, 12, 106), strict=True))], words),
+        headline=counts_line([dict(zip(JOB, (412, 12, 6, 12, 106), strict=True))], words),
         second=words("page.report_pace", made=412, count=44),
         choices=tuple(choice(topic, words, lambda: None) for topic in topics),
         main=Button(words("page.report_next"), lambda: None),

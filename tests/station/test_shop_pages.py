@@ -54,7 +54,7 @@ def says(person: Person, behind: int | None = 0, **told: Any) -> None:
     assert beside is not None
     if behind is not None:
         told |= {"last": person.station.shell.recorder.last - behind, "at": WALL}
-    beside._say(told)
+    beside._take(told)
     person.stage.pass_time(1.1)
 
 

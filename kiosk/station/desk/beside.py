@@ -55,7 +55,7 @@ class Beside:
         self._over, self._lock = Event(), Condition()
         self._outbox: SimpleQueue[str | None] = SimpleQueue()
         self._wish: dict[str, Any] | None = None  # nothing sent yet
-        self._number = self._heard = 0  # of the latest wish, and of the last one answered
+        self._number = self._answered = 0  # of the latest wish, and of the last one answered
         self._thread: Thread | None = None
         self._news = False
 
@@ -95,8 +95,8 @@ class Beside:
         with self._lock:
             number = self.wish(wish, once)
             if self._thread is not None:
-                self._lock.wait_for(lambda: self._heard >= number, seconds)
-            return self.answer if self._heard >= number else None
+                self._lock.wait_for(lambda: self._answered >= number, seconds)
+            return self.answer if self._answered >= number else None
 
     def has_news(self) -> bool:
         """Return whether a message came since the last call."""
@@ -104,8 +104,8 @@ class Beside:
         return news
 
     def _line(self, once: dict[str, Any] | None = None) -> str:
-        told = {"number": self._number, "wish": self._wish, **(once or {})}
-        return json.dumps(told, ensure_ascii=False)
+        sent = {"number": self._number, "wish": self._wish, **(once or {})}
+        return json.dumps(sent, ensure_ascii=False)
 
     def _keep(self) -> None:
         pause = self._pause
@@ -114,7 +114,7 @@ class Beside:
             try:
                 self._live()
             except OSError as problem:
-                self._say({"state": "wrong", "message": _stopped(why_of(problem))})
+                self._take({"state": "wrong", "message": _stopped(why_of(problem))})
             if time.monotonic() - began > SETTLED_SECONDS:
                 pause = self._pause
             self._over.wait(pause)
@@ -136,12 +136,12 @@ class Beside:
         with process.stdout as lines:
             for line in lines:
                 with suppress(ValueError, KeyError, TypeError, AttributeError):
-                    self._say(json.loads(line))
+                    self._take(json.loads(line))
         outbox.put(None)
         code = process.wait()
         if code and not self._over.is_set() and self.standing.state != "wrong":
             why = say("command.shop.no_driver") if code == NO_DRIVER else _stopped(str(code))
-            self._say({"state": "wrong", "message": why})
+            self._take({"state": "wrong", "message": why})
 
     def _start(self) -> subprocess.Popen[str]:
         """Start the process in its own session, out of reach of the station's terminal keys."""
@@ -151,18 +151,18 @@ class Beside:
             errors="replace", start_new_session=True,
         )  # fmt: skip
 
-    def _say(self, told: dict[str, Any]) -> None:
+    def _take(self, report: dict[str, Any]) -> None:
         """Take a message of the process; what is known to be at the server outlives the process."""
-        before, message = self.standing, told.get("message")
+        before, message = self.standing, report.get("message")
         if isinstance(message, dict):
             message = Message(message["id"], message["values"])
         self.standing = Standing(
-            told["state"], told.get("last", before.last), told.get("at", before.at), message
+            report["state"], report.get("last", before.last), report.get("at", before.at), message
         )
         with self._lock:
-            self._heard = told.get("number", 0)
-            if self._heard == self._number:
-                self.answer = told.get("answer")
+            self._answered = report.get("number", 0)
+            if self._answered == self._number:
+                self.answer = report.get("answer")
             self._news = True
             self._lock.notify_all()
 

@@ -50,7 +50,7 @@ def calls_to_open(since: float) -> int:
 OVER_EVERY_SECONDS = 2.0
 
 
-class Told:
+class CuesGiven:
     """Which cues were already given for what is shown; `cues` yields the new ones."""
 
     def __init__(self) -> None:

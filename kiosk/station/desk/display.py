@@ -13,7 +13,7 @@ from kiosk.words import Words
 SCALES = {degrees.value: degrees for degrees in Degrees}
 
 
-def worn(settings: StationSettings, display: Display) -> StationSettings:
+def with_choices(settings: StationSettings, display: Display) -> StationSettings:
     """Return the tablet's settings with the operator's choices over them.
 
     Choices this program does not know, recorded by a newer one, are ignored.
@@ -93,7 +93,7 @@ def _do(desk: Desk, wish: Display) -> None:
 
 
 def _worn(desk: Desk) -> StationSettings:
-    return worn(desk.library.station, desk.shell.state.display)
+    return with_choices(desk.library.station, desk.shell.state.display)
 
 
 def cues(desk: Desk, words: Words) -> Sheet:

@@ -11,23 +11,23 @@ class Notices:
     """One passing and one lasting message, each shown until its second of the clock."""
 
     def __init__(self) -> None:
-        self._said: dict[bool, tuple[Message, float]] = {}
+        self._messages: dict[bool, tuple[Message, float]] = {}
 
     def say(self, message: Message, clock: float, lasting: bool, seconds: float) -> None:
         """Show a message from now on, in place of the earlier one of its kind."""
-        self._said[lasting] = message, clock + (LASTING_SECONDS if lasting else seconds)
+        self._messages[lasting] = message, clock + (LASTING_SECONDS if lasting else seconds)
 
     def hush(self) -> None:
         """Remove the passing message; a lasting one stays."""
-        self._said.pop(False, None)
+        self._messages.pop(False, None)
 
     def answered(self, asked: str) -> None:
         """Remove the lasting message with this id: what it asked for was done."""
-        message, _ = self._said.get(True, (None, 0.0))
+        message, _ = self._messages.get(True, (None, 0.0))
         if message is not None and message.id == asked:
-            del self._said[True]
+            del self._messages[True]
 
     def shown(self, clock: float) -> list[Message]:
         """Return the messages shown at this second, the lasting one first."""
-        said = [self._said[lasting] for lasting in (True, False) if lasting in self._said]
+        said = [self._messages[lasting] for lasting in (True, False) if lasting in self._messages]
         return [message for message, until in said if clock < until]

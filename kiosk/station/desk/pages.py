@@ -51,7 +51,7 @@ SHEETS = Pages(
         Page.DISPLAY: "display.display",
         Page.CHOICES: "work.choices.choices",
         Page.WAS_CLOSED: "work.choices.was_it_closed",
-        Page.TOLD: "work.choices.told",
+        Page.TOLD: "work.choices.seconds_by_hand",
         Page.CLEAR: "work.held.clear",
         Page.SKIP: "work.held.skip",
         Page.PUT_ASIDE: "work.held.put_aside",

@@ -24,7 +24,7 @@ from kiosk.run.state import (
     events_station,
     stations_called,
 )  # fmt: skip
-from kiosk.station.desk.cues import COUNTS, Cue, Told
+from kiosk.station.desk.cues import COUNTS, Cue, CuesGiven
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.notices import SECONDS, Notices
 
@@ -59,7 +59,7 @@ class Shell:
         self.cue = cue
         self.focus = ""
         self._notices = Notices()
-        self._told = Told()
+        self._cues_given = CuesGiven()
         self._seen: tuple[State | None, Now | None, str, frozenset[str]]
         self._seen = None, None, "", frozenset()
         self._awaited: dict[object, tuple[Future[object], Callable[[object], None]]] = {}
@@ -83,7 +83,7 @@ class Shell:
         if not isinstance(command, BY_ITSELF):
             self._tapped = self.now().clock
         for event in outcome.events:
-            self._heard(event)
+            self._react(event)
         self._follow(before, outcome.events)
         return outcome
 
@@ -102,7 +102,7 @@ class Shell:
         if changes_estimates(done) or self.estimates.wanted(self.state):
             self._stale = True  # for the next frame: a tap cannot wait for it
 
-    def _heard(self, event: events.Event) -> None:
+    def _react(self, event: events.Event) -> None:
         if isinstance(event, events.Closed):
             self._count_in(event)
         elif isinstance(event, events.TimeUp):
@@ -189,7 +189,7 @@ class Shell:
         self._estimate()
         self.take()
         if self.state.job is not None:
-            for cue in self._told.cues(self.view(now), now.clock):
+            for cue in self._cues_given.cues(self.view(now), now.clock):
                 self.cue(cue)
         if self.state.heat is None and now.clock - self._tapped >= IDLE_SECONDS:
             self._patrol(now)

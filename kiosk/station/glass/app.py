@@ -16,7 +16,7 @@ from kiosk.run.show import View, next_change, view
 from kiosk.run.state import Back, Forward, Now, PressClosed, PressOpened, Read
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk, Parts
-from kiosk.station.desk.display import Keys, words_for, worn
+from kiosk.station.desk.display import Keys, with_choices, words_for
 from kiosk.station.desk.jobs.rosters import Rosters
 from kiosk.station.desk.pages import AT_WORK, SHEETS, tick
 from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused, Sheet
@@ -40,7 +40,7 @@ class Station(Widget):
     def __init__(self, parts: Parts, on_leave: Callable[[], None]) -> None:
         super().__init__()
         self.parts = parts
-        self.settings = worn(parts.library.station, parts.recorder.state.display)
+        self.settings = with_choices(parts.library.station, parts.recorder.state.display)
         self.words = words_for(
             self.settings.language, self.settings.temperature, self.settings.millimetres
         )
@@ -236,7 +236,7 @@ class Station(Widget):
 
     def _wear(self) -> None:
         """Use the language and the units of the current operator."""
-        wanted = worn(self.parts.library.station, self.shell.state.display)
+        wanted = with_choices(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
             self.settings = wanted
             self.words = words_for(wanted.language, wanted.temperature, wanted.millimetres)

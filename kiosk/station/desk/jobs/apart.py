@@ -22,7 +22,7 @@ class Against(NamedTuple):
     differs: tuple[Message, ...] = ()
 
 
-def stands_against(other: dict[str, Any], shared: bool) -> bool:
+def conflicts(other: dict[str, Any], shared: bool) -> bool:
     """Return whether another station's claim and one of this station's cannot both hold."""
     return bool(other["claim"]) and (not (other["shared"] and shared) or other["agrees"] == OTHER)
 
@@ -32,7 +32,7 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
 
     Stations that claim the job alone come first: a decision on plans does not settle those.
     """
-    met = [other for other in answer["others"] if stands_against(other, shared)]
+    met = [other for other in answer["others"] if conflicts(other, shared)]
     others = [other for other in met if other["agrees"] != OTHER] or met
     differs = tuple(message for _, told in _by_plan(others, plan) for message in told)
     claims = tuple(other["claim"] for other in others)
@@ -42,7 +42,7 @@ def against(answer: dict[str, Any], shared: bool, plan: Brief) -> Against:
 def elsewhere(answer: dict[str, Any], job: JobRun, plan: Brief) -> tuple[Elsewhere, ...]:
     """Return the parts of a job at other stations; `plan` is this station's."""
     others, shared = answer["others"], bool(job.batches)
-    blocks = [o for o in others if stands_against(o, shared) and not _is_settled(o, job)]
+    blocks = [o for o in others if conflicts(o, shared) and not _is_settled(o, job)]
     differs = {alike[0]["claim"]: told for alike, told in _by_plan(blocks, plan)}
 
     def here(other: dict[str, Any]) -> Elsewhere:
@@ -74,7 +74,7 @@ def _names(others: Iterable[dict[str, Any]]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(other["name"] for other in others))
 
 
-def told(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
+def plan_differences(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
     """Yield the other plans a shared order is pressed by, with their differences."""
     for alike, differs in _by_plan(answer["others"], plan):
         yield say("page.apart", station=_names(alike))

@@ -141,7 +141,7 @@ class AtServer:
 
         desk.shell.wait_for(self, lambda: beside.ask(wish, ASK_SECONDS, once), answered)
 
-    def unbegun(self, job: str) -> None:
+    def give_up(self, job: str) -> None:
         """Give up what was claimed of a shared job that will not begin here."""
         self._unbegun, self._wish = job, {}
 

@@ -27,16 +27,16 @@ class Reading:
         self.at = 0
         self._desk.go(page)
 
-    def turned(self, told: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
+    def screenful(self, lines: Sequence[str], words: Words) -> tuple[Sequence[str], Button | None]:
         """Return the lines of the current screenful, and the button to the next if there is one."""
-        pages = max(1, -(-len(told) // ON_A_PAGE))
+        pages = max(1, -(-len(lines) // ON_A_PAGE))
         first = self.at % pages * ON_A_PAGE
 
         def turn() -> None:
             self.at += 1
 
         more = Button(words("page.more"), turn) if pages > 1 else None
-        return told[first : first + ON_A_PAGE], more
+        return lines[first : first + ON_A_PAGE], more
 
 
 def faults(desk: Desk, words: Words) -> Sheet:
@@ -47,7 +47,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
         found = tuple(fault_said(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
             found = tuple(map(words.say, refusal_told(offer.refusal, desk.library.catalog)))
-    shown, more = desk.of(Reading).turned(found, words)
+    shown, more = desk.of(Reading).screenful(found, words)
     return Sheet(
         title=words("page.faults"),
         lines=(words("page.faults_line"), *shown),
@@ -66,7 +66,7 @@ def _doubt(fault: Fault, words: Words) -> str:
 def questions(desk: Desk, words: Words) -> Sheet:
     """Page of the questions about the roster, a few on a screenful."""
     found = desk.offer.questions if desk.offer is not None else ()
-    shown, more = desk.of(Reading).turned([_doubt(each, words) for each in found], words)
+    shown, more = desk.of(Reading).screenful([_doubt(each, words) for each in found], words)
     return Sheet(
         title=words("page.questions", count=len(found)),
         lines=(words("page.questions_line"), *shown),

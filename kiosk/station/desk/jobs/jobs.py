@@ -17,7 +17,7 @@ from kiosk.station.desk.jobs.at_server import AtServer
 from kiosk.station.desk.jobs.library import Offer
 from kiosk.station.desk.jobs.order_films import start_entry
 from kiosk.station.desk.jobs.order_pages import start as start_order
-from kiosk.station.desk.jobs.proofing import Proofing, look_at_heat, made_of, told
+from kiosk.station.desk.jobs.proofing import Proofing, approval_line, look_at_heat, made_of
 from kiosk.station.desk.learn import practice_pages as practice
 from kiosk.station.desk.people import ask_pin
 from kiosk.station.desk.sheet import Button, Card, Page, Sheet, cautions
@@ -71,7 +71,7 @@ def _due(offer: Offer, words: Words) -> tuple[str, ...]:
 def _proof(desk: Desk, offer: Offer, words: Words) -> tuple[str, ...]:
     """Return how far its drawings are approved."""
     state = _proof_state(desk, offer)
-    return () if state is None else (told(state, words),)
+    return () if state is None else (approval_line(state, words),)
 
 
 def _proof_state(desk: Desk, offer: Offer) -> ProofState | None:

@@ -22,7 +22,7 @@ class Ordering:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self.sticks = reading.STICKS
-        self.files: tuple[reading.Came, ...] | None = None
+        self.files: tuple[reading.OrderFile, ...] | None = None
         self.begun: tuple[roster.Draft, ...] = ()
         self.draft: roster.Draft | None = None
         self.known: reading.Known | None = None
@@ -46,17 +46,19 @@ class Ordering:
         self.begun = roster.drafts(self._desk.library.jobs)
         jobs = self._desk.library.jobs
         inbox = jobs.parent / reading.INBOX
-        self._desk.shell.wait_for(self, lambda: reading.came(inbox, self.sticks, jobs), self._found)
+        self._desk.shell.wait_for(
+            self, lambda: reading.order_files(inbox, self.sticks, jobs), self._found
+        )
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:
         if isinstance(files, tuple):
             self.files = files
 
-    def begin(self, file: reading.Came) -> None:
+    def begin(self, file: reading.OrderFile) -> None:
         """Begin the order from a file, of which a copy is kept."""
         library = self._desk.library
-        with reading.Told(self._desk.shell):
+        with reading.RefusalShown(self._desk.shell):
             self.go_on(roster.begin(file.path, library.jobs, file.path.stem, library.catalog))
 
     def go_on(self, draft: roster.Draft) -> None:
@@ -94,14 +96,14 @@ class Ordering:
         if self.dropping or known.problem is not None:
             return reading.Step.DROPPING if self.dropping else reading.Step.FAULTS
         if reading.COLUMNS_RIGHT in known.answers:
-            return self._of_what(known.order) or self._of_doubts(known)
+            return self._missing_fact(known.order) or self._after_columns(known)
         if self.doubts:
             return reading.Step.DOUBT
         if self.naming:
             return reading.Step.NAME
         return reading.Step.COLUMNS if self.column is None else reading.Step.COLUMN
 
-    def _of_what(self, order: roster.Order) -> reading.Step | None:
+    def _missing_fact(self, order: roster.Order) -> reading.Step | None:
         """Return the next fact that the order lacks, or None if it has all."""
         for name in reading.WHAT:
             if not getattr(order, name):
@@ -112,7 +114,7 @@ class Ordering:
             return reading.Step.FILM
         return reading.Step.COLOURS if self.colour is None else reading.Step.COLOUR
 
-    def _of_doubts(self, known: reading.Known) -> reading.Step:
+    def _after_columns(self, known: reading.Known) -> reading.Step:
         if self.doubts:
             return reading.Step.DOUBT
         if known.look is None or self._desk.shell.is_waiting(self):
@@ -126,7 +128,7 @@ class Ordering:
 
     # -- answers ----------------------------------------------------------
 
-    def mean(self, header: str, field: str) -> None:
+    def assign(self, header: str, field: str) -> None:
         """Assign a column to a field, "" for none."""
         order = self._order()
         columns = {f: h for f, h in order.columns.items() if f != field and h != header}
@@ -157,7 +159,7 @@ class Ordering:
             return
         order = known.order
         taken = {each.field: each.header for each in known.heads.columns if each.field}
-        with reading.Told(self._desk.shell):
+        with reading.RefusalShown(self._desk.shell):
             self.draft.say(replace(order, columns=taken))
             seen = (reading.COLUMNS_RIGHT, *known.above)
             right = dict.fromkeys(seen, roster.Answer(decision=roster.KEEP))
@@ -167,9 +169,9 @@ class Ordering:
     def say(self, name: str, key: str) -> None:
         """Set the order's recipe, fabric or press."""
         if name == "recipe" and self.draft is not None:
-            with reading.Told(self._desk.shell):
+            with reading.RefusalShown(self._desk.shell):
                 self.draft.put(reading.without_films(self.draft.answers()))
-        self._say(reading.with_said(self._order(), name, key))
+        self._say(reading.with_fact(self._order(), name, key))
 
     def type_instead(self, fault: Fault) -> None:
         """Type the right value; a name starts as it was read."""
@@ -222,7 +224,7 @@ class Ordering:
         if self.draft is not None:
             self.typing = False
             self._desk.entry = ""
-            with reading.Told(self._desk.shell):
+            with reading.RefusalShown(self._desk.shell):
                 self.draft.answer(*pairs)
                 self.together = {fault.id for fault, _ in pairs}
                 self.answered.update((fault.id, answer) for fault, answer in pairs)
@@ -258,14 +260,14 @@ class Ordering:
         desk, look = self._desk, None if self.known is None else self.known.look
         if self.draft is None or look is None or look.job is None:
             return
-        with reading.Told(self._desk.shell):
+        with reading.RefusalShown(self._desk.shell):
             recipes, catalog = desk.library.recipes, desk.library.catalog
             roster.remember(recipes, self.draft, catalog)
             reading.own_recipe(self.draft, recipes, catalog, Words(catalog.station.language))
             desk.of(Files).note(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()
-            desk.shell.do(reading.taken(look.job, folder.name, answers))
+            desk.shell.do(reading.take_order(look.job, folder.name, answers))
             self.draft = None
             desk.go(Page.JOBS)
             desk.shell.say(say("order.made", title=look.job.title))
@@ -275,13 +277,13 @@ class Ordering:
 
     def _say(self, order: roster.Order) -> None:
         if self.draft is not None:
-            with reading.Told(self._desk.shell):
+            with reading.RefusalShown(self._desk.shell):
                 self.draft.say(order)
         self._read()
 
     def _put(self, answers: dict[str, roster.Answer]) -> None:
         if self.draft is not None:
-            with reading.Told(self._desk.shell):
+            with reading.RefusalShown(self._desk.shell):
                 self.draft.put(answers)
         self.answered = {}
         self._read()

@@ -33,7 +33,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     """Page of one doubt: the cell, why it is asked about, the possible values."""
     ordering = desk.of(Ordering)
     fault = ordering.doubts[0]
-    group = _like(fault, ordering)
+    group = _all_alike(fault, ordering)
     if ordering.typing:
         return _write(desk, words, group)
     if len(group) > 1:
@@ -45,7 +45,7 @@ def doubt(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=_where(fault, len(ordering.doubts), words),
         headline=words("order.stands", text=stands) if stands else "",
-        second=begun_large(words.say(_problem(fault))),
+        second=capitalized(words.say(_problem(fault))),
         lines=_row(desk, fault, words),
         choices=tuple(_answers(ordering, fault, may, words)),
     )
@@ -56,7 +56,7 @@ MOST_ON_A_BUTTON = 4
 MOST_ROWS_TOLD = 12
 
 
-def _like(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
+def _all_alike(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
     """Return all questions like this one if they can be asked together, else it alone."""
     name = of_all(fault)
     group = () if name in ordering.row_by_row else alike(ordering.doubts).get(name, ())
@@ -131,7 +131,7 @@ def _which_letters(ordering: Ordering, fault: Fault, words: Words) -> Sheet:
     others = (way(each, Answer(text=each)) for each in allowed(fault).choices)
     return Sheet(
         title=_where(fault, len(ordering.doubts), words),
-        second=begun_large(words.say(fault.problem)),
+        second=capitalized(words.say(fault.problem)),
         choices=(way(" ".join(here), Answer(decision=KEEP)), *others),
     )
 
@@ -140,7 +140,7 @@ def _problem(fault: Fault) -> Message:
     return say("order.which") if fault.problem.id == UNKNOWN else fault.problem
 
 
-def begun_large(text: str) -> str:
+def capitalized(text: str) -> str:
     """Return a sentence of the checker, which follows a place there, with a capital."""
     at = len(text) - len(text.lstrip("¿"))
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
@@ -195,7 +195,7 @@ def _answers(ordering: Ordering, fault: Fault, may: Allowed, words: Words) -> It
         yield Button(words(keeping), put(Answer(decision=KEEP)))
         return
     if may.keep:
-        yield Button(*_kept(fault, words), put(Answer(decision=KEEP)))
+        yield Button(*_keep_label(fault, words), put(Answer(decision=KEEP)))
     if may.writes:
         other = "order.other" if may.choices or may.keep else "order.type"
         yield Button(words(other), partial(ordering.type_instead, fault))
@@ -215,7 +215,7 @@ COLUMN_OUT = {UNKNOWN, "catalog.roster.hidden_column"}
 NONE_RIGHT = {"catalog.roster.no_name", "catalog.roster.no_number"}
 
 
-def _kept(fault: Fault, words: Words) -> tuple[str]:
+def _keep_label(fault: Fault, words: Words) -> tuple[str]:
     if fault.problem.id in NONE_RIGHT:
         return (words("order.none_right"),)
     if fault.problem.id == "catalog.roster.quantity":

@@ -10,7 +10,7 @@ from kiosk.catalog.roster import COLUMNS
 from kiosk.plan.refusals import refusal_told
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order import Ordering
-from kiosk.station.desk.jobs.order_doubts import begun_large
+from kiosk.station.desk.jobs.order_doubts import capitalized
 from kiosk.station.desk.jobs.proofing import garments_on_a_page
 from kiosk.station.desk.sheet import Button, ProofPicture, Sheet
 from kiosk.words import Words, fault_text
@@ -26,7 +26,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     return Sheet(
         title=words("order.cannot"),
         lines=tuple(
-            begun_large(
+            capitalized(
                 words.say(each) if isinstance(each, Message) else fault_text(each, words)
             )
             for each in _wrong(ordering, desk.library.catalog, words)
@@ -42,7 +42,7 @@ def in_row(fault: Fault, words: Words) -> Fault:
     return replace(fault, file=place, line=0, key=key)
 
 
-def _told(fault: Fault, file: str, words: Words) -> Message | Fault:
+def _mendable(fault: Fault, file: str, words: Words) -> Message | Fault:
     """Return a fault as someone at the screen can mend it: by the row of their file, if any."""
     if fault.problem.id == "catalog.roster.no_column":
         field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
@@ -57,7 +57,7 @@ def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Messa
     if known.problem is not None:
         yield known.problem
     if known.look is not None:
-        yield from (_told(fault, known.order.file, words) for fault in known.look.faults)
+        yield from (_mendable(fault, known.order.file, words) for fault in known.look.faults)
     if known.refusal is not None:
         yield from refusal_told(known.refusal, catalog)
 

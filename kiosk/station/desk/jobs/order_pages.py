@@ -19,7 +19,7 @@ from kiosk.station.desk.desk import Desk, keyboard
 from kiosk.station.desk.jobs import order_doubts, order_ends, order_films
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_films import enter
-from kiosk.station.desk.jobs.order_read import Came, Step
+from kiosk.station.desk.jobs.order_read import OrderFile, Step
 from kiosk.station.desk.sheet import Button, Card, Sheet
 from kiosk.words import Words
 
@@ -54,7 +54,7 @@ def _file(desk: Desk, words: Words) -> Sheet:
         line = words("order.begun", count=len(draft.answers()))
         return Button(draft.key, lambda: ordering.go_on(draft), line)
 
-    def fresh(file: Came) -> Button:
+    def fresh(file: OrderFile) -> Button:
         line = words("order.on_stick", stick=file.stick) if file.stick else words("order.in_inbox")
         if file.job:
             line = words("order.already", job=shown(file.job), day=file.since)
@@ -137,11 +137,11 @@ def _of_column(id_: str, header: str, words: Words) -> str:
     return words(id_, header=shown(header))
 
 
-def _taken_for(column: RosterColumn, told: Order) -> Message | None:
+def _taken_for(column: RosterColumn, order: Order) -> Message | None:
     """Return the field assigned to a column, or None if it is still open."""
     if column.field:
         return say(f"page.field.{column.field}")
-    known = column.header in told.unused or is_remark(column.header)
+    known = column.header in order.unused or is_remark(column.header)
     return say("order.unused") if known else None
 
 
@@ -178,7 +178,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
 
     def choice(field: str) -> Button:
         label = words.say(say(f"page.field.{field}" if field else "order.unused"))
-        return Button(label, lambda: ordering.mean(header, field))
+        return Button(label, lambda: ordering.assign(header, field))
 
     return Sheet(
         title=_of_column("order.column", header, words),

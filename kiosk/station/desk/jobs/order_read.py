@@ -51,7 +51,7 @@ class Step(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Came:
+class OrderFile:
     """A file that an order may come in; `stick` names its stick, "" for the inbox.
 
     `job` is the title of a job already made from the same file, `since` its day (ISO 8601).
@@ -92,18 +92,18 @@ class Known:
         return tuple(cell for each in found for cell in (each.size, each.name, each.number) if cell)
 
 
-def came(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[Came, ...]:
+def order_files(inbox: Path, sticks: Iterable[Path], jobs: Path) -> tuple[OrderFile, ...]:
     """Return the files that an order may come in, the newest first; a stick is only read.
 
     A file with the content of one of `jobs` carries that job's title.
     """
-    found: list[tuple[float, Came]] = []
+    found: list[tuple[float, OrderFile]] = []
     folders = [(inbox, "")]
     for root in sticks:
         with suppress(OSError):
             folders += [(f, f.name) for f in (*root.glob("*/*"), *root.glob("*")) if f.is_dir()]
     for folder, stick in folders:
-        found += [(-mtime, Came(path, stick)) for path, _, mtime in _ordered_in(folder)]
+        found += [(-mtime, OrderFile(path, stick)) for path, _, mtime in _ordered_in(folder)]
     files = [each for _, each in sorted(found, key=lambda pair: (pair[0], pair[1].path))]
     made = [each for folder in list_jobs(jobs) for each in _ordered_in(folder)]
     return tuple(_with_job(file, made) for file in files)
@@ -121,7 +121,7 @@ def _ordered_in(folder: Path) -> list[tuple[Path, int, float]]:
     return found
 
 
-def _with_job(file: Came, made: Iterable[tuple[Path, int, float]]) -> Came:
+def _with_job(file: OrderFile, made: Iterable[tuple[Path, int, float]]) -> OrderFile:
     """Return the file, with the title of the job whose file has the same bytes."""
     with suppress(OSError, CannotOrder):
         data = file.path.read_bytes()
@@ -207,7 +207,7 @@ def still_open(known: Known, answered: Mapping[str, Answer]) -> tuple[Fault, ...
     return tuple(f for f in open_ if (f.line, f.key) not in cells and f.line not in rows)
 
 
-def with_said(order: Order, name: str, key: str) -> Order:
+def with_fact(order: Order, name: str, key: str) -> Order:
     """Return an order with its recipe, fabric or press set; a new recipe clears the colours."""
     if name == "recipe":
         return replace(order, recipe=key, colours={})
@@ -216,10 +216,10 @@ def with_said(order: Order, name: str, key: str) -> Order:
 
 def without(order: Order, name: str) -> Order:
     """Return an order with this answer cleared, to be asked again."""
-    return replace(order, colours={}) if name == "colours" else with_said(order, name, "")
+    return replace(order, colours={}) if name == "colours" else with_fact(order, name, "")
 
 
-def taken(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
+def take_order(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
     """Return what the record gets of an order: no name, and no text in place of one."""
     told = tuple(
         (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))
@@ -239,7 +239,7 @@ def signs_of(heads: Heads) -> tuple[str, ...]:
     return tuple(sign for sign, _ in counted.most_common(MOST_SIGNS))
 
 
-class Told:
+class RefusalShown:
     """Shows on the page why something about the order cannot be done."""
 
     def __init__(self, shell: Shell) -> None:

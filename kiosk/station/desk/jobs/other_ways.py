@@ -73,7 +73,7 @@ def _begin_again(desk: Desk, offer: Offer) -> None:
         return
     if desk.shell.do(commands_shift.UnbeginJob(key)).refusal is None:
         if run.batches:
-            desk.of(AtServer).unbegun(key)
+            desk.of(AtServer).give_up(key)
         desk.shell.say(say("station.unbegun"))
     desk.look_at(offer)
 

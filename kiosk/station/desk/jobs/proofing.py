@@ -141,7 +141,7 @@ class Proofing:
         desk.go(Page.SET_UP)
 
 
-def told(state: ProofState, words: Words) -> str:
+def approval_line(state: ProofState, words: Words) -> str:
     """Return the state of a proof in a few words."""
     if state.changed:
         return words("page.proof.changed", count=len(state.changed))
@@ -159,7 +159,7 @@ def proof(desk: Desk, words: Words) -> Sheet:
     state = None if offer is None else proofing.state(offer)
     back = Button(words("page.back"), lambda: proofing.turn(-1))
     if offer is None or offer.plan is None or state is None or not state.waiting:
-        done = words("page.proof") if state is None else told(state, words)
+        done = words("page.proof") if state is None else approval_line(state, words)
         return Sheet(done, left=Button(words("page.back"), lambda: desk.go(Page.SET_UP)))
     count = len(state.waiting)
     if proofing.naming:

@@ -198,7 +198,7 @@ def every_sign_off(desk: Desk, words: Words) -> Sheet:
 
     return Sheet(
         title=words("sign_offs.title"),
-        headline=told_asking(desk, words) if known else words("sign_offs.none"),
+        headline=asking_line(desk, words) if known else words("sign_offs.none"),
         choices=tuple(choice(each) for each in sorted(known, key=waits, reverse=True)),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
@@ -209,7 +209,7 @@ def asking(desk: Desk) -> int:
     return sum(bool(_waiting(desk, operator)) for operator in desk.of(Practice).people())
 
 
-def told_asking(desk: Desk, words: Words) -> str:
+def asking_line(desk: Desk, words: Words) -> str:
     """Return how many people ask, in words."""
     count = asking(desk)
     return words("sign_offs.asking", count=count) if count else words("sign_offs.nobody_asks")

@@ -9,7 +9,7 @@ from kiosk.report.tables import GarmentRow
 from kiosk.run.facts import called_as
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
-from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of
+from kiosk.station.desk.shift.subject import pictures, read_from_record, sheet_of
 from kiosk.words import Words
 
 AT_ONCE = 24  # garments in one list: a longer one is first split by numbers
@@ -34,7 +34,7 @@ class Cards:
         """List the jobs in the record, the newest first; back returns to the current page."""
         from kiosk.station.desk.shift.counting import jobs_known  # not needed at a start
 
-        if (found := asked_of_record(self._desk, jobs_known)) is not None:
+        if (found := read_from_record(self._desk, jobs_known)) is not None:
             self._from, self.jobs = self._desk.page, found
             self.garments, self.some, self.card = (), (), None
             self._desk.go(Page.CARD)
@@ -43,7 +43,7 @@ class Cards:
         """List a job's garments."""
         from kiosk.station.desk.shift.counting import garments_known
 
-        if found := asked_of_record(self._desk, lambda store: garments_known(store, job)):
+        if found := read_from_record(self._desk, lambda store: garments_known(store, job)):
             self.title, self.garments = title, found
             self.among(found if len(found) <= AT_ONCE else ())
 
@@ -57,7 +57,7 @@ class Cards:
         from kiosk.station.desk.shift.counting import card_known
 
         job, line = garment.job, garment.line
-        found = asked_of_record(self._desk, lambda store: card_known(store, job, line))
+        found = read_from_record(self._desk, lambda store: card_known(store, job, line))
         if found is not None:
             self.card = found
             self.turn(0)

@@ -113,7 +113,7 @@ class Editing:
         starts = [leaf.start for at, leaf in self.leaves.items() if at[:depth] == self.path]
         return self._text().count("\n", 0, min(starts)) + 1 if starts else 1
 
-    def told(self, fault: Fault, words: Words) -> str:
+    def fault_line(self, fault: Fault, words: Words) -> str:
         """Return a fault of the checker in plain words."""
         return fault_said(words, fault, self._leaves(Path(fault.file).name))
 

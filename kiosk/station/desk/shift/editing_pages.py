@@ -6,7 +6,7 @@ from kiosk.catalog.base import Leaf, say
 from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.editing import Editing
-from kiosk.station.desk.shift.file_words import file_name, key_name, summed
+from kiosk.station.desk.shift.file_words import file_name, first_values, key_name
 from kiosk.words import Words, value_said
 
 MOST_FAULTS = 4
@@ -17,7 +17,7 @@ def files(desk: Desk, words: Words) -> Sheet:
     """Page of the files, after the checker's faults if there are any."""
     faults = desk.library.faults
     if faults and desk.of(Editing).telling:
-        return _told(desk, words)
+        return _faults(desk, words)
 
     def choice(name: str) -> Button:
         count = sum(Path(fault.file).name == name for fault in faults)
@@ -34,12 +34,12 @@ def files(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def _told(desk: Desk, words: Words) -> Sheet:
+def _faults(desk: Desk, words: Words) -> Sheet:
     faults = desk.library.faults
     editing = desk.of(Editing)
     return Sheet(
         title=words("page.files.told", count=len(faults)),
-        lines=tuple(editing.told(fault, words) for fault in faults[:MOST_FAULTS]),
+        lines=tuple(editing.fault_line(fault, words) for fault in faults[:MOST_FAULTS]),
         main=Button(words("page.files.go_on"), editing.hush),
         left=Button(words("page.back"), lambda: desk.go(Page.SUPERVISOR)),
     )
@@ -53,7 +53,7 @@ def values(desk: Desk, words: Words) -> Sheet:
         path = (*editing.path, key)
         label = key_name(words, editing.file, path, editing.leaves)
         if leaf is None:
-            line = summed(words, path, editing.leaves)
+            line = first_values(words, path, editing.leaves)
         else:
             line = value_said(words, path, leaf.value)
         return Button(label, lambda: editing.enter(key), line)
@@ -114,7 +114,7 @@ def _refused(desk: Desk, words: Words) -> Sheet:
     editing = desk.of(Editing)
     return Sheet(
         title=words("page.value.refused"),
-        lines=tuple(editing.told(fault, words) for fault in editing.refused[:MOST_FAULTS]),
+        lines=tuple(editing.fault_line(fault, words) for fault in editing.refused[:MOST_FAULTS]),
         main=Button(words("page.value.again"), editing.again),
         left=Button(words("page.back"), editing.leave),
     )

@@ -187,7 +187,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     beside = dict.fromkeys(entry.guessed, words("source.guess"))
     beside |= dict.fromkeys(entry.middles, words("entry.middle"))
     rows = [
-        (words.say(q.asks), _told(draft, q, words), beside.get(q.path, ""))
+        (words.say(q.asks), _answer_words(draft, q, words), beside.get(q.path, ""))
         for q in entry.questions
         if not _is_more(q) and (draft.answers.get(q.path) is not None or q.path in beside)
     ]
@@ -211,7 +211,7 @@ def _review(desk: Desk, words: Words, draft: entries.Draft) -> Sheet:
     )
 
 
-def _told(draft: entries.Draft, question: Question, words: Words) -> str:
+def _answer_words(draft: entries.Draft, question: Question, words: Words) -> str:
     """Return an answer, or the value used without one, in words."""
     said = draft.answers.get(question.path)
     if said is None:

@@ -61,7 +61,7 @@ def _in_words(words: Words, problem: Message, file: str, path: Place) -> Message
     return say(problem.id, **{end: step_said(words, file, at) for end, at in keys.items()})
 
 
-def summed(words: Words, path: Place, leaves: Leaves) -> str:
+def first_values(words: Words, path: Place, leaves: Leaves) -> str:
     """Return the first values of an item of a list: its number means nothing to people."""
     if not path[-1].isdigit():
         return ""

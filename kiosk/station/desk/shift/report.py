@@ -12,7 +12,7 @@ from kiosk.run.state import Lesson, Lies, ResetLearning, State, Taught
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift import card, shop
-from kiosk.station.desk.shift.subject import asked_of_record, pictures, sheet_of, title_of
+from kiosk.station.desk.shift.subject import pictures, read_from_record, sheet_of, title_of
 from kiosk.words import Words
 
 WAYS = {Lies.LIFTED: "lifted", Lies.ON_PAD: "on_pad"}
@@ -96,7 +96,7 @@ BRIEF = 44  # letters of an answer on its question's button
 LEAST_MADE = 3  # garments: a pace from fewer would jump with each
 
 
-class Counted:
+class ReportShown:
     """The report on the page, and which of its topics and parts is shown."""
 
     def __init__(self, desk: Desk) -> None:
@@ -109,18 +109,18 @@ def look(desk: Desk) -> None:
     # not needed at a start
     from kiosk.station.desk.shift.counting import report_of_shift
 
-    if (found := asked_of_record(desk, lambda store: (report_of_shift(store),))) is not None:
-        (desk.of(Counted).report,) = found
+    if (found := read_from_record(desk, lambda store: (report_of_shift(store),))) is not None:
+        (desk.of(ReportShown).report,) = found
         desk.go(Page.REPORT)
 
 
 def questions(desk: Desk, words: Words) -> Sheet:
     """Page of the supervisor's questions, then all other subjects."""
-    report = desk.of(Counted).report
+    report = desk.of(ReportShown).report
     return Sheet(
         title=words("page.report") if report is None else words.say(report.title),
-        status=shop.told(desk, words),
-        headline=counts_told(_jobs(desk), words),
+        status=shop.sending_line(desk, words),
+        headline=counts_line(_jobs(desk), words),
         second=_pace(desk, words),
         lines=() if _topics(desk) else (words("page.report_none"),),
         choices=(
@@ -132,7 +132,7 @@ def questions(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def counts_told(jobs: list[dict[str, int]], words: Words) -> str:
+def counts_line(jobs: list[dict[str, int]], words: Words) -> str:
     """Return how many garments of all jobs are good, scrap and still open, "" for no jobs.
 
     Rework counts as open; accepted ones are shown if there are any.
@@ -166,7 +166,7 @@ def _jobs(desk: Desk) -> list[dict[str, int]]:
 
 def part(desk: Desk, words: Words) -> Sheet:
     """Page of one subject; the bar goes to its next part, then to the next subject."""
-    topics, (at, nth) = _topics(desk), desk.of(Counted).at
+    topics, (at, nth) = _topics(desk), desk.of(ReportShown).at
     more = nth + 1 < len(pictures(topics[at], words))
     following = (at, nth + 1) if more else ((at + 1) % len(topics), 0)
     back = Button(words("page.back"), lambda: desk.go(Page.REPORT))
@@ -175,7 +175,7 @@ def part(desk: Desk, words: Words) -> Sheet:
 
 
 def _topics(desk: Desk) -> tuple[Topic, ...]:
-    report = desk.of(Counted).report
+    report = desk.of(ReportShown).report
     return () if report is None else in_order(report)
 
 
@@ -207,7 +207,7 @@ def brief(answer: str) -> str:
 
 def _turn(desk: Desk, at: tuple[int, int]) -> Callable[[], None]:
     def turn() -> None:
-        desk.of(Counted).at = at
+        desk.of(ReportShown).at = at
         desk.go(Page.REPORT_PART)
 
     return turn

@@ -9,13 +9,13 @@ from kiosk.catalog.base import say
 from kiosk.run.facts import called_as
 from kiosk.run.state import JobRun
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.jobs.apart import told as told_apart
+from kiosk.station.desk.jobs.apart import plan_differences
 from kiosk.station.desk.jobs.at_server import AtServer, is_elsewhere
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.words import Words
 
 
-def told(desk: Desk, words: Words) -> str:
+def sending_line(desk: Desk, words: Words) -> str:
     """Return the state of the sending in brief, "" if the shop has no server."""
     if desk.beside is None:
         return ""
@@ -31,7 +31,7 @@ def told(desk: Desk, words: Words) -> str:
 def button(desk: Desk, words: Words) -> Iterator[Button]:
     """Yield the button to the server's page, if the shop has a server."""
     if desk.beside is not None:
-        line = told(desk, words)
+        line = sending_line(desk, words)
         yield Button(words("shop.page"), desk.of(GivingBack).open, line)
 
 
@@ -56,7 +56,7 @@ class Known(NamedTuple):
         """Lines with nothing left to do."""
         return self.pressed - self.unfinished
 
-    def told(self, words: Words) -> str:
+    def as_of(self, words: Words) -> str:
         """Return as of when this is known, in words."""
         return words("shop.batch.never") if self.sent is None else _moment(self.sent)
 
@@ -129,7 +129,7 @@ def shop(desk: Desk, words: Words) -> Sheet:
     batches = () if giving.answer is None else giving.answer["batches"]
     return Sheet(
         title=words("shop.page"),
-        headline=told(desk, words),
+        headline=sending_line(desk, words),
         lines=(*_lines(desk, words), *shared(desk, words), *_plans(desk, words)),
         choices=tuple(_choice(desk, words, each) for each in filter(is_elsewhere, batches)),
         left=Button(words("page.back"), giving.leave),
@@ -140,7 +140,7 @@ def _plans(desk: Desk, words: Words) -> Iterator[str]:
     """Yield the other plans that a shared job at the press is pressed by elsewhere."""
     server = desk.of(AtServer)
     if server.answer is not None and server.plan:
-        yield from map(words.say, told_apart(server.answer, server.plan))
+        yield from map(words.say, plan_differences(server.answer, server.plan))
 
 
 def _lines(desk: Desk, words: Words) -> Iterator[str]:
@@ -188,7 +188,7 @@ def _choice(desk: Desk, words: Words, batch: dict[str, Any]) -> Button:
     return Button(
         words("shop.batch", count=len(batch["garments"]), name=batch["name"]),
         lambda: desk.of(GivingBack).look_at(batch),
-        words("shop.batch.known", count=len(known.pressed), when=known.told(words)),
+        words("shop.batch.known", count=len(known.pressed), when=known.as_of(words)),
     )
 
 
@@ -214,7 +214,7 @@ def _batch(desk: Desk, words: Words, batch: dict[str, Any]) -> Sheet:
     return Sheet(
         title=words("shop.batch", count=len(names), name=batch["name"]),
         headline=headline,
-        lines=(*more, words("shop.batch.sent", when=known.told(words)), words("shop.batch.look")),
+        lines=(*more, words("shop.batch.sent", when=known.as_of(words)), words("shop.batch.look")),
         choices=tuple(choice(line) for line in names if line not in known.finished),
         main=Button(words("shop.batch.give", count=back), giving.give) if back else None,
         left=Button(words("page.back"), lambda: giving.look_at(None)),

@@ -20,7 +20,7 @@ PARTS = 4
 ANSWERS = 2  # sentences that fit over a table
 
 
-def asked_of_record(desk: Desk, ask: Callable[[Store], T]) -> T | None:
+def read_from_record(desk: Desk, ask: Callable[[Store], T]) -> T | None:
     """Return what `ask` finds in the station's own record; None, with a notice, if it cannot."""
     recorder = desk.shell.recorder
     if recorder.anew is not None:

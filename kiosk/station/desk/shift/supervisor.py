@@ -10,12 +10,12 @@ from kiosk.run.show import row_changed
 from kiosk.run.state import ENDED, OVERRIDE_REASONS, RULING_REASONS, SeeTo, Stage, Ticket, commands
 from kiosk.station.desk.desk import SUPERVISOR, Desk
 from kiosk.station.desk.jobs.begin import leave_job
-from kiosk.station.desk.learn.progress import SignOffs, asking, told_asking
+from kiosk.station.desk.learn.progress import SignOffs, asking, asking_line
 from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
-from kiosk.station.desk.shift.entering import halves, new_entry
+from kiosk.station.desk.shift.entering import half_done, new_entry
 from kiosk.station.desk.shift.leaving import leave
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
@@ -74,7 +74,7 @@ def _waiting(desk: Desk, words: Words) -> str:
     }
     told = [words(what, count=count) for what, count in counts.items() if count]
     if shop.needs_somebody(desk):
-        told.append(shop.told(desk, words))
+        told.append(shop.sending_line(desk, words))
     return " · ".join(told) or words("page.supervisor.nothing")
 
 
@@ -100,7 +100,7 @@ def _of_people(desk: Desk, words: Words) -> Iterator[Button]:
     if operator:
         label, line = words("page.sign_off", operator=operator), words("page.sign_off_line")
         yield Button(label, lambda: desk.of(SignOffs).look_at(operator), line)
-    line = told_asking(desk, words)
+    line = asking_line(desk, words)
     yield Button(words("sign_offs.title"), lambda: desk.go(Page.SIGN_OFFS), line)
 
 
@@ -120,11 +120,11 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     yield Button(words("page.cues"), lambda: desk.go(Page.CUES), line)
     keys = words("page.keys_count", count=len(state.keys)) if state.keys else words("page.keys_own")
     yield Button(words("page.keys"), lambda: desk.go(Page.KEYS), keys)
-    yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), told_due(desk, words))
+    yield Button(words("page.upkeep"), lambda: desk.go(Page.UPKEEP), due_line(desk, words))
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
     yield Button(words("page.files"), desk.of(Editing).look, line)
     yield from shop.button(desk, words)
-    half = halves(desk)
+    half = half_done(desk)
     line = words("entry.halves", count=half) if half else words("entry.by_sheet")
     yield Button(words("entry.new"), lambda: new_entry(desk), line)
     yield Button(words("page.leave"), lambda: leave(desk), words("page.leave_line"))
@@ -218,7 +218,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
     rest = [each for each in _parts(desk) if not _is_due(desk, *each)]
     return Sheet(
         title=words("page.upkeep"),
-        headline=told_due(desk, words),
+        headline=due_line(desk, words),
         lines=(words("page.upkeep.line"),),
         cautions=cautions(words, UPKEEP),
         choices=tuple(choice(*each) for each in (*due, *rest)),
@@ -226,7 +226,7 @@ def upkeep(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def told_due(desk: Desk, words: Words) -> str:
+def due_line(desk: Desk, words: Words) -> str:
     """Return how many parts are due, in words."""
     due = parts_due(desk)
     return words("page.upkeep.count", count=due) if due else words("page.upkeep.none")

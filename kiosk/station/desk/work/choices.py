@@ -189,7 +189,7 @@ def was_it_closed(desk: Desk, words: Words) -> Sheet:
     )
 
 
-def told(desk: Desk, words: Words) -> Sheet:
+def seconds_by_hand(desk: Desk, words: Words) -> Sheet:
     """Page for the seconds of a closing made without a tap."""
     job = desk.shell.state.job
     number = called(job.tickets[job.slot]) if job is not None and job.slot else ""

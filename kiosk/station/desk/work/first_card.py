@@ -7,7 +7,7 @@ from kiosk.run.facts import LOOKS, final_setting, pass_of, slot_ticket, untried
 from kiosk.run.state import DEFECTS, JobRun, Overruled, commands_shift
 from kiosk.station.desk.cues import Cue
 from kiosk.station.desk.desk import Desk
-from kiosk.station.desk.display import worn
+from kiosk.station.desk.display import with_choices
 from kiosk.station.desk.sheet import Button, Sheet, cautions
 from kiosk.station.desk.work.checks import hold_on, waive
 from kiosk.station.desk.work.trial import Trial
@@ -55,7 +55,7 @@ class FirstCard:
     def millimetres(self) -> bool:
         """Whether lengths are entered in mm; otherwise in inches."""
         desk = self._desk
-        return worn(desk.library.station, desk.shell.state.display).millimetres
+        return with_choices(desk.library.station, desk.shell.state.display).millimetres
 
     @property
     def others(self) -> tuple[str, ...]:
