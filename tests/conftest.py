@@ -1,4 +1,4 @@
-"""What holds for all tests."""
+"""Settings for all tests."""
 
 import atexit
 import gc
@@ -11,29 +11,29 @@ from pathlib import Path
 
 from hypothesis import settings
 
-gc.set_threshold(100_000, 50, 100)  # looking for rings took a tenth of the time of all tests
+gc.set_threshold(100_000, 50, 100)  # reference-cycle searches took a tenth of all tests' time
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # started in a shell's background
     signal.signal(signal.SIGINT, signal.default_int_handler)  # Ctrl-C reaches what tests start
 
-sys.dont_write_bytecode = False  # rewriting every assertion anew took 6 s of each worker
-os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # what is started reads the program as bytecode too
+sys.dont_write_bytecode = False  # rewriting every assertion again took 6 s of each worker
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # child processes use bytecode too
 
-settings.register_profile("kiosk", deadline=None)  # beside other work a case takes what it takes
+settings.register_profile("kiosk", deadline=None)  # on a busy machine a case may be slow
 settings.load_profile("kiosk")
 
-# Real files, but in memory where there is room: stations wait for the disk at every tap. Given a
-# place (TMPDIR, --basetemp) the tests keep to it, and what they wrote stays there to be looked at.
+# Real files, but in memory if there is room: stations wait for the disk at every tap. With a place
+# given (TMPDIR, --basetemp) the tests use that, and their files stay there for inspection.
 MEMORY, ROOM = Path("/dev/shm"), 4 * 2**30
 
 
 def use_memory() -> None:
-    """Make a folder for all temporary files, those of workers too, until this process ends."""
+    """Make a folder for all temporary files, workers' too, until this process ends."""
     place, maker = tempfile.mkdtemp(prefix="kiosk-tests-", dir=MEMORY), os.getpid()
     os.environ["TMPDIR"] = tempfile.tempdir = place
 
     @atexit.register
     def remove() -> None:
-        if os.getpid() == maker:  # no child of a test
+        if os.getpid() == maker:  # not in a child of a test
             shutil.rmtree(place, ignore_errors=True)
 
 
@@ -43,10 +43,10 @@ if there and shutil.disk_usage(MEMORY).free > ROOM:
 
 
 def pytest_collection_finish() -> None:
-    """What was collected stays: nobody looks through it for rings again."""
+    """Exempt the collected tests from garbage collection."""
     gc.freeze()
 
 
 def pytest_sessionfinish() -> None:
-    """At its end pytest looks through everything some times over, two seconds a worker."""
+    """Freeze again: at its end pytest collects garbage repeatedly, two seconds a worker."""
     gc.freeze()

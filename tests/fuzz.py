@@ -1,9 +1,9 @@
 """Runs the fuzzers: `python -m tests.fuzz` for a minute, `python -m tests.fuzz --long` once.
 
-Options: names of fuzzers (all without), `--seed N` (printed at the start, another each time
-without), `--times N` instead of its own number, `--first N` to go on there, `--minutes M` for
-each at most, `--cores N` for so many processes side by side, each with its share. Ends with 1 at
-the first failure, after its seed and number.
+Options: names of fuzzers (default all), `--seed N` (printed at the start; random by default),
+`--times N` instead of the fuzzer's own number, `--first N` to continue at a number, `--minutes M`
+as a limit for each, `--cores N` to share the work between processes. Exits with 1 at the first
+failure, after printing its seed and number.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ HERE = Path(__file__).resolve().parent
 ROOMS = ("fuzzers", "run", "log", "station", "catalog", "shop", "commands")
 sys.path[:0] = [str(HERE / room) for room in ROOMS]
 
-from fuzz_pace import Pace  # noqa: E402 - the path above leads there
+from fuzz_pace import Pace  # noqa: E402 - found by the path above
 
 LONG = {"commands": 20_000, "shop": 1_000_000, "damage": 20_000, "inputs": 200_000,
         "week": 50_000, "readers": 10_000}  # fmt: skip
@@ -31,7 +31,7 @@ SHORT = {"commands": 20, "shop": 1_000, "damage": 20, "inputs": 300, "week": 200
 
 
 def main() -> int:
-    """Run what is asked for and print what was done."""
+    """Run the fuzzers asked for and print what was done."""
     asked = _asked()
     if asked.cores > 1:
         return _side_by_side(asked)
@@ -51,7 +51,7 @@ def main() -> int:
 
 
 def _side_by_side(asked: argparse.Namespace) -> int:
-    """Let each of so many processes do its share of each fuzzer's number."""
+    """Let each of `cores` processes do its share of each fuzzer's number."""
     seed = random.SystemRandom().randrange(10**9) if asked.seed is None else asked.seed
     for name in asked.fuzzers or SHORT:
         whole = asked.times or (LONG if asked.long else SHORT)[name]
@@ -83,7 +83,7 @@ def _asked() -> argparse.Namespace:
 
 
 def _fuzzer(name: str) -> Callable[[Pace], None]:
-    """Return a fuzzer; what it needs is imported only then."""
+    """Return a fuzzer, importing what it needs only now."""
     found: Callable[[Pace], None] = import_module(f"fuzz_{name}").run
     return found
 

@@ -1,4 +1,4 @@
-"""The program's own source as trees: each file is read once, by whichever test asks first."""
+"""The program's own source as syntax trees; each file is parsed once for all tests."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ def tree(path: Path) -> ast.Module:
 def statements(
     path: Path, but: Callable[[ast.AST], bool] = lambda node: False
 ) -> tuple[ast.AST, ...]:
-    """Every statement of a file, however deep, without those that `but` names and what they hold.
+    """Return every statement of a file, however deep, without those that `but` is true of.
 
-    Imports are statements; expressions, most of a tree, need not be walked for them.
+    Imports are statements; expressions, most of a tree, need not be walked to find them.
     """
     return tuple(_within(tree(path), but))
 

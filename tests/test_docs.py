@@ -1,4 +1,4 @@
-"""README and docs: what they link to and name is there, and how to begin stands first."""
+"""README and docs: links and named paths exist, and the README begins with how to start."""
 
 from __future__ import annotations
 
@@ -48,19 +48,19 @@ def test_the_first_screenful_says_what_it_is_what_it_does_not_do_and_the_two_com
 
 
 def spans(text: str) -> Iterator[str]:
-    """Each word that stands between backquotes, also over the end of a line."""
+    """Yield each word between backquotes, also across the end of a line."""
     for span in re.findall(r"(?<!`)`([^`\n]+(?:\n[^`\n]+)?)`(?!`)", text):
         yield from (word.strip(",;:()").rstrip("/") for word in span.split())
 
 
 def is_there(name: str, *folders: Path) -> bool:
-    """Whether a file, module or folder of this name is in one of these folders."""
+    """Return whether a file, module or folder of this name is in one of these folders."""
     return any(path.exists() for each in folders for path in (each / name, each / f"{name}.py"))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_every_path_that_a_page_names_is_there(page: Path) -> None:
-    """By its whole path, or by that below `kiosk`; patterns and made-up names in <> are none."""
+    """By its whole path or by the path below `kiosk`; patterns and <placeholders> do not count."""
     paths = {word for word in spans(page.read_text("utf-8")) if "/" in word}
     own = {word for word in paths if word.partition("/")[0] in OWN | ROOMS}
     plain = {word for word in own if not set("*<") & set(word)} - MADE_BY_THE_SHOP
@@ -68,7 +68,7 @@ def test_every_path_that_a_page_names_is_there(page: Path) -> None:
 
 
 def rows_of_shelves() -> Iterator[tuple[str, tuple[Path, ...], str]]:
-    """Each row of the table of shelves: its first cell, the shelves, the other two cells."""
+    """Yield, for each row of the table of shelves, its first cell, the shelves, the other cells."""
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
     table = text.partition("| shelf |")[2].partition("\n\n")[0]
     for first, rest in re.findall(r"^\| (`[^|]*) \| (.*) \|$", table, re.MULTILINE):
@@ -82,7 +82,7 @@ ELSEWHERE = {"kiosk", "simulate", "es.po"}  # a command's two words; beside `en.
 
 
 def defined(shelf: Path) -> Iterator[str]:
-    """Each name that the files of a shelf define."""
+    """Yield each name that the files of a shelf define."""
     for path in shelf.rglob("*.py") if shelf.is_dir() else [shelf.with_suffix(".py")]:
         for node in statements(path):
             if isinstance(node, ast.ClassDef | ast.FunctionDef):
@@ -106,7 +106,7 @@ def test_what_is_to_be_looked_for_on_a_shelf_is_there(shelves: tuple[Path, ...],
 
 
 def test_every_file_that_a_docstring_or_a_remark_names_is_there() -> None:
-    """Whole paths, and tests by their name alone: a file that was renamed takes them along."""
+    """Whole paths, and tests by file name alone, so that none is left behind by a renaming."""
     tests = {path.name for path in SOURCES}
     found = re.compile(
         r"\b((?:kiosk|tests|assets|docs)/[\w/.-]+\.(?:py|md|po|sql|json)|test_\w+\.py)\b"
@@ -122,14 +122,14 @@ def test_every_file_that_a_docstring_or_a_remark_names_is_there() -> None:
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_a_contributors_command_runs_in_the_projects_own_environment(page: Path) -> None:
-    """Debian has no `python`, and its `python3` none of the libraries that these commands need."""
+    """Debian has no `python`, and its `python3` has none of the libraries these commands need."""
     text = page.read_text("utf-8")
     assert re.findall(r"(?<![\w/])python3? (?:-m tests|assets/|tests/)[\w./]*", text) == []
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_every_test_that_a_page_quotes_is_there(page: Path) -> None:
-    """As (`tests/…`: "a part of its name")."""
+    """Quoted as (`tests/…`: "a part of its name")."""
     text = " ".join(page.read_text("utf-8").split())
     quoted = re.findall(r'\(`(tests/[^`]+\.py)`: "([^"]+)"', text)
     names = {

@@ -1,4 +1,4 @@
-"""The way through the house: a room imports only from rooms to its left (design.md section 2)."""
+"""Import rules: a room imports only from rooms to its left (design.md section 2)."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SHELVES = {
     "log": ["store", "facts", "rescue", "record"],
     "station": ["desk", "glass", "demo"],
 }
-"""Shelves of rooms that have more than one, in the order of their one direction."""
+"""Shelves of rooms that have more than one, left to right."""
 
 PURE = ["heat", "plan", "run", "report"]
 IMPURE = {
@@ -49,7 +49,7 @@ def _imports(path: Path) -> Iterator[str]:
 
 @cache
 def files(room: str) -> list[Path]:
-    """The room's files; its __main__, where it has one, is a command at its door."""
+    """Return the room's files without __main__, which is a command."""
     return sorted(p for p in (KIOSK / room).rglob("*.py") if p.name != "__main__.py")
 
 
@@ -74,7 +74,7 @@ def test_a_room_imports_only_from_rooms_to_its_left(room: str) -> None:
 
 
 def test_the_shops_server_is_no_business_of_the_station() -> None:
-    """A start imports no driver, and a tap never waits: `kiosk ship` is a process of its own."""
+    """A start imports no driver and a tap never waits: `kiosk ship` is a process of its own."""
     for room in {*ROOMS, "words"} - {"shop", "office", "commands"}:
         for path in files(room):
             assert "shop" not in rooms_of(path), path
@@ -108,13 +108,13 @@ def test_every_room_is_in_the_list() -> None:
 
 
 def module(path: Path) -> str:
-    """The dotted name; a folder's face is the folder."""
+    """Return the dotted name; a folder's __init__ counts as the folder."""
     return ".".join(path.relative_to(KIOSK.parent).with_suffix("").parts).removesuffix(".__init__")
 
 
 @cache
 def graph() -> Mapping[str, frozenset[str]]:
-    """Each module of the program with what it imports, at the top or in a function."""
+    """Return each module of the program with what it imports, at the top or in a function."""
     paths = {module(path): path for path in KIOSK.rglob("*.py")}
     folders = {name for name in paths if any(other.startswith(f"{name}.") for other in paths)}
 
@@ -131,7 +131,7 @@ def graph() -> Mapping[str, frozenset[str]]:
 
 
 def circle(arrows: Mapping[str, frozenset[str]]) -> list[str]:
-    """Return a circle that the arrows make, nothing where they make none."""
+    """Return a cycle of the arrows, empty if there is none."""
     try:
         TopologicalSorter(arrows).prepare()
     except CycleError as found:
@@ -141,7 +141,7 @@ def circle(arrows: Mapping[str, frozenset[str]]) -> list[str]:
 
 @cache
 def shelf(name: str) -> str:
-    """The shelf of a module; one that lies loose in its room stands for itself."""
+    """Return the shelf of a module, or its own name if it is directly in its room."""
     parts = name.split(".")
     folder = KIOSK.parent.joinpath(*parts[:3])
     return ".".join(parts[:3]) if folder.is_dir() else name

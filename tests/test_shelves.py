@@ -1,7 +1,7 @@
-"""The shelves of the rooms: no circle, no arrow back, no window behind the desk, no crowd.
+"""The shelves of the rooms: no cycles, no arrows back, no window behind the desk, no crowds.
 
-What a file imports only to name a type (`if TYPE_CHECKING`) is no arrow: nothing runs by it. A
-face's imports all stand there, and are arrows: each runs when its name is first asked for.
+An import only for a type (`if TYPE_CHECKING`) is not an arrow, since nothing runs by it. A face's
+imports are all written that way but are arrows: each runs when its name is first used.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import pytest
 from source_tree import statements, tree
 
 ROOT = Path(__file__).resolve().parents[1]
-SHELVES = {  # of each room, from left to right: a shelf imports only from those before it
+SHELVES = {  # of each room, left to right: a shelf imports only from those before it
     "catalog": ["base", "model", "rules", "sheets", "roster"],
     "run": ["state", "facts", "apply", "decide", "show"],
     "log": ["store", "facts", "rescue", "record"],
@@ -34,7 +34,7 @@ FILES = {name_of(path): path for path in sorted((ROOT / "kiosk").rglob("*.py"))}
 
 
 def imported(node: ast.AST) -> set[str]:
-    """The modules that a statement imports."""
+    """Return the modules that a statement imports."""
     if isinstance(node, ast.Import):
         return {alias.name for alias in node.names}
     if isinstance(node, ast.ImportFrom):
@@ -49,7 +49,7 @@ def for_types(node: ast.AST) -> bool:
 
 @cache
 def arrows() -> Mapping[str, set[str]]:
-    """What each module imports when it runs; own ones by their module, others by their name."""
+    """Return what each module imports when it runs: own modules, and names of others."""
     found = {}
     for name, path in FILES.items():
         ran = statements(path) if is_face(name) else statements(path, but=for_types)
@@ -89,7 +89,7 @@ def test_every_shelf_has_its_place(room: str) -> None:
 
 
 def test_the_desk_needs_no_window() -> None:
-    """Not even by what it imports, however far away."""
+    """Not even indirectly."""
     seen, ahead = set(), {name for name in FILES if name.startswith("kiosk.station.desk")}
     assert ahead
     while ahead:
@@ -102,7 +102,7 @@ def test_the_desk_needs_no_window() -> None:
 
 @cache
 def is_face(name: str) -> bool:
-    """Whether a module is there for the names that it imports: a shelf's `__init__` with any."""
+    """Return whether a module is a face: an `__init__` that only passes names on."""
     path = FILES[name]
     return path.name == "__init__.py" and "\n    from kiosk" in path.read_text("utf-8")
 
@@ -115,11 +115,11 @@ def test_a_face_gives_each_of_its_names_and_no_other() -> None:
         for each in defined()[name] - {"TYPE_CHECKING", "face"}:
             assert getattr(module, each) is not None
         with pytest.raises(AttributeError, match="no_such_name"):
-            module.no_such_name  # noqa: B018 - asking is the test
+            module.no_such_name  # noqa: B018 - the access is the test
 
 
 def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
-    """Names come from the face where it has any; a whole module (`commands`) may be named."""
+    """Names come from the face if there is one; a whole module (`commands`) can be imported."""
     faces = {n for n in FILES if n.count(".") == 2 and is_face(n)}
     assert len(faces) > 15
     for name, path in FILES.items():
@@ -132,7 +132,7 @@ def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
 
 @cache
 def defined() -> Mapping[str, set[str]]:
-    """The names that stand at the top of each module; of a face and a door those it imports."""
+    """Return the names defined at the top of each module; for a face, those it imports."""
     found = {}
     for name, path in FILES.items():
         text = path.read_text("utf-8")

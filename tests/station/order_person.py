@@ -28,14 +28,14 @@ COLUMNS = {
 
 
 def orders_shop(place: Path) -> Path:
-    """A shop with one small job and the three files in its inbox; copied by each story."""
+    """Lay out a shop with one small job and three files in its inbox; each test copies it."""
     shop = lay_out(place, "raft-polo")
     write_all(shop / "inbox")
     return shop
 
 
 def at(bench: Bench, shop: Path, place: Path) -> Person:
-    """A person at the jobs of a copy of the shop."""
+    """Return a person at the list of jobs in a copy of the shop."""
     shutil.copytree(shop, place, dirs_exist_ok=True)
     person = Person(bench, place)
     person.first_start()
@@ -50,7 +50,7 @@ TWO_LAYERS = ("Name and number in two layers", "Piqué", "heron", "Film and colo
 
 
 def to_doubts(person: Person, file: str, *what: str) -> None:
-    """From the jobs to the first doubt: the file, its columns, what it is."""
+    """Go from the jobs to the first doubt: choose the file, its columns, and `what` it is."""
     person.choose("New order", file)
     if ordering(person).step is Step.DOUBT:  # which sheet
         assert "Order" in person.texts()
@@ -68,13 +68,13 @@ def to_doubts(person: Person, file: str, *what: str) -> None:
 
 
 def cause(person: Person) -> tuple[int, str, str]:
-    """What is asked: row, column, cause."""
+    """Return the row, column and cause of the current doubt."""
     fault = ordering(person).doubts[0]
     return fault.line, fault.key, fault.cause
 
 
 def answer(person: Person, said: str) -> None:
-    """Answer what is asked: a text by its button or its keys."""
+    """Answer the current doubt with `said`, by a button or by keys."""
     key = ordering(person).doubts[0].key
     text = said.strip('"')
     labels = {button.label for button in person.buttons()}
@@ -91,7 +91,7 @@ def answer(person: Person, said: str) -> None:
 
 
 def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
-    """Answer doubt after doubt, and yield each once it is answered."""
+    """Answer doubt after doubt, yielding each once it is answered."""
     while ordering(person).step is Step.DOUBT:
         asked = cause(person)
         shown = person.texts()
@@ -101,17 +101,17 @@ def doubts(person: Person, answers: Answered) -> Iterator[tuple[int, str, str]]:
 
 
 def choices(person: Person) -> tuple[Button, ...]:
-    """What the page offers, in its order."""
+    """Return the page's choices in order."""
     sheet = person.station.sheet
     assert sheet is not None
     return sheet.sheet.choices
 
 
 def line_of(person: Person, begun: str) -> str:
-    """What stands below a key."""
+    """Return the second line of the key whose label begins with `begun`."""
     return next(key.line for key in choices(person) if key.label.startswith(begun))
 
 
 def begins(person: Person) -> set[str]:
-    """The keys on the page up to a comma: a film's title may go on."""
+    """Return the labels of the keys up to a comma: a film's title may continue."""
     return {button.label.partition(",")[0] for button in person.buttons()}

@@ -1,4 +1,4 @@
-"""A press at which heat is estimated and learned from, done as the station's shell does it."""
+"""A press with cooling estimates and lessons, driven as the station's shell does."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from kiosk.station.desk.jobs.library import garment
 
 
 def set_for(shop: Path, key: str = "ice-crew") -> Pressing:
-    """A job, the warm-up tops where none is named, the press to be set for it."""
+    """Return a press to be set for a job, by default the warm-up tops."""
     catalog, faults = read_catalog(shop / "recipes")
     assert not faults
     job, _ = read_job(shop / "jobs" / key, catalog)
@@ -33,7 +33,7 @@ def set_for(shop: Path, key: str = "ice-crew") -> Pressing:
 
 
 def do(bench: Pressing, command: c.Command) -> None:
-    """Do it as the shell does: with what the heat room has to say to it."""
+    """Do a command as the shell does, along with what the heat room adds to it."""
     before = bench.state
     events = bench.do(command)
     for learn in lessons(before, events):
@@ -47,7 +47,7 @@ def do(bench: Pressing, command: c.Command) -> None:
 
 
 def press(bench: Pressing, idle: float = 10.0) -> Ticket:
-    """Press the garment at hand to the end of its final; return it."""
+    """Press the current garment to the end of its final; return its ticket."""
     name = bench.job.slot
     while not bench.job.tickets[name].finals:
         bench.wait(idle)

@@ -1,4 +1,4 @@
-"""Passes whose temperatures are worth a picture, planned from the shop's own catalog."""
+"""Passes with interesting temperatures, planned from the shop's own catalog."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ RECIPES = Path(__file__).resolve().parents[2] / "recipes"
 
 @cache
 def layered() -> Pass:
-    """A number of two layers: pre-press, two tacks, final, nothing left to peel."""
+    """Return a number of two layers: pre-press, two tacks, final, nothing left to peel."""
     return _planned(("smooth-film", "smooth-film"))
 
 
 @cache
 def warm() -> Pass:
-    """A number of one layer whose sheet says no wait: peeled warm, on the rack."""
+    """Return a number of one layer whose sheet gives no wait: peeled warm, on the rack."""
     found = _planned(("chrome-film",), "coot")
     assert found.wait is not None
     assert found.wait.peel is Peel.WARM
@@ -34,7 +34,7 @@ def warm() -> Pass:
 
 @cache
 def cold() -> Pass:
-    """A number of raised pile: peeled cold, on the rack, by its own sheet."""
+    """Return a number of raised pile: peeled cold, on the rack, by its own sheet."""
     found = _planned(("plush-film",))
     assert found.wait is not None
     assert found.wait.peel is Peel.COLD

@@ -1,4 +1,4 @@
-"""A shop laid out with rules of its own, one short job and a PIN; who signed on there."""
+"""A shop with changed rules, one short job and a PIN; a person signed on there."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ JOB = "ice-crew"
 
 
 def shop(place: Path, *changes: tuple[str, str]) -> None:
-    """Lay a shop out with these rules, one short job and a PIN."""
+    """Lay out a shop with changed rules, one short job and a PIN."""
     lay_out(place, JOB)
     shorten(place, JOB, "12")
     path = place / "recipes" / "shop.yaml"
@@ -30,7 +30,7 @@ def shop(place: Path, *changes: tuple[str, str]) -> None:
 
 
 def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
-    """A person who signed on before the station was started again, and moves by groups."""
+    """Return a person who signed on before the station was restarted, with grouped moves."""
     now = Now("a boot", bench.now, WALL + bench.now)
     recorder, _ = start(place / "log.sqlite3", now)
     recorder.do(c.Start("before"), now)
@@ -40,7 +40,7 @@ def signed_on(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
 
 
 def at_the_setting(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
-    """A person with the job begun, asked for the setting."""
+    """Return a person who has begun the job and is asked for the setting."""
     person = signed_on(bench, place, by)
     person.begin("Orsavel")
     bench.pass_time(READS)

@@ -1,4 +1,4 @@
-"""What is wrong with what stands on the glass now: a walk over the live tree."""
+"""Faults of what is on the screen now, found by walking the live tree."""
 
 from __future__ import annotations
 
@@ -23,20 +23,20 @@ SLACK = 2.0  # pixels: type is set on whole ones
 
 
 def scale_of(station: Station | Glass) -> Scale:
-    """The scale of the station's window."""
+    """Return the scale of the station's window."""
     wide, high = (int(side) for side in station.size)
     return Scale((wide, high), station.settings.screen_inches)
 
 
 def touchable(station: Station | Glass) -> list[Box]:
-    """The boxes of everything that can be touched."""
+    """Return the boxes of everything that can be touched."""
     if station.sheet is not None:
         return [button.box for button in buttons(station)]
     return targets(station.live)
 
 
 def for_no_glove(station: Station | Glass) -> Iterator[str]:
-    """What is too small to be touched, or lies on something else that is to be."""
+    """Yield targets that are too small or overlap."""
     scale, boxes = scale_of(station), touchable(station)
     for box in boxes:
         if min(box.w, box.h) < scale.mm(TARGET_MM) - 0.5:
@@ -48,7 +48,7 @@ def for_no_glove(station: Station | Glass) -> Iterator[str]:
 
 
 def _gap(station: Station | Glass, scale: Scale) -> Iterator[str]:
-    """Between the bar and what stands beside it."""
+    """Yield missing gaps between the bar and its neighbours."""
     foot = station.live.painted.foot if station.live.painted is not None else None
     if station.sheet is not None or foot is None:
         return
@@ -60,7 +60,7 @@ def _gap(station: Station | Glass, scale: Scale) -> Iterator[str]:
 
 
 def clipped(station: Station | Glass) -> Iterator[str]:
-    """What is larger than its box, or stands beyond the window."""
+    """Yield texts that are larger than their box, or reach beyond the window."""
     wide, high = station.size
     window = Box(0, 0, wide, high).inset(-1)
     for each in written(station):
@@ -72,7 +72,7 @@ def clipped(station: Station | Glass) -> Iterator[str]:
 
 
 def at_one_place(station: Station | Glass) -> Iterator[str]:
-    """Two texts on each other; a notice may lie over the header, a number in its drawing."""
+    """Yield texts that overlap; a notice can cover the header, and a number be in its drawing."""
     over = {id(each) for each in _parts(station, Notice)}
     art = {id(each) for each in _parts(station, LayDrawing)}
     free = [(each, each.ink) for each in written(station) if id(each) not in over | art]
@@ -88,15 +88,15 @@ def _parts(station: Station | Glass, kind: type[LayDrawing] | type[Notice]) -> I
 
 
 def kept(station: Station | Glass) -> float:
-    """What the smallest letters keep of the height that their distance asks."""
+    """Return the share of its required height that the smallest text keeps."""
     texts = [each for each in walk(station) if isinstance(each, Text) and each.text]
     return min((each.fitted.share for each in texts), default=1.0)
 
 
 def faint(station: Widget, picture: Picture) -> Iterator[str]:
-    """Texts with less than 7:1 to what they stand on, as it is drawn.
+    """Yield texts with less than 7:1 contrast to their ground, as drawn.
 
-    Contrast is one of luminance: what has it is as clear on a screen without colours.
+    Contrast is a matter of luminance, so that a text is as clear on a screen without colours.
     """
     over = [each for each in walk(station) if isinstance(each, Notice)]
     own = {id(text) for each in over for text in walk(each)}
@@ -109,7 +109,7 @@ def faint(station: Widget, picture: Picture) -> Iterator[str]:
 
 
 def ground(picture: Picture, text: Text) -> Colour:
-    """The commonest colour in the rim of a text's box: what it stands on."""
+    """Return the ground of a text: the commonest colour in the rim of its box."""
     box = text.ink.inset(-1)
     xs = [box.x + box.w * i / 40 for i in range(41)]
     ys = [box.y + box.h * i / 12 for i in range(13)]

@@ -1,8 +1,8 @@
-"""Every picture of the shift on every screen: `python -m tests.station.station_audit_all [SHOTS]`.
+"""Audits every picture of the shift: `python -m tests.station.station_audit_all [SHOTS]`.
 
-Draws each page and work move in English, Spanish and a made-up language a third longer, on 7,
-10.1 and 13.3 inches, both ways up, and says what is cut off, lies on another, is too small to be
-touched or has less than 7:1 of contrast. With SHOTS all pictures are kept there, as folders.
+Draws each page and work move in English, Spanish and a made-up language a third longer, on 7, 10.1
+and 13.3 inches, both ways up, and prints what is cut off, overlaps, is too small to touch or has
+less than 7:1 of contrast. With SHOTS all pictures are kept there, in folders.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from kiosk.station.demo.play import Look  # noqa: E402
 
 
 def faults(bench: Bench, stop: Stop, look: Look, tongue: str, shots: Path | None) -> Iterator[str]:
-    """Put a picture into the window; tell what is wrong with it, and keep it if asked for."""
+    """Put a picture into the window, yield its faults, and save it if `shots` is given."""
     for child in Window.children[:]:
         Window.remove_widget(child)
     glass = Glass(stop, look, tongue)
@@ -41,7 +41,7 @@ def faults(bench: Bench, stop: Stop, look: Look, tongue: str, shots: Path | None
 
 
 def main(shots: Path | None) -> int:
-    """Audit all of it; the exit code says whether anything is wrong."""
+    """Audit everything; return 1 if there is any fault."""
     bench, wrong = Bench(), 0
     with tempfile.TemporaryDirectory(prefix="kiosk-audit-") as place:
         stops = [*shift(bench, Path(place)).stops, *scenes()]

@@ -1,8 +1,8 @@
-"""A real station off the screen whose hands press by themselves, to be killed at any moment.
+"""A real station off screen that works by itself, to be killed at any moment.
 
-`python station_child.py PLACE LOG BOOT CLOCK WALL`: the station in the folder PLACE (recipes
-and jobs) on the log LOG there, from that moment on. Prints `screen KIND TICKET OPENS` once
-its first picture stands, and `NUMBER KIND` of each event once it is on disk.
+`python station_child.py PLACE LOG BOOT CLOCK WALL`: the station in the folder PLACE (recipes and
+jobs) with the log LOG there, starting at that moment. Prints `screen KIND TICKET OPENS` after its
+first picture, and `NUMBER KIND` of each event once it is on disk.
 """
 
 from __future__ import annotations

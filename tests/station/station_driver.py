@@ -1,4 +1,4 @@
-"""A person at the real station: by fingers, or by one pedal alone, on the bench's clock."""
+"""A person at the real station, with fingers or with one pedal alone, on the bench's clock."""
 
 from __future__ import annotations
 
@@ -35,10 +35,10 @@ MOST_MOVES = 20_000  # of one job; the longest takes about a thousand
 
 
 class Person(Hands):
-    """Hands on a station in the folder `place`, and the clocks around it.
+    """Hands at a station in the folder `place`, and the clocks around it.
 
-    `slept` is how long the machine slept: Kivy's frames know nothing of it. `wall_moved` is
-    how far somebody has turned the wall clock.
+    `slept` is how long the machine slept, unseen by Kivy's frames. `wall_moved` is how far the wall
+    clock was changed.
     """
 
     stage: Bench
@@ -68,7 +68,7 @@ class Person(Hands):
         super().close()
 
     def now(self) -> Now:
-        """The moment on the bench's clock."""
+        """Return the moment on the bench's clock."""
         clock = self.stage.now + self.slept
         return Now(self.boot, clock, WALL + clock + self.wall_moved)
 
@@ -77,7 +77,7 @@ class Person(Hands):
         self.touch(*labels)
 
     def forward(self) -> None:
-        """Press forward, after the work that it confirms; not if it says something else by then."""
+        """Press forward after the work that it confirms, unless its meaning has changed."""
         read = self.view.bar.meaning
         self.stage.pass_time(self.works())
         if self.view.bar.meaning == read:
@@ -102,11 +102,11 @@ class Person(Hands):
         self.choose("New here", *initials, "This is me")
 
     def touch_sign_off(self) -> None:
-        """From the list of jobs: the supervisor lets the operator group moves."""
+        """Let the supervisor allow the operator grouped moves; from the list of jobs."""
         self.choose("Supervisor", *PIN, "Enter", "Sign-offs of", "All procedures")
 
     def first_start(self, initials: str = "IK") -> None:
-        """What `touch_first_start` comes to, by what its buttons do: it is tested on its own."""
+        """Do what `touch_first_start` does, directly: the touches have a test of their own."""
         desk = self.station.desk
         assert not desk.pin.is_set()
         (self.place / "supervisor-pin").write_bytes(kept_pin())
@@ -116,7 +116,7 @@ class Person(Hands):
         self.stage.pass_time(READS)
 
     def sign_off(self) -> None:
-        """What `touch_sign_off` comes to."""
+        """Do what `touch_sign_off` does, directly."""
         desk = self.station.desk
         desk.shell.do(TryPin(right=True))
         (operator,) = desk.shell.state.operators
@@ -130,13 +130,13 @@ class Person(Hands):
         self.choose(title, "Read the cautions")
 
     def enter_setting(self, temperature: int | None = None) -> None:
-        """Enter what the press shows: what the job needs, if nothing else is given."""
+        """Enter the press's temperature: by default the one that the job needs."""
         self.stage.pass_time(READS)
         self.press()
         self.choose(*str(temperature or self.setting()), "enter")
 
     def setting(self) -> int:
-        """What the job needs the press to be set to, in the press's own unit."""
+        """Return the setting that the job needs, in the press's own unit."""
         job = self.station.shell.state.job
         assert job is not None
         needed = required_setting(job)
@@ -144,7 +144,7 @@ class Person(Hands):
         return needed
 
     def right_answer(self) -> str:
-        """What the ticket says."""
+        """Return what the ticket says."""
         job = self.station.shell.state.job
         assert job is not None
         return job.questions[0].right
@@ -154,7 +154,7 @@ class Person(Hands):
     def move_on(self) -> None:
         """Do the next thing that the screen asks for, without a mistake.
 
-        Raises NotShown where that leads nowhere: MOST_IDLE one after the other record nothing.
+        Raises NotShown if MOST_IDLE moves in a row recorded nothing.
         """
         view, recorded = self.view, self.station.shell.recorder.store.last
         self._idle_moves = self._idle_moves + 1 if recorded == self._recorded else 0
@@ -171,13 +171,13 @@ class Person(Hands):
             self.look_on()
 
     def answer(self) -> View:
-        """Answer what is asked before the next move, and return what the screen shows then."""
+        """Answer the questions before the next move; return what the screen shows then."""
         while self.view.kind in (Kind.SETTING, Kind.ASK):
             self.move_on()
         return self.view
 
     def press_all(self) -> None:
-        """Press until every garment has its end; NotShown where that takes MOST_MOVES."""
+        """Press until the job is done; raise NotShown after MOST_MOVES."""
         for _ in range(MOST_MOVES):
             if self.view.kind is Kind.DONE:
                 return
@@ -195,24 +195,24 @@ class Person(Hands):
         return self.view
 
     def texts(self) -> str:
-        """Everything that is written on the glass."""
+        """Return everything written on the screen."""
         from station_tree import written
 
         return "\n".join(each.text for each in written(self.station))
 
     def chips(self) -> list[Box]:
-        """Where garments that cool, or wait for a person, can be touched."""
+        """Return the boxes of garments that cool or wait for a person."""
         from station_tree import walk
 
         return [each.box for each in walk(self.station) if isinstance(each, Tag)]
 
     def events(self) -> tuple[Event, ...]:
-        """The log, read as a reader of the file does."""
+        """Return the events, read from the log file."""
         return events_of(self.log)
 
 
 class Foot(Person):
-    """A person who has no hand free: everything by true keys of one pedal."""
+    """A person without a free hand, who does everything with real keys of one pedal."""
 
     def press_pedal(self, seconds: float = 0.1) -> None:
         """Press the pedal once."""
@@ -226,14 +226,14 @@ class Foot(Person):
         self.press_pedal()
 
     def choose(self, *labels: str) -> None:
-        """Step to each of them with short presses, then choose it with a long one."""
+        """Step to each label with short presses, then choose it with a long one."""
         for label in labels:
             self.stage.pass_time(READS)
             self._step_to(label)
             self.press_pedal(LONG_SECONDS)
 
     def read_off(self, value: str) -> None:
-        """A pad turns to its choices at the first press."""
+        """Choose a value; the first press turns a pad into choices."""
         ask = self.view.ask
         if ask is not None and ask.pad and not self._steps():
             self.stage.pass_time(READS)
@@ -254,7 +254,7 @@ class Foot(Person):
         assert self._marked() == wanted[0]
 
     def _steps(self) -> list[str]:
-        """What the pedal steps through."""
+        """Return the labels that the pedal steps through."""
         if self.station.sheet is not None:
             return [button.label for button in self.station.sheet.buttons]
         painted = self.station.live.painted
@@ -262,7 +262,7 @@ class Foot(Person):
         return [label_of(button) for button in painted.choices.buttons]
 
     def _marked(self) -> str | None:
-        """What the pedal stands on."""
+        """Return the label that the pedal is at."""
         if self.station.sheet is not None:
             at, shown = self.station.sheet._at, self._steps()
         else:
@@ -274,7 +274,7 @@ class Foot(Person):
 
 @cache
 def kept_pin() -> bytes:
-    """Return a file with the PIN's hash, which takes its time on purpose: once for all tests."""
+    """Return a PIN file; hashing is slow on purpose, so it is done once for all tests."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "supervisor-pin"
         PinFile(path).set(PIN)
@@ -282,20 +282,20 @@ def kept_pin() -> bytes:
 
 
 def label_of(button: object) -> str:
-    """What stands on something that can be chosen."""
+    """Return the label of a choice."""
     return str(getattr(button, "label", "") or getattr(button, "text", ""))
 
 
 @dataclass(frozen=True)
 class Taps:
-    """Forward taps of each ticket as the log tells them, and the questions, counted apart."""
+    """Forward taps per ticket according to the log, and the number of questions."""
 
     forward: dict[str, int]
     questions: int
 
 
 def taps_of(events: Sequence[Event]) -> Taps:
-    """Count: a closing, a confirmation and a result of the bar are a tap each."""
+    """Count taps: one for each closing, confirmation and result by the bar."""
     forward: dict[str, int] = {}
     for event in events:
         if isinstance(event, Closed | Confirmed | Finished):
@@ -305,13 +305,13 @@ def taps_of(events: Sequence[Event]) -> Taps:
 
 
 def events_of(log: Path) -> tuple[Event, ...]:
-    """Read a log."""
+    """Return the events of a log."""
     with Store.read_only(log) as store:
         return tuple(each.event for each in store.events())
 
 
 def lay_out(place: Path, *jobs: str) -> Path:
-    """Copy the recipes and these jobs (all without any) to `place`; return it."""
+    """Copy the recipes and these jobs (by default all) to `place`; return it."""
     shutil.copytree(ROOT / "recipes", place / "recipes")
     untried(place / "recipes" / "shop.yaml")
     (place / "jobs").mkdir()
@@ -324,7 +324,7 @@ def lay_out(place: Path, *jobs: str) -> Path:
 
 
 def untried(shop: Path) -> None:
-    """Let a shop ask for no trial: most stories are about something else."""
+    """Change a shop so that it asks for no trial: most tests are about something else."""
     text = shop.read_text("utf-8")
     assert "trial: asked" in text
     shop.write_text(text.replace("trial: asked", "trial: no"), "utf-8")

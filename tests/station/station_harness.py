@@ -1,4 +1,4 @@
-"""The bench: the demo's stage, with true SDL events besides its touches."""
+"""The bench: the demo's stage, with real SDL events in addition to touches."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ __all__ = ["FRAME", "Bench", "Finger", "Picture"]
 
 SDL_QUIT, SDL_WINDOWEVENT, SDL_KEYDOWN, SDL_KEYUP = 0x100, 0x200, 0x300, 0x301
 SDL_WINDOWEVENT_FOCUS_GAINED, SDL_WINDOWEVENT_FOCUS_LOST = 12, 13
-SDL_WINDOWEVENT_CLOSE = 14  # what a window manager sends for its cross and for Alt+F4
+SDL_WINDOWEVENT_CLOSE = 14  # what a window manager sends for its close button and for Alt+F4
 
 
 @dataclass(frozen=True)
@@ -37,9 +37,9 @@ class Picture:
 
 
 class Bench(Stage):
-    """The window, its clock, fingers and keys. `now` is never set back.
+    """The window, its clock, fingers and keys. `now` never goes back.
 
-    `stations` are those that are open: one that a failed test left is closed for the next.
+    `stations` are the open ones: one that a failed test leaves open is closed before the next.
     """
 
     def __init__(self, size: tuple[int, int] = (1280, 800)) -> None:
@@ -55,7 +55,7 @@ class Bench(Stage):
         super().clear()
 
     def key(self, scancode: int, down: bool = True, keycode: int = 0, repeat: int = 0) -> None:
-        """Send a true SDL key event."""
+        """Send a real SDL key event."""
         event = (ctypes.c_uint8 * 56)()
         ctypes.c_uint32.from_buffer(event, 8).value = 1
         ctypes.c_uint8.from_buffer(event, 12).value = int(down)
@@ -70,7 +70,7 @@ class Bench(Stage):
         self.key(scancode, down=False, keycode=keycode)
 
     def lose_the_keyboard(self) -> None:
-        """Another window takes the keyboard for a moment."""
+        """Let another window take the keyboard for a moment."""
         for happened in (SDL_WINDOWEVENT_FOCUS_LOST, SDL_WINDOWEVENT_FOCUS_GAINED):
             event = (ctypes.c_uint8 * 56)()
             ctypes.c_uint32.from_buffer(event, 8).value = 1
@@ -91,13 +91,13 @@ class Bench(Stage):
         self.frames(2)
 
     def pixels(self) -> Picture:
-        """Draw the window once more and return what it shows."""
+        """Draw the window again and return what it shows."""
         wide, high = Window.size
         return Picture(wide, high, self.shown())
 
 
 def _sdl_library() -> str:
-    """The SDL that the Kivy wheel carries: events have to go into the same copy."""
+    """Return the SDL library of the Kivy wheel: events have to go to the same copy."""
     libs = Path(kivy.__file__).resolve().parents[1] / "Kivy.libs"
     found = sorted(libs.glob("libSDL2-2*.so*"))
     return str(found[0]) if found else "libSDL2-2.0.so.0"

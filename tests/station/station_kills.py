@@ -1,4 +1,4 @@
-"""Stations and simulations that are killed, and what became of their logs."""
+"""Starts stations and simulations to be killed, and checks their logs."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from kiosk.run.state.state import State
 
 
 def station(place: Path, log: str, now: Now) -> list[str]:
-    """What is asked of a station in the window's child."""
+    """Return the arguments of `station_child.py`."""
     return [str(place), log, now.boot, str(now.clock), str(now.wall)]
 
 
 def simulation(log: Path, seed: int) -> list[str]:
-    """What is asked of `kiosk` for a made-up shift without an end."""
+    """Return the arguments of `kiosk` for a made-up shift without an end."""
     asked = ["simulate", "swim-school", "--acks", "--garments", "100000"]
     return [*asked, "--seed", str(seed), "--log", str(log)]
 
@@ -40,7 +40,7 @@ SIMULATE = (WORKER, "main")
 
 
 def state_in(log: Path) -> State:
-    """The state that the log holds."""
+    """Return the state that the log holds."""
     if not log.exists():
         return State()
     with Store.read_only(log) as store:
@@ -48,7 +48,7 @@ def state_in(log: Path) -> State:
 
 
 def started_again(state: State, dice: random.Random) -> Now:
-    """Some moment after the station stopped: soon or late, or after a reboot."""
+    """Return a moment after the station stopped: soon or late, or after a reboot."""
     last = state.last or Now("boot 0", 100.0, 1_800_000_000.0)
     pause = dice.choice((dice.uniform(0.1, 3.0), dice.uniform(3.0, 30.0), dice.uniform(30, 900)))
     if dice.random() < 0.3:
@@ -57,7 +57,7 @@ def started_again(state: State, dice: random.Random) -> Now:
 
 
 def wrong_start(before: State, now: Now, events: Sequence[Event], screen: Sequence[str]) -> str:
-    """Return what is wrong with a start on the log of a killed station, "" where nothing is.
+    """Return what is wrong with a start on the log of a killed station, "" for nothing.
 
     Same boot before the deadline: the countdown goes on; after it, or after a reboot: outcome
     unknown, to be inspected; hot: the screen says OPEN (design.md section 3, After a stop).
@@ -85,7 +85,7 @@ def wrong_screen(before: State, screen: Sequence[str]) -> str:
     kind, ticket, opens = screen
     if before.heat is not None or before.open_first:
         asked = before.asked_closed and kind == "ASK_CLOSED"
-        heat = before.heat  # a countdown that goes on says when to open, and nothing else
+        heat = before.heat  # a countdown that goes on says only when to open
         counts = heat is not None and (kind, ticket) == ("HEAT", heat.ticket)
         return "" if asked or counts or opens == "True" else f"hot, and on the screen: {screen}"
     slot = before.job.slot if before.job is not None and before.operator else ""
@@ -95,7 +95,7 @@ def wrong_screen(before: State, screen: Sequence[str]) -> str:
 
 
 def is_lost(heat: Heat, now: Now) -> bool:
-    """Whether nobody can know any more how long this heat was."""
+    """Return whether the length of this heat can no longer be known."""
     if heat.closed.boot != now.boot:
         return True
     return heat.deadline is not None and not heat.rang and now.clock >= heat.deadline

@@ -1,7 +1,7 @@
-"""The whole program in a process of its own, with a script of true mouse and key events.
+"""The whole program in a process of its own, with a script of real mouse and key events.
 
-`python station_program.py SCRIPT PLACE`: opens the station of the folder PLACE as `kiosk run`
-does, off the screen, lets SCRIPT do its events from a thread, and prints what it saw as JSON.
+`python station_program.py SCRIPT PLACE`: opens the station of the folder PLACE as `kiosk run` does,
+off screen, lets SCRIPT send its events from a thread, and prints what it saw as JSON.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ PATIENCE = 20.0
 
 
 class Hands:
-    """Pushes events into SDL, and finds what is on the glass."""
+    """Pushes events into SDL, and finds what is on the screen."""
 
     def __init__(self) -> None:
         from station_harness import _sdl_library
@@ -42,7 +42,7 @@ class Hands:
         return self.wait(lambda: getattr(App.get_running_app(), "station", None))
 
     def wait(self, found: Callable[[], Any]) -> Any:
-        """Wait until there is something, and return it."""
+        """Wait until `found` returns something, and return that."""
         end = time.monotonic() + PATIENCE
         while time.monotonic() < end:
             if here := found():
@@ -85,7 +85,7 @@ class Hands:
             time.sleep(0.06)
 
     def labelled(self, label: str) -> Any:
-        """Wait for a button whose label begins so."""
+        """Wait for a button whose label begins with `label`, and return it."""
         from station_tree import buttons
 
         return self.wait(
@@ -101,13 +101,13 @@ class Hands:
             self.click(x, y, button)
 
     def type(self, text: str) -> None:
-        """Touch keys of one page quickly."""
+        """Touch the keys of one page in quick succession."""
         time.sleep(OLD_ENOUGH)
         for key in text:
             self.click(*self.labelled(key).box.centre)
 
     def texts(self) -> str:
-        """What is written on the glass."""
+        """Return what is written on the screen."""
         from station_tree import written
 
         return "\n".join(each.text for each in written(self.station))
@@ -126,7 +126,7 @@ class Hands:
 
 
 def keys_and_buttons(hands: Hands) -> None:
-    """Sign on by left, middle and right button; then everything that might lead out."""
+    """Sign on with left, middle and right button; then try everything that might lead out."""
     hands.touch("New here", button=RIGHT)
     hands.labelled("This is me")
     hands.type("IK")
@@ -137,7 +137,7 @@ def keys_and_buttons(hands: Hands) -> None:
     hands.key(270, 1073742094)  # a tablet's back key
     hands.push(WINDOW, (ctypes.c_uint8, 12, CLOSE))
     hands.push(QUIT)
-    os.kill(os.getpid(), signal.SIGINT)  # as Ctrl-C of a keyboard where the console reads it too
+    os.kill(os.getpid(), signal.SIGINT)  # as Ctrl-C of a keyboard that is also the console's
     time.sleep(0.5)
     hands.saw["texts"] = hands.wait(hands.texts)
     hands.saw["page"] = hands.station.desk.page.name
@@ -147,7 +147,7 @@ def keys_and_buttons(hands: Hands) -> None:
 
 
 def a_look(hands: Hands) -> None:
-    """Only look at what is said, then leave."""
+    """Only look at the screen, then leave."""
     hands.wait(lambda: hands.station.parent)
     time.sleep(0.3)
     hands.saw["texts"] = hands.wait(hands.texts)  # not between two pictures
@@ -164,13 +164,13 @@ def not_opened(hands: Hands) -> None:
 
 
 def stays(hands: Hands) -> None:
-    """Say that it is there, and do nothing more."""
+    """Report that the station is running, and do nothing more."""
     hands.labelled("New here")
     print("there", flush=True)
 
 
 def broken_tones(hands: Hands) -> None:
-    """The tones fail in the middle of a press; its time runs, and runs out, all the same."""
+    """Let the tones fail during a press: its time runs, and runs out, all the same."""
     station = hands.station
     hands.wait(lambda: station.screen.painted)
 
@@ -184,17 +184,17 @@ def broken_tones(hands: Hands) -> None:
     hands.saw["heat"] = station.shell.state.heat is not None
 
     def told() -> str:
-        """What is written once the press is to be opened: a busy machine draws late."""
+        """Return the texts once the press should be opened: a busy machine draws late."""
         texts = hands.texts()
         return texts if error in texts and "since the tone" in texts else ""
 
     hands.saw["texts"] = hands.wait(told)
     print(json.dumps(hands.saw), flush=True)
-    os.kill(os.getpid(), signal.SIGTERM)  # as a machine that shuts down does
+    os.kill(os.getpid(), signal.SIGTERM)  # as a machine does when it shuts down
 
 
 def window() -> list[Any]:
-    """What lies in the window."""
+    """Return the widgets in the window."""
     from kivy.core.window import Window
 
     return list(Window.children)
@@ -206,7 +206,7 @@ SCRIPTS: dict[str, Callable[[Hands], None]] = {
 
 
 def play(script: str, hands: Hands) -> None:
-    """Let a script do its events; what goes wrong is among what it saw."""
+    """Play a script; print any error along with what it saw."""
     try:
         SCRIPTS[script](hands)
     except BaseException as problem:
@@ -215,7 +215,7 @@ def play(script: str, hands: Hands) -> None:
 
 
 def open_later(folder: Path) -> None:
-    """Open the station a minute after its log left off, in the same boot."""
+    """Open the station a minute after its log ended, in the same boot."""
     from kiosk.log.record.recorder import start
     from kiosk.run.state.event import Now
     from kiosk.station.glass import open as header
@@ -242,7 +242,7 @@ def open_later(folder: Path) -> None:
 
 
 def main(script: str, place: str) -> None:
-    """Open the station, play the script, and say what it saw."""
+    """Open the station, play the script, and print what it saw."""
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
     from kiosk.__main__ import main as kiosk

@@ -1,4 +1,4 @@
-"""One true view of every picture that the work screen has, by its name."""
+"""One real view for every picture of the work screen, by name."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ Made = tuple[View, Plan]
 
 
 def names(line: str) -> str:
-    """Return what a made-up roster line wears."""
+    """Return the name of a made-up roster line."""
     return NAMES.get(line, "")
 
 
 def _stacked(taps: int, confirm: Confirm = Confirm.GROUPED) -> Made:
-    """The two-layer job after its question and some presses."""
+    """Return the two-layer job after its question and some presses."""
     plan = two_layers(opens_itself=False)
     station = Station(plan, confirm)
     station.answer()
@@ -38,7 +38,7 @@ def _stacked(taps: int, confirm: Confirm = Confirm.GROUPED) -> Made:
 
 
 def _called_again() -> Made:
-    """Put aside after its first tack, another one pressed, and called again."""
+    """Return a garment put aside after its first tack and called again after another."""
     plan = two_layers(opens_itself=False)
     station = Station(plan, lines=LINES[:2])
     station.answer()
@@ -94,7 +94,7 @@ def _chips_dark(due: bool) -> Made:
 
 
 def _staged_beside_the_rack() -> Made:
-    """Counting in on a press opened by hand: number, peel mark and chip leave no room for lines."""
+    """Return a count-in on a press opened by hand: no room is left for lines."""
     own = replace(one_layer(HOT, COLD, opens_itself=False), closes_in_seconds=3.0)
     plan = replace(own, passes=(replace(own.passes[0], place=Place.RACK),))
     station = racked(1, plan)
@@ -154,7 +154,7 @@ def _ask(size: bool) -> Made:
 
 
 def _ask_racked(size: bool) -> Made:
-    """The next garment is asked about while the last one still lies on the platen."""
+    """Return a question about the next garment while the last one is still on the platen."""
     plan = one_layer(COLD)
     two = (Garment("1", "6", "AL", "a"), Garment("5", "9", "A2X" if size else "AL", "e"))
     station = Station(plan, lines=(MANY[0], two[1]) if size else two)
@@ -231,7 +231,7 @@ def _aside() -> Made:
 
 
 def _stopped() -> Made:
-    """The row of a garment on the pile has changed, and its chip is touched."""
+    """Return a touched chip of a garment on the rack whose row has changed."""
     station = racked(2)
     station.do(c.RowChanged("5", "new"))
     job = station.state.job
@@ -240,7 +240,7 @@ def _stopped() -> Made:
 
 
 def _stopped_behind() -> Made:
-    """More on the rack than a row holds, and behind them one that a supervisor decides on."""
+    """Return a full rack row, with a garment behind it that a supervisor has to decide on."""
     station = racked(4)
     station.do(c.RowChanged("6", "new"))
     station.clock += 3
@@ -258,7 +258,7 @@ def _done() -> Made:
 
 
 def _by_guess() -> Plan:
-    """A cold peel with a guess from 60 to 240 s, later than the estimate."""
+    """Return a cold peel with a guess of 60 to 240 s, later than the estimate."""
     plan = one_layer(COLD)
     found = PeelWait(COLD, 45.0, 900.0, FROM_ESTIMATE, Range(25.0, 35.0, 45.0), None, 45.0)
     wait = beside_guess(found, (60.0, 240.0))

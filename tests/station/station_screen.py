@@ -1,4 +1,4 @@
-"""A work screen in the bench's window, and what it asked for."""
+"""A work screen in the bench's window, and the actions it asked for."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from kiosk.run.show.parts import View
 from kiosk.station.glass.screens.work import WorkScreen
 from kiosk.words import Words
 
-# Width, height in pixels and diagonal in inches of common panels, 7 to 13 inches, both ways up.
+# Width and height in pixels and diagonal in inches of common panels, both ways up.
 PANELS = {
     "10 inch": (1280, 800, 10.1),
     "7 inch": (1024, 600, 7.0),
@@ -59,7 +59,7 @@ def make_screen(
 
 
 class LongWords(Words):
-    """A made-up language: every sentence 35 % longer, in its words; values keep their length."""
+    """A made-up language: every sentence is 35 % longer; values keep their length."""
 
     def _template(self, message: Message) -> str:
         words = super()._template(message).split(" ")
@@ -74,12 +74,12 @@ class LongWords(Words):
 
 
 def _letters(word: str) -> int:
-    """How many letters of a sentence's own a word has."""
+    """Return the number of letters in a word, without values."""
     return sum(letter.isalpha() for letter in re.sub(r"{\w+}", "", word))
 
 
 def _longer(word: str, extra: int) -> str:
-    """The word with so many of its own letters once more before what ends it."""
+    """Return the word with `extra` letters repeated before its punctuation."""
     own = "".join(letter for letter in re.sub(r"{\w+}", "", word) if letter.isalpha())
     if extra <= 0 or not own:
         return word

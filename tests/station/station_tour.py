@@ -1,4 +1,4 @@
-"""What one shift shows, noted once and drawn again on every screen in every language."""
+"""The pictures of one shift, noted once and drawn again on every screen in every language."""
 
 from __future__ import annotations
 
@@ -64,14 +64,14 @@ class Stop:
     notices: tuple[Message, ...] = ()
     flags: tuple[Message, ...] = ()
     practice: bool = False
-    frame: str = "practice"  # its word, where there is one
-    cut: tuple[str, str] = ("", "")  # what is laid on a piece of cloth
+    frame: str = "practice"  # the word in its frame, if it has one
+    cut: tuple[str, str] = ("", "")  # laid on a piece of cloth
     sheets: Mapping[str, Sheet] = field(default_factory=dict)
 
 
 @dataclass
 class Tour:
-    """The stops of a shift, with the pages and kinds that it came by."""
+    """The stops of a shift, with the pages and kinds of view that it reached."""
 
     stops: list[Stop] = field(default_factory=list)
     pages: set[Page] = field(default_factory=set)
@@ -111,7 +111,7 @@ class Tour:
 
 
 def _builder(hands: Hands) -> Callable[[Desk, Words], Sheet]:
-    """What makes the sheet that is up, for another language as well."""
+    """Return a function that makes the current sheet in any language."""
     desk = hands.station.desk
     session = desk.of(Practice).session
     if desk.page is Page.PRACTISE and session is not None and session.asked is not None:
@@ -138,7 +138,7 @@ class WholeShift(Shift):
     """The demo's shift, with what only a machine in trouble shows."""
 
     def leave_unwritten(self) -> None:
-        """Leave first where no other place takes what is not in the record, either."""
+        """First ask to leave while no other place can take what is not in the record either."""
         before, tempfile.tempdir = tempfile.tempdir, str(self.hands.log.parent / "gone")
         try:
             self.unwritten("leave-no-place")
@@ -161,14 +161,14 @@ def shift(bench: Bench, place: Path) -> Tour:
 
 
 def scenes() -> Iterator[Stop]:
-    """The pictures that a shift does not come by: each of the work screen's scenes."""
+    """Yield the pictures that a shift does not reach: each of the work screen's scenes."""
     for name, made in SCENES.items():
         view, plan = made()
         yield Stop(f"scene {name}", view, plan, names(view.line) if view.line else "")
 
 
 class Glass(Widget):  # type: ignore[misc]  # Kivy widgets are untyped
-    """A window of a size with one stop drawn on it, as an audit looks at a station."""
+    """A window of a size with one stop drawn on it, in place of a station for an audit."""
 
     def __init__(self, stop: Stop, look: Look, tongue: str) -> None:
         super().__init__(size=(look.width, look.height))

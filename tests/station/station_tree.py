@@ -18,34 +18,34 @@ Written = Text | Numeral | Digits
 
 
 def walk(root: Widget) -> Iterator[Widget]:
-    """All widgets below `root`, drawn first come first."""
+    """Yield all widgets below `root` in drawing order."""
     for child in reversed(root.children):
         yield child
         yield from walk(child)
 
 
 def texts(root: Widget) -> list[Text]:
-    """All texts on the screen."""
+    """Return all texts on the screen."""
     return [each for each in walk(root) if isinstance(each, Text)]
 
 
 def written(root: Widget) -> list[Written]:
-    """All texts, numbers and seconds on the screen."""
+    """Return all texts, numbers and seconds on the screen."""
     return [each for each in walk(root) if isinstance(each, Written) and each.text]
 
 
 def buttons(root: Widget) -> list[PaperButton]:
-    """All paper buttons."""
+    """Return all paper buttons."""
     return [each for each in walk(root) if isinstance(each, PaperButton)]
 
 
 def button(root: Widget, label: str) -> PaperButton:
-    """The paper button with this label."""
+    """Return the paper button with this label."""
     return next(each for each in buttons(root) if each.label == label)
 
 
 def targets(screen: WorkScreen) -> list[Box]:
-    """The boxes of everything that can be touched."""
+    """Return the boxes of everything that can be touched."""
     touchable = (PaperButton, ChoiceButton, Tag)
     found = [each.box for each in walk(screen) if isinstance(each, touchable)]
     assert screen._painted is not None

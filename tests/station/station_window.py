@@ -1,4 +1,4 @@
-"""A window off the screen, opened by each child once it has parted from what was read for all."""
+"""An offscreen window, which each child process opens after forking from loaded code."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _unopened = False
 
 
 def offscreen(size: tuple[int, int] = SIZE) -> None:
-    """Set a process up for a station that nobody sees."""
+    """Set a process up for an offscreen station."""
     os.environ["SDL_VIDEODRIVER"] = "offscreen"
     os.environ["SDL_AUDIODRIVER"] = "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
@@ -23,7 +23,7 @@ def offscreen(size: tuple[int, int] = SIZE) -> None:
 
 
 def read_all() -> None:
-    """Read the code of a station without opening its window: no two processes can share one."""
+    """Load a station's code without opening its window, which no two processes can share."""
     global _unopened
     offscreen()
     import kivy.core
@@ -49,7 +49,7 @@ def read_all() -> None:
     code_version()
     with tempfile.TemporaryDirectory() as place:
         for recipes in (ROOT / "recipes", lay_out(Path(place), "ice-crew") / "recipes"):
-            read_catalog(recipes)  # what is read of the same files again is the same
+            read_catalog(recipes)  # cached by their contents
     _unopened = True
 
 
@@ -62,7 +62,7 @@ def _once_opened(create: Any) -> Any:
 
 
 def open_window(size: tuple[int, int] = SIZE) -> None:
-    """Open the window of this process, whether or not its code was read before."""
+    """Open the window of this process, whether or not its code was loaded before."""
     if not _unopened:
         offscreen(size)
         return  # importing it opens it

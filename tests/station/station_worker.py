@@ -1,4 +1,4 @@
-"""An operator who works by himself, slips now and then, and says what is on disk."""
+"""An operator who works unattended, makes slips, and reports what is on disk."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SLIP = 0.06  # of the chances for a slip
 
 
 class Worker(Person):
-    """Presses one job after the other; `seed` decides where he slips."""
+    """Presses one job after the other; the clock at the start decides where slips happen."""
 
     def __init__(self, bench: Bench, place: Path, inches: float, log: str, now: Now) -> None:
         self.chance = random.Random(f"{now.clock}")
@@ -40,11 +40,11 @@ class Worker(Person):
                 tell(f"{number} {type(decode(row)).__name__}")
             return last
 
-        recorder.store.add = told  # type: ignore[method-assign]  # an ear at the real store
+        recorder.store.add = told  # type: ignore[method-assign]  # listens at the real store
         return recorder
 
     def tell_screen(self) -> None:
-        """Say what the first picture shows."""
+        """Report what the first picture shows."""
         opens = "OPEN" in self.texts()
         tell(f"screen {self.view.kind.name} {self.view.ticket or '-'} {opens}")
 
@@ -73,7 +73,7 @@ class Worker(Person):
         elif desk.page is Page.SET_UP:
             self.choose("Read the cautions")
         elif any(each.label == "It was closed" for each in self.buttons()):
-            self.choose("It was closed")  # asked before back one takes anything
+            self.choose("It was closed")  # asked before back takes anything
         elif self.station.sheet is not None and self.station.sheet.sheet.choices:
             self.choose("Number")  # one that waits for a person
         else:
@@ -103,7 +103,7 @@ class Worker(Person):
         if view.bar.meaning is not None and not self._slips():
             self.forward()
         elif view.bar.meaning is None and "Good" in shown and not self._slips():
-            self.choose("Good")  # what had not all its closings can but be scrap
+            self.choose("Good")  # what did not have all its closings can only be scrap
         else:
             self.choose(self.chance.choice([each for each in RESULTS if each in shown]))
             for _ in ("class", "cause"):
@@ -111,6 +111,6 @@ class Worker(Person):
 
 
 def tell(line: str) -> None:
-    """Say a whole line or nothing of it, whenever the process is killed."""
+    """Print a line whole or not at all, whenever the process is killed."""
     sys.stdout.write(line + "\n")
     sys.stdout.flush()

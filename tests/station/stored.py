@@ -1,4 +1,4 @@
-"""A shop left at a moment that several tests begin at: played once, opened anew for each."""
+"""A shop stopped at a moment where several tests begin: played once, reopened for each."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from kiosk.station.demo.hands import WALL
 
 @dataclass(frozen=True)
 class Stored:
-    """The folder of a station that was closed, in its boot `boot`."""
+    """The folder of a station that was closed, and its boot."""
 
     place: Path
     boot: str
@@ -23,7 +23,7 @@ class Stored:
     def again(
         self, bench: Bench, place: Path, inches: float = 10.1, by: type[Person] = Person
     ) -> Person:
-        """Open the station where it was left, in a copy at `place`; the boot is the same."""
+        """Open the station where it stopped, in a copy at `place`; the boot is the same."""
         shutil.copytree(self.place, place, dirs_exist_ok=True)
         return by(bench, place, inches, now=Now(self.boot, bench.now, WALL + bench.now))
 

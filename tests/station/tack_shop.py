@@ -43,7 +43,7 @@ roster: roster.csv
 
 
 def shop(place: Path, peel: Peel) -> Path:
-    """Three numbers in two layers, of a film whose tack is peeled so."""
+    """Lay out a job of numbers in two layers, of a film whose tack is peeled at `peel`."""
     (place / "recipes").mkdir()
     for each in (ROOT / "recipes").iterdir():
         (place / "recipes" / each.name).write_bytes(each.read_bytes())

@@ -1,4 +1,4 @@
-"""The names of a closed job are gone after 30 days, with a counted receipt."""
+"""The names of a closed job are deleted after 30 days, with a counted receipt."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ DAY = 24 * 3600.0
 
 @pytest.fixture(scope="module")
 def closed(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
-    """A shop where one garment was pressed and its job put away, and a copy of all of it."""
+    """Return a shop where one garment was pressed and its job put away, and a copy of it."""
     place = tmp_path_factory.mktemp("shop")
     shop(place)
     shorten(place, JOB, "1")
@@ -40,7 +40,7 @@ def closed(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> tuple[Pat
 
 @pytest.fixture
 def place(closed: tuple[Path, Path]) -> Path:
-    """The shop as it was then, in the folder that its record names."""
+    """The original shop, in the folder that its record names."""
     place, kept = closed
     shutil.rmtree(place)
     return shutil.copytree(kept, place)
@@ -94,7 +94,7 @@ def kiosk(place: Path, *arguments: str) -> tuple[int, str, str]:
 
 @pytest.fixture
 def after_31_days(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The command's clock: 31 days after the bench's."""
+    """Set the command's clock to 31 days after the bench's."""
     moment = Now("a later boot", bench.now, WALL + bench.now + 31 * DAY)
     monkeypatch.setattr("kiosk.commands.log.now", lambda: moment)
 
@@ -111,7 +111,7 @@ def test_a_job_outside_of_the_jobs_folder_is_found_by_its_start_record(place: Pa
     killed = place / "shared" / "jobs" / ".kova.77.making"  # by an order that was killed
     killed.mkdir(parents=True)
     os.utime(killed, (1e9, 1e9))
-    code, out, err = dispose(place)  # here ./shared/jobs is not the station's folder of jobs
+    code, out, err = dispose(place)  # here ./shared/jobs is not the station's jobs folder
     assert (code, err) == (0, "")
     assert "1 name deleted" in out
     assert "name," not in roster.read_text("utf-8")
@@ -146,7 +146,7 @@ def test_a_job_that_a_person_says_is_gone_is_due_no_more(place: Path) -> None:
 
 @pytest.mark.usefixtures("after_31_days")
 def test_a_misspelt_job_that_is_said_to_be_gone_is_told(place: Path) -> None:
-    """Whoever deleted a folder would take its names for settled, and be asked again for ever."""
+    """Otherwise the operator would think the names settled, and be asked again for ever."""
     shutil.rmtree(place / "jobs" / JOB)
     code, _, err = dispose(place, "--gone", f"{JOB}-2")
     assert code == 1
@@ -200,7 +200,7 @@ def test_what_is_out_of_reach_is_named(place: Path) -> None:
 def test_the_command_deletes_them_too_but_not_under_a_running_station(
     bench: Bench, place: Path
 ) -> None:
-    """The record's wall clock lies in the past of the machine that runs this test or not."""
+    """Whether or not the record's wall clock is in the past of the machine running this test."""
     (place / "shared").mkdir()
     (place / "jobs").rename(place / "shared" / "jobs")
     code, out, _ = dispose(place)

@@ -1,6 +1,6 @@
-"""A garment without a number is not called for the side that has its number alone.
+"""A garment without a number is not called for a side that has only its number.
 
-A person by true touches: a name and a number on the back, a number on the front.
+A person by real touches: a name and a number on the back, a number on the front.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ def test_its_front_is_never_asked_for_and_it_is_good(bench: Bench, tmp_path: Pat
 
 
 def heats(person: Person, line: str) -> list[Phase]:
-    """What the press closed for on the first pass of a garment."""
+    """Return the phases of a garment's closings in the first pass."""
     steps = job_of(person).plan.passes[0].steps
     return [steps[each.step].phase for each in closings(person) if each.ticket == f"{line}/1/1"]
 
@@ -58,7 +58,7 @@ def heats(person: Person, line: str) -> list[Phase]:
 def test_no_tack_is_pressed_under_which_nothing_lies(
     bench: Bench, tmp_path: Path, recipe: str
 ) -> None:
-    """The number has layers, the name has one: of a garment without a number none is tacked."""
+    """The number has layers, the name has one: a garment without a number gets no tack."""
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe=recipe)
     told = set()
     while person.view.kind is not Kind.DONE:
@@ -75,7 +75,7 @@ def test_no_tack_is_pressed_under_which_nothing_lies(
 
 
 def test_a_garment_with_neither_is_looked_at_and_counted(bench: Bench, tmp_path: Path) -> None:
-    """The page that looks it over ended the program."""
+    """The page for inspecting it once ended the program."""
     person = begun(bench, tmp_path, "1,AS,QUILLON,31\n2,AS,,\n", PLAIN, recipe="layered-number")
     while person.view.kind is not Kind.DONE:
         person.move_on()
@@ -88,7 +88,7 @@ def test_a_garment_with_neither_is_looked_at_and_counted(bench: Bench, tmp_path:
 def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervisor(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Its back is done: nobody would call the garment any more."""
+    """Its back is done, so nothing would call the garment again."""
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
     while job_of(person).tickets["2/1/1"].stage not in ENDED:
         person.move_on()
@@ -101,7 +101,7 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
     assert not job_of(person).done
     person.choose("Supervisor", *PIN, "Enter")
     bench.pass_time(1.0)
-    assert "1 garment to decide #2" in said(person)  # as it lies there
+    assert "1 garment to decide #2" in said(person)  # its number then
     person.choose("1 garment to decide", "Number #2")
     assert "its row in the roster now says 52" in said(person)
     person.close()
@@ -111,7 +111,7 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
 def test_its_second_part_is_loaded_where_it_has_nothing_of_the_first(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """It had no heat yet: nothing of it can be scrap. Its cloth asks for no pre-press."""
+    """It had no heat yet, so it cannot be scrap. Its cloth asks for no pre-press."""
     short_platen(tmp_path)
     fabrics = tmp_path / "recipes" / "fabrics.yaml"
     text = re.sub("pre_press: .*", "pre_press: 0 s", fabrics.read_text("utf-8"))

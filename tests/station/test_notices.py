@@ -1,4 +1,4 @@
-"""A passing notice speaks of the last try: what is done rightly after it takes it away."""
+"""A passing notice is about the last try; a right action removes it."""
 
 from __future__ import annotations
 

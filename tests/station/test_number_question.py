@@ -1,4 +1,4 @@
-"""The number that is read from the garment in hand: typed by a finger, chosen by a pedal."""
+"""The number read from the garment in hand: typed by finger, chosen by pedal."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ JOB, TITLE = "raft-polo", "Orsavel raft polo"
 
 
 def at_the_number(bench: Bench, place: Path, roster: str, by: type[Person] = Person) -> Person:
-    """A person whom the station asks for the number of the first garment."""
+    """Return a person who is asked for the number of the first garment."""
     lay_out(place, JOB)
     (place / "jobs" / JOB / "roster.csv").write_text(f"line,size,name,number\n{roster}", "utf-8")
     person = by(bench, place)
@@ -65,7 +65,7 @@ def test_a_wrong_number_is_recorded_and_the_pad_begins_anew(bench: Bench, tmp_pa
 def test_zeros_in_front_are_typed_as_they_stand(
     number: str, other: str, bench: Bench, tmp_path: Path
 ) -> None:
-    """A pause brings the question up for a number without a twin."""
+    """A pause brings up the question even for a number without a twin."""
     person = at_the_pause(bench, tmp_path, number)
     person.touch(*other, "enter")
     assert reads(person)[-1] == (other, False)
@@ -104,7 +104,7 @@ def test_the_pedal_turns_the_pad_to_choices_and_steps_through_them(
     assert choices == set(foot.view.ask.choices)
     assert {"6", "9"} <= choices
     assert len(choices) == 6
-    assert foot._marked() is None  # nothing is chosen before
+    assert foot._marked() is None  # nothing is chosen beforehand
     bench.pass_time(READS)
     while foot._marked() != "6":
         foot.press_pedal()

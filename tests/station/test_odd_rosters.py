@@ -1,4 +1,4 @@
-"""Rosters that a supervisor lets begin with a question open: a size of no table; and sets."""
+"""Rosters that a supervisor lets begin with an open question (an unknown size), and sets."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def begun(bench: Bench, place: Path, roster: str) -> Person:
 
 
 def to_laying(person: Person) -> str:
-    """What is written once pieces are to be laid."""
+    """Return what is written once pieces are to be laid."""
     while not any(piece.ink is Ink.NEXT for piece in person.view.pieces):
         person.move_on()
     person.stage.pass_time(0.2)
@@ -92,7 +92,7 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
 def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Nothing else says which one is to be loaded; its art has no number."""
+    """Nothing else tells which one to load; its art has no number."""
     person = signed_on(bench, tmp_path, "line,size,name,number\n1,AM,KOVA,\n2,AM,FENN,5\n")
     person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
     person.answer()
@@ -111,7 +111,7 @@ def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
 def test_a_garment_without_a_name_or_number_is_told_so_and_only_its_own_piece_is_laid(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """The glass knows by the roster's file whose name is missing: no record holds one."""
+    """The screen knows from the roster's file whose name is missing: no record holds names."""
     person = signed_on(bench, tmp_path, "line,size,name,number\n1,AM,KOVA,\n2,AM,,5\n")
     person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
     for piece, without in (("name", "#1 has no number"), ("number", "5 has no name")):
@@ -175,7 +175,7 @@ def test_all_faults_of_a_job_are_read_a_few_on_a_page(bench: Bench, tmp_path: Pa
     person = Person(bench, place)
     person.first_start()
     person.sign_off()
-    for _ in range(2):  # opened again it begins with the first
+    for _ in range(2):  # opened again, it begins with the first
         person.choose(JOB)  # it has no title as long as it cannot be read
         read: list[str] = []
         for _ in range(3):

@@ -1,4 +1,4 @@
-"""Everything beside going on, by one pedal alone: short steps, long chooses, nothing by itself."""
+"""Everything other than going on, by one pedal alone: short steps, long chooses."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def test_a_long_press_at_the_lay_never_starts_heat(bench: Bench, tmp_path: Path)
     assert count(foot, Closed) == 0
     assert foot.station.desk.page is Page.CHOICES
     assert foot._marked() is None  # nothing is chosen beforehand
-    long(foot)  # a second one, with nothing marked, does nothing either
+    long(foot)  # with nothing marked, a second one does nothing either
     assert (count(foot, Closed), foot.station.desk.page) == (0, Page.CHOICES)
     foot.choose("Go on")
     foot.forward()
@@ -118,8 +118,10 @@ def test_each_result_that_is_not_good(
 
 
 def test_what_a_long_press_chose_is_seen_at_once(bench: Bench, tmp_path: Path) -> None:
-    """Within a tenth of a second, which people take for at once (R. B. Miller, Response time in
-    man-computer conversational transactions, 1968)."""
+    """Within a tenth of a second, which people perceive as at once.
+
+    R. B. Miller, Response time in man-computer conversational transactions, 1968.
+    """
     foot = at_result(bench, tmp_path)
     long(foot)
     foot.choose(f"{foot.view.number}: Scrap")
@@ -176,7 +178,7 @@ def test_a_garment_of_the_rack_is_looked_at_and_scrapped(bench: Bench, tmp_path:
 def test_a_look_at_a_garment_of_the_rack_is_left_by_pedal(
     bench: Bench, tmp_path: Path, marked: str
 ) -> None:
-    """A foot touches no chip; what it stands on cannot be unmarked, so leaving is a choice too."""
+    """A foot cannot touch a chip or unmark a choice, so leaving has to be a choice too."""
     foot = on_foot(bench, tmp_path, RACK)
     while not foot.view.chips:
         foot.move_on()
@@ -212,7 +214,7 @@ def test_a_finger_leaves_it_at_the_left_and_takes_nothing_back(
 def test_at_a_question_no_garment_of_the_rack_is_offered_to_be_looked_at(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """It was: then the question stood there as before, and the bar asked for another's result."""
+    """It used to be: the question stayed, and the bar asked for another garment's result."""
     foot = on_foot(bench, tmp_path, RACK)
     while not (foot.view.chips and foot.view.kind is Kind.ASK):
         foot.move_on()
@@ -243,11 +245,11 @@ def test_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) -> None:
     assert foot.view.inspecting
 
 
-# -- while it is held: what its end will show is drawn, its end is looked for often ------------
+# -- while forward is held: its result is drawn ahead, its end is polled often -----------------
 
 
 def drawn_anew(foot: Foot) -> bytes:
-    """The same moment, painted from nothing."""
+    """Return the pixels of the same moment, painted from nothing."""
     before, foot.station.screen._key = foot.station.screen._picture, None
     foot.station.refresh()
     assert foot.station.screen._picture is not before
@@ -287,7 +289,7 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
         assert store.last > written
         if shown(foot) not in (Kind.ASK, Kind.DONE):
             assert screen._picture is ahead
-            foot.station.refresh()  # a minute of the wall's clock may have gone by
+            foot.station.refresh()  # a minute of the wall clock may have passed
             assert bench.pixels().data == drawn_anew(foot)
             turned.add((kind, shown(foot)))
     foot.answer()
@@ -295,7 +297,7 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
     bench.key(SPACE)
     ahead = screen._coming
     assert ahead is not None
-    foot.side()  # a finger holds the work meanwhile: that is what is true
+    foot.side()  # a finger holds the work meanwhile, and that counts
     bench.key(SPACE, down=False)
     bench.pass_time(0.3)
     assert shown(foot) is Kind.HELD
@@ -304,7 +306,7 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
 
 
 def test_the_end_of_a_press_is_looked_for_often_until_it_is_long(bench: Bench) -> None:
-    nothing = lambda by, since: None  # noqa: E731 - what it does is not asked here
+    nothing = lambda by, since: None  # noqa: E731 - what it does is not tested here
     press = Press(bench.clock, lambda by, since: False, nothing, nothing)
     Clock._max_fps = 60.0
     try:
@@ -321,11 +323,11 @@ def test_the_end_of_a_press_is_looked_for_often_until_it_is_long(bench: Bench) -
         press.drop()
         assert Clock._max_fps == 60
     finally:
-        Clock._max_fps = 0.0  # as the stage has it
+        Clock._max_fps = 0.0  # the stage's value
 
 
 def marked_at_a_question(bench: Bench, place: Path) -> Foot:
-    """A reflex: forward was pressed as the size was asked, and the first one is marked."""
+    """Return a foot that by reflex pressed forward at a question, so the first size is marked."""
     foot = on_foot(bench, place)
     while shown(foot) is not Kind.ASK:
         foot.move_on()

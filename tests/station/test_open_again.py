@@ -18,7 +18,7 @@ BY_HAND, BY_ITSELF = "swim-school", "ice-crew"  # presses of recipes/shop.yaml: 
 def rung(
     bench: Bench, place: Path, job: str, signed_off: bool = True
 ) -> tuple[Person, list[float]]:
-    """Somebody at the tone of a final, and when OPEN is heard from then on, seconds."""
+    """Return a person at the tone of a final, and the times of OPEN's tone, seconds."""
     person = small(bench, place, job) if signed_off else trainee(bench, place, job)
     while person.view.kind is not Kind.HEAT or person.view.phase is not Phase.FINAL:
         person.until_open() if person.view.kind is Kind.HEAT else person.move_on()
@@ -36,7 +36,7 @@ def rung(
 
 
 def trainee(bench: Bench, place: Path, job: str) -> Person:
-    """Somebody who confirms each phase."""
+    """Return a person who confirms each phase."""
     lay_out(place, job)
     person = Person(bench, place)
     person.first_start()
@@ -45,7 +45,7 @@ def trainee(bench: Bench, place: Path, job: str) -> Person:
 
 
 def after(heard: list[float]) -> list[int]:
-    """Whole seconds from the tone to each call after it."""
+    """Return whole seconds from the tone to each call after it."""
     tone, *again = heard
     return [round(each - tone) for each in again]
 
@@ -91,7 +91,7 @@ def test_a_press_that_opens_by_itself_is_not_called_again(bench: Bench, tmp_path
 
 
 def test_a_start_in_a_hot_phase_is_heard_and_called_again(bench: Bench, tmp_path: Path) -> None:
-    """The press may be closed, whatever opens it: nobody need be looking at the screen."""
+    """The press may be closed, however it opens, and nobody may be looking at the screen."""
     person = small(bench, tmp_path, BY_ITSELF)
     person.to_heat()
     person.restart("after a power cut")

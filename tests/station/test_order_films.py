@@ -1,4 +1,4 @@
-"""Of what an order is made: a material, fabric or press that is new to the shop, by touches."""
+"""What an order is made of: a material, fabric or press that is new to the shop, by touches."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
     person.choose("New film, fabric or press", *PIN, "Enter")
     assert {"New material", "New fabric", "New press", "Skerry"} <= begins(person)
-    person.choose("back")  # to the jobs, from where it came
+    person.choose("back")  # to the jobs, where it came from
     to_doubts(person, "divers.csv", "Cool film")
     assert re.fullmatch(r"up to \d+ °F", line_of(person, "Piqué"))
     assert re.fullmatch(r"up to \d+ °F · dye moves easily", line_of(person, "Polyester printed"))
@@ -77,7 +77,7 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     person.choose("number: Skerry", "Cool film")
     person.restart("a later boot")
     person.choose("New order", "divers")
-    assert {"name: Skerry", "number: Cool film"} <= begins(person)  # nothing is said twice
+    assert {"name: Skerry", "number: Cool film"} <= begins(person)  # nothing is asked twice
     person.choose("number: Cool film", "Skerry", "Film and colours are right")
     assert len(list(doubts(person, CSV_ANSWERS))) > 1
     assert not (recipes / "cool-pair-skerry.yaml").exists()  # it comes with the job
@@ -103,7 +103,7 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
 def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
-    """The demo shop has no white; a shop that has, says so with its first order."""
+    """The demo shop has no white; a shop with white enters it with its first order."""
     person = at(bench, shop, tmp_path)
     to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
     person.choose("orange")

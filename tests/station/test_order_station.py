@@ -1,4 +1,4 @@
-"""A customer's file to a job by touches on the real window: every doubt asked, nothing lost."""
+"""From a customer's file to a job by touches on the real window: no doubt skipped, nothing lost."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
     person = at(bench, shop, tmp_path)
     to_doubts(person, file)
     asked = list(doubts(person, answers))
-    # Which sheet is asked first, and what stands above the headings is told beside the columns.
+    # Which sheet is asked first; what is above the headings is shown beside the columns.
     needless = {("", each[2]) for each in answers if ":" in each[2]}
     needless |= {("", "sheets"), ("", "title")}
     wanted = {each for each in answers if answers[each] and (each[1], each[2]) not in needless}
@@ -100,7 +100,7 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
     person.choose("New order")
     files = {key.label: key.line for key in choices(person)}
     assert files.pop(file).startswith("already a job since 20")
-    assert set(files.values()) == {"in the inbox"}  # the others are none yet
+    assert set(files.values()) == {"in the inbox"}  # the others are not jobs yet
     person.choose("back", folder.name)  # and nothing is asked again up to its first countdown
     assert "question" not in person.texts()
     person.close()
@@ -109,7 +109,7 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
 def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
-    """The program ends after each answer without a word, and is started again."""
+    """The program is killed after each answer, and started again."""
     person = at(bench, shop, tmp_path)
     to_doubts(person, "divers.csv")
     seen = []
@@ -130,7 +130,7 @@ def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
 def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
-    """Five rows, one of them a youth's: the others are asked about once, or row by row."""
+    """Five rows, one of them a youth's: the others are asked about at once, or row by row."""
     person = at(bench, shop, tmp_path)
     rows = ("2;VALDEZ;S", "3;MIREL;M", "5;ARDEN;L", "7;QUOIN;YM", "8;TAMSEN;M")
     text = "\n".join(("number;name;size", *rows)) + "\n"
@@ -153,7 +153,7 @@ def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
 def test_letters_that_the_file_leaves_open_are_chosen_by_the_names_they_make(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
-    """Before its columns: the names there are others then. Code page as Python's codec."""
+    """Asked before its columns: the names depend on it. Code page as Python's codec."""
     person = at(bench, shop, tmp_path)
     text = "Size,Name,Number\nAL,DVOŘÁK,7\nAM,NĚMEC,8\nAM,KOVA,9\n"
     (tmp_path / "inbox" / "list.csv").write_bytes(text.encode("cp1250"))
@@ -174,7 +174,7 @@ def test_what_is_the_same_in_many_rows_takes_one_touch_and_a_wide_number_names_i
     to_doubts(person, "floats.csv")
     assert "Rows 2, 3, 4" in person.texts()
     person.choose("All of them: 7, 8, 9")
-    assert cause(person) == (5, "number", "many_digits")  # its width is not asked beside it
+    assert cause(person) == (5, "number", "many_digits")  # its width is not asked separately
     person.choose("Right as it is: 888888")
     assert cause(person) == (0, "recipe", "too_wide")
     assert "AL, BRAN, 888888" in person.texts()
@@ -256,7 +256,7 @@ def test_a_stick_is_seen_where_the_desktop_mounts_it_and_never_written_to(
 
 
 class Slow(Executor):
-    """Does nothing before it is told to: a reading that takes its time."""
+    """Does nothing until told to, like a slow reading."""
 
     def __init__(self) -> None:
         self.waiting: list[tuple[Future[object], object]] = []
@@ -292,7 +292,7 @@ def test_the_page_is_there_while_a_file_is_read_beside_it(
     assert "New order" in person.texts()
     slow.work()
     bench.frames(3)
-    assert not person.station.shell.has_news  # what nobody waits for any more is put away
+    assert not person.station.shell.has_news  # results that nobody waits for are dropped
     person.close()
 
 
@@ -348,7 +348,7 @@ def test_numbers_that_no_row_has_are_one_touch(bench: Bench, shop: Path, tmp_pat
     (tmp_path / "inbox" / "staff.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
     to_doubts(person, "staff.csv")
     assert "Rows 2–5" in person.texts()
-    assert "“" not in person.texts()  # nothing stands there
+    assert "“" not in person.texts()  # nothing is written there
     assert not begins(person) & {"Say what it is", "Something else"}
     person.choose("All are right as they are", "All right: make the job")
     person.close()
@@ -387,7 +387,7 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     )
     assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
     assert "All right: make the job" not in begins(person)
-    person.choose("back")  # to the last doubt: an answer may be the mend
+    person.choose("back")  # to the last doubt: an answer may be the fix
     assert ordering(person).step is Step.DOUBT
     person.close()
     assert not (tmp_path / "jobs" / "divers").exists()
@@ -434,7 +434,7 @@ def test_a_quantity_in_words_is_typed_in_figures_and_cells_beside_are_a_yes(
     assert cause(person) == (2, "", "more_cells")
     assert not begins(person) & {"Say what it is"}
     person.choose("Yes, that is right", "Something else", "Enter it")
-    assert cause(person) == (2, "quantity", "quantity")  # nothing is no quantity
+    assert cause(person) == (2, "quantity", "quantity")  # an empty quantity is refused
     person.choose("2", "Enter it", "All right: make the job")
     job, _ = read_job(tmp_path / "jobs" / "count", read_catalog(tmp_path / "recipes")[0])
     assert job is not None

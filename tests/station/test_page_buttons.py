@@ -1,4 +1,4 @@
-"""Buttons of pages: words stand clear of frames, sentences below each other where they can."""
+"""Buttons of pages: words keep clear of frames; sentences go one below the other if they can."""
 
 from __future__ import annotations
 
@@ -42,11 +42,11 @@ def test_a_word_beside_the_bar_does_not_touch_the_frame(
     person.close()
 
 
-LONG = 60  # characters: three rows and more in half of an upright screen
+LONG = 60  # characters: three rows and more in half of a portrait screen
 
 
 def long_answers(trainee: Trainee) -> list[str]:
-    """Answer until the answers are sentences; what a quiz asks is drawn by the time of day."""
+    """Answer until the answers are sentences: a quiz draws its questions by the time of day."""
     say = trainee.person.station.words.say
     for _ in range(40):
         quiz = trainee.person.station.desk.of(Quizzes).quiz
@@ -72,7 +72,7 @@ def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_
     trainee.person.close()
 
 
-READ_MM = 30.0  # common practice, no source: on less, words of a button are small
+READ_MM = 30.0  # common practice, no source: on narrower buttons words are small
 
 
 def test_upright_what_stands_below_the_jobs_is_broad_enough_to_be_read(

@@ -24,21 +24,22 @@ from kiosk.station.demo.play import Look
 from kiosk.station.desk.sheet import Page
 from kiosk.words.speak import catalogue
 
-# What letters keep of the height that their distance asks. On 7 inches words of 22' and lines of
-# 16' do not always fit beside each other; a third longer they give a little on 10 inches too.
+# Share of the height required by their distance that letters keep. On 7 inches words of 22' and
+# lines of 16' do not always fit side by side; a third longer they give up a little on 10 inches
+# too.
 KEPT = {
     (13.3, "en"): 1.0, (13.3, "es"): 0.82, (13.3, "long"): 1.0,
     (10.1, "en"): 0.94, (10.1, "es"): 0.82, (10.1, "long"): 0.82,
     (7.0, "en"): 0.79, (7.0, "es"): 0.73, (7.0, "long"): 0.7,
 }  # fmt: skip
-# What only English says. Words that stand in the shop's files are theirs, and shown as written.
+# What only English says. Words from the shop's files are shown as written.
 WRITTEN = {"no", "asked", "required", "hot", "warm", "cold", "back", "front", "number", "name"}
 WRITTEN |= {"station"}  # a key of shop.yaml
 SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
 ONCE = {forms[0] for forms in catalogue("en").forms.values() if len(forms) == 1}
 ENGLISH = {form for form in ONCE if "{" not in form} - SPANISH - WRITTEN
 KEY = re.compile(r"[^\W\d_]+_\w")
-"""A key of a file or a record; where a word is to be written there are but strokes."""
+"""A key of a file or a record; a field for a word to write has strokes alone."""
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]
 EACH = 2  # of those in turn, for every picture
@@ -46,7 +47,7 @@ EACH = 2  # of those in turn, for every picture
 
 @dataclass
 class Seen:
-    """What was wrong with any picture, by its name, screen and language."""
+    """The faults of all pictures, each with its name, screen and language."""
 
     tour: Tour
     gloves: list[str] = field(default_factory=list)
@@ -58,7 +59,7 @@ class Seen:
     drawn: Counter[tuple[Look, str]] = field(default_factory=Counter)
 
     def look_at(self, stop: Stop, look: Look, tongue: str) -> None:
-        """Draw a picture and take its faults down."""
+        """Draw a picture and note its faults."""
         glass = Glass(stop, look, tongue)
         name = f"{stop.name} {look.name} {tongue}"
         self.gloves += [f"{name}: {fault}" for fault in for_no_glove(glass)]
@@ -74,7 +75,7 @@ class Seen:
 
 
 def wanted(stops: list[Stop]) -> Iterator[tuple[Look, str, Stop]]:
-    """Which picture is drawn where; sorted so that the window is seldom resized."""
+    """Yield which picture to draw where, sorted so that the window is seldom resized."""
     pairs = [(*pair, stop) for stop in stops for pair in ALWAYS]
     for nth, stop in enumerate(stops):
         pairs += [(*IN_TURN[(EACH * nth + each) % len(IN_TURN)], stop) for each in range(EACH)]
@@ -95,7 +96,7 @@ def seen(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Seen:
 
 
 def test_everything_to_be_touched_is_for_a_glove(seen: Seen) -> None:
-    """15 mm at the least, nothing on another, 5 mm of dead gap beside the bar."""
+    """At least 15 mm, no overlap, 5 mm of dead gap beside the bar."""
     assert seen.gloves == []
 
 

@@ -1,4 +1,4 @@
-"""When a garment's estimate is made, made anew, and left as it is."""
+"""When a garment's estimate is made, made again, and left as it is."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def pressing(shop: Path) -> Pressing:
-    """The first one loaded."""
+    """The press with the first garment loaded."""
     return set_for(shop).answer()
 
 
 def learned(bench: Pressing, more: float) -> Pressing:
-    """The same press where lifted garments are known to take so much longer, as certainly."""
+    """Return the press with lifted garments known to cool slower, equally certain."""
     known = as_kept(beta_of(bench.state, Lies.LIFTED))
     later = {Lies.LIFTED.value: replace(known, mean=known.mean + more)}
     bench.state = replace(bench.state, betas={**bench.state.betas, **later})
@@ -44,7 +44,7 @@ def learned(bench: Pressing, more: float) -> Pressing:
 
 
 def told(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
-    """What the station does by itself after these events."""
+    """Return what the station does by itself after these events."""
     found: list[c.Command] = []
     follow(bench.state, tuple(events), lambda: bench.state, found.append)
     return found
@@ -62,7 +62,7 @@ def test_a_range_is_told_anew_from_a_hundredth_on(
 def test_what_is_learned_elsewhere_changes_an_estimate_with_its_next_word_alone(
     pressing: Pressing,
 ) -> None:
-    """Without a lesson and without a word of the place nothing is worked out again."""
+    """Nothing is solved again without a lesson or a word about where the garment is."""
     ticket = press(pressing)
     held = pressing.do(c.HoldOn())
     said = pressing.do(s.SayPlace(ticket.id, Lies.ON_PAD))
@@ -74,7 +74,7 @@ def test_what_is_learned_elsewhere_changes_an_estimate_with_its_next_word_alone(
 
 
 def to_final(bench: Pressing) -> str:
-    """Press the garment at hand, with nothing solved, until its final is under way."""
+    """Press the current garment, solving nothing, until its final is under way; return its id."""
     ticket = bench.job.tickets[bench.job.slot]
     while True:
         bench.wait(10.0)
@@ -103,12 +103,12 @@ def test_what_one_garment_taught_is_told_of_the_other_that_cools(pressing: Press
 
 
 def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) -> None:
-    """design.md, section 3: what runs over is counted until it is opened."""
+    """design.md, section 3: time over is counted until it is opened."""
     before = press(pressing)
     pressing.wait(6.0)
     opened = pressing.do(c.PressOpened())
     (given,) = told(learned(pressing, 0.2), opened)
-    assert anew(pressing.state) == ()  # what it was until then is not told once more
+    assert anew(pressing.state) == ()  # what it was until then is not solved again
     assert isinstance(given, s.GiveEstimate)
     assert given.estimate.opened == pressing.job.tickets[before.id].opened != before.opened
 
@@ -122,7 +122,7 @@ def test_an_end_that_nobody_saw_asks_for_no_estimate(pressing: Pressing) -> None
 
 
 def test_once_its_job_is_put_back_nothing_is_solved_for_a_garment(tmp_path: Path) -> None:
-    """Before the first closing, too: there is nothing that cools."""
+    """Nor before the first closing, when nothing cools yet."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     assert estimate(bench.state) is None
     to_tack(bench)
@@ -132,7 +132,7 @@ def test_once_its_job_is_put_back_nothing_is_solved_for_a_garment(tmp_path: Path
 
 
 def test_a_garment_that_was_only_tacked_hands_no_pad_on(tmp_path: Path) -> None:
-    """heat.md: the pad remembers, from one garment to the next; this one is not done yet."""
+    """heat.md: the pad remembers from one garment to the next; this one is not done yet."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     own(to_tack(bench))
     assert bench.state.pad_next is None
@@ -152,7 +152,7 @@ def test_what_was_learned_is_told_of_the_garment_at_the_press_too(tmp_path: Path
 def test_while_the_press_is_closed_nothing_is_solved_for_the_garment_before(
     pressing: Pressing,
 ) -> None:
-    """What it left in the pad is no longer what the next one finds."""
+    """What it left in the pad is no longer what the next one meets."""
     first = to_final(pressing)
     pressing.ring()
     assert to_solve(pressing.state) is not None

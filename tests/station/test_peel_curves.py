@@ -1,4 +1,4 @@
-"""What an estimate keeps of a garment that cools, beside scipy's solution of the same equation.
+"""What an estimate keeps of a cooling garment, compared with scipy's solution of its equation.
 
 Bars: heat.md, times within 1.5 %, temperatures within 0.3 K; `solve_ivp` is its general reference.
 """
@@ -45,13 +45,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def pressing(shop: Path) -> Pressing:
-    """The first one loaded."""
+    """The press with the first garment loaded."""
     return set_for(shop).answer()
 
 
 def scipys(bench: Pressing, *after: Act) -> tuple[Floats, Floats]:
-    """Seconds after the final and the bond's temperature: a day's first garment, as it was
-    pressed: 10 s on the pad, the pre-press, the hands, the final under its carrier, then `after`.
+    """Return seconds after the final and the bond's temperature of a day's first garment.
+
+    As it was pressed: 10 s on the pad, the pre-press, the hands, the final under its carrier, then
+    `after`.
     """
     stack = bench.job.plan.passes[0].heat
     assert stack is not None
@@ -83,7 +85,7 @@ def cooled(where: Where, on_pad: float, seconds: float) -> tuple[Act, Act]:
 
 
 def falls_to(celsius: float, times: Floats, bonds: Floats) -> float:
-    """Seconds until it is that cool, by straight lines."""
+    """Return the seconds until the bond is down to `celsius`, by linear interpolation."""
     return float(np.interp(-celsius, -bonds[bonds.argmax() :], times[bonds.argmax() :]))
 
 
@@ -116,7 +118,7 @@ def test_the_curve_that_is_kept_is_scipys(
 def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
     pressing: Pressing,
 ) -> None:
-    """Put together of two kept curves: 3 % off here, where heat.md has 15 % for one lifted."""
+    """Combined from two kept curves: 3 % off here; heat.md allows 15 % for a lifted one."""
     ticket = press(pressing)
     do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
     pressing.wait(80.0)
@@ -134,7 +136,7 @@ def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
 def test_lifted_a_moment_later_than_the_model_has_it_is_no_other_estimate(
     pressing: Pressing, seconds: float, anew: bool
 ) -> None:
-    """The model lifts it after 2 s; a hand is told from that by 3 s (no source)."""
+    """The model lifts it after 2 s; a hand counts as different from 3 s off (no source)."""
     ticket = press(pressing)
     before = own(ticket)
     assert ticket.opened is not None
@@ -148,7 +150,7 @@ def test_with_no_job_at_the_press_nothing_is_estimated_anew() -> None:
 
 
 def to_its_final(pressing: Pressing) -> str:
-    """Press the garment at hand to the end of its final; return its ticket's name."""
+    """Press the current garment to the end of its final; return its ticket's id."""
     name = pressing.job.slot
     while not pressing.job.tickets[name].finals:
         pressing.wait(10.0)
@@ -159,7 +161,7 @@ def to_its_final(pressing: Pressing) -> str:
 
 
 def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
-    """heat.md: the pad remembers. A garment pressed again has no carrier and heats it as well."""
+    """heat.md: the pad remembers. A garment pressed again has no carrier and heats it too."""
     press(pressing)
     name = to_its_final(pressing)
     ticket = pressing.job.tickets[name]
@@ -221,13 +223,13 @@ def test_a_garment_scrapped_after_its_tack_is_not_solved_for_again(tmp_path: Pat
 
 
 def tack_of(bench: Pressing, name: str) -> int:
-    """The index of the first tack in a garment's pass."""
+    """Return the index of the first tack in a garment's pass."""
     steps = bench.job.plan.passes[bench.job.tickets[name].passage].steps
     return next(n for n, step in enumerate(steps) if step.phase is Phase.TACK)
 
 
 def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
-    """What of the pad is told beside the setting of a press, by the state of `pressing`."""
+    """Return ids of pad advice beside the setting of a press, in the state of `pressing`."""
     shown = view(setting.state, setting.now, "")
     assert shown.kind is Kind.SETTING
     told = Advice().on_setting(shown, pressing.state, pressing.now, AtOnce)
@@ -237,7 +239,7 @@ def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
 def test_a_cold_pad_is_told_where_the_press_is_set_and_a_warm_one_is_not(
     shop: Path, pressing: Pressing
 ) -> None:
-    """heat.md: the first garment of the day, suggest that the empty press is closed 20 to 30 s."""
+    """heat.md: on the first garment of the day, suggest closing the empty press for 20 to 30 s."""
     setting = set_for(shop)
     assert pad_advice(setting, setting) == ["heat.pad.first"]
     press(pressing)

@@ -1,4 +1,4 @@
-"""The estimates of a station: from each garment's own heat, on the pad as it was."""
+"""A station's estimates: from each garment's own heat, on the pad as it was."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def setting(shop: Path) -> Pressing:
 
 @pytest.fixture
 def pressing(setting: Pressing) -> Pressing:
-    """The first one loaded."""
+    """The press with the first garment loaded."""
     return setting.answer()
 
 
@@ -122,7 +122,7 @@ def test_looking_at_a_state_never_waits_for_the_solver(pressing: Pressing) -> No
 
 
 class Breaks(Executor):
-    """A machine without the memory to work anything out."""
+    """A machine without the memory to compute anything."""
 
     def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # as in Executor
         broken: Future[object] = Future()
@@ -143,7 +143,7 @@ def test_advice_that_cannot_be_worked_out_is_told_once_and_the_press_is_set_with
 
 
 def test_a_film_without_a_model_has_no_advice(setting: Pressing) -> None:
-    """Too rough for it: the press is set all the same."""
+    """It is too rough for one; the press is set all the same."""
     plan = setting.job.plan
     rough = replace(plan, passes=tuple(replace(each, heat=None) for each in plan.passes))
     state = replace(setting.state, job=replace(setting.job, plan=rough))
@@ -155,7 +155,7 @@ def test_a_film_without_a_model_has_no_advice(setting: Pressing) -> None:
 def test_a_pad_that_had_no_heat_for_half_an_hour_is_cold(
     pressing: Pressing, idle: float, cold: bool
 ) -> None:
-    """Known by its last closing; or, after a garment of another job, by the pad that is kept."""
+    """Known from its last closing or, after a garment of another job, from the kept pad."""
     press(pressing)
     last_one = pressing.state.pressings[-1].ended
     then = last_one.later(idle)

@@ -1,4 +1,4 @@
-"""A garment's own heat: what was pressed as planned is as hot as the plan tells, and no hotter."""
+"""A garment's own heat: pressed as planned, it is as hot as the plan says."""
 
 from __future__ import annotations
 
@@ -23,11 +23,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "train"))
 
 from catalog_jobs import planned
 
-NEAR = 1.0  # K: the plan has the garment on the pad while it is loaded, the history 10 s of that
+NEAR = 1.0  # K: the plan has the garment on the pad while it is loaded, the history for 10 s
 
 
 def begun(recipe: str) -> tuple[State, HeatStack]:
-    """A job at the press with nothing pressed, and what is to be pressed."""
+    """Return a job at the press with nothing pressed, and its heat stack."""
     plan = planned(recipe)
     bench = on_shift()
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13")))
@@ -41,7 +41,7 @@ def at(seconds: float) -> Now:
 
 
 def as_planned(stack: HeatStack, ticket: str, job: str) -> tuple[Pressing, ...]:
-    """Every closing when and as long as planned, from the garment's loading at 0."""
+    """Return every closing as planned in time and length; the garment is loaded at 0."""
     made, clock = [], 0.0
     for step, state in enumerate(takewhile(lambda s: s.phase not in AFTER_HEAT, stack.states)):
         if state.closed:
@@ -51,7 +51,7 @@ def as_planned(stack: HeatStack, ticket: str, job: str) -> tuple[Pressing, ...]:
 
 
 def bond(state: State) -> float:
-    """How hot the bond is as the last closing ends."""
+    """Return the bond's temperature as the last closing ends."""
     history = garment_history(state)
     assert history is not None
     found = history.solved.whole.samples[-1].bond
@@ -95,9 +95,12 @@ def test_the_second_garment_of_a_pair_has_none_of_the_firsts_heat_but_what_the_p
 def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
     days: float, closed: float
 ) -> None:
-    """Switched off with a garment half done, or a wall clock set forward: a year took hours, and
-    no other garment had an estimate meanwhile. By Newton's law of cooling nothing of the first
-    closing is left; two days shut end as hot as three hours do."""
+    """Solving a year took hours, and no other garment got an estimate meanwhile.
+
+    It happens if the machine is off with a garment half done, or the wall clock is set forward. By
+    Newton's law of cooling nothing of the first closing is left; two days closed end as hot as
+    three hours do.
+    """
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     tack, final = as_planned(stack, state.job.slot, state.job.job)[1:3]
@@ -122,7 +125,7 @@ def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
 
 @pytest.mark.parametrize("gap", [0.0, 4.0, 10.0, 11.0, 900.0])
 def test_what_is_solved_lasts_as_long_as_the_clock_says(gap: float) -> None:
-    """From the opening before to the end of the last closing, no second twice and none left out."""
+    """From the opening before to the end of the last closing, every second exactly once."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     pressed = as_planned(stack, state.job.slot, state.job.job)[:3]
@@ -139,7 +142,7 @@ def test_what_is_solved_lasts_as_long_as_the_clock_says(gap: float) -> None:
 
 
 def test_a_press_that_stood_open_for_longer_leaves_the_next_garment_cooler() -> None:
-    """Second law: a pad that only loses heat is the colder the longer it does, never below room."""
+    """Second law: a pad that only loses heat gets colder with time, never below room."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     tacked = as_planned(stack, state.job.slot, state.job.job)[:2]
@@ -157,8 +160,10 @@ def test_a_press_that_stood_open_for_longer_leaves_the_next_garment_cooler() -> 
 
 @pytest.mark.parametrize("again", [True, False])
 def test_a_closing_of_another_garment_or_the_same_once_more_begins_cold(again: bool) -> None:
-    """Twenty seconds after a tack: were it the same stack going on, most of its heat would be there
-    still (heat.md: lifted cloth takes 30 s and more to 65 °C)."""
+    """Twenty seconds after a tack the same stack would still have most of its heat.
+
+    heat.md: lifted cloth takes 30 s and more to 65 °C.
+    """
     state, stack = begun("two-layer-pair")
     assert state.job is not None
     first, second = (name for name in list(state.job.tickets)[:2])

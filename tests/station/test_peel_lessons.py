@@ -1,4 +1,4 @@
-"""What a station learns of peels, touches and readings, and what it forgets."""
+"""What a station learns from peels, touches and readings, and what it forgets."""
 
 from __future__ import annotations
 
@@ -30,12 +30,12 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def pressing(shop: Path) -> Pressing:
-    """The first one loaded."""
+    """The press with the first garment loaded."""
     return set_for(shop).answer()
 
 
 def racked(bench: Pressing) -> Ticket:
-    """A garment that lies on the rack for sure, the next one at the press."""
+    """Return a garment that is on the rack for sure, with the next one at the press."""
     ticket = press(bench)
     press(bench)
     return bench.job.tickets[ticket.id]
@@ -100,7 +100,7 @@ def test_an_edge_that_lifted_for_another_cause_teaches_nothing(pressing: Pressin
 def test_a_result_that_is_not_good_says_nothing_of_when_it_could_be_peeled(
     pressing: Pressing, stage: Stage, defect: str
 ) -> None:
-    """heat.md: a good-peel tap, a touch or a reading is seen; a scorch says nothing of adhesion."""
+    """heat.md: a good-peel tap, a touch or a reading counts; a scorch tells nothing of adhesion."""
     ticket = racked(pressing)
     until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
     do(pressing, c.Inspect(ticket.id, stage, defect, "over_run"))
@@ -237,7 +237,7 @@ def test_a_second_reading_that_is_as_expected_drops_the_first(pressing: Pressing
 
 
 def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
-    """The moments too: the state that the log gives back goes on learning as this one would."""
+    """The moments too: a state read back from the log goes on learning as this one would."""
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
     do(pressing, s.Touch(ticket.id, Feels.READING, 45.0))

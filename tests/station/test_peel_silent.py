@@ -1,4 +1,4 @@
-"""What a peel, a touch or a reading teaches of how fast garments cool, and what teaches nothing."""
+"""What a peel, a touch or a reading teaches about cooling speed, and what teaches nothing."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def pressing(shop: Path) -> Pressing:
-    """One garment on the rack, a minute after it was opened."""
+    """The press a minute after a garment was opened and racked."""
     bench = set_for(shop).answer()
     ticket = press(bench)
     bench.do(s.SayPlace(ticket.id, Lies.LIFTED))
@@ -50,7 +50,7 @@ def first(state: State) -> Ticket:
 
 
 def with_first(state: State, **parts: object) -> State:
-    """The state with the first garment another one."""
+    """Return the state with parts of the first garment changed."""
     job = state.job
     assert job is not None
     changed = replace(first(state), **parts)  # type: ignore[arg-type]  # names of parts
@@ -58,7 +58,7 @@ def with_first(state: State, **parts: object) -> State:
 
 
 def waiting(state: State, wait: PeelWait) -> State:
-    """The state where the first pass has this wait."""
+    """Return the state with this wait in the first pass."""
     assert state.job is not None
     plan = state.job.plan
     passes = (replace(plan.passes[0], wait=wait), *plan.passes[1:])
@@ -66,7 +66,7 @@ def waiting(state: State, wait: PeelWait) -> State:
 
 
 def by_the_sheet(state: State) -> State:
-    """The state where the material's own sheet says when to peel."""
+    """Return the state with the peel time from the material's own sheet."""
     assert state.job is not None
     wait = state.job.plan.passes[0].wait
     assert wait is not None
@@ -74,7 +74,7 @@ def by_the_sheet(state: State) -> State:
 
 
 def of_peel(state: State, peel: Peel) -> State:
-    """The state where it is peeled so."""
+    """Return the state with this peel."""
     assert state.job is not None
     wait = state.job.plan.passes[0].wait
     assert wait is not None
@@ -82,7 +82,7 @@ def of_peel(state: State, peel: Peel) -> State:
 
 
 def never_ready(state: State) -> State:
-    """The state where the model has it never ready."""
+    """Return the state with an estimate that is never ready."""
     return with_first(state, estimate=replace(own(first(state)), ready_lifted=None))
 
 
@@ -147,7 +147,7 @@ def test_a_hand_that_finds_it_warm_too_late_to_be_believed_is_asked_for_no_readi
 
 @pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
 def test_a_touch_at_the_very_opening_teaches_nothing(pressing: Pressing, feels: Feels) -> None:
-    """No time has passed: its logarithm is no number."""
+    """No time has passed, and zero has no logarithm."""
     before = pressing.state
     opened = first(before).opened
     assert opened is not None

@@ -1,4 +1,4 @@
-"""Which phase it is without a word or a figure: what the screen draws besides, and the tones."""
+"""Telling the phases apart without reading: by what else the screen draws, and by the tones."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ CLOSED = {Phase.PRE_PRESS, Phase.TACK, Phase.FINAL}
 
 
 def phases(plan: Plan) -> Iterator[View]:
-    """The first garment by a trainee: each phase by itself, the closings in the midst of heat."""
+    """Yield the first garment's phases with a trainee, the closings in the middle of heat."""
     station = Station(plan, Confirm.EACH)
     view = station.answer()
     while view.nth == 1 and view.kind is not Kind.DONE:
@@ -36,8 +36,8 @@ def phases(plan: Plan) -> Iterator[View]:
 
 
 def bare(bench: Bench, view: View, plan: Plan, inches: float) -> Picture:
-    """The picture of a view with everything written taken away."""
-    bench.clear()  # a light screen has no ground of its own: nothing may lie under it
+    """Return the picture of a view without anything written."""
+    bench.clear()  # a light screen draws no ground, so the window has to be empty
     screen = make_screen(bench, view, plan, inches=inches)
     for each in written(screen):
         each.opacity = 0
@@ -45,7 +45,7 @@ def bare(bench: Bench, view: View, plan: Plan, inches: float) -> Picture:
 
 
 def share(one: Picture, other: Picture) -> float:
-    """Which part of the pixels differs."""
+    """Return the share of pixels that differ."""
     a, b = (np.frombuffer(each.data, np.uint8).reshape(-1, 3) for each in (one, other))
     return float(np.any(a != b, axis=1).mean())
 
@@ -78,6 +78,6 @@ def test_the_press_has_a_dark_screen_and_the_hands_a_light_one(bench: Bench, pla
 
 
 def test_each_closing_is_counted_in_by_a_rhythm_of_its_own() -> None:
-    """That no two tones share a rhythm stands in test_tones.py."""
+    """test_tones.py tests that no two tones share a rhythm."""
     assert set(COUNTS) == CLOSED
     assert len(set(COUNTS.values())) == len(CLOSED)

@@ -1,4 +1,4 @@
-"""Wrong PINs have to be waited for on the glass too, over restarts; the machine's owner gets in."""
+"""Wrong PINs mean waiting, also over restarts; whoever owns the machine can choose a new PIN."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
     person = signed_on(bench, tmp_path)
     wrong(person, 3)
     assert "Too many wrong PINs" in person.texts()
-    bench.pass_time(1.2)  # the seconds go by; touches are none the younger for it
+    bench.pass_time(1.2)  # the seconds go by; the buttons can still be touched
     person.choose("back", "Supervisor")
     assert "Too many wrong PINs" in person.texts()
     person.close()
@@ -65,7 +65,7 @@ def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: P
 def test_a_pin_that_could_not_be_saved_is_chosen_when_it_is_needed(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """No PIN fitted until the next start, and each one that was tried was a wrong one."""
+    """Otherwise no PIN would fit until the next start, and every try would count as wrong."""
     shop(tmp_path)
     (tmp_path / "supervisor-pin").unlink()
     (tmp_path / "supervisor-pin").symlink_to(tmp_path / "gone" / "supervisor-pin")
@@ -165,5 +165,5 @@ def test_a_pin_that_the_disk_does_not_take_is_told_in_a_few_words(
     with no_file_grows_beyond(0):
         person.choose("Keep this PIN")
     assert "The PIN could not be saved: File too large" in person.texts()
-    assert str(tmp_path) not in person.texts()  # nor any file that it was first put into
+    assert str(tmp_path) not in person.texts()  # nor any temporary file
     person.close()

@@ -1,4 +1,4 @@
-"""Another plan of a shared job: what differs has room on every screen, in both languages."""
+"""Another plan of a shared job: the differences fit on every screen, in both languages."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from kiosk.words import Words
 
 
 def otherwise(ours: Brief) -> dict[str, Any]:
-    """The same garment pressed otherwise in everything that is told."""
+    """Return the same garment pressed differently in everything that is shown."""
     there: dict[str, Any] = copy.deepcopy(dict(ours))
     for _, _, setting in there["closings"]:
         setting[0] += 10

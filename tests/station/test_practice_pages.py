@@ -45,7 +45,7 @@ OWN_PAGES = {Page.PRACTISE, Page.QUIZ, Page.PROGRESS, Page.PRACTICE, Page.PRACTI
 
 @dataclass
 class Trainee:
-    """A person in practice. `framed` tells for every picture looked at whether it is marked."""
+    """A person in practice. `framed` holds, for each picture looked at, whether it was marked."""
 
     person: Person
     framed: list[bool] = field(default_factory=list)
@@ -61,7 +61,7 @@ class Trainee:
         return self.person.station.desk.page
 
     def look(self) -> None:
-        """Is what stands on the glass marked as practice, with the word?"""
+        """Note whether the screen is marked as practice, with the word."""
         frames = [each for each in walk(self.person.station) if isinstance(each, PracticeFrame)]
         self.framed.append(bool(frames) and "PRACTICE" in self.person.texts())
 
@@ -72,7 +72,7 @@ class Trainee:
                 self.look()
 
     def garment(self) -> None:
-        """Do what practice asks, rightly, until the garment ends."""
+        """Do what practice asks, without a mistake, until the garment ends."""
         while self.page is Page.PRACTISE:
             self.look()
             self.one_move()
@@ -87,7 +87,7 @@ class Trainee:
             self.move_on()
 
     def until_a_slip(self) -> None:
-        """Garments until a slip was put on one, and found."""
+        """Practise garments until a slip was put on one, and found."""
         for _ in range(12):
             self.garment()
             if of_practice(self, SlipShown):
@@ -96,7 +96,7 @@ class Trainee:
         raise AssertionError("no slip in twelve garments")
 
     def at_bench(self) -> None:
-        """Touch what is wrong, else go on once the hands and the peel are done."""
+        """Touch what is wrong; otherwise go on once the hands and the peel are done."""
         spot = self.session.spot
         assert spot is not None
         wrong = self.session.run.here(spot)
@@ -116,12 +116,12 @@ class Trainee:
         waits = 0.0 if until is None else (until - self.session.now.clock) / RACK_SPEED + 0.2
         self.person.stage.pass_time(max(waits, self.reading))
         if self.session.spot == spot:
-            assert "or touch what is wrong" in self.person.texts()  # else nobody knows of it
+            assert "or touch what is wrong" in self.person.texts()  # nothing else tells the trainee
             self.person.choose("Nothing wrong here")
 
     @property
     def reading(self) -> float:
-        """So long a move stands at the least, in seconds."""
+        """The least seconds that a move takes."""
         return max(READS, seconds_missing(self.session.press.state, self.session.now) + 0.1)
 
     def move_on(self) -> None:
@@ -134,14 +134,14 @@ class Trainee:
             self.person.stage.pass_time(0.5)
         else:
             self.person.stage.pass_time(self.reading)
-            if self.session.asked is None:  # else a page came up meanwhile
+            if self.session.asked is None:  # a page may have come up meanwhile
                 self.person.press()
 
     def read_off(self, value: str) -> None:
         self.person.choose(value)
 
     def quiz(self) -> None:
-        """Every question rightly."""
+        """Answer every question correctly."""
         made = self.person.station.desk.of(Quizzes).quiz
         assert made is not None
         while made.question is not None:
@@ -149,7 +149,7 @@ class Trainee:
 
 
 def on_day_one(bench: Bench, place: Path, by: type[Person], inches: float = 10.1) -> Trainee:
-    """Somebody new at a fresh station, about to practise; the shop asks for little."""
+    """Return a new person at a fresh station, about to practise; the shop asks for little."""
     lay_out(place, JOB)
     (place / "recipes" / "sign-off.yaml").write_text(EASY, "utf-8")
     person = by(bench, place, inches)
@@ -235,7 +235,7 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
 
 
 def test_a_quiz_that_is_left_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
-    """Else what is not known could be left out, and ten known answers stand for the family."""
+    """Otherwise unknown questions could be skipped, and ten known answers cover the family."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
     made = trainee.person.station.desk.of(Quizzes).quiz
@@ -247,13 +247,13 @@ def test_a_quiz_that_is_left_goes_on_where_it_was(bench: Bench, tmp_path: Path) 
     assert trainee.person.texts() == unknown
     trainee.choose("to the choice", "back", "leave", "Practice", "New here", "Z", "D", "This is me")
     trainee.choose(TITLE, "Quiz")
-    assert "Question 1 of 10" in trainee.person.texts()  # another person's own
+    assert "Question 1 of 10" in trainee.person.texts()  # another person has a quiz of their own
 
 
 def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """The shop has one job, of two layers; the menu has every family, and its quiz."""
+    """The shop has one job, of two layers; the menu has every family, each with a quiz."""
     trainee = on_day_one(bench, tmp_path, Person)
     sheet = trainee.person.station.sheet
     assert sheet is not None
@@ -291,7 +291,7 @@ def test_a_practised_garment_that_is_left_leaves_nothing_behind(
 def test_a_garment_of_which_something_was_told_counts_when_it_is_left(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Else all that lies there could be touched, and the same garment begun anew."""
+    """Otherwise everything could be touched, and the same garment begun again."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")
     bench.pass_time(1.0)
@@ -312,7 +312,7 @@ def test_a_garment_of_which_something_was_told_counts_when_it_is_left(
 def test_a_restart_in_the_middle_of_a_garment_is_no_second_look_at_its_bench(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Else the tablet could be turned off once its slips are known, and they be found again."""
+    """Otherwise the tablet could be turned off to find the same slips again."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")
     while not trainee.session.run.put:
@@ -377,7 +377,7 @@ def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
 def test_how_much_help_there_is_stands_whole_on_the_smallest_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Beside the setting, on 7 inches: a word that is cut off tells no level (docs/practice.md)."""
+    """On 7 inches, beside the setting: a word that is cut off tells no level (docs/practice.md)."""
     bench.resize(1024, 600)
     trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
     trainee.choose(TITLE, "With help")
@@ -387,7 +387,7 @@ def test_how_much_help_there_is_stands_whole_on_the_smallest_screen(
 
 
 def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_path: Path) -> None:
-    """Seconds stand last in it, and nothing is cut off before them; the press is known here."""
+    """The seconds come last in it and must not be cut off; the press itself is known here."""
     bench.resize(600, 1024)
     trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
     trainee.choose(TITLE, "With help")
@@ -397,7 +397,7 @@ def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_p
 
 
 def test_a_garment_that_was_only_watched_is_not_praised(bench: Bench, tmp_path: Path) -> None:
-    """Nothing was done, so nothing was done rightly; the way on is said instead."""
+    """Nothing was done, so nothing was done right; the page says how to continue instead."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "With help")
     trainee.garment()

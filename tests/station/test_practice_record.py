@@ -1,4 +1,4 @@
-"""The record of practice: beside the station's, opened late, and never lost silently."""
+"""The record of practice: beside the station's record, opened late, never lost silently."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ TITLE, JOB = "Orsavel ice crew", "ice-crew"
 
 
 def shop(place: Path, demand: str) -> Path:
-    """A shop with one whole job and this rule for its proof; return the job's roster."""
+    """Lay out a shop with one whole job and this rule for its proof; return the job's roster."""
     lay_out(place, JOB)
     path = place / "recipes" / "shop.yaml"
     text = path.read_text("utf-8")
@@ -32,21 +32,21 @@ def shop(place: Path, demand: str) -> Path:
 
 
 def card(person: Person) -> str:
-    """What stands on the job's card."""
+    """Return the line on the job's card."""
     sheet = person.station.sheet
     assert sheet is not None
     return next(b.line for b in sheet.sheet.choices if b.label.startswith(TITLE))
 
 
 def headline(person: Person) -> str:
-    """What stands largest on the page."""
+    """Return the page's headline."""
     sheet = person.station.sheet
     assert sheet is not None
     return sheet.sheet.headline
 
 
 def drawn(person: Person) -> list[str]:
-    """The lines of the garments that are drawn."""
+    """Return the roster lines of the garments that are drawn."""
     sheet = person.station.sheet
     assert sheet is not None
     assert isinstance(sheet.sheet.picture, ProofPicture)
@@ -54,7 +54,7 @@ def drawn(person: Person) -> list[str]:
 
 
 def keys(person: Person) -> list[str]:
-    """The main key and the one at the right."""
+    """Return the labels of the main key and the one at the right."""
     sheet = person.station.sheet
     assert sheet is not None
     return [b.label for b in (sheet.sheet.main, sheet.sheet.right) if b]
@@ -79,9 +79,9 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     person.choose("1 to 6 of 11")
     assert drawn(person) == ["7", "8", "9", "10", "11"]
     person.choose("All 11", "Approve")
-    assert person.station.desk.page is Page.PROOF  # nobody's initials: nothing is approved
+    assert person.station.desk.page is Page.PROOF  # without initials nothing is approved
     assert not (roster.parent / PROOF).exists()
-    # who is signed on, in one touch, and no letter behind another page
+    # whoever is signed on takes one touch, and no letter needs another page
     assert {person.station.shell.state.operator, "Z"} <= {b.label for b in person.buttons()}
     person.choose(*"MV", "Approve", "back")
     assert card(person).startswith("proof: MV 20")
@@ -109,14 +109,14 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     bench.pass_time(1.0)
     person.side()
     person.choose("Supervisor", *PIN, "Enter", "Put the job back")
-    assert "proof: 1 row changed" in card(person)  # also of a job that is begun
+    assert "proof: 1 row changed" in card(person)  # also for a job that has begun
     person.choose(TITLE, "proof")
     assert drawn(person) == ["3"]
     person.close()
 
 
 def as_laid(person: Person) -> None:
-    """What is laid on the platen, turned as worn, is what was approved, to the last letter."""
+    """Check that what is laid on the platen, turned as worn, is exactly what was approved."""
     view, run = person.answer(), person.station.shell.state.job
     assert run is not None
     rosters = person.station.shell.rosters
@@ -137,9 +137,9 @@ def test_where_it_is_required_no_job_begins_without(bench: Bench, tmp_path: Path
     person.choose("signed on paper", *"MV", "Approve", "Read the cautions")
     assert person.view.kind is Kind.SETTING
     person.close()
-    (roster.parent / PROOF).write_bytes(b"{")  # damaged: nothing is approved by it
+    (roster.parent / PROOF).write_bytes(b"{")  # damaged: it approves nothing
     again = Person(bench, tmp_path)
-    assert again.station.desk.page is Page.WORK  # a job that is begun goes on
+    assert again.station.desk.page is Page.WORK  # a job that has begun goes on
     again.close()
 
 
@@ -151,7 +151,7 @@ def test_nothing_is_asked_where_the_shop_does_not_ask(bench: Bench, tmp_path: Pa
 
 
 def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
-    """A short name could be found by trying what gives its digest."""
+    """A short name could be found by trying which one gives its digest."""
     roster = shop(tmp_path, "asked")
     (roster.parent / PROOF).write_text('{"rows": {}}', "utf-8")
     forgotten = forget_names(roster.parent)
@@ -161,7 +161,7 @@ def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
 
 
 def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_path: Path) -> None:
-    """Card, page, proof and press say one setting, whatever became of the recipe since."""
+    """Card, page, proof and press show one setting, whatever became of the recipe since."""
     shop(tmp_path, "asked")
     person = signed_on(bench, tmp_path)
     person.choose(TITLE, "Look over", "1 to 6", "All 11", *"MV", "Approve")

@@ -1,4 +1,4 @@
-"""At the real station: the rack in a short closing, a late hot peel, one order after a stop."""
+"""At the real station: the rack in a short closing, a late hot peel, OPEN after a stop."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def test_what_is_due_on_the_rack_is_served_by_pedal_in_the_pre_press(
 ) -> None:
     foot = small(bench, tmp_path, RACK, by=Foot)
     assert isinstance(foot, Foot)
-    while len(foot.view.chips) < 2:  # two cool, neither of them peeled
+    while len(foot.view.chips) < 2:  # two are cooling, neither is peeled
         foot.move_on()
     foot.until_open() if foot.view.kind is Kind.HEAT else None
     foot.answer()

@@ -1,4 +1,4 @@
-"""The shift's report at the station: everything of a hard week's report has room on each screen."""
+"""The shift's report at the station: a hard week's report fits on every screen."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_every_table_and_chart_of_a_hard_week_has_room(
 
 
 def test_what_is_accepted_or_to_be_mended_is_counted_too() -> None:
-    """Two jobs: 3 + 4 good, 1 accepted, 2 to be mended, 1 + 0 scrap, 5 + 6 open."""
+    """Two jobs: 3 + 4 good, 1 accepted, 2 for rework, 1 + 0 scrap, 5 + 6 open."""
     jobs = [dict(zip(JOB, n, strict=True)) for n in ((3, 1, 0, 1, 5), (4, 0, 2, 0, 6))]
     told = "7 good · 1 accepted · 1 scrap · 13 open"
     assert counts_line(jobs, Words("en")).replace("\u00a0", " ") == told
@@ -188,7 +188,7 @@ def test_answers_that_somebody_has_to_look_at_come_first(report: Report) -> None
 def test_in_brief_no_part_of_a_shopping_list_stands_for_the_whole(
     report: Report, tongue: str
 ) -> None:
-    """The hard week scrapped a number in two colours: told with one, the other is not bought."""
+    """The hard week scrapped a number in two colours: if one is shown, the other is not bought."""
     (topic,) = [topic for topic in report.topics if topic.question == "buy"]
     words = Words(tongue)
     assert words.say(topic.answer[0]).count("×") == 4

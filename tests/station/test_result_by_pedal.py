@@ -1,4 +1,4 @@
-"""After a stop in a final the pedal alone gives the garment its result."""
+"""After a stop in a final, the pedal alone gives the garment its result."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def test_scrap_chosen_by_mistake_is_left_by_the_pedal(bench: Bench, tmp_path: Pa
 def test_a_garment_with_wrong_pieces_tacked_is_scrap_before_its_final(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Before any heat there is nothing to scrap; after it nobody presses it whole first."""
+    """Before any heat there is nothing to scrap; after it, nobody has to finish pressing first."""
     foot = small(bench, tmp_path, "raft-polo", "1", by=Foot)
     assert isinstance(foot, Foot)
     foot.answer()

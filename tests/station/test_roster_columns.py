@@ -1,4 +1,4 @@
-"""Columns of a roster that were guessed are shown once, before a garment is touched."""
+"""Guessed columns of a roster are shown once, before a garment is touched."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -
 def test_the_confirmation_is_an_event_that_outlives_a_restart_and_holds_no_name(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """The supervisor's PIN stands between the columns and the job: stopped right there."""
+    """The supervisor's PIN comes between the columns and the job: the station stops right there."""
     twice = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;31\n"
     person = at_the_set_up(bench, tmp_path, twice)
     person.choose("Start with the supervisor's PIN", "The columns are right")

@@ -1,4 +1,4 @@
-"""A roster row that was changed after its job began is seen, whatever kind of file it is in."""
+"""A roster row changed after its job began is noticed, whatever the type of file."""
 
 from __future__ import annotations
 

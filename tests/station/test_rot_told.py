@@ -1,4 +1,4 @@
-"""An event that goes bad on the disk is told on the glass within the shift."""
+"""An event that goes bad on the disk is reported on the screen within the shift."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from station_harness import Bench
 
 
 def spoil(log: Path, seq: int) -> None:
-    """Another process changes a byte of an old event, as a failing disk would."""
+    """Change a byte of an old event from another process, as a failing disk would."""
     with sqlite3.connect(log) as connection:
         connection.execute("DROP TRIGGER events_are_never_changed")
         connection.execute("UPDATE events SET clock = clock + 1 WHERE seq = ?", [seq])

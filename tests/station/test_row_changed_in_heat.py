@@ -1,4 +1,4 @@
-"""A roster row that changes while its garment is hot stops it as soon as the press is open."""
+"""A roster row that changes while its garment is hot stops it as soon as the press opens."""
 
 from __future__ import annotations
 

@@ -41,7 +41,7 @@ def test_large_words_are_for_two_metres_and_on_seven_inches_for_one_point_two() 
 
 @pytest.mark.parametrize("bold", [True, False])
 def test_a_capital_on_the_glass_is_as_tall_as_asked(bench: Bench, bold: bool) -> None:
-    """Counts the rows of pixels that an H really takes."""
+    """Counts the rows of pixels that an H actually takes."""
     wanted = TEN.capital(22, 2.0)
     text = Text("H", Box(100, 100, 400, 300), Style(wanted, wanted, bold), INK)
     with text.canvas.before:

@@ -1,4 +1,4 @@
-"""A job's set-up with a question about its roster, on the lowest screen."""
+"""A job's set-up page with a question about its roster, on the lowest screen."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from station_driver import Person, lay_out
 from station_harness import Bench
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
-# Of the letters' height. Without a question this page keeps what every page of the shift keeps on
-# 7 inches (0.79, in Spanish 0.73: tests/station/test_pages_every.py); the key takes one step more.
+# Share of the letters' height. Without a question this page keeps what every page of the shift
+# keeps on 7 inches (0.79, in Spanish 0.73: tests/station/test_pages_every.py); the key costs one
+# step more.
 KEPT = {"en": 0.76, "es": 0.7}
 
 
@@ -19,7 +20,7 @@ KEPT = {"en": 0.76, "es": 0.7}
 def test_the_question_is_for_a_glove_and_the_words_keep_their_height(
     bench: Bench, tmp_path: Path, language: str
 ) -> None:
-    """15 mm for a glove, and letters by their distance: as tests/station/test_pages_every.py."""
+    """15 mm for a glove, and letters by their distance: as in tests/station/test_pages_every.py."""
     lay_out(tmp_path, JOB)
     roster = tmp_path / "jobs" / JOB / "roster.csv"
     roster.write_text(roster.read_text("utf-8").replace(",AXS,", ",Toddler S,", 1), "utf-8")

@@ -1,4 +1,4 @@
-"""The shop's server on the glass: only where a supervisor looks, with room on every screen."""
+"""The shop's server on the screen: shown only to a supervisor, and fitting on every screen."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ LARGE = (*SIZES[2:], Look(1920, 1080, 13.3))
 
 
 def says(person: Person, behind: int | None = 0, **told: Any) -> None:
-    """The process says this of a server that is so many events behind."""
+    """Let the child process report this; the server is `behind` events behind."""
     beside = person.station.desk.beside
     assert beside is not None
     if behind is not None:
@@ -109,7 +109,7 @@ ROWS = [[str(n), str(n + 20), "AM", f"digest-{n}", ""] for n in range(1, 13)]
 
 
 def answers(person: Person, others: list[dict[str, Any]], *batches: dict[str, Any]) -> None:
-    """The process has this from the server, of the job at the press."""
+    """Let the child process pass on this answer of the server about the current job."""
     desk = person.station.desk
     assert desk.beside is not None
     answer = {"job": desk.shell.state.current, "ours": True, "others": others, "compares": True,
@@ -185,7 +185,7 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
 def test_that_a_copy_of_the_tablet_has_the_job_has_room_on_every_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """It is named as what it is: by its own name an operator would take it for this tablet."""
+    """It is called a copy: under its own name an operator would take it for this tablet."""
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk = person.station.desk
     desk.beside = person.station.parts.beside or Beside(("nobody starts it",))

@@ -1,4 +1,4 @@
-"""Files beside the record and the jobs, broken in every way, cost a message and never a start."""
+"""Files beside the record and the jobs, broken in every way: a message, never a failed start."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def text(content: str) -> Spoil:
 
 
 def huge(path: Path) -> None:
-    """Sparse: four gigabytes that take no room here."""
+    """Make a sparse file of four gigabytes that takes no room here."""
     with path.open("wb") as file:
         file.truncate(4_000_000_000)
 
@@ -73,7 +73,7 @@ def begun_once(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def begun(begun_once: Path, tmp_path: Path) -> Path:
-    """A copy of it."""
+    """A copy of `begun_once`."""
     return shutil.copytree(begun_once, tmp_path, dirs_exist_ok=True)
 
 

@@ -1,4 +1,4 @@
-"""Where the numbers come from, on the glass: at the set-up and while the press is set."""
+"""The sources of the numbers on the screen: on the set-up page and while the press is set."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ KINDS: dict[str, tuple[dict[str, str], str]] = {
 
 
 def shop_by(place: Path, kind: str) -> Path:
-    """The shop's own files with this source under every material and fabric."""
+    """Give every material and fabric of the shop's own files this source."""
     for name in ("materials.yaml", "fabrics.yaml"):
         path = place / "recipes" / name
         content: dict[str, Any] = yaml.safe_load(path.read_text("utf-8"))
@@ -41,7 +41,7 @@ def test_the_set_up_and_the_setting_name_the_source(
     person.choose(TITLE)
     said = person.texts()
     assert KINDS[kind][1] in said
-    assert "guess: " in said  # the press is
+    assert "guess: " in said  # the press's source
     assert list(clipped(person.station)) == []
     person.choose("Read the cautions")
     said = person.texts()

@@ -26,7 +26,7 @@ panels:
 
 
 def staged(place: Path) -> Path:
-    """The shop's printed digit twice more: a sheet that peels warm only, one cold only."""
+    """Add copies of the shop's printed digits: one sheet that peels warm only, one cold only."""
     lay_out(place, JOB)
     sheets = (ROOT / "recipes" / "materials.yaml").read_text("utf-8")
     found = re.search(r"^printed-digits:\n(?:  .*\n)+", sheets, re.M)
@@ -83,7 +83,7 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
 def test_the_last_shirt_of_a_shipped_job_is_peeled_hot_before_any_of_the_rack(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """By pedal alone: the name comes off hot at the press, the numbers of the rack are due too."""
+    """By pedal alone: the name comes off hot at the press, and the racked numbers are due too."""
     lay_out(tmp_path, "ferry-relay")
     shorten(tmp_path, "ferry-relay", "234")
     foot = Foot(bench, tmp_path)
@@ -92,7 +92,7 @@ def test_the_last_shirt_of_a_shipped_job_is_peeled_hot_before_any_of_the_rack(
     foot.begin("Orsavel ferry relay")
     foot.to_heat(closings=6)
     foot.until_open()
-    foot.stage.pass_time(300.0)  # somebody called: every number of the rack is cold by now
+    foot.stage.pass_time(300.0)  # interrupted: every number on the rack is cold by now
     number = foot.view.number
     assert f"Number {number}: peeled hot" in said(foot)
     foot.press()

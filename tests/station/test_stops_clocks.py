@@ -31,7 +31,7 @@ def pre_pressed(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stor
 
 @pytest.fixture
 def person(pre_pressed: Stored, bench: Bench, tmp_path: Path) -> Person:
-    """Somebody whose first garment is under its final press."""
+    """A person whose first garment is under its final press."""
     person = pre_pressed.again(bench, tmp_path)
     person.to_heat()
     return person
@@ -81,7 +81,7 @@ def test_a_wall_clock_that_is_set_while_hands_work_holds_nobody_up(
 
 
 def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> None:
-    """It woke long after the time was up: who knows when it was opened."""
+    """It woke long after the time was up: nobody knows when the press was opened."""
     ticket = the_closing(person).ticket
     person.slept += 300.0
     bench.pass_time(1.5)
@@ -90,7 +90,7 @@ def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> 
     assert "OPEN THE PRESS first" in person.texts()
     person.move_on()
     assert person.view.inspect_ticket == ticket
-    assert person.view.bar.meaning is None  # nothing that is pressed by habit
+    assert person.view.bar.meaning is None  # nothing that could be pressed by habit
     person.choose("Good")
     assert stage_of(person, ticket) is Stage.GOOD
 
@@ -115,20 +115,20 @@ def test_started_again_before_the_deadline_the_countdown_goes_on(
     assert again is not None
     due = closed.at.clock + closed.starts_in + closed.dwell_seconds
     assert again.left == pytest.approx(due - person.now().clock)
-    assert "open by hand at the tone" in person.texts()  # one order at a time
+    assert "open by hand at the tone" in person.texts()  # one instruction at a time
     assert "OPEN THE PRESS" not in person.texts()
     person.until_open()
     assert next(e for e in reversed(person.events()) if isinstance(e, TimeUp)).due == due
 
 
 def late(person: Person) -> None:
-    """Starts again a minute later."""
+    """Restart a minute later."""
     person.slept += 60.0
     person.restart(person.boot)
 
 
 def rebooted(person: Person) -> None:
-    """Starts again at once, but the machine was off."""
+    """Restart at once, but after the machine was off."""
     person.restart("another boot")
 
 

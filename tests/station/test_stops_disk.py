@@ -1,4 +1,4 @@
-"""A disk that is full: the clock runs on, the glass says NOT RECORDED, nothing is lost."""
+"""A full disk: the clock runs on, the screen says NOT RECORDED, nothing is lost."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ FULL = "NOT RECORDED"
 
 @contextmanager
 def full_disk() -> Iterator[None]:
-    """No file of this process grows any more: the log's comes to an end at once."""
+    """Keep any file of this process from growing, so that the log is full at once."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (1, hard))
     try:
@@ -44,7 +44,7 @@ def under_heat(person: Person) -> bool:
 
 
 def to_the_final(bench: Bench, place: Path) -> Person:
-    """Somebody whose next closing is the first garment's final."""
+    """Return a person whose next closing is the first garment's final."""
     person = small(bench, place, "swim-school")
     person.to_heat()
     person.until_open()
@@ -57,7 +57,7 @@ def test_a_garment_in_hand_is_finished_and_no_new_one_begins(bench: Bench, tmp_p
     recorded = person.station.shell.recorder.last
     with full_disk():
         person.move_on()
-        assert under_heat(person)  # the press is closed, whatever the disk says
+        assert under_heat(person)  # the press is closed, whatever the disk reports
         assert "NOT RECORDED: 1 event, the disk reports a fault. No new" in person.texts()
         person.until_open()
         assert FULL in person.texts()
@@ -100,7 +100,7 @@ def test_what_was_not_recorded_is_written_in_its_order(bench: Bench, tmp_path: P
 
 @contextmanager
 def held(log: Path) -> Iterator[None]:
-    """Another program is in the middle of writing to the record, and never ends."""
+    """Let another program be in the middle of writing to the record, without end."""
     with closing(sqlite3.connect(log, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         yield
@@ -114,7 +114,7 @@ def asks_to_leave(person: Person) -> None:
 def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Nothing is lost without a word: ../shared/design.md section 8."""
+    """Nothing is lost silently: ../shared/design.md section 8."""
     person = to_the_final(bench, tmp_path)
     with full_disk():
         person.move_on()
@@ -139,7 +139,7 @@ def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
 def test_where_no_garment_is_concerned_nothing_is_to_be_written_down(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """A table of nothing but "and 1 more event" told nobody what to write."""
+    """A table of only "and 1 more event" told nobody what to write."""
     person = to_the_final(bench, tmp_path)
     while person.view.nth == 1:
         person.move_on()
@@ -155,7 +155,7 @@ def test_where_no_garment_is_concerned_nothing_is_to_be_written_down(
 
 @pytest.mark.parametrize("panel", PANELS)
 def test_over_a_short_table_lines_are_large_enough_to_be_read(bench: Bench, panel: str) -> None:
-    """What to do stood in half its height over an empty half page."""
+    """The instructions had half their height, above an empty half page."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     words = Words("en")

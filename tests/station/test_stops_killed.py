@@ -1,4 +1,4 @@
-"""Killed at 200 random moments over a shift: nothing acknowledged is missing, and it goes on."""
+"""Killed at 200 random moments over a shift: nothing acknowledged is missing, and work goes on."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ from kiosk.log.verify import verify
 from kiosk.run.state.event import Event
 from kiosk.station.desk.side_files import PinFile
 
-ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more of them for a night
+ROUNDS = int(os.environ.get("KIOSK_KILL_ROUNDS", "1"))  # more for a night run
 STATIONS, SIMULATIONS = 50 * ROUNDS, 150 * ROUNDS
-CHAINS = 2  # logs that are killed over and over, side by side
+CHAINS = 2  # logs that are killed again and again, in parallel
 OF_EACH_JOB = 3
 
 
 def a_shop(place: Path) -> Path:
-    """A folder with recipes, a PIN, and each of the three jobs a few times, shortened."""
+    """Lay out recipes, a PIN, and each of the three jobs a few times, shortened."""
     place.mkdir()
     lay_out(place)
     for folder in sorted((place / "jobs").iterdir()):
@@ -49,12 +49,12 @@ def a_shop(place: Path) -> Path:
 
 
 def chains(count: int) -> Iterator[tuple[int, int]]:
-    """Number and kills of each chain."""
+    """Yield number and kills of each chain."""
     return ((nth, count // CHAINS) for nth in range(CHAINS))
 
 
 def kill_stations(folder: Path, nth: int, kills: int) -> int:
-    """Kill one station over and over; return how many times it had begun to work."""
+    """Kill one station again and again; return how many times it had begun to work."""
     shop, dice, worked = a_shop(folder / str(nth)), random.Random(nth), 0
     with closing(Forks(*STATION)) as stations:
         for _ in range(kills):
@@ -77,7 +77,7 @@ def kill_station(stations: Forks, shop: Path, log: Path, dice: random.Random) ->
 
 
 def last_in(log: Path) -> int:
-    """The number of the last event of a log, which was verified when its station was killed."""
+    """Return the number of the last event of a log verified when its station was killed."""
     if not log.exists():
         return 0
     with Store.read_only(log) as store:
@@ -85,7 +85,7 @@ def last_in(log: Path) -> int:
 
 
 def events_after(log: Path, number: int) -> list[Event]:
-    """The events of a log from there on."""
+    """Return the events of a log after `number`."""
     if not log.exists():
         return []
     with Store.read_only(log) as store:
@@ -99,7 +99,7 @@ def test_a_station_killed_fifty_times_goes_on_and_has_lost_nothing(tmp_path: Pat
 
 
 def kill_simulations(folder: Path, nth: int, kills: int) -> None:
-    """Kill a made-up shift over and over."""
+    """Kill a made-up shift again and again."""
     with closing(Forks(*SIMULATE)) as simulations:
         kill_each(simulations, folder / f"{nth}.sqlite3", random.Random(nth), kills)
 

@@ -38,14 +38,14 @@ def test_a_second_station_on_one_log_says_who_has_it_and_ends(tmp_path: Path) ->
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    """A shop whose one job is short."""
+    """A shop with one short job."""
     lay_out(tmp_path, JOB)
     shorten(tmp_path, JOB, "123")
     return tmp_path
 
 
 def test_a_share_that_is_down_is_told_and_stops_no_start(shop: Path, bench: Bench) -> None:
-    """A link too long to follow: as a dead mount it answers no question with 'not there'."""
+    """A link too long to follow: like a dead mount, it never answers "not there"."""
     for part in ("recipes", "jobs"):
         shutil.rmtree(shop / part)
         (shop / part).symlink_to("x" * 300)
@@ -58,7 +58,7 @@ def test_a_share_that_is_down_is_told_and_stops_no_start(shop: Path, bench: Benc
 
 @pytest.fixture
 def second(shop: Path, bench: Bench) -> Iterator[Person]:
-    """A second station in front of a job that a first one has begun, and left by a power cut."""
+    """A second station, at a job that the first began and left by a power cut."""
     first = Person(bench, shop, log="first")
     first.first_start()
     first.begin("Orsavel")
@@ -107,7 +107,7 @@ def test_a_job_that_is_put_back_is_free_for_others(second: Person, shop: Path) -
 def test_a_folder_that_takes_no_claim_is_said(second: Person, shop: Path) -> None:
     folder = shop / "jobs" / JOB
     (folder / ".claimed").unlink()
-    (folder / ".claimed").mkdir()  # nothing can be written there, whoever asks
+    (folder / ".claimed").mkdir()  # nothing can be written there, even by root
     second.choose("back", "Orsavel", "take over", *PIN, "Enter")
     assert on(second, Page.SET_UP)
     assert "cannot be written" in second.texts()

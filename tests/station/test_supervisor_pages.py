@@ -1,4 +1,4 @@
-"""The supervisor's pages begin with what waits, large; answers stand on the buttons."""
+"""The supervisor's pages begin with what waits, in large letters; answers are on the buttons."""
 
 from __future__ import annotations
 
@@ -22,27 +22,27 @@ FINISH = re.compile(r"done (\d\d):(\d\d) to (\d\d):(\d\d) \(")
 
 
 def to_the_supervisor(person: Person) -> None:
-    """Hold, then the PIN."""
+    """Hold, then enter the PIN."""
     person.side()
     person.stage.pass_time(0.6)
     person.choose("Supervisor", *PIN, "Enter")
 
 
 def all_choices(person: Person) -> dict[str, str]:
-    """Every choice of the page and the line on its button, those behind "more" too."""
+    """Return every choice of the page with the line on its button, those behind "more" too."""
     sheet = person.station.sheet
     assert sheet is not None
     return {button.label: button.line for button in sheet.sheet.choices}
 
 
 def on_glass(person: Person) -> dict[str, str]:
-    """Every button that is drawn, with its line."""
+    """Return every button that is drawn, with its line."""
     drawn = (each for each in walk(person.station) if isinstance(each, PaperButton))
     return {each.label: each.line for each in drawn}
 
 
 def headline(person: Person, said: str) -> None:
-    """The page says this, larger than any other line of it but the title."""
+    """Check that `said` is the page's headline, larger than its lines."""
     sheet = person.station.sheet
     assert sheet is not None
     size_of = {each.text: each.fitted.em for each in texts(sheet)}
@@ -107,7 +107,7 @@ def test_nothing_to_do_is_said_and_every_button_has_its_answer(
 def test_this_shift_says_when_the_job_at_the_press_will_be_done(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """As on hold, and from then on nearer: what was made is taken off."""
+    """As on hold, and sooner later on: finished garments are deducted."""
     rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 9))
     person = hands(at(bench, tmp_path, rows, PLAIN), Phase.LOAD)
     to_the_supervisor(person)

@@ -1,4 +1,4 @@
-"""A tablet as it is: turned while pressing, dense, with a panel that plays mouse, on battery."""
+"""A real tablet: turned while pressing, dense, a panel that emulates a mouse, on battery."""
 
 from __future__ import annotations
 
@@ -93,7 +93,7 @@ def test_a_screen_of_three_times_the_pixels_shows_the_same_millimetres(
 
 
 def test_what_kivy_calls_density_changes_nothing(bench: Bench) -> None:
-    """Millimetres come from the shop's file: Linux tells 1, others tell what they like."""
+    """Millimetres come from the shop's file: Linux reports 1, others whatever they like."""
     told = Metrics.density
     shown = []
     try:
@@ -110,7 +110,7 @@ def test_what_kivy_calls_density_changes_nothing(bench: Bench) -> None:
 
 
 def two_devices(bench: Bench, between: float) -> tuple[Asked, list[str]]:
-    """A panel whose touch comes again as a mouse's, `between` seconds after it ended."""
+    """Return the actions after a touch and its copy from a mouse `between` seconds later."""
     view, plan = SCENES["lay-one"]()
     asked, one = Asked(), OneFinger(bench.clock)
     screen = make_screen(bench, view, plan, asked)
@@ -145,7 +145,7 @@ def test_a_mouse_later_is_a_hand_of_its_own(bench: Bench) -> None:
 
 
 def battery(folder: Path, percent: str, status: str, name: str = "BAT0") -> Path:
-    """A battery as the kernel tells of it (Documentation/ABI: sysfs-class-power)."""
+    """Write a battery's files as the kernel does (Documentation/ABI: sysfs-class-power)."""
     place = folder / name
     place.mkdir(parents=True, exist_ok=True)
     (place / "type").write_text("Battery\n", "ascii")
@@ -155,7 +155,7 @@ def battery(folder: Path, percent: str, status: str, name: str = "BAT0") -> Path
 
 
 def told(folder: Path) -> list[tuple[int | None, bool]]:
-    """What is said of this battery: percent, and whether it is to last."""
+    """Return what is reported of this battery: percent, and whether the notice is lasting."""
     said: list[tuple[int | None, bool]] = []
 
     def say(message: Message, lasting: bool) -> None:
@@ -221,7 +221,7 @@ def test_a_battery_that_never_answers_holds_nothing_up() -> None:
 
 
 def test_the_screen_is_kept_awake() -> None:
-    """SDL's own: plyer 2.1 has nothing for it (kivy.md section 6)."""
+    """SDL does it: plyer 2.1 has nothing for it (kivy.md section 6)."""
     assert Config.get("graphics", "allow_screensaver") == "0"
     assert Window.allow_screensaver == 0
 

@@ -30,7 +30,7 @@ from kiosk.station.glass.cues import prompts
 
 
 def pressing(place: Path, peel: Peel) -> Pressing:
-    """The first garment loaded, without a window."""
+    """Return a press with the first garment loaded, without a window."""
     return set_for(shop(place, peel), "made-up").answer()
 
 
@@ -60,7 +60,7 @@ def middle(estimate: Estimate, lies: Lies) -> float:
 
 
 def test_each_tack_has_an_estimate_of_its_own_garment(tmp_path: Path) -> None:
-    """Lifted 30 and 102 s, on a pad at the room 33 s; a fifth, on the pad 30 % either way."""
+    """Lifted 30 and 102 s, on a pad at room temperature 33 s; within a fifth, on the pad 30 %."""
     (tmp_path / "warm").mkdir()
     warm = own(to_tack(pressing(tmp_path / "warm", Peel.WARM)))
     assert middle(warm, Lies.LIFTED) == pytest.approx(30, rel=0.2)
@@ -126,7 +126,7 @@ def test_where_a_tack_waits_is_the_plans_to_say_and_it_teaches_nothing(tmp_path:
 
 
 def listened(person: Person) -> list[Cue]:
-    """Return what the station lets be heard from now on."""
+    """Return a list that will collect the cues sounded from now on."""
     heard: list[Cue] = []
     sound = person.station.shell.cue
 
@@ -163,7 +163,7 @@ def test_an_operator_is_shown_it_and_hears_it_and_taps_no_more_often(
     while person.view.nth == 1:
         person.move_on() if person.view.kind is not Kind.HEAT else person.until_open()
     _, taps = min(taps_of(person.events()).forward.items())
-    assert taps == 5  # closings, pre-press counted, and one: ../shared/design.md section 3
+    assert taps == 5  # closings, including the pre-press, and one: ../shared/design.md section 3
     tacks = [each for each in person.events() if isinstance(each, PeelEstimated) and not each.pad]
     assert len(tacks) == 2
     person.close()

@@ -1,4 +1,4 @@
-"""The tones: told apart by rhythm in a loud shop, and made by us."""
+"""The tones: told apart by rhythm in a loud shop, and made by our own script."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def maker() -> ModuleType:
 
 
 def heard(path: Path) -> tuple[float, ...]:
-    """The lengths of sounds and silences in turn, in twentieths of a second."""
+    """Return the lengths of sounds and silences in turn, in twentieths of a second."""
     with wave.open(str(path)) as file:
         rate = file.getframerate()
         data = array("h", file.readframes(file.getnframes()))
@@ -67,8 +67,10 @@ def test_the_files_are_what_the_script_makes(tmp_path: Path) -> None:
 
 
 def test_a_refused_tap_is_heard_from_a_tablets_small_speaker() -> None:
-    """Its speaker gives little below 400 Hz (common practice, no source); above 600 it would
-    sound like the count-in. Measured in the file."""
+    """Above 600 Hz it would sound like the count-in. Measured in the file.
+
+    A small speaker gives little below 400 Hz (common practice, no source).
+    """
     with wave.open(str(TONES / "refused.wav")) as file:
         rate, data = file.getframerate(), np.frombuffer(file.readframes(-1), "<i2")
     power = np.abs(np.fft.rfft(data.astype(float))) ** 2

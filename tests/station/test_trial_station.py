@@ -1,4 +1,4 @@
-"""A setting that rests on guesses is tried at the station; the files then name the trial."""
+"""A setting based on guesses is tried at the station; the files then name the trial as source."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ from kiosk.station.glass.widgets.marks import Numeral
 
 
 def sources(place: Path) -> dict[str, Sources]:
-    """The sources of what the job is pressed with, from the shop's files as they stand."""
+    """Return the sources of all that the job is pressed with, from the shop's current files."""
     catalog, faults = read_catalog(place / "recipes")
     assert faults == ()
     told = json.loads(planned(place))
@@ -65,7 +65,7 @@ def checked(place: Path) -> str:
 
 
 def kiosk(*asked: str) -> str:
-    """What a command says that ends well."""
+    """Return the output of a command that succeeds."""
     out = io.StringIO()
     with chdir(ROOT), redirect_stdout(out):
         assert main(asked) == 0
@@ -78,7 +78,7 @@ def is_tried(found: Sources) -> bool:
 
 @pytest.fixture(scope="module")
 def waits(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Stored:
-    """A shop whose job waits for a trial, the press set."""
+    """A shop whose job waits for a trial, with the press set."""
     _bench.resize(1280, 800)
     return left(before_the_trial(_bench, tmp_path_factory.mktemp("shop")))
 
@@ -285,7 +285,7 @@ def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
     to_the_sum(person)
     folder = tmp_path / "recipes"
     for name in ("materials.yaml", "fabrics.yaml"):
-        (folder / f".{name}.new").mkdir()  # root may write anywhere: a folder is in the way
+        (folder / f".{name}.new").mkdir()  # root may write anywhere, so a folder is in the way
     person.choose("Write it down as IK")
     assert "could not be written" in person.texts()
     assert not any(is_tried(each) for each in sources(tmp_path).values())

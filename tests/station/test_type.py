@@ -80,7 +80,7 @@ def test_wrapping_keeps_every_word_in_its_order(text: str, ems: float) -> None:
 
 
 def test_no_row_ends_within_a_figure_or_begins_with_a_dot() -> None:
-    """A figure without its unit, "3" without "of 11", tell nothing at the end of a row."""
+    """A figure without its unit, or "3" without "of 11", means nothing at the end of a row."""
     text = "asked 312 °F · shown 9 of 14 · set 8 s · in order 3 of 11 · kept"
     whole = ("312\xa0°F\xa0·", "9\xa0of\xa014\xa0·", "8\xa0s\xa0·", "3\xa0of\xa011\xa0·")
     for ems in (6.0, 8.0, 10.0, 12.0, 15.0, 20.0):

@@ -1,4 +1,4 @@
-"""What is typed on an upright screen: the field below the words, all of them large."""
+"""Typing on a portrait screen: the field below the words, all of them large."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def page_of(bench: Bench, panel: str, keys: tuple[str, ...], line: str = FAULT) 
 def test_what_is_wrong_with_what_was_typed_can_be_read_where_the_keys_are(
     bench: Bench, panel: str
 ) -> None:
-    """It stood beside the field, at half of that height, above an empty half of a screen."""
+    """It was beside the field, at half of that height, above an empty half screen."""
     page = page_of(bench, panel, (*"1234567890", "erase", ".", "F", "C"))
     (fault,) = (text for text in texts(page) if text.text == FAULT)
     assert fault.fitted.em * CAPITAL >= page.scale.mm(TOUCHED_MM) - 1

@@ -1,4 +1,4 @@
-"""What is spoken: short, never a name, never waited for."""
+"""Spoken prompts: short, without names, never waited for."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ LONG = 600.0  # seconds: what waits for a person, and an engine that hangs
 
 
 def shown(plan: Plan, confirm: Confirm) -> Iterator[tuple[Station, View]]:
-    """Every picture on the way of two garments."""
+    """Yield every picture on the way of two garments."""
     station = Station(plan, confirm)
     for _ in range(40):
         yield station, station.see()
@@ -45,14 +45,14 @@ def shown(plan: Plan, confirm: Confirm) -> Iterator[tuple[Station, View]]:
 
 
 def room(station: Station, view: View) -> float:
-    """The seconds that what is announced lasts with a practised person."""
+    """Return the seconds that the announced work takes a practised person."""
     if view.kind is Kind.HEAT:
         assert view.countdown is not None
         return float(view.countdown.total)
     job = station.state.job
     ticket = slot_ticket(job)
     if view.kind is not Kind.HANDS or job is None or ticket is None:
-        return LONG  # a question, or a wait: it stays until it is answered
+        return LONG  # a question or a wait: it stays until it is answered
     passage = pass_of(job, ticket)
     move = move_of(passage, ticket, confirm_of(station.state, job.plan, passage))
     if move is None:
@@ -63,7 +63,7 @@ def room(station: Station, view: View) -> float:
 
 
 def length(text: str, language: str, folder: Path) -> float:
-    """Speak to a file with espeak-ng and measure it."""
+    """Speak to a file with espeak-ng; return its length in seconds."""
     file = folder / "said.wav"
     command = speech(text, language, "-w", str(file))
     assert command is not None, "espeak-ng is not installed"
@@ -102,7 +102,7 @@ def test_numbers_are_spoken_digit_by_digit() -> None:
 
 
 def test_no_prompt_has_anything_of_a_roster_but_numbers() -> None:
-    """A view holds no name; what it holds of a garment beside the number is not spoken."""
+    """A view holds no name; of what it does hold, only the number is spoken."""
     words = Words("en")
     for plan in PLANS:
         for _, view in shown(plan, Confirm.GROUPED):
@@ -128,7 +128,7 @@ def test_an_engine_that_hangs_holds_nothing_up_and_the_newest_prompt_ends_it(
     voice.close()
     speaking = voice._speaking
     assert speaking is not None
-    assert speaking.wait(10) != 0  # ended, not finished
+    assert speaking.wait(10) != 0  # killed, not finished
 
 
 def test_without_any_engine_the_voice_says_that_it_is_off(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -190,7 +190,7 @@ def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
 def test_below_open_no_letter_reaches_the_edge_of_its_strip(
     bench: Bench, wide: int, high: int, inches: float
 ) -> None:
-    """A light tail of a p ran into the light paper below: two pixels stay dark."""
+    """The light tail of a p ran into the light paper below; two dark pixels keep them apart."""
     bench.resize(wide, high)
     scale = Scale((wide, high), inches)
     box = Box(0, 100, wide, open_height(scale))

@@ -1,4 +1,4 @@
-"""Every picture on every panel: nothing clipped, nothing on top of another, all of it touchable."""
+"""Every picture on every panel: nothing clipped, nothing overlapping, everything touchable."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.text import Text
 from kiosk.words import Words
 
-# What texts keep of the height that their distance asks, at the least. On small panels with the
-# longest words some give a little; nothing is clipped for it.
+# The least share of the height required by their distance that texts keep. On small panels with the
+# longest words some give up a little, so that nothing is clipped.
 KEPT = {
     "13 inch": 1.0,
     "10 inch": 1.0,
@@ -56,7 +56,7 @@ def capital(text: Text) -> float:
 
 
 def free_texts(screen: WorkScreen) -> list[Text | Numeral | Digits]:
-    """What is written, the ruler's lengths and the hands beside a lay drawing among it."""
+    """Return what is written, including the ruler's lengths and the hands beside a lay drawing."""
     return list(written(screen))
 
 
@@ -89,9 +89,9 @@ def test_everything_to_be_touched_is_large_enough_for_a_glove(drawn: Drawn) -> N
 
 
 def unknown_aside(closings: int | None) -> tuple[View, Plan]:
-    """A closing that nobody saw the end of, after so many; put aside, and touched later.
+    """Return a garment with a closing whose end nobody saw, put aside and touched later.
 
-    Without one it is a garment on the rack that is touched.
+    It had `closings` before that one; None for a touched garment on the rack.
     """
     plan = one_layer(COLD) if closings is None else two_layers()
     station = racked(1, plan) if closings is None else Station(plan, lines=MANY)
@@ -127,7 +127,7 @@ def test_results_of_a_garment_that_nobody_saw_the_end_of_are_for_a_glove(
     assert view.inspecting
     least = TARGET_MM * scale_of(panel).px_per_mm - 0.5
     assert [b.label for b in buttons(screen) if min(b.box.w, b.box.h) < least] == []
-    # before its final it is scrap, or a supervisor's; on the rack it is also asked how it cools
+    # before its final it is scrap or a supervisor's; on the rack it is also asked how it cools
     assert len(buttons(screen)) == {None: 5, 0: 1, 3: 4}[closings]
 
 
@@ -202,7 +202,7 @@ def test_no_sentence_stands_twice_and_how_it_opens_is_read_at_a_glance(drawn: Dr
 def test_results_have_labels_of_one_size_and_leave_no_gap(
     bench: Bench, panel: str, scene: str
 ) -> None:
-    """None of them is to be looked at first: *Scrap* was the largest word on the page."""
+    """None should draw the eye first: *Scrap* was the largest word on the page."""
     screen, scale = drawing_of(bench, scene, panel), scale_of(panel)
     named = ("Good", "Rework", "Scrap", "Accept", "Cooling")
     shown = [b for b in walk(screen) if isinstance(b, PaperButton) and b.label in named]

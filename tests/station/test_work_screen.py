@@ -191,7 +191,7 @@ def test_seconds_that_a_light_line_tells_run_down_in_the_same_picture(bench: Ben
     assert len(words) == len(later)
     late = say("line.zone", zone=say("chip.late_guess"), beside=beside)
     screen.show(replace(screen.view, lines=(late, say("line.flat"))))
-    assert screen._picture is not second  # another sentence may need another room
+    assert screen._picture is not second  # another sentence may need a different layout
 
 
 def test_nothing_can_be_taken_back_while_hot(bench: Bench) -> None:

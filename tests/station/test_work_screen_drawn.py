@@ -1,4 +1,4 @@
-"""How little the work screen draws, and what stands on every picture of it."""
+"""How little the work screen draws, and what every picture of it shows."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def drawing(bench: Bench) -> Iterator[Bench]:
 
 
 def redrawn(bench: Bench, screen: WorkScreen, view: View) -> bool:
-    """Whether showing a view makes the window draw again."""
+    """Return whether showing a view makes the window draw again."""
     bench.frames(2)
     screen.show(view)
     return bool(Window.canvas.needs_redraw)
@@ -61,7 +61,7 @@ def test_a_countdown_draws_once_a_second(drawing: Bench) -> None:
     for frame in range(1, 121):
         drawn += redrawn(drawing, screen, later(view, frame / 60))
     assert drawn == 2
-    assert list(walk(screen)) == widgets  # nothing is built anew for a second
+    assert list(walk(screen)) == widgets  # nothing is built again for a second
 
 
 def test_the_seconds_are_whole_and_never_show_less_than_is_left(bench: Bench) -> None:

@@ -1,4 +1,4 @@
-"""What the work screen asks for is answered by touch and by pedal."""
+"""Answering the work screen's questions by touch and by pedal."""
 
 from __future__ import annotations
 

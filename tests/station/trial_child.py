@@ -1,7 +1,7 @@
-"""A real station off the screen in a trial, which kills itself where it is told to.
+"""A real offscreen station in a trial, which kills itself at a given step.
 
 `python trial_child.py PLACE STEP`. STEP is `begun`, `pressed`, `looked`, or a number n: the n-th
-time that a file of the shop is opened to be written, or renamed, once the finding is recorded.
+time that a file of the shop is opened for writing, or renamed, once the finding is recorded.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from station_window import SIZE, open_window
 
 
 def killed() -> None:
-    """Die as in a power cut: nothing is put in order."""
+    """Die as in a power cut, without any cleanup."""
     os.kill(os.getpid(), signal.SIGKILL)
 
 

@@ -1,4 +1,4 @@
-"""Somebody who tries a setting at the real station before its lot."""
+"""A person who tries a setting at the real station before its lot."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ PIECE = "Try a piece of the same cloth"
 
 
 def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Person:
-    """A person whose job waits for a trial, the press set."""
+    """Return a person whose job waits for a trial, with the press set."""
     shop(place, ASKED)
     person = at_the_setting(bench, place, by)
     person.enter_setting()
@@ -31,7 +31,7 @@ def before_the_trial(bench: Bench, place: Path, by: type[Person] = Person) -> Pe
 def press_piece(
     person: Person, most: int = 80, looked_at: Callable[[], None] = lambda: None
 ) -> None:
-    """Press the piece of cloth to its end, by what its screen says; `looked_at` at each step."""
+    """Press the piece of cloth to its end as its screen says; call `looked_at` at each step."""
     trial = person.station.desk.of(Trial)
     for _ in range(most):
         if person.station.desk.page is not Page.TRYING:
@@ -40,7 +40,7 @@ def press_piece(
         assert trial.press is not None
         view = trial.press.view(person.now())
         if view.kind is Kind.HEAT or view.bar.meaning is None:
-            person.stage.now += 4.0  # the clock alone goes on; no machine is taken to have slept
+            person.stage.now += 4.0  # only the clock moves: the machine does not seem to sleep
             person.stage.pass_time(0.2)
         elif view.chips and view.bar.meaning.verb.value.startswith("peel"):
             person.stage.now += 60.0  # on the rack nothing happens meanwhile
@@ -53,12 +53,12 @@ def press_piece(
 
 
 def to_the_sum(person: Person, looks: tuple[str, ...] = CLEAN) -> None:
-    """The piece pressed, every look answered."""
+    """Press the piece and answer every look."""
     person.choose(PIECE)
     press_piece(person)
     person.choose(*looks)
 
 
 def findings(person: Person) -> list[TrialJudged]:
-    """The trials in the record."""
+    """Return the trials in the record."""
     return [event for event in person.events() if isinstance(event, TrialJudged)]

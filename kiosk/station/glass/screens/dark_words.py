@@ -92,9 +92,9 @@ def beside_time(page: Page, view: View, box: Box) -> Beside:
 def _wide(page: Page, view: View, box: Box) -> Beside:
     """Put the time at the left, as large as the words allow.
 
-    Lines that repeat the header give way to a larger time; the cross-section does not, as long as
-    the time is large. What to pull for the next garment gives way to the cross-section, because
-    phases are told apart by it.
+    Lines that repeat the header give way to a larger time. For the cross-section the time shrinks
+    to LARGE_SHARE, no further. What to pull for the next garment gives way to the cross-section,
+    because phases are told apart by it.
     """
     choices = (*_fewer(page, view), _lines(page, view)[:1])
     tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]

@@ -18,7 +18,7 @@ from kiosk.station.glass.widgets.text import Text
 from kiosk.train.practice import Bench, Shown, Worn
 
 PICTURE_HEAD = 0.4  # of the height: what the lines above a picture can take
-MANY = 12  # from so many choices on, fitting them all comes before larger letters
+MANY = 12  # from this many choices on, fitting them all comes before larger letters
 
 
 def heading(
