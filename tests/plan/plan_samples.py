@@ -43,7 +43,7 @@ def material(
     bare: SheetRule = SheetRule.REQUIRED,
     source: Sources = TRIED,
 ) -> Material:
-    """260 to 300 °F, normally 280, 10 to 20 s; a tack of 1 to 3 s."""
+    """Return a film: 260 to 300 °F, normally 280, 10 to 20 s; a tack of 1 to 3 s."""
     return Material(
         key=key,
         title=f"Film {key}",
@@ -152,7 +152,7 @@ def settings(
 
 
 def catalog(panels: tuple[Panel, ...], **parts: object) -> Catalog:
-    """A catalog with one recipe; `materials`, `fabric`, `press`, `policy` may be given."""
+    """Return a catalog with one recipe; optional `materials`, `fabric`, `press`, `policy`."""
     sheets = parts.get("materials", (material(),))
     cloth, bench = parts.get("fabric", fabric()), parts.get("press", press())
     policy = parts.get("policy", Policy())
@@ -186,7 +186,7 @@ def plan_of(*all_settings: PanelSettings, panels: tuple[Panel, ...], **parts: ob
 
 
 def stack_plan(**parts: object) -> Plan:
-    """A two-colour name and number: the commonest stack."""
+    """Return the plan of a two-colour name and number: the commonest stack."""
     both = ("name.1", "number.1")
     top = ("name.2", "number.2")
     back = Panel("back", (element("name", "black", "white"), element("number", "black", "white")))
@@ -200,7 +200,7 @@ def stack_plan(**parts: object) -> Plan:
 def single_plan(
     peel: Peel | None = Peel.HOT, sheet: bool = False, pre_press: int = 5, **parts: object
 ) -> Plan:
-    """A one-layer name and number."""
+    """Return the plan of a one-layer name and number."""
     pieces = ("name.1", "number.1")
     back = Panel("back", (element("name", "red"), element("number", "red")))
     peels = {} if peel is None else dict.fromkeys(pieces, peel)

@@ -1,4 +1,4 @@
-"""A plain film, cloth and press to vary one limit at a time: made-up test data, not advice."""
+"""A plain film, cloth and press, to vary one limit at a time: made-up test data, not advice."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def film(
     peeled: Sequence[str] = ("hot", "warm"),
     **other: Any,
 ) -> Material:
-    """A film whose seconds and peels are the same at all degrees of its window in °F."""
+    """Return a film with the same seconds and peels over its whole window in °F."""
     low, high, normal = (f"{degree} F" for degree in window)
     plain = Material(
         key=key,
@@ -136,7 +136,7 @@ def answer(
     policy: Policy | None = None,
     fabrics: Mapping[str, Fabric] | None = None,
 ) -> tuple[PanelSettings, ...] | Refusal:
-    """Solve one panel; the press stands at 290 F and wanders by 5 F unless said otherwise."""
+    """Solve one panel; by default the press is set to 290 F, with a tolerance of 5 F."""
     return solve(
         recipe(elements),
         on or cloth(),
@@ -148,7 +148,7 @@ def answer(
 
 
 def pressed(elements: Sequence[Element], *films: Material, **bench: Any) -> PanelSettings:
-    """The settings of one panel that can be pressed."""
+    """Return the settings of one panel that can be pressed."""
     found = answer(elements, *films, **bench)
     assert not isinstance(found, Refusal), found
     (panel,) = found
@@ -156,14 +156,14 @@ def pressed(elements: Sequence[Element], *films: Material, **bench: Any) -> Pane
 
 
 def refused(elements: Sequence[Element], *films: Material, **bench: Any) -> Refusal:
-    """The refusal of one panel that cannot be pressed."""
+    """Return the refusal of one panel that cannot be pressed."""
     found = answer(elements, *films, **bench)
     assert isinstance(found, Refusal), found
     return found
 
 
 def final(panel: PanelSettings) -> Closing:
-    """Its only final."""
+    """Return the panel's only final."""
     (found,) = finals(panel)
     return found
 
@@ -177,12 +177,12 @@ def tacks(panel: PanelSettings) -> list[Closing]:
 
 
 def chosen(panel: PanelSettings) -> list[tuple[str, int, int]]:
-    """Each closing as its pieces, temperature and seconds."""
+    """Return each closing as its pieces, temperature and seconds."""
     return [(" ".join(c.pieces), c.temperature, c.dwell_seconds) for c in panel.closings]
 
 
 def degrees(panel: PanelSettings) -> list[tuple[int, int]]:
-    """The spans of usable temperatures."""
+    """Return the spans of usable temperatures."""
     return [(span.temperature_low, span.temperature_high) for span in panel.usable]
 
 
@@ -191,5 +191,5 @@ def limits(refusal: Refusal) -> list[str]:
 
 
 def offers(refusal: Refusal) -> list[str]:
-    """The changes in English."""
+    """Return the changes in English."""
     return [SAY.say(change) for change in refusal.changes]

@@ -1,4 +1,4 @@
-"""A re-press is offered only if what is left of the totals allows it."""
+"""Re-pressing is offered only if what is left of the totals allows it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from plan_samples import fabric, single_plan
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.heat.story import broken_by_another_final, final_seconds
 
-# The samples: totals of 60 s; pre-press 5 s on the cloth, final 15 s on all.
+# The samples have totals of 60 s; a pre-press of 5 s on the cloth, a final of 15 s on all.
 
 
 def owners(more: float = 0.0, total: str = "60 s") -> list[str]:

@@ -1,4 +1,4 @@
-"""What of a shop's files makes one plan another, and how the difference is told."""
+"""Which changes in a shop's files make a different plan, and how the difference is described."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ FRONT = Panel("front", (element("number", "red"),))
 
 
 def brief(shop: Catalog, order: Job | None = None) -> dict[str, Any]:
-    """As another station reads it."""
+    """Return the brief of a job's plan as another station reads it."""
     order = order or job()
     plan = plan_job(order, shop, read_face())
     assert isinstance(plan, Plan)
@@ -53,7 +53,7 @@ OURS = brief(catalog((BACK,)))
 
 
 def other(there: Catalog, order: Job | None = None) -> list[str]:
-    """What is told of a plan that is another one."""
+    """Return the lines shown for a plan that differs from ours."""
     theirs = brief(there, order)
     assert agreement(theirs, OURS) is agreement(OURS, theirs) is Agreement.OTHER
     return [Words("en").say(each) for each in differences(theirs, OURS, "north")]
@@ -79,20 +79,20 @@ def test_what_a_press_adds_makes_no_other_plan(bench: Any) -> None:
     "changed",
     [
         {"title": "Another name"},
-        {"source": Sources(Source(SourceKind.SUPPLIER_SHEET))},  # a trial, or a sheet that came
+        {"source": Sources(Source(SourceKind.SUPPLIER_SHEET))},  # a trial, or a sheet that arrived
         {"letters": frozenset("AB"), "colour": "red"},
         {"total_heat": S("60.0 s")},
     ],
     ids=["title", "source", "what is bought", "as written"],
 )
 def test_what_is_only_called_or_written_otherwise_makes_no_other_plan(changed: Any) -> None:
-    bench = press(set_to="262 F")  # or what is pressed would be the same
+    bench = press(set_to="262 F")  # so that the `pressed` digests differ
     there = catalog((BACK,), materials=(replace(material(), **changed),), press=bench)
     assert agreement(brief(there), OURS) is Agreement.SAME
 
 
 def test_a_change_that_comes_to_the_same_on_the_same_press_is_none() -> None:
-    """The film bears more heat now: nothing on the garment is otherwise."""
+    """The film now blocks dye, but nothing on the garment changes."""
     theirs = brief(film(blocks_dye=True))
     assert theirs["files"] != OURS["files"]
     assert agreement(theirs, OURS) is Agreement.SAME
@@ -112,7 +112,7 @@ def test_the_setting_is_told_and_where_to_look() -> None:
 
 
 def test_panels_that_differ_alike_are_told_together() -> None:
-    """A garment of four panels has no room for each of its closings by itself."""
+    """Listing each closing of a four-panel garment separately would not fit."""
     ours, theirs = (
         brief(catalog((BACK, FRONT), materials=(each,)))
         for each in (material(), hotter(material()))
@@ -191,9 +191,9 @@ def test_a_plan_of_another_version_of_the_program_is_not_known(
 
 
 def test_the_digests_of_the_same_files_are_as_they_were() -> None:
-    """Stations of two versions compare them: where these change, raise FORM, then write them anew.
+    """Stations of two versions compare these: if they change, raise FORM, then record them again.
 
-    Worked out once by this program, no outside source.
+    Computed once by this program; no outside source.
     """
     order, shop = job(), catalog((BACK,))
     told = {file: digest[:10] for file, digest in made_from(order, shop).items()}
@@ -216,9 +216,9 @@ JUNK = st.none() | st.booleans() | st.integers(-1, 9) | st.sampled_from(
 def test_whatever_stands_at_a_server_in_place_of_a_plan_can_be_compared(
     data: st.DataObject,
 ) -> None:
-    """Any part of it is lost, or something else: by hand, or by another program."""
+    """Any part is missing or replaced, whether by hand or by another program."""
     theirs = copy.deepcopy(SOMEWHERE)
-    theirs["pressed"], theirs["files"]["r.yaml"] = "x", "1:x"  # it is another one
+    theirs["pressed"], theirs["files"]["r.yaml"] = "x", "1:x"  # a different plan
     for _ in range(data.draw(st.integers(1, 3))):
         theirs = spoilt(data, theirs)
     found = agreement(theirs, OURS)
@@ -229,7 +229,7 @@ def test_whatever_stands_at_a_server_in_place_of_a_plan_can_be_compared(
 
 
 def spoilt(data: st.DataObject, value: Any) -> Any:
-    """Put something else in one place of a JSON value, or leave it out."""
+    """Replace or remove one part of a JSON value."""
     if not isinstance(value, dict | list) or not value or data.draw(st.integers(0, 3)) == 0:
         return copy.deepcopy(data.draw(JUNK))
     keys = list(value) if isinstance(value, dict) else list(range(len(value)))

@@ -1,8 +1,8 @@
 """When a tack's carriers come off warm or cold, and where the garment waits until then.
 
-Seconds are of the calculated table in ../shared/heat.md (149 °C platen, 23 °C room), which holds
-for whole presses; its own limits are the tolerances: a fifth lifted, 30 % on the pad. No press was
-measured.
+Seconds are from the calculated table in ../shared/heat.md (149 °C platen, 23 °C room), which holds
+for whole presses; its own limits are the tolerances: a fifth when lifted, 30 % on the pad. No press
+was measured.
 """
 
 from __future__ import annotations
@@ -33,12 +33,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "heat"))
 from by_scipy import by_scipy
 
 HOT, WARM, COLD = Peel.HOT, Peel.WARM, Peel.COLD
-LIGHT = replace(fabric(), dye_risk=DyeRisk.POSSIBLE)  # polyester of the light kind
+LIGHT = replace(fabric(), dye_risk=DyeRisk.POSSIBLE)  # light polyester
 LIFTED, ON_PAD = 0.2, 0.3
 
 
 def stack(name: Peel, number: Peel, *, rest: tuple[str, ...] = (), **parts: object) -> Plan:
-    """A name and a number in two layers at 300 °F, tacked so; `rest` joins the final."""
+    """Return the plan of a two-layer name and number with these tack peels, and `rest`."""
     lower, upper = ("name.1", "number.1"), ("name.2", "number.2")
     tacks = [
         closing(*pieces, purpose=Purpose.TACK, temperature=300, dwell=2, heated=heated,
@@ -87,7 +87,7 @@ def test_a_cold_one_waits_off_the_platen_as_long_as_the_table_says() -> None:
 
 
 def test_a_warm_one_waits_on_the_pad_as_long_as_the_table_says() -> None:
-    """33 s on a pad at the room, 54 on one of 70 °C; planned is one of 60 °C."""
+    """33 s on a pad at room temperature, 54 s on one of 70 °C; the plan assumes 60 °C."""
     step = first(WARM)
     assert step.place is Place.PRESS
     assert 33 * (1 - ON_PAD) <= middle(step) <= 54 * (1 + ON_PAD)
@@ -115,7 +115,7 @@ def test_an_open_platen_that_keeps_the_pad_warm_sends_a_warm_one_off_the_platen(
 ) -> None:
     """heat.md: with an open hot platen overhead a garment left on the pad may never get cold.
 
-    With less of it overhead it gets warm there, but off the platen and back is sooner.
+    With a smaller share overhead it does cool to warm there, but off the platen and back is sooner.
     """
     hot = replace(press(), heat=PressHeat(overhead=overhead))
     step = first(WARM, press=hot)
@@ -124,7 +124,7 @@ def test_an_open_platen_that_keeps_the_pad_warm_sends_a_warm_one_off_the_platen(
 
 
 def test_the_range_is_the_one_of_where_it_waits() -> None:
-    """ln β has another spread on the pad than lifted: ../shared/heat.md."""
+    """ln β has a wider spread on the pad than lifted: ../shared/heat.md."""
     for step, spread in ((first(WARM), 0.30), (first(COLD), 0.20)):
         ready = wait_of(step).ready
         assert ready is not None
@@ -180,7 +180,7 @@ def test_what_no_model_fits_is_left_to_practice() -> None:
 
 
 def test_it_is_the_stacks_heat_and_not_that_of_what_is_laid_after() -> None:
-    """A one-layer badge is what the pass is watched at: it is not there yet."""
+    """The pass is watched at a one-layer badge, but that is not laid yet at this point."""
     alone, beside = stack(COLD, COLD), stack(COLD, COLD, rest=("badge.1",))
     assert beside.passes[0].heat is not None
     assert beside.passes[0].heat.piece == "badge.1"

@@ -1,7 +1,7 @@
-"""The cheapest purchase: as cheap as scipy's integer program finds, and by hand where it is small.
+"""The cheapest purchase costs what scipy's integer program finds, and what is counted by hand.
 
-Reference: scipy.optimize.milp (HiGHS), one whole number for each kit and for each pack of one
-character, every piece covered.
+Reference: scipy.optimize.milp (HiGHS), one integer for each kit and for each pack of one character,
+every piece covered.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ KIT = Pack("kit", "Kit of 60", 3600, mix=dict.fromkeys(DIGITS, 6))
 
 
 def reference_price(need: dict[str, int], packs: list[Pack]) -> int:
-    from scipy.optimize import Bounds, LinearConstraint, milp  # late: all workers collect
+    from scipy.optimize import Bounds, LinearConstraint, milp  # slow import: not at collection
 
     offers: list[tuple[int, dict[str, int]]] = []
     for pack in packs:

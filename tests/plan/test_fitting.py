@@ -1,4 +1,4 @@
-"""Texts fitted into a width, on the ink that the font's own outlines have."""
+"""Texts fitted into a width, by the ink of the font's own outlines."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def font() -> TTFont:
 
 
 def outline(character: str) -> tuple[float, float, float, float, float]:
-    """Left, bottom, right, top, advance in shares of a capital, as fontTools measures them."""
+    """Return left, bottom, right, top and advance as shares of a capital, by fontTools."""
     name, glyphs = font().getBestCmap()[ord(character)], font().getGlyphSet()
     pen = BoundsPen(glyphs)
     glyphs[name].draw(pen)
@@ -67,7 +67,7 @@ def test_every_letters_ink_is_that_of_the_fonts_own_outline(height: float) -> No
 
 @given(st.text(st.sampled_from("0123456789"), min_size=2, max_size=2))
 def test_a_pair_is_centred_on_its_ink_and_not_on_its_gap(number: str) -> None:
-    """Each figure at its advance, further apart only where carriers would overlap."""
+    """Figures are spaced by their advance, or further apart if carriers would overlap."""
     first, second = letters(number, FACE, NUMBER, AS_CUT)
     a, b = outline(number[0]), outline(number[1])
     scale = FACE.width * NUMBER.height
@@ -87,7 +87,7 @@ def test_what_is_added_between_letters_is_a_share_of_their_height(height: float)
 
 
 def test_the_gap_of_17_is_not_in_the_middle() -> None:
-    """1 is narrower than 7 by its ink: a gap at the middle would be off the shirt's middle."""
+    """The ink of 1 is narrower than that of 7: centring the gap would put the number off centre."""
     one, seven = letters("17", FACE, NUMBER, AS_CUT)
     gap = (one.x + one.width / 2 + seven.x - seven.width / 2) / 2
     assert abs(gap) > 0.01
@@ -121,11 +121,11 @@ def test_layers_take_their_border_from_the_figure_and_not_from_the_height() -> N
     assert NUMBER.figure == 10.0
 
 
-# -- what gives way, in order -------------------------------------------------
+# -- what is reduced, in order --------------------------------------------------
 
 
 def widths(text: str) -> tuple[float, float, float]:
-    """How wide a name is as it normally stands, without spacing, and narrowed besides."""
+    """Return the width of a name as normally spaced, without spacing, and narrowed as well."""
     normal = Fitted(spacing("name").normal, 1.0)
     return (
         breadth(text, FACE, NAME, normal),

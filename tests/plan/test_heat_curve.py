@@ -1,4 +1,4 @@
-"""The sampled curve: what the station and a page draw."""
+"""The sampled curve that the station and the page draw."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def curve_of(each: Pass) -> HeatCurve:
 
 @pytest.mark.parametrize("peel", list(Peel))
 def test_what_is_left_out_is_never_missed(peel: Peel) -> None:
-    """Every moment of the drawn lines is within 1.5 K of the solved curve."""
+    """The drawn lines are everywhere within 1.5 K of the solved curve."""
     each = single_plan(peel, sheet=True).passes[0]
     assert each.heat is not None
     drawn = curve_of(each)
@@ -32,7 +32,7 @@ def test_what_is_left_out_is_never_missed(peel: Peel) -> None:
     assert len(drawn.points) < 0.8 * len(solved.samples)
     for sample in solved.samples:
         found = thinned.at(sample.time)
-        # a moment of change has two temperatures
+        # a change of stage has two temperatures at one time
         if sample.bond is None or found is None or sample.time > drawn.end:
             continue
         beside = {p.time for p in drawn.points}

@@ -1,6 +1,6 @@
-"""What is told of a pass's heat, and what would help; no dwell ever changes by it.
+"""The heat summary and advice for a pass; neither ever changes a dwell.
 
-Temperatures and seconds are of the calculated table in tests/heat/test_heat_table.py.
+Temperatures and seconds are from the calculated table in tests/heat/test_heat_table.py.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ LIGHT = replace(fabric(), heat=FabricHeat(Cloth.LIGHT))
 
 
 def stack(sheet: bool = False, temperature: int = 300) -> Pass:
-    """A tacked number of two layers; 300 F is the 149 C of the table."""
+    """Return the pass of a tacked number of two layers; 300 F is the 149 C of the table."""
     back = Panel("back", (element("number", "black", "white"),))
     closings = (
         tack("number.1", sheet=sheet),
@@ -47,9 +47,9 @@ def told_of(each: Pass) -> HeatTold:
 
 
 def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
-    """Calculated: 25 s at a platen of 149 °C.
+    """Calculated: 25 s with a platen of 149 °C.
 
-    The table's garment has a tack of 2 s more, on a colder pad.
+    The table's garment has an extra tack of 2 s, on a colder pad.
     """
     assert told_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
 
@@ -61,7 +61,7 @@ def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
 
 
 def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
-    """The calculated table: 130 °C after a pre-press, at room temperature; here the pad is warm."""
+    """Calculated table: 130 °C after a pre-press, from room temperature; here the pad is warm."""
     (found,) = told_of(stack()).tacks
     assert (found.seconds, found.sheet) == (2, False)
     assert found.bond == pytest.approx(130.0, abs=3.0)

@@ -1,6 +1,6 @@
-"""When a peel is due where nobody wrote it down: from the heat in the stack.
+"""When a peel is due if no wait is written down: calculated from the heat in the stack.
 
-Seconds are of the calculated table in tests/heat/test_heat_table.py; no press was measured.
+Seconds are from the calculated table in tests/heat/test_heat_table.py; no press was measured.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from kiosk.plan.fingerprint import fingerprint
 from kiosk.plan.heat.waits import FORGOTTEN_SECONDS, FROM_ESTIMATE, FROM_PRACTICE, FROM_TRIAL
 from kiosk.plan.model import PeelWait, Phase, Plan
 
-# 300 F is the 149 C of the table; polyester of the light kind.
+# 300 F is the 149 C of the table; light polyester.
 LIGHT = fabric()
 LIGHT = replace(LIGHT, dye_risk=DyeRisk.POSSIBLE)
 HEAVY = replace(LIGHT, heat=FabricHeat(Cloth.HEAVY))
@@ -32,7 +32,7 @@ def wait_of(plan: Plan) -> PeelWait:
 
 
 def one(peel: Peel, **parts: object) -> PeelWait:
-    """A one-layer number at 300 F."""
+    """Return the wait of a one-layer number at 300 F."""
     back = Panel("back", (element("number", "red"),))
     final = closing("number.1", temperature=300, sheet=True, peel={"number.1": peel})
     return wait_of(plan_of(settings(final), panels=(back,), **parts))
@@ -44,7 +44,7 @@ def one(peel: Peel, **parts: object) -> PeelWait:
 def test_the_middle_of_an_estimate_is_the_tables_second(
     cloth: object, warm: float, late: float, cold: float
 ) -> None:
-    """Seconds after opening, lifted, of the calculated table (149 °C platen, 23 °C room)."""
+    """Seconds after opening, lifted, from the calculated table (149 °C platen, 23 °C room)."""
     ready = one(Peel.WARM, fabric=cloth).ready
     end = one(Peel.WARM, fabric=cloth).late
     chilled = one(Peel.COLD, fabric=cloth).ready
@@ -52,7 +52,7 @@ def test_the_middle_of_an_estimate_is_the_tables_second(
     assert end is not None
     assert chilled is not None
     found = (ready.middle, end.middle, chilled.middle)
-    # the garment lies on a pad in the middle of a shift, the table's on one at the room
+    # this pad is that of the middle of a shift; the table's is at room temperature
     assert found == pytest.approx((warm, late, cold), rel=0.06)
 
 

@@ -1,4 +1,4 @@
-"""How long each closing may last at the most: the tightest of film, cloth and totals."""
+"""The longest that each closing may last: the tightest of film, cloth and totals."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ from kiosk.plan.model import Phase
 @pytest.mark.parametrize(
     ("cloth", "most"),
     [
-        (fabric(at_most="18 s"), 18),  # the cloth in one closing
-        (fabric(at_most="60 s"), 20),  # the film's own highest
-        (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total less 5 s of pre-press
+        (fabric(at_most="18 s"), 18),  # the cloth's limit for one closing
+        (fabric(at_most="60 s"), 20),  # the film's own limit
+        (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total minus 5 s of pre-press
     ],
 )
 def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most: int) -> None:
@@ -43,7 +43,7 @@ def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most:
 def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
     first: tuple[str, str], second: tuple[str, str]
 ) -> None:
-    """Pressed at 280 F: a band ends or begins there."""
+    """Pressed at 280 F, where a band ends or begins."""
     own, other = ("12 s", "19 s") if first[1] == "280 F" else ("19 s", "12 s")
     caps = (
         DwellCap(F(first[0]), F(first[1]), S(own)),
@@ -56,7 +56,7 @@ def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
 
 @pytest.mark.parametrize("edge", ["280 F", "281 F"])
 def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> None:
-    """Pressed at 280 F: the first band ends there, or the second begins there."""
+    """Pressed at 280 F, where the first band ends or the second begins."""
     plain = material()
     (band,) = plain.dwell
     ends, begins = ("280 F", "281 F") if edge == "281 F" else ("279 F", "280 F")
@@ -76,7 +76,7 @@ def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> No
 def test_between_two_bands_of_the_other_scale_the_cloth_bears_what_the_stricter_says(
     temperature: int, most: int
 ) -> None:
-    """140 and 141 C are 284 and 286 F (checks.md, Units): design.md, a cloth has no hole at 285."""
+    """140 and 141 C are 284 and 286 F (checks.md, Units); design.md: a cloth has no hole at 285."""
     caps = (DwellCap(F("0 C"), F("140 C"), S("11 s")), DwellCap(F("141 C"), F("160 C"), S("10 s")))
     back = Panel("back", (element("name", "red"),))
     final = settings(closing("name.1", temperature=temperature, dwell=10))
@@ -87,7 +87,7 @@ def test_between_two_bands_of_the_other_scale_the_cloth_bears_what_the_stricter_
 
 
 def test_a_part_of_a_second_is_not_told_as_a_whole_one() -> None:
-    """design.md: whole seconds; 12 s are more than 11.6 s."""
+    """design.md: whole seconds; 12 s would exceed 11.6 s."""
     film = material()
     (band,) = film.dwell
     assert film.tack is not None

@@ -52,7 +52,7 @@ def test_one_size_stays_as_the_roster_has_it() -> None:
 
 
 def test_within_a_size_the_garments_of_a_set_stay_together() -> None:
-    """A stack of home shirts and one of away shirts: whoever alternates takes the wrong one."""
+    """With a pile of home and a pile of away shirts, alternating leads to taking the wrong one."""
     mixed = [Shirt(str(n), "AM", each) for n, each in enumerate(["home", "away", "home", "away"])]
     order = in_order([Shirt("9", "AS", "home"), *mixed]).garments
     assert [g.set for g in order] == ["home", "home", "home", "away", "away"]
@@ -77,7 +77,7 @@ def test_what_cannot_be_parted_is_said() -> None:
 
 
 def test_the_order_is_the_same_whatever_order_it_is_given() -> None:
-    """The station, `kiosk simulate` and `kiosk plan` each read the roster for themselves."""
+    """The station, `kiosk simulate` and `kiosk plan` each read the roster separately."""
     once = in_order(shirts("16", "91", "6", "9", "2")).garments
     assert in_order(once).garments == once
 
@@ -112,7 +112,7 @@ def rosters(most: int, least: int = 0) -> st.SearchStrategy[list[Shirt]]:
 @given(rosters(9))
 @settings(max_examples=300)
 def test_no_order_of_up_to_nine_garments_is_better(found: list[Shirt]) -> None:
-    """Against every order there is: fewest twins side by side, then fewest changes of size."""
+    """Compared with every possible order: fewest adjacent twins, then fewest changes of size."""
     order = in_order(found)
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
     best = fewest([(g.number, g.size) for g in found])
@@ -120,7 +120,7 @@ def test_no_order_of_up_to_nine_garments_is_better(found: list[Shirt]) -> None:
 
 
 def least_changes(found: list[Shirt]) -> int:
-    """A bound: each size once, and once more where it holds nothing but one pair of twins."""
+    """Return a lower bound: each size once, and twice if it holds only one pair of twins."""
     sizes = {g.size: {n.number for n in found if n.size == g.size} for g in found}
     pairs = [s for s in sizes.values() if len(s) == 2 and twin(min(s)) == max(s)]
     return len(sizes) - 1 + len(pairs)
@@ -133,7 +133,7 @@ def test_a_long_order_is_at_most_one_change_above_the_bound(found: list[Shirt]) 
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
     numbers = {g.number for g in found}
     if len(numbers) == 2 and twin(min(numbers)) == max(numbers):
-        assert len(order.beside) == 1  # nothing parts them: all of one, then all of the other
+        assert len(order.beside) == 1  # nothing can part them: all of one, then all of the other
     else:
         assert order.beside == ()
         assert order.size_changes <= least_changes(found) + 1
@@ -172,7 +172,7 @@ def test_batches_are_the_order_cut_where_sizes_change(
     assert max(map(len, cut)) <= most
     for before, after in pairwise(cut):
         whole = [garment.size for garment in order].count(after[0].size)
-        if before[-1].size == after[0].size:  # a size is split: it is larger than a batch
+        if before[-1].size == after[0].size:  # this size is split: it is larger than a batch
             assert whole > most or before[0].size != after[0].size
         else:  # the two together would be too many
             run = next(n for n, g in enumerate((*after, Shirt("", "-"))) if g.size != after[0].size)

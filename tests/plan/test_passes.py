@@ -19,7 +19,7 @@ def two_panels(
     temperature: int = 280,
     pressure: tuple[Pressure, Pressure] = (Pressure.MEDIUM, Pressure.MEDIUM_FIRM),
 ) -> Plan:
-    """A back, then a front with its own setting."""
+    """Return the plan of a back, then a front with its own setting."""
     panels = (Panel("back", (element("name", "red"),)), Panel("front", (element("number", "red"),)))
     peels = {} if peel is None else {"name.1": peel}
     return plan_of(
@@ -110,14 +110,14 @@ def test_waits_that_do_not_meet_never_peel_a_carrier_too_early() -> None:
 
 
 def test_every_count_in_until_the_next_final_counts_for_the_slow_one() -> None:
-    """That of the pre-press and that of the final itself."""
+    """The countdown of the pre-press and that of the final itself."""
     steps = single_plan(Peel.WARM).passes[0].steps
     slow, quick = (slow_seconds_to_final(steps, closes_in) for closes_in in (5.0, 1.0))
     assert slow - quick == pytest.approx(2 * 4.0)
 
 
 def test_what_the_sheets_hold_ends_where_one_of_them_leaves_temperatures_out() -> None:
-    """A reading there is no sheet's, though it is within the film's window (260 to 300 °F)."""
+    """A gap belongs to no sheet, though it is within the film's window (260 to 300 °F)."""
     assert single_plan().films == ((260, 300),)
     bands = (("260 F", "266 F"), ("270 F", "275 F"), ("276 F", "288 F"), ("292 F", "300 F"))
     seconds = tuple(DwellBand(F(a), F(b), S("10 s"), S("20 s"), S("15 s")) for a, b in bands)

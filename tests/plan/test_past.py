@@ -1,4 +1,4 @@
-"""Minutes by the shop's own cycles, where there are enough of them."""
+"""Minutes from the shop's own cycles, if there are enough of them."""
 
 from __future__ import annotations
 

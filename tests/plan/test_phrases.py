@@ -1,4 +1,4 @@
-"""What each step says."""
+"""The sentence of each step."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ def test_liner_and_carrier_are_never_one_word() -> None:
 
 
 def test_what_would_do_is_told_by_titles_and_by_pieces_in_words() -> None:
-    """A key of a file says nothing to a person at the glass (Material.title: "Film film")."""
+    """A key of a file means nothing to the operator (Material.title: "Film film")."""
     changes = (
         say("settings.change.material", pieces=("name.1", "name.2"), materials=("film (280 F)",)),
         say("settings.change.one_layer", layers=("name.1 film",)),
@@ -114,5 +114,5 @@ def test_what_would_do_is_told_by_titles_and_by_pieces_in_words() -> None:
         "Press only one layer: name, layer 1 (Film film)",
         "Allow 3 closings in the shop's policy",
     ]
-    limit = Limit("fabric", "temperature_max", "305 F")  # as other texts write degrees
+    limit = Limit("fabric", "temperature_max", "305 F")  # written like degrees elsewhere
     assert WORDS.say(limit_told(limit)) == "the fabric: 305 °F at most"

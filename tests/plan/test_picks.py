@@ -1,4 +1,4 @@
-"""Digits and letters to pull, without a name."""
+"""Digits and letters to pull, without any name of a person."""
 
 from __future__ import annotations
 

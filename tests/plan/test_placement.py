@@ -1,4 +1,4 @@
-"""Where the elements stand, as worn and as the operator sees them."""
+"""Where each element is, as worn and as the operator sees it."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def test_the_wearers_left_chest_is_on_the_right_as_seen() -> None:
 
 
 def test_an_element_without_letters_has_the_ink_of_its_box() -> None:
-    """Plain geometry: 4 in wide about 3.5 in, 2 in high about 5 in."""
+    """Plain geometry: 4 in wide around 3.5 in, 2 in high around 5 in."""
     assert Box("crest", 3.5, 5.0, 4.0, 2.0).ink == (1.5, 4.0, 5.5, 6.0)
 
 
@@ -84,7 +84,7 @@ def test_a_plan_says_its_heights_before_names_are_fitted() -> None:
 def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
     name: str, number: str, size: str, panel: str, platen: tuple[float, float], layers: int
 ) -> None:
-    """Or a person is asked about what does not fit."""
+    """Otherwise a person is asked."""
     laid = back(name, number, size, bed(panel, layers=layers, platen=platen), panel=panel)
     too_wide = {each.element for each in laid.unfit if each.why is Why.TOO_WIDE}
     too_tall = {each.element for each in laid.unfit if each.why is Why.TOO_TALL}
@@ -103,7 +103,7 @@ def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
 
 @pytest.mark.parametrize("layers", [1, 2, 3])
 def test_the_ink_of_flat_figures_is_as_high_as_was_ordered(layers: int) -> None:
-    """A 5 and a 7 stand on the baseline and end at a capital's height: the font's own outlines."""
+    """By the font's own outlines, 5 and 7 go from the baseline to capital height."""
     (box,) = back("", "57", at=bed(layers=layers, height=8.0)).boxes
     assert (box.ink[1], box.ink[3]) == pytest.approx((box.y - 4.0, box.y + 4.0))
 
@@ -123,7 +123,7 @@ def test_no_piece_lies_on_a_neighbours(
 def test_what_nobody_gave_a_height_takes_what_name_and_number_leave(
     platen: float, height: float
 ) -> None:
-    """19 in of 20 are used: 2.5 and 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
+    """19 of 20 in are usable: 2.5, 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
     plan = bed(elements=("name", "number", "badge"), platen=(16.0, platen))
     (cut,) = (c for c in element_cuts(plan, "back", "AL") if c.element == "badge")
     (span,) = (s for s in panel_spans(plan, "back", "AL", FACE, Team()) if s.element == "badge")
@@ -138,7 +138,7 @@ def test_a_panel_that_fits_goes_on_with_the_seam_one_inch_inside() -> None:
 def test_a_shorter_platen_has_the_garment_moved_until_the_number_lies_on_it() -> None:
     (part,) = back(at=bed(platen=(16.0, 18.0))).parts
     assert part.seam_ruler == pytest.approx(18.0 - EDGE - 18.0 - 10.0 * 17 / 1500, abs=0.02)
-    assert part.seam_ruler < 0  # over the edge at the collar
+    assert part.seam_ruler < 0  # beyond the collar edge
     assert back(at=bed(platen=(16.0, 18.0))).seam_ruler == part.seam_ruler
 
 
@@ -162,7 +162,7 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
 def test_the_word_that_stands_for_made_art_is_drawn_inside_its_place(
     panel: str, height: float | None
 ) -> None:
-    """Nobody wrote how wide it is; over the platen's edge it would look like a slip."""
+    """Its width is unknown; drawn past the platen's edge it would look like an error."""
     laid = lay_out(
         bed(panel, ("crest",), platen=(12.0, 20.0), height=height),
         panel,
@@ -177,13 +177,13 @@ def test_the_word_that_stands_for_made_art_is_drawn_inside_its_place(
 
 
 def test_an_element_just_as_long_as_what_presses_evenly_is_not_asked_about() -> None:
-    """10 in less half an inch at both ends."""
+    """10 in minus half an inch at each end."""
     at = bed(elements=("crest",), platen=(16.0, 10.0), height=9.0)
     assert back("", "", at=at).unfit == ()
 
 
 def test_beside_a_narrow_platen_there_is_no_room_and_never_less_than_none() -> None:
-    """A chest's middle is 3.5 in beside the centre line: a platen of 6 in ends before it."""
+    """A chest element is centred 3.5 in off the centre line: a 6 in platen ends before it."""
     (unfit,) = back(
         "", "8", at=bed("left-chest", ("number",), platen=(6.0, 20.0)), panel="left-chest"
     ).unfit
@@ -191,7 +191,7 @@ def test_beside_a_narrow_platen_there_is_no_room_and_never_less_than_none() -> N
 
 
 def test_accents_of_the_second_face_lie_inside_the_usable_area_too() -> None:
-    """Its box of Ổ stands half a capital above one; the first face's letters 0.29 at most."""
+    """Its Ổ rises half a capital above a capital; letters of the first face at most 0.29."""
     at = bed(platen=(16.0, 16.0))
     low, high = back("KOVA", at=at), back("KỔVA", at=at)
     assert [len(laid.parts) for laid in (low, high)] == [1, 2]
@@ -225,7 +225,7 @@ def test_turning_reverses_both_directions_so_it_never_mirrors(name: str, number:
 
 @pytest.mark.parametrize("panel", ["left-chest", "right-chest"])
 def test_what_stands_beside_the_centre_line_changes_hands_with_the_collar(panel: str) -> None:
-    """design.md, section 7: turned 180°, never mirrored; the box goes where its letters go."""
+    """design.md, section 7: turned 180°, never mirrored; the box moves with its letters."""
     (worn,) = back("", "8", panel=panel).boxes
     (seen,) = as_operator((worn,), collar_toward_operator=True)
     assert (seen.x, seen.y) == (-worn.x, -worn.y)
@@ -253,7 +253,7 @@ def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
 
 
 def test_the_drawers_give_a_teams_names_at_the_height_that_all_of_them_fit() -> None:
-    """Otherwise the pick list would ask for letters that the drawing does not show."""
+    """Otherwise the pick list would ask for letters that are not in the drawing."""
     roster = (RosterLine("1", "AL", "LÓPERA-VANCE", "8"), RosterLine("2", "AS", "FENN", "9"))
     plan = single_plan()
     heights = fitted_heights(plan, roster, FACE)
@@ -270,7 +270,7 @@ def test_the_drawers_give_a_teams_names_at_the_height_that_all_of_them_fit() -> 
 
 def test_a_team_of_short_names_changes_no_height() -> None:
     assert fitted_heights(single_plan(), (RosterLine("1", "AL", "FENN", "9"),), FACE) == {}
-    odd = RosterLine("1", "odd", "LÓPERA-VANCE", "8")  # a size that nobody knows is asked about
+    odd = RosterLine("1", "odd", "LÓPERA-VANCE", "8")  # an unknown size is asked about
     assert fitted_heights(single_plan(), (odd,), FACE) == {}
 
 

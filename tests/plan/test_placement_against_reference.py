@@ -1,6 +1,7 @@
-"""The placement against a second geometry, on made-up orders.
+"""The placement compared with a second geometry, on made-up orders.
 
-The same orders each time, from SEED; KIOSK_REFERENCE_PLACES=20000 tries more, each time others.
+The orders are the same each time, from SEED; KIOSK_REFERENCE_PLACES=20000 tries more, with new
+orders each time.
 """
 
 from __future__ import annotations
@@ -32,13 +33,13 @@ SPORTS = read_catalog(Path(__file__).resolve().parents[2] / "recipes")[0].sports
 PANELS = ("back", "front", "left-sleeve", "left-chest", "right-chest", "shorts", "hood")
 ELEMENTS = (["name", "number"], ["number"], ["name"], ["crest", "number", "name"])
 HEIGHTS = (None, None, None, 1.0, 2.5, 63 / 25.4, 8.0)
-# Of the second face too: Ổ stands half a capital above one. Ñ and its two halves are one letter.
+# Some from the second face: Ổ rises half a capital above one. Ñ as two code points is one letter.
 LETTERS = [*"AEIONRST" * 4, *"ÅÑQJŻŞỔẲǕĢ", "N\u0303", *" '-.,"]
 
 
 @dataclass(frozen=True)
 class Order:
-    """One panel on one platen, and who wears it."""
+    """One panel on one platen, and its roster."""
 
     panel: str
     pieces: dict[str, tuple[int, float | None]]
@@ -63,7 +64,7 @@ class Order:
         return reference.slots(self.pieces, where, self.platen, self.names(size))
 
     def names(self, size: str) -> list[str]:
-        """The names that lie on garments of the same class as `size`."""
+        """Return the names on garments of the same class as `size`."""
         return [x.name for x in self.roster if x.name and class_of(x.size) is class_of(size)]
 
     def spans(self, size: str, own_drop: bool = False) -> reference.Spans:
@@ -104,7 +105,7 @@ def laid(order: Order, line: RosterLine) -> LayOut:
 
 
 def check_box(order: Order, slot: reference.Slot, text: str, box: Box, across: float) -> None:
-    """One element as worn, and as the hands see it with the collar toward them."""
+    """Check one element as worn, and as the operator sees it with the collar toward them."""
     apart, narrow, fits = reference.fit(text, slot.cut, slot.most)
     found = box.fitted
     assert (box.height, box.growth, found.fits) == (slot.cut.height, slot.cut.growth, fits), order
@@ -130,14 +131,14 @@ def check_box(order: Order, slot: reference.Slot, text: str, box: Box, across: f
 
 
 def check_platen(order: Order, line: RosterLine, box: Box, seam: float) -> None:
-    """All of the ink lies where the platen presses evenly, unless a person is asked."""
+    """Check that all ink lies where the platen presses evenly, unless a person is asked."""
     left, top, right, low = box.ink
     asked = {each.element for each in laid(order, line).unfit}
     if box.element in asked:
         return
     assert max(-left, right) <= order.platen[0] / 2 - reference.EDGE + 1e-6, order
     if box.element not in reference.ORDER:
-        return  # the round letters of the word that stands for it reach a hair beyond it
+        return  # round letters of the word drawn for it reach slightly beyond its box
     assert top + seam >= reference.EDGE - 1e-6, order
     assert low + seam <= order.platen[1] - reference.EDGE + 1e-6, order
 
@@ -167,7 +168,7 @@ def check_parts(order: Order, parts: tuple[PlatenPart, ...]) -> None:
 
 
 def test_every_letter_lies_where_a_second_geometry_has_it() -> None:
-    """design.md, section 7: turned by half a circle, never mirrored; places: docs/decisions.md."""
+    """design.md, section 7: turned by 180°, never mirrored; places: docs/decisions.md."""
     for order in orders():
         parts = platen_parts(order.bed, order.roster, FACE).get(order.panel, ())
         check_parts(order, parts)

@@ -1,9 +1,9 @@
-"""Heights against leagues' rules, and what a job's places ask a person.
+"""Heights against league rules, and the questions that a job's placement asks a person.
 
-Rules: US school football back >= 10 in, front >= 8 in, border counted; US school ice hockey
-back >= 10 in, sleeves >= 4 in; UEFA equipment regulations 2024, article 10: 25-35 cm men,
-20-35 cm women, outline not counted, name letters <= 7.5 cm; FIVB 4.3.3: chest >= 15 cm, back
->= 20 cm (all read); FIBA: back >= 20 cm, front >= 10 cm (quoted).
+Rules: US school football back >= 10 in, front >= 8 in, border counted; US school ice hockey back >=
+10 in, sleeves >= 4 in; UEFA equipment regulations 2024, article 10: 25-35 cm men, 20-35 cm women,
+outline not counted, name letters <= 7.5 cm; FIVB 4.3.3: chest >= 15 cm, back >= 20 cm (all read);
+FIBA: back >= 20 cm, front >= 10 cm (quoted).
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ def broken(
         ("football-european-women", "back", 20 / 2.54),  # likewise
         ("volleyball-international", "back", 20 / 2.54),  # FIVB 4.3.3, read
         ("volleyball-international", "front", 15 / 2.54),  # likewise
-        ("basketball-international", "back", 20 / 2.54),  # FIBA, as others quote it
+        ("basketball-international", "back", 20 / 2.54),  # FIBA, quoted by others
         ("basketball-international", "front", 10 / 2.54),  # likewise
     ],
 )
@@ -143,12 +143,12 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     whole, first, second = (WORDS.say(each) for each in told)
     assert "pressed in 2 parts" in whole
     assert "part 1 of 2: name, the seam at 1 in" in first
-    # The lowest letter is a Q: the name ends 6.75 in below the seam, a quarter inch off the platen.
+    # A Q hangs lowest: the name ends 6.75 in below the seam, a quarter inch off the platen.
     assert "part 2 of 2: number, the seam 7 in (178 mm) past" in second
 
 
 def test_a_crest_is_asked_about_for_its_height_and_never_for_the_width_of_its_word() -> None:
-    """Nobody writes its width (design.md, section 5); 15 in do not fit a platen of 12 in."""
+    """Its width is not written (design.md, section 5); 15 in do not fit a platen of 12 in."""
     line = RosterLine("1", "AL", "ODD", "8")
     tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
     (asks,) = place_questions(tall, (line, replace(line, line="2")), FACE)

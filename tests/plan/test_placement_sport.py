@@ -1,4 +1,4 @@
-"""A sport has names and numbers at places and heights of its own, all of it the shop's data."""
+"""A sport has its own places and heights for names and numbers, all taken from the shop's data."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def test_every_place_of_every_sport_goes_onto_a_usual_platen(
 def test_a_sports_adult_heights_keep_to_the_rule_of_its_league(
     sport: str, rule: str, panels: tuple[str, ...]
 ) -> None:
-    """Rules as in test_placement_rules.py; two layers, so that a border left out is felt."""
+    """Rules as in test_placement_rules.py; two layers, so that the border makes a difference."""
     for panel in panels:
         at = of(sport, panel, layers=2)
         assert size_faults(at, ("AL",), CATALOG.size_rules[rule]) == ()
@@ -136,7 +136,7 @@ def test_an_unknown_sport_is_a_fault_with_the_nearest_known(tmp_path: Path) -> N
 
 
 def test_what_holds_for_any_sport_holds_for_a_job_without_one(tmp_path: Path) -> None:
-    """A sport's own entry then wins."""
+    """But a sport's own entry wins."""
     (tmp_path / "placement.yaml").write_text(
         "any: {source: shop, places: [{panel: back, size: adult, top: 5 in, number: 9 in}]}\n"
         "darts: {source: shop, places: [{panel: back, size: adult, number: 60 mm}]}\n"

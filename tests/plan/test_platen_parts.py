@@ -80,7 +80,7 @@ def test_a_panel_that_fits_is_pressed_whole() -> None:
 def test_a_height_that_nobody_wrote_does_not_part_a_panel(
     elements: tuple[str, ...], platen: str
 ) -> None:
-    """The settings give one closing (design.md, section 4); a crest's height was only a guess."""
+    """The settings have one closing (design.md, section 4); a crest's height was only assumed."""
     (one,) = plan(*elements, platen=platen, layers=("black",)).passes
     assert one.part is None
 
@@ -101,18 +101,18 @@ def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() ->
     second = made.passes[1].part
     assert second is not None
     assert (second.nth, second.of, second.under) == (2, 2, ())
-    # Adult: the name ends 6.5 in below the seam, its J or comma aside; a quarter inch of air.
+    # Adult: the name ends 6.5 in below the seam, J or comma not counted; a quarter inch clear.
     assert second.seam_rulers == {"adult": pytest.approx(-6.875, abs=0.13)}
     (settings,) = made.settings
     assert [c.heated for c in settings.closings][-1] == ("number.1", "number.2")
     assert settings.element_heat_seconds["name.1"] == 2 + 2 + 15
-    assert settings.fabric_heat_seconds == 5 + 2 * (2 + 2 + 15)  # where both areas meet
+    assert settings.fabric_heat_seconds == 5 + 2 * (2 + 2 + 15)  # where both areas overlap
 
 
 @pytest.mark.parametrize("platen", [11.25, 11.5, 12.0, 12.4, 13.0, 15.0])
 @pytest.mark.parametrize("name_ends", [6.5, 7.5, 7.9])
 def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends: float) -> None:
-    """Half an inch inside both edges, however far the part before it would have to be moved off."""
+    """Half an inch inside both edges, however far that would move the part before it off."""
     number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
     seam = part_seam((number,), (name,), platen)
     assert number.top + seam >= EDGE
@@ -120,20 +120,20 @@ def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends
 
 
 def test_what_still_fits_goes_with_the_part_before_it() -> None:
-    """11 of 12 in press evenly: name and number would take 12, number and crest just 11."""
+    """11 of 12 in press evenly: name and number would take 12, number and crest exactly 11."""
     spans = (Span("name", 0.0, 3.0), Span("number", 4.0, 12.0), Span("crest", 13.0, 15.0))
     assert [each.elements for each in parts(spans, 12.0)] == [("name",), ("number", "crest")]
 
 
 def test_a_class_of_sizes_that_the_order_had_not_lies_as_the_other_does() -> None:
-    """A row may change its size after the plan was made."""
+    """A row's size may change after the plan was made."""
     second = plan().passes[1].part
     assert second is not None
     assert seam_ruler(second, "YM") == second.seam_rulers["adult"]
 
 
 def test_where_there_is_no_eighth_of_an_inch_a_part_lies_between_two() -> None:
-    """10.1 in on 10.12 that press evenly: from 7.55 to 7.53 in past the edge, and not 7 5/8."""
+    """10.1 in on 10.12 usable: the seam may lie 7.53 to 7.55 in past the edge, not 7 5/8."""
     number, name = Span("number", 8.05, 18.15), Span("name", 4.0, 6.5)
     assert part_seam((number,), (name,), 11.12) == pytest.approx(-7.53)
 
@@ -142,9 +142,10 @@ def test_where_there_is_no_eighth_of_an_inch_a_part_lies_between_two() -> None:
 def test_a_part_may_lie_just_inside_what_presses_evenly(
     name_ends: float, platen: float, seam: float
 ) -> None:
-    """A number from 8 in on has half an inch to the edge with the seam at -7.5.
+    """A number from 8 in on is half an inch inside the edge with the seam at -7.5.
 
-    There a name that ends at 7.25 in is a quarter inch off; one that ends at 7.75 cannot be.
+    There a name that ends at 7.25 in is a quarter inch off the platen; one that ends at 7.75 in
+    cannot be.
     """
     number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
     assert part_seam((number,), (name,), platen) == seam
@@ -154,7 +155,7 @@ def test_a_part_may_lie_just_inside_what_presses_evenly(
 def test_what_lies_near_a_platens_edge_is_taken_to_be_heated_too(
     beyond: float, heated: bool
 ) -> None:
-    """A garment is laid by hand: a quarter inch of air or it counts as under the platen."""
+    """Garments are laid by hand: less than a quarter inch clear counts as under the platen."""
     name = Span("name", 4.0, 6.5)
     assert lies_under(name, -6.5 - beyond, 13.0) is heated
     assert lies_under(Span("other", 20.0, 22.0), -7.0 + beyond, 13.0) is heated

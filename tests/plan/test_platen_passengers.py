@@ -1,4 +1,4 @@
-"""A name that lies again under the platen on which its number is pressed: what it must bear."""
+"""What a name must withstand if it lies under the platen again while its number is pressed."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ TOO_MUCH_FOR_THE_CLOTH = {
 
 
 def refused(layers: tuple[str, ...] = ("red",), **parts: object) -> Refusal:
-    """Why a youth name cannot lie again under a platen of 12 in, on which its number is pressed."""
+    """Return why a youth name cannot lie again under the 12 in platen of its number."""
     made = planned(roster=LOW, platen="12 in", layers=layers, **parts)
     assert isinstance(made, Refusal)
     return made
@@ -33,7 +33,7 @@ def told(made: Refusal) -> set[str]:
 
 
 def cool(bare: SheetRule) -> Material:
-    """A film that a number of plain film is too hot for."""
+    """Return a film that cannot stand the heat of a number of plain film."""
     return replace(
         material("cool", tack=False, bare=bare),
         temperature=TemperatureWindow(DEGREES("250 F"), DEGREES("255 F"), DEGREES("250 F")),
@@ -49,7 +49,7 @@ def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named()
     }
     assert told(refused(**closed)) == {"name.1.cover_sheet.carrier_off=no_press"}
     off = planned(layers=("red",), **closed)
-    assert isinstance(off, Plan)  # an adult's, moved off the platen, is no passenger
+    assert isinstance(off, Plan)  # an adult's name, moved off the platen, is no passenger
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named()
 def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rule(
     carrier: bool, key: str
 ) -> None:
-    """A later piece asks by the rule of its own face: with its carrier on, or bare."""
+    """A later piece requires the sheet by the rule of its own face: carrier on, or bare."""
     bare = material("bare", tack=False, bare=SheetRule.FORBIDDEN)
     sheet = replace(
         material("sheet", tack=False, carrier=carrier), sheet_carrier_on=SheetRule.REQUIRED
@@ -87,7 +87,7 @@ def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> 
     limits = {"name.1.dwell.low=10 s", "number.1.dwell.low=10 s", "name.1.total_heat=18 s"}
     assert told(made) == limits
     assert made.gap == {"dwell_s": 2.0}  # 10 in its own closing, 10 in the number's
-    assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is pressed once
+    assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is heated once
 
 
 def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
@@ -98,7 +98,7 @@ def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
 
 
 def test_a_part_that_blocks_dye_may_be_hotter_than_the_cap_that_another_part_keeps() -> None:
-    """design.md, section 4, rule 3: a closing's own pieces; the cloth's total is the reason."""
+    """design.md, section 4, rule 3: a closing's own pieces count; the cloth's total is why."""
     hot = TemperatureWindow(DEGREES("280 F"), DEGREES("300 F"), DEGREES("290 F"))
     blocks = replace(material("blocks", tack=False), temperature=hot, blocks_dye=True)
     parts: dict[str, Any] = {"materials": (material(), blocks), "keys": {"name": "blocks"}}
@@ -111,7 +111,7 @@ def test_a_part_that_blocks_dye_may_be_hotter_than_the_cap_that_another_part_kee
 
 
 def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
-    """Up to 260 °F, and the number is pressed from 260 on; the cloth's total is the reason."""
+    """It withstands 260 °F, and the number needs 260 or more; the cloth's total is the reason."""
     just = TemperatureWindow(DEGREES("255 F"), DEGREES("260 F"), DEGREES("260 F"))
     films = (material(), replace(cool(SheetRule.REQUIRED), temperature=just))
     made = refused(materials=films, keys={"name": "cool"}, fabric=fabric(total="24 s"))
@@ -122,7 +122,7 @@ def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
 def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told_in_steps(
     most: Pressure, steps: float
 ) -> None:
-    """In steps of light, light-medium, medium."""
+    """Counted in steps of light, light-medium, medium."""
     soft = replace(material("soft", tack=False), pressure_low=Pressure.LIGHT, pressure_high=most)
     made = refused(materials=(material(tack=False), soft), keys={"name": "soft"})
     assert told(made) == {f"name.1.pressure.high={most.word}", "number.1.pressure.low=medium"}
@@ -130,7 +130,7 @@ def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told
 
 
 def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
-    """The fewest limits (design.md, section 4): 10 and 10 s, and one tack of the six is enough."""
+    """Fewest limits (design.md, section 4): 10 and 10 s, and one of the six tacks is enough."""
     two, keys = ("black", "white"), {"name": "short"}
     much = replace(material("short"), total_heat=S("20 s"))
     made = refused(two, materials=(material(), much), keys=keys)
@@ -147,7 +147,7 @@ def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
 
 
 def test_seconds_at_a_temperature_that_a_passenger_leaves_are_told_and_nothing_besides() -> None:
-    """Under 266 F the number asks for 20 s of a cloth that takes 18; hotter it asks for 10."""
+    """Up to 270 F the number needs 20 s and the cloth allows 18; hotter, it needs only 10."""
     cool = replace(
         material("cool", tack=False),
         temperature=TemperatureWindow(DEGREES("260 F"), DEGREES("265 F"), DEGREES("260 F")),

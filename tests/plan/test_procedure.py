@@ -48,7 +48,7 @@ def phases(plan: Plan, index: int = 0) -> list[Phase]:
 
 
 def mixed_plan() -> Plan:
-    """A two-layer number with a one-layer name beside it."""
+    """Return the plan of a two-layer number with a one-layer name beside it."""
     back = Panel("back", (element("name", "red"), element("number", "black", "white")))
     return plan_of(
         settings(
@@ -91,7 +91,7 @@ def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_togethe
         closing("name.1", "number.1", peel={"name.1": Peel.HOT, "number.1": Peel.COLD})
     )
     for bare, again in (
-        (SheetRule.FORBIDDEN, (False, False, None)),  # at odds with the number's, bare at last
+        (SheetRule.FORBIDDEN, (False, False, None)),  # contradicts the bare number's rule
         (SheetRule.REQUIRED, (False, True, True)),
         (SheetRule.NO_PRESS, (False, None, None)),
     ):
@@ -111,7 +111,7 @@ def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_togethe
 def test_a_pass_holds_no_more_than_its_cloth_bears(
     limits: dict[str, Any], blocks: bool, hottest: int
 ) -> None:
-    """A plan without margin stands at the cloth's own limit: no reading above it is called fine."""
+    """A plan without margin is at the cloth's own limit: no reading above it may count as fine."""
     sheets = (replace(material(), blocks_dye=blocks),)
     made = stack_plan(fabric=replace(fabric(), **limits), materials=sheets)
     assert made.films == ((260, hottest),)
@@ -257,7 +257,7 @@ def test_the_cover_sheets_reason_names_who_asks_for_it() -> None:
 
 
 def tack_reasons(sheets: tuple[bool, bool], film: Material) -> list[str]:
-    """The ids of why the two tacks of a stack go with or without the sheet."""
+    """Return the ids of why the two tacks of a stack have the sheet on or off."""
     back = Panel("back", (element("name", "black", "white"),))
     own = ("name.1", "name.2")
     tacks = (tack("name.1", sheet=sheets[0]), tack("name.2", heated=own, sheet=sheets[1]))
@@ -271,7 +271,7 @@ def test_a_tacks_reason_speaks_of_bare_film_only_where_some_asks_for_the_sheet()
     asks, quiet = material(), material(bare=SheetRule.OPTIONAL)
     assert tack_reasons((False, False), asks) == ["tack", "tack_bare"]  # the policy's short tack
     assert tack_reasons((False, True), asks) == ["tack", "tack_sheet"]
-    assert tack_reasons((False, False), quiet) == ["tack", "tack"]  # nobody asks for one
+    assert tack_reasons((False, False), quiet) == ["tack", "tack"]  # no piece requires it
     carried = replace(quiet, sheet_carrier_on=SheetRule.REQUIRED)
     assert tack_reasons((True, True), carried) == ["cover", "cover"]  # the carrier's own rule
 

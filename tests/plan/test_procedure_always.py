@@ -1,4 +1,4 @@
-"""What holds for the plan of any recipe that has an answer."""
+"""Properties that hold for every recipe that can be planned."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ quick = partial(
 
 def planned(sheets: Sheets) -> Plan:
     recipe, fabric, press, policy, materials = sheets
-    assume(can_press(*sheets))  # why not takes longer to find than a plan
+    assume(can_press(*sheets))  # the reasons for a refusal take longer to find than a plan
     catalog = Catalog(
         materials=materials,
         fabrics={fabric.key: fabric},
@@ -111,7 +111,7 @@ def test_every_carrier_comes_off_once_and_every_piece_is_laid_once(sheets: Sheet
 @quick()
 @given(jobs())
 def test_a_carrier_is_off_for_the_next_layer_only_where_one_follows(sheets: Sheets) -> None:
-    """What is told as the reason in practice is true of this very step."""
+    """The reason shown in practice is true of this very step."""
     for each in planned(sheets).passes:
         for nth, step in enumerate(each.steps):
             if step.phase is Phase.REMOVE_CARRIER:

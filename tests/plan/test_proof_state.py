@@ -1,4 +1,4 @@
-"""Which rows of a proof are approved: only what changed on a garment is asked again."""
+"""Which rows of a proof are approved: only garments that changed need approval again."""
 
 from dataclasses import replace
 from pathlib import Path

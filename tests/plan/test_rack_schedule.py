@@ -1,4 +1,4 @@
-"""Garments that cool while the next is pressed: minutes near what the press alone allows."""
+"""Garments that cool while the next is pressed: the time is close to that of the press alone."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ LATE = (Phase.PEEL, Phase.INSPECT)
 
 
 def at_the_press(plan: Plan) -> tuple[float, float]:
-    """Seconds a garment holds the press, loading to racking: quick and slow hands.
+    """Return seconds that a garment occupies the press, load to rack, for quick and slow hands.
 
-    Slow hands peel and look over for longer than a final lasts: the press waits for the rest.
+    Slow hands take longer to peel and inspect than a final lasts, so the press waits for the rest.
     """
     steps = plan.passes[0].steps
     spans = [RACKING, *(work(s, plan.closes_in_seconds) for s in steps if s.phase not in LATE)]
@@ -39,7 +39,7 @@ def cold_wait(plan: Plan) -> float:
 
 
 def test_24_cold_peels_take_little_more_than_the_press_alone() -> None:
-    """No more than a tenth on the usual light cloth, and never more than one wait."""
+    """At most a tenth more on the usual light cloth, and never more than one wait."""
     plan = single_plan(Peel.COLD, sheet=True, fabric=replace(fabric(), heat=LIGHT))
     took = time_left(plan, {0: GARMENTS}, {}).seconds
     for seconds, bound in zip((took.low, took.high), at_the_press(plan), strict=True):
@@ -48,7 +48,7 @@ def test_24_cold_peels_take_little_more_than_the_press_alone() -> None:
 
 
 def test_a_rack_peel_adds_only_the_last_garments_wait() -> None:
-    """Two jobs that differ by nothing but the sheet's wait."""
+    """Two jobs that differ only in the sheet's wait."""
     waits = ("60 s", "160 s")
     plans = [
         single_plan(Peel.COLD, materials=(material(waits={Peel.COLD: (wait, "900 s")}),))
@@ -59,7 +59,7 @@ def test_a_rack_peel_adds_only_the_last_garments_wait() -> None:
 
 
 def test_the_places_are_those_that_cool_at_one_time() -> None:
-    """A garment every 40 s, ready after 170 s: it comes in the fifth closing after its own."""
+    """A garment every 40 s, ready after 170 s: it is peeled in the fifth closing after its own."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
     lot = play(beats, 3.0, 10.0, 170.0, 10)
     assert lot.places == 5
@@ -79,7 +79,7 @@ def test_peels_longer_than_any_closing_hold_the_press_up_by_what_is_over() -> No
 
 @pytest.mark.parametrize("wait", [170.0, 1.0])
 def test_a_long_lot_goes_on_as_it_went(wait: float) -> None:
-    """Its end is that of the last wait, or that of the press where nothing waits any more."""
+    """It ends with the last wait, or with the press if nothing is waiting any more."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
     times = [play(beats, 3.0, 10.0, wait, count).seconds for count in (59, 60, 61, 500)]
     assert times[2] - times[1] == pytest.approx(times[1] - times[0])

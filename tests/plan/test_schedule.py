@@ -37,7 +37,7 @@ def test_no_garments_take_no_time() -> None:
 
 def test_a_single_press_is_at_least_its_own_dwells() -> None:
     plan = single_plan(Peel.HOT)
-    hot = 5 + 15 + 2 * 1  # pre-press, final, two times counting in
+    hot = 5 + 15 + 2 * 1  # pre-press, final, two countdowns
     assert minutes(plan, 60)[0] >= hot
 
 
@@ -48,7 +48,7 @@ def test_a_change_of_setting_takes_its_time() -> None:
 
 
 def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
-    """As long as the same order without that panel in its recipe."""
+    """As long as the same order with a recipe without that panel."""
     back = Panel("back", (element("name", "red"),))
     front = Panel("front", (element("number", "red"),))
     named, numbered = (
@@ -62,7 +62,7 @@ def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
 
 
 def test_what_a_garment_lacks_within_a_pass_takes_no_time() -> None:
-    """As long as the same order without the name in its recipe: no tack, nothing laid for it."""
+    """As long as with a recipe without the name: no tack, nothing laid for it."""
     number, name = element("number", "red"), element("name", "black", "white")
     peel, top = {"number.1": Peel.HOT}, ("name.1", "name.2")
     alone = plan_of(

@@ -1,6 +1,6 @@
-"""The settings against a slow reference that tries everything, on random sheets.
+"""The settings compared, on random sheets, with a slow reference that tries everything.
 
-KIOSK_REFERENCE_EXAMPLES=20000 tries more of them, each time others.
+KIOSK_REFERENCE_EXAMPLES=20000 tries more, with new sheets each time.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ EXAMPLES = int(os.environ.get(MANY, "2000"))
 
 
 def as_reference(answer: tuple[PanelSettings, ...] | Refusal) -> dict[str, Any]:
-    """The solver's answer in the shape of the reference's."""
+    """Return the solver's answer in the reference's form."""
     if isinstance(answer, Refusal):
         return {
             "status": "infeasible",
@@ -141,7 +141,7 @@ RARE = {
         on=cloth(total_heat="27 s"),
     ),
 }
-"""Jobs that random sheets seldom reach."""
+"""Jobs that random sheets seldom produce."""
 
 
 @pytest.mark.parametrize("rare", RARE.values(), ids=RARE)
@@ -164,7 +164,7 @@ def test_settings_are_those_that_trying_everything_finds(made_up: Job) -> None:
 
 
 def cut(data: st.DataObject, names: list[str]) -> tuple[PlatenPart, ...]:
-    """One to three parts of a panel, in any order of its elements, with what lies under again."""
+    """Draw one to three parts of a panel, in any order, with elements under the platen again."""
     names = data.draw(st.permutations(names))
     ends = sorted({*data.draw(st.sets(st.integers(1, len(names)))), len(names)})
     parts = []
@@ -177,7 +177,7 @@ def cut(data: st.DataObject, names: list[str]) -> tuple[PlatenPart, ...]:
 
 @pytest.mark.parametrize(("allowed", "status"), [(2, "infeasible"), (3, "ok")])
 def test_what_one_part_leaves_of_its_closings_is_no_other_parts(allowed: int, status: str) -> None:
-    """docs/decisions.md: `max_closings` counts for each part. The first needs three, one each."""
+    """docs/decisions.md: `max_closings` counts for each part. The first part needs three."""
     films = [
         film(key, **at(low, low + 4, low, "hot", dwell=(3, 9, 5)))
         for key, low in (("film", 295), ("other", 285), ("third", 275))

@@ -47,7 +47,7 @@ def test_both_layers_of_an_element_change_where_one_alone_would_not_do() -> None
 
 
 def test_an_element_changes_by_itself_where_that_is_enough() -> None:
-    """A film without a tack cannot be stacked, but the number is one layer of it."""
+    """A film without a tack cannot be stacked, but the number has only one layer of it."""
     elements = (element("name", "film", "film"), element("number", "film"))
     found = refused(elements, film(tack=None), film("cool", (240, 260, 250)))
     assert offers(found)[0] == "Use another material for name.1, name.2: cool (250 F)"
@@ -82,7 +82,7 @@ def test_one_layer_is_offered_where_it_can_be_pressed() -> None:
 
 
 def test_one_layer_is_offered_once_where_both_are_of_one_material() -> None:
-    """Two colours of one film: which of them stays is no other change."""
+    """Two colours of one film: keeping one or the other is the same change."""
     found = refused((element("number", "film", "film"),), film(accepts_on_top=False))
     assert offers(found) == ["Press only one layer: number.1 film"]
 
@@ -132,7 +132,7 @@ def test_changes_come_in_the_order_of_the_design() -> None:
 
 
 def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None:
-    """Another cloth must bear the back too: the silk would take the front only."""
+    """Another cloth must suit the back too: silk would suit only the front."""
     sheets = {"film": film(), "other": film("other", (330, 340, 335))}
     fabrics = {"canvas": cloth("350 F"), "silk": replace(cloth("350 F"), total_heat=S("5 s"))}
     found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets, fabrics)
@@ -151,6 +151,6 @@ def test_changes_are_sought_for_the_panel_that_fails_not_for_those_after_it() ->
 
 
 def test_no_change_stretches_a_sheet() -> None:
-    """One second more would do, but the sheet does not allow it: nothing is offered."""
+    """One more second would do, but the sheet does not allow it, so nothing is offered."""
     found = refused((NAME,), film(seconds=(10, 12, 10)), on=cloth(at_most=9))
     assert offers(found) == []

@@ -47,14 +47,14 @@ def test_all_elements_in_one_closing_are_asked_where_each_could_be_pressed_alone
 
 
 def test_the_smaller_of_two_lone_reasons_is_given() -> None:
-    """The name breaks on two limits with its seconds, the number on one: its own bare face."""
+    """The name breaks two limits by its seconds, the number one: the rule of its own bare face."""
     slow = film(seconds=(30, 40, 30))
     pile = film("other", sheet_carrier_off=SheetRule.NO_PRESS, carrier=False, peel=())
     assert limits(refused(BOTH, slow, pile)) == ["number.1.cover_sheet.carrier_off=no_press"]
 
 
 def test_true_limits_are_compared_not_guarded_ones() -> None:
-    """With the margin the cloth stops at 275 F; its own limit of 280 F is what is named."""
+    """With the margin the cloth ends at 275 F, but its own limit of 280 F is named."""
     found = refused((NAME,), film("film", (300, 310, 305)), on=cloth("280 F"))
     assert limits(found) == ["name.1.temperature.low=300 F", "fabric.temperature_max=280 F"]
     assert found.gap == {"temperature_f": 20}
@@ -66,7 +66,7 @@ def test_a_dye_cap_is_named_as_such() -> None:
 
 
 def test_a_dye_cap_holds_where_one_piece_does_not_block_and_for_none_that_all_block() -> None:
-    """design.md, section 4, rule 3; each alone could be pressed, the number at 270 °F at most."""
+    """design.md, section 4, rule 3; alone each could be pressed, the number at 270 °F at most."""
     capped = cloth(dye_cap=T("270 F"))
     blocks = film("film", (290, 300, 295), blocks_dye=True)
     found = refused(BOTH, blocks, film("other", (240, 300, 290)), on=capped, policy=ONE)
@@ -80,20 +80,20 @@ SOFT_CLOTH = ["name.1.pressure.low=medium", "fabric.pressure_max=light"]
 
 @pytest.mark.parametrize("meets", [{"highest": "280 F"}, {"dye_cap": T("280 F")}])
 def test_a_limit_of_the_cloth_that_just_meets_the_films_is_no_reason(meets: dict[str, Any]) -> None:
-    """A film from 280 °F on: at 280 all agree but for the pressure."""
+    """A film from 280 °F up: at 280 everything agrees except the pressure."""
     soft = cloth(**meets, pressure_max=Pressure.LIGHT)
     assert limits(refused((NAME,), film(), on=soft)) == SOFT_CLOTH
 
 
 def test_two_films_that_just_meet_are_no_reason() -> None:
-    """One from 280 °F on, one up to 280: there they agree but for the pressure."""
+    """One from 280 °F up, one up to 280: there they agree except for the pressure."""
     soft = film("other", (260, 280, 270), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
     found = refused(BOTH, film(), soft, policy=ONE)
     assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
 
 
 def test_heat_before_a_layer_is_laid_counts_for_the_cloth_and_not_for_the_layer() -> None:
-    """5 of pre-press, three tacks of 1 and 8 s are one too many; the top bears its own 1 and 8."""
+    """5 s of pre-press, three tacks of 1 and 8 s are one too many; the top takes only 1 and 8."""
     top = film("top", total_heat=S("9 s"))
     layers = (element("name", "film", "other", "top"),)
     found = refused(layers, film(), film("other"), top, on=cloth(total=15))
@@ -105,7 +105,7 @@ def test_heat_before_a_layer_is_laid_counts_for_the_cloth_and_not_for_the_layer(
 
 
 def test_a_tack_of_just_three_seconds_needs_no_sheet_on_bare_film() -> None:
-    """design.md, section 4: so what forbids it is no reason; the cloth's total is."""
+    """design.md, section 4: so forbidding the sheet is no reason; the cloth's total is."""
     above = film("other", sheet_carrier_on=SheetRule.FORBIDDEN, tack=tack(3, 5, 4))
     layers = (element("name", "film", "other"),)
     found = refused(layers, film(), above, on=cloth(total=16))
@@ -114,7 +114,7 @@ def test_a_tack_of_just_three_seconds_needs_no_sheet_on_bare_film() -> None:
 
 
 def test_outside_its_window_a_pieces_dwell_is_read_at_the_nearest_temperature() -> None:
-    """Seconds alone are the reason: no temperature, inside the window or not, brings them near."""
+    """Only the seconds conflict: no temperature, inside the window or not, brings them closer."""
     found = refused(BOTH, film(), film("other", (290, 310, 300), seconds=(15, 18, 15)), policy=ONE)
     assert limits(found) == ["name.1.dwell.high=12 s", "number.1.dwell.low=15 s"]
     assert found.gap == {"dwell_s": 3}
@@ -176,7 +176,7 @@ def test_the_cloths_total_counts_pre_press() -> None:
 
 
 def test_of_equally_small_sets_the_first_rule_is_named() -> None:
-    """Temperature, seconds and pressure all have a pair: temperature is rule 1."""
+    """Temperature, seconds and pressure each have a pair; temperature is rule 1."""
     other = film(
         *COOL, seconds=(15, 18, 15), pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM
     )
@@ -191,7 +191,7 @@ def test_then_the_first_in_the_recipe_is_named() -> None:
 
 
 def test_limits_of_the_other_scale_are_named_as_in_the_file_and_apart_in_fahrenheit() -> None:
-    """280 and 270 °F are 138 and 132 °C: 6 °C are 10.8 °F."""
+    """280 and 270 °F are 138 and 132 °C; 6 °C are 10.8 °F."""
     found = refused(BOTH, film(), film(*COOL), policy=ONE, bench=press("150 C"))
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
     assert found.gap == {"temperature_f": 11}

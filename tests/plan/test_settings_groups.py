@@ -1,4 +1,4 @@
-"""Several closings: splits, passengers, preferences, and what gives way."""
+"""Several closings: splits, passengers, preferences, and what gives way first."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def test_three_groups_are_tried_where_two_do_not_do() -> None:
 
 
 def test_a_passenger_is_not_heated_above_its_high() -> None:
-    """Cool first would leave the cool film under 290 F later, above its 270 F."""
+    """Pressed first, the cool film would later lie under 290 F, above its 270 F."""
     elements = (element("number", "other"), element("name", "film"))
     assert chosen(pressed(elements, film(), film(*COOL))) == [
         ("name.1", 290, 10),
@@ -132,7 +132,7 @@ def test_all_later_closings_count_against_a_passengers_total() -> None:
 
 
 def test_the_dye_cap_looks_at_the_active_pieces_only() -> None:
-    """The name lets dye through, so it keeps under the cap; the number alone may go hotter."""
+    """The name lets dye through, so it stays below the cap; the number alone may go hotter."""
     capped = cloth("340 F", dye_cap=T("300 F"))
     blocks = film(*HOTTER, blocks_dye=True)
     low_first = film(window=(280, 320, 290))
@@ -149,7 +149,7 @@ def test_fewest_groups_come_before_everything() -> None:
 
 
 def test_least_rise_comes_first_where_both_orders_can_be_pressed() -> None:
-    """The name bears the number's heat, so cool first is possible too; it would rise by 40 °F."""
+    """The name withstands the number's heat, so it could go first, with a rise of 40 °F."""
     name = film(window=(250, 320, 260), peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED)
     number = film("other", (300, 320, 300), sheet_carrier_on=SheetRule.FORBIDDEN)
     panel = pressed(BOTH, name, number, policy=Policy(keep_setting=False))
@@ -157,7 +157,7 @@ def test_least_rise_comes_first_where_both_orders_can_be_pressed() -> None:
 
 
 def test_least_waiting_decides_between_equal_rises() -> None:
-    """Either may go first at 290 F; the name would keep its garment waiting until it is cold."""
+    """Either may go first at 290 F; after the name, the garment would wait until it is cold."""
     off = SheetRule.OPTIONAL
     name = film(peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=off)
     number = film(
@@ -187,7 +187,7 @@ def test_a_later_group_keeps_the_setting_of_the_group_before() -> None:
 
 
 def test_every_number_of_groups_is_tried_with_the_margin_before_any_without() -> None:
-    """Without the margin one closing would do: from 297 F on both films peel hot."""
+    """Without the margin one closing would do: from 297 F up both films peel hot."""
     bands = (peel("285 F", "296 F", "cold"), peel("297 F", "300 F", "hot"))
     name = film(window=(285, 300, 300), peel=bands)
     number = film("other", (270, 300, 280), peeled=("hot",))
@@ -200,13 +200,13 @@ def test_every_number_of_groups_is_tried_with_the_margin_before_any_without() ->
 
 
 def test_earlier_seconds_give_way_where_a_later_closing_has_no_second() -> None:
-    """The name takes 17 s in all; 10 s of its own would leave the number 7 of the 8 it needs."""
+    """The name takes 17 s in all; its own 10 s would leave 7 of the 8 that the number needs."""
     name = film(total_heat=S("17 s"))
     assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 290, 9), ("number.1", 260, 8)]
 
 
 def test_earlier_temperatures_give_way_where_no_seconds_do() -> None:
-    """At its normal the name needs 10 s and up; from 296 F on 6 s do, and 9 s are left."""
+    """At its normal the name needs at least 10 s; from 296 F up it needs 6, which leaves 9."""
     bands = (dwell("280 F", "295 F", 10, 12, 10), dwell("296 F", "300 F", 6, 12, 8))
     name = film(dwell=bands, total_heat=S("17 s"))
     assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 296, 8), ("number.1", 260, 9)]
@@ -218,7 +218,7 @@ def test_a_plan_is_refused_where_no_combination_exists() -> None:
 
 
 def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> None:
-    """design.md, section 4: hot and cold in the first group wait 2, warm alone waits 1."""
+    """design.md, section 4: hot and cold in the first group count 2, warm alone counts 1."""
     bare: dict[str, Any] = {"sheet_carrier_off": SheetRule.OPTIONAL}
     sheet = {"sheet_carrier_on": SheetRule.REQUIRED, **bare}
     films = (
@@ -231,7 +231,7 @@ def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> N
 
 
 def test_each_part_of_a_panel_has_no_more_groups_than_a_whole_panel() -> None:
-    """docs/decisions.md: `max_closings` counts for each part; the first one needs three."""
+    """docs/decisions.md: `max_closings` counts for each part; the first part needs three."""
     windows = {"film": (300, 310, 305), "other": (280, 290, 285), "cool": (260, 270, 265)}
     films = {key: film(key, window) for key, window in windows.items()}
     first, then = ("a", "b", "c"), ("d", "e", "f")

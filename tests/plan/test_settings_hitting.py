@@ -1,4 +1,4 @@
-"""The smallest set that meets all sets, against trying every set."""
+"""The smallest set that hits all sets, compared with trying every set."""
 
 from __future__ import annotations
 

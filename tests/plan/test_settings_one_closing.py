@@ -100,14 +100,14 @@ def test_the_highest_normal_is_moved_into_the_common_seconds() -> None:
 
 
 def test_where_the_total_leaves_too_few_seconds_a_temperature_is_not_usable() -> None:
-    """Below 290 °F the film asks for 15 s, and it bears 14 s in all."""
+    """Below 290 °F the film needs 15 s, but it takes only 14 s in all."""
     slow = dwell("280 F", "289 F", 15, 20, 15), dwell("290 F", "300 F", 8, 12, 10)
     panel = pressed((NAME,), film(dwell=slow, total_heat=S("14 s")))
     assert degrees(panel) == [(290, 300)]
 
 
 def test_the_cloths_dwell_limit_is_read_at_the_setting_itself_too() -> None:
-    """A cloth may bear less where it is cooler: at 290 °F 9 s, at 295 °F 12 s."""
+    """A cloth may allow less when cooler: 9 s at 290 °F, 12 s at 295 °F."""
     odd = cloth(dwell_max=(cap("0 F", "291 F", 9), cap("292 F", "320 F", 12)))
     assert final(pressed((NAME,), film(), on=odd)).dwell_seconds == 9
 
@@ -275,17 +275,17 @@ def test_a_later_panel_begins_at_the_setting_that_the_last_one_left() -> None:
 
 
 def test_nothing_is_pressed_where_a_sheet_says_no_seconds_or_no_peel() -> None:
-    """Rules 4 and 6 read both at the temperature: without one it is not usable."""
+    """Rules 4 and 6 read both at the temperature: it is not usable if either is missing."""
     seconds = (dwell("280 F", "286 F", 8, 12, 10), dwell("292 F", "300 F", 6, 9, 7))
     panel = pressed((NAME,), film(dwell=seconds))
     assert degrees(panel) == [(280, 286), (292, 300)]
-    assert final(panel).temperature in {286, 292}  # the film's own 290 F is left out
+    assert final(panel).temperature in {286, 292}  # the film's own 290 F is in the gap
     peeled = (peel("280 F", "283 F", "hot"), peel("297 F", "300 F", "hot"))
     assert degrees(pressed((NAME,), film(peel=peeled))) == [(280, 283), (297, 300)]
 
 
 def test_a_panel_keeps_the_margin_whatever_another_has_to_do_without() -> None:
-    """design.md leaves open what *the whole plan* is for several panels: docs/decisions.md."""
+    """design.md does not define *the whole plan* for several panels: see docs/decisions.md."""
     sheets = {"film": film(), "other": film("other", (297, 305, 300))}
     both = recipe((NAME,), (element("number", "other"),))
     found = solve(both, cloth("300 F"), press(), ONE, sheets, {})

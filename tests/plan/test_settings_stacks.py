@@ -61,7 +61,7 @@ def test_a_broken_stack_rule_is_the_pair(lower, upper, pair) -> None:  # type: i
 
 
 def test_no_temperature_is_searched_where_the_structure_fails() -> None:
-    """The windows do not meet either, but the stack rule is what is said."""
+    """The windows do not overlap either, but the stack rule is reported."""
     found = refused((STACK,), film(accepts_on_top=False), film("other", (310, 320, 315)))
     assert limits(found) == ["number.1.accepts_on_top=no", "number.2.layer=2"]
 

@@ -1,4 +1,4 @@
-"""Sheets in the other unit than the press shows, limits with parts of a second: what is whole."""
+"""Sheets in a different unit from the press's, and limits with fractions: how they are rounded."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from kiosk.plan.model import UsableSpan
 
 
 def test_a_press_in_celsius_is_solved_in_celsius() -> None:
-    """280 °F is 137.8 °C, 300 °F is 148.9 °C, 302 °F is 150 °C; 5 °F apart are 2.8 °C."""
+    """280 °F is 137.8 °C, 300 °F is 148.9 °C, 302 °F is 150 °C; a step of 5 °F is 2.8 °C."""
     panel = pressed((NAME,), film(), on=cloth("302 F"), bench=press("150 C"))
     assert degrees(panel) == [(138, 147)]
     assert (final(panel).temperature, panel.setting_change) == (143, -7)
@@ -43,7 +43,7 @@ def test_a_hole_that_rounding_tears_in_a_film_is_not_usable() -> None:
 
 
 def test_a_degree_that_two_bands_claim_after_rounding_keeps_both() -> None:
-    """289 and 290 °F are 142.8 and 143.3 °C: both are 143 °C."""
+    """289 and 290 °F are 142.8 and 143.3 °C: both round to 143 °C."""
     bands = (dwell("280 F", "289 F", 9, 12, 10), dwell("290 F", "300 F", 6, 10, 8))
     panel = pressed((NAME,), film(dwell=bands), bench=press("143 C"))
     assert panel.usable == (
@@ -81,7 +81,7 @@ def test_of_three_bands_the_two_beside_a_torn_hole_count(
 
 
 def test_a_whole_degree_keeps_a_limit_with_a_part_of_one() -> None:
-    """280.5 to 284.5 °F hold 281 to 284 °F; 283.7 °F of a cloth hold 283 °F."""
+    """280.5 to 284.5 °F allow 281 to 284 °F; a cloth's 283.7 °F allow 283 °F."""
     film_ = replace(
         film(),
         temperature=replace(film().temperature, low=T("280.5 F"), high=T("284.5 F")),
@@ -94,14 +94,14 @@ def test_a_whole_degree_keeps_a_limit_with_a_part_of_one() -> None:
 
 
 def test_parts_of_a_second_are_rounded_to_the_side_that_the_limit_allows() -> None:
-    """Whole seconds, design.md, section 4: of 8.5 to 11.5 s there are 9 to 11."""
+    """Whole seconds, design.md, section 4: 8.5 to 11.5 s allow 9 to 11."""
     band = DwellBand(T("280 F"), T("300 F"), S("8.5 s"), S("11.5 s"), S("10 s"))
     assert pressed((NAME,), film(dwell=(band,))).usable == (UsableSpan(280, 300, 9, 11),)
 
 
 @pytest.mark.parametrize("key", ["cloth", "total", "film"])
 def test_parts_of_a_second_are_not_granted_by_a_limit(key: str) -> None:
-    """9.5 s allow 9; 14.5 s of heat less a pre-press of 5 s likewise."""
+    """9.5 s allow 9; so do 14.5 s of heat minus a pre-press of 5 s."""
     on = {
         "cloth": cloth(dwell_max=(DwellCap(T("0 F"), T("320 F"), S("9.5 s")),)),
         "total": replace(cloth(), total_heat=S("14.5 s")),

@@ -1,4 +1,4 @@
-"""What a plan warns of, what it changed from the sheets' normals, and what would be usable."""
+"""A plan's warnings, its changes from the sheets' normals, and its usable settings."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def test_warnings_are_sorted() -> None:
 
 
 def test_usable_is_the_first_final_on_its_own() -> None:
-    """Later closings take their share of the name's 25 s, but that is not asked here."""
+    """Later closings take their share of the name's 25 s, but that is ignored here."""
     panel = pressed(BOTH, film(total_heat=S("25 s")), film(*COOL, seconds=(15, 15, 15)))
     assert panel.closings[0].dwell_seconds == 10
     assert panel.usable == (UsableSpan(280, 300, 8, 12),)

@@ -1,4 +1,4 @@
-"""The worked cases handed down with the design (made-up sheets), read as files of a shop."""
+"""The worked cases supplied with the design (made-up sheets), read as a shop's files."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ PRESSABLE = [key for key, case in BY_ID.items() if case["expect"]["status"] == "
 
 
 def solved(case: Any, folder: Path) -> tuple[PanelSettings, ...] | Refusal:
-    """Solve a case from files: JSON is YAML too."""
+    """Solve a case written to files: JSON is also YAML."""
     files = {
         "materials": BOOK["materials"],
         "fabrics": BOOK["fabrics"],
@@ -118,5 +118,5 @@ def test_the_usable_span_of_layered_film_is_the_one_in_the_design(tmp_path: Path
 
 
 def test_the_swapped_stack_is_usable_only_where_both_films_agree(tmp_path: Path) -> None:
-    """280..289 asks 18 s of the upper film and allows 15 s of the lower, as the case explains."""
+    """At 280..289 the upper film needs 18 s and the lower allows 15 s, as the case explains."""
     assert only_panel("X02", tmp_path).usable == (UsableSpan(290, 300, 15, 15),)

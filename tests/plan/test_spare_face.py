@@ -1,6 +1,6 @@
-"""Letters that the first face lacks: measured by another one, and boxed where no face has them.
+"""Letters that the first face lacks: measured by a second face, and boxed if no face has them.
 
-The spare face is compared with its font's own outlines, as fontTools measures them.
+The spare face is compared with its font's own outlines, as measured by fontTools.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ def font() -> TTFont:
 
 
 def bounds(character: str) -> tuple[float, float, float, float]:
-    """Left, bottom, right, top of a glyph's ink in the font's units."""
+    """Return left, bottom, right and top of a glyph's ink in the font's units."""
     name, glyphs = font().getBestCmap()[ord(character)], font().getGlyphSet()
     pen = BoundsPen(glyphs)
     glyphs[name].draw(pen)

@@ -22,7 +22,7 @@ LONG = {WARM: ("30 s", "600 s"), COLD: ("700 s", "900 s")}
 
 
 def plan(*peels: Peel, waits: Mapping[Peel, tuple[str, str]]) -> Plan:
-    """One closing of a piece for each peel."""
+    """Return the plan of one closing with a piece for each peel."""
     pieces = {f"{NAMES[peel]}.1": peel for peel in peels}
     back = Panel("back", tuple(element(NAMES[peel], "red") for peel in peels))
     return plan_of(

@@ -1,4 +1,4 @@
-"""Needs, spares, stock and purchase of a job, counted by hand."""
+"""A job's needs, spares, stock and purchase, counted by hand."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def test_a_bag_holds_each_piece_in_its_order() -> None:
         ("number.1", "31", 10.0),
         ("number.2", "31", 10.0),
     ]
-    assert [b.piece.element for b in bag(plan, ROSTER[2])] == ["number"] * 2  # it has no name
+    assert [b.piece.element for b in bag(plan, ROSTER[2])] == ["number"] * 2  # no name
 
 
 def test_a_size_nobody_knows_takes_nothing_and_is_told() -> None:

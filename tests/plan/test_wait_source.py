@@ -1,4 +1,4 @@
-"""A peel's wait by each kind of source: a rule wins, a guess never beats the estimate."""
+"""A peel's wait by kind of source: a rule wins, a guess never beats the estimate."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ SHEET = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01
 TRIAL = Source(SourceKind.SHOP_TRIAL, date="2026-04-02", initials="MV")
 WORK = Source(SourceKind.PUBLISHED, work="Handbook of films", edition="2nd")
 GUESS = Source(SourceKind.GUESS)
-EARLY, LATE = ("1 s", "4 s"), ("500 s", "900 s")  # before and after any estimate of a warm peel
+EARLY, LATE = ("1 s", "4 s"), ("500 s", "900 s")  # before, after any estimate
 
 
 def waited(
@@ -89,7 +89,7 @@ def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one(
 def test_a_guess_for_one_film_does_not_end_the_window_of_the_others_sheet(
     guess: tuple[str, str], window: tuple[float, float], source: str
 ) -> None:
-    """They come off together: the sheet's own wait wins, and a guess that begins later counts."""
+    """They come off together: the sheet's own wait wins, and a guess counts if it begins later."""
     told = material(waits={Peel.WARM: ("8 s", "40 s")}, source=Sources(SHEET))
     guessed = material("other", waits={Peel.WARM: guess}, source=Sources(GUESS))
     back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
@@ -133,7 +133,7 @@ def test_on_paper_only_a_suppliers_sheet_is_a_sheet(
     assert [name in said for name in names] == [source is SHEET, source is GUESS]
 
 
-# How a guess and an estimate go together, by figures made up for it.
+# How a guess and an estimate combine, with made-up figures.
 ESTIMATE = PeelWait(
     Peel.WARM, 40.0, 80.0, FROM_ESTIMATE, Range(30.0, 36.0, 42.0), Range(70.0, 80.0, 90.0), 40.0
 )
