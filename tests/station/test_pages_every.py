@@ -39,7 +39,7 @@ SPANISH = {form for forms in catalogue("es").forms.values() for form in forms}
 ONCE = {forms[0] for forms in catalogue("en").forms.values() if len(forms) == 1}
 ENGLISH = {form for form in ONCE if "{" not in form} - SPANISH - WRITTEN
 KEY = re.compile(r"[^\W\d_]+_\w")
-"""A key of a file or a record; a field for a word to write has strokes alone."""
+"""A key of a file or a record; a blank to fill in has underscores alone."""
 ALWAYS = {(look, "es") for look in SIZES if look.inches < 8}
 IN_TURN = [pair for pair in product(SIZES, TONGUES) if pair not in ALWAYS]
 EACH = 2  # of those in turn, for every picture

@@ -23,7 +23,7 @@ from kivy.lang import Builder
 from kivy.uix.widget import Widget
 
 FRAME = 1 / 60
-COARSE_FRAME = 0.1  # for what needs a look at every frame, or right now, while nobody watches
+COARSE_FRAME = 0.1  # longest frame while nobody watches and something may be changing
 LEAST_FRAME = 0.001  # moments closer than this count as one
 TAKE_TIME: tuple[ModuleType, ...] = (
     kivy.input.motionevent,

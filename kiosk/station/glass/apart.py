@@ -50,7 +50,7 @@ class ApartScreen(WorkScreen):
 
     @abstractmethod
     def go_on(self) -> Sheet | Callable[[Now], None] | None:
-        """Return a page that asks, or what shows the garment at a moment; None when it is over."""
+        """Return a page with a question, or a function that shows the garment; None once over."""
 
     def again(self, clock: float) -> float:
         """Return the time on the clock to look again."""
