@@ -1,4 +1,4 @@
-"""The same grid by scipy's solve_ivp: the general reference for the march in time."""
+"""The same grid solved by scipy's solve_ivp: a general reference for the time stepping."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Marks = Sequence[Sequence[float]]
 
 
 def right_side(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
-    """Return dT/dt of the stage's cells."""
+    """Return a function for dT/dt of the stage's cells."""
     capacity, links = np.array(grid.capacity), np.array(grid.links)
     first, last = grid.half[0], grid.half[-1]
 
@@ -31,7 +31,7 @@ def right_side(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
 
 
 def jacobian(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
-    """Return its Jacobian, the faces' conductances taken as they are."""
+    """Return a function for its Jacobian, with the faces' conductances held fixed."""
     links, n = np.array(grid.links), len(grid.capacity)
     inside = np.diag(links, 1) + np.diag(links, -1)
     inside -= np.diag(inside.sum(axis=1))
@@ -48,10 +48,8 @@ def jacobian(grid: Grid, stage: Stage) -> Callable[[float, Floats], Floats]:
 def by_scipy(
     story: Story, method: str, tolerance: float, marks: Marks | None = None
 ) -> list[Sample]:
-    """Return the story's samples at `marks` (each stage's times from its start), or at the
-    solver's own steps.
-    """
-    from scipy.integrate import solve_ivp  # late: each worker collects, one or two run this
+    """Return the story's samples at `marks` (times in each stage), or at the solver's own steps."""
+    from scipy.integrate import solve_ivp  # slow import: not at collection
 
     held = first_temperatures(story, {})
     found: list[Sample] = []

@@ -1,8 +1,8 @@
-"""Made-up shops that differ from the model: how well β is learned from operators who obey.
+"""Made-up shops that differ from the model: how well β is learned from operators who comply.
 
-Each shop has its own heat transfer, masses and contacts. Chance comes in as an argument.
-`python tests/heat/shops.py [N]` lets N shops (150) press 205 garments each and prints errors, cover
-of the range and drift in percent.
+Each shop has its own heat transfer, masses and contacts. Randomness is passed in. `python
+tests/heat/shops.py [N]` has N shops (150) press 205 garments each and prints errors, coverage of
+the range and drift in percent.
 """
 
 from __future__ import annotations
@@ -39,9 +39,9 @@ from kiosk.heat.stack import PROPERTIES, Body, Properties
 
 LAG_SECONDS = (3.0, 10.0)  # from the prompt to the peel
 TOUCHING_EVERY = 2.0
-TOUCHED_GARMENT = 2  # the third: one of the first five
+TOUCHED_GARMENT = 2  # the third garment, so one of the first five
 FIRST_LESSONS = 5
-GARMENT_SPREAD = 0.03  # of the garments that teach
+GARMENT_SPREAD = 0.03  # between the garments of one shop
 HEAT_TRANSFER_SPREAD, MASS_SPREAD, CONTACT_SPREAD, PAD_KELVIN = 0.17, 0.08, 0.3, 4.0
 PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift
 
@@ -50,9 +50,9 @@ PAD_WARM, LOWER_WARM = 60.0, 50.0  # °C, in the middle of a shift
 class Trial:
     """What the shops do: which peel, where it cools, and whether a peel too soon lifts an edge.
 
-    With `honest` off every peel is called good: the case in which a learner would drift. `touches`
-    says whether each has one garment touched; `wrong` is the share of good peels that are told as
-    a moment of any time at all.
+    If not `honest`, every peel is reported as good: the case in which a learner would drift.
+    `touches` is whether each shop touches one garment; `wrong` is the share of good peels reported
+    as a moment at a random time.
     """
 
     peel: Peel
@@ -63,21 +63,21 @@ class Trial:
 
     @property
     def prior(self) -> Beta:
-        """β before anything was seen."""
+        """β before any observation."""
         return PAD if self.where is Where.PAD else LIFTED
 
     def ready_at(self, room: float) -> float:
-        """The bond's temperature that counts as ready, °C."""
+        """Return the bond temperature that counts as ready, °C."""
         return THRESHOLDS.warm_from if self.peel is Peel.WARM else THRESHOLDS.cold(room)
 
     def goal(self, room: float) -> float:
-        """The temperature whose moment is foretold, °C."""
+        """Return the temperature whose time is predicted, °C."""
         return THRESHOLDS.warm_aim if self.peel is Peel.WARM else THRESHOLDS.cold(room)
 
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The mean of ln β after each garment, the true time over the model's, edges lifted."""
+    """The mean of ln β after each garment, the true time over the model's, and edges lifted."""
 
     means: tuple[float, ...]
     truth: float
@@ -86,7 +86,7 @@ class Shop:
 
 
 def shop_properties(chance: Random, data: Properties = PROPERTIES) -> Properties:
-    """Return a shop's own properties."""
+    """Return a random shop's own properties."""
 
     def vary(spread: float) -> float:
         return exp(chance.gauss(0, spread))
@@ -102,7 +102,7 @@ def shop_properties(chance: Random, data: Properties = PROPERTIES) -> Properties
         cloths={kind: own(body) for kind, body in data.cloths.items()},
         contacts={pair: (a * contact, b * contact) for pair, (a, b) in data.contacts.items()},
         platen=data.platen * contact,
-        emissivity=data.emissivity * air,  # scales radiation as the rest is scaled
+        emissivity=data.emissivity * air,  # scales radiation like the rest
         free_up=data.free_up * air,
         free_down=data.free_down * air,
         free_hanging=data.free_hanging * air,
@@ -110,7 +110,7 @@ def shop_properties(chance: Random, data: Properties = PROPERTIES) -> Properties
 
 
 class Asked(Curve):
-    """A curve that is asked the same for every garment: what it answered is kept."""
+    """A curve that caches its answers, as it is asked the same for every garment."""
 
     __slots__ = ("_known",)
     _known: dict[float, float | None]
@@ -120,14 +120,14 @@ class Asked(Curve):
         super().__init__(samples)
 
     def falls_to(self, limit: float) -> float | None:
-        """The time at which the bond first falls to `limit` °C."""
+        """Return the time at which the bond first falls to `limit` °C."""
         if limit not in self._known:
             self._known[limit] = super().falls_to(limit)
         return self._known[limit]
 
 
 def solved_garment(where: Where, setup: Setup) -> Solved:
-    """Return a usual garment that cools there."""
+    """Return a usual garment that cools at `where`."""
     cooling = 900.0 if where is Where.PAD else 300.0
     return solve(story(setup, usual(where=where, cooling=cooling)))
 
@@ -173,7 +173,7 @@ class _Operator:
         return good_peel(peeled, self._ready, prompted=True)
 
     def _touched(self, slower: float) -> Observation | None:
-        """Touch every two seconds until it feels like a warm peel, where a hand tells best."""
+        """Touch every two seconds until it feels like a warm peel, which a hand can tell best."""
         goal = THRESHOLDS.warm_aim
         felt = goal + self._chance.gauss(0, TOUCH_KELVIN)
         moment = self._true.cooling.falls_to(felt)
@@ -184,7 +184,7 @@ class _Operator:
 
 
 def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: Random) -> Shop:
-    """Return what one shop learns, garment by garment; ValueError where it never gets there."""
+    """Return what one shop learns, garment by garment; ValueError if it never cools enough."""
     goal = trial.goal(_setup().room)
     truth = _seconds(true, goal) / _seconds(model, goal)
     operator = _Operator(trial, model, true, chance)
@@ -199,7 +199,7 @@ def run_shop(trial: Trial, model: Solved, true: Solved, garments: int, chance: R
 
     betas = tuple(accumulate(range(garments), next_beta, initial=trial.prior))
     edges = sum(seen.kind is Kind.LIFTED_EDGE for seen in lessons)
-    # The garment foretold differs by all that the range allows for.
+    # The predicted garment varies by as much as the range allows for.
     next_garment = (truth * exp(chance.gauss(0, MODEL_SPREAD)) for _ in betas)
     spans = (beta.span for beta in betas)
     covered = tuple(s[0] <= t <= s[2] for s, t in zip(spans, next_garment, strict=True))
@@ -214,7 +214,7 @@ def _seconds(solved: Solved, goal: float) -> float:
 
 
 def run_shops(trial: Trial, count: int, garments: int, chance: Random) -> tuple[Shop, ...]:
-    """Return so many shops that each press so many garments."""
+    """Return `count` shops that each press `garments` garments."""
     model = solved_garment(trial.where, _setup())
     model = replace(model, cooling=Asked(model.cooling.samples))
     return tuple(
@@ -224,7 +224,7 @@ def run_shops(trial: Trial, count: int, garments: int, chance: Random) -> tuple[
 
 
 def solved_shops(where: Where, count: int, seed: float) -> tuple[Solved, ...]:
-    """Return a usual garment of so many shops, once solved for all trials of one seed."""
+    """Return a usual garment of each of `count` shops, solved once for all trials of a seed."""
     chance, solved = _solved(where, seed)
     while len(solved) < count:
         own = shop_properties(chance)
@@ -235,12 +235,12 @@ def solved_shops(where: Where, count: int, seed: float) -> tuple[Solved, ...]:
 
 @cache
 def _solved(where: Where, seed: float) -> tuple[Random, list[Solved]]:
-    """The chance that makes the shops of a seed, and those that it has made."""
+    """Return a seed's random source and the list of shops solved from it so far."""
     return Random(seed), []
 
 
 def figures(shops: Sequence[Shop]) -> Mapping[str, float]:
-    """Return the shops' figures in percent: errors, what the range covers, drift, edges.
+    """Return the shops' figures in percent: errors, range coverage, drift, lifted edges.
 
     Drift is the mean change of β between the first lessons and the last garment.
     """
@@ -268,7 +268,7 @@ def _covered(shops: Sequence[Shop], garment: int) -> float:
 
 
 def main(count: int) -> None:
-    """Print what so many shops learn in each trial."""
+    """Print what `count` shops learn in each trial."""
     found: dict[str, object] = {"shops": count}
     for name, trial in TRIALS.items():
         run = run_shops(trial, count, FIRST_LESSONS + 200, Random(20260))  # the same shops

@@ -1,6 +1,6 @@
-"""A file of heat cases with anything wrong in it: file, case and key are named, and what to write.
+"""Errors in a file of heat cases name the file, the case, the key and what to write.
 
-What JSON may hold is that of RFC 8259, and NaN and Infinity, which Python's reader takes too.
+JSON may hold what RFC 8259 allows, and also NaN and Infinity, which Python's reader accepts.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import pytest
 from kiosk.heat.__main__ import main
 
 CASE = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"))["cases"][0]
-CASE["stages"] = CASE["stages"][:2]  # one with the air on both faces is among the rest
+CASE["stages"] = CASE["stages"][:2]  # a stage with air on both faces is added below
 CASE["stages"].append(copy.deepcopy(CASE["stages"][1]) | {"name": "cool", "pressed": False})
 NAN, HUGE = float("nan"), 10**400
 WRONG: tuple[Any, ...] = (
@@ -38,7 +38,7 @@ OF_PYTHON = re.compile(r"Traceback|Error|NoneType|'\w+'|unsupported|subscript|ob
 
 
 def places(part: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
-    """Every place in a case that is read."""
+    """Yield the path of every value in a case that is read."""
     yield way
     inside = dict(enumerate(part)) if isinstance(part, list) else part
     for key, value in inside.items() if isinstance(inside, dict) else ():
@@ -59,7 +59,7 @@ def put(way: tuple[Any, ...], value: Any) -> Any:
 def test_whatever_is_wrong_is_told_with_its_key(
     wrong: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Some are right where they stand (no T_top, a stage that is pressed): these are solved."""
+    """Some values are valid in some places (no T_top, a pressed stage): those cases are solved."""
     file, refused = tmp_path / "cases.json", 0
     for way in places(CASE):
         file.write_text(json.dumps(put(way, wrong)), "utf-8")

@@ -1,4 +1,4 @@
-"""Finished reference cases: scipy's Radau at rtol 1e-8 on a four times finer grid."""
+"""Solved reference cases: scipy's Radau at rtol 1e-8 on a four times finer grid."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ CASES = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"
 
 
 def allowed(key: str, expected: float) -> float:
-    """Maxima 0.3 K, seconds above a temperature 0.3 s, times 1.5 %."""
+    """Return the tolerance: maxima 0.3 K, seconds above a temperature 0.3 s, times 1.5 %."""
     return 0.015 * abs(expected) if key.startswith("t_") else 0.3
 
 

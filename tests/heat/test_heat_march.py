@@ -1,4 +1,4 @@
-"""The march in time beside scipy's on the same grid, and the faces beside their own balance."""
+"""The time stepping compared with scipy's on the same grid; the faces with a heat balance."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def test_a_garment_is_as_scipy_has_it(garment: Story, method: str, tolerance: fl
     [Air(23.0, 2.6, 0.9), Air(23.0, 2.05, 0.9, 2.0), Air(23.0, 2.6, 0.9, overhead=0.3, platen=149)],
 )
 def test_a_face_loses_what_its_surface_gives_to_the_room(air: Air, cell: float) -> None:
-    """The balance by root finding, written out from the laws of convection and radiation."""
+    """The balance is found by root finding, from the laws of convection and radiation."""
     half, hot, room = 0.0003, air.platen + 273.15, air.temperature + 273.15
     gain = air.overhead * air.emissivity * 0.9 * STEFAN_BOLTZMANN * (hot**4 - room**4)
 
@@ -53,7 +53,7 @@ def test_a_face_loses_what_its_surface_gives_to_the_room(air: Air, cell: float) 
         radiation = air.emissivity * STEFAN_BOLTZMANN * ((surface + 273.15) ** 4 - room**4)
         return float(convection + radiation - gain)
 
-    from scipy.optimize import brentq  # late: each worker collects, one or two run this
+    from scipy.optimize import brentq  # slow import: not at collection
 
     surface = brentq(lambda s: given(s) - (cell - s) / half, cell - 60, cell + 60)
     through, outside = face_terms(air, half, cell)

@@ -1,4 +1,4 @@
-"""Textbook answers, each with its source: the solver knows nothing of them."""
+"""Textbook answers, each with its source; the solver is not built on any of them."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def test_a_plane_wall_follows_its_one_term_root(biot: float, root: float, factor
     wall = slab(1.0, 1.0, 0.01, 40)  # Fourier number 1 at 100 s
     found = history(story({"cloth": wall}, 100, Plate(0.0, biot), room=100.0))
     middle = factor * exp(-(root**2))
-    last_cell = 1 - 0.5 / 40  # its middle, from the surface inward
+    last_cell = 1 - 0.5 / 40  # its centre, from the surface inward
     assert found.stages[0][1][-1].cloth == pytest.approx(100 * middle * cos(root), abs=0.15)
     inside = 100 * middle * cos(root * (1 - last_cell))
     assert found.end["cloth"][-1] == pytest.approx(inside, abs=0.15)
@@ -53,7 +53,7 @@ def test_a_lumped_bead_is_within_one_percent_after_9_94_seconds() -> None:
     """A 1 mm bead, k 35, rho 8500, c 320, h 210: 99 % in 9.94 s (Çengel example 4-1, read)."""
     length = 0.001 / 6  # volume over surface of a sphere
     bead = Layer(8500 * 320 * length, length / 35, length / 35, 1)
-    under = Layer(1e-3, 0.0, 0.0, 1)  # nearly nothing, so that the bead's cell is read
+    under = Layer(1e-3, 0.0, 0.0, 1)  # almost no capacity, so that the bead's cell is read
     cooled = story({"film": bead, "cloth": under}, 12, Plate(25.0, 210.0), room=200.0)
     assert solve(cooled).whole.falls_to(25 + 0.01 * (200 - 25)) == pytest.approx(9.94, rel=0.01)
 
@@ -61,7 +61,8 @@ def test_a_lumped_bead_is_within_one_percent_after_9_94_seconds() -> None:
 def test_frost_goes_as_deep_as_cengel_4_6_says() -> None:
     """Soil at 15 °C, surface kept at -10 °C, 90 days: 0 °C at 0.8009 m (exact erfc).
 
-    Time is shortened to 1000 s and diffusivity raised by as much: the same Fourier number.
+    Time is shortened to 1000 s and diffusivity raised by the same factor, for the same Fourier
+    number.
     """
     seconds, cells, depth = 1000.0, 160, 6.0
     soil = slab(depth, 1.0, 0.15e-6 * 90 * 86400 / seconds, cells)
@@ -73,7 +74,7 @@ def test_frost_goes_as_deep_as_cengel_4_6_says() -> None:
 
 @pytest.mark.parametrize(("k", "heat"), [(1.0, 1.0e6), (0.25, 4.0e6), (4.0, 1.0e6), (0.5, 3.0e5)])
 def test_two_bodies_touching_meet_between_by_their_effusivities(k: float, heat: float) -> None:
-    """(e1·T1 + e2·T2)/(e1 + e2), e = sqrt(k·rho·c); equal e: the mean (Çengel section 4-3)."""
+    """(e1·T1 + e2·T2)/(e1 + e2), e = sqrt(k·rho·c); equal e give the mean (Çengel section 4-3)."""
     depth, cells = 0.2, 60
     upper = Layer(1e6 * depth, depth, depth, cells, 1 / 1.08, 100.0)
     lower = Layer(heat * depth, depth / k, depth / k, cells, 1.08, 20.0)
@@ -83,7 +84,7 @@ def test_two_bodies_touching_meet_between_by_their_effusivities(k: float, heat: 
 
 
 def test_what_the_platen_loses_the_stack_has() -> None:
-    """Energy in is energy stored, whatever opens and closes (first law)."""
+    """Energy in is energy stored, through all openings and closings (first law)."""
     layers = {
         "film": Layer(50_000.0, 1e-5, 1e-5, 1, 1.0, 150.0),
         "cloth": Layer(400.0, 0.005, 0.011, 3),
@@ -100,7 +101,7 @@ def test_what_the_platen_loses_the_stack_has() -> None:
         cells = zip(weights, found.end[name], strict=True)
         return layers[name].capacity * sum(w * (t - 20) for w, t in cells) / sum(weights)
 
-    assert heat("cloth") > 10_000  # J/m2: it did get warm
+    assert heat("cloth") > 10_000  # J/m2: it did warm up
     assert sum(map(heat, names)) == pytest.approx(50_000 * 130, rel=1e-9)
 
 

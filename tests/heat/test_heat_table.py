@@ -1,8 +1,8 @@
-"""The table that the model was cut by (149 °C platen, 23 °C room), within its rounding.
+"""The table that the model was built to match (149 °C platen, 23 °C room), within rounding.
 
-A calculation that was checked against another one. No press was measured: these values hold the
-model to what it was, they prove no garment. Layers and contacts are
-assumed; that 65, 40 and 30 °C are warm and cold is common practice, no source.
+A calculation that was checked against another one. No press was measured: these values keep the
+model as it was; they prove nothing about a garment. Layers and contacts are assumed; that 65, 40
+and 30 °C are warm and cold is common practice, no source.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ def test_the_bond_is_warm_and_cold_when_the_table_says(
             assert moment - solved.opened == pytest.approx(expected, rel=0.005, abs=0.8), limit
 
 
-# Calculated, as the table; that it is counted from 120 °C on is an assumption.
+# Calculated, like the table; counting from 120 °C is an assumption.
 @pytest.mark.parametrize(("platen", "seconds"), [(130.0, 8), (149.0, 25), (160.0, 30)])
 def test_the_cloth_is_above_120_for_as_long_as_said(platen: float, seconds: float) -> None:
     solved = solve(story(Setup(platen, pad=25.0, lower=25.0), usual()))
@@ -63,7 +63,7 @@ def test_the_cloth_is_above_120_for_as_long_as_said(platen: float, seconds: floa
 
 
 @pytest.mark.parametrize(
-    ("before", "sheet", "celsius"),  # calculated, as the table; 6 to 10 K off for a tack of 2 s
+    ("before", "sheet", "celsius"),  # calculated, like the table; 6 to 10 K off for a tack of 2 s
     [((), False, 125), (BARE, False, 130), ((), True, 104), (BARE, True, 111)],
 )
 def test_a_two_second_tack_brings_the_bond_there(

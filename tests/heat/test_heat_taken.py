@@ -1,4 +1,4 @@
-"""Heat taken for comparing recipes, a tack under the sheet, and the first garment's cold pad.
+"""Heat taken, for comparing recipes; a tack under the sheet; the first garment's cold pad.
 
 The temperatures are those of the calculated table in test_heat_table.py: no press was measured. The
 activation energy (100, between 80 and 120 kJ/mol) and 5 K at the bond are assumptions.
@@ -123,7 +123,7 @@ def test_a_pad_warmed_that_way_is_told_nothing_more() -> None:
 
 
 def test_closing_the_empty_press_cures_the_first_garment() -> None:
-    """The bond of a first garment is about 4 K cooler than in the middle of a shift; calculated."""
+    """A first garment's bond is about 4 K cooler than in the middle of a shift; calculated."""
     end = None
     bonds = []
     for _ in range(15):

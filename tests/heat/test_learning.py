@@ -1,4 +1,4 @@
-"""β from what the shop sees: two-sided, ready by then, and a lifted edge."""
+"""β learned from what the shop sees: two-sided moments, ready by then, and lifted edges."""
 
 from __future__ import annotations
 
@@ -44,8 +44,8 @@ def test_the_priors_are_of_20_and_30_percent() -> None:
 
 
 def by_scipy(beta: Beta, seen: list[Observation]) -> tuple[float, float]:
-    """Mean and variance of the same posterior by scipy's own densities and quadrature."""
-    from scipy.integrate import quad  # late: each worker collects, one or two run this
+    """Return mean and variance of the same posterior, by scipy's densities and quadrature."""
+    from scipy.integrate import quad  # slow import: not at collection
     from scipy.stats import norm
 
     def density(x: float) -> float:
@@ -72,14 +72,14 @@ def test_moments_are_weighed_as_scipy_weighs_them(ratios: tuple[float, ...]) -> 
 
 
 def test_a_moment_near_what_is_known_moves_it_by_the_weights() -> None:
-    """Two Gaussians: w' = 25 + 1/0.22² = 45.661, m' = ln(1.1)·20.661/45.661 (worked by hand)."""
+    """Two Gaussians: w' = 25 + 1/0.22² = 45.661, m' = ln(1.1)·20.661/45.661 (computed by hand)."""
     beta = learned(LIFTED, [found_ready(55.0, 50.0)])
     assert beta.weight == pytest.approx(45.661, rel=0.03)
     assert beta.mean == pytest.approx(0.04313, rel=0.03)
 
 
 def reading(ratio: float) -> Observation:
-    """A thermometer's, as narrow as they are."""
+    """Return a thermometer reading with a usual narrow spread."""
     return Observation(Kind.MOMENT, 60.0 * ratio, 60.0, 0.1)
 
 
@@ -173,7 +173,7 @@ def test_a_good_peel_before_its_prompt_is_a_moment() -> None:
 
 
 def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[float, float]:
-    """Mean and variance of the Gaussian times Φ((bound - x)/spread), by plain summing."""
+    """Return mean and variance of the Gaussian times Φ((bound - x)/spread), by plain summing."""
     steps = [mean + sqrt(variance) * (-8 + 16 * n / 20000) for n in range(20001)]
 
     def density(x: float) -> float:
@@ -189,7 +189,7 @@ def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[f
 
 @pytest.mark.parametrize("ratio", [0.5, 0.8, 1.0, 1.1, 1.6])
 def test_ready_by_then_moves_the_middle_as_the_cut_gaussian_has_it(ratio: float) -> None:
-    """The matched moments against the integral itself, summed step by step."""
+    """The matched moments are compared with the integral itself, summed step by step."""
     beta = learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
     mean, variance = by_sum(0.0, 0.04, log(ratio), 0.22)
     assert beta.mean == pytest.approx(mean, abs=1e-4)
@@ -248,7 +248,7 @@ def test_it_gets_no_wider_than_half_as_much_again_as_at_first() -> None:
 
 
 def test_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
-    """A shop half as slow again: true moment 75 s, the model's 50 s."""
+    """A shop half as slow again: the true moment is 75 s, the model's 50 s."""
     beta = LIFTED
     for _ in range(30):
         peeled = 50 * beta.high
@@ -275,7 +275,7 @@ def test_a_reset_is_the_prior() -> None:
 
 
 def test_a_reading_is_blurred_by_its_thermometer_and_the_slope() -> None:
-    """s = hypot(hypot(2, 0.03·(T-Ta))/|dT/dt|/t, 0.08), the slope by two look-ups."""
+    """s = hypot(hypot(2, 0.03·(T-Ta))/|dT/dt|/t, 0.08), with the slope from two look-ups."""
     seen = infrared(SOLVED.cooling, SOLVED.opened, 60.0, 50.0, 23.0)
     assert seen is not None
     moment = SOLVED.opened + seen.model_seconds
@@ -318,5 +318,5 @@ def test_still_warm_shifts_later_without_a_word_of_doubt() -> None:
 def test_a_cold_peel_at_its_own_call_that_lifts_an_edge_is_called_later_from_then_on() -> None:
     edge = lifted_edge(60.0 * LIFTED.high + 3.0, 60.0)  # a cold peel is called at the range's end
     assert learn(LIFTED, edge, LIFTED).high > LIFTED.high * 1.05
-    far = lifted_edge(60.0 * LIFTED.high * 1.6, 60.0)  # no matter of time any more
+    far = lifted_edge(60.0 * LIFTED.high * 1.6, 60.0)  # no longer a matter of time
     assert learn(LIFTED, far, LIFTED).mean == LIFTED.mean

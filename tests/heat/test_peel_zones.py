@@ -1,7 +1,7 @@
-"""Too soon, peel now, late: borders as ranges.
+"""Too soon, peel now, late: limits as ranges.
 
-When a transfer is hot (down to 90 °C), warm (65 to 40 °C, aimed at 50) or cold (30 °C, or the room
-and 4 K) enough to peel: common practice, no source. Seconds are of the calculated table in
+When a transfer is hot (down to 90 °C), warm (65 to 40 °C, aiming at 50) or cold (30 °C, or 4 K
+above the room) enough to peel: common practice, no source. Seconds are from the calculated table in
 test_heat_table.py; no press was measured.
 """
 
@@ -25,14 +25,14 @@ def test_a_hot_peel_is_due_at_once_and_flagged_as_it_falls_to_90() -> None:
     zones = peel_zones(Peel.HOT, COOLING)
     assert zones.prompt_seconds == 0
     assert zones.end is not None
-    assert zones.end.middle == pytest.approx(16, abs=2)  # calculated by this model alone
+    assert zones.end.middle == pytest.approx(16, abs=2)  # calculated only by this model
     assert zones.now_from == 0
     assert 0 < zones.end.low < zones.end.middle
 
 
 def test_a_warm_peel_has_three_zones_and_is_called_at_50_degrees() -> None:
     zones = peel_zones(Peel.WARM, SURE)
-    # calculated by this model alone, between the table's 30 s (65 °C) and 64 s (40 °C)
+    # calculated only by this model, between the table's 30 s (65 °C) and 64 s (40 °C)
     assert zones.prompt_seconds == pytest.approx(46, abs=3)
     assert zones.now_from is not None
     assert zones.end is not None

@@ -1,4 +1,4 @@
-"""Made-up shops, seeded; `python tests/heat/shops.py` runs them for longer."""
+"""Made-up shops from a seed; `python tests/heat/shops.py` runs them for longer."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ COVERED = {
 
 @pytest.mark.parametrize("name", COVERED, ids=list(COVERED.values()))
 def test_the_80_percent_range_covers_75_to_90_percent_of_900_shops(name: str) -> None:
-    """The next garment's true time against the range, after none, five and twenty garments."""
+    """The next garment's true time compared with the range after none, five and twenty garments."""
     found = figures(run_shops(TRIALS[name], 900, 20, random.Random(SEED)))
     for when in ("uncalibrated", "after_five", "after_all"):
         assert 75 <= found[f"range_covers_{when}_percent"] <= 90, found
@@ -116,7 +116,7 @@ def test_a_file_of_another_form_ends_with_1(
 def test_a_case_that_no_garment_has_ends_with_1(
     tmp_path: Path, where: tuple[Any, ...], value: object, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Silently solved, each of these would be a figure about nothing."""
+    """If silently solved, each of these would give a meaningless figure."""
     file = Path(__file__).parent / "heat-cases.json"
     case = json.loads(file.read_text("utf-8"))["cases"][0]
     *path, last = where

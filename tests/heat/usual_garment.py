@@ -1,4 +1,4 @@
-"""A garment as it usually goes, and a tap at its moment: what the tests of the model begin with."""
+"""A usual garment, and a tap at the right moment: a starting point for tests of the model."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ def usual(
 ) -> tuple[Act, ...]:
     """Return pre-press, laying and tacking of each film, the final and cooling; seconds.
 
-    `carrier` says whether the top film's is on in the final and after it, `sheet` whether the
-    final has the cover sheet. Acts of no seconds are left out.
+    `carrier` is whether the top film's is on in and after the final, `sheet` whether the final has
+    the cover sheet. Acts of zero seconds are left out.
     """
     acts = [Act("prepress", pre_press, closed=True)]
     for n in range(1, films + 1):
@@ -42,11 +42,11 @@ def usual(
 
 
 def reached(solved: Solved, name: str) -> float | None:
-    """Return the highest temperature of the bond in the closed stages called `name`, °C."""
+    """Return the highest bond temperature in the closed stages named `name`, °C."""
     found = [c.highest(bond) for stage, c in solved.stages if stage.pressed and stage.name == name]
     return max((t for t in found if t is not None), default=None)
 
 
 def found_ready(seen_seconds: float, model_seconds: float) -> Observation:
-    """A tap at the very moment it was found ready, unprompted."""
+    """Return a tap, unprompted, at the moment the garment was found ready."""
     return Observation(Kind.MOMENT, seen_seconds, model_seconds)

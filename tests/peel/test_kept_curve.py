@@ -1,4 +1,4 @@
-"""A kept curve against Newton's law of cooling, T = room + rise·exp(-t/τ) (textbooks on heat)."""
+"""A kept curve compared with Newton's law of cooling, T = room + rise·exp(-t/τ) (textbooks)."""
 
 from math import exp, log
 
@@ -13,7 +13,7 @@ ROOM, RISE = 23.0, 110.0
 
 
 def cooling(tau: float, seconds: float = 600.0, many: int = 400) -> tuple[Sample, ...]:
-    """Solved ever more seldom, as the solver's steps are."""
+    """Return samples that get farther apart with time, like the solver's steps."""
     times = [seconds * (n / many) ** 2 for n in range(many + 1)]
     return tuple(Sample(t, ROOM + RISE * exp(-t / tau), None) for t in times)
 
@@ -46,7 +46,7 @@ def test_its_lines_pass_near_every_solved_point(falls: list[tuple[float, float]]
     curve, end = curve_of(tuple(thinned(tuple(solved)))), celsius
     for sample in solved:
         assert sample.bond is not None
-        near = 0.02 + 0.004 * abs(sample.bond - end) + 0.02  # and what rounding moves it
+        near = 0.02 + 0.004 * abs(sample.bond - end) + 0.02  # plus the effect of rounding
         assert curve.at(sample.time) == pytest.approx(sample.bond, abs=near)
 
 

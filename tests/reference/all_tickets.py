@@ -1,4 +1,4 @@
-"""All tickets of a log as its facts have them, for tests."""
+"""All tickets of a log as derived from its events, for tests."""
 
 from __future__ import annotations
 

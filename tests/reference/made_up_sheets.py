@@ -1,4 +1,4 @@
-"""A plain film and a plain cloth to vary one key at a time: test data, not advice."""
+"""A plain film and a plain cloth, to vary one key at a time: test data, not advice."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def peel_band(start: int, end: int, *allowed: str) -> dict[str, Any]:
 
 
 def at(low: int, high: int, normal: int, *peel: str, dwell: tuple[int, int, int]) -> Json:
-    """The keys of a film with one band."""
+    """Return the keys of a film with one band."""
     return {
         "temperature": window(low, high, normal),
         "dwell": [band(low, high, *dwell)],
@@ -86,7 +86,7 @@ def job(
     bench: Press | None = None,
     policy: Policy | None = None,
 ) -> tuple[Recipe, Fabric, Press, Policy, dict[str, Material]]:
-    """One panel; the press stands at 290 F and wanders by 5 F unless said otherwise."""
+    """Return a job of one panel; the press is set to 290 F with a tolerance of 5 F by default."""
     return (
         one_panel(*elements),
         on or cloth(),
@@ -97,12 +97,12 @@ def job(
 
 
 def answer(*args: Any, **kwargs: Any) -> dict[str, Any]:
-    """The reference's answer to a job of one panel."""
+    """Return the reference's answer to a job of one panel."""
     return reference_solve(*job(*args, **kwargs))
 
 
 def pressed(*args: Any, **kwargs: Any) -> dict[str, Any]:
-    """The only panel of an answer that must be `ok`."""
+    """Return the only panel of an answer that must be `ok`."""
     found = answer(*args, **kwargs)
     assert found["status"] == "ok", found
     (panel,) = found["panels"]

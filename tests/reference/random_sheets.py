@@ -1,6 +1,6 @@
 """Random but valid sheets, cloths, presses and recipes, small enough to try every point.
 
-The numbers are shaped, not realistic: many answers should need two closings or fail narrowly.
+The numbers are shaped, not realistic: many answers should need two closings or narrowly fail.
 """
 
 from __future__ import annotations
@@ -26,9 +26,12 @@ SPREAD = {"F": 12, "C": 6}
 
 @dataclass(frozen=True)
 class Kind:
-    """What is likely to go wrong: windows begin up to `scatter` percent apart, sheets `alike`
-    differ little in seconds and pressure, `tight` totals leave no second to spare, `steps` are
-    windows one above the other, a closing each."""
+    """What is likely to go wrong in a job.
+
+    Windows begin up to `scatter` percent apart; sheets that are `alike` differ little in seconds
+    and pressure; `tight` totals leave no second to spare; `steps` are windows one above the other,
+    each needing its own closing.
+    """
 
     scatter: int
     alike: bool
@@ -36,8 +39,8 @@ class Kind:
     steps: bool
 
 
-# Making a strategy, and looking whether it holds, takes longer than drawing from it: each is made
-# once, those with rules of their own (`@cache` before `@st.composite`) too.
+# Making and validating a strategy takes longer than drawing from it: each is made once, even
+# composite ones (`@cache` before `@st.composite`).
 one_of = cache(st.sampled_from)
 between = cache(st.integers)
 
@@ -47,7 +50,7 @@ def chance(draw: Draw, percent: int) -> bool:
 
 
 def pick(draw: Draw, *choices: Any) -> Any:
-    """One of the choices; say one several times to make it likelier."""
+    """Draw one of the choices; repeat a choice to make it likelier."""
     return draw(one_of(choices))
 
 
@@ -56,14 +59,14 @@ def number(draw: Draw, low: int, high: int) -> int:
 
 
 def three(draw: Draw, low: int, high: int, width: int) -> dict[str, str]:
-    """A window of whole seconds with its normal."""
+    """Draw a window of whole seconds with its normal."""
     start = number(draw, low, high)
     end = start + number(draw, 0, width)
     return {"low": f"{start} s", "high": f"{end} s", "normal": f"{number(draw, start, end)} s"}
 
 
 def spans(draw: Draw, low: int, high: int, unit: str, two: int, hole: int = 0) -> list[Json]:
-    """One span of degrees, or two that touch; rarely with a hole between them."""
+    """Draw one span of degrees, or two that touch; rarely with a hole between them."""
     if high - low < 2 or not chance(draw, two):
         return [{"from": f"{low} {unit}", "to": f"{high} {unit}"}]
     middle = number(draw, low, high - 2)
@@ -75,7 +78,7 @@ def spans(draw: Draw, low: int, high: int, unit: str, two: int, hole: int = 0) -
 
 
 def normal_of(draw: Draw, low: int, high: int, bands: list[Json]) -> int:
-    """Anywhere in the window, and more often than not in the hole if there is one."""
+    """Draw a degree in the window; usually in the hole if there is one."""
     first_end = int(bands[0]["to"].split()[0])
     if len(bands) == 2 and not bands[1]["from"].startswith(str(first_end + 1)):
         return int(pick(draw, first_end + 1, first_end + 1, number(draw, low, high)))
@@ -98,7 +101,7 @@ def pressures(draw: Draw) -> Json:
 @cache
 @st.composite
 def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Material:
-    """A sheet that a catalog would accept."""
+    """Draw a sheet that a catalog would accept."""
     away = step * SPREAD[unit] // 2 if kind.steps else SPREAD[unit] * kind.scatter // 100
     low = LOWEST[unit] + (away if kind.steps else number(draw, 0, away))
     high = low + number(draw, SPREAD[unit] // 6, SPREAD[unit] // (2 if kind.steps else 1))
@@ -144,7 +147,7 @@ def materials(draw: Draw, key: str, unit: str, step: int, kind: Kind) -> Materia
 @cache
 @st.composite
 def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
-    """A cloth whose dwell limit covers 0 to its highest temperature."""
+    """Draw a cloth with a dwell limit from 0 to its highest temperature."""
     highest = LOWEST[unit] + pick(draw, 1, 3, 4, 4, 4) * number(
         draw, SPREAD[unit] // 2, SPREAD[unit]
     )
@@ -174,7 +177,7 @@ def fabrics(draw: Draw, unit: str, kind: Kind) -> Fabric:
 @cache
 @st.composite
 def presses(draw: Draw, unit: str) -> Press:
-    """A press at some temperature near the windows, and how far it wanders."""
+    """Draw a press set to a temperature near the windows, with a tolerance."""
     setting = LOWEST[unit] + number(draw, 0, 2 * SPREAD[unit])
     tolerance = pick(draw, "0 F", "1 F", "2 F", "3 F", "5 F", "1 C", "2 C")
     return press(f"{setting} {unit}", tolerance)
@@ -183,7 +186,7 @@ def presses(draw: Draw, unit: str) -> Press:
 @cache
 @st.composite
 def policies(draw: Draw, kind: Kind) -> Policy:
-    """What the shop allows."""
+    """Draw a shop's policy."""
     return Policy(
         keep_setting=chance(draw, 60),
         staged_peel=chance(draw, 45),
@@ -198,7 +201,7 @@ def policies(draw: Draw, kind: Kind) -> Policy:
 def elements(
     draw: Draw, name: str, sheets: Keys, stackable: Keys, first: int, shared: bool
 ) -> Element:
-    """One piece, mostly of the sheet `first`, or a stack, mostly of sheets that may be stacked."""
+    """Draw one piece, usually of sheet `first`, or a stack, usually of stackable sheets."""
     layers = pick(draw, 1, 1, 1, 1, 1, 2, 2, 3)
     keys = sheets
     if layers == 1 and chance(draw, 75):
@@ -224,7 +227,7 @@ def is_stackable(sheet: Material) -> bool:
 @cache
 @st.composite
 def recipes(draw: Draw, sheets: Keys, stackable: Keys, kind: Kind) -> Recipe:
-    """One panel, at times two, of one to three elements."""
+    """Draw one panel, sometimes two, of one to three elements."""
     panels = []
     for panel in ("back", "front")[: pick(draw, 1, 1, 1, 1, 2)]:
         shared = chance(draw, 20)
@@ -241,7 +244,7 @@ def recipes(draw: Draw, sheets: Keys, stackable: Keys, kind: Kind) -> Recipe:
 
 @st.composite
 def jobs(draw: Draw) -> Job:
-    """All that a plan is solved from; some sheets are stated in the press's other unit."""
+    """Draw all that a plan is solved from; some sheets use the other unit than the press."""
     units = ("F", "C") if chance(draw, 60) else ("C", "F")
     kind = Kind(
         scatter=pick(draw, 10, 50, 100, 150, 250),

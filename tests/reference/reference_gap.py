@@ -15,7 +15,7 @@ Conflict = Collection[Limit]
 
 
 def gap_of(world: World, group: tuple[Part, ...], conflict: Conflict) -> dict[str, int]:
-    """Return the first gap that is not zero: lows of the conflict above its highs."""
+    """Return the first gap that is not zero: by how much lows exceed highs in the conflict."""
     step = Fraction(9, 5) if world.press.unit is Degrees.C else Fraction(1)
     gaps = {
         "temperature_f": nearest(temperature_gap(world, group, conflict) * step),
@@ -50,7 +50,7 @@ def pressure_gap(world: World, group: tuple[Part, ...], conflict: Conflict) -> i
 
 
 def dwell_gap(world: World, group: tuple[Part, ...], conflict: Conflict) -> int:
-    """The seconds missing at the temperature where fewest are, among those the conflict leaves."""
+    """Return the fewest seconds missing at any temperature that the conflict leaves."""
     left = [
         t
         for t in temperatures(world, group)
@@ -61,7 +61,7 @@ def dwell_gap(world: World, group: tuple[Part, ...], conflict: Conflict) -> int:
 
 
 def falls_in_a_hole(world: World, group: tuple[Part, ...], conflict: Conflict, t: int) -> bool:
-    """No seconds are stated at T for a piece of the conflict, so none are missing there."""
+    """Return whether a piece of the conflict has no seconds at T, so that none are missing."""
     final = shapes_of(group, ())[-1]
     read = {part.name: seconds_near(world, final, part, t)[0] for part in group}
     return any(

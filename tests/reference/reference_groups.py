@@ -29,7 +29,7 @@ from reference_rules import (
 def temperature_holds(
     world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], t: int
 ) -> bool:
-    """All that does not depend on seconds, in every closing of the group."""
+    """Return whether everything but seconds holds, in every closing of the group."""
     return (
         all(window_holds(world, part, t) for part in group)
         and fabric_holds(world, t)
@@ -42,7 +42,7 @@ def temperature_holds(
 
 @lru_cache(maxsize=65536)
 def preferred_seconds(world: World, shape: Shape, t: int) -> list[int]:
-    """The seconds that hold but for the totals, those nearest the highest normal first."""
+    """Return the seconds that hold, totals aside, nearest to the highest normal first."""
     if shape.purpose == "tack":
         tacks = [part.material.tack for part in shape.active]
         normal = max(tack.normal.value for tack in tacks if tack is not None)
@@ -65,7 +65,7 @@ def after(spent: Mapping[str, int], shape: Shape, seconds: int) -> dict[str, int
 def second_choices(
     world: World, shapes: tuple[Shape, ...], t: int, spent: Mapping[str, int]
 ) -> Iterator[tuple[int, ...]]:
-    """Every row of seconds for these closings that holds, the closings' own choices first."""
+    """Yield every row of seconds that holds for these closings, their own choices first."""
     if not shapes:
         yield ()
         return
@@ -79,7 +79,7 @@ def second_choices(
 def giving_way(
     world: World, shapes: tuple[Shape, ...], t: int, spent: Mapping[str, int]
 ) -> Iterator[tuple[int, ...]]:
-    """The closings' own choices, then rows with fewer seconds: more would give nothing."""
+    """Yield the closings' own choices, then rows with fewer seconds: more would not help."""
     if not shapes:
         yield ()
         return
@@ -93,11 +93,11 @@ def giving_way(
 def usable(
     world: World, group: tuple[Part, ...], passengers: tuple[Part, ...], spent: Mapping[str, int]
 ) -> list[int]:
-    """The temperatures at which this group has a point, lowest first."""
+    """Return the temperatures at which this group has a point, lowest first."""
     lowest = min(window_of(world, part)[0] for part in group)
     highest = max(window_of(world, part)[1] for part in group)
     shapes = shapes_of(group, passengers)
-    found: dict[tuple[tuple[int, ...], ...], bool] = {}  # T matters by the seconds that hold at it
+    found: dict[tuple[tuple[int, ...], ...], bool] = {}  # by the seconds that hold at T
 
     def has_a_row(t: int) -> bool:
         hold = tuple(tuple(preferred_seconds(world, shape, t)) for shape in shapes)

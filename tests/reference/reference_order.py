@@ -1,4 +1,4 @@
-"""The best order of garments, by trying all: slow, from the rules alone."""
+"""The best order of garments, by trying all orders: slow, written from the rules alone."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ Garment = tuple[str, str]
 
 
 def fewest(garments: Sequence[Garment]) -> tuple[int, int]:
-    """Return (twins side by side, changes of size) of the best of all orders.
+    """Return (adjacent twins, changes of size) of the best of all orders.
 
-    Every order is tried; only what is left and what was last decide how it can go on, so each
-    of these pairs is worked out once (dynamic programming of Held and Karp, 1962).
+    Every order is tried; how it can go on depends only on what is left and what came last, so each
+    of these pairs is computed once (dynamic programming of Held and Karp, 1962).
     """
 
     @cache

@@ -1,8 +1,8 @@
-"""Where ink lies on a platen, by 3x3 matrices, corners and trial: a second geometry, written apart.
+"""Where ink lies on a platen, by 3x3 matrices, corners and trial: an independent geometry.
 
-It was written from the words of docs/decisions.md and design.md, section 7, without a look at the
-program: a letter is four corners that a matrix brings onto the garment, another onto the platen.
-It reads the faces' boxes from their JSON itself and takes the shop's tables (rooms) as data.
+It was written from docs/decisions.md and design.md, section 7, without looking at the program: a
+letter is four corners that one matrix places on the garment and another on the platen. It reads the
+faces' boxes from their JSON itself and takes the shop's tables (rooms) as data.
 """
 
 from __future__ import annotations
@@ -21,17 +21,17 @@ Array = npt.NDArray[np.float64]
 FACES = Path(__file__).resolve().parents[2] / "assets" / "faces"
 EDGE, CLEAR, USUAL_SEAM, EIGHTH = 0.5, 0.25, 1.0, 0.125
 ORDER = ("name", "number")
-CARRIERS, USUAL_CARRIER = {"name": 1 / 32}, 1 / 8  # how much wider than its ink, on every side
-APART = {"name": 0.08}  # between letters, of a capital's height
+CARRIERS, USUAL_CARRIER = {"name": 1 / 32}, 1 / 8  # margin around the ink, on every side
+APART = {"name": 0.08}  # between letters, as a share of capital height
 NARROWEST = 0.8
-STAND_IN = 0.15  # of a word that stands for made art
+STAND_IN = 0.15  # for a word drawn in place of made art
 HAIR = 1e-9
 LOOKS_TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}  # common practice, no source
 
 
 @lru_cache(maxsize=2)
 def face(key: str) -> dict[str, tuple[float, ...]]:
-    """Left, bottom, right, top and advance by character, of a capital's height."""
+    """Return left, bottom, right, top and advance by character, as shares of capital height."""
     data = json.loads((FACES / f"{key}.json").read_text(encoding="utf-8"))
     scale = np.array([data["cut_width"], 1, data["cut_width"], 1, data["cut_width"]])
     return {
@@ -45,7 +45,7 @@ def glyph(character: str) -> tuple[float, ...]:
 
 
 def beyond(characters: Sequence[str]) -> tuple[float, float]:
-    """How far the highest of these stands above a capital, and the lowest below the baseline."""
+    """Return the most that these rise above a capital, and drop below the baseline."""
     boxes = [glyph(c) for c in characters]
     return max((b[3] - 1 for b in boxes), default=0.0), max((-b[1] for b in boxes), default=0.0)
 
@@ -56,7 +56,7 @@ FIGURES_BEYOND = beyond("0123456789")
 
 @dataclass(frozen=True)
 class Element:
-    """What is cut: `height` over all its layers, a border around each upper one."""
+    """How an element is cut: `height` over all layers, a border around each upper one."""
 
     name: str
     layers: int
@@ -90,7 +90,7 @@ Row = tuple[tuple[str, Array], ...]
 
 
 def row(text: str, cut: Element, apart: float, narrow: float) -> Row:
-    """Each inked letter with its matrix onto a row: ink about 0, baseline at 0, y down."""
+    """Return each inked letter and its matrix onto a row: ink centred at 0, baseline 0, y down."""
     across, up = cut.figure * narrow, cut.figure
     gap = 2 * (CARRIERS.get(cut.name, USUAL_CARRIER) + cut.growth)
     placed: list[tuple[str, Array]] = []
@@ -110,14 +110,14 @@ def row(text: str, cut: Element, apart: float, narrow: float) -> Row:
 
 
 def width(text: str, cut: Element, apart: float, narrow: float) -> float:
-    """The width of all layers."""
+    """Return the width of all layers."""
     placed = row(text, cut, apart, narrow)
     ends = [corners(*placed[n])[:, 0] for n in (0, -1) if placed]
     return float(ends[1].max() - ends[0].min()) + 2 * cut.growth if ends else 0.0
 
 
 def widest(low: float, high: float, fits: Callable[[float], bool]) -> float:
-    """The greatest value that fits, by halving; `low` does."""
+    """Return the greatest value that fits, by bisection; `low` must fit."""
     if fits(high):
         return high
     for _ in range(20):
@@ -127,7 +127,7 @@ def widest(low: float, high: float, fits: Callable[[float], bool]) -> float:
 
 
 def fit(text: str, cut: Element, most: float) -> tuple[float, float, bool]:
-    """Spacing gives way first, then width; then it does not fit."""
+    """Return spacing and width that fit: spacing is reduced first, then width; else False."""
     if width(text, cut, 0.0, 1.0) <= most:
         apart = widest(0.0, APART.get(cut.name, 0.0), lambda a: width(text, cut, a, 1.0) <= most)
         return apart, 1.0, True
@@ -139,19 +139,19 @@ def fit(text: str, cut: Element, most: float) -> tuple[float, float, bool]:
 
 @dataclass(frozen=True)
 class Slot:
-    """An element at its place as worn: its box's middle below the seam, the width it may have."""
+    """An element at its place as worn: the middle of its box below the seam, and its most width."""
 
     cut: Element
     middle: float
     most: float
 
     def span(self, rise: float, drop: float) -> tuple[float, float]:
-        """The ink that it may have along the centre line, from the seam down."""
+        """Return its ink's extent along the centre line, in inches from the seam."""
         half, figure = self.cut.height / 2, self.cut.figure
         return self.middle - half - rise * figure, self.middle + half + drop * figure
 
     def any_text(self, names: Sequence[str], own_drop: bool = False) -> tuple[float, float]:
-        """The ink of whatever it may say: as far as the face goes, or `names` farther up."""
+        """Return the extent for any text: by the whole face, or by `names` if they rise higher."""
         if self.cut.name == "number":
             return self.span(*FIGURES_BEYOND)
         if self.cut.name != "name":
@@ -177,10 +177,10 @@ def slots(
     platen: tuple[float, float],
     names: Sequence[str],
 ) -> list[Slot]:
-    """The elements of a panel from the collar down, names as low as the widest of them asks.
+    """Return the elements of a panel from the collar down, names as low as the widest needs.
 
-    `pieces` has layers and a written height by element. Each keeps the middle of the place
-    that it would have at its full height.
+    `pieces` has layers and a written height by element. Each keeps the middle of the place it would
+    have at full height.
     """
     order = sorted(pieces, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER))
     heights = {e: pieces[e][1] or where.heights.get(e) for e in order}
@@ -203,7 +203,7 @@ def slots(
 
 
 def lowered(full: Element, names: Sequence[str], most: float, least: float) -> Element:
-    """By eighths of an inch until every name fits."""
+    """Return the element lowered by eighths of an inch until every name fits."""
     height, least = full.height, min(full.height, least)
     while True:
         cut = Element(full.name, full.layers, height)
@@ -216,7 +216,7 @@ Spans = Sequence[tuple[float, float]]
 
 
 def cuts(spans: Spans, platen: float) -> set[int]:
-    """Behind how many elements a closing ends: each takes all that its platen holds."""
+    """Return after how many elements a closing ends: each takes all that its platen holds."""
     ends, start = {0}, 0
     for nth in range(1, len(spans)):
         held = spans[start : nth + 1]
@@ -227,7 +227,7 @@ def cuts(spans: Spans, platen: float) -> set[int]:
 
 
 def seam_range(held: Spans, before: Spans, platen: float) -> tuple[float, float]:
-    """Between which marks of the ruler the seam may lie: an eighth is lost to rounding."""
+    """Return the marks of the ruler between which the seam may lie; rounding takes an eighth."""
     least = EDGE - min(top for top, _ in held)
     most = min(USUAL_SEAM, platen - EDGE - max(low for _, low in held))
     if not before:
@@ -238,7 +238,7 @@ def seam_range(held: Spans, before: Spans, platen: float) -> tuple[float, float]
 
 
 def read_turned(number: str) -> str | None:
-    """What a number reads as once its row is turned, from left to right; None: no figure."""
+    """Return how a number reads, left to right, when turned; None if not as figures."""
     placed = row(number, Element("number", 1, 10.0), 0.0, 1.0)
     seen = sorted((corners(c, TURN @ m)[:, 0].mean(), LOOKS_TURNED.get(c)) for c, m in placed)
     figures = [figure for _, figure in seen if figure]

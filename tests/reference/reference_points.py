@@ -25,11 +25,11 @@ from kiosk.catalog.model.sheets import SheetRule
 Broken = frozenset[Limit]
 Readings = tuple[int | tuple[int | None, int | None, str], ...]
 Place = list[list[Broken]]
-"""One temperature: for each thing to choose there, the limits broken by each choice."""
+"""One temperature: for each thing to choose there, the limits that each choice breaks."""
 
 
 def all_places(world: World, group: tuple[Part, ...]) -> list[Place]:
-    """Every whole degree from below all limits to above them; equal ones once."""
+    """Return every whole degree from below all limits to above them, without duplicates."""
     places: dict[tuple[frozenset[Broken], ...], Place] = {}
     pressures = least(pressure_points(world, group))
     rows: dict[Readings, list[Broken]] = {}
@@ -44,7 +44,7 @@ def all_places(world: World, group: tuple[Part, ...]) -> list[Place]:
 
 
 def readings(world: World, group: tuple[Part, ...], t: int) -> Readings:
-    """All that rules 4 and 7 read at T: where it is the same, so are the points."""
+    """Return all that rules 4 and 7 read at T: equal readings give equal points."""
     final = shapes_of(group, ())[-1]
     windows = (seconds_near(world, final, part, t) for part in group)
     return (fabric_cap_at(world, t), *windows)
@@ -61,7 +61,7 @@ def temperatures(world: World, group: tuple[Part, ...]) -> range:
 
 
 def least(points: Iterable[Broken]) -> list[Broken]:
-    """Those points that no other point beats by breaking only some of the same limits."""
+    """Return the points that no other point beats by breaking only some of the same limits."""
     kept: list[Broken] = []
     for point in sorted(set(points), key=len):
         if not any(better <= point for better in kept):
@@ -70,7 +70,7 @@ def least(points: Iterable[Broken]) -> list[Broken]:
 
 
 def temperature_point(world: World, group: tuple[Part, ...], t: int) -> Broken:
-    """Rules 1 to 3, with true limits."""
+    """Return what T breaks of rules 1 to 3, with true limits."""
     broken = set()
     for part in group:
         low, high, _ = window_of(world, part)
@@ -87,7 +87,7 @@ def temperature_point(world: World, group: tuple[Part, ...], t: int) -> Broken:
 
 
 def pressure_points(world: World, group: tuple[Part, ...]) -> Iterator[Broken]:
-    """Rule 5 at each pressure word."""
+    """Yield what each pressure word breaks of rule 5."""
     for pressure in Pressure:
         lows = {(p.name, "pressure.low") for p in group if pressure < p.material.pressure_low}
         highs = {(p.name, "pressure.high") for p in group if pressure > p.material.pressure_high}
@@ -101,7 +101,7 @@ def nearest_inside(world: World, part: Part, t: int) -> int:
 
 
 def peel_points(world: World, group: tuple[Part, ...], t: int) -> Iterator[Broken]:
-    """Rule 6: one peel for all, or a peel for each carrier against `staged_peel: no`."""
+    """Yield what breaks rule 6: one peel for all, or one per carrier against `staged_peel: no`."""
     by_shape = []
     for shape in shapes_of(group, ()):
         allowed = {p: peels_near(world, shape, p, t) for p in shape.with_carrier}
@@ -126,7 +126,7 @@ def peel_points_of(world: World, shape: Shape, allowed: dict[Part, set[int]]) ->
 
 
 def second_points(world: World, group: tuple[Part, ...], t: int) -> Iterator[Broken]:
-    """Rules 4 and 7 for every row of seconds, sheets on or off, bare tacks used or not."""
+    """Yield what breaks rules 4 and 7, for all seconds, sheets on or off, bare tacks or not."""
     shapes = shapes_of(group, ())
     cap = fabric_cap_at(world, t)
     choices = [
@@ -167,7 +167,7 @@ def window_broken(world: World, shape: Shape, t: int, seconds: int, cap: int) ->
 def seconds_near(
     world: World, shape: Shape, part: Part, t: int
 ) -> tuple[int | None, int | None, str]:
-    """The window read at the nearest temperature inside; None in a hole, which breaks both."""
+    """Return the window at the nearest temperature inside; None in a hole, breaking both ends."""
     tack = part.material.tack
     if shape.purpose == "tack":
         assert tack is not None
@@ -182,7 +182,7 @@ def seconds_near(
 def totals_broken(
     world: World, heated: Sequence[tuple[Part, Sequence[int]]], seconds: Sequence[int]
 ) -> Broken:
-    """`heated` says at which of the shapes each part is hot."""
+    """Return the totals exceeded; `heated` gives the shapes in which each part is hot."""
     broken: set[Limit] = set()
     if sum(seconds) > world.after_pre_press:
         broken.add((FABRIC, "total_heat"))
@@ -193,7 +193,7 @@ def totals_broken(
 
 
 def sheet_points(world: World, shape: Shape, seconds: int) -> Iterator[Broken]:
-    """Rule 7, sheet on and off; a short tack may go without against `bare_tack: no`."""
+    """Yield what breaks rule 7, sheet on or off; bare short tacks break `bare_tack: no`."""
     short = shape.purpose == "tack" and seconds <= BARE_TACK_SECONDS
     for sheet, bare_allowed in product((True, False), (True, False) if short else (False,)):
         broken: set[Limit] = set()

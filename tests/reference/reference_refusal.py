@@ -1,8 +1,8 @@
-"""The smallest set of limits that have no common point, found by looking at every point.
+"""The smallest set of limits that cannot all be kept, found by looking at every point.
 
-A point is everything that could be chosen for one closing group: a temperature, a pressure, a
-peel, seconds and sheets. Each point breaks some limits. A set of limits has no common point if
-every point breaks one of them.
+A point is everything that could be chosen for one closing group: a temperature, a pressure, a peel,
+seconds and sheets. Each point breaks some limits. A set of limits cannot be kept if every point
+breaks one of them.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from reference_wording import Limit, limits_in_order, structure_conflict, writte
 def refusal_of(
     world: World, elements: Sequence[tuple[Part, ...]], structure_only: bool
 ) -> dict[str, Any] | None:
-    """Structure before any temperature; then each element alone; then all in one closing."""
+    """Return the refusal: structure first; then each element alone; then all in one closing."""
     if structure_only:
         pair = structure_conflict(elements)
         return {"conflict": pair, "gap": {}} if pair else None
@@ -41,7 +41,7 @@ def rank(conflict: Sequence[Limit], order: Sequence[Limit]) -> tuple[int, list[i
 def smallest_conflict(
     world: World, group: tuple[Part, ...], order: Sequence[Limit]
 ) -> tuple[Limit, ...]:
-    """The first of the smallest sets; empty if some point breaks no limit."""
+    """Return the first of the smallest sets; empty if some point breaks no limit."""
     places = all_places(world, group)
     if any(unbroken_by(place, frozenset()) == frozenset() for place in places):
         return ()
@@ -56,7 +56,7 @@ def smallest_conflict(
 
 
 def sets_hitting(places: list[Place], chosen: Broken, size: int) -> Iterator[Broken]:
-    """Every set of `size` limits, `chosen` among them, that breaks every point."""
+    """Yield every set of `size` limits, including `chosen`, that breaks every point."""
     broken = next((b for p in places if (b := unbroken_by(p, chosen)) is not None), None)
     if broken is None:
         yield chosen
@@ -66,7 +66,7 @@ def sets_hitting(places: list[Place], chosen: Broken, size: int) -> Iterator[Bro
 
 
 def unbroken_by(place: Place, chosen: Broken) -> Broken | None:
-    """What a point here breaks that breaks none of `chosen`; None if there is no such point."""
+    """Return what a point breaks that breaks none of `chosen`; None if there is none."""
     point: set[Limit] = set()
     for choices in place:
         left = [broken for broken in choices if not broken & chosen]

@@ -68,9 +68,9 @@ def closing_of(world: World, chosen: Chosen, shape: Shape, seconds: int) -> dict
 
 
 def first_final(world: World, first: Chosen, fresh: Mapping[str, int]) -> dict[int, list[int]]:
-    """By temperature, the seconds that the first final could take if nothing came after it.
+    """Return, by temperature, the seconds that the first final could take on its own.
 
-    What the totals still allow it is what its tacks leave by their own choice.
+    Its share of the totals is what its tacks leave after their own choice.
     """
     seconds_at = {}
     for t in usable(world, first.group, (), fresh):
@@ -114,7 +114,7 @@ def is_staged(world: World, chosen: Chosen) -> bool:
 
 
 def latest_peel(world: World, chosen: Chosen) -> int:
-    """A stack's carriers are off before its final, so only the final has something to peel."""
+    """Return the final's latest peel: a stack's carriers are off by then."""
     peel = peel_for(world, chosen.shapes[-1], chosen.temperature)
     assert peel is not None
     return max(peel.values(), default=0)

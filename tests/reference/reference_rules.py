@@ -1,6 +1,6 @@
 """Each sentence of design.md section 4 about one closing, as a plain and slow predicate.
 
-Nothing here comes from the plan room: it is read from the design alone, to be compared with it.
+Nothing here comes from the plan room: it was written from the design alone, for comparison.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ class Part:
 
     @cached_property
     def total(self) -> int:
-        """The whole seconds of heat it takes in all."""
+        """The whole seconds of heat that it may take in all."""
         return floor(self.material.total_heat.value)
 
 
@@ -62,27 +62,27 @@ class World:
 
     @cached_property
     def total(self) -> int:
-        """The whole seconds of heat that the fabric takes in all."""
+        """The whole seconds of heat that the fabric may take in all."""
         return floor(self.fabric.total_heat.value)
 
     @cached_property
     def after_pre_press(self) -> int:
-        """The whole seconds of it that a pre-press leaves."""
+        """The fabric's whole seconds left after a pre-press."""
         return floor(self.fabric.total_heat.value - self.fabric.pre_press.value)
 
     def degrees(self, temperature: Temperature) -> int:
-        if id(temperature) not in self.read:  # kept with its number: no other gets the same id
+        if id(temperature) not in self.read:  # kept with the value, so that its id is not reused
             whole = temperature.whole_in(self.press.unit)
             self.read[id(temperature)] = temperature, whole
         return self.read[id(temperature)][1]
 
     def fabric_temperatures(self, t: int) -> tuple[int, ...]:
-        """The temperatures at which the fabric is asked: T, and with the margin T + tolerance."""
+        """Return the temperatures to check the fabric at: T, and T + tolerance with the margin."""
         return (t, t + self.press.tolerance.whole_in(self.press.unit)) if self.margin else (t,)
 
 
 def groups_of(panel: Panel, materials: Mapping[str, Material]) -> list[tuple[Part, ...]]:
-    """Its elements. One that alone of its panel shares a carrier shares it with all others."""
+    """Return its elements; if only one shares a carrier, it shares it with all others."""
     alone = sum(element.shared_carrier for element in panel.elements) == 1
     return [parts_of(element, materials, alone) for element in panel.elements]
 
@@ -97,7 +97,7 @@ def parts_of(element: Element, materials: Mapping[str, Material], shared: bool) 
 
 @lru_cache(maxsize=4096)
 def shapes_of(group: tuple[Part, ...], passengers: tuple[Part, ...]) -> tuple[Shape, ...]:
-    """The closings of one group: a tack for each layer of its stacks, then the final."""
+    """Return the closings of a group: a tack for each layer of its stacks, then the final."""
     stacked = [part for part in group if part.layers > 1]
     shapes = []
     for layer in range(1, max((part.layers for part in stacked), default=0) + 1):
@@ -115,7 +115,7 @@ def shapes_of(group: tuple[Part, ...], passengers: tuple[Part, ...]) -> tuple[Sh
 
 @lru_cache(maxsize=4096)
 def window_of(world: World, part: Part) -> tuple[int, int, int]:
-    """Low, high and normal in the press's degrees."""
+    """Return low, high and normal in the press's degrees."""
     window = part.material.temperature
     return world.degrees(window.low), world.degrees(window.high), world.degrees(window.normal)
 
@@ -146,7 +146,7 @@ def passenger_bears(world: World, part: Part, t: int) -> bool:
 
 @lru_cache(maxsize=4096)
 def dwell_bands_at(world: World, part: Part, t: int) -> list[DwellBand]:
-    """Every band that holds T: rounding to the press's degree may leave none, or two."""
+    """Return every band that holds T: rounding to the press's degree may leave none, or two."""
     return [
         band
         for band in part.material.dwell
@@ -156,8 +156,11 @@ def dwell_bands_at(world: World, part: Part, t: int) -> list[DwellBand]:
 
 @lru_cache(maxsize=4096)
 def fabric_cap_at(world: World, t: int) -> int:
-    """The most seconds in one closing at T. There are no holes: where rounding has torn one
-    between two bands, the stricter neighbour counts; outside all bands, the nearest."""
+    """Return the most seconds in one closing at T.
+
+    There are no holes: in a gap left by rounding the stricter neighbour counts; outside all bands,
+    the nearest.
+    """
     bands = world.fabric.dwell_max
     spans = [(world.degrees(b.start), world.degrees(b.end), b.at_most.value) for b in bands]
     holding = [most for start, end, most in spans if start <= t <= end]
@@ -170,13 +173,13 @@ def fabric_cap_at(world: World, t: int) -> int:
 
 @lru_cache(maxsize=4096)
 def most_seconds_at(world: World, t: int) -> int:
-    """The fabric's dwell limit at T, and with the margin at T + tolerance too."""
+    """Return the fabric's dwell limit at T, and with the margin also at T + tolerance."""
     return min(fabric_cap_at(world, at) for at in world.fabric_temperatures(t))
 
 
 @lru_cache(maxsize=4096)
 def dwell_at(world: World, part: Part, t: int) -> range:
-    """The whole seconds that every band at T allows."""
+    """Return the whole seconds that every band at T allows."""
     bands = dwell_bands_at(world, part, t)
     allowed = [range(ceil(b.low.value), floor(b.high.value) + 1) for b in bands]
     return range(max(a.start for a in allowed), min(a.stop for a in allowed)) if bands else range(0)
@@ -198,7 +201,7 @@ def totals_hold(world: World, shape: Shape, seconds: int, spent: Mapping[str, in
 
 
 def seconds_hold(world: World, shape: Shape, t: int, seconds: int) -> bool:
-    """All that is asked of the seconds of one closing but the totals."""
+    """Return whether the seconds of one closing satisfy everything except totals."""
     if shape.purpose == "tack":
         windows = all(tack_holds(part, seconds) for part in shape.active)
     else:
@@ -226,7 +229,7 @@ def pressure_for(
 
 
 def peels_at(world: World, shape: Shape, part: Part, t: int) -> set[int]:
-    """The peels allowed at T: a band's for a final, the tack's own for a tack."""
+    """Return the peels allowed at T: a band's for a final, the tack's own for a tack."""
     if shape.purpose == "tack":
         assert part.material.tack is not None
         return {int(peel) for peel in part.material.tack.peel}
@@ -260,7 +263,7 @@ def peel_for(world: World, shape: Shape, t: int) -> dict[str, int] | None:
 
 
 def sheet_rules(world: World, shape: Shape, seconds: int) -> set[SheetRule]:
-    """What all faces ask for; a short tack needs no sheet on bare film if the shop allows it."""
+    """Return the rules of all faces; a policy may excuse bare film in a short tack."""
     bare = {part.material.sheet_carrier_off for part in shape.bare}
     if shape.purpose == "tack" and seconds <= BARE_TACK_SECONDS and world.policy.bare_tack:
         bare -= {SheetRule.REQUIRED}

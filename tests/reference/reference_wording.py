@@ -1,4 +1,4 @@
-"""Limits by owner and key: their order, their writing, and the stack rules of a recipe."""
+"""Limits by owner and key: their order, their text, and the stack rules of a recipe."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ POLICY = "policy"
 
 
 def limits_in_order(world: World, parts: Sequence[Part]) -> list[Limit]:
-    """All limits by the order of the rules, then of the recipe."""
+    """Return all limits in the order of the rules, then of the recipe."""
     names = [part.name for part in parts]
     fabric = world.fabric
     rules: list[tuple[Sequence[str], Sequence[str]]] = [
@@ -35,7 +35,7 @@ def limits_in_order(world: World, parts: Sequence[Part]) -> list[Limit]:
 
 
 def written(world: World, parts: Sequence[Part], limit: Limit) -> str:
-    """`<owner>.<key path>=<as in the file>`."""
+    """Return `<owner>.<key path>=<as in the file>`."""
     owner, key = limit
     if owner == FABRIC:
         value = fabric_value(world, key)
@@ -86,7 +86,7 @@ def peel_words(peels: frozenset[Peel]) -> str:
 
 
 def structure_conflict(elements: Sequence[tuple[Part, ...]]) -> list[str]:
-    """The first stack rule that fails, as its pair of limits: rule by rule, then by recipe."""
+    """Return the first failing stack rule as its pair of limits: by rule, then by recipe."""
     for rule in (accepts_on_top, surface_goes, fabric_goes, has_tack, has_carrier):
         for element in elements:
             for below, above in neighbours(element):
@@ -142,5 +142,5 @@ def has_carrier(_: Part | None, part: Part) -> list[str]:
 
 
 def stacked(part: Part) -> str:
-    """What makes the piece part of a stack: its own layer, or for the lowest the one above."""
+    """Return what makes the piece part of a stack: its own layer, or the one above the lowest."""
     return f"{part.element}.{max(part.layer, 2)}.layer={max(part.layer, 2)}"

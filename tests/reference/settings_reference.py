@@ -34,8 +34,8 @@ def reference_solve(
 ) -> dict[str, Any]:
     """Return the settings of all panels, or why the first failing one cannot be pressed.
 
-    `parts` are those of panels that are too long for the platen; why one of these cannot be
-    pressed is not looked for.
+    `parts` are those of panels that are too long for the platen; no reason is sought if one of
+    these cannot be pressed.
     """
     present = press.set_temperature.whole_in(press.unit)
     panels = []
@@ -58,7 +58,7 @@ def reference_solve(
 def solve_panel(
     panel: Panel, elements: list[Group], true_limits: World, present: int, parts: Parts = ()
 ) -> dict[str, Any] | None:
-    """Every number of groups with the margin first, then every number without."""
+    """Try every number of groups with the margin first, then every number without it."""
     policy = true_limits.policy
     for margin in (True, False) if policy.guard_fabric else (False,):
         world = World(true_limits.fabric, true_limits.press, policy, margin)
@@ -77,7 +77,7 @@ def solve_panel(
 
 
 def splits(elements: int, count: int) -> Iterator[Split]:
-    """Every ordered split of the elements into `count` groups, none empty."""
+    """Yield every ordered split of the elements into `count` groups, none empty."""
     for places in product(range(count), repeat=elements):
         split = tuple(
             tuple(e for e in range(elements) if places[e] == group) for group in range(count)
@@ -87,13 +87,13 @@ def splits(elements: int, count: int) -> Iterator[Split]:
 
 
 def part_of(parts: Parts, group: Group) -> int | None:
-    """Which part holds all of a group, None for none."""
+    """Return the part that holds all of a group, or None."""
     names = {part.element for part in group}
     return next((n for n, each in enumerate(parts) if names <= set(each.elements)), None)
 
 
 def follows(parts: Parts, groups: list[Group], policy: Policy) -> bool:
-    """Whether every group is of one part, the parts in order, none in too many groups."""
+    """Return whether each group is in one part, parts in order, within the allowed counts."""
     found = [part_of(parts, group) for group in groups]
     held = [each for each in found if each is not None]
     if not parts:
@@ -103,7 +103,7 @@ def follows(parts: Parts, groups: list[Group], policy: Policy) -> bool:
 
 
 def under(parts: Parts, group: Group, pressed: Group) -> Group:
-    """What of all that was pressed lies under the platen with a group."""
+    """Return the pressed pieces that lie under the platen with a group."""
     which = part_of(parts, group)
     if which is None:
         return pressed
@@ -116,7 +116,7 @@ def merge(elements: list[Group], group: tuple[int, ...]) -> Group:
 
 
 def preference(world: World, split: Split, plan: tuple[Chosen, ...]) -> tuple[int, int, Split]:
-    """Least rise, least waiting, then the order of the recipe."""
+    """Return a sort key: least rise, least waiting, then the order of the recipe."""
     rise = sum(max(0, b.temperature - a.temperature) for a, b in pairwise(plan))
     return rise, sum(latest_peel(world, chosen) for chosen in plan[:-1]), split
 
@@ -124,7 +124,7 @@ def preference(world: World, split: Split, plan: tuple[Chosen, ...]) -> tuple[in
 def plan_split(
     world: World, groups: list[Group], present: int, parts: Parts = ()
 ) -> tuple[Chosen, ...] | None:
-    """Own choices first; then earlier seconds give way; then earlier temperatures too."""
+    """Return the groups' own choices; if impossible, reduce earlier seconds, then temperatures."""
     spent = dict.fromkeys((part.name for group in groups for part in group), 0)
     spent[FABRIC] = int(world.fabric.pre_press.value)
     for temperatures_give_way in (False, True):
@@ -165,7 +165,7 @@ def walk(
 def preferred_temperatures(
     world: World, group: Group, passengers: Group, spent: Mapping[str, int], setting: int
 ) -> list[int]:
-    """The setting as it stands if the shop keeps settings, then nearest the highest normal."""
+    """Return the present setting first, if the shop keeps it, then nearest the highest normal."""
     normal = max(window_of(world, part)[2] for part in group)
 
     def rank(t: int) -> tuple[bool, int, int]:

@@ -1,4 +1,4 @@
-"""Catalog values out of the worked cases' JSON, which spells them as the YAML files do."""
+"""Catalog values from the worked cases' JSON, which has the same form as the YAML files."""
 
 from __future__ import annotations
 
@@ -141,7 +141,7 @@ def recipe(*panels: tuple[str, tuple[Element, ...]]) -> Recipe:
 
 
 def case_arguments(case: Json, book: Json) -> tuple[Any, ...]:
-    """Recipe, fabric, press, policy and materials of one worked case."""
+    """Return recipe, fabric, press, policy and materials of one worked case."""
     bench = case["shop"]["presses"]["bench-1"]
     panels = [
         (

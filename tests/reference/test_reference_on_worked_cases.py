@@ -1,4 +1,4 @@
-"""The reference against the worked cases handed down with the design (made-up sheets)."""
+"""The reference compared with the worked cases supplied with the design (made-up sheets)."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def answer(case_id: str) -> dict[str, Any]:
 
 
 def as_in_the_case(panel: dict[str, Any]) -> dict[str, Any]:
-    """The panel under the names of the worked cases, whose presses are all in °F."""
+    """Return the panel with the names of the worked cases, whose presses are all in °F."""
     kept = ("purpose", "elements", "dwell_s", "pressure", "cover_sheet", "peel")
     return {
         "status": "ok",

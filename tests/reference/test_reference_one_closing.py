@@ -1,4 +1,4 @@
-"""The reference by hand-made cases: one closing. Expected values worked out on paper."""
+"""The reference on hand-made cases: one closing. Expected values computed on paper."""
 
 from __future__ import annotations
 
@@ -130,7 +130,7 @@ def test_a_hole_made_by_rounding_is_closed_for_a_cloth() -> None:
 
 
 def test_where_rounding_makes_two_bands_meet_both_count() -> None:
-    """289 °F and 290 °F are 142.8 and 143.3 °C: both 143."""
+    """289 °F and 290 °F are 142.8 and 143.3 °C: both round to 143."""
     banded = film("film", dwell=[band(280, 289, 8, 10, 8), band(290, 300, 9, 12, 9)])
     falling = cloth(
         dwell_max=[
@@ -150,7 +150,7 @@ def test_where_rounding_makes_two_bands_meet_both_count() -> None:
 
 
 def test_a_press_in_celsius_is_solved_in_celsius() -> None:
-    """280 °F is 137.8 °C, 300 °F is 148.9 °C; 5 °F apart are 2.8 °C; 302 °F is 150 °C."""
+    """280 °F is 137.8 °C, 300 °F is 148.9 °C, 302 °F is 150 °C; a step of 5 °F is 2.8 °C."""
     panel = pressed(
         (NAME,), film("film"), on=cloth(temperature_max="302 F"), bench=press("150 C", "5 F")
     )

@@ -1,4 +1,4 @@
-"""The reference by hand-made cases: why something cannot be pressed, worked out on paper."""
+"""The reference on hand-made cases: why something cannot be pressed, computed on paper."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def test_a_piece_that_bears_less_heat_in_all_than_its_tacks_and_final() -> None:
 
 
 def test_a_cooler_cloth_that_bears_longer_needs_the_windows_low_in_the_conflict() -> None:
-    """At 275 F the cloth bears 20 s; the film's 15 s are read there as at its 280 F."""
+    """At 275 F the cloth allows 20 s; the film's 15 s at 280 F also apply there."""
     slow = film("film", dwell=[band(280, 300, 15, 20, 15)])
     falling = cloth(
         dwell_max=[
@@ -158,7 +158,7 @@ def test_a_raised_face_in_a_stack_is_a_conflict_by_itself() -> None:
 
 
 def test_a_conflict_of_one_element_goes_before_a_smaller_one_of_all() -> None:
-    """Alone the name needs three limits; the pair of windows would need only two."""
+    """The name alone needs three limits; the pair of windows would need only two."""
     banded = film("film", dwell=[band(280, 289, 15, 20, 15), band(290, 300, 8, 12, 10)])
     hot = film("other", **at(301, 310, 305, "hot", dwell=(8, 12, 10)))
     limits, gap = refused(
@@ -182,7 +182,7 @@ def test_true_limits_are_named_not_guarded_ones() -> None:
 
 
 def test_a_gap_in_celsius_is_told_in_fahrenheit() -> None:
-    """280 °F is 138 °C on the press; 130 °C are 8 °C less, which are 14.4 °F."""
+    """280 °F is 138 °C on the press; 130 °C is 8 °C less, which is 14.4 °F."""
     limits, gap = refused(
         (NAME,), film("film"), on=cloth(temperature_max="130 C"), bench=press("140 C", "2 C")
     )
@@ -226,7 +226,7 @@ def test_a_stack_rule_fails_before_any_temperature(
 
 
 def by_plain_enumeration(world: World, parts: tuple[Any, ...]) -> tuple[Any, ...]:
-    """Every subset of all limits in order of size: the slowest way to the smallest conflict."""
+    """Try every subset of all limits by size: the slowest way to the smallest conflict."""
     places, order = all_places(world, parts), limits_in_order(world, parts)
     return next(
         subset

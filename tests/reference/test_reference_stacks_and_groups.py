@@ -1,4 +1,4 @@
-"""The reference by hand-made cases: stacks and several closings, worked out on paper."""
+"""The reference on hand-made cases: stacks and several closings, computed on paper."""
 
 from __future__ import annotations
 
@@ -98,17 +98,17 @@ def test_usable_seconds_are_what_the_tacks_leave() -> None:
 
 
 def test_final_seconds_of_an_earlier_group_give_way_to_a_later_one() -> None:
-    """5 + 10 leave 7 of 22, the second asks for 8: the first takes 9."""
+    """5 + 10 leave 7 of 22, but the second needs 8, so the first takes 9."""
     panel = pressed(BOTH, film("film"), film("other", **HOTTER), on=cloth(total_heat="22 s"))
     assert [c["dwell_s"] for c in panel["closings"]] == [9, 8]
     assert panel["fabric_heat_s"] == 22
 
 
 def test_an_earlier_temperature_gives_way_where_seconds_do_not_suffice() -> None:
-    """The name must be under the platen again at 301 F, so it must have been short of its total.
+    """The name lies under the platen again at 301 F, so its total is what runs short.
 
-    Below 285 F the film needs 8 s, from there 12 s: with 17 s in all only the cooler band
-    leaves the later final its 8 s.
+    Below 285 F the film needs 8 s, from there 12 s: with 17 s in all only the cooler band leaves
+    the later final its 8 s.
     """
     banded = film(
         "film",
@@ -138,7 +138,7 @@ def test_the_order_with_less_rise_is_taken() -> None:
 
 
 def test_a_passenger_is_not_heated_above_its_high() -> None:
-    """The hotter one's bare face may not be pressed again, so the cooler one would go first."""
+    """The hotter one's bare face must not be pressed again, so the cooler one would go first."""
     last = film("other", **HOTTER, **sheet("optional", "no_press"))
     assert answer(BOTH, film("film"), last)["status"] == "infeasible"
 
@@ -180,7 +180,7 @@ def test_a_warm_peel_before_the_next_closing_is_told() -> None:
 
 
 def test_earlier_seconds_give_way_before_earlier_temperatures() -> None:
-    """5 + 10 + 11 + 13 are 39 of 37 s. The second would save 5 s at 289 F, but seconds go first."""
+    """5 + 10 + 11 + 13 are 2 over 37 s. The second could save 5 at 289 F, but seconds go first."""
     three = (*BOTH, element("badge", "third"))
     panel = pressed(
         three,
@@ -198,7 +198,7 @@ def test_earlier_seconds_give_way_before_earlier_temperatures() -> None:
 
 
 def test_less_waiting_goes_before_the_order_of_the_recipe() -> None:
-    """Apart only by dwell, both at 290 F: the hot peel goes first."""
+    """They differ only in dwell, both at 290 F: the hot peel goes first."""
     cold = film("film", **at(280, 300, 290, "cold", dwell=(13, 15, 13)))
     panel = pressed(BOTH, cold, film("other"))
     assert [c["elements"] for c in panel["closings"]] == [["number.1"], ["name.1"]]
@@ -217,7 +217,7 @@ def test_a_raised_face_is_pressed_last() -> None:
 
 
 def test_the_margin_is_tried_with_more_closings_before_it_is_given_up() -> None:
-    """At 300 F with 5 F of margin the cloth's 300 F is crossed, in two closings at 280 F not."""
+    """With 5 F of margin 300 F exceeds the cloth's 300 F; two closings at 280 F do not."""
     warm = film("film", **at(270, 300, 280, "hot", dwell=(8, 10, 8)))
     slow = film("other", **at(270, 300, 280, "hot", dwell=(12, 14, 12)))
     quick = {"from": "299 F", "to": "300 F", "low": "8 s", "high": "14 s", "normal": "9 s"}
