@@ -1,1 +1,1 @@
-"""What the shop owns and knows, read from its files."""
+"""The shop's materials, fabrics, presses, recipes and orders, read from its files."""

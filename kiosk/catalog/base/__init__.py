@@ -1,4 +1,4 @@
-"""What every reader needs: messages, quantities, files, nodes, notes of faults."""
+"""What every reader needs: messages, quantities, files, YAML nodes, faults."""
 
 # fmt: off
 # isort: skip_file

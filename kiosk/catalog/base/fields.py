@@ -1,4 +1,4 @@
-"""A table of fields for all sheets: key, reader and default of each are written once."""
+"""Tables of fields: the key, reader and default of each are written once."""
 
 from collections.abc import Callable, Mapping
 from contextlib import suppress
@@ -13,15 +13,15 @@ from kiosk.catalog.base.values import in_order
 
 T = TypeVar("T")
 REQUIRED, LEFT_OUT, ITS_KEY = object(), object(), object()
-"""Instead of a default: the key must be there; the value's own default holds; the entry's key."""
+"""Instead of a default: key required; use the class's own default; use the entry's key."""
 
 
 class Asked(NamedTuple):
-    """How a new entry gets this key, by a question that its sheet may leave open.
+    """How a new entry gets this key: by a question that may be left unanswered.
 
-    Where it does, the first of the keys beside it that were answered, `like`, is taken, or the
-    `middle` of them; else `unsaid`, for a shop in °F and one in °C with " / " between; without
-    any the key is left out. Asked only where the answer at the path `only[0]` is among the others.
+    If unanswered, the value is that of the first answered key in `like` (with `middle`: the
+    middle of those), else `unsaid` ("value for °F / value for °C"); without these the key is
+    left out. Asked only if the answer at the path `only[0]` is one of `only[1:]`.
     """
 
     unsaid: str = ""
@@ -31,10 +31,10 @@ class Asked(NamedTuple):
 
 
 class Field(NamedTuple):
-    """One key of a map: how its value is read, and what it is where the key is not there.
+    """One key of a map: how its value is read, and its default if the key is missing.
 
-    `into` names the value where it is not called as its key; several names share a tuple. What
-    is `asked` stands among the questions of a new entry.
+    `into` names the value if its name differs from the key; several names split a tuple. A field
+    with `asked` is one of the questions for a new entry.
     """
 
     key: str
@@ -46,14 +46,14 @@ class Field(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Values:
-    """What was read of one map, by key. One unsound value does not keep the others from it."""
+    """The values read from one map, by key. An unsound value does not stop the others."""
 
     spot: Spot
     entries: Mapping[str, Spot]
     got: Mapping[str, Got[Any]]
 
     def __getitem__(self, key: str) -> Any:
-        """Return a value; raises Unsound where reading it failed (the fault is noted already)."""
+        """Return a value; raises Unsound if reading it failed (the fault is already noted)."""
         return self.got[key].value
 
 
@@ -61,8 +61,8 @@ class Values:
 class Table(Generic[T]):
     """A reader of a map with known keys: `make` is called with the values by name.
 
-    A check may raise Unsound once it has noted why; all of them are tried. With `some` a map
-    of optional keys must have one of them.
+    A check notes a fault and raises Unsound; all checks are run. With `some`, a map of
+    optional keys must have at least one of them.
     """
 
     make: Callable[..., T]
@@ -71,11 +71,11 @@ class Table(Generic[T]):
     some: bool = False
 
     def __call__(self, spot: Spot) -> T:
-        """Return what stands at `spot`; Unsound where anything in it is wrong, all noted."""
+        """Return the value at `spot`; raises Unsound, with every fault noted, if any is wrong."""
         return self._made(spot, "", {})
 
     def under(self, key: str, spot: Spot) -> T:
-        """Return the entry under `key`, which is among its values."""
+        """Return the entry at `spot`; its `key` is passed to `make` as well."""
         return self._made(spot, key, {"key": key})
 
     def _made(self, spot: Spot, key: str, named: dict[str, Any]) -> T:
@@ -93,7 +93,7 @@ class Table(Generic[T]):
 
 
 def _passes(check: Callable[[Values], None], values: Values) -> bool:
-    with suppress(Unsound):  # noted; the other checks go on
+    with suppress(Unsound):  # already noted; run the other checks too
         check(values)
         return True
     return False
@@ -102,8 +102,8 @@ def _passes(check: Callable[[Values], None], values: Values) -> bool:
 def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
     """Return the values of the map at `spot`; unknown and missing keys are noted first.
 
-    `key` is that of the map itself, for the fields that default to it. Raises Unsound where
-    there is no map.
+    `key` is the map's own key, for fields that default to it. Raises Unsound if `spot` is not
+    a map.
     """
     entries = spot.entries()
     note_keys(spot, entries, fields)
@@ -119,7 +119,7 @@ def read_fields(spot: Spot, fields: tuple[Field, ...], key: str = "") -> Values:
 
 
 def note_keys(spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]) -> None:
-    """Note unknown keys, and missing ones with what is allowed there."""
+    """Note unknown keys, and missing keys with the values allowed for them."""
     required = {field.key: field.read for field in fields if field.default is REQUIRED}
     known = (*required, *(field.key for field in fields if field.default is not REQUIRED))
     typos = set()
@@ -140,7 +140,7 @@ def note_keys(spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]
 
 
 def rising(*keys: str) -> Callable[[Values], None]:
-    """Return a check that the values of `keys`, as far as they are there, do not fall."""
+    """Return a check that the values of those `keys` that are present do not decrease."""
 
     def check(values: Values) -> None:
         in_order(values.spot, *((key, values[key]) for key in keys if key in values.got))
@@ -149,7 +149,7 @@ def rising(*keys: str) -> Callable[[Values], None]:
 
 
 def checked(read_one: Callable[[Spot], T], check: Callable[[Spot, T], None]) -> Callable[[Spot], T]:
-    """Return a reader of what `read_one` reads, and `check` may still refuse."""
+    """Return a reader that reads with `read_one` and then passes the value to `check`."""
 
     def read(spot: Spot) -> T:
         found = read_one(spot)
@@ -160,20 +160,20 @@ def checked(read_one: Callable[[Spot], T], check: Callable[[Spot, T], None]) -> 
 
 
 def in_turn(**values: Any) -> tuple[Any, ...]:
-    """Return the values of a table in its own order."""
+    """Return the values of a table as a tuple, in the table's order."""
     return tuple(values.values())
 
 
-TRIAL = "?"  # no value that anything asks for, and a text where any will do
+TRIAL = "?"  # not a value of any field, but a valid text
 _WORD = "tag:yaml.org,2002:str"
 _MAP, _LIST = "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"
 _NOWHERE = yaml.Mark("", 0, 0, 0, None, 0)
 
 
 def allowed_by(read: Callable[[Spot], object]) -> str | Message:
-    """Return what `read` would take, as its own faults say it of nodes that are tried on it.
+    """Return what `read` accepts, found by trying it on sample nodes and reading its faults.
 
-    A map is written `{low: …, high: …}`, a list `[…]`, the entries of a map by free names
+    A map is written `{low: …, high: …}`, a list `[…]`, a map with keys of the shop's choice
     `{NAME: …}`.
     """
     text = yaml.ScalarNode(_WORD, TRIAL, _NOWHERE)

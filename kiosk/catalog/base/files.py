@@ -1,4 +1,4 @@
-"""Files: read whatever they are, written whole or not at all, known as this program's own."""
+"""Files: read safely, written whole or not at all, and recognised as this program's own."""
 
 import errno
 import json
@@ -19,13 +19,13 @@ MOST_BYTES = 2_000_000
 def read_bytes(path: Path, notes: Notes) -> bytes:
     """Return the content of the plain file `path`, at most MOST_BYTES.
 
-    Raises Unsound, its fault noted, for a file that is missing, no plain file, not to be
-    read, empty, too large or written to meanwhile; a large one is not read.
+    Raises Unsound, its fault noted, if the file is missing, not a plain file, unreadable,
+    empty, too large, or written to while it is read.
     """
     try:
         if not path.exists():
             raise notes.add(say("catalog.file.missing"), nearest=neighbour(path))
-        if not path.is_file():  # a folder, a pipe or a device: opening it could wait for ever
+        if not path.is_file():  # a folder, a pipe or a device: opening it could block for ever
             raise notes.add(say("catalog.file.not_plain"))
         with path.open("rb") as file:
             before = os.fstat(file.fileno())
@@ -38,16 +38,16 @@ def read_bytes(path: Path, notes: Notes) -> bytes:
     if len(data) > MOST_BYTES:
         raise notes.add(say("catalog.file.too_large", megabytes=MOST_BYTES // 1_000_000))
     if (before.st_size, before.st_mtime_ns) != (after.st_size, after.st_mtime_ns):
-        raise notes.add(say("catalog.file.changing"))  # half of it may be the old one
+        raise notes.add(say("catalog.file.changing"))  # we may have half old, half new
     if not data.strip():
         raise notes.add(say("catalog.file.empty"))
     return data
 
 
 def read_text(path: Path, notes: Notes) -> str:
-    """Return the UTF-8 text of `path`, a byte order mark taken off.
+    """Return the UTF-8 text of `path` without a byte order mark.
 
-    Raises Unsound, its fault noted, as `read_bytes` does, and for what is no UTF-8 text.
+    Raises Unsound, its fault noted, as `read_bytes` does, and if the file is not UTF-8 text.
     """
     data = read_bytes(path, notes)
     if b"\0" in data:
@@ -60,22 +60,22 @@ def read_text(path: Path, notes: Notes) -> str:
 
 
 def surely(asked: Callable[[], bool]) -> bool:
-    """Return what is asked of a path, such as `path.is_file`; False where the system refuses."""
+    """Return the answer of a path test such as `path.is_file`, or False if the system refuses."""
     try:
         return asked()
-    except (OSError, ValueError):  # in a closed folder, a name too long; a NUL in it
+    except (OSError, ValueError):  # in a closed folder, or a name too long or with a NUL
         return False
 
 
 def matching(folder: Path, pattern: str) -> tuple[Path, ...]:
-    """Return the paths in a folder that fit a pattern, sorted; none where it is not reached."""
-    with suppress(OSError):  # closed to whoever asks, or a share that is down
+    """Return the paths in a folder that match a pattern, sorted; none if it is out of reach."""
+    with suppress(OSError):  # no permission, or a share that is down
         return tuple(sorted(folder.glob(pattern)))
     return ()
 
 
 def closed(folder: Path) -> Message | None:
-    """Return why a folder that is there cannot be read; None where it can, or there is none."""
+    """Return why an existing folder cannot be read, or None if it can or does not exist."""
     try:
         os.scandir(folder).close()
     except FileNotFoundError:
@@ -86,16 +86,16 @@ def closed(folder: Path) -> Message | None:
 
 
 def unreadable_folder(error: OSError) -> Message:
-    """Return that a folder cannot be read, and why."""
+    """Return the message that a folder cannot be read, and why."""
     return say("catalog.folder.unreadable", why=why_of(error))
 
 
 def neighbour(path: Path) -> str:
-    """Return the name of a file of the same kind beside `path` that its name is most like."""
+    """Return the file beside `path` with the same suffix and the most similar name, or ""."""
     if not path.parent.is_dir():
         return ""
     names = [p.stem for p in path.parent.iterdir() if p.suffix == path.suffix and p != path]
-    near = nearest_word(path.stem, names)  # endings are alike, and would make all names so
+    near = nearest_word(path.stem, names)  # equal suffixes would make all names look similar
     return near and near + path.suffix
 
 
@@ -103,11 +103,11 @@ OWNERS_ALONE = 0o600
 
 
 def write_whole(path: Path, data: bytes | Iterable[bytes], mode: int | None = None) -> None:
-    """Put `data` at `path`: on disk under another name first, then renamed.
+    """Write `data` to `path`: to disk under another name first, then renamed.
 
-    What comes in parts is written as it comes. A link stays one: the file it leads to is
-    replaced. `mode` are the new file's rights; without, those of the file before. Raises OSError,
-    or what the parts raise; nothing is changed then.
+    Parts are written as they come. A link stays a link: the file it leads to is replaced. `mode`
+    is the new file's permissions; by default those of the old file. Raises OSError, or what the
+    parts raise; the old file is then unchanged.
     """
     parts = (data,) if isinstance(data, bytes) else data
     path = behind_links(path)
@@ -124,7 +124,7 @@ def behind_links(path: Path) -> Path:
     """Return the file that `path` leads to. Raises OSError for links in a ring."""
     try:
         behind = path.resolve()
-    except RuntimeError as ring:  # so Python before 3.13; from then on it stops there, unsaid
+    except RuntimeError as ring:  # Python before 3.13; later ones return without an error
         raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from ring
     try:
         behind.stat()
@@ -135,7 +135,7 @@ def behind_links(path: Path) -> Path:
 
 
 def stamp_of(path: Path) -> tuple[int, int] | None:
-    """Return when a file was changed, nanoseconds, and its bytes; None where it is not reached."""
+    """Return a file's modification time in nanoseconds and its size, or None if out of reach."""
     try:
         now = path.stat()
     except OSError:  # not there, or a link that leads nowhere
@@ -144,7 +144,7 @@ def stamp_of(path: Path) -> tuple[int, int] | None:
 
 
 def sync_folder(folder: Path) -> None:
-    """Put the new name on disk too, where a folder can be opened for that."""
+    """Flush a folder to disk, so that a new name in it lasts; skipped if it cannot be opened."""
     with suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
         try:
@@ -157,14 +157,14 @@ MOST_SIDE_BYTES = 64_000
 
 
 class BrokenSideFile(ValueError):
-    """Something stands at the path that is no such file; the text says why."""
+    """The path holds something other than a side file; the text says why."""
 
 
 def read_side_file(path: Path, most_bytes: int = MOST_SIDE_BYTES) -> dict[str, Any]:
-    """Return the JSON object that is in the plain file `path`.
+    """Return the JSON object in the plain file `path`.
 
-    Raises FileNotFoundError where there is nothing, BrokenSideFile for anything else: a folder, a
-    pipe, links in a ring, more than `most_bytes`, nested too deep, no JSON, no object.
+    Raises FileNotFoundError if there is nothing, BrokenSideFile for anything else: a folder, a
+    pipe, a ring of links, more than `most_bytes`, nested too deep, not JSON, not an object.
     """
     try:
         if not path.is_file():
@@ -193,14 +193,14 @@ def _object(data: bytes) -> dict[str, Any]:
 
 
 GENERATOR = "press-station-kiosk"
-LOOKED_AT = 1024  # bytes from the start, in which every kind is known
+LOOKED_AT = 1024  # bytes from the start, enough to recognise every kind
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of file: its first bytes, what stands soon after, and what people call it.
+    """A kind of file: its name for people, its first bytes, and a mark soon after them.
 
-    `private`: it holds initials, and is for its owner alone.
+    `private`: it holds initials, so only its owner may read it.
     """
 
     called: Message
@@ -210,7 +210,7 @@ class Kind:
 
     @property
     def maker(self) -> str:
-        """What a page or picture of this kind names as its maker."""
+        """The text by which a page or picture of this kind names its maker."""
         return self.holds.decode()
 
 
@@ -229,11 +229,11 @@ EVENTS = Kind(say("catalog.own.events"), b'{"seq": 1, "kind": "', b'"boot": "', 
 COPY = Kind(say("catalog.own.copy"), b"SQLite format 3\0", private=True)
 
 NAMED = (PICK_PAGE, PROOF_PAGE)
-"""Kinds that hold names of players: a proof always, a pick list where somebody asks for it."""
+"""Kinds that hold players' names: a proof always, a pick list only on request."""
 
 
 class NotOwn(Exception):
-    """A file stands where one is to be written, and is of another kind; `message` says so."""
+    """A file that must not be replaced is at the path to write; `message` says so."""
 
     def __init__(self, message: Message) -> None:
         super().__init__(message.id)
@@ -241,14 +241,14 @@ class NotOwn(Exception):
 
 
 def must_be_own(path: Path, kind: Kind) -> None:
-    """Raise NotOwn unless what `path` leads to is of `kind`, or free; OSError where unreadable."""
+    """Raise NotOwn if `path` leads to a file of another kind; OSError if it is unreadable."""
     there = behind_links(path)
     if there.exists() and not is_own(there, kind):
         raise NotOwn(say("catalog.own.other", path=str(path), kind=kind.called))
 
 
 def is_own(path: Path, *kinds: Kind) -> bool:
-    """Return whether a plain file of one of these kinds is at `path`. Raises OSError."""
+    """Return whether `path` is a plain file of one of these kinds. Raises OSError."""
     if not path.is_file():
         return False
     with path.open("rb") as file:
@@ -257,7 +257,7 @@ def is_own(path: Path, *kinds: Kind) -> bool:
 
 
 def must_be_free(path: Path, kind: Kind) -> None:
-    """Raise NotOwn where anything stands at `path`: a copy of the record is never replaced."""
+    """Raise NotOwn if anything exists at `path`: a copy of the record is never replaced."""
     if behind_links(path).exists():
         raise NotOwn(say("catalog.own.there", path=str(path), kind=kind.called))
 
@@ -265,9 +265,9 @@ def must_be_free(path: Path, kind: Kind) -> None:
 def write_own(
     path: Path, kind: Kind, data: str | bytes | Iterable[bytes], names: bool = False
 ) -> None:
-    """Write a file of `kind` whole, replacing one of its own kind only.
+    """Write a whole file of `kind`; it may replace only a file of the same kind.
 
-    `names`: it has names of players in it. Raises NotOwn, OSError; nothing is changed then.
+    `names`: it holds players' names. Raises NotOwn or OSError; nothing is then changed.
     """
     must_be_own(path, kind)
     mode = OWNERS_ALONE if kind.private or names else None
@@ -275,8 +275,8 @@ def write_own(
 
 
 def html_head(kind: Kind, language: str, title: str, style: str) -> str:
-    """Return the beginning of a page of our own up to its body; `title` is escaped text."""
-    from html import escape  # a start writes no page
+    """Return the beginning of an HTML page, up to its body; `title` must be escaped already."""
+    from html import escape  # not needed at start
 
     return (
         f'<!doctype html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'

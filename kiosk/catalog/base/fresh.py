@@ -1,4 +1,4 @@
-"""New files beside those whose place they take: two processes that write at once have one each."""
+"""Temporary files beside the files they replace; each of two writing processes has its own."""
 
 import errno
 import os
@@ -8,32 +8,32 @@ from pathlib import Path
 
 try:
     import fcntl
-except ImportError:  # Windows, where the last one to begin has the file
+except ImportError:  # Windows, where the last writer to begin takes the file
     fcntl = None  # type: ignore[assignment]
 
-MOST_AT_ONCE = 9  # so many write one file: what they leave behind is looked for
+MOST_AT_ONCE = 9  # writers of one file; a fixed number, so that their leftovers can be found
 TRIES = 100 * MOST_AT_ONCE
 
 
 def beside(path: Path, nth: int = 1) -> Path:
-    """Return where the file at `path` stands until it is whole: a process killed may leave it."""
+    """Return where a new `path` is kept until it is whole; a killed process may leave it there."""
     return path.with_name(f".{path.name}.{nth}.new" if nth > 1 else f".{path.name}.new")
 
 
 def left_beside(path: Path) -> tuple[Path, ...]:
-    """Return every place where something of the file at `path` may have been left."""
+    """Return every temporary path that may hold leftovers of the file at `path`."""
     return tuple(beside(path, nth) for nth in range(1, MOST_AT_ONCE + 1))
 
 
 @contextmanager
 def in_place_of(path: Path, mode: int) -> Iterator[tuple[Path, int]]:
-    """Give a new file: its path, an open descriptor to be closed. At the end it stands at `path`.
+    """Yield a new file's path and open descriptor (to be closed); then rename it to `path`.
 
-    Nobody else writes to it meanwhile; of several who write, the last to end stands. Raises
-    OSError, or what is raised within; nothing is changed then.
+    No other process writes to it meanwhile; of several writers the last to finish wins. Raises
+    OSError, or what is raised within; `path` is then unchanged.
     """
     fresh, descriptor = _new(path, mode)
-    held = None if fcntl is None else os.dup(descriptor)  # the lock ends with the last of both
+    held = None if fcntl is None else os.dup(descriptor)  # the lock lasts until both are closed
     try:
         yield fresh, descriptor
         fresh.replace(path)
@@ -47,12 +47,12 @@ def in_place_of(path: Path, mode: int) -> Iterator[tuple[Path, int]]:
 
 
 def _new(path: Path, mode: int) -> tuple[Path, int]:
-    """Make a file of one's own beside `path`."""
+    """Create and lock a new file beside `path`; return its path and descriptor."""
     for nth in range(TRIES):
         fresh = beside(path, 1 + nth % MOST_AT_ONCE)
         if not _cleared(fresh):
             continue
-        with suppress(FileExistsError):  # another was quicker
+        with suppress(FileExistsError):  # another process was quicker
             descriptor = os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode)
             if _locked(descriptor, fresh):
                 return fresh, descriptor
@@ -61,7 +61,7 @@ def _new(path: Path, mode: int) -> tuple[Path, int]:
 
 
 def _cleared(fresh: Path) -> bool:
-    """Delete what a killed process left; return whether nobody is writing it."""
+    """Delete what a killed process left; return False if somebody is still writing it."""
     if fcntl is None:
         fresh.unlink(missing_ok=True)
         return True
@@ -69,7 +69,7 @@ def _cleared(fresh: Path) -> bool:
         found = os.open(fresh, os.O_RDONLY | os.O_NONBLOCK | os.O_NOFOLLOW)
     except FileNotFoundError:
         return True
-    except OSError:  # a link, or another person's: never one that is being written
+    except OSError:  # a link or another user's file: not one that is being written
         fresh.unlink(missing_ok=True)
         return True
     try:
@@ -82,7 +82,7 @@ def _cleared(fresh: Path) -> bool:
 
 
 def _locked(descriptor: int, fresh: Path) -> bool:
-    """Whether this process alone has the file now, and it still stands there."""
+    """Return whether this process has locked the file and `fresh` is still that file."""
     if fcntl is None:
         return True
     try:
@@ -90,15 +90,15 @@ def _locked(descriptor: int, fresh: Path) -> bool:
         return os.path.samestat(os.fstat(descriptor), fresh.lstat())
     except (BlockingIOError, FileNotFoundError):
         return False
-    except OSError:  # a share that knows no locks
+    except OSError:  # a share without locks
         return True
 
 
 @contextmanager
 def alone_in(folder: Path) -> Iterator[None]:
-    """Let one process after the other look at what is in `folder` and write there.
+    """Lock `folder`, so that one process at a time reads it and writes there.
 
-    The folder is made where there is none. Where it cannot be locked nobody waits.
+    The folder is created if missing. If it cannot be locked, nobody waits.
     """
     held = None
     with suppress(OSError):

@@ -1,6 +1,6 @@
-"""`dataclass` for frozen values with slots: as the library's, its methods written when first used.
+"""`dataclass` for frozen values with slots: as the library's, but `__init__` is compiled late.
 
-A start makes some three hundred such classes and uses a few dozen of them. The library writes and
+A start defines some three hundred such classes and uses a few dozen. The library writes and
 compiles six methods for each at once, which took a third of the whole start.
 """
 
@@ -15,14 +15,14 @@ if TYPE_CHECKING:
 else:
 
     def dataclass(cls=None, /, **how):
-        """Do what `dataclasses.dataclass` does; other forms than the one are the library's."""
+        """Do what `dataclasses.dataclass` does; calls with other options go to the library."""
         if how == {"frozen": True, "slots": True}:
             return _frozen
         return dataclasses.dataclass(cls, **how)
 
 
 def _frozen(cls: type) -> type:
-    """Return the class anew: the library looks the fields up and makes slots of them."""
+    """Return a copy of the class: the library finds the fields and makes slots of them."""
     own = set(vars(cls))
     made: type = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True)(cls)
     compared = _getter(each.name for each in dataclasses.fields(made) if each.compare)
@@ -50,18 +50,18 @@ def _frozen(cls: type) -> type:
 
 
 def _getter(names: Any) -> Any:
-    """Return what gives the fields `names` as a tuple."""
+    """Return a function that returns the fields `names` of a value as a tuple."""
     wanted = tuple(names)
     if not wanted:
         return lambda self: ()
     return attrgetter(*wanted) if len(wanted) > 1 else attrgetter(*wanted, *wanted)
 
 
-FEW = 8  # values of a class: for so many it is quicker to set the slots one by one
+FEW = 8  # values of a class: up to here, setting the slots one by one is quicker
 
 
 class _Later:
-    """Stands for the `__init__` of `made`, and is replaced by it once it pays to write that."""
+    """A stand-in for the `__init__` of `made`, replaced by it once compiling that pays."""
 
     def __init__(self, made: type) -> None:
         self._made = made
@@ -71,7 +71,7 @@ class _Later:
         self._calls += 1
         bound = instance is not None
         if bound and self._calls <= FEW and not isinstance(instance, type):
-            return partial(self._set, instance)  # of a class itself `inspect` asks, since 3.13
+            return partial(self._set, instance)  # since 3.13 `inspect` passes a class as instance
         written = self._write()
         return written.__get__(instance) if bound else written
 
@@ -82,7 +82,7 @@ class _Later:
         return made.__init__
 
     def _set(self, instance: Any, /, *given: Any, **named: Any) -> None:
-        """Set all fields; where the arguments do not fit, the written one says what is wrong."""
+        """Set all fields; if the arguments do not fit, the compiled `__init__` raises."""
         fields = dataclasses.fields(self._made)
         names = [each.name for each in fields if each.init]
         values = dict(zip(names, given, strict=False)) | named
@@ -105,14 +105,14 @@ class _Later:
 
 
 class _New:
-    """Stands in a signature for a value that is made at each call."""
+    """A placeholder in a signature for a default that is made at each call."""
 
     def __repr__(self) -> str:
         return "<factory>"
 
 
 def _written(made: type) -> Any:
-    """Return the `__init__` of a class: it sets each slot, then calls `__post_init__`."""
+    """Compile the `__init__` of a class: it sets each slot, then calls `__post_init__`."""
     given = [each for each in dataclasses.fields(made) if each.init]
     known: dict[str, Any] = {"_new": _New()}
     lines = [_line(each, made, known) for each in dataclasses.fields(made)]
@@ -137,7 +137,7 @@ def _argument(each: dataclasses.Field[Any]) -> str:
 
 
 def _line(each: dataclasses.Field[Any], made: type, known: dict[str, Any]) -> str:
-    """Return what sets a field's slot, "" for one that is set elsewhere; add what it names."""
+    """Return the line that sets a field's slot ("" if set elsewhere); add its names to `known`."""
     name, value = each.name, each.name if each.init else ""
     known[f"_set_{name}"] = getattr(made, name).__set__
     if each.default is not dataclasses.MISSING:
@@ -151,10 +151,10 @@ def _line(each: dataclasses.Field[Any], made: type, known: dict[str, Any]) -> st
 
 
 def changer(cls: type) -> Any:
-    """Return what gives a value of `cls` with some parts changed, from the value and these parts.
+    """Return a function of a value and changed parts that returns a changed copy of the value.
 
-    It fills the slots as those of a class that is not frozen, then makes the whole a `cls`: a
-    third of the time of calling `__init__`. For a class of slots, all its fields given to that.
+    It fills the slots of an unfrozen class, then sets `__class__` to `cls`: a third of the time
+    of calling `__init__`. Only for classes with slots whose fields are all `__init__` arguments.
     """
     own = {"__slots__": vars(cls)["__slots__"], "__setattr__": object.__setattr__}
     loose = type(f"_{cls.__name__}", cls.__bases__, own)
@@ -193,4 +193,4 @@ _METHODS = {
     "__getstate__": _state,
     "__setstate__": _set_state,
 }
-"""What is the same for every class."""
+"""The methods that are the same for every class."""

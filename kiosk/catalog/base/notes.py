@@ -1,4 +1,4 @@
-"""Message ids with their values; faults and doubts, gathered so that a reader goes on."""
+"""Message ids with their values; faults and doubts, collected so that reading goes on."""
 
 import hashlib
 import unicodedata
@@ -11,21 +11,21 @@ from kiosk.catalog.base.frozen import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Inches:
-    """A length that words give in the shop's own unit."""
+    """A length that `kiosk.words` shows in the shop's unit."""
 
     inches: float
 
 
 @dataclass(frozen=True, slots=True)
 class Celsius:
-    """A temperature that words give, in whole degrees, on the scale that is wanted."""
+    """A temperature that `kiosk.words` shows in whole degrees of the shop's unit."""
 
     degrees: float
 
 
 @dataclass(frozen=True, slots=True)
 class FileKey:
-    """A place in a file of the shop's, as `policy.verify.demand`, that words name for people."""
+    """A key path in a shop file (`policy.verify.demand`) that `kiosk.words` names for people."""
 
     file: str
     key: str
@@ -33,7 +33,7 @@ class FileKey:
 
 @dataclass(frozen=True, slots=True)
 class FileValue:
-    """What stands at a place of a file, or is to stand there, that words tell as people do."""
+    """A value at a key path of a shop file that `kiosk.words` puts in people's words."""
 
     key: str
     value: str
@@ -41,14 +41,14 @@ class FileValue:
 
 ToldByWords: TypeAlias = Inches | Celsius | FileKey | FileValue
 Value: TypeAlias = "str | int | float | ToldByWords | Message | tuple[Value, ...] | None"
-"""A `str` is always text that somebody wrote or a figure; what has a sentence is a `Message`."""
+"""A `str` is always a figure or text that a person wrote; anything translated is a `Message`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """An id of `kiosk.words` and the values that its sentence names. Never a finished sentence.
+    """A message id of `kiosk.words` and the values of its sentence. Never a finished sentence.
 
-    `otherwise` is said where there is no sentence of that id: a newer program may have written it.
+    `otherwise` is shown if the id has no sentence: a newer program may have recorded it.
     """
 
     id: str
@@ -65,18 +65,18 @@ def say(id: str, **values: Value) -> Message:  # noqa: A002 - the field is calle
 
 
 def as_recorded(of: str, word: str) -> Message:
-    """Return the message `of`.`word` of a word in a record; the word itself where it has none."""
+    """Return the message `of`.`word` for a word in the record; it falls back to the word."""
     return Message(f"{of}.{word.replace(' ', '_')}", otherwise=word)
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """What a person decides before a garment is touched.
+    """A question that a person must decide before a garment is touched.
 
-    `row` counts from 1 in the file, 0 where the doubt is about no single row; `column` is the
-    field (`size`, `name` …) or the key of job.yaml. `written` is what stands there, `read_as`
-    what the job holds until somebody decides (empty for nothing), `could_be` what else may be
-    meant, most likely first, `cause` why it is asked.
+    `row` counts from 1 in the file, 0 if the doubt is not about a single row; `column` is the
+    field (`size`, `name` …) or the key of job.yaml. `written` is the text in the file, `read_as`
+    what the job holds until somebody decides (empty for nothing), `could_be` what else it may
+    mean, most likely first, `cause` why it is asked.
     """
 
     row: int
@@ -91,9 +91,9 @@ class Doubt:
 class Fault:
     """One thing wrong in a file: where, what was found, what would be right.
 
-    `question` marks what is doubtful rather than wrong: a person must decide before a
-    garment is touched; `doubt` says what there is to decide. `line` counts from 1, 0 where no
-    line applies. `id` names it to be answered, empty where nothing of it was asked yet.
+    `question` marks a doubt rather than an error: a person must decide before a garment is
+    touched; `doubt` holds the choices. `line` counts from 1, 0 if no line applies. `id` is the
+    question's id, by which it is answered; empty until one is given.
     """
 
     file: str
@@ -109,32 +109,32 @@ class Fault:
 
     @property
     def cause(self) -> str:
-        """What is wrong or doubted, by the last word of its problem's id."""
+        """The last word of its problem's id."""
         return self.problem.id.rpartition(".")[2]
 
 
 def question_id(fault: Fault, row: Sequence[str] = ()) -> str:
-    """Return the name by which `fault` is answered: row, column, cause and what it was asked of.
+    """Return the id by which `fault` is answered: line, column, cause and a hash of the content.
 
-    `row` are the cells of its row as they stand in the file; without, what its sentence names.
-    No name can be read of it.
+    The content is `row`, the cells of its row as the file has them; without, the values of its
+    sentence. It is hashed so that the id shows no player's name.
     """
     values = fault.problem.values
     cause = fault.cause
-    if "first" in values:  # another row that it has to do with
+    if "first" in values:  # the other row concerned
         cause = f"{cause}-{values['first']}"
     if not row:
-        named = ((key, each) for key, each in values.items() if key != "row")  # a place, no content
+        named = ((key, each) for key, each in values.items() if key != "row")  # place, not content
         row = [str(each) for each in sorted(named)]
     elif not fault.key and fault.doubt is not None:
         row = (*row, fault.doubt.written)
-    if isinstance(rows := values.get("rows"), tuple):  # it is asked about all of them
+    if isinstance(rows := values.get("rows"), tuple):  # the question is about all of them
         row = (*row, *map(str, rows))
     return ".".join((str(fault.line), fault.key or "file", cause, row_digest(row)))
 
 
 def row_digest(row: Sequence[str]) -> str:
-    """Return eight hex digits that another row does not have."""
+    """Return eight hex digits that differ, in practice, from those of any other row."""
     cells = "\0".join(row).encode("utf-8", "surrogatepass")
     return hashlib.sha256(cells).hexdigest()[:8]
 
@@ -144,11 +144,11 @@ MOST_LISTED = 20
 
 
 class Unsound(Exception):
-    """A value could not be read; its fault has been noted already."""
+    """A value could not be read; its fault is already noted."""
 
 
 class Notes:
-    """The faults found in the file named `file`; a trial's are looked at and thrown away."""
+    """The faults found in the file named `file`; those of a `trial` are thrown away later."""
 
     def __init__(self, file: str, trial: bool = False) -> None:
         self.file = file
@@ -168,10 +168,10 @@ class Notes:
         read_as: str | None = None,
         could_be: tuple[str, ...] = (),
     ) -> Unsound:
-        """Note one fault and return what a reader may raise to give its value up.
+        """Note one fault and return the exception to raise if there is no value.
 
-        A question becomes a doubt: `read_as` is what the job holds meanwhile (None: what was
-        found), `could_be` what else may be meant (none: the nearest known word).
+        A question becomes a doubt: `read_as` is what the job holds meanwhile (None: `found`),
+        `could_be` what else it may mean (empty: `nearest`).
         """
         doubt = None
         if question:
@@ -183,7 +183,7 @@ class Notes:
         return Unsound()
 
     def take(self, faults: Iterable[Fault]) -> None:
-        """Note faults that another reading has found."""
+        """Add faults that another reader has found."""
         self._faults.extend(faults)
 
     @property
@@ -193,18 +193,18 @@ class Notes:
 
     @property
     def hard(self) -> bool:
-        """Whether anything is wrong, not merely doubtful."""
+        """True if anything is wrong, not merely doubtful."""
         return any(not fault.question for fault in self._faults)
 
 
 class AsWritten(str):
-    """A text as it stands in a file: no figure in it is put into a language."""
+    """Text quoted from a file: figures in it are not translated."""
 
     __slots__ = ()
 
 
 def shown(text: str) -> AsWritten:
-    """Return `text` fit for one line of a terminal: no control characters, not long."""
+    """Return `text` shortened to fit one line of a terminal, with control characters escaped."""
     short = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
     return AsWritten("".join(c if is_plain(c) else f"\\x{ord(c):02x}" for c in short))
 
@@ -213,15 +213,15 @@ UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 
 def is_plain(text: str) -> bool:
-    """Tell whether all of `text` prints: no control, format, surrogate or line separator."""
+    """Return whether all of `text` prints: no control, format, surrogate or line separator."""
     return text.isprintable() or not any(unicodedata.category(c) in UNSEEN for c in text)
 
 
 def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
-    """Return the known word most like `word`, whatever its case, or an empty text."""
-    if len(word) > LONGEST_SHOWN:  # comparing costs the product of the lengths
+    """Return the known word most like `word`, ignoring case, or an empty text."""
+    if len(word) > LONGEST_SHOWN:  # the cost of comparing is the product of the lengths
         return ""
-    import difflib  # only a misspelt word asks for it, not a start
+    import difflib  # only needed for a misspelt word, not at start
 
     by_fold = {k.casefold(): k for k in known}
     close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=cutoff)
@@ -229,7 +229,7 @@ def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
 
 
 def listed(known: Iterable[str]) -> str:
-    """Return the words `known` in one line, cut off where there are many."""
+    """Return the words `known` in one line, at most MOST_LISTED of them."""
     words = list(known)
     more = ", …" if len(words) > MOST_LISTED else ""
     return ", ".join(words[:MOST_LISTED]) + more
@@ -239,7 +239,7 @@ LONGEST_WORD = 80
 
 
 def word_problem(text: str) -> Message | None:
-    """Return why `text` is no name or title, or None."""
+    """Return why `text` cannot be a name or title, or None if it can."""
     if not text or len(text) > LONGEST_WORD:
         return say("catalog.word.length", most=LONGEST_WORD)
     if not is_plain(text):
@@ -248,15 +248,15 @@ def word_problem(text: str) -> Message | None:
 
 
 def check_name(name: str, notes: Notes) -> None:
-    """Note a file's or folder's name that cannot serve as a key; raises Unsound then."""
+    """Raise Unsound, its fault noted, if a file or folder's name cannot serve as a key."""
     problem = word_problem(name)
     if problem is not None:
         raise notes.add(problem, found=name)
 
 
 def characters(text: str) -> list[str]:
-    """Return the characters to pull for `text`: accents stay on their letter, spaces need none."""
-    if text.isascii():  # nearly all are, and a roster has thousands
+    """Return the characters to pull for `text`: accents stay on their letter, no spaces."""
+    if text.isascii():  # nearly always, and a roster has thousands of texts
         return [character for character in text if not character.isspace()]
     found: list[str] = []
     for character in unicodedata.normalize("NFC", text):
@@ -268,5 +268,5 @@ def characters(text: str) -> list[str]:
 
 
 def without_accents(text: str) -> str:
-    """Return `text` in small plain letters, as somebody types it who leaves accents out."""
+    """Return `text` in lower case without accents, as people often type it."""
     return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().casefold()

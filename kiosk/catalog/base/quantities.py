@@ -30,7 +30,7 @@ def converted(value: Number, unit: Degrees, to: Degrees) -> Number:
 
 
 def step_converted(value: Number, unit: Degrees, to: Degrees) -> Number:
-    """Return a difference of temperatures on the scale `to`: no zero point is moved."""
+    """Return a temperature difference on the scale `to`: the zero point is not moved."""
     if unit is to:
         return value
     return value * FAHRENHEIT_PER_KELVIN if to is Degrees.F else value / FAHRENHEIT_PER_KELVIN
@@ -43,7 +43,7 @@ def degrees(celsius: float, unit: Degrees) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Temperature:
-    """A temperature, exact, in the unit it was written in; `text` is the writing itself."""
+    """An exact temperature in the unit it was written in; `text` is as written."""
 
     value: Fraction
     unit: Degrees
@@ -60,7 +60,7 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class TemperatureStep:
-    """A difference of temperatures (a tolerance): no zero point is moved in a conversion."""
+    """A temperature difference (a tolerance): converting it does not move the zero point."""
 
     value: Fraction
     unit: Degrees
@@ -77,7 +77,7 @@ class TemperatureStep:
 
 @dataclass(frozen=True, slots=True)
 class Seconds:
-    """A time in seconds, exact; `text` is the writing itself."""
+    """An exact time in seconds; `text` is as written."""
 
     value: Fraction
     text: str
@@ -90,7 +90,7 @@ class Seconds:
 
 @dataclass(frozen=True, slots=True)
 class Length:
-    """A length in inches, exact (1 in = 25.4 mm); `text` is the writing itself."""
+    """An exact length in inches (1 in = 25.4 mm); `text` is as written."""
 
     inches: Fraction
     text: str
@@ -102,7 +102,7 @@ def nearest(value: Fraction) -> int:
 
 
 def fahrenheit_step(change: int, unit: Degrees) -> int:
-    """Return a difference of whole degrees of `unit` in whole °F."""
+    """Return a temperature difference, in whole degrees of `unit`, in whole °F."""
     return nearest(step_converted(Fraction(change), unit, Degrees.F))
 
 
@@ -124,15 +124,15 @@ LIKE = {
     "%": say("catalog.like.share"),
 }
 
-# After a comma three digits may be thousands as well: nobody guesses.
+# A comma before three digits may separate thousands, so such a number is refused.
 _NUMBER = r"-?[0-9]{1,6}(?:\.[0-9]{1,6}|,(?![0-9]{3}(?![0-9]))[0-9]{1,6})?"
 _AMOUNT = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[^\s0-9.,:].*)?")
 
 
 class WrongAmountError(ValueError):
-    """A text that is no quantity of the kind asked for; `problem` says why.
+    """The text is not a quantity of the expected kind; `problem` says why.
 
-    `nearest` is what may be meant, empty where nothing is near.
+    `nearest` is what may be meant, empty if nothing is near.
     """
 
     def __init__(self, problem: Message, allowed: str | Message, nearest: str = "") -> None:
@@ -143,7 +143,7 @@ class WrongAmountError(ValueError):
 
 
 def temperature(text: str) -> Temperature:
-    """Return the temperature `300 F` or `149 C`, 0 on its own scale to HOTTEST_F.
+    """Return the temperature `300 F` or `149 C`, from 0 on its own scale to HOTTEST_F.
 
     Raises WrongAmountError, as all readers of this file do.
     """
@@ -154,7 +154,7 @@ def temperature(text: str) -> Temperature:
 
 
 def setting(text: str) -> Temperature:
-    """Return the temperature of a press at work, COLDEST_SETTING_F to HOTTEST_F."""
+    """Return a pressing temperature, COLDEST_SETTING_F to HOTTEST_F."""
     found = _temperature(text)
     fahrenheit = found.exact_in(Degrees.F)
     if not COLDEST_SETTING_F <= fahrenheit <= HOTTEST_F:
@@ -170,7 +170,7 @@ def _temperature(text: str) -> Temperature:
 
 
 def _beyond(found: Temperature, problem: str, allowed: Message) -> WrongAmountError:
-    """Return the fault of a temperature out of range: often only its scale is wrong."""
+    """Return the fault of a temperature out of range; it suggests the other scale if that fits."""
     unit = Degrees.F if found.unit is Degrees.C else Degrees.C
     other = Temperature(found.value, unit, f"{float(found.value):g} {unit.value}")
     if not COLDEST_SETTING_F <= other.exact_in(Degrees.F) <= HOTTEST_F:
@@ -180,7 +180,7 @@ def _beyond(found: Temperature, problem: str, allowed: Message) -> WrongAmountEr
 
 
 def step(text: str) -> TemperatureStep:
-    """Return the difference of temperatures `5 F` or `3 C`, 0 to WIDEST_STEP_F."""
+    """Return the temperature difference `5 F` or `3 C`, 0 to WIDEST_STEP_F."""
     number, unit = _degrees(text)
     found = TemperatureStep(number, unit, text.strip())
     if number < 0 or found.exact_in(Degrees.F) > WIDEST_STEP_F:
@@ -197,7 +197,7 @@ def seconds(text: str) -> Seconds:
 
 
 def some_seconds(text: str) -> Seconds:
-    """Return a time of at least one second: settings are solved in whole seconds."""
+    """Return a time of at least 1 s: settings are solved in whole seconds."""
     found = seconds(text)
     if found.value < 1:
         raise WrongAmountError(say("catalog.amount.range"), say("catalog.range.some_seconds"))
@@ -222,7 +222,7 @@ def length(text: str) -> Length:
 
 
 def rectangle(text: str) -> tuple[Length, Length]:
-    """Return width and height of `16 in x 20 in`."""
+    """Return the width and height of `16 in x 20 in`."""
     sides = re.split(r"\s+[x×]\s+", text.strip())
     if len(sides) != 2:
         raise WrongAmountError(say("catalog.amount.no_rectangle"), say("catalog.like.rectangle"))
@@ -230,7 +230,7 @@ def rectangle(text: str) -> tuple[Length, Length]:
 
 
 def amount(text: str, unit: str, lowest: float, highest: float) -> float:
-    """Return a number in `unit` between two, both included, as in `0.19 W/mK` or `20 %`."""
+    """Return a number in `unit`, `lowest` to `highest`, as in `0.19 W/mK` or `20 %`."""
     number, _ = _split(text, (unit,), LIKE[unit])
     if not lowest <= number <= highest:
         allowed = f"{lowest:g}–{highest:g} {unit}"
@@ -239,7 +239,7 @@ def amount(text: str, unit: str, lowest: float, highest: float) -> float:
 
 
 def decimal(text: str) -> Fraction | None:
-    """Return a typed number, `2.5` or `2,5`; None where it is none, or may be thousands."""
+    """Return a typed number, `2.5` or `2,5`, or None if it is not one or may be thousands."""
     written = text.strip()
     return Fraction(written.replace(",", ".")) if re.fullmatch(_NUMBER, written) else None
 
@@ -262,7 +262,7 @@ def _split(text: str, units: tuple[str, ...], allowed: Message) -> tuple[Fractio
 
 
 class Pressure(IntEnum):
-    """Pressure words from light to firm; steps between them are counted, never converted."""
+    """Pressure words, light to firm: a scale of steps without a unit."""
 
     LIGHT = 0
     LIGHT_MEDIUM = 1

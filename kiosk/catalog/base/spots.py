@@ -1,4 +1,4 @@
-"""A place in a file's tree, and the checked reading of its keys."""
+"""A place in a YAML file's tree, with checked reading of its keys."""
 
 from __future__ import annotations
 
@@ -25,18 +25,18 @@ class Spot:
 
     @property
     def is_null(self) -> bool:
-        """Whether nothing, or the word null, stands here."""
+        """Whether the value here is missing or the word null."""
         return self.node.tag == NULL
 
     def wrong(self, problem: Message, *, allowed: str | Message = "", nearest: str = "") -> Unsound:
-        """Note that what stands here is wrong, and return what to raise."""
+        """Note that the value here is wrong, and return the exception to raise."""
         found = self.node.value if isinstance(self.node, yaml.ScalarNode) else ""
         return self.notes.add(
             problem, line=self.line, key=self.key, found=found, allowed=allowed, nearest=nearest
         )
 
     def scalar(self) -> str:
-        """Return the text as written, blanks around it taken off; Unsound for none."""
+        """Return the text as written, stripped; raises Unsound if there is none."""
         if not isinstance(self.node, yaml.ScalarNode):
             raise self.wrong(say("catalog.asked.value", kind=_kind(self.node)))
         if self.is_null or not self.node.value.strip():
@@ -44,7 +44,7 @@ class Spot:
         return str(self.node.value).strip()
 
     def items(self) -> tuple[Spot, ...]:
-        """Return the places of a list of at least one; Unsound for anything else."""
+        """Return the spots of a list's items; raises Unsound if empty or not a list."""
         if not isinstance(self.node, yaml.SequenceNode):
             raise self.wrong(say("catalog.asked.list", kind=_kind(self.node)))
         if not self.node.value:
@@ -55,7 +55,7 @@ class Spot:
         )
 
     def entries(self) -> dict[str, Spot]:
-        """Return the places of a map by key, noting doubled keys; Unsound for anything else."""
+        """Return the spots of a map by key, noting doubled keys; raises Unsound if not a map."""
         if not isinstance(self.node, yaml.MappingNode):
             raise self.wrong(say("catalog.asked.map", kind=_kind(self.node)))
         found: dict[str, Spot] = {}
@@ -73,7 +73,7 @@ class Spot:
         return found
 
     def word_under(self, key: str) -> str:
-        """Return the text under `key` of the map here, unchecked; empty where there is none."""
+        """Return the text under `key` of the map here, unchecked; empty if there is none."""
         pairs = self.node.value if isinstance(self.node, yaml.MappingNode) else ()
         return next((str(v.value) for k, v in pairs if k.value == key and _is_word(v)), "")
 
@@ -92,7 +92,7 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Got(Generic[T]):
-    """A value that was read, or the memory that it could not be."""
+    """A value that was read, or the fact that it could not be."""
 
     _value: tuple[T] | None
 
@@ -103,14 +103,14 @@ class Got(Generic[T]):
 
     @property
     def value(self) -> T:
-        """The value; raises Unsound where reading it failed (the fault is noted already)."""
+        """The value; raises Unsound if reading it failed (the fault is already noted)."""
         if self._value is None:
             raise Unsound
         return self._value[0]
 
 
 def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
-    """Return what `read` makes of `spot`, remembering a failure instead of raising it."""
+    """Return what `read` returns for `spot`, keeping a failure instead of raising it."""
     try:
         return Got((read(spot),))
     except Unsound:
@@ -118,7 +118,7 @@ def attempt(read: Callable[[Spot], T], spot: Spot) -> Got[T]:
 
 
 def root(node: yaml.Node, notes: Notes) -> Spot:
-    """Return the place of a file's outermost node."""
+    """Return the spot of a file's outermost node."""
     return Spot(notes, node, "", _line(node))
 
 

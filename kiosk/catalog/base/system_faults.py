@@ -1,4 +1,4 @@
-"""What the system says is wrong with a file, in words of the shop's language."""
+"""Errors of the operating system about files, as messages in the shop's language."""
 
 import errno
 
@@ -25,9 +25,9 @@ _WHY = {
 
 
 def why_of(error: Exception) -> Message | str:
-    """Return what went wrong with a file in words of the shop's language.
+    """Return what went wrong with a file, as a message in the shop's language.
 
-    Where nobody wrote any: the system's, or the error's own name.
+    If there is none: the system's own text, or the name of the exception.
     """
     if not isinstance(error, OSError):
         return type(error).__name__

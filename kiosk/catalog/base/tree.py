@@ -1,4 +1,4 @@
-"""YAML text into nodes, its single values by key path, and another one in place of one."""
+"""YAML text: composed into nodes, read value by value, and edited in place."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
@@ -12,7 +12,7 @@ from kiosk.catalog.base.notes import Message, Notes, Unsound, say, shown
 
 MOST_NODES = 50_000
 DEEPEST = 20
-# The C parser reads the same language about ten times faster; a PyYAML without it is no fault.
+# The C parser reads the same language about ten times faster; not every PyYAML has it.
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 _OPENING = (yaml.MappingStartEvent, yaml.SequenceStartEvent)
@@ -20,10 +20,10 @@ _CLOSING = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
 
 
 def compose(text: str, notes: Notes) -> yaml.Node:
-    """Return the one document of `text` as nodes with their places; nothing is constructed.
+    """Return the one document of `text` as nodes with their places; no objects are constructed.
 
     Aliases, tags, a second document, more than DEEPEST levels and more than MOST_NODES
-    values are refused before a node is built. Raises Unsound with the faults noted.
+    values are refused before a node is built. Raises Unsound, with the faults noted.
     """
     try:
         _look_over(text, notes)
@@ -115,7 +115,7 @@ Path = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """A value as written, `start` to `end` its place in the text (characters from 0)."""
+    """A value, and its place in the text: `start` to `end`, in characters from 0."""
 
     value: str
     start: int
@@ -123,26 +123,26 @@ class Leaf:
 
 
 def leaves(text: str) -> dict[Path, Leaf]:
-    """Return the single values by path (list places from 1); none where it is no YAML."""
-    # The reader in C counts bytes in some releases; places have to be those of characters.
+    """Return the single values by path (list places from 1), or none if it is not YAML."""
+    # Some releases of the C parser count bytes; places must be in characters.
     return dict(_leaves(text, yaml.SafeLoader))
 
 
 def values_by_path(text: str) -> dict[Path, str]:
-    """Return what `leaves` does without the places, about ten times faster."""
+    """Return the values that `leaves` returns, without places, about ten times faster."""
     return {path: leaf.value for path, leaf in _leaves(text, LOADER).items()}
 
 
 def with_value(text: str, path: Path, value: str) -> str:
-    """Return `text` with `value` for the leaf at `path`, all the rest as it is; or KeyError."""
+    """Return `text` with `value` at `path` and the rest unchanged. Raises KeyError if no leaf."""
     leaf = leaves(text)[path]
     return text[: leaf.start] + value + text[leaf.end :]
 
 
-@lru_cache(maxsize=64)  # a page asks at each touch, a start for all files of the shop
+@lru_cache(maxsize=64)  # a page asks at each touch, the start for all shop files
 def _leaves(text: str, loader: Any) -> Mapping[Path, Leaf]:
     try:
-        compose(text, Notes(""))  # refuses what is deep, endless or refers to itself
+        compose(text, Notes(""))  # refuses deep, endless or self-referring documents
         node = yaml.compose(text, Loader=loader)
     except (yaml.YAMLError, Unsound):
         return {}
@@ -161,9 +161,9 @@ def _below(node: yaml.Node, path: Path) -> Iterator[tuple[Path, Leaf]]:
 
 
 def with_entry(text: str, path: Path, key: str, value: str) -> str:
-    """Return `text` with `key: value` in the map at `path`, in place of what `key` had before.
+    """Return `text` with `key: value` in the map at `path`, replacing the old value of `key`.
 
-    `value` is YAML on one line. Comments and all the rest stay. Raises KeyError where there is
+    `value` is YAML on one line. Comments and everything else stay. Raises KeyError if there is
     no such map.
     """
     node = yaml.compose(text, Loader=yaml.SafeLoader)
@@ -187,8 +187,8 @@ def with_entry(text: str, path: Path, key: str, value: str) -> str:
 def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
     """Return `text` with a new `key` at the end of the map at `path`, its `lines` below it.
 
-    A map that is not there yet is made. Comments and all the rest stay. Raises KeyError where
-    the map is written in braces: it has no lines.
+    A missing map is added. Comments and everything else stay. Raises KeyError if the map is
+    written in braces, since it has no lines of its own.
     """
     root = yaml.compose(text, Loader=yaml.SafeLoader)
     node, block = root, [f"{key}:", *(f"  {line}" for line in lines)]
@@ -202,7 +202,7 @@ def with_block(text: str, path: Path, key: str, lines: Iterable[str]) -> str:
     if node is None or _is_flow(node):
         raise KeyError(path)
     indent = " " * pairs[0][0].start_mark.column
-    behind = re.compile(rf"[^\n]*(?:\n{indent}[ \t]+#[^\n]*)*")  # remarks of the last entry
+    behind = re.compile(rf"[^\n]*(?:\n{indent}[ \t]+#[^\n]*)*")  # the last entry's comments
     found = behind.match(text, _end(node))
     at = found.end() if found else len(text)
     at -= text[:at].endswith("\r")
@@ -221,7 +221,7 @@ def _is_flow(node: yaml.Node) -> bool:
 
 
 def _end(node: yaml.Node) -> int:
-    """Where a node ends, without the comments and empty lines behind it."""
+    """Return where a node ends, without the comments and empty lines after it."""
     if not isinstance(node, yaml.CollectionNode) or _is_flow(node) or not node.value:
         return int(node.end_mark.index)
     last = node.value[-1]
@@ -229,13 +229,13 @@ def _end(node: yaml.Node) -> int:
 
 
 def scalar(text: str) -> str:
-    """Return a text as one value of a file, in quotes where it would be read as something else."""
+    """Return a text as a YAML scalar, in quotes if it would be read as something else."""
     made: str = yaml.safe_dump({"": text}, default_flow_style=True, allow_unicode=True, width=10**6)
     return made.strip()[1:-1].partition(": ")[2]
 
 
 def flow(value: object) -> str:
-    """Return a map of values that are YAML already as YAML on one line."""
+    """Return a map on one line of YAML; its values must be YAML already."""
     if isinstance(value, Mapping):
         return f"{{{', '.join(f'{key}: {flow(each)}' for key, each in value.items())}}}"
     return str(value)

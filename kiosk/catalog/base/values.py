@@ -1,4 +1,4 @@
-"""Readers of single values at a spot: each returns its value or raises Unsound, noted."""
+"""Readers of single values at a spot: each returns a value, or notes a fault, raising Unsound."""
 
 import re
 from collections.abc import Callable, Collection, Mapping
@@ -18,7 +18,7 @@ BOOL = "tag:yaml.org,2002:bool"
 
 
 def flag(spot: Spot) -> bool:
-    """Return the truth of yes, no, true or false, as YAML 1.1 reads them, unquoted."""
+    """Return True or False for an unquoted yes, no, true or false, as YAML 1.1 reads them."""
     text = spot.scalar()
     if spot.node.tag != BOOL:
         raise spot.wrong(say("catalog.asked.flag"), allowed="yes, no")
@@ -37,7 +37,7 @@ def word(spot: Spot) -> str:
 
 
 def day(spot: Spot) -> str:
-    """Return a date as ISO 8601 writes it, year-month-day."""
+    """Return a date in ISO 8601: year-month-day."""
     text = spot.scalar()
     try:
         return date.fromisoformat(text).isoformat()
@@ -46,7 +46,7 @@ def day(spot: Spot) -> str:
 
 
 def source_date(spot: Spot) -> str:
-    """Return the date of a source as far as it is known: a day, a year and month, or a year."""
+    """Return the date of a source in ISO 8601: a day, a year and month, or a year."""
     text = spot.scalar()
     rest = {4: "-01-01", 7: "-01"}.get(len(text)) if re.fullmatch(r"\d{4}(-\d\d)?", text) else None
     try:
@@ -59,7 +59,7 @@ def source_date(spot: Spot) -> str:
 
 @dataclass(frozen=True, slots=True)
 class OneOf(Generic[T]):
-    """A reader of one of the words of `choices`, exactly as they are spelled."""
+    """A reader of one of the words of `choices`, spelled exactly so."""
 
     choices: Mapping[str, T]
 
@@ -82,12 +82,12 @@ class SomeOf(Generic[T]):
     choices: Mapping[str, T]
 
     def __call__(self, spot: Spot) -> frozenset[T]:
-        """Return the values of those that stand there."""
+        """Return the values of the words listed."""
         return frozenset(every(OneOf(self.choices))(spot))
 
 
 def every(read_one: Callable[[Spot], T]) -> Callable[[Spot], tuple[T, ...]]:
-    """Return a reader of a list of one or more, each read by `read_one`; all are tried."""
+    """Return a reader of a list of one or more items, each read by `read_one`; all are tried."""
 
     def read(spot: Spot) -> tuple[T, ...]:
         got = [attempt(read_one, item) for item in spot.items()]
@@ -108,7 +108,7 @@ class OrNull(Generic[T]):
 
 
 def whole(lowest: int, highest: int) -> Callable[[Spot], int]:
-    """Return a reader of a whole number between two, both included."""
+    """Return a reader of a whole number from `lowest` to `highest`."""
 
     def read(spot: Spot) -> int:
         text = spot.scalar()
@@ -121,7 +121,7 @@ def whole(lowest: int, highest: int) -> Callable[[Spot], int]:
 
 @dataclass(frozen=True, slots=True)
 class Amount(Generic[T]):
-    """A reader of a number with one of `units`; of so many `sides` with an x between them."""
+    """A reader of a number with one of `units`; `sides` is 2 for a rectangle (`a x b`)."""
 
     parse: Callable[[str], T]
     units: tuple[str, ...]
@@ -148,15 +148,14 @@ rectangle = Amount(amounts.rectangle, _LENGTHS, sides=2)
 
 
 def quantity(unit: str, lowest: float, highest: float) -> Callable[[Spot], float]:
-    """Return a reader of a number in `unit` between two, both included."""
+    """Return a reader of a number in `unit`, from `lowest` to `highest`."""
     return Amount(partial(amounts.amount, unit=unit, lowest=lowest, highest=highest), (unit,))
 
 
 def in_order(spot: Spot, *named: tuple[str, Temperature | Seconds | Pressure]) -> None:
     """Note values that fall where they should rise; the map at `spot` holds them by name.
 
-    Where the first is above the last, that is all there is to say. Raises Unsound where one is
-    out of order.
+    If the first is above the last, only that is noted. Raises Unsound if one is out of order.
     """
     failed, ends = False, (named[0], named[-1]) if named else ()
     pairs = (ends,) if ends and _above(ends[0][1], ends[1][1]) else pairwise(named)
@@ -187,10 +186,10 @@ def _text(value: Temperature | Seconds | Pressure) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Keyed(Generic[T]):
-    """The sound things by key; `names` holds the keys of the faulty ones too.
+    """The sound entries by key; `names` holds the keys of the faulty ones too.
 
-    A reference to a faulty thing is no second fault, so references are checked against
-    `names`. It is None where the file could not be read at all.
+    A reference to a faulty entry is not a second fault, so references are checked against
+    `names`. It is None if the file could not be read at all.
     """
 
     sound: Mapping[str, T]
@@ -198,7 +197,7 @@ class Keyed(Generic[T]):
 
 
 def keyed(read_one: Callable[[str, Spot], T]) -> Callable[[Spot], Keyed[T]]:
-    """Return a reader of a map of one or more, each entry read by `read_one(key, spot)`."""
+    """Return a reader of a map of one or more entries, each read by `read_one(key, spot)`."""
 
     def read(spot: Spot) -> Keyed[T]:
         entries = spot.entries()
@@ -216,8 +215,8 @@ def reference(
 ) -> Callable[[Spot], str]:
     """Return a reader of a key that must be among `names`; None lets every key pass.
 
-    One that is not among `sound`, where that is given, has a fault where it is written: it is
-    Unsound here without a second one.
+    If `sound` is given, a key outside it is faulty where it is defined: the reader raises
+    Unsound without noting a second fault.
     """
 
     def read(spot: Spot) -> str:
@@ -239,7 +238,7 @@ MOST_PIECES = 9_999
 
 
 def character_set(spot: Spot) -> frozenset[str]:
-    """Return the characters that stand at `spot` in one word; Unsound where one stands twice."""
+    """Return the characters of the word at `spot`; raises Unsound if one occurs twice."""
     found = characters(spot.scalar())
     if len(set(found)) < len(found):
         twice = next(c for c in found if found.count(c) > 1)
@@ -248,7 +247,7 @@ def character_set(spot: Spot) -> frozenset[str]:
 
 
 def pieces(spot: Spot) -> Mapping[str, int]:
-    """Return how many of each character a map at `spot` holds, each at most MOST_PIECES."""
+    """Return the pieces by character from the map at `spot`, each count at most MOST_PIECES."""
     found = {}
     for word, entry in spot.entries().items():
         one = characters(word)

@@ -1,4 +1,4 @@
-"""What the shop owns and knows, as values."""
+"""The shop's materials, fabrics, presses, recipes, rules and orders, as values."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""Everything that one recipes folder holds."""
+"""The content of one recipes folder."""
 
 from collections.abc import Mapping
 from dataclasses import field
@@ -13,11 +13,11 @@ from kiosk.catalog.model.sheets import Fabric, Material, Press
 
 @dataclass(frozen=True, slots=True)
 class Catalog:
-    """Everything read from one recipes folder; `stock` is None where nobody counts it.
+    """Everything read from one recipes folder; `stock` is None if the shop does not count it.
 
-    `faulty` holds by kind the keys of entries that have faults, None for a file that could not
-    be read: what is named there is not called unknown elsewhere. `headings` are customers'
-    headings in small letters, each with the field it means, `unused` for none.
+    `faulty` holds, by kind, the keys of entries with faults (None: the file could not be read),
+    so that references to them are not reported as unknown. `headings` maps customers' headings
+    in lower case to the field they mean, `unused` for none.
     """
 
     materials: Mapping[str, Material]
@@ -37,9 +37,9 @@ class Catalog:
     database: Database = field(default_factory=Database)
 
     def known(self, kind: str) -> frozenset[str] | None:
-        """Return the keys of a `kind` (presses, recipes …), those of faulty entries too.
+        """Return the keys of a `kind` (presses, recipes …), faulty entries included.
 
-        None where its file could not be read, so that nobody can say what is in it.
+        None if its file could not be read.
         """
         faulty = self.faulty.get(kind, frozenset())
         return None if faulty is None else faulty | frozenset(getattr(self, kind))

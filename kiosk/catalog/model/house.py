@@ -1,4 +1,4 @@
-"""What a shop tells: policy, checks, upkeep, its tablet; what the heat model is told."""
+"""The shop's settings: policy, checks, upkeep, its tablet, sign-offs, and heat model inputs."""
 
 from collections.abc import Mapping
 from dataclasses import field
@@ -10,14 +10,14 @@ from kiosk.catalog.base.quantities import Degrees, Seconds, TemperatureStep
 
 
 class Cloth(Enum):
-    """The two cloths of the model."""
+    """The two cloths of the heat model."""
 
     LIGHT = "light"
     HEAVY = "heavy"
 
 
 class Carrier(Enum):
-    """What a film comes on."""
+    """The sheet that a film comes on."""
 
     PET = "pet"
     PAPER = "paper"
@@ -25,7 +25,7 @@ class Carrier(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """One layer's substance: mm and W/mK pressed and open, kg/m2, J/kgK."""
+    """A layer's thermal data: mm and W/mK pressed and open, kg/m2, J/kgK."""
 
     mm_pressed: float
     mm_open: float
@@ -37,7 +37,7 @@ class Body:
 
 @dataclass(frozen=True, slots=True)
 class OwnBody:
-    """What a shop knows better of a layer, in the units of `Body`; None where it does not."""
+    """The shop's own data for a layer, in the units of `Body`; None where it has none."""
 
     mm_pressed: float | None = None
     mm_open: float | None = None
@@ -49,7 +49,7 @@ class OwnBody:
 
 @dataclass(frozen=True, slots=True)
 class Thresholds:
-    """The bond's temperatures that peels go by, °C, proposed: common practice, no source."""
+    """The bond temperatures for each peel, °C; defaults are common practice, no source."""
 
     hot_until: float = 90.0
     warm_from: float = 65.0
@@ -68,7 +68,7 @@ PROPOSED = Thresholds()
 
 @dataclass(frozen=True, slots=True)
 class MaterialHeat:
-    """A material's carrier and film, as far as the shop knows them better than the table."""
+    """The shop's own data for a material's carrier and film, in place of the model's table."""
 
     carrier: Carrier = Carrier.PET
     film: OwnBody | None = None
@@ -76,7 +76,7 @@ class MaterialHeat:
 
 @dataclass(frozen=True, slots=True)
 class FabricHeat:
-    """Which of the model's cloths a fabric is like, and how it differs from it."""
+    """The model cloth that a fabric is like, and how it differs from it."""
 
     cloth: Cloth
     body: OwnBody = field(default_factory=OwnBody)
@@ -84,7 +84,7 @@ class FabricHeat:
 
 @dataclass(frozen=True, slots=True)
 class PressHeat:
-    """The press's pad, the share of a garment's view that its open platen fills, the room, °C."""
+    """The press's pad, the share of a garment's view its open platen fills, the room in °C."""
 
     pad: OwnBody = field(default_factory=OwnBody)
     overhead: float = 0.0
@@ -96,7 +96,7 @@ UNTOLD = PressHeat()
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """A moment in seconds after opening, as the 80 % range and its middle."""
+    """A time in seconds after opening, as an 80 % range and its middle."""
 
     low: float
     middle: float
@@ -104,7 +104,7 @@ class Range:
 
 
 class Demand(Enum):
-    """How hard a rule holds. ASKED: a supervisor may let the work go on, with a reason."""
+    """How strict a rule is. ASKED: a supervisor can let the work go on, with a reason."""
 
     NO = "no"
     ASKED = "asked"
@@ -114,13 +114,13 @@ class Demand(Enum):
 class Approver(Enum):
     """Who may approve the first garment of a lot."""
 
-    OPERATOR = "operator"  # also whoever pressed it
-    ANOTHER = "another"  # anybody but whoever pressed it
+    OPERATOR = "operator"  # any operator, also the one who pressed it
+    ANOTHER = "another"  # anybody but the one who pressed it
     SUPERVISOR = "supervisor"
 
 
 class Part(Enum):
-    """What of a press wears with its closings."""
+    """The parts of a press that wear with its closings."""
 
     PAD = "pad"
     COVER_SHEET = "cover_sheet"
@@ -129,9 +129,9 @@ class Part(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Verify:
-    """When a press is to be checked and what passes.
+    """When a press must be checked and what passes.
 
-    `offset` and `spread` None: the press's tolerance, and twice that (common practice, no
+    `offset` and `spread` default to the press's tolerance and twice that (common practice, no
     source). A check lapses after `valid`, and after `idle` without a move.
     """
 
@@ -144,7 +144,7 @@ class Verify:
 
 @dataclass(frozen=True, slots=True)
 class FirstArticle:
-    """Whether the first garment of a setting and material holds its lot, and who approves it."""
+    """Whether the lot waits for approval of its first garment, and who approves it."""
 
     demand: Demand = Demand.NO
     approver: Approver = Approver.SUPERVISOR
@@ -156,10 +156,10 @@ FIRST_ARTICLE = FirstArticle()
 
 @dataclass(frozen=True, slots=True)
 class Policy:
-    """What the shop allows; defaults as in design.md section 5. `scrap_limit` 0: none.
+    """The shop's policy; defaults as in design.md section 5. `scrap_limit` 0: no limit.
 
-    `trial`: whether a setting that rests on a guess is tried before its lot. `proof`: whether a
-    job begins only with its garments' drawings approved.
+    `trial`: whether a setting that rests on a guess needs a trial before its lot. `proof`:
+    whether a job needs its garments' drawings approved before it begins.
     """
 
     keep_setting: bool = True
@@ -180,7 +180,7 @@ LANGUAGES = ("en", "es")
 
 @dataclass(frozen=True, slots=True)
 class StationSettings:
-    """The tablet: screen's diagonal in inches, language, units, voice, `still` without motion."""
+    """The tablet's settings: screen diagonal in inches, language, units, voice, no motion."""
 
     screen_inches: float = 10.1
     language: str = "en"
@@ -192,27 +192,27 @@ class StationSettings:
 
 @dataclass(frozen=True, slots=True)
 class Database:
-    """The shop's server, by libpq's connection string ("": none); whether it must prove itself."""
+    """The shop's server: libpq's connection string ("": none), and if its identity is checked."""
 
     address: str = ""
     verify_server: bool = True
 
 
 FAMILIES = ("one-piece", "two-layer", "three-layer", "staged-peel")
-"""The procedure families; three-layer holds all stacks of three layers or more."""
+"""The procedure families; three-layer covers all stacks of three or more layers."""
 
 QUIZ_LOOKS_BACK = 10
-"""How many of the last quiz answers are looked at, and of the last slips."""
+"""The number of recent quiz answers, and of recent slips, that count for a sign-off."""
 
 
 @dataclass(frozen=True, slots=True)
 class SignOffRule:
-    """The criteria of one family.
+    """The sign-off criteria of one family.
 
-    `clean_garments` in a row without help and without a miss, `slips_caught` of the last slips
-    on the bench, all but one, and `slip_kinds` of them, `quiz_right` of the last ten answers
-    about the family, all on `days` days with `hours_between` them; a sign-off is good for
-    `valid_days`. A garment with more than `false_alarms` is not clean.
+    `clean_garments` in a row without help or a miss, `slips_caught` slips on the bench with at
+    most one missed, of `slip_kinds` kinds, and `quiz_right` of the last ten answers about the
+    family, on `days` days with `hours_between` them. A sign-off is valid for `valid_days`. A
+    garment with more than `false_alarms` is not clean.
     """
 
     clean_garments: int = 2
@@ -229,5 +229,5 @@ PLAIN = SignOffRule()
 
 
 def rule_of(rules: Mapping[str, SignOffRule], family: str) -> SignOffRule:
-    """Return the shop's rule for `family`, or the plain one where it has none."""
+    """Return the shop's rule for `family`, or the default rule if it has none."""
     return rules.get(family, PLAIN)

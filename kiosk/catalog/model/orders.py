@@ -1,4 +1,4 @@
-"""A team order: its files' content, and one line a garment."""
+"""Team orders, their roster lines (one per garment), and sizes."""
 
 import re
 from collections.abc import Mapping
@@ -13,9 +13,9 @@ from kiosk.catalog.base import dataclass
 class RosterLine:
     """One garment: its line in the order (text), size, name (may be empty) and number (text).
 
-    `set` tells garments of one player apart, home and away; empty where the roster has none.
-    `written` holds by field what stands in the file where that is not what was read, `row` is
-    the file's row, 0 where there is none.
+    `set` tells a player's garments apart, as home and away; empty if the roster has no sets.
+    `written` holds, by field, the file's text where the value differs from it. `row` is the
+    row in the file, 0 if there is none.
     """
 
     line: str
@@ -27,22 +27,22 @@ class RosterLine:
     row: int = field(default=0, compare=False)
 
     def as_written(self, field: str) -> str:
-        """Return what stands in the file for a `field` (`size`, `name` …)."""
+        """Return the file's text for a `field` (`size`, `name` …)."""
         return dict(self.written).get(field, str(getattr(self, field)))
 
     def text_of(self, element: str) -> str | None:
-        """Return what an element shows on the garment, None where it is not from the roster."""
+        """Return an element's text on the garment, or None if it is not from the roster."""
         return {"name": self.name, "number": self.number}.get(element)
 
     @property
     def lacks(self) -> tuple[str, ...]:
-        """Return the elements of the roster that this garment has not."""
+        """The elements, of name and number, that this garment lacks."""
         return tuple(element for element in ("name", "number") if not self.text_of(element))
 
 
 @dataclass(frozen=True, slots=True)
 class RosterColumn:
-    """A column of a roster file: its header, and the field it was taken for, empty for none."""
+    """A column of a roster file: its header, and the field it was read as, empty for none."""
 
     header: str
     field: str
@@ -52,13 +52,12 @@ class RosterColumn:
 class Job:
     """A team order: the files' content, read and checked.
 
-    `columns` says which column of the roster file was taken for what, in the file's order.
-    `size_rule` is the key of the rule on heights that the order keeps to, empty for none,
-    `sport` that of the places of names and numbers; `due` its day, ISO 8601, empty for none;
-    `lots` the lot of each material that the shop noted, by key. `kept` are the questions by id
-    that a person answered so: it is right as it stands; `doubtful` the cells, by line and
-    field, of which that is still asked; `colours` the films that the order has in place of the
-    recipe's colours.
+    `columns` are the roster file's columns in its order. `size_rule` is the key of the order's
+    rule on heights and `sport` that of the places of names and numbers, each empty for none.
+    `due` is its due date, ISO 8601, empty for none; `lots` the (material key, lot) pairs that the
+    shop noted. `kept` are the ids of questions answered "right as written"; `doubtful` the
+    cells, by line and field, with an open question; `colours` the order's colours that replace
+    the recipe's.
     """
 
     key: str
@@ -80,7 +79,7 @@ class Job:
 
 
 class SizeClass(Enum):
-    """Who a size is cut for; heights and placement have defaults by it."""
+    """The people a size is cut for; default heights and placement depend on it."""
 
     YOUTH = "youth"
     ADULT = "adult"
@@ -88,7 +87,7 @@ class SizeClass(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One size: its code as the kiosk writes it, its class, its place from small to large."""
+    """One size: its code as the kiosk writes it, its class, and its rank from small to large."""
 
     code: str
     size_class: SizeClass
@@ -119,34 +118,34 @@ SIZES: tuple[Size, ...] = (
 BY_CODE: dict[str, Size] = {size.code: size for size in SIZES}
 
 
-UNKNOWN_RANK = 100  # sizes of no table come last, by name
+UNKNOWN_RANK = 100  # unknown sizes come last, by name
 
 
 def size_rank(code: str) -> tuple[int, str]:
-    """Return by what sizes are put in order: youth to adult, small to large."""
+    """Return a sort key for sizes: youth before adult, small to large."""
     size = BY_CODE.get(code)
     return (UNKNOWN_RANK, code) if size is None else (size.rank, "")
 
 
 def size_named(text: str) -> Size | None:
-    """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), None if none does.
+    """Return the size that `text` spells (`Youth M`, `Adult L`, `a2xl`), or None.
 
-    A step alone (`L`) is an adult's, and asked about where an order has youth sizes; blanks,
-    dots, hyphens and brackets do not matter. `S/M` is two sizes, and none of them.
+    A step alone (`L`) is adult, though an order with youth sizes has a question about it.
+    Blanks, dots, hyphens and brackets are ignored. `S/M` is two sizes, so None.
     """
     found = _BY_SPELLING.get(_plain(text))
     return None if found is None or _is_two(text) else found
 
 
 def _is_two(text: str) -> bool:
-    """Whether two sizes follow each other that are parted: `S/M`, which joined is `sm`."""
+    """Return whether `text` names two separate sizes: `S/M`, which joined would read `sm`."""
     words = re.findall(r"[^\W_]+", text.casefold())
     named = [_STEP_OF.get(word) for word in words]
     return any(a and b and a != b and b != "L" for a, b in pairwise(named))
 
 
 def bare_step(text: str) -> str:
-    """Return the step (`L`) that `text` spells without saying youth or adult, empty for none."""
+    """Return the step (`L`) that `text` spells without youth or adult, or an empty text."""
     return _STEP_OF.get(_plain(text), "")
 
 
@@ -160,7 +159,7 @@ def _spellings() -> dict[str, Size]:
         for spelling in STEPS[size.code[1:]]:
             for prefix in CLASSES[size.size_class]:
                 found[prefix + spelling] = size
-                if len(prefix) > 1:  # `SY` could be read in more than one way
+                if len(prefix) > 1:  # `SY` is ambiguous
                     found[spelling + prefix] = size
             if size.size_class is SizeClass.ADULT:
                 found[spelling] = size

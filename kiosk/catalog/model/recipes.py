@@ -1,4 +1,4 @@
-"""Recipes: what is pressed on which panel, element by element, layer by layer."""
+"""Recipes: what is pressed on each panel, element by element, layer by layer."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -16,12 +16,12 @@ class Layer:
     colour: str
 
 
-MOST_LAYERS = 6  # of an element: the search of settings grows with them
+MOST_LAYERS = 6  # of an element: the search for settings grows with them
 
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    """A name or a number; piece n of it is `<name>.<n>`, 1 on the fabric."""
+    """A name or a number; its nth piece from the fabric up is `<name>.<n>`."""
 
     name: str
     layers: tuple[Layer, ...]
@@ -29,13 +29,13 @@ class Element:
     height: Length | None = None
 
     def pieces(self) -> tuple[str, ...]:
-        """The names of its pieces from the fabric up."""
+        """Return the names of its pieces from the fabric up."""
         return tuple(f"{self.name}.{n}" for n in range(1, len(self.layers) + 1))
 
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """One side of the garment that is pressed by itself."""
+    """One side of the garment, pressed by itself."""
 
     name: str
     elements: tuple[Element, ...]
@@ -43,7 +43,7 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """What is pressed on each garment of an order, panel by panel in pressing order."""
+    """The panels to press on each garment of an order, in pressing order."""
 
     key: str
     title: str
@@ -51,19 +51,19 @@ class Recipe:
 
 
 def colours_of(recipe: Recipe) -> tuple[str, ...]:
-    """Return the colours of a recipe's pieces, each once, from the first panel on."""
+    """Return the colours of a recipe's pieces, each once, in the order of the panels."""
     elements = (element for panel in recipe.panels for element in panel.elements)
     return tuple(dict.fromkeys(layer.colour for e in elements for layer in e.layers))
 
 
 def materials_of(recipe: Recipe) -> tuple[str, ...]:
-    """Return the keys of the materials of a recipe, each once, from the first panel on."""
+    """Return the keys of a recipe's materials, each once, in the order of the panels."""
     elements = (element for panel in recipe.panels for element in panel.elements)
     return tuple(dict.fromkeys(layer.material for e in elements for layer in e.layers))
 
 
 def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
-    """Return the recipe in other `colours`, by those it has itself."""
+    """Return the recipe in other colours; `colours` maps its own to the new ones."""
 
     def piece(_: Element, each: Layer) -> Layer:
         return replace(each, colour=colours.get(each.colour, each.colour))
@@ -72,7 +72,7 @@ def recoloured(recipe: Recipe, colours: Mapping[str, str]) -> Recipe:
 
 
 def refilmed(recipe: Recipe, films: Mapping[str, Material]) -> Recipe:
-    """Return the recipe with other films, by element; one that has a colour has its own."""
+    """Return the recipe with other films, by element name; a film's own colour wins."""
 
     def piece(element: Element, each: Layer) -> Layer:
         film = films.get(element.name)
@@ -82,7 +82,7 @@ def refilmed(recipe: Recipe, films: Mapping[str, Material]) -> Recipe:
 
 
 def _relaid(recipe: Recipe, piece: Callable[[Element, Layer], Layer]) -> Recipe:
-    """Return the recipe with another piece in place of each."""
+    """Return the recipe with each layer replaced by what `piece` returns for it."""
 
     def element(each: Element) -> Element:
         return replace(each, layers=tuple(piece(each, layer) for layer in each.layers))

@@ -1,4 +1,4 @@
-"""What leagues, sports and suppliers set: numbers, heights, places, packs. All of it is data."""
+"""Rules of leagues, sports and suppliers: numbers, heights, places, packs. All of it is data."""
 
 from collections.abc import Mapping
 from dataclasses import field
@@ -11,9 +11,9 @@ from kiosk.catalog.model.orders import SizeClass
 
 @dataclass(frozen=True, slots=True)
 class SizeLimit:
-    """How high an element of a panel must be, None where that end is open.
+    """The least and greatest height of an element of a panel; None leaves that end open.
 
-    `border_counted` measures over all layers, otherwise the top layer alone.
+    With `border_counted` the height is that of all layers together, else of the top layer.
     """
 
     panel: str
@@ -35,9 +35,9 @@ class SizeRule:
 
 @dataclass(frozen=True, slots=True)
 class CodeRule:
-    """The numbers, as text, of the seasons that begin in the years `first` to `last`.
+    """The numbers, as text, allowed in seasons that begin in the years `first` to `last`.
 
-    None leaves that end open. `not_together` may not stand in one set all at once.
+    None leaves that end open. One set must not have all of `not_together`.
     """
 
     numbers: frozenset[str]
@@ -47,7 +47,7 @@ class CodeRule:
     not_together: frozenset[str] = frozenset()
 
     def holds_in(self, year: int) -> bool:
-        """Tell whether the rule is that of the season which begins in `year`."""
+        """Return whether the rule applies to the season that begins in `year`."""
         return (self.first is None or self.first <= year) and (
             self.last is None or year <= self.last
         )
@@ -64,7 +64,7 @@ class Code:
     def rule(self, year: int | None) -> CodeRule | None:
         """Return the rule of the season that begins in `year`.
 
-        None where no rule is that season's, or where there are several and no year is given.
+        None if there is none for that season, or if there are several and no year is given.
         """
         if year is None:
             return self.rules[0] if len(self.rules) == 1 else None
@@ -72,22 +72,22 @@ class Code:
 
 
 def season_text(year: int) -> str:
-    """Return the season as it is written: `2022-23`."""
+    """Return the season as people write it: `2022-23`."""
     return f"{year}-{(year + 1) % 100:02d}"
 
 
 ANY = "any"
-"""The key of places that hold for every job, whatever its sport."""
+"""The key of places that apply to every job, whatever its sport."""
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """What a sport does otherwise on one panel of one class of sizes; None leaves it as usual.
+    """A sport's own measures on one panel for one size class; None means the usual one.
 
-    `top` is from the seam at the collar to the first element, `gap` between elements, `widest`
-    the widest that an element may be, `across` from the centre line to the middle (positive to
-    the right of who looks at it), `name` and `number` their heights, borders counted;
-    `least_name` how low a long name may get.
+    `top` is from the collar seam to the first element, `gap` between elements, `widest` the
+    greatest width of an element, `across` from the centre line to the element's middle (positive
+    to the viewer's right), `name` and `number` their heights with borders, `least_name` the
+    least height of a long name.
     """
 
     panel: str
@@ -103,7 +103,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Sport:
-    """A sport's places, and where they come from."""
+    """A sport's places and their source."""
 
     key: str
     title: str
@@ -113,11 +113,11 @@ class Sport:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A pack of one character, or a kit with a mix of its own.
+    """A pack of one character, or a kit with a mix of several.
 
     A kit has `mix`, pieces by character; a pack has `of_one` pieces of any one of
-    `characters`. `price` is in hundredths of the shop's money. Where material, colour or
-    height is None it is to be had in every one.
+    `characters`. `price` is in hundredths of the shop's currency. A material, colour or height
+    of None means that it is sold in all of them.
     """
 
     key: str
@@ -131,7 +131,7 @@ class Pack:
     height: Length | None = None
 
     def fits(self, material: str, colour: str, height_inches: float) -> bool:
-        """Tell whether the pack is to be had in this material, colour and height."""
+        """Return whether the pack is sold in this material, colour and height."""
         return (
             self.material in {None, material}
             and self.colour in {None, colour}
@@ -141,19 +141,19 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class SpareRule:
-    """Spares of each character in use: a share of its need, rounded up, `least` at least."""
+    """Spares of each character in use: a share of its need, rounded up, but at least `least`."""
 
     share: Fraction = Fraction(0)
     least: int = 0
 
     def spares(self, need: int) -> int:
-        """Return the spares for `need` pieces; none where none is needed."""
+        """Return the number of spares for `need` pieces; 0 if none is needed."""
         return max(self.least, -(-need * self.share // 1)) if need else 0
 
 
 @dataclass(frozen=True, slots=True)
 class Packs:
-    """The content of packs.yaml; `others` are pieces that are no single digit or letter."""
+    """The content of packs.yaml; `others` is for pieces that are not a single digit or letter."""
 
     packs: tuple[Pack, ...] = ()
     digits: SpareRule = SpareRule()
@@ -163,7 +163,7 @@ class Packs:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """A drawer: pieces by character. The under layer of a stack is cut wider than the top."""
+    """A drawer: pieces by character, for one layer (under layers are cut wider than the top)."""
 
     material: str
     colour: str
@@ -174,5 +174,5 @@ class Stock:
 
 
 def same_height(height: Length, inches: float) -> bool:
-    """Tell whether a height from a file is that of a piece, to a thousandth of an inch."""
+    """Return whether a height from a file equals a piece's, to a thousandth of an inch."""
     return abs(float(height.inches) - inches) < 0.001

@@ -1,4 +1,4 @@
-"""What the shop owns and knows, as values. Read from files by the rest of this room."""
+"""Materials, fabrics and presses, as values. Read from files by the rest of this room."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import field
@@ -31,7 +31,7 @@ class Peel(IntEnum):
 
 
 class SheetRule(Enum):
-    """What a face asks of the cover sheet when it goes under the platen."""
+    """Whether a face needs, allows or forbids the cover sheet, or must not be pressed."""
 
     REQUIRED = "required"
     OPTIONAL = "optional"
@@ -40,7 +40,7 @@ class SheetRule(Enum):
 
 
 class Surface(Enum):
-    """The face that a material offers to what is laid on it."""
+    """The surface that a material offers to the layer on top of it."""
 
     SMOOTH = "smooth"
     TEXTURED = "textured"
@@ -48,11 +48,11 @@ class Surface(Enum):
 
 
 GROUNDS = ("fabric", *(surface.value for surface in Surface))
-"""What a material may be laid on, by the words of files."""
+"""The grounds a material can be laid on, in the words of files."""
 
 
 class DyeRisk(Enum):
-    """How readily the cloth's dye moves into a film under heat."""
+    """How readily the cloth's dye migrates into a film under heat."""
 
     NONE = "none"
     POSSIBLE = "possible"
@@ -61,7 +61,7 @@ class DyeRisk(Enum):
 
 @dataclass(frozen=True, slots=True)
 class TemperatureWindow:
-    """A material's own temperatures."""
+    """A material's lowest, highest and normal temperature."""
 
     low: Temperature
     high: Temperature
@@ -70,7 +70,7 @@ class TemperatureWindow:
 
 @dataclass(frozen=True, slots=True)
 class DwellBand:
-    """The seconds a material asks for between two temperatures, both included."""
+    """The seconds a material needs between two temperatures, both included."""
 
     start: Temperature
     end: Temperature
@@ -100,7 +100,7 @@ class Tack:
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """A wait after opening that the shop wrote down, from and to, for one peel."""
+    """The shop's own wait for one peel, from `start` to `end` after opening."""
 
     start: Seconds
     end: Seconds
@@ -108,10 +108,10 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A film, a printed transfer, a cloth letter. `goes_on` may hold `fabric`.
+    """A film, a printed transfer or a cloth letter. `goes_on` holds words of GROUNDS.
 
-    `letters` are the characters of its pre-cut set, None where they are cut on demand. `heat`
-    is None where the shop left it to the model's table.
+    `letters` are the characters of its pre-cut set, None if they are cut on demand. `heat`
+    is None if the model's table applies.
     """
 
     key: str
@@ -138,12 +138,12 @@ class Material:
     heat: house.MaterialHeat | None = None
 
     def sheet_rule(self, carrier_on: bool) -> SheetRule:
-        """Return what it asks of the cover sheet with its carrier on, or off."""
+        """Return its rule on the cover sheet with its carrier on, or off."""
         return self.sheet_carrier_on if carrier_on else self.sheet_carrier_off
 
 
 def stretches(bands: Iterable[DwellBand | PeelBand], unit: Degrees) -> tuple[tuple[int, int], ...]:
-    """Return from where to where bands leave no whole degree of `unit` out, rising."""
+    """Return the ranges of whole degrees of `unit` that the bands cover without gaps, rising."""
     found: list[tuple[int, int]] = []
     for start, end in sorted((b.start.whole_in(unit), b.end.whole_in(unit)) for b in bands):
         if found and start <= found[-1][1] + 1:
@@ -155,7 +155,7 @@ def stretches(bands: Iterable[DwellBand | PeelBand], unit: Degrees) -> tuple[tup
 
 @dataclass(frozen=True, slots=True)
 class DwellCap:
-    """The most seconds a fabric takes in one closing between two temperatures."""
+    """The most seconds that a fabric can take in one closing between two temperatures."""
 
     start: Temperature
     end: Temperature
@@ -164,7 +164,7 @@ class DwellCap:
 
 @dataclass(frozen=True, slots=True)
 class Fabric:
-    """A cloth and what it bears."""
+    """A cloth and its limits of heat and pressure."""
 
     key: str
     title: str
@@ -183,7 +183,7 @@ class Fabric:
 class Press:
     """A press on the bench. All settings are solved in the unit of its `set_temperature`.
 
-    `upkeep` says after how many closings a part is to be seen to.
+    `upkeep` holds, by part, the closings after which it is due for upkeep.
     """
 
     key: str

@@ -1,4 +1,4 @@
-"""Where a number comes from: what names no source is a guess, and no guess is a sheet."""
+"""Where a number comes from; a number without a source is a guess."""
 
 import json
 from collections.abc import Mapping
@@ -10,7 +10,7 @@ from kiosk.catalog.base.notes import Message, say
 
 
 class SourceKind(Enum):
-    """The kinds of source, by the words that files use."""
+    """The kinds of source, with the words that files use."""
 
     SUPPLIER_SHEET = "supplier sheet"
     SHOP_TRIAL = "shop trial"
@@ -25,12 +25,12 @@ class SourceKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A kind and its details, each empty where nobody wrote it.
+    """A kind and its details, each empty if unknown.
 
     A sheet has `title` and `date`; a trial `date`, `initials`, `garments` (how many),
-    `looked_at`, `at` which setting and on which cloth (`284 F, 13 s, knit-polyester`: it holds
-    for no other) and, if they were made, what its `wash` and `stretch` tests found; a published
-    one `work` and `edition`. Dates are ISO 8601.
+    `looked_at`, `at` (its setting and cloth, `284 F, 13 s, knit-polyester`: it proves no other)
+    and the results of its `wash` and `stretch` tests, if made; a published one `work` and
+    `edition`. Dates are ISO 8601.
     """
 
     kind: SourceKind = SourceKind.GUESS
@@ -47,7 +47,7 @@ class Source:
 
     @property
     def is_guess(self) -> bool:
-        """Whether nobody has looked this number up or tried it."""
+        """Whether nobody has looked up or tried this number."""
         return self.kind is SourceKind.GUESS
 
 
@@ -56,7 +56,7 @@ GUESS = Source()
 
 @dataclass(frozen=True, slots=True)
 class Sources:
-    """The source of a material, a fabric or a press, and by key where another one holds."""
+    """The source of a material, a fabric or a press, and of single keys that have another."""
 
     owner: Source = GUESS
     keys: Mapping[str, Source] = field(default_factory=dict, hash=False)
@@ -74,7 +74,7 @@ DETAILS = {
     SourceKind.PUBLISHED: ("work", "edition"),
     SourceKind.GUESS: (),
 }
-"""The details that a kind has, as files spell them."""
+"""The details of each kind, as files spell them."""
 
 TELLING = {
     SourceKind.SUPPLIER_SHEET: ("title", "date"),
@@ -82,7 +82,7 @@ TELLING = {
     SourceKind.PUBLISHED: ("work", "edition"),
     SourceKind.GUESS: (),
 }
-"""The details that a sentence names, the one that tells most first."""
+"""The details that a sentence names, most important first."""
 
 
 BRIEF = {
@@ -91,11 +91,11 @@ BRIEF = {
     SourceKind.PUBLISHED: ("work",),
     SourceKind.GUESS: (),
 }
-"""The details that it is not told without."""
+"""The details that a brief sentence names."""
 
 
 def source_told(source: Source, brief: bool = False) -> Message:
-    """Return the source in a few words: its kind, and its main details where written."""
+    """Return the source in a few words: its kind, and its main details as far as known."""
     names = (BRIEF if brief else TELLING)[source.kind]
     values = {name: str(getattr(source, name)) for name in names}
     known = [name for name, value in values.items() if value]
@@ -104,7 +104,7 @@ def source_told(source: Source, brief: bool = False) -> Message:
 
 
 def written(found: Sources) -> str:
-    """Return sources as YAML on one line, as a file has them."""
+    """Return sources as YAML on one line, as in a shop file."""
     if not found.keys:
         return _written(found.owner)
     keys = ", ".join(f"{name}: {_written(each)}" for name, each in found.keys.items())
@@ -118,7 +118,7 @@ def _written(source: Source) -> str:
 
 
 def _details(source: Source) -> list[str]:
-    """The kind, then each detail that is known; people's words in quotes."""
+    """Return the kind and each known detail as `key: value`; free text in quotes."""
     known = {name: getattr(source, name) for name in DETAILS[source.kind]}
     plain = ("date", "garments")
     return [
