@@ -117,7 +117,7 @@ class Reasons:
         self.purpose = OPENS
 
     def ask(self, page: Page, then: Callable[[str], object], purpose: Message) -> None:
-        """Ask for a reason on `page`, then call `then` with it; `purpose` is why."""
+        """Ask for a reason on `page`, then call `then` with it; `purpose` is what it is for."""
         self._then, self.purpose = then, purpose
         self._desk.go(page)
 

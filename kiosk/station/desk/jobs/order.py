@@ -84,7 +84,7 @@ class Ordering:
             self.draft.drop()
         self.look()
 
-    # -- what is asked ----------------------------------------------------
+    # -- questions ---------------------------------------------------------
 
     @property
     def step(self) -> reading.Step:
@@ -288,7 +288,7 @@ class Ordering:
         self.answered = {}
         self._read()
 
-    # -- reading, beside the tapping --------------------------------------
+    # -- reading, in the background ----------------------------------------
 
     def _read(self) -> None:
         draft, catalog = self.draft, self._desk.library.catalog

@@ -141,7 +141,7 @@ def _problem(fault: Fault) -> Message:
 
 
 def capitalized(text: str) -> str:
-    """Return a sentence of the checker, which follows a place there, with a capital."""
+    """Return a sentence of the checker with a capital: there it follows a place, here nothing."""
     at = len(text) - len(text.lstrip("¿"))
     return text[:at] + text[at : at + 1].upper() + text[at + 1 :]
 

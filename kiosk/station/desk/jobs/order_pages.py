@@ -188,7 +188,7 @@ def _column(desk: Desk, words: Words) -> Sheet:
     )
 
 
-# -- what it is ---------------------------------------------------------------
+# -- recipe, fabric, press ----------------------------------------------------
 
 
 def _recipe(desk: Desk, words: Words) -> Sheet:

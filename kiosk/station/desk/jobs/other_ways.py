@@ -79,7 +79,7 @@ def _begin_again(desk: Desk, offer: Offer) -> None:
 
 
 def give_back_button(desk: Desk, offer: Offer, words: Words) -> Button | None:
-    """Return the button to take garments of a press that is out, or None if no press has any."""
+    """Return the button to join a full job with another press's garments; None if it has none."""
     full = desk.of(AtServer).full
     if full is None or full["job"] != offer.folder.name:
         return None

@@ -138,7 +138,7 @@ class Practice:
         own = (say("station.not_recorded", count=waiting),) if waiting else ()
         return (*own, *self.shell.notices(now))
 
-    # -- what was shown -------------------------------------------------------
+    # -- progress -------------------------------------------------------------
 
     @property
     def trainee(self) -> Trainee:
@@ -223,7 +223,7 @@ class Practice:
         self.marked = "" if thing == self.marked else thing
 
     def accuse(self) -> None:
-        """Report the marked thing as wrong; only a slip found gets an answer."""
+        """Report the marked thing as wrong; only a slip that was found is explained."""
         thing, self.marked = self.marked, ""
         if self.session is None or not thing:
             return

@@ -103,7 +103,7 @@ class GivingBack:
         return line in known.finished or (line in known.unfinished) is not (line in self._turned)
 
     def give(self) -> None:
-        """Give the garments that are not pressed back to all presses."""
+        """Give the garments not pressed yet back, for any press to take."""
         batch = self.batch
         if batch is None:
             return
