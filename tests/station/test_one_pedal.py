@@ -270,10 +270,10 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
     bench.pass_time(foot.works())
     finger = bench.down(*foot._foot().bar.centre)
     bench.wait(0.1)
-    views, written = foot.station._shown, store.last
+    views, written = foot.station._refreshes, store.last
     bench.up(finger)
     assert store.last > written
-    assert foot.station._shown == views + 1  # a tap makes one view
+    assert foot.station._refreshes == views + 1  # a tap makes one view
     turned: set[tuple[Kind, Kind]] = set()
     while len(turned) < 2:  # to a closing, to the next move of the hands
         while foot.answer().bar.meaning is None:

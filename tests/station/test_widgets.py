@@ -19,7 +19,7 @@ from kiosk.run.facts.peels import Ready
 from kiosk.run.show.parts import Chip, Done, Mark, Slab, StackSlab
 from kiosk.station.glass.boxes import Box, Scale
 from kiosk.station.glass.theme import AMBER, DARK, INK, LIGHT, PAPER, SNOW, Colour
-from kiosk.station.glass.widgets.buttons import NumberPad, arranged
+from kiosk.station.glass.widgets.buttons import NumberPad, arrange_pad
 from kiosk.station.glass.widgets.figures import Stack
 from kiosk.station.glass.widgets.heading import Heading, Heads, OpenStrip, open_height, shortened
 from kiosk.station.glass.widgets.marks import Digits, Numeral, PeelMark, Shirt, has_foot
@@ -268,7 +268,7 @@ def test_every_layer_of_a_stack_has_its_word_and_what_comes_is_bold() -> None:
 )
 def test_a_pad_finds_an_arrangement_whose_keys_a_glove_can_hit(width: int, height: int) -> None:
     box = Box(0, 0, width, height)
-    field, keys, columns = arranged(box, SCALE, SCALE.mm(2))
+    field, keys, columns = arrange_pad(box, SCALE, SCALE.mm(2))
     for key in keys.grid(columns, 12 // columns, SCALE.mm(2)):
         assert min(key.w, key.h) >= SCALE.target - 0.5
         assert key.right <= box.right + 0.5

@@ -228,10 +228,10 @@ def in_english(label: str, language: str) -> frozenset[str]:
     if language == "en":
         return frozenset({label})
     sign = {"."} if label == "," else set()  # the decimal key of a number pad
-    return frozenset(_said(label, language)) | {label} | sign
+    return frozenset(_translations(label, language)) | {label} | sign
 
 
-def _said(label: str, language: str) -> Iterator[str]:
+def _translations(label: str, language: str) -> Iterator[str]:
     """Yield each matching English sentence, with values in English too if they are translated."""
     yield from _words(language).get(label, ())
     for pattern, english in _sentences(language):

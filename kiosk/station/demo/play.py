@@ -43,11 +43,11 @@ def play(
     recipes: Path,
     jobs: Path,
     shots: Path | None,
-    said: Callable[[str], None],
+    report: Callable[[str], None],
     looks: tuple[Look, ...] = LOOKS,
     language: str = "",
 ) -> None:
-    """Play the shift on copies of `recipes` and `jobs`; pass each picture's path to `said`.
+    """Play the shift on copies of `recipes` and `jobs`; pass each picture's path to `report`.
 
     With `shots`, play it in each of `looks`, as many at a time as there are processors; without,
     once in the first look. `language` is the shop's if empty. Raises DemoFailed.
@@ -57,7 +57,7 @@ def play(
     if shots is None:
         looks = looks[:1]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
-        one = partial(_play_one, language=language, shots=shots, said=said)
+        one = partial(_play_one, language=language, shots=shots, report=report)
         for _ in workers.map(lambda look: one(look, recipes, jobs), looks):
             pass
 
@@ -68,7 +68,7 @@ def _play_one(
     jobs: Path,
     language: str,
     shots: Path | None,
-    said: Callable[[str], None],
+    report: Callable[[str], None],
 ) -> None:
     import subprocess
     import tempfile
@@ -82,7 +82,7 @@ def _play_one(
         subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, text=True) as player,
     ):
         for line in player.stdout or ():
-            said(line.rstrip("\n"))
+            report(line.rstrip("\n"))
         if player.wait():
             errors.seek(0)
             raise DemoFailed(f"{look.name}: {errors.read().strip()[-2000:]}")

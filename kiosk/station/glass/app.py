@@ -23,7 +23,7 @@ from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused
 from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
-from kiosk.station.glass.inputs import Inputs, unending
+from kiosk.station.glass.inputs import Inputs, guarded
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # not needed to start on the work screen
@@ -59,13 +59,13 @@ class Station(Widget):
         self._apart: dict[Page, ApartScreen] = {}  # made when first needed
         self.sheet: SheetPage | None = None
         self._next = 0.0
-        self._shown = 0  # counts refreshes: what a touch did and showed is not shown twice
+        self._refreshes = 0  # counts refreshes: what a touch did and showed is not shown twice
         Window.bind(on_request_close=_stay, on_resize=self._resized)
         self.inputs = Inputs(self, self._clock)
         self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
         self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
         self.desk.judge = self.screen.judge
-        self._frame = Clock.schedule_interval(unending(self._each_frame), 0)
+        self._frame = Clock.schedule_interval(guarded(self._each_frame), 0)
 
     def _ahead(self, forward: Forward | None) -> View | None:
         """Return the work screen after `forward`, or after the right answer if None.
@@ -83,7 +83,7 @@ class Station(Widget):
             return None
         return self.desk.forecast.on_screen(shown, state.job, now.wall)
 
-    def _beside(self, page: Page) -> ApartScreen:
+    def _apart_screen(self, page: Page) -> ApartScreen:
         """Return the screen of practice or of trials, made when first needed."""
         if page not in self._apart:
             from kiosk.station.glass.apart import SCREENS
@@ -123,7 +123,7 @@ class Station(Widget):
         if self.desk.page is Page.WORK:
             self.desk.go(Page.CHOICES)
 
-    def told(self, message: Message, lasting: bool = False) -> None:
+    def notify(self, message: Message, lasting: bool = False) -> None:
         """Show a message about the inputs themselves."""
         self.shell.say(message, lasting)
 
@@ -146,15 +146,15 @@ class Station(Widget):
 
     def on_touch_down(self, touch: Any) -> bool:
         """Show what a touch changes in the same frame."""
-        shown, handled = self._shown, bool(super().on_touch_down(touch))
-        if self._shown == shown:
+        shown, handled = self._refreshes, bool(super().on_touch_down(touch))
+        if self._refreshes == shown:
             self.refresh()
         return handled
 
     def on_touch_up(self, touch: Any) -> bool:
         """Show what lifting a finger changes, unless a bar still holds the touch and will act."""
-        shown, handled = self._shown, bool(super().on_touch_up(touch))
-        if self._shown == shown and not touch.grab_list:
+        shown, handled = self._refreshes, bool(super().on_touch_up(touch))
+        if self._refreshes == shown and not touch.grab_list:
             self.refresh()
         return handled
 
@@ -173,14 +173,14 @@ class Station(Widget):
             self.desk.go(Page.WAS_CLOSED)
         elif callable(action):
             action()
-        elif isinstance(action, PressClosed | PressOpened) and self._trying.at_press:
-            self._trying.do(action)  # the switch sees the piece of cloth, not a garment
+        elif isinstance(action, PressClosed | PressOpened) and self._trial.at_press:
+            self._trial.do(action)  # the switch sees the piece of cloth, not a garment
         else:
             self.shell.work(action)  # type: ignore[arg-type]  # the rest are commands
         self.refresh()
 
     @property
-    def _trying(self) -> Trial:
+    def _trial(self) -> Trial:
         from kiosk.station.desk.work.trial import Trial
 
         return self.desk.of(Trial)
@@ -203,9 +203,9 @@ class Station(Widget):
 
     def refresh(self) -> None:
         """Show the current page, and note when it may change by itself."""
-        self._shown += 1
-        self._wear()
-        self.inputs.heed(self.shell.state.keys)
+        self._refreshes += 1
+        self._apply_display()
+        self.inputs.listen_to(self.shell.state.keys)
         now, state = self.parts.now(), self.shell.state
         hot = state.heat is not None or state.open_first  # what is hot comes before any page
         if not hot and self.desk.page is Page.WORK and state.job is None:
@@ -221,20 +221,20 @@ class Station(Widget):
         self._speak(prompts(view))
         if view.kind in AT_WORK and not self.shell.focus:
             sheet = AT_WORK[view.kind](self.desk, self.words)
-            self._show_sheet(self._begun_with_open(sheet, view), now)
+            self._show_sheet(self._with_open(sheet, view), now)
             self._next = now.clock + 1.0
             return
         self._show_work(view, now)
         self._next = next_change(view, now.clock)
 
-    def _begun_with_open(self, sheet: Sheet, view: View) -> Sheet:
+    def _with_open(self, sheet: Sheet, view: View) -> Sheet:
         """Return the page with OPEN on it, if the work screen that it replaces would show that."""
         said = () if view.first is None else (self.words.say(view.first).strip(),)
         if view.open_since is not None:
             said = (self.words("page.open_since", seconds=int(view.open_since)), *said)
         return replace(sheet, lines=(*said, *sheet.lines)) if said else sheet
 
-    def _wear(self) -> None:
+    def _apply_display(self) -> None:
         """Use the language and the units of the current operator."""
         wanted = with_choices(self.parts.library.station, self.shell.state.display)
         if wanted != self.settings:
@@ -247,7 +247,7 @@ class Station(Widget):
 
     def _show_apart(self, now: Now) -> bool:
         """Show the garment that is not in the record, or ask about it; False once it is over."""
-        screen = self._beside(self.desk.page)
+        screen = self._apart_screen(self.desk.page)
         shown = screen.go_on()
         if shown is None:
             return False
@@ -276,12 +276,12 @@ class Station(Widget):
     def _show_sheet(self, sheet: Sheet, now: Now) -> None:
         size = (int(Window.width), int(Window.height))
         scale = Scale(size, self.settings.screen_inches)
-        told = self.shell.notices(now)
+        messages = self.shell.notices(now)
         if sheet.practice:
             from kiosk.station.desk.learn.practice import Practice
 
-            told = self.desk.of(Practice).notices(now)
-        notices = tuple(self.words.say(notice) for notice in told)
+            messages = self.desk.of(Practice).notices(now)
+        notices = tuple(self.words.say(notice) for notice in messages)
         if self.sheet is None or self.sheet.scale != scale:
             from kiosk.station.glass.screens.sheet_page import SheetPage
 

@@ -96,7 +96,7 @@ class Box(NamedTuple):
         h = w / aspect
         return Box(self.x + (self.w - w) / 2, self.y + (self.h - h) / 2, w, h)
 
-    def apart(
+    def left_edges(
         self, middles: Sequence[float], wides: Sequence[float], gap: float
     ) -> tuple[float, ...]:
         """Return left edges as near to `middles` as possible without touching or leaving it."""

@@ -63,7 +63,7 @@ class Pedal:
         self._last = self._rose = -BOUNCE_SECONDS
         self._release: Any = None
 
-    def heed(self, scancodes: Collection[int]) -> None:
+    def listen_to(self, scancodes: Collection[int]) -> None:
         """Listen to these keys from now on."""
         if self._scancodes != frozenset(scancodes):
             self._scancodes = frozenset(scancodes)
@@ -155,13 +155,13 @@ class Switch:
         self._calls: dict[int, Callable[[], None]] = {}
         self._clock = clock
         self._last = -BOUNCE_SECONDS
-        self._told: Callable[[], None] | None = None
-        self._heard: Callable[[], None] | None = None
+        self._reported: Callable[[], None] | None = None
+        self._latest: Callable[[], None] | None = None
         self._settling: Any = None
         self._held: set[int] = set()
-        self.heed(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
+        self.listen_to(KNOWN[Role.CLOSED], KNOWN[Role.OPENED])
 
-    def heed(self, closed: Collection[int], opened: Collection[int]) -> None:
+    def listen_to(self, closed: Collection[int], opened: Collection[int]) -> None:
         """Listen to these keys from now on."""
         on_closed, on_opened = self._on
         self._calls = dict.fromkeys(closed, on_closed) | dict.fromkeys(opened, on_opened)
@@ -180,11 +180,11 @@ class Switch:
         now = self._clock()
         bounces, self._last = now - self._last < BOUNCE_SECONDS, now
         if scancode not in self._held:
-            self._heard = self._calls[scancode]
+            self._latest = self._calls[scancode]
             if bounces:
                 self._settle()
             else:
-                self._tell()
+                self._report()
         self._held.add(scancode)
         return True
 
@@ -196,13 +196,13 @@ class Switch:
 
     def _settled(self, *_: object) -> None:
         self._settling = None
-        if self._heard is not self._told:
-            self._tell()
+        if self._latest is not self._reported:
+            self._report()
 
-    def _tell(self) -> None:
-        self._told = self._heard
-        if self._told is not None:
-            self._told()
+    def _report(self) -> None:
+        self._reported = self._latest
+        if self._reported is not None:
+            self._reported()
 
     def _key_up(self, window: object, key: int, scancode: int, *_: object) -> bool:
         self._held.discard(scancode)

@@ -13,7 +13,7 @@ from kiosk.run.state import Role, commands
 from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged, Switch, keys_of
 
 
-def unending(act: Callable[[], object]) -> Callable[[float], None]:
+def guarded(act: Callable[[], object]) -> Callable[[float], None]:
     """Return an interval callback that survives errors of `act`; they go to ExceptionManager."""
 
     def each_frame(dt: float) -> None:
@@ -174,7 +174,7 @@ class Glass(Protocol):
     def key_pressed(self, scancode: int) -> bool:
         """Take a key if one is being learned; return whether it was taken."""
 
-    def told(self, message: Message, lasting: bool = False) -> None:
+    def notify(self, message: Message, lasting: bool = False) -> None:
         """Show a message about the inputs themselves."""
 
 
@@ -195,7 +195,7 @@ class Inputs:
         )
         self._bound = (OneFinger(clock), self._pedal, self._second, self._switch)
         self.plugged = Plugged()
-        self._plugs = Clock.schedule_interval(unending(self._check_plugs), PLUGS_EVERY_SECONDS)
+        self._plugs = Clock.schedule_interval(guarded(self._check_plugs), PLUGS_EVERY_SECONDS)
         # What is bound last gets a key first: pedal and switch before typing, which keeps it.
         self._window.bind(on_key_down=self._typed)
         for each in self._bound:
@@ -212,12 +212,12 @@ class Inputs:
         self._window.unbind(on_key_down=self._learned)
         self._plugs.cancel()
 
-    def heed(self, keys: tuple[tuple[int, Role], ...]) -> None:
+    def listen_to(self, keys: tuple[tuple[int, Role], ...]) -> None:
         """Listen to the keys that the station has learned."""
         learned = dict(keys)
-        self._pedal.heed(keys_of(Role.FORWARD, learned))
-        self._second.heed(keys_of(Role.SECOND, learned))
-        self._switch.heed(keys_of(Role.CLOSED, learned), keys_of(Role.OPENED, learned))
+        self._pedal.listen_to(keys_of(Role.FORWARD, learned))
+        self._second.listen_to(keys_of(Role.SECOND, learned))
+        self._switch.listen_to(keys_of(Role.CLOSED, learned), keys_of(Role.OPENED, learned))
 
     def _learned(self, window: object, key: int, scancode: int, *_: object) -> bool:
         return self._glass.key_pressed(scancode)
@@ -266,16 +266,16 @@ class Inputs:
         self._glass.refresh()
 
     def _stuck(self) -> None:
-        self._glass.told(say("station.pedal_stuck", seconds=STUCK_SECONDS))
+        self._glass.notify(say("station.pedal_stuck", seconds=STUCK_SECONDS))
 
     def _check_plugs(self) -> None:
         gone, come = self.plugged.changes()
         if gone:
             self._pedal.forget()
             device = ", ".join(sorted(gone))
-            self._glass.told(say("station.unplugged", device=device), lasting=True)
+            self._glass.notify(say("station.unplugged", device=device), lasting=True)
         elif come:
-            self._glass.told(say("station.plugged", device=", ".join(sorted(come))))
+            self._glass.notify(say("station.plugged", device=", ".join(sorted(come))))
 
 
 def _nothing() -> None:

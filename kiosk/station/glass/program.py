@@ -20,7 +20,7 @@ from kiosk.log.rescue import Mended
 from kiosk.station.desk.desk import Parts
 from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.glass.app import Station
-from kiosk.station.glass.inputs import unending
+from kiosk.station.glass.inputs import guarded
 
 LOW_PERCENT = 20
 LAST_PERCENT = 8
@@ -64,8 +64,8 @@ def of_plyer() -> Battery | None:
     try:
         from plyer import battery  # only if the kernel's files are not there
 
-        told = battery.status
-        return Battery(int(told["percentage"]), told["isCharging"] is False)
+        status = battery.status
+        return Battery(int(status["percentage"]), status["isCharging"] is False)
     except Exception:
         return None
 
@@ -160,12 +160,12 @@ class StationApp(App):
         them.
         """
         kivy_postproc_modules.clear()
-        Clock.schedule_interval(unending(Window.mainloop), 0)
-        Clock.schedule_interval(unending(self._end), ENDS_SECONDS)
+        Clock.schedule_interval(guarded(Window.mainloop), 0)
+        Clock.schedule_interval(guarded(self._end), ENDS_SECONDS)
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
-            Clock.schedule_interval(unending(watch.look), BATTERY_SECONDS)
+            Clock.schedule_interval(guarded(watch.look), BATTERY_SECONDS)
 
     def _after_the_first_frame(self, dt: float) -> None:
         """Start what can wait for the first frame, and schedule the rest."""
@@ -189,7 +189,7 @@ class StationApp(App):
         gc.collect()
         gc.freeze()
         gc.disable()
-        Clock.schedule_interval(unending(self._tidy), TIDY_SECONDS)
+        Clock.schedule_interval(guarded(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
         """Collect garbage that screens left between taps: young objects, sometimes old ones too."""

@@ -13,7 +13,7 @@ from kiosk.station.glass.screens.dark import seconds
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import INK, PAPER, WHITE
 from kiosk.station.glass.type import CAPITAL, Block, Style, column, fit, height
-from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, arranged
+from kiosk.station.glass.widgets.buttons import GAP_MM, NumberPad, PaperButton, arrange_pad
 from kiosk.station.glass.widgets.marks import Digits, Numeral
 from kiosk.station.glass.widgets.paint import Drawn, fill, frame
 
@@ -278,7 +278,7 @@ def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
     tall = min(most, max(least, content.h - keys - lines - 2 * gap))
     title, rest = content.from_top(tall, gap)
     pad, lines_below = rest.from_top(keys, gap)
-    field, _, _ = arranged(pad, scale, scale.mm(GAP_MM))
+    field, _, _ = arrange_pad(pad, scale, scale.mm(GAP_MM))
     under = Box(field.x, pad.y, field.w, max(0.0, field.y - pad.y - scale.mm(1.5)))
     return pad, ((title, (0, 1)), (lines_below, (1, 3)), (under, (3, None)))
 

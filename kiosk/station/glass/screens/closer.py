@@ -38,7 +38,7 @@ def draw_closer(page: Page, view: View, content: Box) -> None:
     aside = wide + scale.mm(3.0) if wide and not scale.portrait else 0.0
     _, below = content.from_top(high, scale.mm(GAP_MM)) if scale.portrait else (content, content)
     style = Style(scale.small, scale.small, bold=True, rows=4)
-    blocks = [Block(text, style) for text in _said(page, view)]
+    blocks = [Block(text, style) for text in _lines(page, view)]
     fitted, _ = column(blocks, below.w - aside, 0.6 * below.h)
     tall = max(high if aside else 0.0, sum(each.height for each in fitted) + 1)
     words, rest = below.from_top(tall, scale.mm(GAP_MM))
@@ -64,7 +64,7 @@ def _at_collar(page: Page, box: Box, hands: tuple[str, str], scale: Scale, towar
     return rest
 
 
-def _said(page: Page, view: View) -> list[str]:
+def _lines(page: Page, view: View) -> list[str]:
     """Return the colours in the order they are laid, and the seconds that the bar starts."""
     said = [page.say(line) for line in view.lines if line.id.startswith(plates.LAID_LINES)]
     seconds = view.bar.label.values.get("seconds")

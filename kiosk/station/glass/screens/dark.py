@@ -40,8 +40,8 @@ def draw_dark(page: Page, view: View, content: Box, figure: Figure | None) -> No
     if view.countdown is not None and view.kind is not Kind.UNASKED:
         bar, content = content.from_bottom(scale.mm(3.4), scale.mm(2.0))
         _progress(page, view, bar)
-    rest, told = _head(page, view, content)
-    shown = replace(view, number="") if told else view
+    rest, has_number = _head(page, view, content)
+    shown = replace(view, number="") if has_number else view
     beside = beside_time(page, shown, rest)
     _time(page, view, beside.time)
     if figure is not None:

@@ -96,7 +96,7 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
     to LARGE_SHARE, no further. What to pull for the next garment gives way to the cross-section,
     because phases are told apart by it.
     """
-    choices = (*_fewer(page, view), _lines(page, view)[:1])
+    choices = (*_line_choices(page, view), _lines(page, view)[:1])
     tried = [_best(page, view, box, choices, following) for following in _frames(page, view)]
     whole = [best for best in tried if best.kept == 1.0]
     drawn = [best for best in whole if best.stack is not None]
@@ -105,7 +105,7 @@ def _wide(page: Page, view: View, box: Box) -> Beside:
         drawn = [bare] if bare.kept == 1.0 and bare.stack is not None else []
     for best in drawn or whole:
         return best
-    best = _best(page, view, box, tuple(_fewer(page, view)))
+    best = _best(page, view, box, tuple(_line_choices(page, view)))
     lines = _lines(page, view)
     for fewer in (lines[:-1], lines[:1]):  # the last line is the least needed
         if best.kept < LEAST_KEPT:
@@ -141,7 +141,7 @@ def _best(
     return best
 
 
-def _fewer(page: Page, view: View) -> Iterator[tuple[str, ...]]:
+def _line_choices(page: Page, view: View) -> Iterator[tuple[str, ...]]:
     """Yield all lines, then fewer: without those that repeat the header, then the peel mark."""
     lines = _lines(page, view)
     yield lines
@@ -215,7 +215,7 @@ def _upright_needs(page: Page, view: View, box: Box) -> tuple[float, tuple[str, 
     scale = page.scale
     peel = plates.peel_height(page) + scale.mm(1.5) if view.peel is not None else 0.0
     for following in (*_frames(page, view), 0.0):
-        for lines in (*_fewer(page, view), _lines(page, view)[:1]):
+        for lines in (*_line_choices(page, view), _lines(page, view)[:1]):
             fitted, _ = column(_blocks(page, lines, grow=False), box.w, 1e6)
             needs = sum(f.height for f in fitted) + len(lines) * scale.mm(0.8) + peel + following
             if needs <= box.h * 0.6:
@@ -250,7 +250,7 @@ def draw_words(page: Page, view: View, beside: Beside) -> None:
     """Draw the words; their lines are updated with each later view."""
     scale, rest = page.scale, beside.words
     high = plates.peel_height(page)
-    told = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
+    with_line = view.peel_line is not None and page.say(view.peel_line) not in beside.lines
     if view.number:
         row, below = rest.from_top(high, scale.mm(1.5))
         after = plates.draw_number(
@@ -258,11 +258,11 @@ def draw_words(page: Page, view: View, beside: Beside) -> None:
         )
         if beside.one_row and view.peel is not None:
             place = Box(after.x + scale.mm(2), after.y, after.w - scale.mm(2), high)
-            plates.draw_peel(page, view, place, line=told)
+            plates.draw_peel(page, view, place, line=with_line)
         rest = below
     if view.peel is not None and (not beside.one_row or not view.number):
         row, rest = rest.from_top(high, scale.mm(1.5))
-        plates.draw_peel(page, view, row, line=told)
+        plates.draw_peel(page, view, row, line=with_line)
     if beside.following:
         foot, rest = rest.from_bottom(beside.following - scale.mm(1.5), scale.mm(1.5))
         draw_next(page, view, foot)

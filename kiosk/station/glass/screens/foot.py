@@ -246,10 +246,10 @@ def _less_seconds(line: Message) -> object:
     if line.id == WITH_BASIS:
         zone = line.values["zone"]
         return zone.id if isinstance(zone, Message) else zone, line.values["beside"]
-    return "time" if tells_time(line) and not is_late(line) else line
+    return "time" if shows_seconds(line) and not is_late(line) else line
 
 
-def tells_time(line: Message) -> bool:
+def shows_seconds(line: Message) -> bool:
     """Return whether a line of a light screen shows seconds that run down."""
     return line.id.startswith("time.") or line.id == WITH_BASIS
 

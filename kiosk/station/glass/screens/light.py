@@ -10,7 +10,7 @@ from kiosk.run.show import Upcoming, View
 from kiosk.station.glass.boxes import Box
 from kiosk.station.glass.screens import light_parts, plates
 from kiosk.station.glass.screens.dark_words import next_lines
-from kiosk.station.glass.screens.foot import is_late, tells_time
+from kiosk.station.glass.screens.foot import is_late, shows_seconds
 from kiosk.station.glass.screens.page import Page
 from kiosk.station.glass.theme import Colour
 from kiosk.station.glass.type import CAPITAL, Block, Style, breadth, column
@@ -38,12 +38,12 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
         view = replace(view, upcoming=None)  # the wearer's name needs the height to be compared
     plates.draw_sheet(page, view, content)
     say = _on_one_row(page, content) if figure.lies else page.say
-    told = view.lines  # as in later views
+    all_lines = view.lines  # as in later views
     view, parts = _divided(page, view, content, figure, say)
     if parts.chips is not None:
         plates.draw_chips(page, view, parts.chips)
     figure.draw(page, view, parts.figure)
-    view = _less(view, page.drawn)
+    view = _without(view, page.drawn)
     blocks, colours = words_of(page, view, say)
     if view.number:
         _number(page, view, parts)
@@ -57,8 +57,8 @@ def draw_light(page: Page, view: View, content: Box, figure: light_parts.Figure)
     late = {nth for nth, line in enumerate(view.lines, 1) if is_late(line)}
     shown = page.column(parts.text, blocks, colours, late=late)
     for nth, line in enumerate(view.lines):
-        if tells_time(line):
-            page.live.append(_tell(say, shown[nth + 1], told.index(line)))
+        if shows_seconds(line):
+            page.live.append(_updater(say, shown[nth + 1], all_lines.index(line)))
     if view.peel is not None:
         plates.draw_peel(page, view, parts.side.from_top(plates.peel_height(page))[0])
 
@@ -98,11 +98,11 @@ def _divided(
         if way.left_out and best is not None and best[0] >= page.scale.mm(LAY_SEEN_MM):
             break
         page.left_out, page.near_why, page.collar_said = way[1:]
-        told = replace(view, lines=way.lines)
-        parts = _cut(page, told, content, figure, say)
-        tall = figure.tall(page, told, parts.figure)
+        shorter = replace(view, lines=way.lines)
+        parts = _cut(page, shorter, content, figure, say)
+        tall = figure.tall(page, shorter, parts.figure)
         if best is None or tall > best[0] * WORTH:
-            best = (tall, told, parts, way)
+            best = (tall, shorter, parts, way)
         if tall >= wanted:
             break
     assert best is not None  # there is at least one way
@@ -123,7 +123,7 @@ class Way(NamedTuple):
     collar_said: bool = False
 
 
-def tells_why(view: View) -> bool:
+def gives_reason(view: View) -> bool:
     """Return whether a line gives the reason of a step, as for a trainee."""
     return any(line.id.startswith(WHY) for line in view.lines)
 
@@ -134,7 +134,7 @@ def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
     `upright` also yields them without the last reminder.
     """
     yield Way(view.lines)
-    why = tells_why(view)
+    why = gives_reason(view)
     if why:
         yield Way(view.lines, near_why=True)
     last = next((line for line in reversed(view.lines) if line.id in REMINDERS), None)
@@ -145,7 +145,7 @@ def _by_reason(view: View, upright: bool = False) -> Iterator[Way]:
 def _ways(view: View) -> Iterator[Way]:
     """Yield all lines, then fewer and fewer; facts of this garment and reasons stay."""
     yield from _by_reason(view)
-    why = tells_why(view)
+    why = gives_reason(view)
     if any(line.id.startswith(DRAWN[:2]) for line in view.lines):
         yield Way(view.lines, near_why=why, collar_said=True)
     kept = list(view.lines)
@@ -166,15 +166,15 @@ def _cut(
     way to it, the last one first; if it still could not be seen, so does what is beside it.
     """
     cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
-    told = _less(view, DRAWN) if figure.lies else view
-    parts = cut(page, told, content, words_of(page, told, say)[0], figure)
+    shorter = _without(view, DRAWN) if figure.lies else view
+    parts = cut(page, shorter, content, words_of(page, shorter, say)[0], figure)
     shown = figure.shows(page, view, parts.figure) if figure.lies else ()
-    if figure.lies and (less := _less(view, shown)) != told:
+    if figure.lies and (less := _without(view, shown)) != shorter:
         parts = cut(page, less, content, words_of(page, less, say)[0], figure)
     return parts
 
 
-def _less(view: View, drawn: Collection[str]) -> View:
+def _without(view: View, drawn: Collection[str]) -> View:
     """Return the view without the lines that the drawing shows: ids beginning as in `drawn`."""
     lines = tuple(line for line in view.lines if not line.id.startswith(tuple(drawn)))
     return replace(view, lines=lines)
@@ -211,7 +211,7 @@ def _with_next(
     return blocks[:-1], colours[:-1]
 
 
-def _tell(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View], None]:
+def _updater(say: Callable[[Message], str], text: Text, nth: int) -> Callable[[View], None]:
     """Return an update for a line that shows seconds."""
     return lambda later: text.say(say(later.lines[nth]))
 
@@ -248,10 +248,10 @@ def words_of(
     if view.upcoming is not None and not page.scale.near:
         lines.append(next_lines(page, view.upcoming)[0])
     for nth, line in enumerate(lines):
-        told = view.lines[nth].id if nth < len(view.lines) else ""
-        keeps = told.startswith(plates.LAID_LINES) and not page.scale.near
+        line_id = view.lines[nth].id if nth < len(view.lines) else ""
+        keeps = line_id.startswith(plates.LAID_LINES) and not page.scale.near
         least = scale.line * (WHOLE_PIXELS if keeps else 1.0)
-        least = scale.small if page.near_why and told.startswith(WHY) else least
+        least = scale.small if page.near_why and line_id.startswith(WHY) else least
         blocks.append(Block(line, Style(least, scale.line * 1.35), scale.mm(0.6), keeps))
         colours.append(shade.text if len(colours) == 1 else shade.second)
     return blocks, colours

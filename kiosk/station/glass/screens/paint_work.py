@@ -13,7 +13,7 @@ from kiosk.station.glass.screens import ask, plates
 from kiosk.station.glass.screens.closer import FromAfar, draw_closer
 from kiosk.station.glass.screens.dark import draw_dark
 from kiosk.station.glass.screens.foot import DARK, Chosen, Foot, Judging, Turn, draw_foot
-from kiosk.station.glass.screens.light import draw_light, tells_why, words_of
+from kiosk.station.glass.screens.light import draw_light, gives_reason, words_of
 from kiosk.station.glass.screens.light_parts import Figure
 from kiosk.station.glass.screens.page import Areas, Page, areas
 from kiosk.station.glass.screens.results import (
@@ -55,7 +55,7 @@ def draw_rack(page: Page, view: View, box: Box) -> None:
     style = Style(scale.small, scale.small * 1.3, bold=True, rows=2)
     order = sorted(range(len(view.chips)), key=lambda i: not view.chips[i].following)
     gap = scale.mm(GAP_MM)
-    rows = [_told(page, view.chips[i]) for i in order]
+    rows = [_chip_row(page, view.chips[i]) for i in order]
     rows += [f"{each.number} · {page.say(each.word)}" for each in view.aside]
     blocks: list[Block] = []
     for count in range(len(rows), 0, -1):
@@ -67,17 +67,17 @@ def draw_rack(page: Page, view: View, box: Box) -> None:
     for index, text in zip(order, shown, strict=False):
         if text.text.startswith("+"):
             continue
-        page.live.append(_tell(page, text, index))
+        page.live.append(_updater(page, text, index))
 
 
-def _told(page: Page, chip: Chip) -> str:
+def _chip_row(page: Page, chip: Chip) -> str:
     """Return the garment's number and when it is due."""
     return f"{chip.number} · {page.say(chip.line)}"
 
 
-def _tell(page: Page, text: Text, index: int) -> Callable[[View], None]:
+def _updater(page: Page, text: Text, index: int) -> Callable[[View], None]:
     """Return an update for the seconds of a row."""
-    return lambda later: text.say(_told(page, later.chips[index]))
+    return lambda later: text.say(_chip_row(page, later.chips[index]))
 
 
 LARGE_INCHES = 12.0  # on smaller screens the border check needs the room of the ribbon's names
@@ -122,7 +122,7 @@ def paint(page: Page, view: View, whole: Box, wanted: Wanted) -> Painted:
     upright = page.scale.portrait
     low = opening and (page.scale.near if upright else page.scale.near or checked)
     low = low and (not upright or view.phase in LYING)
-    low = low or (page.scale.near and upright and tells_why(view) and bool(view.pieces))
+    low = low or (page.scale.near and upright and gives_reason(view) and bool(view.pieces))
     rows = rows_of(page.scale, [page.say(mark.label) for mark in view.ribbon], inner)
     marks = ribbon_height(page.scale, low, rows) if view.ribbon else 0.0
     to_edge = view.kind in DARK and wanted.judging is None

@@ -131,8 +131,8 @@ class WorkPicture(Widget):
         self.view = view
         ground(_shade(view).ground)  # another page may have changed the window's ground
         if key != self._key:
-            told = replace(view, finish=None, lines=(), peel_line=None)
-            read = None if self._judging else drawn_key(told)
+            still_view = replace(view, finish=None, lines=(), peel_line=None)
+            read = None if self._judging else drawn_key(still_view)
             asked = (read, turned, *key[3:])
             self._repaint(view, flags, asked, key)
             self._key = key
@@ -149,7 +149,7 @@ class WorkPicture(Widget):
     def _key_of(self, view: View, flags: tuple[Message, ...]) -> tuple[object, ...]:
         """Return everything that makes a picture be drawn again."""
         size = tuple(Window.size)
-        return drawn_key(view), self._turned(), flags, size, self.practice, self._worn()
+        return drawn_key(view), self._turned(), flags, size, self.practice, self._wording()
 
     def _repaint(
         self, view: View, flags: tuple[Message, ...], asked: object, key: tuple[object, ...]
@@ -175,7 +175,7 @@ class WorkPicture(Widget):
         """Return the number pad that is shown, None if there is none."""
         return next((each for each in self.walk() if isinstance(each, NumberPad)), None)
 
-    def _worn(self) -> tuple[object, ...]:
+    def _wording(self) -> tuple[object, ...]:
         """Return the words and settings that the picture is drawn with."""
         return self.words, self.settings
 

@@ -47,7 +47,7 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
     tall = min(box.h, rows * scale.mm(MOST_ROW_MM) + (rows - 1) * gap)
     wides = _wides(page, [word for _, word in results], columns, box.w - gap * (columns - 1))
     boxes = _whole_rows(box.from_top(tall)[0].table(wides, rows, gap), len(results))
-    said = [_said(page, view, *each) for each in zip(boxes, results, strict=True)]
+    said = [_texts_of(page, view, *each) for each in zip(boxes, results, strict=True)]
     if not all(line for _, line in said):  # all of them have a second line, or none has
         said = [(title, "") for title, _ in said]
     placed = [(place, *words) for place, words in zip(boxes, said, strict=True)]
@@ -134,7 +134,7 @@ def _bar_says_good(view: View) -> bool:
     return meaning is not None and meaning.ticket == view.inspect_ticket
 
 
-def _said(page: Page, view: View, box: Box, result: Result) -> tuple[str, str]:
+def _texts_of(page: Page, view: View, box: Box, result: Result) -> tuple[str, str]:
     """Return the label of a result, and the line below it if there is room."""
     stage, word = result
     title = page.word(word)
@@ -153,7 +153,7 @@ def _does(page: Page, view: View, stage: Stage | None, turn: Turn) -> Callable[[
 def draw_judging(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
     """Draw the classes of defect, or the causes of one, over the whole content."""
     if judging.stage is None:
-        draw_tending(page, view, content, judging, chosen)
+        draw_cooling(page, view, content, judging, chosen)
     elif judging.defect:
         title = page.word("why", number=judging.number)
         words = [
@@ -179,7 +179,7 @@ def _judge(page: Page, judging: Judging, cause: str) -> Callable[[], None]:
     return lambda: page.act(c.Inspect(judging.ticket, stage, judging.defect, cause))
 
 
-def draw_tending(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
+def draw_cooling(page: Page, view: View, content: Box, judging: Judging, chosen: Chosen) -> None:
     """Draw where it can lie and how it can feel, or a pad for a thermometer's reading."""
     ticket = judging.ticket
     if judging.reads:

@@ -51,7 +51,7 @@ class SheetPage(Widget):
         self._practice = practice  # the word in the practice frame
         self._first = 0
         self._at = -1
-        self._said: tuple[str, ...] = ()
+        self._notices: tuple[str, ...] = ()
         self.bench: BenchDrawing | None = None
         self._made: dict[tuple[object, ...], PaperButton] = {}  # in this drawing
         self._before: dict[tuple[object, ...], PaperButton] = {}  # in the last drawing
@@ -85,14 +85,14 @@ class SheetPage(Widget):
         self.buttons[self._at].on_press()
         return True
 
-    def notice(self, said: tuple[str, ...]) -> None:
+    def notice(self, notices: tuple[str, ...]) -> None:
         """Put notices below the title, or remove them.
 
         On a page for typing, keys do not move for them.
         """
-        if said == self._said:
+        if notices == self._notices:
             return
-        self._said = said
+        self._notices = notices
         before = [button.box for button in self.buttons]
         self._draw()
         if [button.box for button in self.buttons] != before:
@@ -128,9 +128,9 @@ class SheetPage(Widget):
         keys = None
         if self.sheet.bench is None:
             body = self._cautions(body)
-            if sheet_parts.stands_beside(self.sheet, self.scale):
+            if sheet_parts.key_beside_words(self.sheet, self.scale):
                 keys, body = body.from_right(self.scale.mm(sheet_parts.BESIDE_MM), self.gap)
-            body = sheet_parts.heading(self, self.sheet, self._said, body, self.scale, self.gap)
+            body = sheet_parts.heading(self, self.sheet, self._notices, body, self.scale, self.gap)
         if self.sheet.picture is not None:
             self.add_widget(drawn(body, self.scale, self.sheet.picture))
         self._choices(keys or body)
@@ -146,7 +146,7 @@ class SheetPage(Widget):
         """Put the bench below the title; the pedal reaches the bar before the bench."""
         picture, touch, self.bench = self.sheet.bench, self.sheet.touch, None
         if picture is not None and touch is not None:
-            self.bench = BenchDrawing(body, self.scale, picture, self._said, self._touch)
+            self.bench = BenchDrawing(body, self.scale, picture, self._notices, self._touch)
             self.add_widget(self.bench)
             bar = [b for b in self.buttons if isinstance(b, PaperButton) and b.large]
             rest = [b for b in self.buttons if b not in bar]
@@ -205,9 +205,9 @@ class SheetPage(Widget):
             most = self.sheet.columns
             columns, rows = sheet_parts.card_grid(len(choices), body, self.scale, self.gap, most)
         else:
-            told = any(button.line for button in choices)
+            two_lines = any(button.line for button in choices)
             labels, wanted = [button.label for button in choices], self.sheet.columns
-            columns, rows = sheet_parts.grid(labels, body, wanted, self.scale, self.gap, told)
+            columns, rows = sheet_parts.grid(labels, body, wanted, self.scale, self.gap, two_lines)
         shown = choices[self._first : self._first + columns * rows]
         if len(choices) > columns * rows:
             shown = shown if self.sheet.right is None else shown[: columns * rows - 1]
@@ -230,7 +230,7 @@ class SheetPage(Widget):
             for box, b in zip(boxes, shown, strict=False)
         ]
         pad = any(len(button.label) == 1 for button in shown)
-        boxes = sheet_parts.broader(boxes, [b.label for b in shown], self.gap) if pad else boxes
+        boxes = sheet_parts.widen_words(boxes, [b.label for b in shown], self.gap) if pad else boxes
         most = inf if pad else alike(self.scale, placed)
         for box, button in zip(boxes, shown, strict=False):
             if button.card is None:

@@ -22,7 +22,7 @@ MANY = 12  # from this many choices on, fitting them all comes before larger let
 
 
 def heading(
-    page: Widget, sheet: Sheet, said: tuple[str, ...], body: Box, scale: Scale, gap: float
+    page: Widget, sheet: Sheet, notices: tuple[str, ...], body: Box, scale: Scale, gap: float
 ) -> Box:
     """Draw title and lines, with the entry field at their right so that the keys have room.
 
@@ -33,7 +33,7 @@ def heading(
     if sheet.entry is not None and upright is not None:
         head, field, left = upright
         typed_field(page, sheet.entry, field, scale)
-        write(page, sheet, said, head, scale)
+        write(page, sheet, notices, head, scale)
         return left
     if sheet.entry is not None:
         high = max(scale.line * 2.2, scale.mm(9.0))
@@ -45,7 +45,7 @@ def heading(
         head = body.from_top(body.h * _picture_head(sheet.picture, body, scale))[0]
     else:
         head = head_of(page, sheet, body, scale)
-    top = write(page, sheet, said, head, scale)
+    top = write(page, sheet, notices, head, scale)
     if sheet.entry is not None or (sheet.shown is not None and sheet.choices):
         top = head.y
     left = Box(body.x, body.y, body.w, max(0.0, top - scale.mm(2.0) - body.y))
@@ -85,14 +85,14 @@ def _entry_below(sheet: Sheet, body: Box, scale: Scale, gap: float) -> tuple[Box
     return (head, field, keys) if columns * rows >= len(labels) else None
 
 
-def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: Scale) -> float:
-    """Write title, notices `said` and lines into `head`; return the y of their lower end."""
-    blocks, first = _blocks(sheet, said, scale)
-    pad = scale.mm(1.5) if said else 0.0
+def write(page: Widget, sheet: Sheet, notices: tuple[str, ...], head: Box, scale: Scale) -> float:
+    """Write title, notices and lines into `head`; return the y of their lower end."""
+    blocks, first = _blocks(sheet, notices, scale)
+    pad = scale.mm(1.5) if notices else 0.0
     fitted, _ = column(blocks, head.w - 2 * pad, head.h)
     top = head.top
     for index, (block, each) in enumerate(zip(blocks, fitted, strict=True)):
-        notice = 0 < index <= len(said)
+        notice = 0 < index <= len(notices)
         box = Box(head.x + notice * pad, top - each.height, head.w, each.height)
         colour = PAPER if notice else MUTED if index > first else INK
         if notice:
@@ -103,7 +103,7 @@ def write(page: Widget, sheet: Sheet, said: tuple[str, ...], head: Box, scale: S
     return top
 
 
-def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Block], int]:
+def _blocks(sheet: Sheet, notices: tuple[str, ...], scale: Scale) -> tuple[list[Block], int]:
     """Return all that is written, from the title down, and the index of its first line."""
     small, loud = Style(scale.small, scale.line), Style(scale.small, scale.line, True)
     low = scale.near and not scale.portrait  # three rows of buttons before larger letters
@@ -122,7 +122,7 @@ def _blocks(sheet: Sheet, said: tuple[str, ...], scale: Scale) -> tuple[list[Blo
     named = " · ".join(filter(None, (sheet.title, sheet.status)))
     blocks = [
         Block(named, title, scale.mm(0.8 if sheet.headline else 1.5)),
-        *(Block(notice, loud, scale.mm(1.2)) for notice in said),
+        *(Block(notice, loud, scale.mm(1.2)) for notice in notices),
         *headline,
         *second,
         *(Block(line, small, scale.mm(1.0)) for line in lines),
@@ -151,7 +151,7 @@ def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
     if sheet.choices:
         share = 0.45 if len(sheet.lines) > 2 else 0.36 if sheet.headline else 0.3
         share = max(share, 0.45) if len(sheet.choices) <= 2 and sheet.lines else share
-        share = 1.0 if stands_beside(sheet, scale) else share
+        share = 1.0 if key_beside_words(sheet, scale) else share
     elif isinstance(shown, Bench) and scale.portrait:
         share = GARMENT_HEAD
     head = body.from_top(body.h * share)[0]
@@ -167,7 +167,7 @@ def head_of(page: Widget, sheet: Sheet, body: Box, scale: Scale) -> Box:
 BESIDE_MM = 22.0
 
 
-def stands_beside(sheet: Sheet, scale: Scale) -> bool:
+def key_beside_words(sheet: Sheet, scale: Scale) -> bool:
     """Return whether the one key goes beside the words: low screens have no row left for it."""
     return bool(sheet.cautions) and len(sheet.choices) == 1 and not scale.portrait
 
@@ -201,19 +201,19 @@ def key(text: str) -> str:
     return text.casefold().replace(",", ".")
 
 
-TOLD_MM = 60.0  # of a button with an answer below its words
+TWO_LINES_MM = 60.0  # of a button with an answer below its words
 WIDTH_MM = 48.0  # of a choice with words, if the page does not set the columns
 CARD_MM = 85.0  # of a card with all its figures
 ROW_MM = 30.0  # of a plain button below cards: narrower ones take two rows
 
 
 def grid(
-    labels: Sequence[str], body: Box, wanted: int, scale: Scale, gap: float, told: bool = False
+    labels: Sequence[str], body: Box, wanted: int, scale: Scale, gap: float, two_lines: bool = False
 ) -> tuple[int, int]:
     """Return columns and rows of glove-sized buttons, for all of them if they fit.
 
     `wanted` columns, 0 if the page leaves them open; `gap` px between buttons. Buttons with a
-    second line (`told`) are broader; sentences go one below the other if they can.
+    second line (`two_lines`) are broader; sentences go one below the other if they can.
     """
     count = len(labels)
     target = scale.target
@@ -222,7 +222,7 @@ def grid(
         widest = max(1, int((body.w + gap) // (target + gap)))
         columns = min(widest, max(wanted, -(-count // most_rows)))
     else:
-        least = scale.mm(TOLD_MM if told else WIDTH_MM)
+        least = scale.mm(TWO_LINES_MM if two_lines else WIDTH_MM)
         widest = max(1, int((body.w + gap) // (least + gap)))
         columns = min(widest, max(1, -(-count // most_rows)))
         if columns == 1 and count > 3 and widest > 1 and not _are_sentences(labels, body, scale):
@@ -239,7 +239,7 @@ def _are_sentences(labels: Sequence[str], body: Box, scale: Scale) -> bool:
 WORD_COLUMNS = 3  # the most columns that a word takes in the last row of keys
 
 
-def broader(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[Box, ...]:
+def widen_words(boxes: tuple[Box, ...], labels: Sequence[str], gap: float) -> tuple[Box, ...]:
     """Return boxes of keys, in which words in a last row that is not full share its free room."""
     last = [n for n in range(len(labels)) if boxes[n].y == boxes[len(labels) - 1].y]
     words = [n for n in last if len(labels[n]) > 1]

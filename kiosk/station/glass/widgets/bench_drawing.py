@@ -51,7 +51,7 @@ class BenchDrawing(Drawn):
         box: Box,
         scale: Scale,
         picture: BenchPicture,
-        said: tuple[str, ...],
+        notices: tuple[str, ...],
         touch: Callable[[str], None],
     ) -> None:
         super().__init__(box)
@@ -74,8 +74,8 @@ class BenchDrawing(Drawn):
         self._beside(beside)
         self._grow()
         self._mark()
-        if said:
-            self._tell(room, said)
+        if notices:
+            self._notice(room, notices)
 
     def show(self, picture: BenchPicture) -> None:
         """Show another time on the clock; nothing else changes."""
@@ -176,11 +176,11 @@ class BenchDrawing(Drawn):
         blocks = [Block(self.picture.title, large, scale.mm(0.8))]
         self._column(box, blocks)
 
-    def _tell(self, room: Box, said: tuple[str, ...]) -> None:
+    def _notice(self, room: Box, notices: tuple[str, ...]) -> None:
         """Show a notice, large, over the part farthest from the operator; it does not stay long."""
         tall = height(TOLD_ROWS, self.scale.label / CAPITAL)
         self.add_widget(
-            Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, said, INK, PAPER)
+            Notice(room.from_top(min(room.h * 0.3, tall))[0], self.scale, notices, INK, PAPER)
         )
 
     def _column(self, box: Box, blocks: list[Block]) -> None:

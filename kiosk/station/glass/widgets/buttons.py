@@ -200,7 +200,7 @@ ORDERS = {  # by columns
 }
 
 
-def arranged(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
+def arrange_pad(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
     """Return field, keys and columns (three, four or six); the field is above or at the left."""
     for columns in ORDERS:
         rows = 12 // columns
@@ -240,7 +240,7 @@ class NumberPad(Drawn):
         self.value = "".join(self.typed)
         self.buttons: list[PaperButton] = []
         gap = scale.mm(GAP_MM)
-        field, keys, columns = arranged(box, scale, gap)
+        field, keys, columns = arrange_pad(box, scale, gap)
         with self.canvas:
             fill(field, WHITE)
             frame(field, INK, scale.mm(0.5))

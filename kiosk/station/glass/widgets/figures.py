@@ -242,7 +242,7 @@ class JobCard(PaperButton):
 
     def __init__(self, box: Box, scale: Scale, button: Button, card: Card, most: float) -> None:
         self.card = card
-        self.told = button.line or card.done
+        self.note = button.line or card.done
         line = line_of(box, scale, button)
         super().__init__(box, scale, button.label, button.act, line, "left", most=most)
 
@@ -265,7 +265,7 @@ class JobCard(PaperButton):
     def _foot(self, foot: Box) -> Box:
         """Write what is done or when it is due, and what is left; return the bar's box."""
         style = Style(self.scale.small, self.scale.small, rows=1)
-        said = " · ".join(filter(None, (self.told, self.card.left))) or self.card.state
+        said = " · ".join(filter(None, (self.note, self.card.left))) or self.card.state
         wide = breadth(said, False) * self.scale.small / CAPITAL + 1
         words, rest = foot.from_right(min(wide, foot.w), self.scale.mm(1.5))
         self.add_widget(Text(said, words, style, theme.INK, "right" if self.card.left else "left"))

@@ -69,54 +69,54 @@ class Heading(Drawn):
     fits, otherwise two.
     """
 
-    def __init__(self, box: Box, scale: Scale, said: Heads, shade: Shade) -> None:
+    def __init__(self, box: Box, scale: Scale, heads: Heads, shade: Shade) -> None:
         super().__init__(box)
         self.scale = scale
         self.em = scale.small / CAPITAL
         self.gap = scale.mm(GAP_MM)
         self.shade = shade
-        if heading_rows(scale, said, box.w) == 1:
-            self._one_row(box, said)
+        if heading_rows(scale, heads, box.w) == 1:
+            self._one_row(box, heads)
         else:
-            self._two_rows(box, said)
+            self._two_rows(box, heads)
 
-    def _one_row(self, box: Box, said: Heads) -> None:
-        title, gap = self._wide(said.title, False) + self.gap, self.gap
+    def _one_row(self, box: Box, heads: Heads) -> None:
+        title, gap = self._wide(heads.title, False) + self.gap, self.gap
         whole = (
             (middle, press)
-            for middle in said.middles
-            for press in said.presses
+            for middle in heads.middles
+            for press in heads.presses
             if title + self._wide(middle, True) + gap + self._wide(press, False) <= box.w
         )
-        middle, press = next(whole, ("", said.presses[-1]))
+        middle, press = next(whole, ("", heads.presses[-1]))
         right_box, rest = box.from_right(self._wide(press, False), gap)
         self._put(press, right_box, False, "right")
-        middle = middle or self._middle(said, said.middles, rest.w)
+        middle = middle or self._middle(heads, heads.middles, rest.w)
         wide = self._wide(middle, True)
         x = min(max(box.centre[0] - wide / 2, rest.x + title), rest.right - wide)
         self._put(middle, Box(x, box.y, wide, box.h), True, "center")
-        self._put(said.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
+        self._put(heads.title, Box(box.x, box.y, x - gap - box.x, box.h), False, "left")
 
-    def _two_rows(self, box: Box, said: Heads) -> None:
+    def _two_rows(self, box: Box, heads: Heads) -> None:
         upper, lower = box.grid(1, 2, 0.0)
-        done, beside, middles = self._wide(said.done, True), said.presses, said.middles
-        if said.done:
+        done, beside, middles = self._wide(heads.done, True), heads.presses, heads.middles
+        if heads.done:
             room = lower.w - self.gap - done
-            beside = tuple(each for each in said.presses if self._wide(each, False) <= room)
-        if said.done and beside:
+            beside = tuple(each for each in heads.presses if self._wide(each, False) <= room)
+        if heads.done and beside:
             place, lower = lower.from_right(done, self.gap)
-            self._put(said.done, place, True, "right")
-            middles = said.counts
-        middle = self._middle(said, middles, upper.w)
+            self._put(heads.done, place, True, "right")
+            middles = heads.counts
+        middle = self._middle(heads, middles, upper.w)
         middle_box, rest = upper.from_right(self._wide(middle, True), self.gap)
         self._put(middle, middle_box, True, "right")
-        self._put(said.title, rest, False, "left")
-        fitting = (each for each in said.presses if self._wide(each, False) <= lower.w)
-        self._put(next(fitting, said.presses[-1]), lower, False, "left", NARROWEST)
+        self._put(heads.title, rest, False, "left")
+        fitting = (each for each in heads.presses if self._wide(each, False) <= lower.w)
+        self._put(next(fitting, heads.presses[-1]), lower, False, "left", NARROWEST)
 
-    def _middle(self, said: Heads, middles: tuple[str, ...], width: float) -> str:
+    def _middle(self, heads: Heads, middles: tuple[str, ...], width: float) -> str:
         """Return the longest wording that leaves the title whole, or else recognisable."""
-        title, least = self._wide(said.title, False), self.scale.mm(LEAST_TITLE_MM)
+        title, least = self._wide(heads.title, False), self.scale.mm(LEAST_TITLE_MM)
         for enough in (title, min(title, least)):
             for each in middles:
                 if self._wide(each, True) + self.gap + enough <= width:
@@ -133,18 +133,18 @@ class Heading(Drawn):
         self.add_widget(Text(text, box, style, self.shade.text, halign))
 
 
-def heading_rows(scale: Scale, said: Heads, width: float) -> int:
+def heading_rows(scale: Scale, heads: Heads, width: float) -> int:
     """Return the rows that a header needs: in portrait two, before a title is shortened."""
     em = scale.small / CAPITAL
     if not scale.portrait:
         return 1
-    words = 0.92 * breadth(said.title, False) + breadth(said.press, False)
-    return 1 if (words + breadth(said.middles[0], True)) * em + scale.mm(8.0) <= width else 2
+    words = 0.92 * breadth(heads.title, False) + breadth(heads.press, False)
+    return 1 if (words + breadth(heads.middles[0], True)) * em + scale.mm(8.0) <= width else 2
 
 
-def heading_height(scale: Scale, said: Heads, width: float) -> float:
+def heading_height(scale: Scale, heads: Heads, width: float) -> float:
     """Return the height that a header takes, px."""
-    return heading_rows(scale, said, width) * height(1, scale.small / CAPITAL) * 1.05
+    return heading_rows(scale, heads, width) * height(1, scale.small / CAPITAL) * 1.05
 
 
 BORDER_SHARE = 0.15  # of the figure, so that a border can be judged by eye

@@ -97,7 +97,7 @@ class HeatGraph(Drawn):
         if sum(self._wide(name) + gap for name, _ in named) - gap > strip.w:
             named = _once_a_row(named)
         wides = [self._wide(name) for name, _ in named]
-        lefts = strip.apart([sum(at) / len(at) for _, at in named], wides, gap)
+        lefts = strip.left_edges([sum(at) / len(at) for _, at in named], wides, gap)
         for (name, at), left, wide in zip(named, lefts, wides, strict=True):
             self._say(name, Box(left, strip.y, wide, strip.h), "center", INK)
             for middle in at:

@@ -162,7 +162,7 @@ class LayMargin(Drawn):
         the side is too narrow for that, beyond them.
         """
         boxes = [self._hand_box(n, side, words[n], marks) for n, side in enumerate(sides)]
-        rows = words if self.crowded else _alike(words, boxes, self.scale)
+        rows = words if self.crowded else _same_rows(words, boxes, self.scale)
         valign = "bottom" if self.toward else "top"
         shown = [
             Text(text, box, hand_style(self.scale), INK, halign, valign)
@@ -238,7 +238,7 @@ def margin_of(room: Room, scale: Scale, lying: Laid) -> LayMargin:
     return LayMargin(room, scale, lying.toward, whole, whole.y - bottom * px, px)
 
 
-def _alike(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:
+def _same_rows(words: tuple[str, str], halves: Sequence[Box], scale: Scale) -> tuple[str, ...]:
     """Break both words into the same number of rows, the one that gives the largest letters."""
     most = hand_style(scale).most / CAPITAL
 

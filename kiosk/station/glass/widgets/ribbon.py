@@ -121,7 +121,7 @@ def _in_a_row(
     gap = scale.mm(APART_MM)
     if sum(each.w + gap for each in wanted.values()) - gap <= room.w:
         wides = [each.w for each in wanted.values()]
-        lefts = room.apart([each.x for each in wanted.values()], wides, gap)
+        lefts = room.left_edges([each.x for each in wanted.values()], wides, gap)
         for (i, each), x in zip(wanted.items(), lefts, strict=True):
             yield i, each._replace(x=x)
         return
