@@ -1,4 +1,4 @@
-"""A new entry of a recipes file: kept while half of it is answered, then written whole."""
+"""A new entry of a recipes file: kept as a draft until all is answered, then written whole."""
 
 from __future__ import annotations
 
@@ -34,13 +34,13 @@ from kiosk.catalog.sheets import asking
 PLACES: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "material": (MATERIALS, ()), "fabric": (FABRICS, ()), "press": (SHOP, ("presses",)),
 }  # fmt: skip
-"""By kind the file and the place in it where a new entry goes."""
+"""For each kind, the file and the path in it where a new entry goes."""
 KEPT = ".new-{kind}-{key}.json"
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A new entry under way: its kind, its key in the file, the answers so far in their order."""
+    """An unfinished new entry: its kind, its key in the file, the answers so far in order."""
 
     kind: str
     key: str
@@ -49,27 +49,27 @@ class Draft:
 
     @property
     def entry(self) -> asking.Entry:
-        """What the answers come to."""
+        """The entry that the answers make."""
         return asking.entry_of(self.kind, self.answers, self.scale)
 
     @property
     def question(self) -> asking.Question | None:
-        """The first question without an answer, None where all have one."""
+        """The first question without an answer, or None if all have one."""
         return next((q for q in self.entry.questions if q.path not in self.answers), None)
 
     @property
     def title(self) -> str:
-        """What people call it."""
+        """Its name for people."""
         return self.answers.get("title") or self.key
 
     @property
     def answered(self) -> tuple[int, int]:
-        """How many of the questions that are known so far have an answer."""
+        """The number of answers, and of questions known so far."""
         questions = self.entry.questions
         return sum(q.path in self.answers for q in questions), len(questions)
 
     def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
-        """Return the draft with one more answer, or itself with what the checker says of that."""
+        """Return the draft with one more answer, or unchanged with the checker's faults."""
         choices = {q.path: q.options for q in self.entry.questions if q.form is asking.Form.CHOICE}
         if said is not None and said not in choices.get(path, (said,)):
             return self, (Fault("", 0, path, say("catalog.asked.choice"), said),)
@@ -85,11 +85,11 @@ class Draft:
         return replace(self, answers=dict(list(self.answers.items())[:-1]))
 
 
-ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys that have words of their own
+ENDS = frozenset({"low", "normal", "high", "from", "to"})  # keys with messages of their own
 
 
 def beside_field(fault: Fault) -> Fault:
-    """Return a refusal without what is seen where it is told: its place, and what was typed."""
+    """Return a refusal without what is on screen beside it: its place and the typed text."""
     found, problem = "" if fault.allowed or fault.nearest else fault.found, fault.problem
     if problem.id == "catalog.order" and ENDS.issuperset(problem.values.values()):
         named = {place: say(f"entry.end.{key}") for place, key in problem.values.items()}
@@ -98,7 +98,7 @@ def beside_field(fault: Fault) -> Fault:
 
 
 def option_said(question: asking.Question, option: str) -> Message:
-    """Return the word for one of a question's choices."""
+    """Return the message for one of a question's choices."""
     own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
     first = question.path.partition(".")[0]
     if first in own and option not in ("yes", "no"):
@@ -107,16 +107,16 @@ def option_said(question: asking.Question, option: str) -> Message:
 
 
 def unit_of(question: asking.Question, draft: Draft) -> str:
-    """Return the unit that a number without one is in: the one last used, else the shop's own."""
+    """Return the unit for a number typed without one: the last one used, else the shop's."""
     used = (said.split()[-1] for said in reversed([*draft.answers.values()]) if said)
     usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
     return next((unit for unit in used if unit in question.options), usual)
 
 
 def as_amount(question: asking.Question, typed: str, unit: str) -> str:
-    """Return typed numbers each with its unit: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
+    """Return typed numbers with their units: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
-    said = re.search(r"[^\W\d_]+$", sides[-1])  # `400 x 500 mm`: both are
+    said = re.search(r"[^\W\d_]+$", sides[-1])  # in `400 x 500 mm` both are mm
     unit = said[0] if len(sides) > 1 and said else unit
     return " x ".join(_with_unit(side, unit) for side in sides)
 
@@ -131,7 +131,7 @@ def _with_unit(typed: str, unit: str) -> str:
 
 
 def unsaid_said(question: asking.Question) -> tuple[Message | str, ...]:
-    """Return in words what is taken where the sheet does not say; nothing where it is left out."""
+    """Return the value used if the sheet does not say, as messages; none if the key is left out."""
     if question.form in (asking.Form.CHOICE, asking.Form.SOME):
         options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
         whole = question.unsaid in question.options
@@ -143,32 +143,32 @@ def unsaid_said(question: asking.Question) -> tuple[Message | str, ...]:
 
 
 def key_of(name: str) -> str:
-    """Return the key that a name has in a file: `Cut film, matt` is `cut-film-matt`."""
+    """Return a name's key in a file: `Cut film, matt` is `cut-film-matt`."""
     return re.sub(r"[\W_]+", "-", name.casefold())[:LONGEST_WORD].strip("-")
 
 
 def as_title(typed: str) -> str:
-    """Return what was typed in capitals as a title: `SKERRY FILM 14-B` is `Skerry film 14-B`."""
+    """Return capitals typed on screen as a title: `SKERRY FILM 14-B` is `Skerry film 14-B`."""
     text = " ".join(w if re.search(r"\d", w) else w.lower() for w in typed.split())
     return text[:1].upper() + text[1:]
 
 
 def begin(kind: str, name: str, scale: Degrees) -> Draft:
-    """Return the draft of a new entry; a `name` that is no key is its title as well."""
+    """Return the draft of a new entry; a `name` that is not a key is also its title."""
     key = key_of(name)
     titled = name != key and any(each.key == "title" for each in asking.TABLES[kind].fields)
     return Draft(kind, key, scale, {"title": name.strip()} if titled else {})
 
 
 def is_known(kind: str, key: str, catalog: Catalog) -> bool:
-    """Return whether the file has an entry of that key already, sound or not."""
+    """Return whether the file already has an entry with that key, sound or not."""
     return key in (catalog.known({"press": "presses"}.get(kind, f"{kind}s")) or ())
 
 
 def kept(recipes: Path, catalog: Catalog) -> tuple[Draft, ...]:
-    """Return the drafts that were kept beside the files, by kind and key.
+    """Return the drafts kept beside the files, by kind and key.
 
-    One whose entry stands in its file by now was written as the program was stopped: put away.
+    A draft whose entry is already in its file was written just before a stop: it is deleted.
     """
     drafts = tuple(filter(None, map(_read, matching(recipes, KEPT.format(kind="*", key="*")))))
     for draft in drafts:
@@ -190,23 +190,23 @@ def _read(path: Path) -> Draft | None:
 
 
 def keep(recipes: Path, draft: Draft) -> None:
-    """Keep a draft beside the files. Raises OSError; the draft kept before is there then."""
+    """Save a draft beside the files. Raises OSError; the draft saved before is then kept."""
     of = {"kind": draft.kind, "key": draft.key, "scale": draft.scale.value}
     content = {**of, "answers": draft.answers}
     write_whole(_path(recipes, draft), json.dumps(content, ensure_ascii=False, indent=1).encode())
 
 
 def forget(recipes: Path, draft: Draft) -> None:
-    """Put a draft away for good."""
+    """Delete a draft's file."""
     with suppress(OSError):
         _path(recipes, draft).unlink()
 
 
 def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[Fault, ...]:
-    """Write the entry into its file, whole, and put the draft away; return the faults if any.
+    """Write the entry into its file and delete the draft; return the faults if any.
 
-    With a fault nothing is changed. `remark` puts into words what its sheet left open. Raises
-    OSError.
+    With a fault nothing is changed. `remark` turns the messages about what the sheet left open
+    into text. Raises OSError.
     """
     file, place = PLACES[draft.kind]
     path, notes = recipes / file, Notes(file)
@@ -217,7 +217,7 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
     except KeyError:
         notes.add(say("entry.no_place"))
         return notes.faults
-    except (UnicodeDecodeError, yaml.YAMLError, RecursionError):  # the checker says where
+    except (UnicodeDecodeError, yaml.YAMLError, RecursionError):  # the reader's faults say where
         return tuple(fault for fault in read_catalog(recipes)[1] if Path(fault.file).name == file)
     faults = new_faults(recipes, file, text)
     if not faults:
@@ -229,9 +229,9 @@ def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[
 def add_recipe(
     recipes: Path, key: str, films: Mapping[str, str], title: str, catalog: Catalog
 ) -> tuple[str, tuple[Fault, ...]]:
-    """Write a recipe as `key` is with other films, by element; return its key and the faults.
+    """Write a copy of recipe `key` with other films, by element; return its key and the faults.
 
-    One of the shop that is made so already is returned instead. With a fault nothing is changed.
+    If the shop already has such a recipe, its key is returned. With a fault nothing is changed.
     Raises OSError.
     """
     known = {element: catalog.materials[film] for element, film in films.items()}
@@ -252,7 +252,7 @@ def add_recipe(
 
 
 def _with_films(text: str, recipe: Recipe) -> str:
-    """The text of a recipe of that form with this one's films and colours."""
+    """Return a recipe's text with the films and colours of `recipe`, which has its shape."""
     for p, panel in enumerate(recipe.panels, 1):
         for e, element in enumerate(panel.elements, 1):
             for n, layer in enumerate(element.layers, 1):
@@ -268,7 +268,7 @@ def _path(recipes: Path, draft: Draft) -> Path:
 
 
 def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -> tuple[str, ...]:
-    """Return the entry's lines for a file, with what its sheet left open in words by `remark`."""
+    """Return the entry's lines for a file, with comments on what the sheet left open."""
     found: list[str] = []
     for key, value in entry.keys.items():
         told = "; ".join(map(remark, _unsaid_of(entry, key)))
@@ -282,7 +282,7 @@ def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -
 
 
 def _unsaid_of(entry: asking.Entry, key: str) -> Iterator[Message]:
-    """Yield what the sheet left open of a key, and what is the middle of its range."""
+    """Yield the remarks on a key: what the sheet left open, and what is the middle of a range."""
     for paths, told in ((entry.guessed, "parts"), (entry.middles, "middle")):
         own = [path for path in paths if path.split(".")[0] == key]
         parts = tuple(dict.fromkeys(each.rpartition(".")[2] for each in own if "." in each))
@@ -291,7 +291,7 @@ def _unsaid_of(entry: asking.Entry, key: str) -> Iterator[Message]:
 
 
 def refusals(kind: str, answers: asking.Answers, scale: Degrees) -> tuple[Fault, ...]:
-    """Return what the checker finds wrong with the entry that the answers make."""
+    """Return the faults of the entry that the answers make."""
     lines = lines_of(asking.entry_of(kind, answers, scale), kind, lambda message: message.id)
     notes = Notes("")
     with suppress(Unsound):

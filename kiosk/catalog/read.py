@@ -1,4 +1,4 @@
-"""Reads a recipes folder whole, again only where its files have changed."""
+"""Read a whole recipes folder; again only if its files have changed."""
 
 import shutil
 from collections.abc import Callable, Mapping
@@ -51,18 +51,18 @@ MOST_KEPT = 8
 
 
 def read_catalog(recipes: Path) -> Read:
-    """Return what could be read of the folder `recipes`, and every fault of its files.
+    """Return the sound content of the folder `recipes`, and every fault of its files.
 
-    materials.yaml, fabrics.yaml and shop.yaml must be there, codes.yaml, packs.yaml,
-    stock.yaml, number-sizes.yaml, sign-off.yaml, placement.yaml and headings.yaml may; every
-    other *.yaml is a recipe, its key the name without the ending. Never raises for what they hold.
-    What was read of files with the same content is returned again, the very same values.
+    materials.yaml, fabrics.yaml and shop.yaml are required; codes.yaml, packs.yaml, stock.yaml,
+    number-sizes.yaml, sign-off.yaml, placement.yaml and headings.yaml are optional; every
+    other *.yaml is a recipe, its key the name without the ending. Never raises for bad content.
+    For files with the same content as before, the very same values are returned.
     """
     try:
         if not recipes.is_dir():
             return _nothing(recipes, say("catalog.folder.missing"))
         return _read(recipes)
-    except OSError as error:  # closed to whoever asks, or on a share that has just gone
+    except OSError as error:  # no permission, or on a share that has just gone
         return _nothing(recipes, unreadable_folder(error))
 
 
@@ -72,7 +72,7 @@ def _read(recipes: Path) -> Read:
     if read is not None and (folder == recipes or not read[1]):  # faults name their folder
         return read
     read = _read_anew(recipes)
-    if content and content == _content(recipes):  # nobody wrote while it was read
+    if content and content == _content(recipes):  # unchanged while it was read
         _LAST[content] = recipes, read
         for oldest in list(_LAST)[:-MOST_KEPT]:
             _LAST.pop(oldest, None)
@@ -80,7 +80,7 @@ def _read(recipes: Path) -> Read:
 
 
 def _content(recipes: Path) -> bytes:
-    """Return a digest of all names and sheets of a folder; none where not all can be read."""
+    """Return a digest of all names and YAML files in a folder, empty if any cannot be read."""
     digest = sha256()
     try:
         for path in sorted(recipes.iterdir()):
@@ -129,12 +129,12 @@ def _read_anew(recipes: Path) -> Read:
 def _nothing(recipes: Path, why: Message) -> Read:
     notes = Notes(str(recipes))
     notes.add(why)
-    faulty = dict.fromkeys(KINDS)  # nobody knows what would be in it
+    faulty = dict.fromkeys(KINDS)  # None: the content is unknown
     return Catalog({}, {}, {}, Policy(), StationSettings(), {}, faulty=faulty), notes.faults
 
 
 def _rules(recipes: Path, faults: list[Fault]) -> dict[str, Keyed[Any]]:
-    """What leagues and sports ask for, and what a trainee has to show, by kind."""
+    """Return the rules of leagues and sports and the sign-off criteria, by kind."""
     readers: dict[str, tuple[str, Callable[[str, Spot], object]]] = {
         "size_rules": (NUMBER_SIZES, SIZE_RULE.under),
         "sign_off": (SIGN_OFF, sign_off_rule),
@@ -149,14 +149,14 @@ def _rules(recipes: Path, faults: list[Fault]) -> dict[str, Keyed[Any]]:
 def _keyed(
     path: Path, read_one: Callable[[str, Spot], T], faults: list[Fault], needed: bool = True
 ) -> Keyed[T]:
-    """Return the entries of a file by key; where it is not `needed` it may be missing."""
+    """Return the entries of a file by key; unless `needed`, it may be missing."""
     if not needed and not path.exists():
         return Keyed({}, frozenset())
     return _or(_file(path, keyed(read_one), faults), Keyed({}, None))
 
 
 def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
-    """Return what `read` makes of a YAML file; its faults are put behind the others."""
+    """Return what `read` returns for a YAML file; its faults are appended to `faults`."""
     notes = Notes(str(path))
     try:
         check_name(path.stem, notes)
@@ -168,7 +168,7 @@ def _file(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
 
 
 def _optional(path: Path, read: Callable[[Spot], T], faults: list[Fault]) -> Got[T]:
-    """Return what `_file` does; a file that is not there is no fault."""
+    """Return what `_file` does; a missing file is not a fault."""
     return _file(path, read, faults) if path.exists() else Got(None)
 
 
@@ -177,7 +177,7 @@ def _or(got: Got[T], otherwise: T) -> T:
 
 
 def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:
-    """Return the recipe files by name; note those whose ending keeps them from being read."""
+    """Return the recipe files by name; note those that are not read because of their ending."""
     found = []
     for path in sorted(folder.iterdir()):
         if path.name.startswith(".") or path.name in NO_RECIPES:
@@ -192,9 +192,9 @@ def _recipe_files(folder: Path, faults: list[Fault]) -> list[Path]:
 
 
 def new_faults(recipes: Path, file: str, text: str) -> tuple[Fault, ...]:
-    """Return the faults that the folder would have with `text` in `file` and has not now.
+    """Return the new faults that the folder would have with `text` in `file`.
 
-    A copy is read: nothing of the shop's is touched. Raises OSError where it cannot be copied.
+    A copy is read: the shop's files are not touched. Raises OSError if it cannot be copied.
     """
     before = {_known(fault) for fault in read_catalog(recipes)[1]}
     with TemporaryDirectory(prefix="kiosk-trial-") as place:
@@ -208,5 +208,5 @@ def new_faults(recipes: Path, file: str, text: str) -> tuple[Fault, ...]:
 
 
 def _known(fault: Fault) -> tuple[str, str, str, str]:
-    """What makes two faults the same although lines have moved."""
+    """Return what identifies a fault even after its line has moved."""
     return Path(fault.file).name, fault.key, fault.problem.id, fault.found

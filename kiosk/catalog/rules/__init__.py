@@ -1,4 +1,4 @@
-"""Reads what leagues and sports ask for, packs and faces."""
+"""Read the rules of leagues and sports, packs, stock and faces."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""Faces that names and numbers are cut in: the ink of each glyph, read from assets/faces."""
+"""The faces that names and numbers are cut in: glyph sizes, read from assets/faces."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from kiosk.catalog.base import dataclass
 
 FACES = Path(__file__).resolve().parents[3] / "assets" / "faces"
 OUR_FACE = "b612-bold"
-SPARE_FACE = "dejavu-condensed-bold"  # of letters that the first one lacks, about as wide
-LACKING = "H"  # a character that both lack takes as much room as this one, and is asked about
+SPARE_FACE = "dejavu-condensed-bold"  # for letters that OUR_FACE lacks; about as wide
+LACKING = "H"  # stands in for the width of a character that both lack; those are asked about
 
 
 @dataclass(frozen=True, slots=True)
 class Glyph:
-    """A glyph's box of ink and its advance; x from its origin, y up from the baseline."""
+    """A glyph's ink box and advance; x from its origin, y up from the baseline."""
 
     left: float
     bottom: float
@@ -29,12 +29,12 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Face:
-    """A face as it is cut: all lengths are shares of a capital's height.
+    """A face as it is cut; lengths are in units of a capital's height.
 
-    `width` is how wide the cut is, of the font's own outlines; the glyphs have it already.
-    `capital` is the height of the font's capitals in ems.
-    `rise` is how far a letter with its accent may stand above a capital, `drop` how far one
-    may hang below the baseline. `spare` has letters that this one lacks.
+    `width` is the cut's width as a share of the font's outlines, already applied to the glyphs.
+    `capital` is the height of the font's capitals in ems. `rise` is the farthest that a letter
+    with an accent reaches above a capital, `drop` the farthest below the baseline. `spare` has
+    letters that this face lacks.
     """
 
     title: str
@@ -47,13 +47,13 @@ class Face:
     spare: Face | None = None
 
     def glyph(self, character: str) -> Glyph:
-        """Return a character's glyph, of this face or the spare one; LACKING where both lack it."""
+        """Return a character's glyph from this face or the spare one, else that of LACKING."""
         composed = unicodedata.normalize("NFC", character)
         holder = self.holder(composed)
         return self.glyphs[LACKING] if holder is None else holder.glyphs[composed]
 
     def holder(self, character: str) -> Face | None:
-        """Return the face that a character is measured and drawn by; None where both lack it."""
+        """Return the face that has a character, or None if this and the spare face lack it."""
         composed = unicodedata.normalize("NFC", character)
         if composed in self.glyphs:
             return self
@@ -61,7 +61,7 @@ class Face:
 
 
 def single(text: str) -> list[str]:
-    """Return the characters of a text, blanks too, each with the marks that stand on it."""
+    """Return the characters of a text, blanks too, each with its combining marks."""
     found: list[str] = []
     for character in unicodedata.normalize("NFC", text):
         if unicodedata.combining(character) and found:
@@ -72,7 +72,7 @@ def single(text: str) -> list[str]:
 
 
 def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
-    """Return the face that a JSON file of assets/faces holds (ems there, capitals here)."""
+    """Return the face in a JSON file of assets/faces, converted from ems to capital heights."""
     capital, width, rows = data["cap_height"], data["cut_width"], data["glyphs"]
     assert isinstance(capital, float)
     assert isinstance(width, float)
@@ -96,12 +96,12 @@ def face_of(data: Mapping[str, object], spare: Face | None = None) -> Face:
 
 @lru_cache(maxsize=4)
 def read_face(key: str = OUR_FACE) -> Face:
-    """Return a face that comes with the program, with the spare one behind it; OSError for none."""
+    """Return a built-in face with the spare face behind it; raises OSError if unknown."""
     return face_of(_data(key), None if key == SPARE_FACE else read_face(SPARE_FACE))
 
 
 def drawn(key: str = OUR_FACE) -> frozenset[str]:
-    """Return the characters that a face has itself; OSError for none."""
+    """Return the characters that a face itself has; raises OSError if it is unknown."""
     glyphs = _data(key)["glyphs"]
     assert isinstance(glyphs, dict)
     return frozenset(glyphs)

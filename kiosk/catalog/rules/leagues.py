@@ -1,4 +1,4 @@
-"""Reads what leagues, sports and suppliers set, and what a trainee has to show."""
+"""Read the rules of leagues, sports and suppliers, and the sign-off criteria."""
 
 import re
 from collections.abc import Mapping
@@ -23,7 +23,7 @@ _RANGE = re.compile(r"(?P<low>[0-9]{1,3})(?:-(?P<high>[0-9]{1,3}))?")
 
 
 def season(spot: Spot) -> int:
-    """Return the year in which the season `2022-23`, or `2022`, begins."""
+    """Return the year in which the season `2022-23` or `2022` begins."""
     text = spot.scalar()
     found = _SEASON.fullmatch(text)
     if found is None or found["second"] not in {None, f"{(int(found['first']) + 1) % 100:02d}"}:
@@ -32,7 +32,7 @@ def season(spot: Spot) -> int:
 
 
 def _numbers(spot: Spot) -> frozenset[str]:
-    """The numbers of `00` or `10-15`; a range never has a leading 0."""
+    """Return the numbers of `00` or `10-15`; a range must not have a leading 0."""
     found = _RANGE.fullmatch(spot.scalar())
     if found is None:
         raise spot.wrong(say("catalog.asked.numbers"), allowed="7, 00, 10-15")
@@ -52,7 +52,7 @@ def _number(spot: Spot) -> str:
 
 
 def _check_order(spot: Spot, rules: tuple[model.CodeRule, ...]) -> None:
-    """Note seasons that overlap or fall: each season has one rule."""
+    """Raise Unsound if seasons overlap or are out of order: each season has one rule."""
     before = None
     for n, rule in enumerate(rules):
         opens, closes = rule.first, rule.last
@@ -88,7 +88,7 @@ BORDER = {"counted": True, "left out": False}
 
 
 def _check_limit(given: Values) -> None:
-    """A limit has an end at least, and its ends do not fall."""
+    """Raise Unsound if a limit has no end, or its ends are in the wrong order."""
     low, high = given["low"], given["high"]
     sound = all(each.sound for each in given.got.values())
     if sound and low is None and high is None:
@@ -116,7 +116,7 @@ LENGTHS = ("top", "gap", "widest", "across", "name", "number", "least_name")
 
 
 def _check_once(spot: Spot, places: tuple[model.Place, ...]) -> None:
-    """Note a panel that has two entries for one class of sizes."""
+    """Raise Unsound if a panel has two entries for one size class."""
     seen = [(each.panel, each.size_class) for each in places]
     for n, (item, place) in enumerate(zip(spot.items(), seen, strict=True)):
         if place in seen[:n]:
@@ -150,7 +150,7 @@ _SIGN_OFF = Table(
 
 
 def sign_off_rule(key: str, spot: Spot) -> SignOffRule:
-    """Return the rule under `key`; Unsound where anything in it is wrong, all noted."""
+    """Return the rule under `key`; raises Unsound, all faults noted, if any of it is wrong."""
     if key not in FAMILIES:
         nearest = nearest_word(key, FAMILIES)
         raise spot.wrong(say("catalog.key.unknown"), allowed=listed(FAMILIES), nearest=nearest)
@@ -158,7 +158,7 @@ def sign_off_rule(key: str, spot: Spot) -> SignOffRule:
 
 
 MOST_IN_PACK, MOST_LEAST = 1_000, 100
-MOST_KITS = 6  # the search of the cheapest purchase grows with them
+MOST_KITS = 6  # the search for the cheapest purchase grows with them
 
 
 def _percent(spot: Spot) -> Fraction:
@@ -169,7 +169,7 @@ def _percent(spot: Spot) -> Fraction:
 
 
 def _price(spot: Spot) -> int:
-    """The price in hundredths, of `4`, `4.5`, `4.50` or `4,50`; free things are no purchase."""
+    """Return the price in hundredths, of `4`, `4.5`, `4.50` or `4,50`; zero is refused."""
     found = re.fullmatch(r"([0-9]{1,6})(?:[.,]([0-9]{1,2}))?", spot.scalar())
     price = 0 if found is None else int(found[1]) * 100 + int((found[2] or "0").ljust(2, "0"))
     if not price:
@@ -199,7 +199,7 @@ def _mix(spot: Spot) -> Mapping[str, int]:
 
 
 def _check_kind(given: Values) -> None:
-    """A kit has a mix; any other pack says how many it has of which characters."""
+    """Raise Unsound unless the pack has either `mix`, or `of_one` and `characters`."""
     mix, of_one, held = (key in given.entries for key in ("mix", "of_one", "characters"))
     if mix == (of_one and held) or of_one != held:
         raise given.spot.wrong(say("catalog.packs.kind"), allowed="mix; of_one, characters")
@@ -234,14 +234,14 @@ def _packs(
 
 
 def packs(materials: values.Keyed[Material], spot: Spot) -> model.Packs:
-    """Return the content of packs.yaml; Unsound where anything in it is wrong, all noted."""
+    """Return the content of packs.yaml; raises Unsound, all faults noted, if any is wrong."""
     sold = checked(values.keyed(_pack(materials.names).under), _check_kits)
     fields = (Field("spares", _spares, LEFT_OUT), Field("packs", sold, LEFT_OUT))
     return Table(_packs, fields)(spot)
 
 
 def stock(materials: values.Keyed[Material], spot: Spot) -> tuple[model.Stock, ...]:
-    """Return the drawers of stock.yaml; Unsound where anything in it is wrong, all noted."""
+    """Return the drawers of stock.yaml; raises Unsound, all faults noted, if any is wrong."""
     drawer = Table(
         model.Stock,
         (

@@ -1,4 +1,4 @@
-"""Reads materials, fabrics, presses and policy, recipes."""
+"""Read materials, fabrics, presses, policy and recipes."""
 
 # fmt: off
 # isort: skip_file

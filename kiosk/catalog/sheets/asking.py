@@ -1,4 +1,4 @@
-"""A new material, fabric or press as questions, in the order of a supplier's sheet."""
+"""The questions for a new material, fabric or press, in the order of a supplier's sheet."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from kiosk.catalog.sheets.parts import READERS, BandList
 from kiosk.catalog.sheets.shop import PRESS
 
 Answers = Mapping[str, str | None]
-"""By path (`dwell.1.low`) what was answered, None where the sheet does not say."""
+"""The answers by path (`dwell.1.low`); None if the sheet does not say."""
 
 TABLES: Mapping[str, Table[Any]] = {"material": MATERIAL, "fabric": FABRIC, "press": PRESS}
 SOURCES = tuple(kind for kind in SourceKind if kind is not SourceKind.SHOP_TRIAL)
@@ -30,12 +30,12 @@ MOST_BANDS = 4
 _PLAIN = re.compile(r"[\w°.%/ -]+")
 _YES_NO = {"yes": True, "no": False}
 YES_NO = tuple(_YES_NO)
-MORE = "more"  # ends the path of whether there is another band
+MORE = "more"  # the last part of the path of the question for another band
 _TAKEN_FOR_ELSE = frozenset(["yes", "no", "true", "false", "on", "off", "null", "y", "n", "~"])
 
 
 class Form(Enum):
-    """How a question is answered."""
+    """The form of a question's answer."""
 
     AMOUNT = "amount"
     CHOICE = "choice"
@@ -46,10 +46,10 @@ class Form(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One thing that a sheet says. `options` are words to choose from, or units.
+    """A question about one value of a sheet. `options` are words to choose from, or units.
 
-    `unsaid` is what is taken where the sheet leaves it open, as it is written in a file; empty
-    where the key is then left out. `middle` says that it is the middle of the sheet's range.
+    `unsaid` is the value used if the sheet does not say, as written in a file; empty if the key
+    is then left out. `middle`: that value is the middle of the sheet's range.
     """
 
     path: str
@@ -63,10 +63,10 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """What the answers come to: all questions so far, and the keys of the file's entry.
+    """The result of the answers: all questions so far, and the keys of the file's entry.
 
-    `guessed` are the paths that hold what nobody's sheet said; `middles` those that hold the
-    middle of the sheet's own range, which the sheet does not name either.
+    `guessed` are the paths of values that no sheet gives; `middles` those of the middle of the
+    sheet's range, which the sheet does not give either.
     """
 
     questions: tuple[Question, ...]
@@ -76,7 +76,7 @@ class Entry:
 
 
 def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
-    """Return what `answers` come to; what has none yet is taken as not said by the sheet."""
+    """Return the entry that `answers` make; unanswered questions count as not in the sheet."""
     table, walk = TABLES[kind], _Walk(answers, scale)
     source = _source(walk)
     keys = walk.keys(table.fields, ())
@@ -88,7 +88,7 @@ def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
 
 
 def _waits_first(questions: list[Question]) -> tuple[Question, ...]:
-    """The questions with the wait before a peel ahead of another peel at a higher temperature."""
+    """Return the questions with the peel at higher temperatures moved after the peel waits."""
     higher = [q for q in questions if re.match(r"peel\.[^1]", q.path)]
     rest = [q for q in questions if q not in higher]
     at = 1 + max((n for n, q in enumerate(rest) if re.match(r"peel(_wait)?\.", q.path)), default=0)
@@ -110,7 +110,7 @@ def _source(walk: _Walk) -> Source:
 
 @dataclass
 class _Walk:
-    """A walk over the fields of a table, in their order; `values` by path are what they get."""
+    """A walk over the fields of a table, in order; `values` holds each field's value by path."""
 
     answers: Answers
     scale: Degrees
@@ -120,7 +120,7 @@ class _Walk:
     values: dict[str, str] = field(default_factory=dict)
 
     def keys(self, fields: Iterable[Field], at: tuple[str, ...]) -> dict[str, object]:
-        """Return the map of the fields below `at`; empty where one that it needs is left out."""
+        """Return the map of the fields below `at`; empty if a required one is left out."""
         found: dict[str, object] = {}
         for each in fields:
             if each.asked is None:
@@ -156,7 +156,7 @@ class _Walk:
     # -- one value ------------------------------------------------------------
 
     def _leaf(self, path: tuple[str, ...], read: object, asked: Asked) -> str | None:
-        """Ask for one value; return it as it is written, None where the key is left out."""
+        """Ask for one value; return it as written in a file, or None if the key is left out."""
         name = ".".join(path)
         if asked.middle and (only := self._only(path, asked)) is not None:
             self.values[name] = only
@@ -179,25 +179,25 @@ class _Walk:
         return value
 
     def _beside(self, path: tuple[str, ...], asked: Asked) -> list[str | None]:
-        """The answers that the keys beside this one got, those that it is `like`."""
+        """Return the answers for the neighbouring keys named in `like`."""
         return [self.answers.get(".".join((*path[:-1], key))) for key in asked.like]
 
     def _only(self, path: tuple[str, ...], asked: Asked) -> str | None:
-        """The one number of a sheet that gives it as from and to; None where it gives two."""
+        """Return the sheet's number if its low and high are equal, else None."""
         ends = set(self._beside(path, asked))
         return _quoted(end) if len(ends) == 1 and (end := ends.pop()) is not None else None
 
     def _asks(self, path: tuple[str, ...]) -> Message:
         words = [part for part in path if not part.isdigit()]
         if words[-1] == "carrier_off" and self.values.get("carrier") == "no":
-            words[-1] = "bare"  # there is only one pressing, and nothing comes off
+            words[-1] = "bare"  # only one pressing, and no carrier comes off
         start = self.values.get(".".join((*path[:-1], "from")), "")
         if start and path[-2].isdigit():
             return say(f"entry.ask.{'.'.join(words)}.more", start=start)
         return say(f"entry.ask.{'.'.join(words)}")
 
     def _unsaid(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
-        """What is taken where the sheet leaves it open, and whether that is a guess."""
+        """Return the value used if the sheet does not say, and whether that is a guess."""
         said = [_quoted(each) for each in self._beside(path, asked) if each is not None]
         if asked.middle and len(said) > 1 and (middle := _middle(*said[:2])) is not None:
             return middle, middle not in said
@@ -214,7 +214,7 @@ class _Walk:
     # -- bands ----------------------------------------------------------------
 
     def _bands(self, read: BandList[Any], asked: Asked, path: tuple[str, ...]) -> object:
-        """Ask for the values of one band after the other, as long as the sheet has another."""
+        """Ask for the values of each band as long as the sheet has another; return the bands."""
         low, high = (self.values.get(end, "") for end in asked.like)
         starts, bands = [low or f"0 {high[-1:]}"], []
         for nth in range(1, MOST_BANDS + 1):
@@ -235,7 +235,7 @@ class _Walk:
         ]
 
     def _another(self, band: tuple[str, ...]) -> bool:
-        """Ask whether the sheet has another band; a draft that has its start has said so."""
+        """Return whether the sheet has another band; not asked if the draft has its start."""
         more = ".".join((*band, MORE))
         if more not in self.answers and self.answers.get(".".join((*band, "from"))) is not None:
             return True
@@ -244,7 +244,7 @@ class _Walk:
 
 
 def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
-    """How a reader's values are entered: the form, its words or units, and of how many sides."""
+    """Return how a reader's values are entered: form, words or units, number of sides."""
     if isinstance(read, OrNull):
         return _form(read.read)
     if isinstance(read, Amount):
@@ -255,7 +255,7 @@ def _form(read: object) -> tuple[Form, tuple[str, ...], int]:
 
 
 def _middle(one: str, other: str) -> str | None:
-    """The whole number halfway between two quantities of one unit; None for anything else."""
+    """Return the whole number halfway between two quantities of one unit, else None."""
     numbers = [re.fullmatch(r"(\d+(?:\.\d+)?) ([FCs])", each) for each in (one, other)]
     if any(each is None for each in numbers) or one[-1] != other[-1]:
         return None
@@ -265,7 +265,7 @@ def _middle(one: str, other: str) -> str | None:
 
 
 def _below(start: str, first: str) -> str:
-    """The last whole degree below a band's start, in the unit of the first; `start` where none."""
+    """Return the last whole degree below `start`, in the unit of `first`; `start` if not one."""
     with suppress(WrongAmountError, ValueError):
         unit = temperature_of(first).unit
         return f"{nearest(temperature_of(start).exact_in(unit)) - 1} {unit.value}"
@@ -273,7 +273,7 @@ def _below(start: str, first: str) -> str:
 
 
 def _quoted(text: str) -> str:
-    """A value as YAML has it on one line: what could be read as anything else in quotes."""
+    """Return a value as YAML on one line, in quotes if it could be read as something else."""
     plain = _PLAIN.fullmatch(text) and text.strip() == text and text[0] not in "-.%"
     return text if plain and text.lower() not in _TAKEN_FOR_ELSE - set(_YES_NO) else _text(text)
 

@@ -1,4 +1,4 @@
-"""What a supplier's sheet leaves out between a material's bands: no fault, and told."""
+"""Gaps that a supplier's sheet leaves between a material's bands: not a fault, but reported."""
 
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
@@ -8,7 +8,7 @@ from kiosk.catalog.model import DwellBand, Material, PeelBand, stretches
 
 
 def holes(materials: Iterable[Material]) -> Iterator[Message]:
-    """Yield a line for each stretch of whole degrees within bands that none of them covers."""
+    """Yield a message for each range of whole degrees that no band covers."""
     for each in materials:
         for key, bands in (("dwell", each.dwell), ("peel", each.peel)):
             for first, last in _between(bands):
@@ -16,7 +16,7 @@ def holes(materials: Iterable[Material]) -> Iterator[Message]:
 
 
 def _between(bands: tuple[DwellBand | PeelBand, ...]) -> Iterator[tuple[str, str]]:
-    """First and last degree of each hole, in the unit that the bands are written in."""
+    """Yield the first and last degree of each gap, in the bands' own unit."""
     for unit in {band.start.unit for band in bands[:1]}:
         for (_, end), (start, _) in pairwise(stretches(bands, unit)):
             yield f"{end + 1} {unit.value}", f"{start - 1} {unit.value}"

@@ -1,4 +1,4 @@
-"""Reads materials.yaml and fabrics.yaml, what a sheet tells the heat model, and recipes."""
+"""Read materials.yaml, fabrics.yaml, the heat model's inputs, and recipes."""
 
 import re
 from collections.abc import Callable, Sequence
@@ -48,11 +48,11 @@ def _share(spot: Spot) -> float:
 
 
 def _aims(start: float, end: float, aim: float | None = None) -> tuple[float, float, float]:
-    """From, aim and to; where no aim is written it lies where the proposed one does."""
+    """Return from, aim and to; a missing aim is placed like the proposed one (AIM_SHARE)."""
     return start, start - AIM_SHARE * (start - end) if aim is None else aim, end
 
 
-# Units, and what lies far beyond any layer of a press: a slip of the keyboard.
+# Units, and bounds far beyond any layer of a press: outside them it is a typing slip.
 _thickness, _conductivity = values.quantity("mm", 0.01, 60), values.quantity("W/mK", 0.005, 500)
 FLAT = (
     Field("thickness", _thickness, LEFT_OUT, "mm_pressed"),
@@ -67,7 +67,7 @@ OPEN = (
 
 
 def _flat_body(**body: float) -> house.OwnBody:
-    """A layer that pressing does not thin."""
+    """Return a layer that is as thick open as pressed."""
     thick, conducts = body.get("mm_pressed"), body.get("conductivity_pressed")
     return house.OwnBody(mm_open=thick, conductivity_open=conducts, **body)
 
@@ -95,7 +95,7 @@ peel_at = Table(
     ),
     some=True,
 )
-"""The bond's temperatures for a material's peels; what is not written stays as proposed."""
+"""The reader of the bond temperatures for a material's peels; missing keys keep defaults."""
 material_heat = Table(
     house.MaterialHeat,
     (Field("carrier", values.OneOf(CARRIERS), LEFT_OUT), Field("film", _flat, LEFT_OUT)),
@@ -177,7 +177,7 @@ MATERIAL = Table(
 
 
 def _check_caps(given: Values) -> None:
-    """Note what is missing between 0, as the first band's unit has it, and the hottest."""
+    """Note a gap between 0, in the first band's unit, and the greatest temperature."""
     spans = given["dwell_max"].spans
     if spans:
         unit = spans[0].start.unit
@@ -208,18 +208,18 @@ _HEAT = Field("heat", fabric_heat, LEFT_OUT, asked=Asked())
 FABRIC = Table(_fabric, (_TITLE, *_LIMITS, _HEAT, source_of(*_LIMITS, _HEAT)), (_check_caps,))
 
 
-# Others may be named as well; one that is almost one of these is taken for a slip.
+# Other names are allowed; one that is almost one of these counts as a typing slip.
 PANELS = ("back", "front", "left-sleeve", "right-sleeve", "left-chest", "right-chest")
 ELEMENTS = ("name", "number")
-ALMOST = 0.75  # `bakc` is that near to `back`, `sleeve` is not to `left-sleeve`
-MOST_PANELS, MOST_ELEMENTS = 8, 8  # the search of settings grows with them
+ALMOST = 0.75  # `bakc` is this close to `back`; `sleeve` is not this close to `left-sleeve`
+MOST_PANELS, MOST_ELEMENTS = 8, 8  # the search for settings grows with them
 
 _NAME = re.compile(r"\w[\w -]{0,29}")  # no dot: a piece is `<element>.<layer>`
 T = TypeVar("T")
 
 
 def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
-    """Return the recipe of a file, `key` its stem; Unsound where anything is wrong, all noted.
+    """Return the recipe of a file with the stem `key`; raises Unsound, all faults noted, if wrong.
 
     Layers are checked against `materials`; a layer without a colour has its material's.
     """
@@ -242,7 +242,7 @@ def recipe(key: str, materials: Keyed[Material], spot: Spot) -> Recipe:
 
 
 SHARED = Field("shared_carrier", flag, LEFT_OUT)
-"""What stands nearest to an element holds: its own, its panel's, the recipe's, else no."""
+"""The nearest setting wins: the element's own, its panel's, the recipe's, else no."""
 Shared = bool | None
 
 

@@ -1,4 +1,4 @@
-"""Reads parts of a sheet: bands, pressure, cover sheet, tack, waits, and where they come from."""
+"""Read parts of a sheet: bands, pressure, cover sheet, tack, waits and sources."""
 
 from collections.abc import Callable
 from functools import partial
@@ -43,7 +43,7 @@ FROM_AND_TO = (Field("from", temperature), Field("to", temperature))
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """From and to of one band, both included, with its place in the file."""
+    """The temperature range of one band, both ends included, with its place in the file."""
 
     spot: Spot
     start: Temperature
@@ -52,7 +52,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Bands(Generic[B]):
-    """A list of bands: `spans` from cold to hot, empty where one of them could not be read."""
+    """A list of bands: `spans` from cold to hot, empty if one of them could not be read."""
 
     at: Spot
     spans: tuple[Span, ...]
@@ -61,9 +61,10 @@ class Bands(Generic[B]):
 
 @dataclass(frozen=True, slots=True)
 class BandList(Generic[B]):
-    """A reader of bands with `from`, `to` and the `rest`; overlaps are noted, and holes if asked.
+    """A reader of bands with `from`, `to` and the `rest`; overlaps are noted.
 
-    A supplier's sheet may leave temperatures out: nothing is pressed at them.
+    With `without_holes` so are gaps; else a sheet may have gaps, and nothing is pressed at those
+    temperatures.
     """
 
     make: Callable[..., B]
@@ -72,7 +73,7 @@ class BandList(Generic[B]):
     without_holes: bool = False
 
     def __call__(self, spot: Spot) -> Bands[B]:
-        """Return the bands, those that could not be read remembered as that."""
+        """Return the bands; if one could not be read, its Got is not sound."""
         got = [attempt(self._one, item) for item in spot.items()]
         spans = attempt(lambda _: [where.value for where, _ in (g.value for g in got)], spot)
         ordered = _in_rising_order(spans.value) if spans.sound else ()
@@ -93,20 +94,20 @@ class BandList(Generic[B]):
 
 @dataclass(frozen=True, slots=True)
 class PeelBands(BandList[B]):
-    """Bands of allowed peels; an empty list is for what has no carrier."""
+    """A reader of bands of allowed peels; an empty list is for materials without a carrier."""
 
     def __call__(self, spot: Spot) -> Bands[B]:
-        """Return the bands, none where none are written."""
+        """Return the bands; none for an empty list."""
         if isinstance(spot.node, yaml.SequenceNode) and not spot.node.value:
             return Bands(spot, (), Got(((),)))
         return BandList.__call__(self, spot)
 
 
 def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
-    """Note where `bands` begin above `low` or end below `high`.
+    """Note a gap if `bands` begin above `low` or end below `high`.
 
-    Counted, as between the bands, in whole degrees of the unit that the bands are written in:
-    260-279 and 280-300 leave no hole.
+    As between the bands, whole degrees of the bands' own unit are counted: 260-279 and 280-300
+    leave no gap.
     """
     if not bands.spans:
         return
@@ -162,7 +163,7 @@ _rises = rising("low", "normal", "high")
 
 
 def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
-    """What a sheet gives as from, to and the usual: what it leaves out is as what it says."""
+    """Return the fields low, high and normal; those left out are taken from those given."""
     return (
         Field("low", read, asked=Asked(unsaid, ("normal", "high"))),
         Field("high", read, asked=Asked(unsaid, ("normal", "low"))),
@@ -170,7 +171,7 @@ def _three(read: Callable[[Spot], object], unsaid: str) -> tuple[Field, ...]:
     )
 
 
-# What is taken where nothing is known: common practice, no source.
+# Values used if nothing is known: common practice, no source.
 _TIMES = _three(some_seconds, "15 s")
 _TACKS = _three(some_seconds, "3 s")
 window = Table(sheets.TemperatureWindow, _three(setting, "300 F / 150 C"), (_rises,))
@@ -207,7 +208,7 @@ def _by_peel(**waits: sheets.Wait) -> dict[sheets.Peel, sheets.Wait]:
     return {PEELS[name]: wait for name, wait in waits.items()}
 
 
-_LATER = (sheets.Peel.WARM.word, sheets.Peel.COLD.word)  # a hot peel waits for nothing
+_LATER = (sheets.Peel.WARM.word, sheets.Peel.COLD.word)  # a hot peel has no wait
 peel_wait = Table(
     _by_peel,
     tuple(
@@ -238,12 +239,12 @@ def sources(known: tuple[str, ...]) -> Callable[[Spot], Sources]:
 
 
 def source_of(*numbers: Field) -> Field:
-    """Return the field that says where those numbers of a sheet come from."""
+    """Return the field for the sources of those numbers of a sheet."""
     return Field("source", sources(tuple(field.key for field in numbers)), ALL_GUESSED)
 
 
 def one_source(spot: Spot) -> Source:
-    """Return one source: a plain word, or a map of its kind and details."""
+    """Return one source, written as a plain word or as a map of its kind and details."""
     return _plain_word(spot) if isinstance(spot.node, yaml.ScalarNode) else _source(spot)
 
 
@@ -266,7 +267,7 @@ def _source(spot: Spot, also: tuple[str, ...] = ()) -> Source:
 
 
 def _by_key(known: tuple[str, ...], spot: Spot) -> dict[str, Source]:
-    """Return the sources of single keys; a key that the owner cannot have is noted."""
+    """Return the sources of single keys; a key outside `known` is noted."""
     got: dict[str, Got[Source]] = {}
     for name, entry in spot.entries().items():
         if name in known:

@@ -1,4 +1,4 @@
-"""Reads shop.yaml: the presses, what the shop allows, the tablet."""
+"""Read shop.yaml: the presses, the policy, the tablet, the shop's server."""
 
 import re
 from collections.abc import Mapping
@@ -31,7 +31,7 @@ LOADS = {"collar toward operator": True, "collar away from operator": False}
 DEGREES = {d.value: d for d in Degrees}
 LENGTHS = {"in": False, "mm": True}
 SMALLEST_SCREEN, LARGEST_SCREEN = 5, 32  # inches
-MOST_CLOSINGS = 6  # every ordered split is tried: their number grows as a factorial
+MOST_CLOSINGS = 6  # every ordered split is tried, and their number grows as a factorial
 FLAGS = ("keep_setting", "staged_peel", "guard_fabric", "confirm_opening", "bare_tack")
 MOST_SCRAPS = 99
 MOST_CLOSINGS_BETWEEN = 9_999_999
@@ -48,7 +48,7 @@ class Shop:
 
 
 def shop(spot: Spot) -> Shop:
-    """Return the four parts of shop.yaml, each read or remembered as faulty."""
+    """Return the four parts of shop.yaml; a faulty part is a Got without a value."""
     presses = Field("presses", values.keyed(PRESS.under))
     rest = tuple(Field(key, lambda _: None, LEFT_OUT) for key in ("policy", "station", "shop"))
     found = read_fields(spot, (presses, *rest))
@@ -64,7 +64,7 @@ def shop(spot: Spot) -> Shop:
 
 
 def _scale(presses: Got[values.Keyed[Press]]) -> Degrees:
-    """The scale of the shop's presses: what nobody asked for is not shown beside theirs."""
+    """Return the scale of the shop's presses, the default for the tablet."""
     sound = presses.value.sound.values() if presses.sound else ()
     return next((each.unit for each in sound), Degrees.F)
 
@@ -93,7 +93,7 @@ first_article = Table(FirstArticle, (_DEMAND, Field("approver", values.OneOf(APP
 
 
 def _scraps(spot: Spot) -> int:
-    """How many scraps of one cause hold a job; 0 for no limit."""
+    """Return the number of scraps of one cause that holds a job; 0 for no limit."""
     return values.OrNull(values.whole(1, MOST_SCRAPS))(spot) or 0
 
 
@@ -109,7 +109,7 @@ policy = Table(
         Field("proof", values.OneOf(DEMANDS), LEFT_OUT),
     ),
 )
-"""What the shop allows; what is not written keeps its default."""
+"""The reader of the shop's policy; missing keys keep their defaults."""
 
 
 def _upkeep(**closings: int) -> Mapping[Part, int]:
@@ -138,7 +138,7 @@ _PASSWORD = re.compile(r"\bpassword\s*=|://[^/@]*:[^/@]*@")
 
 
 def _address(spot: Spot) -> str:
-    """A libpq connection string; a password does not belong into a file that is copied about."""
+    """Return a libpq connection string; a password is refused, since the file gets copied."""
     text = spot.scalar().strip()
     if _PASSWORD.search(text):
         raise spot.wrong(say("catalog.database.password"))
@@ -158,7 +158,7 @@ def _moves(spot: Spot) -> bool:
 
 
 def _station(usual: StationSettings) -> Table[StationSettings]:
-    """Return the reader of the tablet's settings; what is not written is as in `usual`."""
+    """Return the reader of the tablet's settings; missing keys are as in `usual`."""
     return Table(
         partial(replace, usual),
         (
