@@ -95,7 +95,7 @@ def defined(shelf: Path) -> Iterator[str]:
     ("shelves", "rest"),
     [pytest.param(own, rest, id=first) for first, own, rest in rows_of_shelves()],
 )
-def test_what_is_to_be_looked_for_on_a_shelf_is_there(shelves: tuple[Path, ...], rest: str) -> None:
+def test_every_name_in_the_table_of_shelves_exists(shelves: tuple[Path, ...], rest: str) -> None:
     assert all(is_there(each.name, each.parent) for each in shelves)
     words = [word for word in spans(rest) if word not in ELSEWHERE]
     named = [ROOT / word for word in words if word.startswith("kiosk/")]

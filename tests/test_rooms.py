@@ -82,7 +82,7 @@ def test_the_shops_server_is_no_business_of_the_station() -> None:
         assert rooms_of(path) <= {"shop", "catalog", "log", "run"}, path
 
 
-def test_words_knows_nothing_but_the_catalogs_values() -> None:
+def test_words_imports_only_the_catalog() -> None:
     for path in files("words"):
         assert rooms_of(path) <= {"words", "catalog"}, path
 

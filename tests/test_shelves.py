@@ -118,7 +118,7 @@ def test_a_face_gives_each_of_its_names_and_no_other() -> None:
             module.no_such_name  # noqa: B018 - the access is the test
 
 
-def test_other_rooms_come_in_by_the_face_of_a_shelf() -> None:
+def test_other_rooms_import_from_the_face_of_a_shelf() -> None:
     """Names come from the face if there is one; a whole module (`commands`) can be imported."""
     faces = {n for n in FILES if n.count(".") == 2 and is_face(n)}
     assert len(faces) > 15
@@ -151,7 +151,7 @@ def defined() -> Mapping[str, set[str]]:
     return found
 
 
-def test_a_name_is_taken_from_where_it_stands_or_from_a_face() -> None:
+def test_a_name_is_imported_from_where_it_is_defined_or_from_a_face() -> None:
     for path in (*FILES.values(), *(ROOT / "tests").rglob("*.py")):
         for node in statements(path):
             if isinstance(node, ast.ImportFrom) and node.module in FILES:

@@ -134,7 +134,7 @@ def test_a_job_that_is_not_found_stays_due(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_a_job_that_a_person_says_is_gone_is_due_no_more(place: Path) -> None:
+def test_a_job_that_a_person_reports_gone_is_no_longer_due(place: Path) -> None:
     folder = place / "jobs" / JOB
     kept = shutil.copytree(folder, place / "kept")
     shutil.rmtree(folder)
@@ -145,7 +145,7 @@ def test_a_job_that_a_person_says_is_gone_is_due_no_more(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_a_misspelt_job_that_is_said_to_be_gone_is_told(place: Path) -> None:
+def test_a_misspelt_job_after_gone_is_reported(place: Path) -> None:
     """Otherwise the operator would think the names settled, and be asked again for ever."""
     shutil.rmtree(place / "jobs" / JOB)
     code, _, err = dispose(place, "--gone", f"{JOB}-2")
@@ -155,7 +155,7 @@ def test_a_misspelt_job_that_is_said_to_be_gone_is_told(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_what_is_said_to_be_gone_and_is_there_loses_its_names(place: Path) -> None:
+def test_a_job_reported_gone_but_still_there_loses_its_names(place: Path) -> None:
     assert dispose(place, "--gone", JOB)[0] == 0
     assert receipts(place) == [1]
 

@@ -55,9 +55,7 @@ def heats(person: Person, line: str) -> list[Phase]:
 
 
 @pytest.mark.parametrize("recipe", ["layered-number", "three-layer-number"])
-def test_no_tack_is_pressed_under_which_nothing_lies(
-    bench: Bench, tmp_path: Path, recipe: str
-) -> None:
+def test_no_tack_is_pressed_with_nothing_laid(bench: Bench, tmp_path: Path, recipe: str) -> None:
     """The number has layers, the name has one: a garment without a number gets no tack."""
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe=recipe)
     told = set()
@@ -108,7 +106,7 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
     assert verify(person.log).ok
 
 
-def test_its_second_part_is_loaded_where_it_has_nothing_of_the_first(
+def test_its_second_part_is_loaded_if_it_has_nothing_of_the_first(
     bench: Bench, tmp_path: Path
 ) -> None:
     """It had no heat yet, so it cannot be scrap. Its cloth asks for no pre-press."""

@@ -13,7 +13,7 @@ from kiosk.run.state.rules import Ask
 WRONG = "does not match the ticket. No heat until they agree"
 
 
-def test_a_right_answer_ends_what_was_said_of_a_wrong_one(bench: Bench, tmp_path: Path) -> None:
+def test_a_right_answer_removes_the_notice_of_a_wrong_one(bench: Bench, tmp_path: Path) -> None:
     person = asked(begun(bench, tmp_path), Ask.SIZE)
     job = person.station.shell.state.job
     assert job is not None
@@ -27,7 +27,7 @@ def test_a_right_answer_ends_what_was_said_of_a_wrong_one(bench: Bench, tmp_path
     person.close()
 
 
-def test_typing_the_pin_anew_shows_the_field_again(bench: Bench, tmp_path: Path) -> None:
+def test_typing_the_pin_again_shows_the_field_again(bench: Bench, tmp_path: Path) -> None:
     person = begun(bench, tmp_path)
     person.side(right=True)
     person.choose("Supervisor", "1", "1", "1", "1", "Enter")

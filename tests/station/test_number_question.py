@@ -38,9 +38,7 @@ def reads(person: Person) -> list[tuple[str, bool]]:
 TWINS = "1,AS,QUILLON,6\n2,AS,MUNERA,23\n3,AS,FENN,9\n"
 
 
-def test_a_finger_types_the_number_and_finds_none_to_recognise(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_finger_types_the_number_and_no_number_is_shown(bench: Bench, tmp_path: Path) -> None:
     person = at_the_number(bench, tmp_path, TWINS)
     labels = {button.label for button in person.buttons()}
     assert labels >= {*"0123456789", "erase", "enter"}
@@ -50,7 +48,9 @@ def test_a_finger_types_the_number_and_finds_none_to_recognise(
     person.close()
 
 
-def test_a_wrong_number_is_recorded_and_the_pad_begins_anew(bench: Bench, tmp_path: Path) -> None:
+def test_a_wrong_number_is_recorded_and_the_pad_is_empty_again(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = at_the_number(bench, tmp_path, TWINS)
     person.touch("9", "enter")
     assert reads(person)[-1] == ("9", False)
@@ -62,7 +62,7 @@ def test_a_wrong_number_is_recorded_and_the_pad_begins_anew(bench: Bench, tmp_pa
 
 
 @pytest.mark.parametrize(("number", "other"), [("00", "0"), ("07", "7"), ("0", "00")])
-def test_zeros_in_front_are_typed_as_they_stand(
+def test_leading_zeros_are_typed_as_printed(
     number: str, other: str, bench: Bench, tmp_path: Path
 ) -> None:
     """A pause brings up the question even for a number without a twin."""

@@ -45,7 +45,7 @@ def to_laying(person: Person) -> str:
     return person.texts().replace("\n", " ")
 
 
-def test_a_size_of_no_table_is_asked_about_and_then_said_at_the_press(
+def test_an_unknown_size_is_asked_about_and_then_named_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = "line,size,name,number\n1,Toddler S,KOVA,31\n2,AM,FENN,5\n"
@@ -108,7 +108,7 @@ def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
     assert "#1" in person.texts().split("\n")
 
 
-def test_a_garment_without_a_name_or_number_is_told_so_and_only_its_own_piece_is_laid(
+def test_a_garment_without_a_name_or_number_says_so_and_only_its_own_piece_is_laid(
     bench: Bench, tmp_path: Path
 ) -> None:
     """The screen knows from the roster's file whose name is missing: no record holds names."""
@@ -126,7 +126,7 @@ def test_a_garment_without_a_name_or_number_is_told_so_and_only_its_own_piece_is
     assert verify(person.log).ok
 
 
-def test_who_comes_is_told_whose_set_lies_on_the_rack_and_whose_at_the_press(
+def test_the_next_operator_sees_which_sets_are_on_the_rack_and_at_the_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n"

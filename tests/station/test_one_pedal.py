@@ -134,7 +134,7 @@ def test_what_a_long_press_chose_is_seen_at_once(bench: Bench, tmp_path: Path) -
     bench.key(SPACE, down=False)
 
 
-def test_what_is_wrong_can_be_left_again(bench: Bench, tmp_path: Path) -> None:
+def test_the_page_of_defects_can_be_left_again(bench: Bench, tmp_path: Path) -> None:
     foot = at_result(bench, tmp_path)
     long(foot)
     foot.choose(f"{foot.view.number}: Scrap")
@@ -211,9 +211,7 @@ def test_a_finger_leaves_it_at_the_left_and_takes_nothing_back(
     assert not any(isinstance(each, TakenBack) for each in person.events())
 
 
-def test_at_a_question_no_garment_of_the_rack_is_offered_to_be_looked_at(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_at_a_question_no_racked_garment_is_offered(bench: Bench, tmp_path: Path) -> None:
     """It used to be: the question stayed, and the bar asked for another garment's result."""
     foot = on_foot(bench, tmp_path, RACK)
     while not (foot.view.chips and foot.view.kind is Kind.ASK):
@@ -305,7 +303,7 @@ def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path
     assert bench.pixels().data == drawn_anew(foot)
 
 
-def test_the_end_of_a_press_is_looked_for_often_until_it_is_long(bench: Bench) -> None:
+def test_the_release_of_a_press_is_polled_often_until_the_press_is_long(bench: Bench) -> None:
     nothing = lambda by, since: None  # noqa: E731 - what it does is not tested here
     press = Press(bench.clock, lambda by, since: False, nothing, nothing)
     Clock._max_fps = 60.0

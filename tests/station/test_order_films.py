@@ -28,7 +28,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return orders_shop(tmp_path_factory.mktemp("orders"))
 
 
-def test_a_fabric_and_a_press_that_were_just_entered_are_said_of_the_order(
+def test_a_fabric_and_a_press_that_were_just_entered_are_used_for_the_order(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)

@@ -150,7 +150,7 @@ def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
     person.close()
 
 
-def test_letters_that_the_file_leaves_open_are_chosen_by_the_names_they_make(
+def test_an_uncertain_encoding_is_chosen_by_the_names_it_gives(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     """Asked before its columns: the names depend on it. Code page as Python's codec."""
@@ -165,7 +165,7 @@ def test_letters_that_the_file_leaves_open_are_chosen_by_the_names_they_make(
     person.close()
 
 
-def test_what_is_the_same_in_many_rows_takes_one_touch_and_a_wide_number_names_its_garment(
+def test_the_same_doubt_in_many_rows_takes_one_touch_and_a_wide_number_names_its_garment(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -210,7 +210,7 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     person.close()
 
 
-def test_what_no_answer_helps_is_told_by_its_row_and_sends_to_the_columns(
+def test_a_fault_without_an_answer_names_its_row_and_leads_to_the_columns(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -272,7 +272,7 @@ class Slow(Executor):
         self.waiting = []
 
 
-def test_the_page_is_there_while_a_file_is_read_beside_it(
+def test_the_page_is_shown_while_a_file_is_read_in_the_background(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -323,7 +323,7 @@ def test_of_two_lists_side_by_side_the_one_that_is_touched_becomes_the_order(
     person.close()
 
 
-def test_columns_without_headings_are_said_by_touch_and_no_garment_is_lost(
+def test_columns_without_headings_are_named_by_touch_and_no_garment_is_lost(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -342,7 +342,9 @@ def test_columns_without_headings_are_said_by_touch_and_no_garment_is_lost(
     person.close()
 
 
-def test_numbers_that_no_row_has_are_one_touch(bench: Bench, shop: Path, tmp_path: Path) -> None:
+def test_numbers_missing_in_every_row_take_one_touch(
+    bench: Bench, shop: Path, tmp_path: Path
+) -> None:
     person = at(bench, shop, tmp_path)
     rows = "AL,KOVA,\nAM,OKORO,\nAM,FENN,\nAS,BRAN,\n"
     (tmp_path / "inbox" / "staff.csv").write_text(f"Size,Name,Number\n{rows}", "utf-8")
@@ -355,7 +357,7 @@ def test_numbers_that_no_row_has_are_one_touch(bench: Bench, shop: Path, tmp_pat
     assert (tmp_path / "jobs" / "staff").is_dir()
 
 
-def test_a_file_that_is_no_table_is_refused_in_a_sentence_that_says_what_would_be_one(
+def test_a_file_without_a_table_is_refused_with_an_explanation(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -367,7 +369,7 @@ def test_a_file_that_is_no_table_is_refused_in_a_sentence_that_says_what_would_b
     person.close()
 
 
-def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
+def test_an_order_without_a_possible_setting_says_why_and_names_what_would_work(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     shutil.copytree(shop, tmp_path, dirs_exist_ok=True)
@@ -393,7 +395,7 @@ def test_an_order_that_no_setting_serves_says_why_and_what_would_do_by_titles(
     assert not (tmp_path / "jobs" / "divers").exists()
 
 
-def test_a_title_that_the_columns_page_tells_is_not_asked_about_once_more(
+def test_a_title_shown_on_the_columns_page_is_not_asked_about_again(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -408,7 +410,7 @@ def test_a_title_that_the_columns_page_tells_is_not_asked_about_once_more(
     person.close()
 
 
-def test_what_is_not_there_in_every_row_is_one_touch_that_says_nothing(
+def test_a_placeholder_in_every_row_is_emptied_by_one_touch(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -424,7 +426,7 @@ def test_what_is_not_there_in_every_row_is_one_touch_that_says_nothing(
     person.close()
 
 
-def test_a_quantity_in_words_is_typed_in_figures_and_cells_beside_are_a_yes(
+def test_a_quantity_in_words_is_typed_in_figures_and_extra_cells_take_a_yes(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)

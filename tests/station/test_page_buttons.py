@@ -75,7 +75,7 @@ def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_
 READ_MM = 30.0  # common practice, no source: on narrower buttons words are small
 
 
-def test_upright_what_stands_below_the_jobs_is_broad_enough_to_be_read(
+def test_upright_the_buttons_below_the_jobs_are_broad_enough_to_be_read(
     bench: Bench, tmp_path: Path
 ) -> None:
     bench.resize(800, 1280)

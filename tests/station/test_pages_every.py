@@ -95,7 +95,7 @@ def seen(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Seen:
     return found
 
 
-def test_everything_to_be_touched_is_for_a_glove(seen: Seen) -> None:
+def test_every_target_is_large_enough_for_a_glove(seen: Seen) -> None:
     """At least 15 mm, no overlap, 5 mm of dead gap beside the bar."""
     assert seen.gloves == []
 
@@ -112,15 +112,15 @@ def test_letters_keep_their_height(seen: Seen) -> None:
     assert seen.small == []
 
 
-def test_no_english_stands_on_a_spanish_screen(seen: Seen) -> None:
+def test_no_english_is_on_a_spanish_screen(seen: Seen) -> None:
     assert seen.english == []
 
 
-def test_no_key_of_a_file_stands_on_a_screen(seen: Seen) -> None:
+def test_no_key_of_a_file_is_on_a_screen(seen: Seen) -> None:
     assert seen.keys == []
 
 
-def test_the_shift_comes_by_every_page_and_picture(seen: Seen) -> None:
+def test_the_shift_reaches_every_page_and_kind_of_view(seen: Seen) -> None:
     assert set(Page) - seen.tour.pages == set()
     assert {kind for kind in Kind if kind is not Kind.NEW} - seen.tour.kinds == set()
 

@@ -51,7 +51,7 @@ def told(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
 
 
 @pytest.mark.parametrize(("more", "estimates"), [(0.004, 0), (-0.004, 0), (0.03, 1), (-0.03, 1)])
-def test_a_range_is_told_anew_from_a_hundredth_on(
+def test_a_range_is_updated_from_one_percent_on(
     pressing: Pressing, more: float, estimates: int
 ) -> None:
     """exp(0.004) is 0.4 % more seconds, exp(0.03) 3 %: plain arithmetic."""
@@ -59,9 +59,7 @@ def test_a_range_is_told_anew_from_a_hundredth_on(
     assert len(anew(learned(pressing, more).state)) == estimates
 
 
-def test_what_is_learned_elsewhere_changes_an_estimate_with_its_next_word_alone(
-    pressing: Pressing,
-) -> None:
+def test_other_lessons_change_an_estimate_only_when_its_place_is_stated(pressing: Pressing) -> None:
     """Nothing is solved again without a lesson or a word about where the garment is."""
     ticket = press(pressing)
     held = pressing.do(c.HoldOn())
@@ -93,7 +91,7 @@ def test_follow_solves_what_the_end_of_a_closing_asks_for(pressing: Pressing) ->
     assert given.ticket == ticket
 
 
-def test_what_one_garment_taught_is_told_of_the_other_that_cools(pressing: Pressing) -> None:
+def test_a_lesson_updates_the_estimate_of_another_cooling_garment(pressing: Pressing) -> None:
     first, second = press(pressing), press(pressing)
     before = pressing.state
     done = pressing.do(c.Inspect(first.id, Stage.REWORK, "lifted_edge", "peeled_early"))
@@ -141,7 +139,7 @@ def test_a_garment_that_was_only_tacked_hands_no_pad_on(tmp_path: Path) -> None:
     assert bench.state.pad_next is not None
 
 
-def test_what_was_learned_is_told_of_the_garment_at_the_press_too(tmp_path: Path) -> None:
+def test_a_lesson_updates_the_estimate_at_the_press_too(tmp_path: Path) -> None:
     """heat.md: one β for lifted. Its carriers cool after a tack."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     before = own(to_tack(bench))

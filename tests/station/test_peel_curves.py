@@ -133,7 +133,7 @@ def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
 
 
 @pytest.mark.parametrize(("seconds", "anew"), [(4.0, False), (6.0, True)])
-def test_lifted_a_moment_later_than_the_model_has_it_is_no_other_estimate(
+def test_lifting_a_moment_later_than_in_the_model_changes_no_estimate(
     pressing: Pressing, seconds: float, anew: bool
 ) -> None:
     """The model lifts it after 2 s; a hand counts as different from 3 s off (no source)."""
@@ -145,7 +145,7 @@ def test_lifted_a_moment_later_than_the_model_has_it_is_no_other_estimate(
     assert (own(pressing.job.tickets[ticket.id]) != before) is anew
 
 
-def test_with_no_job_at_the_press_nothing_is_estimated_anew() -> None:
+def test_with_no_job_at_the_press_nothing_is_estimated_again() -> None:
     assert anew(on_shift().state) == ()
 
 
@@ -160,7 +160,7 @@ def to_its_final(pressing: Pressing) -> str:
     return name
 
 
-def test_the_pad_is_solved_for_where_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
+def test_the_pad_is_solved_for_even_if_its_garment_has_nothing_to_peel(pressing: Pressing) -> None:
     """heat.md: the pad remembers. A garment pressed again has no carrier and heats it too."""
     press(pressing)
     name = to_its_final(pressing)
@@ -236,7 +236,7 @@ def pad_advice(pressing: Pressing, setting: Pressing) -> list[str]:
     return [m.id for m in told.warnings if m.id.startswith("heat.pad.")]
 
 
-def test_a_cold_pad_is_told_where_the_press_is_set_and_a_warm_one_is_not(
+def test_a_cold_pad_is_mentioned_at_the_setting_and_a_warm_one_is_not(
     shop: Path, pressing: Pressing
 ) -> None:
     """heat.md: on the first garment of the day, suggest closing the empty press for 20 to 30 s."""
@@ -249,7 +249,7 @@ def test_a_cold_pad_is_told_where_the_press_is_set_and_a_warm_one_is_not(
     assert pad_advice(pressing, setting) == ["heat.pad.first"]
 
 
-def test_advice_is_told_only_where_a_press_is_set(pressing: Pressing) -> None:
+def test_advice_is_shown_only_while_a_press_is_set(pressing: Pressing) -> None:
     shown = view(pressing.state, pressing.now, "")
     assert shown.kind is not Kind.SETTING
     assert Advice().on_setting(shown, pressing.state, pressing.now, AtOnce) is shown

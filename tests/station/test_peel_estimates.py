@@ -57,7 +57,7 @@ def test_a_pad_that_was_left_alone_is_cold_again(pressing: Pressing) -> None:
     assert second > first + 10
 
 
-def test_before_anything_is_said_the_times_are_those_of_a_lifted_garment_and_say_so(
+def test_until_its_place_is_stated_times_are_marked_as_those_of_a_lifted_garment(
     pressing: Pressing,
 ) -> None:
     ticket = press(pressing)
@@ -72,9 +72,7 @@ def test_before_anything_is_said_the_times_are_those_of_a_lifted_garment_and_say
     assert not time.assumed
 
 
-def test_a_garment_left_on_the_pad_counts_as_that_and_from_when_it_is_lifted_as_this(
-    pressing: Pressing,
-) -> None:
+def test_a_garment_counts_as_on_the_pad_until_it_is_lifted(pressing: Pressing) -> None:
     ticket = press(pressing)
     lifted, on_pad = last(own(ticket).lifted), last(own(ticket).on_pad)
     pressing.wait(2.0)
@@ -130,7 +128,7 @@ class Breaks(Executor):
         return broken
 
 
-def test_advice_that_cannot_be_worked_out_is_told_once_and_the_press_is_set_without_it(
+def test_advice_that_fails_is_reported_once_and_the_press_is_set_without_it(
     setting: Pressing,
 ) -> None:
     shown = view(setting.state, setting.now, "")
@@ -176,7 +174,7 @@ class Counts(Executor):
         return Future[object]()
 
 
-def test_what_is_being_solved_is_not_begun_once_more(pressing: Pressing) -> None:
+def test_what_is_being_solved_is_not_begun_again(pressing: Pressing) -> None:
     for _ in range(2):
         pressing.wait(10.0)
         pressing.answer().do(pressing.forward())

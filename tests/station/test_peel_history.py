@@ -60,7 +60,7 @@ def bond(state: State) -> float:
 
 
 @pytest.mark.parametrize("recipe", ["two-layer-pair", "both-sides"])
-def test_what_was_pressed_as_planned_is_as_hot_as_the_plan_tells(recipe: str) -> None:
+def test_what_was_pressed_as_planned_is_as_hot_as_the_plan_says(recipe: str) -> None:
     """After every closing but the bare cloth's: two tacks through carriers and a final, or one."""
     state, stack = begun(recipe)
     assert state.job is not None

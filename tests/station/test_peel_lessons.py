@@ -236,7 +236,7 @@ def test_a_second_reading_that_is_as_expected_drops_the_first(pressing: Pressing
     assert 0.75 < lesson.factor < 1.25
 
 
-def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
+def test_a_lesson_survives_the_log_unchanged(pressing: Pressing) -> None:
     """The moments too: a state read back from the log goes on learning as this one would."""
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
@@ -248,7 +248,7 @@ def test_what_was_learned_survives_as_it_is(pressing: Pressing) -> None:
     assert as_kept(beta_of(pressing.state, Lies.LIFTED)) == lesson.kept
 
 
-def test_a_supervisor_may_have_it_all_forgotten(pressing: Pressing) -> None:
+def test_a_supervisor_can_reset_what_was_learned(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 100.0)
     do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
@@ -260,7 +260,7 @@ def test_a_supervisor_may_have_it_all_forgotten(pressing: Pressing) -> None:
     assert pressing.state.lessons[-1].before == taught(pressing)[-1].kept
 
 
-def test_on_the_glass_a_bad_peel_moves_the_cards(bench: Bench, tmp_path: Path) -> None:
+def test_on_the_screen_a_bad_peel_updates_the_chips(bench: Bench, tmp_path: Path) -> None:
     person = Presser(bench, cooling_shop(tmp_path, "123"))
     person.begin_shift()
     person.rack(3)

@@ -48,7 +48,9 @@ def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
     assert [e.right for e in person.events() if isinstance(e, PinTried)] == [False] * 3 + [True]
 
 
-def test_who_has_the_machine_chooses_a_new_one_at_once(bench: Bench, tmp_path: Path) -> None:
+def test_the_owner_of_the_machine_can_choose_a_new_pin_at_once(
+    bench: Bench, tmp_path: Path
+) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     wrong(person, 3)
@@ -81,7 +83,7 @@ def test_a_pin_that_could_not_be_saved_is_chosen_when_it_is_needed(
     person.close()
 
 
-def test_nobody_chooses_a_pin_because_the_old_one_cannot_be_looked_at(
+def test_no_new_pin_is_chosen_because_the_old_one_cannot_be_read(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -117,7 +119,7 @@ def test_no_pin_is_in_the_record(bench: Bench, tmp_path: Path) -> None:
     assert not [path for path in files if b"90817263" in path.read_bytes()]
 
 
-def test_keys_that_stay_are_kept_as_they_are_drawn(bench: Bench, tmp_path: Path) -> None:
+def test_unchanged_keys_are_not_drawn_again(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     person.choose("Supervisor")
@@ -153,7 +155,7 @@ def test_a_pin_is_never_shown_and_needs_four_figures(bench: Bench, tmp_path: Pat
     person.close()
 
 
-def test_a_pin_that_the_disk_does_not_take_is_told_in_a_few_words(
+def test_a_pin_that_cannot_be_saved_is_reported_in_a_few_words(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)

@@ -43,7 +43,7 @@ def otherwise(ours: Brief) -> dict[str, Any]:
     return {**there, "pressed": "of others"}
 
 
-def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> None:
+def test_plan_differences_fit_on_every_screen(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)
     desk, drawn = person.station.desk, dict[str, dict[str, Sheet]]()
     desk.beside = person.station.parts.beside or Beside(("nobody starts it",))
@@ -90,7 +90,7 @@ def test_what_differs_has_room_on_every_screen(bench: Bench, tmp_path: Path) -> 
     assert faults == []
 
 
-def test_what_was_begun_by_other_files_can_be_begun_again_where_nothing_is_pressed(
+def test_a_job_begun_with_other_files_can_be_restarted_if_nothing_is_pressed(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at(bench, tmp_path, "1,AM,QUILLON,21\n", PLAIN)

@@ -164,7 +164,7 @@ def of_practice(trainee: Trainee, kind: type[Event]) -> list[Event]:
     return [event for event in events_of(log) if isinstance(event, kind)]
 
 
-def test_a_trainee_on_day_one_comes_by_touches_to_sign_off_asked_and_is_signed_off(
+def test_a_new_trainee_gets_from_practice_to_sign_off_by_touches(
     bench: Bench, tmp_path: Path
 ) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
@@ -288,9 +288,7 @@ def test_a_practised_garment_that_is_left_leaves_nothing_behind(
     assert not of_practice(trainee, GarmentPractised)
 
 
-def test_a_garment_of_which_something_was_told_counts_when_it_is_left(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_garment_that_is_left_after_accusations_counts(bench: Bench, tmp_path: Path) -> None:
     """Otherwise everything could be touched, and the same garment begun again."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")
@@ -374,7 +372,7 @@ def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
     assert set(seen) == ({2} if still else {0, 1, 2})
 
 
-def test_how_much_help_there_is_stands_whole_on_the_smallest_screen(
+def test_the_level_of_help_is_not_cut_off_on_the_smallest_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
     """On 7 inches, beside the setting: a word that is cut off tells no level (docs/practice.md)."""

@@ -33,7 +33,7 @@ def test_what_was_noted_is_there_when_it_is_opened_again(tmp_path: Path) -> None
     again.close()
 
 
-def test_a_record_that_another_station_has_open_is_said_and_nothing_is_noted(
+def test_a_record_that_another_station_has_open_is_reported_and_nothing_is_noted(
     tmp_path: Path,
 ) -> None:
     first, second = record(tmp_path), record(tmp_path)
@@ -46,7 +46,7 @@ def test_a_record_that_another_station_has_open_is_said_and_nothing_is_noted(
     second.close()
 
 
-def test_a_damaged_record_is_mended_and_said(tmp_path: Path) -> None:
+def test_a_damaged_record_is_mended_and_reported(tmp_path: Path) -> None:
     first = record(tmp_path)
     assert first.open()
     for _ in range(50):

@@ -128,7 +128,7 @@ def as_laid(person: Person) -> None:
     assert set(worn) <= set(panel.boxes)
 
 
-def test_where_it_is_required_no_job_begins_without(bench: Bench, tmp_path: Path) -> None:
+def test_no_job_begins_without_a_required_proof(bench: Bench, tmp_path: Path) -> None:
     roster = shop(tmp_path, "required")
     person = signed_on(bench, tmp_path)
     person.begin(TITLE)
@@ -160,7 +160,7 @@ def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
     assert not (roster.parent / PROOF).exists()
 
 
-def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_path: Path) -> None:
+def test_a_begun_job_shows_the_plan_it_began_with(bench: Bench, tmp_path: Path) -> None:
     """Card, page, proof and press show one setting, whatever became of the recipe since."""
     shop(tmp_path, "asked")
     person = signed_on(bench, tmp_path)
@@ -197,6 +197,6 @@ def test_a_begun_job_shows_the_plan_that_it_was_begun_with(bench: Bench, tmp_pat
 
 
 @pytest.mark.parametrize(("panels", "garments"), [(1, 6), (2, 3), (3, 2), (6, 1), (9, 1)])
-def test_of_garments_with_more_panels_fewer_stand_on_a_page(panels: int, garments: int) -> None:
+def test_a_page_shows_fewer_garments_if_they_have_more_panels(panels: int, garments: int) -> None:
     """Twelve panels of six garments were too small to read a name on 7 inches."""
     assert garments_on_a_page(panels) == garments

@@ -62,9 +62,7 @@ def test_a_hot_peel_of_fifteen_minutes_is_asked_about_and_stays_known_as_late(
     assert result.late_seconds > 800
 
 
-def test_after_a_stop_nothing_stands_beside_open_that_says_otherwise(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_after_a_stop_nothing_contradicts_open(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN)
     person.to_heat(2)
     person.restart("another boot")

@@ -70,7 +70,7 @@ def wrong_with(look: Look, tongue: str, name: str, sheet: Sheet, bench: Bench) -
 
 @pytest.mark.parametrize("look", SIZES[:4], ids=lambda look: look.name)
 @pytest.mark.parametrize("tongue", ["en", "es"])
-def test_every_table_and_chart_of_a_hard_week_has_room(
+def test_every_table_and_chart_of_a_hard_week_fits(
     bench: Bench, report: Report, look: Look, tongue: str
 ) -> None:
     bench.resize(look.width, look.height)
@@ -84,7 +84,7 @@ def test_every_table_and_chart_of_a_hard_week_has_room(
     assert found == []
 
 
-def test_what_is_accepted_or_to_be_mended_is_counted_too() -> None:
+def test_accepted_garments_and_rework_are_counted_too() -> None:
     """Two jobs: 3 + 4 good, 1 accepted, 2 for rework, 1 + 0 scrap, 5 + 6 open."""
     jobs = [dict(zip(JOB, n, strict=True)) for n in ((3, 1, 0, 1, 5), (4, 0, 2, 0, 6))]
     told = "7 good · 1 accepted · 1 scrap · 13 open"
@@ -124,7 +124,7 @@ def assert_twelve(bench: Bench, page: Sheet, look: Look, tongue: str) -> None:
     bench.clear()
 
 
-def test_what_stands_behind_the_title_changes_and_the_page_stays_where_it_is_turned_to(
+def test_a_changed_status_beside_the_title_keeps_the_page_turned(
     bench: Bench, report: Report
 ) -> None:
     words = Words("en")
@@ -147,7 +147,7 @@ def test_what_stands_behind_the_title_changes_and_the_page_stays_where_it_is_tur
     bench.clear()
 
 
-def test_a_short_table_is_written_as_large_as_it_has_room(bench: Bench) -> None:
+def test_a_short_table_is_written_as_large_as_fits(bench: Bench) -> None:
     scale = Scale((1280, 800), 10.1)
     box = Box(0, 0, 1000, 500)
     few, many = (TablePicture(("defect", "count"), (("wrong size", "2"),) * n) for n in (1, 30))
@@ -158,7 +158,7 @@ def test_a_short_table_is_written_as_large_as_it_has_room(bench: Bench) -> None:
     assert letters[1] == pytest.approx(scale.small, abs=1)
 
 
-def test_a_row_written_as_a_sentence_leaves_out_what_nothing_is_known_of(bench: Bench) -> None:
+def test_a_row_written_as_a_sentence_leaves_out_empty_cells(bench: Bench) -> None:
     row = ("08:22", "final press", "12 s", EMPTY, "opened: not seen")
     picture = TablePicture(("when", "phase", "set", "over", "known"), (row,))
     narrow = ReportTable(Box(0, 0, 300, 500), Scale((600, 1024), 7.0), picture)
@@ -185,9 +185,7 @@ def test_answers_that_somebody_has_to_look_at_come_first(report: Report) -> None
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])
-def test_in_brief_no_part_of_a_shopping_list_stands_for_the_whole(
-    report: Report, tongue: str
-) -> None:
+def test_in_brief_a_shopping_list_is_never_cut_short(report: Report, tongue: str) -> None:
     """The hard week scrapped a number in two colours: if one is shown, the other is not bought."""
     (topic,) = [topic for topic in report.topics if topic.question == "buy"]
     words = Words(tongue)

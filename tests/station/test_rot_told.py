@@ -17,7 +17,9 @@ def spoil(log: Path, seq: int) -> None:
     connection.close()
 
 
-def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_path: Path) -> None:
+def test_rot_is_reported_while_nobody_taps_and_at_the_hand_over(
+    bench: Bench, tmp_path: Path
+) -> None:
     person: Person = small(bench, tmp_path)
     recorder = person.station.shell.recorder
     spoil(recorder.store.path, 2)
@@ -31,7 +33,7 @@ def test_rot_is_told_while_nobody_taps_and_at_the_hand_over(bench: Bench, tmp_pa
     person.close()
 
 
-def test_a_log_that_was_deleted_is_told_with_the_new_files_name_and_not_as_rot(
+def test_a_deleted_log_is_reported_with_the_new_files_name_and_not_as_rot(
     bench: Bench, tmp_path: Path
 ) -> None:
     person: Person = small(bench, tmp_path)

@@ -58,9 +58,7 @@ def says(person: Person, behind: int | None = 0, **told: Any) -> None:
     person.stage.pass_time(1.1)
 
 
-def test_a_supervisor_sees_what_waits_and_why_and_nobody_else_does(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_only_a_supervisor_sees_what_waits_to_be_sent_and_why(bench: Bench, tmp_path: Path) -> None:
     person = hands(at(bench, tmp_path, job=PLAIN), Phase.LOAD)
     desk = person.station.desk
     assert desk.beside is None  # a shop without a server
@@ -124,7 +122,7 @@ def batch(number: int, name: str, ours: bool = False, done: bool = False) -> dic
     return {"batch": number, "garments": rows, "name": name, "ours": ours, "done": done}
 
 
-def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
+def test_conflicting_claims_and_garments_elsewhere_fit_on_every_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
@@ -182,9 +180,7 @@ def test_claims_that_meet_and_what_is_elsewhere_have_room_on_every_screen(
     assert faults == []
 
 
-def test_that_a_copy_of_the_tablet_has_the_job_has_room_on_every_screen(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_job_at_a_copy_of_the_tablet_fits_on_every_screen(bench: Bench, tmp_path: Path) -> None:
     """It is called a copy: under its own name an operator would take it for this tablet."""
     person = at(bench, tmp_path, "".join(f"{n},AM,QUILLON,{n + 20}\n" for n in range(1, 5)), PLAIN)
     desk = person.station.desk

@@ -105,7 +105,9 @@ def test_broken_notes_about_the_recipes_cost_one_message(
     person.close()
 
 
-def test_notes_of_the_right_digest_and_the_wrong_form_are_told(bench: Bench, begun: Path) -> None:
+def test_notes_with_the_right_digest_and_a_wrong_form_are_reported(
+    bench: Bench, begun: Path
+) -> None:
     digest = json.loads(kept(begun).read_text("utf-8"))["digest"]
     wrong: tuple[object, ...] = ([1], {"shop.yaml": {"a": 1}}, {"shop.yaml": []}, "x")
     for values in wrong:
@@ -119,7 +121,7 @@ def test_notes_of_the_right_digest_and_the_wrong_form_are_told(bench: Bench, beg
 
 
 @pytest.mark.parametrize("form", FORMS)
-def test_a_broken_claim_is_somebodys(bench: Bench, begun: Path, form: str) -> None:
+def test_a_broken_claim_still_counts_as_a_claim(bench: Bench, begun: Path, form: str) -> None:
     folder = begun / "jobs" / JOB
     spoiled(folder / ".claimed", FORMS[form])
     began = process_time()
@@ -156,7 +158,7 @@ def test_a_broken_pin_file_fits_no_pin_at_once(tmp_path: Path, form: str) -> Non
     assert process_time() - began < 1.0
 
 
-def test_a_pin_file_of_a_cost_that_a_later_program_might_choose_fits(tmp_path: Path) -> None:
+def test_a_pin_file_with_another_hashing_cost_works(tmp_path: Path) -> None:
     """The third vector of RFC 7914, section 12 (its first 32 bytes are what dklen=32 gives)."""
     record = {
         "salt": b"SodiumChloride".hex(),
@@ -185,7 +187,7 @@ def test_the_supervisor_is_told_what_to_do_about_a_broken_pin_file(
 
 
 @pytest.mark.parametrize("form", [form for form in FORMS if form != "list"])
-def test_what_lies_among_recipes_and_jobs_stops_no_start(
+def test_stray_files_among_recipes_and_jobs_stop_no_start(
     bench: Bench, begun: Path, form: str
 ) -> None:
     for path in ("recipes/more.yaml", "jobs/more", f"jobs/{JOB}/more.csv", "jobs/other/job.yaml"):

@@ -136,7 +136,7 @@ def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
     person.close()
 
 
-def test_where_no_garment_is_concerned_nothing_is_to_be_written_down(
+def test_without_a_garments_result_nothing_has_to_be_written_down(
     bench: Bench, tmp_path: Path
 ) -> None:
     """A table of only "and 1 more event" told nobody what to write."""
@@ -172,7 +172,7 @@ def test_over_a_short_table_lines_are_large_enough_to_be_read(bench: Bench, pane
     assert any("final press" in each.text for each in walk(page) if isinstance(each, Text))
 
 
-def test_what_another_place_takes_is_in_the_record_after_the_next_start(
+def test_events_saved_elsewhere_are_in_the_record_after_the_next_start(
     bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     place, elsewhere = tmp_path / "shop", tmp_path / "elsewhere"

@@ -44,7 +44,7 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def test_a_share_that_is_down_is_told_and_stops_no_start(shop: Path, bench: Bench) -> None:
+def test_a_share_that_is_down_is_reported_and_stops_no_start(shop: Path, bench: Bench) -> None:
     """A link too long to follow: like a dead mount, it never answers "not there"."""
     for part in ("recipes", "jobs"):
         shutil.rmtree(shop / part)
@@ -104,7 +104,7 @@ def test_a_job_that_is_put_back_is_free_for_others(second: Person, shop: Path) -
     assert holder(shop / "jobs" / JOB) is None
 
 
-def test_a_folder_that_takes_no_claim_is_said(second: Person, shop: Path) -> None:
+def test_a_folder_that_takes_no_claim_is_reported(second: Person, shop: Path) -> None:
     folder = shop / "jobs" / JOB
     (folder / ".claimed").unlink()
     (folder / ".claimed").mkdir()  # nothing can be written there, even by root

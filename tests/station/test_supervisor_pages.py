@@ -73,7 +73,7 @@ def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
     person.close()
 
 
-def test_nothing_to_do_is_said_and_every_button_has_its_answer(
+def test_nothing_to_do_is_stated_and_every_button_has_its_answer(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(at(bench, tmp_path), Phase.LOAD)
@@ -139,9 +139,7 @@ def test_this_shift_says_when_the_job_at_the_press_will_be_done(
     person.close()
 
 
-def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_request_for_sign_off_is_counted_and_comes_first(bench: Bench, tmp_path: Path) -> None:
     person = hands(at(bench, tmp_path), Phase.LOAD)
     record = person.station.desk.of(Practice).record
     assert record.open()
@@ -157,7 +155,7 @@ def test_who_asks_to_be_signed_off_is_counted_and_stands_first(
     person.close()
 
 
-def test_a_part_that_is_due_is_counted_and_stands_first(bench: Bench, tmp_path: Path) -> None:
+def test_a_part_that_is_due_is_counted_and_comes_first(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path)
     shop = tmp_path / "recipes" / "shop.yaml"
     shop.write_text(shop.read_text("utf-8").replace("cover_sheet: 350", "cover_sheet: 1"), "utf-8")

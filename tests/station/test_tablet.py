@@ -136,7 +136,7 @@ def test_a_touch_that_comes_again_as_a_mouse_counts_once(bench: Bench) -> None:
     assert isinstance(asked.only, Forward)
 
 
-def test_a_mouse_later_is_a_hand_of_its_own(bench: Bench) -> None:
+def test_a_later_mouse_click_counts_separately(bench: Bench) -> None:
     _, names = two_devices(bench, SAME_FINGER_SECONDS + 0.2)
     assert names == ["Forward", "Forward"]
 
@@ -169,7 +169,7 @@ def told(folder: Path) -> list[tuple[int | None, bool]]:
     return said
 
 
-def test_a_battery_that_runs_low_is_told_and_one_that_charges_is_not(tmp_path: Path) -> None:
+def test_a_battery_that_runs_low_is_reported_and_one_that_charges_is_not(tmp_path: Path) -> None:
     assert told(battery(tmp_path, "19", "Discharging")) == [(19, False)]
     assert told(battery(tmp_path, "7", "Discharging")) == [(7, True)]
     assert told(battery(tmp_path, "21", "Discharging")) == []
@@ -177,7 +177,7 @@ def test_a_battery_that_runs_low_is_told_and_one_that_charges_is_not(tmp_path: P
 
 
 @pytest.mark.parametrize("name", ["battery", "max170xx_battery", "axp20x-battery"])
-def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_not_its(
+def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_ignored(
     tmp_path: Path, name: str
 ) -> None:
     battery(tmp_path, "100", "Full", "hidpp_battery_0")
@@ -229,7 +229,7 @@ def test_the_screen_is_kept_awake() -> None:
 @pytest.mark.parametrize(
     ("driver", "kept"), [("x11", True), ("wayland", True), ("kmsdrm", False), ("offscreen", False)]
 )
-def test_where_keeping_awake_does_nothing_the_page_of_the_screen_says_so(
+def test_if_keeping_awake_does_nothing_the_screen_page_says_so(
     driver: str, kept: bool, bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SDL_VIDEODRIVER", driver)

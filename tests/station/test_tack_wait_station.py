@@ -70,7 +70,7 @@ def test_each_tack_has_an_estimate_of_its_own_garment(tmp_path: Path) -> None:
     assert middle(cold, Lies.LIFTED) == pytest.approx(102, rel=0.2)
 
 
-def test_a_warm_one_on_the_pad_is_shown_the_pads_time_and_no_if(tmp_path: Path) -> None:
+def test_a_warm_peel_on_the_pad_shows_the_pads_time_without_an_if(tmp_path: Path) -> None:
     bench = pressing(tmp_path, Peel.WARM)
     found = last(own(to_tack(bench)).on_pad)
     assert found.ready is not None
@@ -118,7 +118,7 @@ def test_the_wait_is_for_the_tack_and_leaves_the_final_and_the_pad_alone(tmp_pat
     assert bench.job.tickets[ticket.id].estimate is None
 
 
-def test_where_a_tack_waits_is_the_plans_to_say_and_it_teaches_nothing(tmp_path: Path) -> None:
+def test_the_plan_decides_where_a_tack_waits_and_it_teaches_nothing(tmp_path: Path) -> None:
     bench = pressing(tmp_path, Peel.COLD)
     ticket = to_tack(bench)
     assert bench.refused(s.SayPlace(ticket.id, Lies.ON_PAD)).startswith("refuse.place")

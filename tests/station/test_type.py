@@ -56,7 +56,7 @@ def test_texts_of_a_column_grow_alike_and_keep_their_gaps() -> None:
     assert fitted[1].em / (30 / CAPITAL) > 0.9
 
 
-def test_a_column_without_room_tells_what_it_kept() -> None:
+def test_a_column_that_does_not_fit_returns_the_share_it_kept() -> None:
     blocks = [Block(SENTENCE, STYLE), Block(SENTENCE, STYLE)]
     _, kept = column(blocks, 200, 60)
     assert kept < 1.0

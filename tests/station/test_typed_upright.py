@@ -48,7 +48,7 @@ def test_no_key_moves_for_a_notice_or_another_line(bench: Bench, panel: str) -> 
 
 
 @pytest.mark.parametrize("panel", UPRIGHT)
-def test_a_word_has_what_is_free_in_the_last_row_of_keys(bench: Bench, panel: str) -> None:
+def test_a_word_takes_the_free_room_in_the_last_row_of_keys(bench: Bench, panel: str) -> None:
     """*erase* alone in its row was as narrow as a figure, in the smallest letters of the page."""
     page = page_of(bench, panel, (*"1234567890", "erase"))
     figure, *_, word = buttons(page)
@@ -57,9 +57,7 @@ def test_a_word_has_what_is_free_in_the_last_row_of_keys(bench: Bench, panel: st
     assert max(button.box.right for button in buttons(page)) <= page.width - page.scale.margin + 1
 
 
-def test_where_not_all_keys_have_room_below_it_the_field_stays_beside_the_words(
-    bench: Bench,
-) -> None:
+def test_if_not_all_keys_fit_below_it_the_field_stays_beside_the_words(bench: Bench) -> None:
     letters = tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     page = page_of(bench, "7 inch", letters)
     shown = [button for button in buttons(page) if button.label in letters]

@@ -68,7 +68,7 @@ def test_the_fold_is_full_for_hot_half_for_warm_empty_for_cold(bench: Bench) -> 
     [("6", True), ("9", True), ("16", True), ("91", True), ("68", True), ("8", False),
      ("69", False), ("31", False), ("0", False), ("10", True)],
 )  # fmt: skip
-def test_a_foot_stands_under_every_number_that_reads_as_another(number: str, foot: bool) -> None:
+def test_a_foot_is_under_every_number_that_reads_as_another(number: str, foot: bool) -> None:
     assert has_foot(number) == foot
 
 
@@ -127,7 +127,7 @@ def marks(now: int, count: int = 10) -> list[Mark]:
     ]
 
 
-def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_those_at_hand() -> None:
+def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_the_nearest() -> None:
     wide = Ribbon(Box(0, 0, 1200, 60), SCALE, marks(3), SAY, LIGHT)
     assert len(texts(wide)) == 10
     narrow = Ribbon(Box(0, 0, 420, 60), SCALE, marks(3), SAY, LIGHT)
@@ -227,7 +227,7 @@ def test_a_chip_is_filled_when_it_is_time_and_amber_when_late(
     assert any("COLD" in text.text for text in texts(shown))
 
 
-def test_a_chip_draws_anew_only_when_what_it_says_changes(bench: Bench) -> None:
+def test_a_chip_draws_again_only_when_its_words_change(bench: Bench) -> None:
     shown = ChipBox(Box(300, 300, 300, 95), SCALE, "31", SAY, DARK, lambda: None)
     shown.show(chip(Ready.SOON))
     before = list(walk(shown))
@@ -239,7 +239,7 @@ def test_a_chip_draws_anew_only_when_what_it_says_changes(bench: Bench) -> None:
     assert list(walk(shown)) != before
 
 
-def test_a_row_holds_as_many_chips_as_have_room() -> None:
+def test_a_row_holds_as_many_chips_as_fit() -> None:
     row = Box(0, 0, 700, 90)
     assert len(places(row, SCALE, 2)) == 2
     few = places(row, SCALE, 9)
@@ -275,7 +275,7 @@ def test_a_pad_finds_an_arrangement_whose_keys_a_glove_can_hit(width: int, heigh
         assert not key.overlaps(field)
 
 
-def test_a_pad_takes_so_many_figures_and_hands_them_over(bench: Bench) -> None:
+def test_a_pad_takes_three_figures_and_passes_them_on(bench: Bench) -> None:
     entered: list[str] = []
     pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS, unit="°F")
     bench.show(pad)
@@ -287,7 +287,7 @@ def test_a_pad_takes_so_many_figures_and_hands_them_over(bench: Bench) -> None:
     assert pad.value == ""
 
 
-def test_an_empty_pad_hands_over_nothing(bench: Bench) -> None:
+def test_an_empty_pad_passes_nothing_on(bench: Bench) -> None:
     entered: list[str] = []
     pad = NumberPad(Box(200, 100, 500, 560), SCALE, entered.append, KEYS)
     bench.show(pad)

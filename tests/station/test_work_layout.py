@@ -113,7 +113,7 @@ def unknown_aside(closings: int | None) -> tuple[View, Plan]:
 @pytest.mark.parametrize("practice", [False, True])
 @pytest.mark.parametrize("closings", [None, 0, 3])
 @pytest.mark.parametrize("panel", PANELS)
-def test_results_of_a_garment_that_nobody_saw_the_end_of_are_for_a_glove(
+def test_result_buttons_of_an_unknown_outcome_are_large_enough_for_a_glove(
     bench: Bench, panel: str, closings: int | None, practice: bool, language: str
 ) -> None:
     """15 mm (design.md, section 7), beside a chip of the rack or of what was put aside."""
@@ -150,7 +150,7 @@ def test_texts_keep_their_height(drawn: Drawn) -> None:
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_number_time_move_sheet_and_peel_are_for_the_far_reader(bench: Bench, panel: str) -> None:
+def test_number_time_move_sheet_and_peel_can_be_read_from_afar(bench: Bench, panel: str) -> None:
     """The sizes of design.md section 7: 22' from 2 m, on 7 inches from 1.2 m."""
     least = scale_of(panel).big - 1.5  # type is set in whole pixels of the em
     light = drawing_of(bench, "sheet", panel)
@@ -177,7 +177,7 @@ def test_header_and_ribbon_can_be_read_at_arms_length(bench: Bench, panel: str) 
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_the_sheet_line_stands_at_the_same_place_light_or_dark(bench: Bench, panel: str) -> None:
+def test_the_sheet_line_is_at_the_same_place_light_or_dark(bench: Bench, panel: str) -> None:
     places = set()
     for scene in ("load", "lay-one", "final-cold", "tack", "final-stack"):
         screen = drawing_of(bench, scene, panel)
@@ -189,7 +189,7 @@ def test_the_sheet_line_stands_at_the_same_place_light_or_dark(bench: Bench, pan
     assert max(tops) - min(tops) <= scale_of(panel).mm(6)  # a header of one row or of two
 
 
-def test_no_sentence_stands_twice_and_how_it_opens_is_read_at_a_glance(drawn: Drawn) -> None:
+def test_no_sentence_is_shown_twice_and_how_it_opens_is_read_at_a_glance(drawn: Drawn) -> None:
     screen, _ = drawn
     said = [each.text for each in written(screen) if each.text.count(" ") > 2]
     assert sorted(said) == sorted(set(said))

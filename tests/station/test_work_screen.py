@@ -111,7 +111,7 @@ def test_a_bar_that_means_nothing_is_refused(bench: Bench) -> None:
     assert asked.only == Refused()
 
 
-def test_what_is_meant_is_what_the_bar_said_as_the_finger_went_down(bench: Bench) -> None:
+def test_a_press_means_what_the_bar_said_when_the_finger_went_down(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
@@ -122,7 +122,7 @@ def test_what_is_meant_is_what_the_bar_said_as_the_finger_went_down(bench: Bench
     assert asked.only.meaning == meaning("inspect")
 
 
-def test_a_second_finger_is_not_heard_while_the_first_is_down(bench: Bench) -> None:
+def test_a_second_finger_is_ignored_while_the_first_is_down(bench: Bench) -> None:
     asked = Asked()
     one_finger = OneFinger(bench.clock)
     screen = screen_of(bench, "inspect", asked)
@@ -135,7 +135,7 @@ def test_a_second_finger_is_not_heard_while_the_first_is_down(bench: Bench) -> N
     assert_forward(asked, meaning("inspect"), bench.now, 0.2)
 
 
-def test_the_pedal_is_not_heard_while_a_finger_is_on_the_bar(bench: Bench) -> None:
+def test_the_pedal_is_ignored_while_a_finger_is_on_the_bar(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
@@ -159,7 +159,7 @@ def test_the_pedal_asks_for_the_same_as_the_bar(bench: Bench) -> None:
 # -- beside the bar --------------------------------------------------------
 
 
-def test_back_hold_and_opened_stand_beside_the_bar(bench: Bench) -> None:
+def test_back_hold_and_opened_are_beside_the_bar(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "aside", asked)
     bench.tap(*side(screen, "back"))
@@ -171,7 +171,7 @@ def test_back_hold_and_opened_stand_beside_the_bar(bench: Bench) -> None:
     assert asked.only == SayOpened()
 
 
-def test_seconds_that_a_light_line_tells_run_down_in_the_same_picture(bench: Bench) -> None:
+def test_seconds_in_a_light_line_run_down_in_the_same_picture(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "lay", asked)
     assert screen.view is not None

@@ -122,7 +122,7 @@ def test_a_notice_lies_over_the_header_and_moves_nothing(bench: Bench) -> None:
     assert "Noted" not in [text.text for text in texts(screen)]
 
 
-def test_flags_stand_before_the_title(bench: Bench) -> None:
+def test_flags_come_before_the_title(bench: Bench) -> None:
     view, plan = SCENES["load"]()
     screen = make_screen(bench, view, plan)
     screen.show(view, flags=(say("practice.level.guided"),))
@@ -148,7 +148,7 @@ def test_a_dark_screen_is_dark_again_after_another_page(bench: Bench) -> None:
     assert picture.at(640, 330) == (NIGHT.red, NIGHT.green, NIGHT.blue)
 
 
-def test_a_turned_tablet_is_drawn_anew(bench: Bench) -> None:
+def test_a_turned_tablet_is_drawn_again(bench: Bench) -> None:
     view, plan = SCENES["lay-one"]()
     bench.resize(1280, 800)
     screen = make_screen(bench, view, plan)
