@@ -1,4 +1,4 @@
-"""Reads rosters: tables, headings, cells, what is doubtful in them, and what was answered."""
+"""Read rosters: tables, headings, cells, the questions they raise, and the answers."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""Checks one cell: what is doubtful is asked. Knows letters that only look like others."""
+"""Check one cell and ask about doubts, such as letters that only look like others."""
 
 import re
 import unicodedata
@@ -21,17 +21,17 @@ from kiosk.catalog.roster.meant import (
 )
 from kiosk.catalog.roster.tables import Slip, text_slip
 
-# Pairs that look alike in capitals and small letters; by their shapes, from memory.
+# Letters that look alike, by their shapes, from memory.
 _ALIKE = {
     "LATIN": "ABCEHIJKMNOPSTXYZaceijopsxy",
     "CYRILLIC": "АВСЕНІЈКМ ОРЅТХУ асеіјорѕху",
     "GREEK": "ΑΒϹΕΗΙͿΚΜΝΟΡ ΤΧΥΖ    ϳο    ",
 }
-_ONE_SCRIPT = {"HIRAGANA": "CJK", "KATAKANA": "CJK"}  # Japanese is written with all three
+_ONE_SCRIPT = {"HIRAGANA": "CJK", "KATAKANA": "CJK"}  # Japanese mixes all three
 
 
 def alphabets(text: str) -> Counter[str]:
-    """Return how many letters of each alphabet a text has: `LATIN`, `CYRILLIC`."""
+    """Return the number of a text's letters by alphabet: `LATIN`, `CYRILLIC`."""
     return Counter(alphabet(c) for c in text if unicodedata.category(c) in {"Lu", "Ll", "Lt", "Lo"})
 
 
@@ -42,7 +42,7 @@ def alphabet(letter: str) -> str:
 
 
 def mixed(text: str) -> tuple[str, ...]:
-    """Return the letters that are not of the alphabet that most of a text's letters are of."""
+    """Return the letters outside the alphabet of most of the text's letters."""
     found = alphabets(text)
     if len(found) < 2:
         return ()
@@ -52,14 +52,14 @@ def mixed(text: str) -> tuple[str, ...]:
 
 
 def in_one_alphabet(text: str) -> tuple[str, ...]:
-    """Return what a mixed text looks like in one alphabet, its usual one first."""
+    """Return a mixed text rewritten in a single alphabet with look-alikes, most likely first."""
     order = [script for script, _ in alphabets(text).most_common() if script in _ALIKE]
     found = (_in(text, script) for script in order)
     return tuple(dict.fromkeys(each for each in found if each and each != text))
 
 
 def _in(text: str, script: str) -> str:
-    """A text in one alphabet by its look-alikes; empty where a letter has none."""
+    """Return a text in one alphabet by look-alikes; empty if a letter has none."""
     written = []
     for character in text:
         if not alphabets(character) or alphabet(character) == script:
@@ -81,7 +81,7 @@ WORN = frozenset({"size", "name", "number"})  # a line id may well be a date
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell with its place; `text` has no blanks around it."""
+    """One cell with its place; `text` is stripped."""
 
     notes: Notes
     line: int
@@ -101,14 +101,14 @@ class Cell:
         nearest: str = "",
         could_be: tuple[str, ...] = (),
     ) -> None:
-        """Note a question that a person must decide."""
+        """Note a question for a person to decide."""
         self.notes.add(
             problem, line=self.line, key=self.column, found=self.text, allowed=allowed,
             nearest=nearest, question=True, could_be=could_be,
         )  # fmt: skip
 
     def usable(self) -> bool:
-        """Note control characters and formulas; tell whether the text may be looked at."""
+        """Note control characters and formulas; return whether the text has neither."""
         if hides(self.text):
             seen = printed(self.text)
             name = spelled(seen) if self.column == "name" and not is_spelled(seen) else ""
@@ -123,7 +123,7 @@ class Cell:
         return True
 
     def slipped(self) -> bool:
-        """Ask about what a spreadsheet made of the cell, an apostrophe in front included."""
+        """Ask if a spreadsheet changed the cell or put an apostrophe before it; return if so."""
         slip = self.slip or (text_slip(self.text) if self.column in WORN else None)
         if slip is None:
             return self._marked()
@@ -134,7 +134,7 @@ class Cell:
         return True
 
     def _marked(self) -> bool:
-        """Spreadsheets mark text with an apostrophe in front, names hardly begin with one."""
+        """Ask about a leading apostrophe, by which spreadsheets mark text; return if there is."""
         if not self.text.startswith("'") or len(self.text) < 2:
             return False
         self.ask(say("catalog.roster.apostrophe"), nearest=self.text[1:].removesuffix("'"))
@@ -149,7 +149,7 @@ def line_id(cell: Cell) -> str:
 
 
 def size(cell: Cell) -> str:
-    """Return the size's code, or the text itself where it must be asked for."""
+    """Return the size's code, or the text itself if there is a question about it."""
     if not cell.usable() or cell.slipped():
         return cell.text
     if not cell.text:
@@ -189,7 +189,7 @@ _DECIMALS = re.compile(r"[0-9]+[.,][0-9]+|[0-9](?:[.,][0-9]+)?E[+]?[0-9]{1,2}", 
 
 
 def _whole(text: str) -> str:
-    """The whole number that a sheet wrote with decimals, or by powers of ten; "" for none."""
+    """Return the whole number in a text with decimals or an exponent; "" if it is not whole."""
     value = float(text.replace(",", "."))
     return str(int(value)) if value == int(value) and value < 10**MOST_DIGITS else ""
 
@@ -202,16 +202,16 @@ STAND_INS = frozenset({
     *("NOMBRE", "SIN NOMBRE", "NINGUNO", "PENDIENTE", "POR DEFINIR", "POR CONFIRMAR", "VACÍO"),
     *("SIN NÚMERO", "SIN NUMERO"),
 })  # fmt: skip
-"""What stands where there is no name or number, or none yet: common practice, no source."""
+"""Texts that mean "no name or number" or "none yet": common practice, no source."""
 
 
 def is_stand_in(text: str) -> bool:
-    """Return whether a text says that there is none, or none yet: TBD, -, ?."""
+    """Return whether a text means "none" or "none yet": TBD, -, ?."""
     return text.upper() in STAND_INS or (text != "" and not any(map(str.isalnum, plain_form(text))))
 
 
 def name(cell: Cell, wanted: bool) -> str:
-    """Return the name, composed (NFC), inner blanks single; empty where there is none."""
+    """Return the name, composed (NFC), inner blanks single; empty if there is none."""
     if not cell.usable():
         return cell.text
     text = " ".join(unicodedata.normalize("NFC", cell.text).split())

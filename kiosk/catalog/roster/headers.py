@@ -1,4 +1,4 @@
-"""Which column of a roster is which, by the spellings that spreadsheets send."""
+"""Roster headings: which column holds which field, by the spellings customers use."""
 
 import json
 import re
@@ -48,23 +48,22 @@ SPELLINGS = {
     ),
 }  # fmt: skip
 BY_SPELLING = {word: column for column, words in SPELLINGS.items() for word in words}
-# What somebody wrote beside a garment: no column of it, and no question.
+# Headings of remarks beside a garment: not read as a field, and not asked about.
 REMARKS = frozenset({
     "remark", "remarks", "note", "notes", "comment", "comments", "observación", "observacion",
     "observaciones", "obs", "nota", "notas", "comentario", "comentarios", "instructions",
     "specialinstructions", "specialrequests", "instrucciones", "indicaciones",
 })  # fmt: skip
-DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # of `#`, all marks, nothing is left
+DOUBTFUL = {"": "number", "no": "number", "n": "number"}  # `plain_header` of `#` is empty
 NONE_GIVEN: Mapping[str, str] = {}
 
 
 def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
-    """Return `given` (headers by field) and what `#` or `No.` must be by what stands below it.
+    """Return `given` (headers by field) with `#` or `No.` assigned by the cells below it.
 
-    Two headings that stand over each other's cells are taken for nothing, and asked about.
-
-    What counts the lines from 1 is their id where another column has the numbers; what does not
-    count them is the number where no other column has it. Otherwise it stays in doubt.
+    A column that counts from 1 is the line id if another column has the numbers; one that does
+    not is the number if no other column has it. Otherwise it stays in doubt. Two headings over
+    each other's cells are assigned NO_HEADING, so that they are asked about.
     """
     header, found = rows[0].cells, dict(given)
     fields = {column.field for column in recognised(header, given)} | given.keys()
@@ -80,17 +79,17 @@ def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
     return found | dict.fromkeys(_turned(rows, found), NO_HEADING)
 
 
-NO_HEADING = "\0"  # in no file: a field of which the spelling alone is not believed
+NO_HEADING = "\0"  # never in a file: marks a field whose heading is not trusted
 
 
 def _turned(rows: Sequence[Row], given: Mapping[str, str]) -> frozenset[str]:
-    """The fields of two headings that stand over each other's cells, which nobody has settled."""
+    """Return the fields of two swapped headings that no person has settled."""
     places = {c.field: n for n, c in enumerate(recognised(rows[0].cells, given)) if c.field}
     return turned(rows, {field: n for field, n in places.items() if field not in given})
 
 
 def _counts(rows: Sequence[Row], place: int) -> bool:
-    """Whether a column has nothing but 1, 2, 3 … in it."""
+    """Return whether a column counts 1, 2, 3 …"""
     cells = [row.cells[place] if place < len(row.cells) else "" for row in rows]
     return cells == [str(n) for n in range(1, len(rows) + 1)]
 
@@ -100,10 +99,10 @@ def recognised(
     given: Mapping[str, str] = NONE_GIVEN,
     unused: frozenset[str] = frozenset(),
 ) -> tuple[RosterColumn, ...]:
-    """Return each header cell with the field it is taken for, empty where none.
+    """Return each header cell with its field, empty for none.
 
     `given` are headers by field that a person has settled; they win over the spellings, as do
-    those of `unused` columns. Of unlike headings that may be one field none is taken for it.
+    the headers in `unused`. If different headings could be the same field, none of them gets it.
     """
     columns = _spelled(header, given, unused)
     meant: dict[str, set[str]] = {}
@@ -133,22 +132,22 @@ _MADE = re.compile(r"\[[A-Z]{1,2}\]")
 
 
 def is_made(header: str) -> bool:
-    """Return whether a heading is a column's letter, put there where the file has none."""
+    """Return whether a heading is a column letter such as `[B]`, added by `unnamed`."""
     return _MADE.fullmatch(header) is not None
 
 
 def is_remark(header: str) -> bool:
-    """Return whether a column is known to hold remarks, which nothing is pressed of."""
+    """Return whether a column is known to hold remarks, which are never pressed."""
     return plain_header(header) in REMARKS
 
 
 def fields_in(cells: Sequence[str], given: Mapping[str, str] = NONE_GIVEN) -> tuple[str, ...]:
-    """Return the field that each cell's words are known for, as a heading; empty for none."""
+    """Return the field that each cell would mean as a heading; empty for none."""
     return tuple(column.field for column in _spelled(cells, given, frozenset()))
 
 
 def way_out(field: str, header: str) -> str:
-    """Return what a job.yaml says under `columns` where `header` names the column of `field`."""
+    """Return the text for `columns` in job.yaml that makes `header` the column of `field`."""
     quoted = json.dumps(header, ensure_ascii=False)
     return f"{{{field}: {quoted}}}"
 
@@ -160,10 +159,10 @@ def columns(
     notes: Notes,
     unused: frozenset[str] = frozenset(),
 ) -> dict[str, int]:
-    """Return the place of each known column of the header, the first of `rows`.
+    """Return the place of each known column by field; the header is the first of `rows`.
 
-    Notes doubled, unknown and missing ones (`wanted` are those that must be there); raises
-    Unsound where no reading of the rows makes sense.
+    Notes doubled and unknown columns and those of `wanted` that are missing; raises Unsound if
+    one of `wanted` is missing.
     """
     header, places = rows[0], dict[str, int]()
     for place, column in enumerate(recognised(header.cells, given, unused)):
@@ -190,7 +189,7 @@ def columns(
 
 
 def ask_all(rows: Sequence[Row], notes: Notes) -> None:
-    """Ask about every column of rows whose first seems to be the header, though none is known."""
+    """Ask about every column of rows whose header has no known column."""
     for place in range(len(rows[0].cells)):
         _unknown(rows, place, notes)
 
@@ -198,7 +197,7 @@ def ask_all(rows: Sequence[Row], notes: Notes) -> None:
 def _unknown(
     rows: Sequence[Row], place: int, notes: Notes, given: Mapping[str, str] = NONE_GIVEN
 ) -> None:
-    """Ask about a column that is not known, unless it is empty from top to bottom."""
+    """Ask about an unknown column, unless it is entirely empty."""
     if not any(place < len(row.cells) and row.cells[place] for row in rows):
         return
     cell = rows[0].cells[place]
@@ -227,13 +226,13 @@ _HEAD = (
 
 
 def headings(spot: Spot) -> dict[str, str]:
-    """Return the field that each heading means to this shop, `unused` for none, by heading."""
+    """Return the field of each heading known to this shop (`unused` for none), by heading."""
     by_field = _meant(spot)
     return {each.casefold(): meant for meant, headers in by_field.items() for each in headers}
 
 
 def _words(spot: Spot) -> tuple[str, ...]:
-    """A list of words; one that was emptied is none."""
+    """Return a list of words; an emptied key has none."""
     node = spot.node
     empty = spot.is_null or (isinstance(node, yaml.SequenceNode) and not node.value)
     return () if empty else every(word)(spot)
@@ -245,9 +244,9 @@ _meant = Table(
 
 
 def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[str, str]) -> None:
-    """Add to the shop's file those headings (field, heading) that no spelling tells.
+    """Add to the shop's file the (field, heading) pairs that SPELLINGS does not give.
 
-    `known` is what it says already. Raises OSError; KeyError for a file that is no map.
+    `known` is the file's content so far. Raises OSError, or KeyError if the file is not a map.
     """
     news = [
         (field, header)
@@ -265,7 +264,7 @@ def note_headings(path: Path, meant: Iterable[tuple[str, str]], known: Mapping[s
 
 
 def _with_heading(text: str, field: str, header: str) -> str:
-    """The shop's file with a heading under `field`, and no longer under another."""
+    """Return the shop's file with a heading under `field` and under no other."""
     before = values_by_path(text)
     kept: dict[str, list[str]] = {place[0]: [] for place in before}
     for place, value in before.items():
@@ -274,7 +273,7 @@ def _with_heading(text: str, field: str, header: str) -> str:
     kept.setdefault(field, []).append(header)
     if not before:
         if any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines()):
-            raise KeyError(field)  # something is there that is not understood: it stays
+            raise KeyError(field)  # not understood, so it is left alone
         head = f"{text.rstrip()}\n" if text.strip() else _HEAD
         return f"{head}{field}: {_flow(kept[field])}\n"
     for key, headers in kept.items():
@@ -283,7 +282,7 @@ def _with_heading(text: str, field: str, header: str) -> str:
 
 
 def _flow(words: Sequence[str]) -> str:
-    """A list as YAML has it on one line."""
+    """Return a list as YAML on one line."""
     made: str = yaml.safe_dump(
         list(words), default_flow_style=True, default_style='"', allow_unicode=True, width=100_000
     )

@@ -1,4 +1,4 @@
-"""What a cell may have been meant to say: offered to whoever is asked, never put in its place."""
+"""What a cell may have meant: offered as answers to a question, never put in its place."""
 
 import re
 import unicodedata
@@ -8,14 +8,14 @@ from kiosk.catalog.base import is_plain, nearest_word
 from kiosk.catalog.model.orders import BY_CODE, YOUTH_STEPS, bare_step, size_named
 
 NAME_MARKS = frozenset(" '’.·-‐‑")
-MOST_WORDS = 8  # of what stands in a size's cell
+MOST_WORDS = 8  # read in a size cell
 
 
-_LETTERS_END = "\u0250"  # Ĳ and Ǆ before it are letters of languages, not another form of two
+_LETTERS_END = "\u0250"  # Ĳ and Ǆ, before this, are letters of languages, not ligatures
 
 
 def plain_form(text: str) -> str:
-    """Return a text with full-width letters, ligatures and the like as plain ones."""
+    """Return a text with full-width letters, ligatures and similar forms made plain."""
     return "".join(unicodedata.normalize("NFKC", c) if _is_form(c) else c for c in text)
 
 
@@ -24,26 +24,26 @@ def _is_form(character: str) -> bool:
     return tag == "<" and (character >= _LETTERS_END or character in "ªº")
 
 
-# Marks and letters of Unicode that no face draws (its Default_Ignorable_Code_Point), of L and M.
+# Invisible characters of categories L and M (Unicode's Default_Ignorable_Code_Point).
 _NEVER_DRAWN = frozenset(
     map(chr, (0x34F, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x3164, 0xFFA0, *range(0x180B, 0x1810)))
 ) | frozenset(map(chr, (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0))))
 
 
 def without_hidden(text: str) -> str:
-    """Return a text without marks that no face draws: those after an emoji, fillers."""
+    """Return a text without invisible marks such as variation selectors and fillers."""
     return "".join(c for c in text if c not in _NEVER_DRAWN)
 
 
 def hides(text: str) -> bool:
-    """Return whether a text that reads as a plain one has something in it that is not seen."""
+    """Return whether a text that looks plain contains something invisible."""
     seen = without_hidden(text)
     plain = all(c in NAME_MARKS or unicodedata.category(c)[0] in "LMN" for c in seen)
     return not is_plain(text) or (seen != text and plain)
 
 
 def printed(text: str) -> str:
-    """Return a text without what does not print; a tab or a line's end is a blank."""
+    """Return a text without characters that do not print; a tab or line break is a blank."""
     blank = "".join(" " if unicodedata.category(c) in {"Cc", "Zl", "Zp"} else c for c in text)
     return " ".join("".join(c for c in without_hidden(blank) if is_plain(c)).split())
 
@@ -61,15 +61,15 @@ ADULT_WORDS = frozenset({
 
 
 def says_youth(text: str) -> bool:
-    """Return whether a size or a heading of sizes says that it is a youth's, by its words."""
+    """Return whether a size, or a heading of sizes, has a word for youth."""
     return not YOUTH_WORDS.isdisjoint(re.findall(r"\w+", text.casefold()))
 
 
 def sizes_within(text: str) -> tuple[str, ...]:
-    """Return the sizes that words of a longer text spell: `XL - mens`, `2XL/3XL`.
+    """Return the size codes that words of a longer text spell: `XL - mens`, `2XL/3XL`.
 
-    The longest words that are one count; a step alone is an adult's or a youth's: first a youth's
-    where the others say so.
+    The longest match counts. A step alone gives both adult and youth, youth first if the text
+    has a word for it.
     """
     words = re.findall(r"\w+(?:['’]\w+)*", plain_form(text))[:MOST_WORDS]
     classes, codes = "YA" if says_youth(text) else "AY", dict[str, None]()
@@ -92,9 +92,9 @@ _COUNTED = re.compile(
 
 
 def counted_size(text: str) -> tuple[str, int]:
-    """Return the size and how many of it a text says: `L x2`, `2 x M`, `M (2)`; "", 0 for none.
+    """Return the size and count of a text: `L x2`, `2 x M`, `M (2)`; "" and 0 for none.
 
-    `2 XL` is one size.
+    `2 XL` is a single size.
     """
     found = None if size_named(text) else _COUNTED.fullmatch(text.strip())
     if found is None:
@@ -105,7 +105,7 @@ def counted_size(text: str) -> tuple[str, int]:
 
 
 def nearest_size(text: str) -> str:
-    """Return the code that a text is most like, with the figures that the text has; "" for none."""
+    """Return the size code most like a text, with the same digits, or ""."""
     plain = plain_form(text)[:12]
     figures = re.findall("[0-9]", plain)
     return nearest_word(plain, (c for c in BY_CODE if re.findall("[0-9]", c) == figures), 0.7)
@@ -118,7 +118,7 @@ _LIKE_DIGITS = str.maketrans("OoIl", "0011")
 
 
 def digits_of(text: str) -> str:
-    """Return the digits that a number may mean, as in `#12`, `No 12`, `7?`, `1O`; "" for none."""
+    """Return the digits that a text may mean: `#12`, `No 12`, `7?`, `1O`; "" for none."""
     if signed := _SIGNED.fullmatch(text):
         return signed[1]
     plain = "".join(str(unicodedata.digit(c, "")) or c for c in text)
@@ -138,10 +138,10 @@ _LOOSE = re.compile(r"(?:^|\s)[-‐‑]|[-‐‑](?:\s|$)|['’]$")
 
 
 def is_spelled(text: str) -> bool:
-    """Return whether a text is letters alone, with the marks that names have.
+    """Return whether a text consists of letters and the marks that names have.
 
-    A word between two apostrophes is a nickname in quotes, and no O'NEIL; a hyphen with a blank
-    beside it, or at an end, joins no two names; an apostrophe at the end stands for nothing.
+    Refused: a word between two apostrophes (a nickname in quotes, unlike O'NEIL), a hyphen at an
+    end or next to a blank, and an apostrophe at the end.
     """
     if _IN_QUOTES.search(text) or _LOOSE.search(text):
         return False
@@ -149,19 +149,19 @@ def is_spelled(text: str) -> bool:
     return bool(letters) and all(unicodedata.category(c)[0] in "LM" for c in letters)
 
 
-_LOST = re.compile(r"[,?\ufffd]|\d[^\W\d_]")  # in J4MES the digit is a letter
+_LOST = re.compile(r"[,?\ufffd]|\d[^\W\d_]")  # in J4MES the digit replaces a letter
 
 
 def spelled(text: str) -> str:
-    """A name without brackets and signs, as in `KOVA (C)` or `“KOVA”`; "" where none is left.
+    """Return a name without brackets and signs, as in `KOVA (C)` or `“KOVA”`; "" for none.
 
-    What has a comma may be two names in the other order, and what has a question mark has lost a
-    letter: nothing is made of either.
+    Also "" for a text with a comma (it may be surname first) or a question mark (it has lost a
+    letter).
     """
     text = without_hidden(text).translate({ord(c): "'" for c in "`´′‵‛＇"})
     bare = re.sub(r"[(\[].*?[)\]]", " ", text)
     bare = re.split(r"(?<=\w) [-‐‑–—] ", _IN_QUOTES.sub(r"\2", bare))[0]
-    bare = re.sub(r"(?<=\w)[–—−](?=\w)", "-", bare)  # typed as a hyphen, made longer since
+    bare = re.sub(r"(?<=\w)[–—−](?=\w)", "-", bare)  # typed as a hyphen, then autocorrected
     kept = "".join(
         c if unicodedata.category(c)[0] in "LM" or c in NAME_MARKS else " " for c in bare
     )
@@ -170,7 +170,7 @@ def spelled(text: str) -> str:
 
 
 def turned_names(text: str) -> tuple[str, ...]:
-    """Return what a name with its surname first may be meant as: `KOVA, ANNA`; none for another."""
+    """Return the readings of a surname-first name (`KOVA, ANNA`); none for any other text."""
     surname, comma, first = (part.strip() for part in text.partition(","))
     if not (comma and is_spelled(surname) and is_spelled(first)):
         return ()
@@ -178,10 +178,7 @@ def turned_names(text: str) -> tuple[str, ...]:
 
 
 def ungarbled(text: str) -> str:
-    """Return a text that was UTF-8 and taken for cp1252 as it was meant: `Ã‘` is Ñ.
-
-    Likewise one in the signs of web pages: `&Ntilde;`.
-    """
+    """Return a text with UTF-8 misread as cp1252 (`Ã‘` for Ñ) and HTML entities repaired."""
     try:
         return unescape(text.encode("cp1252").decode("utf-8"))
     except UnicodeError:

@@ -1,4 +1,4 @@
-"""What a job says about its roster, and what is to be asked of both together."""
+"""A job's statements about its roster, and the questions that both together raise."""
 
 import unicodedata
 from collections import Counter
@@ -31,7 +31,7 @@ NO_HEADERS: Mapping[str, str] = {}
 
 @dataclass(frozen=True, slots=True)
 class Received:
-    """The garments that came, by size code, with the place in job.yaml that says so."""
+    """The garments received, by size code, with their places in job.yaml."""
 
     spot: Spot
     sizes: Mapping[str, int]
@@ -40,8 +40,9 @@ class Received:
 
 @dataclass(frozen=True, slots=True)
 class Intake:
-    """What a job says about its roster: headers by field and those that are of no use,
-    garments that came, the code and its rule.
+    """A job's statements about its roster.
+
+    Headers by field, unused headers, garments received, the league's code and its rule.
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -52,7 +53,7 @@ class Intake:
 
 
 def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
-    """Return the keys by which a job.yaml speaks of its roster."""
+    """Return the fields of a job.yaml that are about its roster."""
     return (
         Field("columns", _headers, NO_HEADERS),
         Field("unused", every(word), ()),
@@ -63,9 +64,9 @@ def intake_fields(catalog: Catalog) -> tuple[Field, ...]:
 
 
 def intake(values: Values, catalog: Catalog) -> Intake:
-    """Return what those keys of a job.yaml say; a faulty one is noted and left out.
+    """Return the values of those fields; a faulty one is noted and left out.
 
-    A code that has another rule each season asks for the season.
+    For a code with a rule for each season, a missing season raises a question.
     """
     headers, unused, received, key, year = (
         values.got[name] for name in ("columns", "unused", "received", "code", "season")
@@ -127,7 +128,7 @@ LetterSets = Mapping[str, frozenset[str]]
 
 
 def letter_sets(recipe: Recipe | None, materials: Mapping[str, Material]) -> LetterSets:
-    """Return the characters that every layer of `name` and `number` has in its pre-cut set.
+    """Return, for `name` and `number`, the characters in the pre-cut sets of all its layers.
 
     An element whose materials are all cut on demand has no entry.
     """
@@ -145,7 +146,7 @@ def letter_sets(recipe: Recipe | None, materials: Mapping[str, Material]) -> Let
 def check_roster(
     placed: Iterable[Placed], asked: Intake, letters: LetterSets, notes: Notes
 ) -> None:
-    """Note every question that the roster raises beside `asked` and the letters at hand."""
+    """Note the roster's questions about the face, the pre-cut letters and the league's code."""
     rows = tuple(placed)
     _check_face(rows, read_face(), notes)
     for element, known in letters.items():
@@ -156,7 +157,7 @@ def check_roster(
 
 @dataclass
 class Reading:
-    """One roster file, read with what was answered about it."""
+    """One roster file, read with the answers to its questions."""
 
     name: str
     data: bytes
@@ -165,7 +166,7 @@ class Reading:
     letters: LetterSets
 
     def settled(self, answers: Answers, notes: Notes) -> Roster:
-        """Return the garments; what is open is noted. Raises Unsound where there are none."""
+        """Return the garments and note the open questions. Raises Unsound if it has no lines."""
         tables: dict[frozenset[str], tuple[tuple[Row, ...], tuple[Fault, ...]]] = {}
         found: list[Roster] = []
 
@@ -206,7 +207,7 @@ class Reading:
 
 
 def _without_known_hidden(faults: Iterable[Fault], unused: frozenset[str]) -> Iterator[Fault]:
-    """Leave out that a column is hidden where it is asked what it is, or it is of no use."""
+    """Yield the faults without those of hidden columns that are unused or asked about anyway."""
     found = tuple(faults)
     asked = {f.found for f in found if f.problem.id == "catalog.roster.unknown_column"} | unused
     for fault in found:
@@ -215,7 +216,7 @@ def _without_known_hidden(faults: Iterable[Fault], unused: frozenset[str]) -> It
 
 
 def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
-    """Ask line by line about letters of no known width; once about those of the spare face."""
+    """Ask per line about letters that no face has, and once about those of the spare face."""
     lent: dict[str, None] = {}
     for row, line in rows:
         others = [c for c in single(line.name) if _is_letter(c) and c not in face.glyphs]
@@ -233,14 +234,14 @@ def _check_face(rows: tuple[Placed, ...], face: Face, notes: Notes) -> None:
 
 
 def _is_letter(character: str) -> bool:
-    """Whether it is a letter that is to be cut; other signs and forms are asked about already."""
+    """Return whether it is a letter to be cut; other signs and forms have their own questions."""
     return unicodedata.category(character[0])[0] == "L" and plain_form(character) == character
 
 
 def _check_letters(
     rows: tuple[Placed, ...], element: str, known: frozenset[str], notes: Notes
 ) -> None:
-    """Ask line by line; a set of capitals beside small letters is one question for all lines."""
+    """Ask per line about missing letters; small letters for a set of capitals are asked once."""
     small = 0
     for row, line in rows:
         text = line.name if element == "name" else line.number
@@ -277,7 +278,7 @@ def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, note
 
 
 def check_received(lines: Iterable[RosterLine], received: Received) -> None:
-    """Ask about each size that came short or over; a size nobody knows is asked about already."""
+    """Ask about each size with too few or too many; unknown sizes have their own question."""
     ordered = Counter(line.size for line in lines if line.size in BY_CODE)
     for size in BY_CODE:
         came, wanted = received.sizes.get(size, 0), ordered[size]

@@ -1,4 +1,4 @@
-"""Reads a roster: CSV as spreadsheets send it, or a workbook, into one line a garment."""
+"""Read a roster, CSV from a spreadsheet or a workbook, into one line per garment."""
 
 import hashlib
 import json
@@ -25,14 +25,14 @@ from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
 @dataclass(frozen=True, slots=True)
 class Roster:
-    """A roster as it was read: what each column was taken for, and each garment with its row."""
+    """A roster as read: its columns with their fields, and each garment with its row."""
 
     columns: tuple[RosterColumn, ...]
     placed: tuple[Placed, ...]
 
     @property
     def lines(self) -> tuple[RosterLine, ...]:
-        """One line a garment, in the file's order."""
+        """The garments' lines, in the file's order."""
         return tuple(line for _, line in self.placed)
 
 
@@ -43,9 +43,9 @@ def read_table(
     notes: Notes,
     meant: frozenset[str] = frozenset(),
 ) -> tuple[Row, ...]:
-    """Return the rows of a roster file: of the sheet and list that are `meant`, or by the letters.
+    """Return the rows of a roster file; `meant` chooses the sheet, the list or the letters.
 
-    Without, those of the first sheet, or by the letters that are most likely.
+    By default it is the first sheet, the first list, and the most likely letters.
     """
     if name.lower().endswith(ENDING) or WITHIN in data:
         table = workbook_rows(data, notes, meant)
@@ -62,11 +62,11 @@ def roster_of(
     given: Mapping[str, str] = headers.NONE_GIVEN,
     edits: Edits = NO_EDITS,
 ) -> Roster:
-    """Return the garments of a table, with `edits` in the place of what stands in it.
+    """Return the garments of a table with `edits` applied.
 
-    `elements` says whether the recipe asks for a `name` and a `number`, `given` are headers by
-    field that a person has settled. What is wrong or doubtful is noted, all of it; raises
-    Unsound where there are no lines to return.
+    `elements` are the recipe's elements (`name`, `number`), `given` the headers by field that a
+    person has settled. Every fault and question is noted; raises Unsound if there are no lines
+    to return.
     """
     wanted = frozenset({"size"}) | (elements & {"name", "number"})
     table = table[header_place(table, given, notes) :]
@@ -97,7 +97,7 @@ def roster_of(
 
 
 def line_digest(line: RosterLine) -> str:
-    """Return the SHA-256 (hex) of one line's content: another one means that it was changed."""
+    """Return the SHA-256 (hex) of one line's content, which shows whether it has changed."""
     cells = [line.line, line.size, line.name, line.number]
     content = json.dumps(cells + [line.set] * bool(line.set), ensure_ascii=True)
     return hashlib.sha256(content.encode("ascii")).hexdigest()
@@ -138,7 +138,7 @@ def _line(
 
 
 def _numbered(placed: list[Placed], notes: Notes) -> list[Placed]:
-    """Number the lines 1 to n where the file has no ids; note ids that are missing or doubled."""
+    """Return the lines, numbered from 1 if the file has no ids; note missing and doubled ids."""
     if not any(line.line for _, line in placed):
         return [(row, replace(line, line=str(n))) for n, (row, line) in enumerate(placed, 1)]
     first: dict[str, int] = {}
@@ -156,7 +156,10 @@ _ZEROS_KEPT = re.compile(r"0[0-9]+")
 
 
 def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
-    """Return `rows`; in text a 0 may have been 00, unless a 07 shows that zeros were kept."""
+    """Return `rows` with a doubt on each 0 in text: it may have been 00.
+
+    No doubt if a number such as 07 shows that leading zeros were kept.
+    """
     if place is None or any(row.typed for row in rows):
         return rows
     numbers = [row.cells[place] if place < len(row.cells) else "" for row in rows]
@@ -175,9 +178,9 @@ def _check_width(row: Row, width: int, notes: Notes) -> None:
 
 
 def _check_numbers(placed: list[Placed], notes: Notes) -> None:
-    """Ask about numbers that come twice in a set, and about 7 beside 07.
+    """Ask about numbers that occur twice in a set, and about 7 beside 07.
 
-    0 and 00 may stand together: a league's code has the word on them.
+    0 and 00 are both allowed here: a league's code decides on them.
     """
     first: dict[tuple[str, str], int] = {}
     written: dict[tuple[str, str], str] = {}
@@ -213,9 +216,9 @@ def ask_in_order(
     youth: bool = False,
     ages: Mapping[int, SizeClass] = NO_AGES,
 ) -> None:
-    """Note what each row of an order leaves open by what the others say; all were read.
+    """Note the questions that a row raises only in comparison with the other rows.
 
-    `youth`: the sizes stand below a heading that says so; `ages`: a column beside them does.
+    `youth`: the heading of the sizes says youth; `ages`: size class by row from another column.
     """
     rows = tuple(placed)
     ask_bare_sizes(rows, notes, youth, ages)
@@ -227,7 +230,7 @@ def ask_in_order(
 
 
 def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> None:
-    """Ask about a name that another garment of the same set has: brothers, or a row twice."""
+    """Ask about a name that occurs twice in a set: brothers, or the same row twice."""
     first: dict[tuple[str, str], int] = {}
     for row, line in rows:
         named = (line.set.casefold(), line.name.casefold())
@@ -240,9 +243,9 @@ def _ask_names_twice(rows: Sequence[tuple[Row, RosterLine]], notes: Notes) -> No
 
 
 def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
-    """Ask about the fewer: names with small letters among capitals, or the other way round.
+    """Ask about the minority: names with small letters among capitals, or the other way round.
 
-    A name that has no capital at all is asked about too.
+    Also ask about names without any capital.
     """
     cased = [(line, name) for line, name in named if name.upper() != name.lower() and len(name) > 1]
     small = [each for each in cased if not _in_capitals(each[1])]
@@ -256,7 +259,7 @@ def _ask_case(named: Sequence[tuple[int, str]], notes: Notes) -> None:
 
 
 def _in_capitals(name: str) -> bool:
-    """Whether a name is all capitals; ß stands among them as it is."""
+    """Return whether a name is all capitals; ß counts as one."""
     plain = name.replace("ß", "")
     return plain == plain.upper()
 
@@ -273,7 +276,7 @@ def _ask_each(
 
 
 def _ask_marks(named: Sequence[tuple[int, str]], kinds: str, notes: Notes) -> None:
-    """Ask about marks that mean the same as others in the order, and are cut otherwise."""
+    """Ask about marks that mean the same as others in the order but look different when cut."""
     count = Counter(mark for _, name in named for mark in kinds if mark in name)
     if len(count) < 2:
         return

@@ -1,4 +1,4 @@
-"""Questions of a list that are the same, row after row: one answer may do for all of them."""
+"""Questions that repeat row after row, so that one answer can settle all of them."""
 
 from collections.abc import Iterable
 
@@ -6,23 +6,23 @@ from kiosk.catalog.base import Fault
 from kiosk.catalog.base.notes import row_digest
 from kiosk.catalog.roster.answers import EACH, Answer, allowed, resolved
 
-WORTH_ONCE = 3  # so many of one question take more touches than asking it once
+WORTH_ONCE = 3  # from here on, asking once takes fewer touches
 ONE_ANSWER = frozenset({
     "apostrophe", "bare_size", "decimals", "merged", "more_cells",
     "small_letters", "all_capitals", "no_capital", "marks", "two_names",
     "no_name", "no_number", "both_sets",
 })  # fmt: skip
-"""Causes that a program or a habit makes in every row alike."""
+"""Causes that a program or a habit produces in every row."""
 
 
 OF_ONE_TEXT = frozenset({"size", "stand_in", "none_yet", "set_alike"})
-"""Causes of one answer where the same is written: sizes of one word, TBD in every row."""
+"""Causes with one answer for all rows with the same text: an unknown size, TBD."""
 
 
 def of_all(fault: Fault) -> str:
-    """Return the name by which all questions like this one are answered, "" where none are.
+    """Return the id under which all questions like this one are answered, "" if none are.
 
-    An unknown size is like another that is written the same, TBD like TBD.
+    For causes of OF_ONE_TEXT only questions with the same text are alike.
     """
     cause, doubt = fault.cause, fault.doubt
     if not fault.line or doubt is None:
@@ -37,7 +37,7 @@ def of_all(fault: Fault) -> str:
 
 
 def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
-    """Return, by that name, the questions that are worth asking once."""
+    """Return, by the id of `of_all`, the groups of questions worth asking once."""
     found: dict[str, list[Fault]] = {}
     for fault in faults:
         found.setdefault(of_all(fault), []).append(fault)
@@ -48,16 +48,16 @@ def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
     }
 
 
-RUN = 4  # so many rows that follow each other are told by the first and the last
+RUN = 4  # consecutive rows from which on they are shown as a range
 
 
 def rows_of(faults: Iterable[Fault]) -> tuple[str, ...]:
-    """Return the rows of some questions, each once: 2, 3, 7–40."""
+    """Return the rows of some questions as texts: 2, 3, 7–40."""
     return told_rows({fault.line for fault in faults})
 
 
 def told_rows(rows: Iterable[int]) -> tuple[str, ...]:
-    """Return rows as people are told them: those that follow each other by first and last."""
+    """Return rows as texts, long runs as a range: 2, 3, 7–40."""
     runs: list[list[int]] = []
     for row in sorted(rows):
         if runs and runs[-1][-1] == row - 1:
@@ -69,7 +69,7 @@ def told_rows(rows: Iterable[int]) -> tuple[str, ...]:
 
 
 def answered(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
-    """Return the answer to a question, or to all that are like it; None for none that is one."""
+    """Return the answer to a question, or to all alike; None if there is no allowed answer."""
     own = answers.get(fault.id)
     if own is None:
         own = answers.get(of_all(fault))

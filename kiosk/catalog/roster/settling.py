@@ -1,4 +1,4 @@
-"""Puts answers in the place of what was asked about a roster, until no more of them fits."""
+"""Apply answers to a roster's questions until no more answers fit."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping
@@ -29,12 +29,11 @@ from kiosk.catalog.roster.answers import (
 
 @dataclass(frozen=True, slots=True)
 class Edits:
-    """What answers put in place: texts by row and field, and rows left out.
+    """The changes that answers make: texts by row and field, and rows left out.
 
-    `meant` are the sheet and the list to be read, or the letters of a file that can be read in
-    several ways;
-    `garments` are rows that look like none, and are; `each_remark`: remarks are asked about row
-    by row.
+    `meant` are the sheet and list to read, or the letters that choose a file's code page;
+    `garments` are rows that do not look like garments but are; `each_remark`: ask about remarks
+    row by row.
     """
 
     cells: Mapping[tuple[int, str], str] = field(default_factory=dict)
@@ -53,23 +52,22 @@ def settle(
     row: Callable[[int], tuple[str, ...]],
     answers: Answers,
 ) -> tuple[Fault, ...]:
-    """Read with answers in place until no more of them fits, and return what is still open.
+    """Read with the answers applied until no more of them fit; return the faults still open.
 
-    `read` returns the faults of a reading with some edits, `row` the cells of a row as they
-    stand in the file. An answer in the place of a cell is put there once: where the same is
-    asked of it again it was meant so. While it is open which sheet or which letters are meant,
-    no cell is asked about.
+    `read` returns the faults of a reading with some edits, `row` a row's cells as in the file.
+    An answer is put in a cell only once: if the cell then raises the same question, the answer
+    was meant so. While the sheet or the letters are in question, no cell is asked about.
     """
     edits, put = NO_EDITS, dict[str, str]()
     while True:
         named = (replace(f, id=question_id(f, row(f.line))) for f in read(edits))
-        faults = tuple(dict.fromkeys(named))  # of two garments of one row it is asked once
+        faults = tuple(dict.fromkeys(named))  # two garments of one row share a question
         following = _with_answers(edits, faults, answers, put)
         if following == edits:
             break
         edits = following
     open_ = _one_a_cell(each for each in faults if not _is_kept(each, answers, put, edits))
-    if any(of_whole_file(fault.id) for fault in open_):  # its cells are others then
+    if any(of_whole_file(fault.id) for fault in open_):  # the answer changes the cells
         return tuple(each for each in open_ if of_whole_file(each.id) or not _may_be_cured(each))
     return open_
 
@@ -84,19 +82,19 @@ NO_ROWS = frozenset({
 
 
 def _may_be_cured(fault: Fault) -> bool:
-    """Whether another sheet, list or way of letters has other rows: what is asked of these goes."""
+    """Return whether reading another sheet, list or code page may remove the fault."""
     return fault.question or fault.cause in NO_ROWS
 
 
 def _one_a_cell(faults: Iterable[Fault]) -> tuple[Fault, ...]:
-    """The faults without how a cell is written where its text is in doubt itself."""
+    """Return the faults without those of a cell's spelling if its text is itself in doubt."""
     found = tuple(faults)
     doubtful = {(each.line, each.key) for each in found if each.cause not in MANNER}
     return tuple(f for f in found if f.cause not in MANNER or (f.line, f.key) not in doubtful)
 
 
 def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
-    """Return what is left of faults of no row: not what was answered as right."""
+    """Return the faults without a row that were not answered "right as it is"."""
     named = (replace(fault, id=question_id(fault)) for fault in faults)
     return tuple(fault for fault in named if not _is_kept(fault, answers, {}, NO_EDITS))
 
@@ -104,7 +102,7 @@ def kept(faults: Iterable[Fault], answers: Answers) -> tuple[Fault, ...]:
 def _with_answers(
     edits: Edits, faults: Iterable[Fault], answers: Answers, put: dict[str, str]
 ) -> Edits:
-    """The edits with what further answers ask for; one in a cell's place at a time."""
+    """Return the edits with those of further answers; at most one new text per cell."""
     cells, rows, meant = dict(edits.cells), set(edits.rows), edits.meant
     unused, garments, each = set(edits.unused), set(edits.garments), edits.each_remark
     for fault in faults:
@@ -128,11 +126,11 @@ def _with_answers(
     return Edits(cells, frozenset(rows), frozenset(unused), meant, frozenset(garments), each)
 
 
-MANY = re.compile("[1-9][0-9]?")  # of one garment
+MANY = re.compile("[1-9][0-9]?")  # copies of one garment
 
 
 def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
-    """Whether an answer is a text in the cell's place; a quantity has to be a number."""
+    """Return whether an answer is a text for the cell; a quantity must be a number."""
     may = allowed(fault)
     if fault.cause == QUANTITY:
         return answer.text in may.choices or MANY.fullmatch(answer.text) is not None
@@ -142,10 +140,10 @@ def _goes_in_cell(fault: Fault, answer: Answer) -> bool:
 def edits_of(
     answers: Answers, rows: Mapping[int, tuple[str, ...]], faults: Iterable[Fault]
 ) -> Edits:
-    """Return what answers put in the place of cells of these rows, whatever is asked of them.
+    """Return the edits that answers make to these rows, whether or not they are asked about.
 
-    `faults` are those of the file itself. For a shop that no longer has the recipe by which
-    cells were asked about.
+    `faults` are those of the file itself. For a shop that no longer has the recipe whose
+    elements raised the questions.
     """
     cells, left, garments = dict[tuple[int, str], str](), set[int](), set[int]()
     for name, answer in answers.items():
@@ -165,7 +163,7 @@ def edits_of(
 
 
 def _rows(fault: Fault) -> set[int]:
-    """The rows that a question is about."""
+    """Return the rows that a question is about."""
     several = fault.problem.values.get("rows")
     rows = several if isinstance(several, tuple) else (fault.line,)
     return {each for each in rows if isinstance(each, int)}
@@ -175,11 +173,11 @@ def _leave_out(fault: Fault, rows: set[int], unused: set[str]) -> None:
     if fault.key in CELLS or fault.cause in OF_ROW or "rows" in fault.problem.values:
         rows |= _rows(fault)
     elif fault.doubt is not None and not (fault.cause == HEADING and fault.doubt.written):
-        unused.add(fault.doubt.written)  # job.yaml names the others, and the shop remembers them
+        unused.add(fault.doubt.written)  # columns with a heading are named in job.yaml instead
 
 
 def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edits) -> bool:
-    """Whether a question that is asked again is answered: kept as read, written so, or left out."""
+    """Return whether an answered question is settled: kept as read, written so, or left out."""
     answer = answers.get(fault.id)
     if not fault.question or answer is None:
         return False
@@ -189,7 +187,7 @@ def _is_kept(fault: Fault, answers: Answers, put: Mapping[str, str], edits: Edit
         return fault.cause in HIDDEN and fault.id in put
     if fault.cause in WHOLE_FILE:
         return fault.id in put and put[fault.id] in edits.meant
-    own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell since
+    own = f"{fault.line}.{fault.key}."  # other answers may have changed the cell again
     written = {text for name, text in put.items() if name.startswith(own)}
     meant = fault.id in put and edits.cells.get((fault.line, fault.key)) in written
     return meant and (fault.key != "size" or fault_read_as(fault) in BY_CODE)

@@ -1,4 +1,4 @@
-"""Begins an order from the file it came in, by what the shop said of headings like its own."""
+"""Begin an order from its file, with the headings that the shop knows already."""
 
 from contextlib import suppress
 from dataclasses import replace
@@ -16,9 +16,9 @@ from kiosk.catalog.roster.order import ENDINGS, CannotOrder, Draft, Order, canno
 
 
 def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KEPT) -> Draft:
-    """Begin the order that came in `file`, a copy of which is kept; nothing else of it is touched.
+    """Begin an order from a copy of `file`, which itself is not touched.
 
-    Headings that the shop has met are taken as then. Raises CannotOrder.
+    Headings that the shop has answered before are assigned as then. Raises CannotOrder.
     """
     notes = Notes(file.name)
     if file.suffix.lower() not in ENDINGS:
@@ -31,24 +31,24 @@ def begin(file: Path, jobs: Path, title: str, catalog: Catalog, ending: str = KE
             why = say("catalog.roster.too_large", **why.values)
         raise CannotOrder(why) from problem
     name = file.name if word_problem(file.name) is None else f"order{file.suffix.lower()}"
-    with alone_in(jobs):  # two stations may begin orders of one title
+    with alone_in(jobs):  # two stations may begin orders with the same title
         draft = Draft(jobs / f".{free_key(title, jobs, ending)}{ending}")
-        draft.drop()  # half begun by a process that was killed
+        draft.drop()  # a killed process may have left half a draft
         try:
             writing(lambda: draft.folder.mkdir(parents=True))
             writing(lambda: write_whole(draft.folder / name, data, OWNERS_ALONE))
             draft.put({})
             draft.say(Order(title=title if word_problem(title) is None else draft.key, file=name))
         except CannotOrder:
-            draft.drop()  # names are in it
+            draft.drop()  # it holds names
             raise
     _recall(draft, catalog)
     return draft
 
 
 def _recall(draft: Draft, catalog: Catalog) -> None:
-    """Take headings as the shop once said they are meant, where the spelling does not say it."""
-    with suppress(CannotOrder):  # told when the columns are looked at
+    """Assign headings as the shop answered before, if their spelling is not known."""
+    with suppress(CannotOrder):  # reported when the columns are shown
         order, columns, unused = draft.order(), dict[str, str](), list[str]()
         for each in draft.heads().columns:
             meant = catalog.headings.get(each.header.casefold()) if not each.field else None
@@ -61,7 +61,7 @@ def _recall(draft: Draft, catalog: Catalog) -> None:
 
 
 def drafts(jobs: Path) -> tuple[Draft, ...]:
-    """Return the orders that were begun among `jobs` and are not jobs yet, by name."""
+    """Return the orders begun in `jobs` that are not jobs yet, by name."""
     with suppress(OSError):
         folders = sorted(p for p in jobs.iterdir() if p.name.startswith(".") and p.suffix == KEPT)
         return tuple(Draft(folder) for folder in folders if holds_job(folder))
@@ -69,10 +69,7 @@ def drafts(jobs: Path) -> tuple[Draft, ...]:
 
 
 def remember(recipes: Path, draft: Draft, catalog: Catalog) -> None:
-    """Note in the shop's file what headings of an order mean that no spelling tells.
-
-    Raises CannotOrder.
-    """
+    """Add an order's headings to the shop's file, except known spellings. Raises CannotOrder."""
     order = draft.order()
     meant = [*order.columns.items(), *((headers.UNUSED, header) for header in order.unused)]
     try:

@@ -1,4 +1,4 @@
-"""A workbook's sheet into rows of cells, by a library that is an extra part."""
+"""A workbook's sheet into rows of cells, by an optional library."""
 
 import io
 import re
@@ -12,7 +12,7 @@ from kiosk.catalog.roster import tables
 from kiosk.catalog.roster.shown_cell import Shown, shown_cell
 
 ENDING = ".xlsx"
-WITHIN = b"xl/workbook.xml"  # stands in every workbook, whatever it is called
+WITHIN = b"xl/workbook.xml"  # in every workbook, whatever its file name
 
 
 Cells = dict[tuple[int, int], Shown]
@@ -21,12 +21,12 @@ Cells = dict[tuple[int, int], Shown]
 def workbook_rows(
     data: bytes, notes: Notes, wanted: Collection[str] = ()
 ) -> tuple[tables.Row, ...]:
-    """Return the rows of a workbook's `wanted` sheet, or of its first visible one, not blank.
+    """Return the filled rows of a workbook's `wanted` sheet, by default its first visible one.
 
-    `line` is the sheet's own row. Every cell that is there is read, whatever size the sheet
-    says it has. A formula counts as the value that was saved with it; what is hidden or merged,
-    and what other sheets hold, is asked about. Raises Unsound, its fault noted, for what is no
-    workbook, and where the library is not installed.
+    `line` is the sheet's own row. Every existing cell is read, whatever size the sheet states.
+    A formula counts as the value saved with it; hidden and merged cells, comments and other
+    sheets are asked about. Raises Unsound, its fault noted, if it is not a workbook or the
+    library is not installed.
     """
     sheet, cells = _chosen(_read(data, check_parts(data, notes), notes), wanted, notes)
     _merge(sheet, cells)
@@ -37,9 +37,9 @@ def workbook_rows(
 
 
 def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
-    """Every sheet with what its cells show, as far as the library can read them."""
+    """Return every sheet with its cells; raises Unsound if the library cannot read them."""
     try:
-        import openpyxl  # an extra part, and slow to load: only once a workbook is to be read
+        import openpyxl  # optional, and slow to load, so only when a workbook is read
     except ImportError as error:
         raise notes.add(say("catalog.roster.no_library")) from error
 
@@ -48,16 +48,16 @@ def _read(data: bytes, formulas: bool, notes: Notes) -> list[tuple[Any, Cells]]:
 
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # what of the workbook's looks it does not read
+            warnings.simplefilter("ignore")  # about formatting that the library does not read
             return _sheets(load, formulas)
-    except Exception as error:  # a spoiled workbook raises whatever it happens upon
+    except Exception as error:  # a broken workbook can raise anything
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 
 def _chosen(
     sheets: list[tuple[Any, Cells]], wanted: Collection[str], notes: Notes
 ) -> tuple[Any, Cells]:
-    """The sheet that is read; other ones that hold something are asked about."""
+    """Return the sheet to read; ask about other sheets with content."""
     filled = [(sheet, cells) for sheet, cells in sheets if cells]
     seen = [each for each in filled if each[0].sheet_state == "visible"]
     titles = tuple(sheet.title for sheet, _ in seen)
@@ -75,16 +75,16 @@ def _chosen(
 
 
 def _sheets(load: Callable[[bool], Any], formulas: bool) -> list[tuple[Any, Cells]]:
-    """Every sheet with what its cells show; one with formulas is read a second time for them."""
+    """Return every sheet with its cells; with `formulas` the book is loaded twice to get both."""
     book = load(True)
     written = load(False) if formulas else None
     return [(s, _cells(s, written and written[s.title])) for s in book.worksheets]
 
 
 def _cells(sheet: Any, written: Any) -> Cells:
-    """What the cells that hold something show, by row and column from 1."""
+    """Return what each filled cell shows, by row and column from 1."""
     found = {}
-    # The library's own store: its rows would be made up to the sheet's last corner.
+    # The library's own store, since its rows would be built up to the sheet's last corner.
     for place, cell in sheet._cells.items():
         formula = _formula(written._cells.get(place)) if written is not None else ""
         shown = shown_cell(cell, formula)
@@ -96,11 +96,11 @@ def _cells(sheet: Any, written: Any) -> Cells:
 def _formula(cell: Any) -> str:
     if cell is None or cell.data_type != "f":
         return ""
-    return str(getattr(cell.value, "text", cell.value))  # an array's formula is an object
+    return str(getattr(cell.value, "text", cell.value))  # an array formula is an object
 
 
 def _merge(sheet: Any, cells: Cells) -> None:
-    """Note on each empty cell of a merged range what the range shows."""
+    """Give each empty cell of a merged range a slip with the range's text."""
     for merged in sheet.merged_cells.ranges:
         first = cells.get((merged.min_row, merged.min_col))
         if first is None:
@@ -114,7 +114,7 @@ def _merge(sheet: Any, cells: Cells) -> None:
 
 
 def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
-    """Ask once about the rows that are hidden, and once about each column that is."""
+    """Ask once about all hidden rows, and once about each hidden column."""
     rows = sorted({row for row, _ in cells if sheet.row_dimensions[row].hidden})
     if rows:
         problem = say("catalog.roster.hidden_rows", rows=tuple(rows), count=len(rows))
@@ -130,7 +130,7 @@ def _ask_hidden(sheet: Any, cells: Cells, notes: Notes) -> None:
 
 
 def _ask_struck(sheet: Any, cells: Cells, notes: Notes) -> None:
-    """Ask once about rows of which a cell is crossed out."""
+    """Ask once about all rows with a crossed-out cell."""
     if not any(font.strike for font in sheet.parent._fonts):
         return
     rows = tuple(
@@ -146,7 +146,7 @@ def _is_struck(cell: Any) -> bool:
 
 
 def _ask_comments(sheet: Any, notes: Notes) -> None:
-    """Ask once whether the comments on cells were heeded: nothing is read of them."""
+    """Ask once whether the comments on cells were heeded: the kiosk does not use them."""
     told = {place: cell.comment for place, cell in sorted(sheet._cells.items()) if cell.comment}
     if told:
         texts = " · ".join(" ".join(str(comment.text).split()) for comment in told.values())
@@ -172,14 +172,14 @@ def _row(line: int, found: dict[int, Shown]) -> tables.Row:
     return tables.Row(line, tuple(texts), slips, typed=True)
 
 
-MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be packed to burst
-MOST_CELLS = 250_000  # all sheets: as many as the widest and longest roster has
+MOST_UNPACKED = 60_000_000  # bytes: a file of 2 MB may be a zip bomb
+MOST_CELLS = 250_000  # in all sheets: the widest and longest roster has as many
 CHUNK = 1 << 16
-OVERLAP = 256  # bytes kept of a chunk, so that a tag cut in two is seen
-_OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls, and of a workbook with a password
+OVERLAP = 256  # bytes kept of a chunk, to find a tag that is cut in two
+_OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0"  # the container of .xls and of password-locked workbooks
 _CELL = re.compile(rb"<(?:\w+:)?(?:c|si)[\s/>]")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
-# The library builds every cell of these, whether there is one or not.
+# The library builds every cell of these ranges, filled or not.
 _RANGE = re.compile(
     rb"<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?ref=[\"']([A-Z]+)(\d+):([A-Z]+)(\d+)[\"']"
 )
@@ -187,10 +187,10 @@ _DOCTYPE = re.compile(rb"<!DOCTYPE", re.IGNORECASE)
 
 
 def check_parts(data: bytes, notes: Notes) -> bool:
-    """Return whether a workbook's sheets hold formulas; nothing is built of them.
+    """Return whether a workbook's sheets hold formulas, without building the sheets.
 
-    What its parts say of their size is not believed: cells are counted. Raises Unsound, its
-    fault noted, for what is no workbook and what is too large to be a roster.
+    The stated sizes are not trusted: cells are counted. Raises Unsound, its fault noted, if it
+    is not a workbook or too large for a roster.
     """
     if data.startswith(_OLD_OR_LOCKED):
         raise notes.add(say("catalog.roster.old_workbook"))
@@ -203,12 +203,12 @@ def check_parts(data: bytes, notes: Notes) -> bool:
             return _look_over(parts, notes)
     except Unsound:
         raise
-    except Exception as error:  # a spoiled container raises whatever its unpacker happens upon
+    except Exception as error:  # unpacking a broken container can raise anything
         raise notes.add(say("catalog.roster.no_workbook", why=type(error).__name__)) from error
 
 
 def _area(found: re.Match[bytes]) -> int:
-    """Return how many cells a range has, of its corners."""
+    """Return the number of cells in a range, from its corners."""
     first, top, last, bottom = found.groups()
     return (abs(_column(last) - _column(first)) + 1) * (abs(int(bottom) - int(top)) + 1)
 
@@ -230,9 +230,9 @@ def _look_over(parts: zipfile.ZipFile, notes: Notes) -> bool:
             before = b""
             while chunk := stream.read(CHUNK):
                 both = before + chunk
-                if _DOCTYPE.search(both):  # no spreadsheet writes one: entities grow from it
+                if _DOCTYPE.search(both):  # no spreadsheet writes one; entities could explode
                     raise notes.add(say("catalog.roster.no_workbook", why="DOCTYPE"))
-                # What ends in the overlap was counted with the chunk before.
+                # Matches that end in the overlap were counted with the chunk before.
                 cells += sum(m.end() > len(before) for m in _CELL.finditer(both))
                 cells += sum(_area(m) for m in _RANGE.finditer(both) if m.end() > len(before))
                 formulas = formulas or _FORMULA.search(both) is not None
