@@ -112,6 +112,6 @@ def line_of(person: Person, begun: str) -> str:
     return next(key.line for key in choices(person) if key.label.startswith(begun))
 
 
-def begins(person: Person) -> set[str]:
+def key_names(person: Person) -> set[str]:
     """Return the labels of the keys up to a comma: a film's title may continue."""
     return {button.label.partition(",")[0] for button in person.buttons()}

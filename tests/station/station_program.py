@@ -183,12 +183,12 @@ def broken_tones(hands: Hands) -> None:
     hands.wait(lambda: error in hands.texts())
     hands.saw["heat"] = station.shell.state.heat is not None
 
-    def told() -> str:
+    def opened_texts() -> str:
         """Return the texts once the press should be opened: a busy machine draws late."""
         texts = hands.texts()
         return texts if error in texts and "since the tone" in texts else ""
 
-    hands.saw["texts"] = hands.wait(told)
+    hands.saw["texts"] = hands.wait(opened_texts)
     print(json.dumps(hands.saw), flush=True)
     os.kill(os.getpid(), signal.SIGTERM)  # as a machine does when it shuts down
 

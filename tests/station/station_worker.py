@@ -33,14 +33,14 @@ class Worker(Person):
         recorder = super()._recorder()
         add = recorder.store.add
 
-        def told(rows: Iterable[Row], facts: Iterable[Statement] = ()) -> int:
+        def add_and_report(rows: Iterable[Row], facts: Iterable[Statement] = ()) -> int:
             written = list(rows)
             last = add(written, facts)
             for number, row in enumerate(written, last - len(written) + 1):
                 tell(f"{number} {type(decode(row)).__name__}")
             return last
 
-        recorder.store.add = told  # type: ignore[method-assign]  # listens at the real store
+        recorder.store.add = add_and_report  # type: ignore[method-assign]  # listens at the real store
         return recorder
 
     def tell_screen(self) -> None:

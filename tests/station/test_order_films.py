@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "catalog"))
 
 from customer_files import CSV_ANSWERS
 from new_sheets import FILM, SAID, filled
-from order_person import at, begins, choices, doubts, line_of, ordering, orders_shop, to_doubts
+from order_person import at, choices, doubts, key_names, line_of, ordering, orders_shop, to_doubts
 
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.entries import keep
@@ -54,7 +54,7 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     keep(recipes, filled("material", "Skerry", FILM, Degrees.C))  # all but written
     before = {path.name: path.read_bytes() for path in recipes.glob("*.yaml")}
     person.choose("New film, fabric or press", *PIN, "Enter")
-    assert {"New material", "New fabric", "New press", "Skerry"} <= begins(person)
+    assert {"New material", "New fabric", "New press", "Skerry"} <= key_names(person)
     person.choose("back")  # to the jobs, where it came from
     to_doubts(person, "divers.csv", "Cool film")
     assert re.fullmatch(r"up to \d+ °F", line_of(person, "Piqué"))
@@ -64,7 +64,7 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     person.choose("back", "back")  # press, fabric: to the recipes
     assert re.fullmatch(r"\d+ to \d+ °F · orange", line_of(person, "Cool film"))
     person.choose("Cool film", "Piqué", "heron")
-    assert {"name: Cool film", "number: Cool film"} <= begins(person)
+    assert {"name: Cool film", "number: Cool film"} <= key_names(person)
     person.choose("New material", *PIN, "Enter", "Skerry", "Write it into the file")
     assert ordering(person).step is Step.COLOURS
     person.choose("number: Cool film")
@@ -73,11 +73,11 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     assert any(each.startswith("Cool film") for each in offered)
     assert not any(each.startswith("Plush") for each in offered)  # too hot for this cloth
     person.choose("back", "Use Skerry for all")
-    assert {"name: Skerry", "number: Skerry"} <= begins(person)
+    assert {"name: Skerry", "number: Skerry"} <= key_names(person)
     person.choose("number: Skerry", "Cool film")
     person.restart("a later boot")
     person.choose("New order", "divers")
-    assert {"name: Skerry", "number: Cool film"} <= begins(person)  # nothing is asked twice
+    assert {"name: Skerry", "number: Cool film"} <= key_names(person)  # nothing is asked twice
     person.choose("number: Cool film", "Skerry", "Film and colours are right")
     assert len(list(doubts(person, CSV_ANSWERS))) > 1
     assert not (recipes / "cool-pair-skerry.yaml").exists()  # it comes with the job
@@ -107,11 +107,11 @@ def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
     person = at(bench, shop, tmp_path)
     to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
     person.choose("orange")
-    assert "white" not in begins(person)
+    assert "white" not in key_names(person)
     person.choose("Another colour", "back")  # takes back the page, not the order
     assert ordering(person).step is Step.COLOURS
     person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Enter it")
-    assert "bone white" in begins(person)
+    assert "bone white" in key_names(person)
     person.choose("Film and colours are right")
     assert ordering(person).draft is not None
     assert ordering(person)._order().colours == {"orange": "bone white"}

@@ -29,10 +29,10 @@ from order_person import (
     TWO_LAYERS,
     answer,
     at,
-    begins,
     cause,
     choices,
     doubts,
+    key_names,
     line_of,
     ordering,
     orders_shop,
@@ -351,7 +351,7 @@ def test_numbers_missing_in_every_row_take_one_touch(
     to_doubts(person, "staff.csv")
     assert "Rows 2–5" in person.texts()
     assert "“" not in person.texts()  # nothing is written there
-    assert not begins(person) & {"Say what it is", "Something else"}
+    assert not key_names(person) & {"Say what it is", "Something else"}
     person.choose("All are right as they are", "All right: make the job")
     person.close()
     assert (tmp_path / "jobs" / "staff").is_dir()
@@ -388,7 +388,7 @@ def test_an_order_without_a_possible_setting_says_why_and_names_what_would_work(
         r"Back: these limits .*: name, layer 1: \d+ °F at least; the fabric: 200", told
     )
     assert "Use another fabric: Cotton jersey; Brushed cotton sweat, winter jackets" in told
-    assert "All right: make the job" not in begins(person)
+    assert "All right: make the job" not in key_names(person)
     person.choose("back")  # to the last doubt: an answer may be the fix
     assert ordering(person).step is Step.DOUBT
     person.close()
@@ -434,7 +434,7 @@ def test_a_quantity_in_words_is_typed_in_figures_and_extra_cells_take_a_yes(
     (tmp_path / "inbox" / "count.csv").write_text(f"Name,Number,Size,Qty\n{rows}", "utf-8")
     to_doubts(person, "count.csv")
     assert cause(person) == (2, "", "more_cells")
-    assert not begins(person) & {"Say what it is"}
+    assert not key_names(person) & {"Say what it is"}
     person.choose("Yes, that is right", "Something else", "Enter it")
     assert cause(person) == (2, "quantity", "quantity")  # an empty quantity is refused
     person.choose("2", "Enter it", "All right: make the job")

@@ -43,7 +43,7 @@ def learned(bench: Pressing, more: float) -> Pressing:
     return bench
 
 
-def told(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
+def follow_ups(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
     """Return what the station does by itself after these events."""
     found: list[c.Command] = []
     follow(bench.state, tuple(events), lambda: bench.state, found.append)
@@ -65,8 +65,8 @@ def test_other_lessons_change_an_estimate_only_when_its_place_is_stated(pressing
     held = pressing.do(c.HoldOn())
     said = pressing.do(s.SayPlace(ticket.id, Lies.ON_PAD))
     learned(pressing, 0.2)
-    assert told(pressing, held) == []
-    (given,) = told(pressing, said)
+    assert follow_ups(pressing, held) == []
+    (given,) = follow_ups(pressing, said)
     assert isinstance(given, s.GiveEstimate)
     assert last(given.estimate.lifted).from_seconds > last(own(ticket).lifted).from_seconds
 
@@ -86,7 +86,7 @@ def to_final(bench: Pressing) -> str:
 
 def test_follow_solves_what_the_end_of_a_closing_asks_for(pressing: Pressing) -> None:
     ticket = to_final(pressing)
-    (given,) = told(pressing, pressing.ring())
+    (given,) = follow_ups(pressing, pressing.ring())
     assert isinstance(given, s.GiveEstimate)
     assert given.ticket == ticket
 
@@ -105,7 +105,7 @@ def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) 
     before = press(pressing)
     pressing.wait(6.0)
     opened = pressing.do(c.PressOpened())
-    (given,) = told(learned(pressing, 0.2), opened)
+    (given,) = follow_ups(learned(pressing, 0.2), opened)
     assert anew(pressing.state) == ()  # what it was until then is not solved again
     assert isinstance(given, s.GiveEstimate)
     assert given.estimate.opened == pressing.job.tickets[before.id].opened != before.opened

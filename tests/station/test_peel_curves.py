@@ -89,7 +89,7 @@ def falls_to(celsius: float, times: Floats, bonds: Floats) -> float:
     return float(np.interp(-celsius, -bonds[bonds.argmax() :], times[bonds.argmax() :]))
 
 
-def held_against(kept: Points, times: Floats, bonds: Floats, of: float = 0.3) -> None:
+def assert_close(kept: Points, times: Floats, bonds: Floats, of: float = 0.3) -> None:
     at, celsius = np.array(kept).T
     assert np.abs(celsius - np.interp(at, times, bonds)).max() < of
     for border in (90.0, 65.0, 50.0, COLD):
@@ -108,7 +108,7 @@ def test_the_curve_that_is_kept_is_scipys(
     found = own(press(pressing))
     times, bonds = scipys(pressing, *acts)
     kept = found.curve(lies)
-    held_against(kept, times, bonds)
+    assert_close(kept, times, bonds)
     assert (kept[0][0], kept[-1][0]) == (0.0, acts[0].seconds + acts[1].seconds)
     assert found.ready(lies) == pytest.approx(falls_to(COLD, times, bonds), rel=0.015)
     gaps = [(a, b - a) for (a, _), (b, _) in pairwise(kept[:-1])]

@@ -43,7 +43,7 @@ def staged(place: Path) -> Path:
     return place
 
 
-def said(person: Person) -> str:
+def words_on(person: Person) -> str:
     return person.texts().replace("\n", " ")
 
 
@@ -53,10 +53,10 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
     person.sign_off()
     person.begin("Orsavel raft polo")
     person.to_heat(closings=2)
-    assert "some warm, the others cold" in said(person)
+    assert "some warm, the others cold" in words_on(person)
     person.until_open()
     person.answer()
-    assert "Peel 12 warm, load 5" in said(person)
+    assert "Peel 12 warm, load 5" in words_on(person)
     person.to_heat(closings=2)
     person.until_open()
 
@@ -64,10 +64,10 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
         return view.kind is Kind.HANDS and view.bar.meaning is not None
 
     person.until(ready)  # nothing is left to load: the warm peel of the last is a tap
-    assert "Number 5: peeled warm" in said(person)
+    assert "Number 5: peeled warm" in words_on(person)
     person.forward()
     person.stage.pass_time(0.5)
-    assert "Wait, peel cold" in said(person)
+    assert "Wait, peel cold" in words_on(person)
     person.press_all()
     job = person.station.shell.state.jobs[JOB]
     assert {ticket.stage for ticket in job.tickets.values()} == {Stage.GOOD}
@@ -94,9 +94,9 @@ def test_the_last_shirt_of_a_shipped_job_is_peeled_hot_before_any_of_the_rack(
     foot.until_open()
     foot.stage.pass_time(300.0)  # interrupted: every number on the rack is cold by now
     number = foot.view.number
-    assert f"Number {number}: peeled hot" in said(foot)
+    assert f"Number {number}: peeled hot" in words_on(foot)
     foot.press()
-    assert f"Number {number}" not in said(foot)
+    assert f"Number {number}" not in words_on(foot)
     foot.press_all()
     (hot,) = (e for e in foot.events() if isinstance(e, Confirmed))
     assert hot.ticket.startswith("4/")

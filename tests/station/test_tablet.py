@@ -154,7 +154,7 @@ def battery(folder: Path, percent: str, status: str, name: str = "BAT0") -> Path
     return folder
 
 
-def told(folder: Path) -> list[tuple[int | None, bool]]:
+def reported(folder: Path) -> list[tuple[int | None, bool]]:
     """Return what is reported of this battery: percent, and whether the notice is lasting."""
     said: list[tuple[int | None, bool]] = []
 
@@ -170,10 +170,10 @@ def told(folder: Path) -> list[tuple[int | None, bool]]:
 
 
 def test_a_battery_that_runs_low_is_reported_and_one_that_charges_is_not(tmp_path: Path) -> None:
-    assert told(battery(tmp_path, "19", "Discharging")) == [(19, False)]
-    assert told(battery(tmp_path, "7", "Discharging")) == [(7, True)]
-    assert told(battery(tmp_path, "21", "Discharging")) == []
-    assert told(battery(tmp_path, "7", "Charging")) == []
+    assert reported(battery(tmp_path, "19", "Discharging")) == [(19, False)]
+    assert reported(battery(tmp_path, "7", "Discharging")) == [(7, True)]
+    assert reported(battery(tmp_path, "21", "Discharging")) == []
+    assert reported(battery(tmp_path, "7", "Charging")) == []
 
 
 @pytest.mark.parametrize("name", ["battery", "max170xx_battery", "axp20x-battery"])
@@ -186,7 +186,7 @@ def test_a_tablets_battery_is_known_by_its_type_and_a_mouses_is_ignored(
     (tmp_path / "ac").mkdir()
     (tmp_path / "ac" / "type").write_text("Mains\n", "ascii")
     assert of_linux(tmp_path) is None
-    assert told(battery(tmp_path, "19", "Discharging", name)) == [(19, False)]
+    assert reported(battery(tmp_path, "19", "Discharging", name)) == [(19, False)]
 
 
 def test_a_machine_without_vibration_says_so_without_a_traceback(
@@ -201,8 +201,8 @@ def test_a_machine_without_vibration_says_so_without_a_traceback(
 
 
 def test_without_a_battery_or_with_nonsense_nothing_is_said(tmp_path: Path) -> None:
-    assert told(tmp_path / "no such folder") == []
-    assert told(battery(tmp_path, "many", "Discharging")) == []
+    assert reported(tmp_path / "no such folder") == []
+    assert reported(battery(tmp_path, "many", "Discharging")) == []
     assert of_linux(battery(tmp_path, "50", "Full")) == Battery(50, running_down=False)
 
 

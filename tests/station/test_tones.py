@@ -29,7 +29,7 @@ def maker() -> ModuleType:
     return module
 
 
-def heard(path: Path) -> tuple[float, ...]:
+def rhythm_of(path: Path) -> tuple[float, ...]:
     """Return the lengths of sounds and silences in turn, in twentieths of a second."""
     with wave.open(str(path)) as file:
         rate = file.getframerate()
@@ -51,7 +51,7 @@ def test_every_cue_has_its_tone() -> None:
 
 
 def test_no_two_tones_share_a_rhythm() -> None:
-    rhythms = {name: heard(TONES / f"{name.replace(' ', '-')}.wav") for name in NAMES}
+    rhythms = {name: rhythm_of(TONES / f"{name.replace(' ', '-')}.wav") for name in NAMES}
     assert len(set(rhythms.values())) == len(NAMES), rhythms
     counts = {name: (len(rhythm) + 1) // 2 for name, rhythm in rhythms.items()}
     assert counts["refused"] == 1

@@ -16,7 +16,7 @@ from station_harness import Bench
 from station_kills import TRIAL
 from station_tree import texts, walk
 from stored import Stored, left
-from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_sum
+from trial_person import ASKED, PIECE, before_the_trial, findings, press_piece, to_the_findings
 
 from kiosk.__main__ import main
 from kiosk.catalog.model.source import SourceKind, Sources
@@ -144,7 +144,7 @@ def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_ne
     person = before_the_trial(bench, tmp_path, by)
     assert not any(is_tried(each) for each in sources(tmp_path).values())
     before = (tmp_path / "recipes" / "materials.yaml").read_text("utf-8")
-    to_the_sum(person)
+    to_the_findings(person)
     assert "The trial passed" in person.texts()
     person.choose("Write it down as IK")
     assert person.answer().kind is Kind.HANDS
@@ -168,7 +168,7 @@ def test_the_next_job_of_the_same_setting_is_not_asked_again(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
-    to_the_sum(person)
+    to_the_findings(person)
     person.choose("Write it down as IK")
     person.close()
     again = tmp_path / "again"
@@ -186,7 +186,7 @@ def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
 ) -> None:
     person = waits.again(bench, tmp_path)
     before = (tmp_path / "recipes" / "materials.yaml").read_bytes()
-    to_the_sum(person, ("It peeled clean", "It lifts", "It springs back whole", "Marks"))
+    to_the_findings(person, ("It peeled clean", "It lifts", "It springs back whole", "Marks"))
     assert "The trial failed" in person.texts()
     assert "own sheet" in person.texts()
     person.choose("back", "No marks", "Write it down as IK")
@@ -252,7 +252,7 @@ def test_a_broken_file_gets_the_finding_once_it_is_mended(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
-    to_the_sum(person)
+    to_the_findings(person)
     broken = {n: tmp_path / "recipes" / n for n in ("materials.yaml", "fabrics.yaml")}
     texts = {path: path.read_text("utf-8") for path in broken.values()}
     for path, text in texts.items():
@@ -282,7 +282,7 @@ def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
-    to_the_sum(person)
+    to_the_findings(person)
     folder = tmp_path / "recipes"
     for name in ("materials.yaml", "fabrics.yaml"):
         (folder / f".{name}.new").mkdir()  # root may write anywhere, so a folder is in the way

@@ -24,7 +24,7 @@ def kill_at(folder: Path, nth: int) -> None:
     """Kill this process at the n-th opening or renaming of a new file in `folder`."""
     left = nth
 
-    def heard(event: str, what: tuple[Any, ...]) -> None:
+    def audit(event: str, what: tuple[Any, ...]) -> None:
         nonlocal left
         if event in ("open", "os.rename") and str(what[0]).startswith(str(folder)):
             if event == "open" and not str(what[0]).endswith(".new"):
@@ -33,7 +33,7 @@ def kill_at(folder: Path, nth: int) -> None:
             if left == 0:
                 killed()
 
-    sys.addaudithook(heard)
+    sys.addaudithook(audit)
 
 
 def main(place: str, step: str) -> None:

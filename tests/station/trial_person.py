@@ -52,7 +52,7 @@ def press_piece(
     raise AssertionError("the piece never ended")
 
 
-def to_the_sum(person: Person, looks: tuple[str, ...] = CLEAN) -> None:
+def to_the_findings(person: Person, looks: tuple[str, ...] = CLEAN) -> None:
     """Press the piece and answer every look."""
     person.choose(PIECE)
     press_piece(person)
