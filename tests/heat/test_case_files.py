@@ -56,7 +56,7 @@ def put(way: tuple[Any, ...], value: Any) -> Any:
 
 
 @pytest.mark.parametrize("wrong", WRONG, ids=lambda each: json.dumps(each)[:12])
-def test_whatever_is_wrong_is_told_with_its_key(
+def test_every_error_is_reported_with_its_key(
     wrong: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Some values are valid in some places (no T_top, a pressed stage): those cases are solved."""

@@ -83,7 +83,7 @@ def test_two_bodies_touching_meet_between_by_their_effusivities(k: float, heat: 
     assert contact == pytest.approx((e1 * 100 + e2 * 20) / (e1 + e2), abs=0.2)
 
 
-def test_what_the_platen_loses_the_stack_has() -> None:
+def test_the_stack_gains_what_the_platen_loses() -> None:
     """Energy in is energy stored, through all openings and closings (first law)."""
     layers = {
         "film": Layer(50_000.0, 1e-5, 1e-5, 1, 1.0, 150.0),

@@ -57,7 +57,7 @@ def test_the_bond_is_warm_and_cold_when_the_table_says(
 
 # Calculated, like the table; counting from 120 °C is an assumption.
 @pytest.mark.parametrize(("platen", "seconds"), [(130.0, 8), (149.0, 25), (160.0, 30)])
-def test_the_cloth_is_above_120_for_as_long_as_said(platen: float, seconds: float) -> None:
+def test_the_cloth_is_above_120_for_as_long_as_calculated(platen: float, seconds: float) -> None:
     solved = solve(story(Setup(platen, pad=25.0, lower=25.0), usual()))
     assert taken(solved).seconds_above == pytest.approx(seconds, abs=0.5)
 
@@ -66,7 +66,7 @@ def test_the_cloth_is_above_120_for_as_long_as_said(platen: float, seconds: floa
     ("before", "sheet", "celsius"),  # calculated, like the table; 6 to 10 K off for a tack of 2 s
     [((), False, 125), (BARE, False, 130), ((), True, 104), (BARE, True, 111)],
 )
-def test_a_two_second_tack_brings_the_bond_there(
+def test_a_two_second_tack_brings_the_bond_to_the_calculated_temperature(
     before: tuple[Act, ...], sheet: bool, celsius: float
 ) -> None:
     tack = Act("tack", 2.0, closed=True, films=1, carrier=True, sheet=sheet)

@@ -51,7 +51,7 @@ def test_equivalent_heat_is_told_between_the_energies_assumed_and_5_kelvin_eithe
     assert (found.low, found.high) == pytest.approx((2.838, 7.609), rel=2e-3)
 
 
-def test_all_that_is_told_of_a_garment_lies_within_its_range() -> None:
+def test_each_value_of_a_garment_lies_within_its_range() -> None:
     found = taken(solve(story(SETUP, usual())))
     assert found.seconds_between.low < found.seconds_above < found.seconds_between.high
     assert found.equivalent_between.low < found.equivalent_seconds < found.equivalent_between.high
@@ -117,7 +117,7 @@ def test_the_first_garment_of_the_day_is_told_to_warm_the_pad() -> None:
     assert Words().say(advice).endswith("Close the empty press for 20 to 30 s first")
 
 
-def test_a_pad_warmed_that_way_is_told_nothing_more() -> None:
+def test_a_pad_warmed_that_way_gets_no_more_advice() -> None:
     warm = kept(history(story(SETUP, (idle(25.0, closed=True), idle(20.0)))).end)
     assert cold_pad(SETUP, usual(), warm) is None
 
@@ -136,6 +136,6 @@ def test_closing_the_empty_press_cures_the_first_garment() -> None:
     assert cured > bonds[0] + 2
 
 
-def test_where_nothing_closes_there_is_nothing_to_say() -> None:
+def test_without_a_closing_there_is_no_advice() -> None:
     assert cold_pad(SETUP, (idle(5.0),)) is None
     assert reached(solve(story(SETUP, (idle(5.0),))), "final") is None

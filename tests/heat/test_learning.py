@@ -90,13 +90,13 @@ def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: floa
 
 
 @pytest.mark.parametrize("ratio", [0.75, 1.35])
-def test_what_is_far_is_so_from_what_the_shop_has_learned_not_from_the_model(ratio: float) -> None:
+def test_far_means_far_from_what_the_shop_learned_not_from_the_model(ratio: float) -> None:
     known = learned(LIFTED, [found_ready(50.0 * ratio, 50.0)] * 8)
     assert not is_far(known, reading(known.factor))
     assert is_far(known, reading(known.factor**-2))
 
 
-def test_no_number_of_readings_makes_a_shop_that_cannot_be() -> None:
+def test_no_number_of_readings_makes_an_impossible_shop() -> None:
     assert learn(LIFTED, reading(4.0), LIFTED, earlier=reading(4.0)) is LIFTED
     assert learn(LIFTED, reading(0.2), LIFTED, earlier=reading(0.2)) is LIFTED
 
@@ -146,7 +146,7 @@ def test_one_sided_evidence_claims_no_range_of_its_own() -> None:
     assert not LIFTED.at_least
 
 
-def test_what_was_expected_lies_on_the_curve_between_the_ends_of_the_range() -> None:
+def test_the_expected_temperatures_lie_on_the_curve_between_the_ends_of_the_range() -> None:
     found = expected(LIFTED, SOLVED.cooling, SOLVED.opened, 60.0)
     assert found is not None
     middle = SOLVED.cooling.at(SOLVED.opened + 60.0)
@@ -308,7 +308,7 @@ def test_an_observation_of_no_seconds_is_refused(values: tuple[float, float, flo
         Observation(Kind.MOMENT, *values)
 
 
-def test_still_warm_shifts_later_without_a_word_of_doubt() -> None:
+def test_still_warm_shifts_it_later_and_narrows_it() -> None:
     before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
     after = learn(before, not_ready(63.0, 60.0), LIFTED)
     assert after.mean > before.mean + 0.02

@@ -69,7 +69,7 @@ def other(there: Catalog, order: Job | None = None) -> list[str]:
     ],
     ids=["set to", "scale", "collar", "platen"],
 )
-def test_what_a_press_adds_makes_no_other_plan(bench: Any) -> None:
+def test_the_presss_own_values_make_no_different_plan(bench: Any) -> None:
     theirs = brief(catalog((BACK,), press=bench))
     assert theirs["pressed"] != OURS["pressed"]
     assert agreement(theirs, OURS) is Agreement.SAME
@@ -85,13 +85,13 @@ def test_what_a_press_adds_makes_no_other_plan(bench: Any) -> None:
     ],
     ids=["title", "source", "what is bought", "as written"],
 )
-def test_what_is_only_called_or_written_otherwise_makes_no_other_plan(changed: Any) -> None:
+def test_titles_sources_and_spelling_make_no_different_plan(changed: Any) -> None:
     bench = press(set_to="262 F")  # so that the `pressed` digests differ
     there = catalog((BACK,), materials=(replace(material(), **changed),), press=bench)
     assert agreement(brief(there), OURS) is Agreement.SAME
 
 
-def test_a_change_that_comes_to_the_same_on_the_same_press_is_none() -> None:
+def test_a_change_with_the_same_result_on_the_same_press_makes_no_different_plan() -> None:
     """The film now blocks dye, but nothing on the garment changes."""
     theirs = brief(film(blocks_dye=True))
     assert theirs["files"] != OURS["files"]
@@ -111,7 +111,7 @@ def test_the_setting_is_told_and_where_to_look() -> None:
     ]
 
 
-def test_panels_that_differ_alike_are_told_together() -> None:
+def test_panels_that_differ_alike_share_a_line() -> None:
     """Listing each closing of a four-panel garment separately would not fit."""
     ours, theirs = (
         brief(catalog((BACK, FRONT), materials=(each,)))
@@ -190,7 +190,7 @@ def test_a_plan_of_another_version_of_the_program_is_not_known(
     assert agreement(OURS, told(theirs)) is Agreement.UNKNOWN
 
 
-def test_the_digests_of_the_same_files_are_as_they_were() -> None:
+def test_the_digests_of_the_same_files_have_not_changed() -> None:
     """Stations of two versions compare these: if they change, raise FORM, then record them again.
 
     Computed once by this program; no outside source.
@@ -213,9 +213,7 @@ JUNK = st.none() | st.booleans() | st.integers(-1, 9) | st.sampled_from(
 
 
 @given(st.data())
-def test_whatever_stands_at_a_server_in_place_of_a_plan_can_be_compared(
-    data: st.DataObject,
-) -> None:
+def test_anything_at_a_server_in_place_of_a_plan_can_be_compared(data: st.DataObject) -> None:
     """Any part is missing or replaced, whether by hand or by another program."""
     theirs = copy.deepcopy(SOMEWHERE)
     theirs["pressed"], theirs["files"]["r.yaml"] = "x", "1:x"  # a different plan

@@ -123,7 +123,7 @@ def test_an_open_platen_that_keeps_the_pad_warm_sends_a_warm_one_off_the_platen(
     assert middle(step) == pytest.approx(30, rel=LIFTED)
 
 
-def test_the_range_is_the_one_of_where_it_waits() -> None:
+def test_the_range_is_that_of_the_place_where_it_waits() -> None:
     """ln β has a wider spread on the pad than lifted: ../shared/heat.md."""
     for step, spread in ((first(WARM), 0.30), (first(COLD), 0.20)):
         ready = wait_of(step).ready
@@ -133,7 +133,7 @@ def test_the_range_is_the_one_of_where_it_waits() -> None:
         assert ready.middle / ready.low == pytest.approx(wide, rel=0.01)
 
 
-def test_the_second_tack_is_reckoned_from_a_garment_that_waited() -> None:
+def test_the_second_tack_starts_from_a_garment_that_waited() -> None:
     one, two = carriers(stack(COLD, COLD))
     assert two.heat is not None
     waited = [each for each in two.heat.states if each.phase == Phase.REMOVE_CARRIER.value]
@@ -141,7 +141,7 @@ def test_the_second_tack_is_reckoned_from_a_garment_that_waited() -> None:
     assert waited[0].seconds > middle(one)
 
 
-def test_all_that_waits_of_one_tack_lies_off_the_platen_where_one_is_cold() -> None:
+def test_all_carriers_of_a_tack_wait_off_the_platen_if_one_is_cold() -> None:
     warm, cold, *_ = carriers(stack(WARM, COLD))
     assert (warm.peel, cold.peel) == (WARM, COLD)
     assert (warm.place, cold.place) == (Place.HAND, Place.HAND)
@@ -173,13 +173,13 @@ def test_a_guess_never_begins_before_the_estimate() -> None:
     assert wait_of(first(WARM, materials=(late,))).source == FROM_GUESS
 
 
-def test_what_no_model_fits_is_left_to_practice() -> None:
+def test_without_a_model_common_practice_decides() -> None:
     step = first(COLD, materials=(replace(material(), surface=Surface.PILE),))
     assert wait_of(step).source == FROM_PRACTICE
     assert (step.place, step.heat) == (Place.HAND, None)
 
 
-def test_it_is_the_stacks_heat_and_not_that_of_what_is_laid_after() -> None:
+def test_the_wait_uses_the_stacks_heat_and_not_that_of_pieces_laid_later() -> None:
     """The pass is watched at a one-layer badge, but that is not laid yet at this point."""
     alone, beside = stack(COLD, COLD), stack(COLD, COLD, rest=("badge.1",))
     assert beside.passes[0].heat is not None
@@ -216,6 +216,6 @@ def test_paper_says_when_and_where() -> None:
         assert f"ready between {round(wait.ready.low)} and {round(wait.ready.high)} s" in said
 
 
-def test_it_is_kept_with_the_job() -> None:
+def test_the_wait_is_kept_with_the_job() -> None:
     plan = stack(WARM, COLD)
     assert from_json(to_json(plan), Plan) == plan

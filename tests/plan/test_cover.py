@@ -115,7 +115,7 @@ def test_few_digits_are_bought_in_packs() -> None:
     assert cover.singles == {("five", "3"): 1, ("five", "7"): 2}
 
 
-def test_a_character_in_no_pack_is_told_apart() -> None:
+def test_a_character_in_no_pack_is_kept_apart() -> None:
     assert coverable({"7": 2, "Ñ": 1, "3": 0}, [FIVE]) == {"7": 2}
     with pytest.raises(ValueError, match="in no pack"):
         cheapest({"Ñ": 1}, [FIVE])

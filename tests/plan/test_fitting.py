@@ -170,7 +170,7 @@ def test_a_name_just_as_wide_as_its_room_keeps_its_height() -> None:
 
 
 @given(st.text(st.sampled_from("AEIMNTVW' -"), min_size=1, max_size=16), st.floats(3.0, 14.0))
-def test_what_is_said_to_fit_does(text: str, widest: float) -> None:
+def test_a_text_reported_to_fit_does(text: str, widest: float) -> None:
     cut = replace(NAME, widest=widest)
     found = fit(text, FACE, cut)
     assert NARROWEST <= found.condense <= 1.0

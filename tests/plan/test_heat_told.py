@@ -95,7 +95,7 @@ def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
     return each.heat.states
 
 
-def test_what_is_told_is_said_in_the_presss_unit_and_called_estimated() -> None:
+def test_the_summary_is_in_the_presss_unit_and_called_estimated() -> None:
     words = Words("en")
     said = [words.say(m) for m in sentences(told_of(stack(sheet=True)), F)]
     assert "above 248 °F" in said[0]
@@ -103,7 +103,7 @@ def test_what_is_told_is_said_in_the_presss_unit_and_called_estimated() -> None:
     assert all("estimated" in line.lower() for line in said[:2])
 
 
-def test_nothing_is_told_where_no_model_fits() -> None:
+def test_without_a_model_there_is_no_summary() -> None:
     pile = replace(material(), surface=Surface.PILE, sheet_carrier_off=SheetRule.NO_PRESS)
     back = Panel("back", (element("number", "red"),))
     final = closing("number.1", peel={"number.1": Peel.COLD})

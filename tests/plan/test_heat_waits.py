@@ -133,7 +133,7 @@ def test_the_states_follow_the_steps_carrier_and_sheet_included() -> None:
     assert shown[Phase.INSPECT.value] == (1, False, False, False)
 
 
-def test_what_the_totals_leave_is_told_for_the_fabric_and_every_piece() -> None:
+def test_the_plan_has_what_the_totals_leave_for_the_fabric_and_every_piece() -> None:
     left = {each.owner: each.left for each in single_plan(Peel.COLD).passes[0].heat_left}
     assert left == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
 

@@ -86,7 +86,7 @@ def test_between_two_bands_of_the_other_scale_the_cloth_bears_what_the_stricter_
     assert hot == [most, most]
 
 
-def test_a_part_of_a_second_is_not_told_as_a_whole_one() -> None:
+def test_a_fraction_of_a_second_is_rounded_down() -> None:
     """design.md: whole seconds; 12 s would exceed 11.6 s."""
     film = material()
     (band,) = film.dwell

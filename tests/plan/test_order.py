@@ -66,13 +66,13 @@ def test_twins_of_one_size_are_parted_within_it() -> None:
     assert order.size_changes == 1
 
 
-def test_two_numbers_alone_in_their_size_cost_a_change_of_size_rather_than_stand_together() -> None:
+def test_twins_alone_in_their_size_are_parted_at_the_cost_of_a_change_of_size() -> None:
     order = in_order([*shirts("6", "9"), *shirts("3", size="AL")])
     assert numbers(order.garments) == ["6", "3", "9"]
     assert order.size_changes == 2
 
 
-def test_what_cannot_be_parted_is_said() -> None:
+def test_twins_that_cannot_be_parted_are_reported() -> None:
     assert in_order(shirts("68", "89")).beside == (("68", "89"),)
 
 

@@ -109,14 +109,14 @@ def test_waits_that_do_not_meet_never_peel_a_carrier_too_early() -> None:
     assert two_waits(("8 s", "10 s"), ("12 s", "30 s")) == (12.0, 12.0)
 
 
-def test_every_count_in_until_the_next_final_counts_for_the_slow_one() -> None:
+def test_every_countdown_before_the_next_final_counts_for_slow_hands() -> None:
     """The countdown of the pre-press and that of the final itself."""
     steps = single_plan(Peel.WARM).passes[0].steps
     slow, quick = (slow_seconds_to_final(steps, closes_in) for closes_in in (5.0, 1.0))
     assert slow - quick == pytest.approx(2 * 4.0)
 
 
-def test_what_the_sheets_hold_ends_where_one_of_them_leaves_temperatures_out() -> None:
+def test_the_allowed_degrees_end_at_a_gap_in_a_sheet() -> None:
     """A gap belongs to no sheet, though it is within the film's window (260 to 300 °F)."""
     assert single_plan().films == ((260, 300),)
     bands = (("260 F", "266 F"), ("270 F", "275 F"), ("276 F", "288 F"), ("292 F", "300 F"))

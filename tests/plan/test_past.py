@@ -43,7 +43,7 @@ def test_the_last_garments_wait_on_the_rack_comes_after_own_cycles_too() -> None
     assert time_left(plan, {0: 10}, past).seconds.high >= 10 * 120.0 + wait.from_seconds
 
 
-def test_another_procedure_lends_no_cycles() -> None:
+def test_cycles_of_another_procedure_are_not_used() -> None:
     stack, single = stack_plan(), single_plan(Peel.HOT)
     assert past_by_run(stack, {procedure(single, 0): [120.0] * 12}) == {}
 

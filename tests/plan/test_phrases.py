@@ -83,7 +83,7 @@ def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
 
 
 @pytest.mark.parametrize(("peel", "late"), [(Peel.WARM, True), (Peel.COLD, False)])
-def test_an_estimate_is_said_with_its_range_and_never_as_the_sheets(peel: Peel, late: bool) -> None:
+def test_an_estimate_has_its_range_and_is_never_called_the_sheets(peel: Peel, late: bool) -> None:
     plan = single_plan(peel)
     ready, said = (plan.passes[0].wait or PeelWait(peel, 0, 0, "")).ready, sentences(plan)[4]
     assert ready is not None
@@ -100,7 +100,7 @@ def test_liner_and_carrier_are_never_one_word() -> None:
     assert "liner" not in after_heat
 
 
-def test_what_would_do_is_told_by_titles_and_by_pieces_in_words() -> None:
+def test_changes_that_would_work_use_titles_and_words() -> None:
     """A key of a file means nothing to the operator (Material.title: "Film film")."""
     changes = (
         say("settings.change.material", pieces=("name.1", "name.2"), materials=("film (280 F)",)),

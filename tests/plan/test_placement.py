@@ -120,7 +120,7 @@ def test_no_piece_lies_on_a_neighbours(
 
 
 @pytest.mark.parametrize(("platen", "height"), [(20.0, 2.75), (24.0, 3.0), (17.0, 0.5)])
-def test_what_nobody_gave_a_height_takes_what_name_and_number_leave(
+def test_an_element_without_a_height_takes_what_name_and_number_leave(
     platen: float, height: float
 ) -> None:
     """19 of 20 in are usable: 2.5, 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
@@ -159,7 +159,7 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
 
 @pytest.mark.parametrize("panel", ["left-chest", "right-sleeve", "shorts", "back"])
 @pytest.mark.parametrize("height", [None, 5.0])
-def test_the_word_that_stands_for_made_art_is_drawn_inside_its_place(
+def test_the_word_drawn_for_made_art_stays_inside_its_place(
     panel: str, height: float | None
 ) -> None:
     """Its width is unknown; drawn past the platen's edge it would look like an error."""
@@ -176,13 +176,13 @@ def test_the_word_that_stands_for_made_art_is_drawn_inside_its_place(
     assert box.height == (height or 3.0)
 
 
-def test_an_element_just_as_long_as_what_presses_evenly_is_not_asked_about() -> None:
+def test_an_element_exactly_as_long_as_the_usable_platen_is_not_asked_about() -> None:
     """10 in minus half an inch at each end."""
     at = bed(elements=("crest",), platen=(16.0, 10.0), height=9.0)
     assert back("", "", at=at).unfit == ()
 
 
-def test_beside_a_narrow_platen_there_is_no_room_and_never_less_than_none() -> None:
+def test_an_element_beyond_a_narrow_platen_has_zero_room_and_not_less() -> None:
     """A chest element is centred 3.5 in off the centre line: a 6 in platen ends before it."""
     (unfit,) = back(
         "", "8", at=bed("left-chest", ("number",), platen=(6.0, 20.0)), panel="left-chest"
@@ -224,7 +224,7 @@ def test_turning_reverses_both_directions_so_it_never_mirrors(name: str, number:
 
 
 @pytest.mark.parametrize("panel", ["left-chest", "right-chest"])
-def test_what_stands_beside_the_centre_line_changes_hands_with_the_collar(panel: str) -> None:
+def test_an_element_beside_the_centre_line_changes_sides_with_the_collar(panel: str) -> None:
     """design.md, section 7: turned 180°, never mirrored; the box moves with its letters."""
     (worn,) = back("", "8", panel=panel).boxes
     (seen,) = as_operator((worn,), collar_toward_operator=True)
@@ -238,7 +238,9 @@ def middles(boxes: tuple[Box, ...]) -> list[tuple[str, float]]:
 
 
 @given(NUMBERS, SIZES)
-def test_what_ascends_as_worn_descends_for_the_operator(number: str, size: str) -> None:
+def test_a_row_from_left_to_right_as_worn_is_right_to_left_for_the_operator(
+    number: str, size: str
+) -> None:
     worn = back("", number, size).boxes
     seen = as_operator(worn, collar_toward_operator=True)
     left_to_right = [c for c, _ in sorted(middles(worn), key=lambda each: each[1])]
@@ -252,7 +254,7 @@ def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
     assert all(box.turned and box.y < 0 for box in as_operator(boxes, True))
 
 
-def test_the_drawers_give_a_teams_names_at_the_height_that_all_of_them_fit() -> None:
+def test_names_are_picked_at_the_height_that_fits_the_whole_team() -> None:
     """Otherwise the pick list would ask for letters that are not in the drawing."""
     roster = (RosterLine("1", "AL", "LÓPERA-VANCE", "8"), RosterLine("2", "AS", "FENN", "9"))
     plan = single_plan()

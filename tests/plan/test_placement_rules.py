@@ -71,7 +71,7 @@ def test_a_name_higher_than_its_rule_is_flagged() -> None:
     assert len(broken("football-european-men", "back", 7.6 / 2.54, elements=("name",))) == 1
 
 
-def test_an_outline_is_left_out_where_the_rule_says_so_and_counted_where_it_says_that() -> None:
+def test_an_outline_is_counted_or_left_out_as_the_rule_says() -> None:
     """Two layers of 10 in: the top one is 9.5 in, 24.1 cm."""
     assert broken("football-school", "back", 10.0, layers=2) == []
     (said,) = broken("football-school", "back", 9.5, layers=2)

@@ -135,7 +135,7 @@ def test_an_unknown_sport_is_a_fault_with_the_nearest_known(tmp_path: Path) -> N
     assert job.sport == "basketball"
 
 
-def test_what_holds_for_any_sport_holds_for_a_job_without_one(tmp_path: Path) -> None:
+def test_places_for_any_sport_apply_to_a_job_without_one(tmp_path: Path) -> None:
     """But a sport's own entry wins."""
     (tmp_path / "placement.yaml").write_text(
         "any: {source: shop, places: [{panel: back, size: adult, top: 5 in, number: 9 in}]}\n"

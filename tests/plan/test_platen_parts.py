@@ -96,7 +96,7 @@ def test_a_height_that_is_written_parts_a_panel() -> None:
     assert [each.part and each.part.elements for each in made.passes] == [three[:2], three[2:]]
 
 
-def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() -> None:
+def test_an_earlier_part_lies_off_the_platen_and_is_not_heated_again() -> None:
     made = plan()
     second = made.passes[1].part
     assert second is not None
@@ -111,7 +111,7 @@ def test_what_is_pressed_before_lies_off_the_platen_and_is_not_heated_again() ->
 
 @pytest.mark.parametrize("platen", [11.25, 11.5, 12.0, 12.4, 13.0, 15.0])
 @pytest.mark.parametrize("name_ends", [6.5, 7.5, 7.9])
-def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends: float) -> None:
+def test_a_later_part_lies_wholly_on_the_usable_platen(platen: float, name_ends: float) -> None:
     """Half an inch inside both edges, however far that would move the part before it off."""
     number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
     seam = part_seam((number,), (name,), platen)
@@ -119,20 +119,20 @@ def test_a_later_part_lies_whole_on_what_presses_evenly(platen: float, name_ends
     assert number.low + seam <= platen - EDGE
 
 
-def test_what_still_fits_goes_with_the_part_before_it() -> None:
+def test_an_element_that_still_fits_joins_the_part_before_it() -> None:
     """11 of 12 in press evenly: name and number would take 12, number and crest exactly 11."""
     spans = (Span("name", 0.0, 3.0), Span("number", 4.0, 12.0), Span("crest", 13.0, 15.0))
     assert [each.elements for each in parts(spans, 12.0)] == [("name",), ("number", "crest")]
 
 
-def test_a_class_of_sizes_that_the_order_had_not_lies_as_the_other_does() -> None:
+def test_a_size_class_not_in_the_order_uses_the_other_classs_ruler() -> None:
     """A row's size may change after the plan was made."""
     second = plan().passes[1].part
     assert second is not None
     assert seam_ruler(second, "YM") == second.seam_rulers["adult"]
 
 
-def test_where_there_is_no_eighth_of_an_inch_a_part_lies_between_two() -> None:
+def test_if_no_eighth_of_an_inch_fits_the_seam_lies_between_two() -> None:
     """10.1 in on 10.12 usable: the seam may lie 7.53 to 7.55 in past the edge, not 7 5/8."""
     number, name = Span("number", 8.05, 18.15), Span("name", 4.0, 6.5)
     assert part_seam((number,), (name,), 11.12) == pytest.approx(-7.53)
@@ -152,9 +152,7 @@ def test_a_part_may_lie_just_inside_what_presses_evenly(
 
 
 @pytest.mark.parametrize(("beyond", "heated"), [(0.1, True), (0.25, False), (0.3, False)])
-def test_what_lies_near_a_platens_edge_is_taken_to_be_heated_too(
-    beyond: float, heated: bool
-) -> None:
+def test_an_element_near_a_platens_edge_counts_as_heated(beyond: float, heated: bool) -> None:
     """Garments are laid by hand: less than a quarter inch clear counts as under the platen."""
     name = Span("name", 4.0, 6.5)
     assert lies_under(name, -6.5 - beyond, 13.0) is heated
@@ -171,7 +169,7 @@ def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:
     assert settings.element_heat_seconds["name.1"] == 2 * (2 + 2 + 15)
 
 
-def test_one_closing_a_panel_is_one_a_part() -> None:
+def test_one_closing_per_panel_means_one_per_part() -> None:
     assert len(plan(policy=Policy(max_closings=1)).passes) == 2
 
 

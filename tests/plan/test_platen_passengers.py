@@ -73,7 +73,7 @@ def test_of_two_reasons_against_a_passenger_the_one_of_fewest_limits_is_told() -
     assert told(made) == {"name.1.cover_sheet.carrier_off=no_press"}
 
 
-def test_a_passenger_that_a_later_part_is_too_hot_for_is_told_with_the_gap() -> None:
+def test_a_passenger_that_cannot_take_a_later_parts_heat_is_named_with_the_gap() -> None:
     films = (material(), cool(SheetRule.REQUIRED))
     made = refused(materials=films, keys={"name": "cool"})
     assert told(made) == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
@@ -119,7 +119,7 @@ def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
 
 
 @pytest.mark.parametrize(("most", "steps"), [(Pressure.LIGHT, 2.0), (Pressure.LIGHT_MEDIUM, 1.0)])
-def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told_in_steps(
+def test_a_passenger_that_takes_less_pressure_than_a_later_part_needs_is_named_in_steps(
     most: Pressure, steps: float
 ) -> None:
     """Counted in steps of light, light-medium, medium."""
@@ -129,7 +129,7 @@ def test_a_passenger_that_bears_less_pressure_than_a_later_part_asks_for_is_told
     assert made.gap == {"pressure_steps": steps}
 
 
-def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
+def test_a_tack_is_named_only_if_it_makes_the_heat_too_much() -> None:
     """Fewest limits (design.md, section 4): 10 and 10 s, and one of the six tacks is enough."""
     two, keys = ("black", "white"), {"name": "short"}
     much = replace(material("short"), total_heat=S("20 s"))
@@ -146,7 +146,7 @@ def test_a_tack_is_told_only_where_the_heat_is_too_much_by_it() -> None:
     assert [limit.key for limit in made.conflict] == ["dwell.low", "dwell.low", "total_heat"]
 
 
-def test_seconds_at_a_temperature_that_a_passenger_leaves_are_told_and_nothing_besides() -> None:
+def test_only_seconds_at_temperatures_that_the_passenger_allows_are_named() -> None:
     """Up to 270 F the number needs 20 s and the cloth allows 18; hotter, it needs only 10."""
     cool = replace(
         material("cool", tack=False),

@@ -64,7 +64,7 @@ def test_a_two_layer_stack_goes_through_all_phases_but_peel() -> None:
     assert phases(stack_plan()) == LAYERED
 
 
-def test_a_pass_holds_what_the_sheets_of_its_films_hold() -> None:
+def test_a_pass_records_the_degrees_that_its_films_allow() -> None:
     assert stack_plan().films == single_plan(Peel.COLD).films == ((260, 300),)  # as the sample's
 
 
@@ -77,7 +77,7 @@ def test_a_pass_holds_what_the_sheets_of_its_films_hold() -> None:
         (SheetRule.NO_PRESS, None),
     ],
 )
-def test_a_pass_holds_whether_one_more_final_has_the_sheet_on(
+def test_a_pass_records_whether_re_pressing_has_the_sheet_on(
     bare: SheetRule, after: bool | None
 ) -> None:
     """Rule 7 of design.md section 4, with the carriers that are off by then."""
@@ -85,7 +85,7 @@ def test_a_pass_holds_whether_one_more_final_has_the_sheet_on(
     assert single_plan(Peel.COLD, materials=films).sheets_again == ((False, after),)
 
 
-def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_together() -> None:
+def test_after_each_peel_bare_and_carried_faces_decide_the_sheet_together() -> None:
     back = Panel("back", (element("name", "red", key="lace"), element("number", "red")))
     pressed = settings(
         closing("name.1", "number.1", peel={"name.1": Peel.HOT, "number.1": Peel.COLD})
@@ -108,7 +108,7 @@ def test_after_each_peel_what_is_bare_and_what_has_its_carrier_are_asked_togethe
         ({"dye_cap": F("285 F")}, True, 300),  # the cap holds unless every piece blocks dye
     ],
 )
-def test_a_pass_holds_no_more_than_its_cloth_bears(
+def test_a_pass_records_no_degrees_that_its_cloth_cannot_take(
     limits: dict[str, Any], blocks: bool, hottest: int
 ) -> None:
     """A plan without margin is at the cloth's own limit: no reading above it may count as fine."""
@@ -266,7 +266,7 @@ def tack_reasons(sheets: tuple[bool, bool], film: Material) -> list[str]:
     return [each.why.id.removeprefix("plan.why.") for each in steps if each.why]
 
 
-def test_a_tacks_reason_speaks_of_bare_film_only_where_some_asks_for_the_sheet() -> None:
+def test_a_tacks_reason_mentions_bare_film_only_if_some_requires_the_sheet() -> None:
     """Rules 6 and 7 of design.md, section 4: whose rule puts the sheet on, or would."""
     asks, quiet = material(), material(bare=SheetRule.OPTIONAL)
     assert tack_reasons((False, False), asks) == ["tack", "tack_bare"]  # the policy's short tack

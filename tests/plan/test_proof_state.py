@@ -53,7 +53,7 @@ def test_a_changed_row_alone_is_asked_again(
     assert state.approvals == (("MV", "2026-03-01"),)
 
 
-def test_a_row_more_is_new_and_one_less_is_nothing(order: tuple[Plan, Job]) -> None:
+def test_an_added_row_is_new_and_a_removed_one_changes_nothing(order: tuple[Plan, Job]) -> None:
     plan, job = order
     kept = all_approved(plan, job.roster[1:])
     assert proof_state(proof_digests(plan, job.roster), kept).unseen == (job.roster[0].line,)
@@ -68,7 +68,7 @@ def test_another_colour_changes_every_drawing_another_setting_none(order: tuple[
     assert not proof_state(proof_digests(replace(plan, settings=()), job.roster), kept).waiting
 
 
-def test_nothing_of_a_name_is_in_what_is_kept(order: tuple[Plan, Job]) -> None:
+def test_no_name_is_kept(order: tuple[Plan, Job]) -> None:
     plan, job = order
     said_of = str(proof_digests(plan, job.roster))
     assert not [row.name for row in job.roster if row.name and row.name in said_of]

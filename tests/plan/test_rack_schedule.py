@@ -78,7 +78,7 @@ def test_peels_longer_than_any_closing_hold_the_press_up_by_what_is_over() -> No
 
 
 @pytest.mark.parametrize("wait", [170.0, 1.0])
-def test_a_long_lot_goes_on_as_it_went(wait: float) -> None:
+def test_a_long_lot_continues_at_the_same_pace(wait: float) -> None:
     """It ends with the last wait, or with the press if nothing is waiting any more."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
     times = [play(beats, 3.0, 10.0, wait, count).seconds for count in (59, 60, 61, 500)]

@@ -176,7 +176,7 @@ def cut(data: st.DataObject, names: list[str]) -> tuple[PlatenPart, ...]:
 
 
 @pytest.mark.parametrize(("allowed", "status"), [(2, "infeasible"), (3, "ok")])
-def test_what_one_part_leaves_of_its_closings_is_no_other_parts(allowed: int, status: str) -> None:
+def test_closings_unused_by_one_part_are_not_given_to_another(allowed: int, status: str) -> None:
     """docs/decisions.md: `max_closings` counts for each part. The first part needs three."""
     films = [
         film(key, **at(low, low + 4, low, "hot", dwell=(3, 9, 5)))

@@ -40,7 +40,7 @@ def test_an_element_that_fails_alone_is_the_reason_however_many_closings() -> No
     assert found.gap == {"temperature_f": 10}
 
 
-def test_all_elements_in_one_closing_are_asked_where_each_could_be_pressed_alone() -> None:
+def test_all_elements_in_one_closing_are_the_reason_if_each_could_be_pressed_alone() -> None:
     found = refused(BOTH, film(), film(*COOL), policy=ONE)
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
     assert found.gap == {"temperature_f": 10}

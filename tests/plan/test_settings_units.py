@@ -80,7 +80,7 @@ def test_of_three_bands_the_two_beside_a_torn_hole_count(
     assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, seconds)
 
 
-def test_a_whole_degree_keeps_a_limit_with_a_part_of_one() -> None:
+def test_limits_in_fractions_of_a_degree_are_rounded_to_the_allowed_side() -> None:
     """280.5 to 284.5 °F allow 281 to 284 °F; a cloth's 283.7 °F allow 283 °F."""
     film_ = replace(
         film(),
@@ -93,14 +93,14 @@ def test_a_whole_degree_keeps_a_limit_with_a_part_of_one() -> None:
     assert degrees(mild) == [(281, 283)]
 
 
-def test_parts_of_a_second_are_rounded_to_the_side_that_the_limit_allows() -> None:
+def test_fractions_of_a_second_are_rounded_to_the_allowed_side() -> None:
     """Whole seconds, design.md, section 4: 8.5 to 11.5 s allow 9 to 11."""
     band = DwellBand(T("280 F"), T("300 F"), S("8.5 s"), S("11.5 s"), S("10 s"))
     assert pressed((NAME,), film(dwell=(band,))).usable == (UsableSpan(280, 300, 9, 11),)
 
 
 @pytest.mark.parametrize("key", ["cloth", "total", "film"])
-def test_parts_of_a_second_are_not_granted_by_a_limit(key: str) -> None:
+def test_an_upper_limit_in_fractions_of_a_second_is_rounded_down(key: str) -> None:
     """9.5 s allow 9; so do 14.5 s of heat minus a pre-press of 5 s."""
     on = {
         "cloth": cloth(dwell_max=(DwellCap(T("0 F"), T("320 F"), S("9.5 s")),)),

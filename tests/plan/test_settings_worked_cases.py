@@ -86,7 +86,7 @@ def test_a_refused_case_has_a_conflict_of_the_worked_size(case_id: str, tmp_path
     assert len(refusal(case_id, tmp_path).conflict) == BY_ID[case_id]["expect"]["conflict_size"]
 
 
-def test_a_name_hotter_than_the_cloth_is_told_what_would_do(tmp_path: Path) -> None:
+def test_a_name_hotter_than_the_cloth_is_offered_changes_that_work(tmp_path: Path) -> None:
     found = refusal("C05", tmp_path)
     assert limits(found) == ["name.1.temperature.low=300 F", "fabric.temperature_max=280 F"]
     assert found.gap == {"temperature_f": 20}
@@ -97,9 +97,7 @@ def test_a_name_hotter_than_the_cloth_is_told_what_would_do(tmp_path: Path) -> N
     ]
 
 
-def test_a_film_that_takes_nothing_on_top_is_told_to_swap_or_to_press_one_layer(
-    tmp_path: Path,
-) -> None:
+def test_a_film_that_takes_nothing_on_top_is_offered_a_swap_or_one_layer(tmp_path: Path) -> None:
     found = refusal("C10", tmp_path)
     assert limits(found) == ["number.1.accepts_on_top=no", "number.2.layer=2"]
     assert found.gap == {}

@@ -78,7 +78,7 @@ def test_a_letter_of_no_face_is_known_to_be_unknown(text: str) -> None:
     assert drawn[1].character == text
 
 
-def test_what_is_laid_says_which_letters_are_boxes() -> None:
+def test_the_layout_marks_the_letters_drawn_as_boxes() -> None:
     (name, _) = back("KO中A").boxes
     assert [each.known for each in name.letters] == [True, True, False, True]
 

@@ -65,7 +65,7 @@ def test_spares_go_by_digits_letters_and_others() -> None:
     assert found[replace(ADULT, height_inches=2.5)].spares == {"O": 1, "Ñ": 2}  # none for '
 
 
-def test_what_the_drawer_lacks_is_short_spares_counted() -> None:
+def test_missing_pieces_are_short_with_spares_counted() -> None:
     held = (
         Stock("film", "red", length("10 in"), {"0": 2, "1": 9}),
         Stock("film", "red", length("254 mm"), {"0": 1}),  # 10 in as well
@@ -78,7 +78,7 @@ def test_what_the_drawer_lacks_is_short_spares_counted() -> None:
     assert found[YOUTH].shortage == {"1": 3, "3": 3}
 
 
-def test_only_what_is_short_is_bought_and_what_is_over_is_left() -> None:
+def test_only_missing_pieces_are_bought_and_the_rest_is_left_over() -> None:
     held = (Stock("film", "red", length("10 in"), {"0": 2, "1": 4}),)
     found = needs_of(stock=held)
     (bought,) = purchases([found[ADULT]], Packs((FIVE,)))
@@ -89,7 +89,7 @@ def test_only_what_is_short_is_bought_and_what_is_over_is_left() -> None:
     assert (bought.price, bought.uncovered) == (450, {})
 
 
-def test_what_is_in_no_pack_is_told_and_the_rest_is_bought() -> None:
+def test_pieces_in_no_pack_are_reported_and_the_rest_is_bought() -> None:
     digits = needs_of(roster=(RosterLine("1", "AL", "AB", "7"),))
     by_height = {n.drawer.height_inches: n for n in digits.values()}
     name, number = purchases([by_height[2.5], by_height[10.0]], Packs((FIVE,)))
@@ -108,7 +108,7 @@ def test_a_pack_of_another_material_colour_or_height_does_not_fit() -> None:
     assert {b.pack.key for b in bought.bought} == {"five"}
 
 
-def test_pieces_and_purchase_add_up_to_what_is_left() -> None:
+def test_stock_and_purchase_minus_pieces_are_the_leftover() -> None:
     kit = Pack("kit", "Kit", 900, mix=dict.fromkeys("0123456789", 2))
     (bought,) = purchases([needs_of()[ADULT]], Packs((FIVE, kit)))
     assert [(b.pack.key, b.character) for b in bought.bought] == [("kit", "")]

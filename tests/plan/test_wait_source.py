@@ -147,7 +147,7 @@ def test_a_guess_that_ends_first_is_only_the_last_call() -> None:
     assert said == [False, False, True, False]
 
 
-def test_a_guess_that_is_over_before_it_may_begin_says_nothing() -> None:
+def test_a_guess_that_ends_before_the_start_is_ignored() -> None:
     assert last_call(beside_guess(ESTIMATE, (10.0, 25.0))) == (70.0, False)
 
 

@@ -265,6 +265,6 @@ def test_the_first_failing_panel_is_named() -> None:
     assert found["gap"] == {"temperature_f": 1}
 
 
-def test_both_ask_the_same_of_a_recipe_of_one_panel() -> None:
+def test_a_recipe_of_one_panel_has_a_back() -> None:
     assert one_panel(STACK).panels[0].name == "back"
     assert answer((STACK,), film("film"))["status"] == "ok"
