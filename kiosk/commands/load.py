@@ -27,7 +27,7 @@ from kiosk.catalog.roster import JOB_FILE, note_named_file, twins
 from kiosk.catalog.rules import read_face
 from kiosk.catalog.sheets import holes
 from kiosk.commands import DONE, FAULTS, JOBS, USAGE
-from kiosk.plan.place import told_parts
+from kiosk.plan.place import part_lines
 from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.plan.sources import shop_sources
 from kiosk.words import Words, fault_text
@@ -270,5 +270,5 @@ def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
     pairs = tuple(" / ".join(pair) for pair in twins({line.number for line in job.roster}))
     if pairs:
         print(words("command.check.twins", file=job.folder, pairs=pairs))
-    for told in told_parts(job_bed(job, catalog), job.roster, read_face()):
+    for told in part_lines(job_bed(job, catalog), job.roster, read_face()):
         print(f"{job.folder}: {words.say(told)}")

@@ -23,14 +23,14 @@ class Part:
             raise self.wrong(f"write {asked}")
         return self.value
 
-    def wrong(self, told: str) -> Wrong:
+    def wrong(self, message: str) -> Wrong:
         """Return an error to raise; a single value found there is shown."""
         single = not isinstance(self.value, dict | list)
         found = f"; found: {shown(json.dumps(self.value))}" if single else ""
-        return self._wrong(f"{told}{found}")
+        return self._wrong(f"{message}{found}")
 
-    def _wrong(self, told: str) -> Wrong:
-        return Wrong(": ".join(filter(None, (self._way, told))))
+    def _wrong(self, message: str) -> Wrong:
+        return Wrong(": ".join(filter(None, (self._way, message))))
 
     def __getitem__(self, key: str) -> "Part":
         if (part := self.get(key)) is None:

@@ -71,8 +71,8 @@ def estimate(state: State) -> commands_shift.GiveEstimate | None:
     lifted, end = _cooled(history, Where.LIFTED)
     on_pad, _ = _cooled(history, Where.PAD)
     pad = _pad(ticket.opened.later(LIFTING_SECONDS), end) if final else None
-    told = stages_of(pass_of(job, ticket), ticket)
-    found = _estimate(state, told, ticket.opened, lifted, on_pad, history.stack.room)
+    stages = stages_of(pass_of(job, ticket), ticket)
+    found = _estimate(state, stages, ticket.opened, lifted, on_pad, history.stack.room)
     return commands_shift.GiveEstimate(ticket.id, found, pad)
 
 
@@ -93,7 +93,7 @@ def stages_of(passage: Pass, ticket: Ticket) -> Stages:
     return Stages(peels, PROPOSED if stack is None else stack.peel_at)
 
 
-def anew(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
+def changed_estimates(state: State) -> tuple[commands_shift.GiveEstimate, ...]:
     """Return the estimates changed by the operator's entry or a lesson, without solving again."""
     job = state.job
     if job is None:
@@ -111,11 +111,11 @@ def _changed(state: State, job: JobRun, ticket: Ticket) -> Estimate | None:
         return None
     after, curve = old.lifted_after, old.lifted_curve
     if ticket.lifted is not None:
-        said = elapsed(old.opened, ticket.lifted)[0]
-        if said > after + MOVED_SECONDS:
-            after, curve = said, tuple(moved(old, said))
-    told = stages_of(pass_of(job, ticket), ticket)
-    new = _estimate(state, told, old.opened, curve, old.pad_curve, old.room, after)
+        lifted_at = elapsed(old.opened, ticket.lifted)[0]
+        if lifted_at > after + MOVED_SECONDS:
+            after, curve = lifted_at, tuple(moved(old, lifted_at))
+    stages = stages_of(pass_of(job, ticket), ticket)
+    new = _estimate(state, stages, old.opened, curve, old.pad_curve, old.room, after)
     return None if _alike(old, new) else new
 
 
@@ -153,14 +153,14 @@ def _pad(at: Now, end: Temperatures) -> PadHeat:
 
 def _estimate(
     state: State,
-    told: Stages,
+    stages: Stages,
     opened: Now,
     lifted: Points,
     on_pad: Points,
     room: float,
     lifted_after: float = LIFTING_SECONDS,
 ) -> Estimate:
-    peels, thresholds = told
+    peels, thresholds = stages
     ways = {Lies.LIFTED: lifted, Lies.ON_PAD: on_pad}
     cooling = {
         lies: Cooling(curve_of(points), 0.0, room, beta_of(state, lies))

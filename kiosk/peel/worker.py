@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 
 from kiosk.catalog.base import Degrees, Message
-from kiosk.peel.estimate import anew, estimate, to_estimate
+from kiosk.peel.estimate import changed_estimates, estimate, to_estimate
 from kiosk.peel.lessons import lesson
-from kiosk.plan.heat import heat_told
+from kiosk.plan.heat import heat_summary
 from kiosk.plan.model import Pass
 from kiosk.run.facts import Kind
 from kiosk.run.show import View
@@ -27,7 +27,7 @@ class Advice:
     def __init__(self) -> None:
         self._asked: tuple[Pass, Degrees] | None = None
         self._found: Future[tuple[Message, ...]] | None = None
-        self._told: tuple[Message, ...] = ()
+        self._advice: tuple[Message, ...] = ()
 
     def on_setting(
         self, view: View, state: State, now: Now, executor: Callable[[], Executor]
@@ -38,8 +38,8 @@ class Advice:
             return view
         found = self._of(job, executor())
         cold = is_cold(state, now)
-        told = tuple(m for m in found if cold or not m.id.startswith(OF_THE_PAD))
-        return replace(view, warnings=(*view.warnings, *told)) if told else view
+        advice = tuple(m for m in found if cold or not m.id.startswith(OF_THE_PAD))
+        return replace(view, warnings=(*view.warnings, *advice)) if advice else view
 
     def _of(self, job: JobRun, executor: Executor) -> tuple[Message, ...]:
         ticket = job.tickets.get(job.slot)
@@ -47,17 +47,17 @@ class Advice:
             return ()
         asked = (job.plan.passes[ticket.passage], job.plan.unit)
         if self._asked is None or self._asked[0] is not asked[0]:
-            self._asked, self._told = asked, ()
+            self._asked, self._advice = asked, ()
             self._found = executor.submit(_advice, *asked)
         if self._found is not None and self._found.done():
             found, self._found = self._found, None
-            self._told = found.result()  # a failed computation raises, once
-        return self._told
+            self._advice = found.result()  # a failed computation raises, once
+        return self._advice
 
 
 def _advice(each: Pass, unit: Degrees) -> tuple[Message, ...]:
-    told = heat_told(each, unit)
-    return () if told is None else told.advice
+    summary = heat_summary(each, unit)
+    return () if summary is None else summary.advice
 
 
 def is_cold(state: State, now: Now) -> bool:
@@ -159,7 +159,7 @@ def follow(
     for learn in taught:
         do(learn)
     if taught or changes_estimates(done):
-        for changed in anew(state()):
+        for changed in changed_estimates(state()):
             do(changed)
     work = to_solve(state())
     solved = None if work is None else work()

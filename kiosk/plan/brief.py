@@ -44,7 +44,7 @@ def made_from(job: Job, catalog: Catalog) -> dict[str, str]:
 
 
 def _sheet(material: Material) -> Material:
-    """The material without what changes no plan: a trial may note where a number comes from."""
+    """The material without fields that change no plan: a trial may note a number's source."""
     return replace(material, title="", source=ALL_GUESSED, colour=None, letters=None)
 
 
@@ -96,15 +96,15 @@ def forms(brief: Brief) -> set[str]:
     return {digest.partition(":")[0] for digest in brief["files"].values()}
 
 
-def is_brief(told: Any) -> bool:
-    """Return whether `told` is a readable brief: a server may hold anything.
+def is_brief(value: Any) -> bool:
+    """Return whether `value` is a readable brief: a server may hold anything.
 
     A brief in another form passes if it can be compared: its other fields are unknown here.
     """
-    match told:
+    match value:
         case {"pressed": str(), "files": dict() as files} if _are_texts(files.values()):
             return forms({"files": files}) != {FORM} or all(
-                isinstance(told.get(key), list) and all(map(fits, told[key]))
+                isinstance(value.get(key), list) and all(map(fits, value[key]))
                 for key, fits in FITS.items()
             )
     return False
@@ -201,23 +201,25 @@ def _both(theirs: Any, ours: Any) -> tuple[Value, Value]:
     if len(ours) == 1:
         return say(f"peel.{theirs[0]}"), say(f"peel.{ours[0]}")
     presses = theirs[3:] != ours[3:]
-    return _setting_told(*theirs, told=presses), _setting_told(*ours, told=presses)
+    return _setting_words(*theirs, pressure_shown=presses), _setting_words(
+        *ours, pressure_shown=presses
+    )
 
 
-def _setting_told(
-    temperature: int, unit: str, seconds: int, *pressures: str, told: bool
+def _setting_words(
+    temperature: int, unit: str, seconds: int, *pressures: str, pressure_shown: bool
 ) -> Message:
-    """Return a setting, including its pressure if `told`."""
+    """Return a setting, with its pressure if `pressure_shown`."""
     setting: dict[str, Value] = {"temperature": temperature, "unit": unit, "seconds": seconds}
     ends = [say(f"pressure.{each}") for each in pressures]
-    if not told or not ends:
+    if not pressure_shown or not ends:
         return say("plan.setting", **setting)
     pressure = ends[0] if len(ends) < 2 else say("pressure.range", low=ends[0], high=ends[1])
     return say("plan.setting_whole", **setting, pressure=pressure)
 
 
 def _steps(theirs: Brief, ours: Brief, station: Value) -> Iterator[Message]:
-    """Yield the steps that only one plan has, or that the order of steps differs."""
+    """Yield which steps only one plan has, or that their order differs."""
     there, here = (Counter(map(tuple, each["steps"])) for each in (theirs, ours))
     for only, sentence in ((there - here, "there"), (here - there, "here")):
         phases = tuple(dict.fromkeys(say(f"phase.{phase}") for _, phase in only))

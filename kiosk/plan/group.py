@@ -98,7 +98,7 @@ class Group:
         )
 
     def _sheet_suits(self, carried: set[str]) -> bool | None:
-        """Whether the sheet is on if only `carried` still have a carrier; None if never suited."""
+        """Whether the sheet is on if only `carried` still have a carrier; None if neither suits."""
         asked = {self.material(piece).sheet_rule(piece in carried) for piece in self.final.heated}
         if SheetRule.NO_PRESS in asked or {SheetRule.REQUIRED, SheetRule.FORBIDDEN} <= asked:
             return None

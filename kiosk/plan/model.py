@@ -116,7 +116,7 @@ FABRIC = "fabric"
 
 
 class Place(Enum):
-    """Where a pass's last peel happens."""
+    """Where a peel is done, or where a garment waits for it."""
 
     PRESS = "press"
     HAND = "hand"
@@ -242,7 +242,7 @@ class Pass:
         return tuple(n for n, step in enumerate(self.steps) if step.phase is peel)
 
     def place_of(self, nth: int) -> Place:
-        """Return where peel `nth` (from 0) is done; in older plans all but the last: press."""
+        """Return where peel `nth` (from 0) is done; older plans have early ones at the press."""
         if nth < len(self.places):
             return self.places[nth]
         return self.place if nth == len(self.peels) - 1 else Place.PRESS

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from kiosk.catalog.base import Inches, Message, Pressure, Value, say
 from kiosk.catalog.model import Peel, SheetRule
 from kiosk.plan.group import Group, elements_of
-from kiosk.plan.heat.waits import is_guessed, wait_told
+from kiosk.plan.heat.waits import is_guessed, wait_words
 from kiosk.plan.model import FREEING, HOT_PHASES, LAYING, Closing, Pass, Phase, Place, Plan, Step
 from kiosk.plan.sizes import ROOMS, end_of
 from kiosk.plan.time.handling import stage_of
@@ -58,7 +58,7 @@ def _load(plan: Plan, each: Pass) -> Message:
     return say(load, panel=panel, elements=element_words(pieces), rulers=rulers)
 
 
-def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
+def change_lines(changed: Iterable[Message]) -> tuple[Message, ...]:
     """Return readable lines of `changed_from_normal`; pieces changed alike share a line."""
     alike: dict[tuple[str, tuple[tuple[str, Value], ...]], list[Message]] = {}
     for each in changed:
@@ -66,14 +66,14 @@ def changes_told(changed: Iterable[Message]) -> tuple[Message, ...]:
         kind = each.id.removeprefix("settings.changed_")
         pieces = alike.setdefault((kind, rest), [])
         if "piece" in each.values:
-            pieces.append(piece_told(str(each.values["piece"])))
+            pieces.append(piece_words(str(each.values["piece"])))
     return tuple(
         Message(f"settings.told_{kind}", {"piece": tuple(pieces), **dict(rest)}, kind)
         for (kind, rest), pieces in alike.items()
     )
 
 
-def piece_told(piece: str) -> Message:
+def piece_words(piece: str) -> Message:
     """Return a piece in words: its element and its layer."""
     layer = int(piece.rpartition(".")[2])
     return say("settings.piece", element=element_words((piece,)), layer=layer)
@@ -142,7 +142,7 @@ def _late_peel(each: Pass, step: Step) -> Message | None:
         "elements": element_words(step.pieces),
         "start": round(wait.from_seconds),
         "end": round(wait.to_seconds),
-        "source": wait_told(wait),
+        "source": wait_words(wait),
     }
     if wait.ready is not None and not is_guessed(wait):
         id_ += "_about" if wait.late is not None else "_from"

@@ -20,8 +20,8 @@ from kiosk.plan.place import (
     place_questions,
     platen_parts,
     right_side,
-    said,
     size_faults,
+    text_on,
 )
 from kiosk.plan.settings import solve
 from kiosk.plan.sizes import rooms_of
@@ -238,7 +238,7 @@ def _garment(plan: Plan, line: RosterLine, face: Face, team: Team) -> GarmentPro
 
 def _panel(plan: Plan, panel: str, line: RosterLine, face: Face, team: Team) -> PanelProof:
     pieces = [piece for piece in plan.pieces if piece.panel == panel]
-    texts = {each.element: said(line, each.element) for each in pieces}
+    texts = {each.element: text_on(line, each.element) for each in pieces}
     boxes = lay_out(bed_of(plan), panel, line.size, texts, face, team).boxes
     upward = sorted(pieces, key=lambda piece: piece.layer)
     films = {e: tuple(each.colour for each in upward if each.element == e) for e in texts}

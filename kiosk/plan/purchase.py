@@ -117,7 +117,7 @@ class _Search:
 
 
 def _least(spent: int, left: Counts, values: _Values) -> int:
-    """The lower bound of the price of any purchase that begins like this."""
+    """Return a lower bound of the price of any purchase that begins like this."""
     worth = sum(count * values.pieces[c] for c, count in left.items())
     return spent - (-worth // values.parts)
 
@@ -160,7 +160,7 @@ def _after(left: Counts, kit: Pack, number: int) -> Counts:
 
 
 Row = list[int]
-"""An equation scaled by any factor: whole numbers are enough."""
+"""An equation, up to a factor, so that whole numbers are enough."""
 
 ZERO = Fraction(0)
 

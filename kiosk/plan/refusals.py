@@ -6,36 +6,36 @@ from collections.abc import Mapping
 from kiosk.catalog.base import Message, Pressure, Value, say
 from kiosk.catalog.model import Catalog, Peel, SheetRule, Surface
 from kiosk.plan.model import FABRIC, Limit, Refusal
-from kiosk.plan.phrases import element_word, panel_word, piece_told
+from kiosk.plan.phrases import element_word, panel_word, piece_words
 
 
-def limit_told(limit: Limit) -> Message:
+def limit_words(limit: Limit) -> Message:
     """Return a limit of a refusal in people's words: its owner and what it requires."""
     owner: Value = say("heat.owner.fabric")
     if limit.owner != FABRIC:
         element, _, layer = limit.owner.rpartition(".")
         owner = say("limit.piece", element=element_word(element), layer=layer)
-    values = tuple(_as_told(each) for each in limit.value.split(", "))
+    values = tuple(_value_words(each) for each in limit.value.split(", "))
     return say(f"limit.{limit.key}", owner=owner, value=values)
 
 
-def refusal_told(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
+def refusal_words(refusal: Refusal, catalog: Catalog) -> tuple[Message, ...]:
     """Return why a panel cannot be pressed and which changes work, using titles, not keys."""
-    limits = tuple(map(limit_told, refusal.conflict))
+    limits = tuple(map(limit_words, refusal.conflict))
     conflict = say("page.conflict", panel=panel_word(refusal.panel), limits=limits)
-    return (conflict, *(_change_told(change, catalog) for change in refusal.changes))
+    return (conflict, *(_change_words(change, catalog) for change in refusal.changes))
 
 
-def _change_told(change: Message, catalog: Catalog) -> Message:
+def _change_words(change: Message, catalog: Catalog) -> Message:
     sheets = catalog.fabrics if "fabrics" in change.values else catalog.materials
     titles = {key: each.title for key, each in sheets.items()}
-    told = {
+    values = {
         name: tuple(_offered(str(each), titles) for each in value)
         if isinstance(value, tuple)
         else value
         for name, value in change.values.items()
     }
-    return Message(change.id, told)
+    return Message(change.id, values)
 
 
 def _offered(text: str, titles: Mapping[str, str]) -> Value:
@@ -43,13 +43,13 @@ def _offered(text: str, titles: Mapping[str, str]) -> Value:
     first, _, rest = text.partition(" ")
     if "." not in first:
         return (f"{titles.get(first, first)} {_with_degrees(rest)}".strip(),)
-    piece = piece_told(first)
+    piece = piece_words(first)
     return say("settings.piece_film", piece=piece, film=titles[rest]) if rest else piece
 
 
-def _as_told(value: str) -> str | Message:
+def _value_words(value: str) -> str | Message:
     """A known word of a file in people's words; a quantity as written, with a degree sign."""
-    return say(TOLD[value]) if value in TOLD else _with_degrees(value)
+    return say(WORDS[value]) if value in WORDS else _with_degrees(value)
 
 
 def _with_degrees(text: str) -> str:
@@ -59,7 +59,7 @@ def _with_degrees(text: str) -> str:
 DEGREES = re.compile(r"(\d) ?([FC])\b")
 
 
-TOLD = {peel.word: f"peel.{peel.word}" for peel in Peel}
-TOLD |= {each.word: f"pressure.{each.word}" for each in Pressure}
-TOLD |= {each.value: f"entry.word.{each.value}" for each in (*SheetRule, *Surface)}
-TOLD[FABRIC] = "entry.word.fabric"
+WORDS = {peel.word: f"peel.{peel.word}" for peel in Peel}
+WORDS |= {each.word: f"pressure.{each.word}" for each in Pressure}
+WORDS |= {each.value: f"entry.word.{each.value}" for each in (*SheetRule, *Surface)}
+WORDS[FABRIC] = "entry.word.fabric"

@@ -75,12 +75,12 @@ def grouped(owners: Iterable[tuple[str, model.Sources]]) -> dict[model.Source, l
             if source != sources.owner:
                 by_key.setdefault(source, []).append(key)
         for source, keys in by_key.items():
-            named = say("source.of_keys", owner=owner, keys=tuple(map(_key_told, keys)))
+            named = say("source.of_keys", owner=owner, keys=tuple(map(_key_words, keys)))
             found.setdefault(source, []).append(named)
     return {source: owners for source, owners in found.items() if owners}
 
 
-def _key_told(key: str) -> Value:
+def _key_words(key: str) -> Value:
     """A key of a sheet in people's words; a key only older records have stays as written."""
     return say(f"source.key.{key}") if key in _keys() else key
 
@@ -93,7 +93,7 @@ def _keys() -> frozenset[str]:
     return frozenset(field.key for field in fields) - {"title", "source"}
 
 
-def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
+def _lines(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
     """Return a line for each source with what rests on it."""
     return tuple(
         say("source.told", source=model.source_told(source), owners=tuple(owners))
@@ -104,15 +104,15 @@ def told(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
 def shop_sources(catalog: model.Catalog) -> tuple[Message, ...]:
     """Return where all numbers of a shop's materials, fabrics and presses come from."""
     shelves = (catalog.materials, catalog.fabrics, catalog.presses)
-    return told(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
+    return _lines(grouped((key, each.source) for shelf in shelves for key, each in shelf.items()))
 
 
-def sources_told(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
+def plan_source_lines(plan_sources: PlanSources, fabric: str, press: str) -> tuple[Message, ...]:
     """Return a line for each source with what rests on it, guesses first."""
-    return told(by_source(plan_sources, fabric, press))
+    return _lines(by_source(plan_sources, fabric, press))
 
 
-def guesses_told(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:
+def guess_line(plan_sources: PlanSources, fabric: str, press: str) -> Message | None:
     """Return the set-up's line that names what is guessed, or None if nothing is."""
     owners = by_source(plan_sources, fabric, press).get(model.GUESS)
     return None if owners is None else say("source.guesses", owners=tuple(owners))

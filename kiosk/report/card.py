@@ -6,7 +6,7 @@ from typing import NamedTuple
 from kiosk.catalog.base import Message, Value, say
 from kiosk.log.facts import Begun, Checked, Heated, Story
 from kiosk.plan.model import Plan
-from kiosk.plan.phrases import element_words, panel_word, piece_told, pressure_words
+from kiosk.plan.phrases import element_words, panel_word, piece_words, pressure_words
 from kiosk.report.answers.results import pieces_of
 from kiosk.report.answers.supervised import by_pin, ruling_told, why_told
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
@@ -89,7 +89,7 @@ def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
     each = plan.passes[passage]
     named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
     if named is not None and named.layers > 1:
-        return panel_word(each.panel), piece_told(piece)
+        return panel_word(each.panel), piece_words(piece)
     several = sum(other.panel == each.panel for other in plan.passes) > 1
     laid = tuple(p.name for p in pieces_of(plan, passage)) if several else ()
     return panel_word(each.panel), *element_words((piece,) if piece else laid)

@@ -11,7 +11,7 @@ from plan_samples import material, single_plan, stack_plan
 from kiosk.catalog.model.sheets import Peel, Surface
 from kiosk.heat.curve import Curve
 from kiosk.plan.heat.story import solved_pass
-from kiosk.plan.heat.told import COOLING, HeatCurve, heat_curve, where_it_cools
+from kiosk.plan.heat.summary import COOLING, HeatCurve, heat_curve, where_it_cools
 from kiosk.plan.model import Pass, Phase
 
 

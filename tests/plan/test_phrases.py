@@ -22,7 +22,7 @@ from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel
 from kiosk.plan.model import Limit, PeelWait, Plan, Refusal
 from kiosk.plan.phrases import phrase
-from kiosk.plan.refusals import limit_told, refusal_told
+from kiosk.plan.refusals import limit_words, refusal_words
 from kiosk.words import Words
 
 WORDS = Words("en")
@@ -108,11 +108,11 @@ def test_changes_that_would_work_use_titles_and_words() -> None:
         say("settings.change.closing", closings=3),
     )
     refusal = Refusal("back", (), {}, changes)
-    told = [WORDS.say(each) for each in refusal_told(refusal, catalog(()))[1:]]
+    told = [WORDS.say(each) for each in refusal_words(refusal, catalog(()))[1:]]
     assert told == [
         "Use another material for name, layer 1; name, layer 2: Film film (280 °F)",
         "Press only one layer: name, layer 1 (Film film)",
         "Allow 3 closings in the shop's policy",
     ]
     limit = Limit("fabric", "temperature_max", "305 F")  # written like degrees elsewhere
-    assert WORDS.say(limit_told(limit)) == "the fabric: 305 °F at most"
+    assert WORDS.say(limit_words(limit)) == "the fabric: 305 °F at most"

@@ -19,7 +19,7 @@ from kiosk.catalog.base.notes import say
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.orders import Job, RosterLine
 from kiosk.catalog.read import read_catalog, read_job
-from kiosk.plan.place.questions import place_questions, size_faults, told_parts
+from kiosk.plan.place.questions import part_lines, place_questions, size_faults
 from kiosk.plan.procedure import job_bed, placement_faults
 from kiosk.words import Words, fault_text
 
@@ -139,7 +139,7 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     catalog = replace(CATALOG, presses={"heron": short})
     job = replace(away(), roster=(RosterLine("1", "AL", "QUORRIDGE", "27"),))
     assert asked(job, catalog) == []
-    told = told_parts(job_bed(job, catalog), job.roster, FACE)
+    told = part_lines(job_bed(job, catalog), job.roster, FACE)
     whole, first, second = (WORDS.say(each) for each in told)
     assert "pressed in 2 parts" in whole
     assert "part 1 of 2: name, the seam at 1 in" in first

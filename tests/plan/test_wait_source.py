@@ -17,10 +17,10 @@ from kiosk.plan.heat.waits import (
     FROM_GUESS,
     FROM_SHEET,
     beside_guess,
+    call_rests_on_guess,
     is_guessed,
     last_call,
-    told_by_guess,
-    wait_told,
+    wait_words,
 )
 from kiosk.plan.model import PeelWait
 from kiosk.plan.phrases import phrase
@@ -59,7 +59,7 @@ def test_a_rule_wins_over_the_estimate_and_is_named(
     found = waited(source, wait)
     assert [f"{found.from_seconds:g} s", f"{found.to_seconds:g} s"] == list(wait)
     assert (found.ready, found.guess) == (None, None)
-    assert Words().say(wait_told(found)) == said
+    assert Words().say(wait_words(found)) == said
 
 
 def test_a_guess_that_is_earlier_than_the_estimate_gives_way_and_is_still_shown() -> None:
@@ -67,7 +67,7 @@ def test_a_guess_that_is_earlier_than_the_estimate_gives_way_and_is_still_shown(
     assert found.source == FROM_ESTIMATE
     assert (found.from_seconds, found.to_seconds) == (estimate.from_seconds, estimate.to_seconds)
     assert found.guess == (1.0, 4.0)
-    assert "a guess says 1 to 4 s" in Words().say(wait_told(found))
+    assert "a guess says 1 to 4 s" in Words().say(wait_words(found))
 
 
 def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one() -> None:
@@ -75,7 +75,7 @@ def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one(
     assert (found.source, found.from_seconds, found.to_seconds) == (FROM_GUESS, 500.0, 900.0)
     assert found.ready == estimate.ready
     assert found.prompt_seconds == 500.0
-    assert Words().say(wait_told(found)).startswith("guess; estimated ready between")
+    assert Words().say(wait_words(found)).startswith("guess; estimated ready between")
 
 
 @pytest.mark.parametrize(
@@ -103,10 +103,10 @@ def test_a_guess_for_one_film_does_not_end_the_window_of_the_others_sheet(
 def test_where_no_model_fits_the_guess_is_all_there_is() -> None:
     found = waited(GUESS, EARLY, surface=Surface.PILE)
     assert (found.source, found.from_seconds, found.ready) == (FROM_GUESS, 1.0, None)
-    assert Words().say(wait_told(found)) == "guess"
+    assert Words().say(wait_words(found)) == "guess"
     nothing = waited(GUESS, None, surface=Surface.PILE)
     assert is_guessed(nothing)
-    assert "guess" in Words().say(wait_told(nothing))
+    assert "guess" in Words().say(wait_words(nothing))
 
 
 def test_a_key_of_its_own_source_decides_and_not_the_rest_of_the_material() -> None:
@@ -143,7 +143,7 @@ def test_a_guess_that_ends_first_is_only_the_last_call() -> None:
     found = beside_guess(ESTIMATE, (10.0, 60.0))
     assert (found.from_seconds, found.to_seconds) == (40.0, 80.0)
     assert last_call(found) == (60.0, True)
-    said = [told_by_guess(found, waited) for waited in (20.0, 50.0, 65.0, 81.0)]
+    said = [call_rests_on_guess(found, waited) for waited in (20.0, 50.0, 65.0, 81.0)]
     assert said == [False, False, True, False]
 
 
@@ -155,7 +155,7 @@ def test_a_later_guess_ends_with_the_estimate_where_they_meet() -> None:
     found = beside_guess(ESTIMATE, (50.0, 300.0))
     assert (found.from_seconds, found.to_seconds, found.source) == (50.0, 80.0, FROM_GUESS)
     assert last_call(found) == (70.0, False)
-    said = [told_by_guess(found, waited) for waited in (20.0, 60.0, 75.0, 81.0)]
+    said = [call_rests_on_guess(found, waited) for waited in (20.0, 60.0, 75.0, 81.0)]
     assert said == [True, True, False, False]
 
 
@@ -163,7 +163,7 @@ def test_a_guess_after_the_estimates_end_has_its_own_end() -> None:
     found = beside_guess(ESTIMATE, (100.0, 300.0))
     assert (found.from_seconds, found.to_seconds) == (100.0, 300.0)
     assert last_call(found) == (300.0, True)
-    assert told_by_guess(found, 301.0)
+    assert call_rests_on_guess(found, 301.0)
 
 
 def test_a_cold_peel_is_never_hurried_by_a_guess() -> None:

@@ -9,7 +9,7 @@ from run_samples import on_shift
 
 from kiosk.catalog.read import read_catalog, read_job
 from kiosk.catalog.rules.faces import read_face
-from kiosk.peel.estimate import anew
+from kiosk.peel.estimate import changed_estimates
 from kiosk.peel.worker import lessons, to_solve
 from kiosk.plan.model import PeelWait, Plan
 from kiosk.plan.procedure import plan_job
@@ -38,7 +38,7 @@ def do(bench: Pressing, command: c.Command) -> None:
     events = bench.do(command)
     for learn in lessons(before, events):
         bench.do(learn)
-    for changed in anew(bench.state):
+    for changed in changed_estimates(bench.state):
         bench.do(changed)
     work = to_solve(bench.state)
     solved = None if work is None else work()

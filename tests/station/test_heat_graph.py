@@ -12,7 +12,7 @@ from station_harness import Bench, Picture
 from station_tree import texts
 
 from kiosk.catalog.base.quantities import Degrees
-from kiosk.plan.heat.told import HeatCurve, heat_curve
+from kiosk.plan.heat.summary import HeatCurve, heat_curve
 from kiosk.plan.model import Pass
 from kiosk.station.desk.jobs.library import Library
 from kiosk.station.desk.jobs.proofing import heat_picture

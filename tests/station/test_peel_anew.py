@@ -14,7 +14,7 @@ from tack_shop import shop as tack_shop
 from test_tack_wait_station import middle, to_tack
 
 from kiosk.catalog.model.sheets import Peel
-from kiosk.peel.estimate import anew, as_kept, beta_of, estimate
+from kiosk.peel.estimate import as_kept, beta_of, changed_estimates, estimate
 from kiosk.peel.worker import follow, to_solve
 from kiosk.plan.model import Phase
 from kiosk.run.state import commands as c
@@ -56,7 +56,7 @@ def test_a_range_is_updated_from_one_percent_on(
 ) -> None:
     """exp(0.004) is 0.4 % more seconds, exp(0.03) 3 %: plain arithmetic."""
     press(pressing)
-    assert len(anew(learned(pressing, more).state)) == estimates
+    assert len(changed_estimates(learned(pressing, more).state)) == estimates
 
 
 def test_other_lessons_change_an_estimate_only_when_its_place_is_stated(pressing: Pressing) -> None:
@@ -106,7 +106,7 @@ def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) 
     pressing.wait(6.0)
     opened = pressing.do(c.PressOpened())
     (given,) = follow_ups(learned(pressing, 0.2), opened)
-    assert anew(pressing.state) == ()  # what it was until then is not solved again
+    assert changed_estimates(pressing.state) == ()  # what it was until then is not solved again
     assert isinstance(given, s.GiveEstimate)
     assert given.estimate.opened == pressing.job.tickets[before.id].opened != before.opened
 
@@ -143,7 +143,7 @@ def test_a_lesson_updates_the_estimate_at_the_press_too(tmp_path: Path) -> None:
     """heat.md: one β for lifted. Its carriers cool after a tack."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     before = own(to_tack(bench))
-    (given,) = anew(learned(bench, 0.2).state)
+    (given,) = changed_estimates(learned(bench, 0.2).state)
     assert middle(given.estimate, Lies.LIFTED) > middle(before, Lies.LIFTED)
 
 

@@ -20,7 +20,7 @@ from tack_shop import shop as tack_shop
 from kiosk.catalog.model import PROPOSED, Peel
 from kiosk.heat.garment import Act, Setup, Where, story
 from kiosk.heat.stack import PROPERTIES, Cloth
-from kiosk.peel.estimate import anew, ready_celsius, to_estimate
+from kiosk.peel.estimate import changed_estimates, ready_celsius, to_estimate
 from kiosk.peel.worker import Advice, AtOnce, Estimates, to_solve
 from kiosk.plan.model import Phase
 from kiosk.run.facts.questions import Kind
@@ -146,7 +146,7 @@ def test_lifting_a_moment_later_than_in_the_model_changes_no_estimate(
 
 
 def test_with_no_job_at_the_press_nothing_is_estimated_again() -> None:
-    assert anew(on_shift().state) == ()
+    assert changed_estimates(on_shift().state) == ()
 
 
 def to_its_final(pressing: Pressing) -> str:

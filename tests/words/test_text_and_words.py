@@ -12,7 +12,7 @@ import kiosk
 from kiosk.catalog.base.notes import FileKey, FileValue, Inches, Message, say, shown
 from kiosk.catalog.base.quantities import Degrees
 from kiosk.plan.model import Limit
-from kiosk.plan.refusals import limit_told
+from kiosk.plan.refusals import limit_words
 from kiosk.words import Words
 from kiosk.words.speak import catalogue
 
@@ -78,8 +78,8 @@ def test_no_room_puts_the_id_of_a_word_into_a_text() -> None:
 def test_what_refuses_a_job_is_told_in_peoples_words(
     limit: Limit, english: str, spanish: str
 ) -> None:
-    assert Words().say(limit_told(limit)) == english
-    assert Words("es").say(limit_told(limit)) == spanish
+    assert Words().say(limit_words(limit)) == english
+    assert Words("es").say(limit_words(limit)) == spanish
 
 
 def test_every_limit_that_may_refuse_has_a_sentence() -> None:

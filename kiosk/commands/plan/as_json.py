@@ -9,7 +9,7 @@ from kiosk.catalog.model import Job, Range
 from kiosk.commands.plan.supply import PastByRun, PickGroup, Supply, grouped_picks, to_object
 from kiosk.heat.taken import ACTIVATION_RANGE, TACK_KELVIN, Between, around
 from kiosk.plan import model
-from kiosk.plan.heat import HeatTold, heat_told, is_rule
+from kiosk.plan.heat import HeatSummary, heat_summary, is_rule
 from kiosk.plan.phrases import phrase
 from kiosk.plan.sources import of_source, of_sources
 from kiosk.plan.time import flat_places, in_order, in_passes, minutes, spared_in
@@ -149,7 +149,7 @@ def of_heat(plan: model.Plan, garments: int) -> Object:
 
 
 def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
-    told = heat_told(each, plan.unit)
+    told = heat_summary(each, plan.unit)
     return {
         "panel": each.panel,
         "group": each.group + 1,
@@ -160,7 +160,7 @@ def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
     }
 
 
-def _told(told: HeatTold) -> Object:
+def _told(told: HeatSummary) -> Object:
     return {
         "cloth_s_above_120_c": round(told.taken.seconds_above, 1),
         "cloth_equivalent_s_at_149_c": round(told.taken.equivalent_seconds, 1),

@@ -16,9 +16,9 @@ from kiosk.commands.plan.supply import (
     supply_parts,
 )
 from kiosk.plan import phrases
-from kiosk.plan.heat import basis, heat_told, sentences
+from kiosk.plan.heat import basis, heat_summary, sentences
 from kiosk.plan.model import HOT_PHASES, PanelSettings, Pass, Phase, Plan, Refusal
-from kiosk.plan.sources import HeatLeft, sources_told
+from kiosk.plan.sources import HeatLeft, plan_source_lines
 from kiosk.plan.time import (
     flat_places,
     handling,
@@ -67,7 +67,7 @@ def asks_for_trial(plan: Plan, loaded: Loaded) -> bool:
 
 def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iterator[str]:
     """Yield where the plan's numbers come from, a line for each source, guesses first."""
-    told = sources_told(plan.sources, plan.fabric, plan.press)
+    told = plan_source_lines(plan.sources, plan.fabric, plan.press)
     yield from (words.say(each) for each in told)
     if asks_for_trial:
         yield words("command.plan.trial")
@@ -134,7 +134,7 @@ def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
         dwell = _from_to(span.dwell_low, span.dwell_high, words)
         unit = f"°{panel.unit.value}"
         yield f"  {words('command.plan.usable', temperatures=at, unit=unit, dwell=dwell)}"
-    for changed in phrases.changes_told(panel.changed_from_normal):
+    for changed in phrases.change_lines(panel.changed_from_normal):
         yield f"  {words('command.plan.changed', changed=words.say(changed))}"
     for warning in panel.warnings:
         yield f"  {words('command.plan.warning', warning=words(f'settings.warning.{warning}'))}"
@@ -221,7 +221,7 @@ def _word(text: str | Message, words: Words) -> str:
 
 def heat_lines(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
     """Yield what is told of a pass's heat, and what its totals leave."""
-    told = heat_told(each, plan.unit)
+    told = heat_summary(each, plan.unit)
     if told is not None:
         yield from (words.say(sentence) for sentence in sentences(told, plan.unit))
     parts = ", ".join(_left(plan, each, left, words) for left in each.heat_left)

@@ -10,12 +10,12 @@ if TYPE_CHECKING:
     from kiosk.plan.heat.story import (
         COOLING_SECONDS, broken_by_another_final, final_seconds, heat_setup,
     )
-    from kiosk.plan.heat.told import (
-        HeatCurve, HeatTold, PhaseSpan, basis, heat_curve, heat_told, sentences,
+    from kiosk.plan.heat.summary import (
+        HeatCurve, HeatSummary, PhaseSpan, basis, heat_curve, heat_summary, sentences,
     )
     from kiosk.plan.heat.waits import (
         FROM_ESTIMATE, beside_guess, beside_words, is_guessed, is_rule, last_call, rests_on,
-        told_by_guess, wait_of,
+        call_rests_on_guess, wait_of,
     )
 
 __getattr__ = face(__name__)

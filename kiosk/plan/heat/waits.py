@@ -49,7 +49,7 @@ def is_guessed(wait: PeelWait) -> bool:
     return wait.source in GUESSES
 
 
-def wait_told(wait: PeelWait) -> Message:
+def wait_words(wait: PeelWait) -> Message:
     """Return in a few words what a wait rests on; a guess and an estimate are both given."""
     if is_rule(wait):
         return source_told(wait.origin)
@@ -120,7 +120,7 @@ def last_call(wait: PeelWait) -> tuple[float, bool]:
     return (end, True) if wait.from_seconds < end < own else (own, False)
 
 
-def told_by_guess(wait: PeelWait, waited: float) -> bool:
+def call_rests_on_guess(wait: PeelWait, waited: float) -> bool:
     """Return whether the call due `waited` seconds after opening rests on a guess."""
     if waited > wait.to_seconds and wait.ready is not None:
         return wait.guess is not None and wait.to_seconds == wait.guess[1]
@@ -149,11 +149,11 @@ def peel_wait(
     moment given: peeled earlier, a carrier takes its film along.
     """
     written = {piece: _written(group, peel, piece) for piece in pieces}
-    told = [wait for wait in written.values() if wait is not None]
-    rules = [wait for wait in told if is_rule(wait)]
+    known = [wait for wait in written.values() if wait is not None]
+    rules = [wait for wait in known if is_rule(wait)]
     if rules:
         begins = max(wait.from_seconds for wait in rules)
-        return _together([*rules, *(wait for wait in told if wait.from_seconds > begins)])
+        return _together([*rules, *(wait for wait in known if wait.from_seconds > begins)])
     found = ((heat_stack(group, steps, piece), written[piece]) for piece in pieces)
     return _together([_guessed(stack, peel, guess, where) for stack, guess in found])
 

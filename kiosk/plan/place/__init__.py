@@ -14,7 +14,7 @@ if TYPE_CHECKING:
         fitted_heights, lay_out, right_side, seam_ruler,
     )
     from kiosk.plan.place.questions import (
-        PlatenParts, place_questions, platen_parts, said, size_faults, told_parts,
+        PlatenParts, place_questions, platen_parts, part_lines, size_faults, text_on,
     )
 
 __getattr__ = face(__name__)

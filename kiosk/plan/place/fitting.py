@@ -56,7 +56,10 @@ class Letter:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """How a text fits: `tracking` as a share of capital height, `condense` of the width."""
+    """How a text fits: `tracking` as a share of capital height, `condense` of the width.
+
+    If not `fits`, it is too wide even at its narrowest.
+    """
 
     tracking: float
     condense: float

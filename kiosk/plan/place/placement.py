@@ -116,14 +116,14 @@ def lay_out(
     where = bed.room(panel, size)
     boxes, spans, unfit, top = [], [], [], where.top
     for own in _cuts(bed, panel, where):
-        said = texts.get(own.element)
-        cut = _team_cut(own, face, team.names(size), said, where)
-        if said:
-            box = _box(cut, said, top + own.height / 2, face, where)
+        text = texts.get(own.element)
+        cut = _team_cut(own, face, team.names(size), text, where)
+        if text:
+            box = _box(cut, text, top + own.height / 2, face, where)
             boxes.append(box)
             if not box.fitted.fits:
                 unfit.append(Unfit(cut.element, Why.TOO_WIDE, box.width, cut.widest, cut.height))
-        names = (*team.names(size), said or "")
+        names = (*team.names(size), text or "")
         span, usable = _span(cut, top + own.height / 2, face, names), bed.height - 2 * EDGE
         if span.tall > usable:
             unfit.append(Unfit(cut.element, Why.TOO_TALL, span.tall, usable, cut.height))
@@ -188,31 +188,31 @@ def team_cuts(bed: Bed, panel: str, size: str, face: Face, team: Team) -> tuple[
 def _cuts(bed: Bed, panel: str, where: Room) -> Iterable[Cut]:
     own = {p.element: p for p in bed.pieces if p.panel == panel}
     usable = max(0.0, bed.width - 2 * (EDGE + abs(where.across)))
-    said = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
-    known = {element: height for element, height in said.items() if height}
+    written = {e: p.height_inches or where.heights.get(e) for e, p in own.items()}
+    known = {element: height for element, height in written.items() if height}
     other = other_height(known, len(own) - len(known), where.gap, bed.height)
     for element in sorted(own, key=lambda e: ORDER.index(e) if e in ORDER else len(ORDER)):
         height = known.get(element, other)
         yield Cut(element, height, own[element].layers, min(where.widest, usable))
 
 
-def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], said: str | None, where: Room) -> Cut:
+def _team_cut(cut: Cut, face: Face, names: tuple[str, ...], text: str | None, where: Room) -> Cut:
     """The cut at the team's height; only names change."""
     if cut.element != "name":
         return cut
-    every = tuple(dict.fromkeys((*names, said))) if said else names
+    every = tuple(dict.fromkeys((*names, text))) if text else names
     least = min(cut.height, where.least_name)
     return replace(cut, height=team_height(every, face, cut, least))
 
 
-def _box(cut: Cut, said: str, middle: float, face: Face, where: Room) -> Box:
-    fitted = fit(said, face, cut)
+def _box(cut: Cut, text: str, middle: float, face: Face, where: Room) -> Box:
+    fitted = fit(text, face, cut)
     baseline = middle + cut.figure / 2
     placed = tuple(
         replace(each, x=where.across + each.x, y=baseline - each.y)
-        for each in letters(said, face, cut, fitted)
+        for each in letters(text, face, cut, fitted)
     )
-    wide = breadth(said, face, cut, fitted)
+    wide = breadth(text, face, cut, fitted)
     return Box(
         cut.element, where.across, middle, wide, cut.height, False, placed, cut.growth, fitted
     )

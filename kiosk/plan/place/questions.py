@@ -121,7 +121,7 @@ def _of_class(
                 yield _unfit(panel, line, unfit)
 
 
-def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
+def part_lines(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> tuple[Message, ...]:
     """Return which panels are pressed in several parts, and where the seam lies for each part."""
     found = []
     for panel, parts in platen_parts(bed, roster, face).items():
@@ -143,7 +143,7 @@ def told_parts(bed: placement.Bed, roster: Iterable[RosterLine], face: Face) -> 
     return tuple(found)
 
 
-def said(line: RosterLine, element: str) -> str:
+def text_on(line: RosterLine, element: str) -> str:
     """Return an element's text on a garment; the element's name if it is not on the roster."""
     text = line.text_of(element)
     return element if text is None else text
@@ -161,8 +161,8 @@ def _unfit(panel: str, line: RosterLine | None, each: placement.Unfit) -> Messag
     if each.why is placement.Why.TOO_TALL:
         return say("plan.place.too_tall", panel=where, element=element, **values)
     wide = "plan.place.name_too_wide" if each.element == "name" else "plan.place.too_wide"
-    told = {} if line is None else {"line": line.line, "row": line.row or line.line}
-    return say(wide, panel=where, element=element, **told, **values)
+    row = {} if line is None else {"line": line.line, "row": line.row or line.line}
+    return say(wide, panel=where, element=element, **row, **values)
 
 
 HAIR = 1e-6  # inches: tolerance, so that a height equal to the limit passes

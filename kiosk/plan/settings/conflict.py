@@ -110,7 +110,7 @@ def _seconds_apart(keys: Keys, groups: Groups, cloth: ClothLimits) -> int:
     ways = [
         {
             _seconds_at(degree, keys, group, cloth, pieces)
-            for degree in points.unlike(group, cloth)
+            for degree in points.distinct_degrees(group, cloth)
             if _is_left(degree, keys, group, cloth)
         }
         for group in groups

@@ -174,8 +174,8 @@ class Order:
         for panel in self.recipe.panels:
             pieces = pieces_of(panel.elements, self.sheets)
             bench = Bench(cloth, self.press, self.policy, setting, self.parts.get(panel.name, ()))
-            stands = broken_stack(pieces) is None
-            solution = best_solution(pieces, bench) if stands else None
+            stackable = broken_stack(pieces) is None
+            solution = best_solution(pieces, bench) if stackable else None
             if solution is None:
                 return Failure(panel, pieces, bench)
             done.append((panel, (pieces, bench, solution)))

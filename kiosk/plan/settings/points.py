@@ -41,7 +41,7 @@ def _ways(
 ) -> list[Way]:
     return _least(
         (limits, heat_of(timed, pieces))
-        for degree in unlike(group, cloth)
+        for degree in distinct_degrees(group, cloth)
         for at in [_at(degree, group, cloth, book)]
         for timed, broken in _timed(group, cloth, degree, book)
         for limits in either(at, broken)
@@ -70,7 +70,7 @@ def degrees(group: Group, cloth: ClothLimits) -> range:
     return range(coldest, max(cloth.temperature_max, *(sheet.high for sheet in sheets)) + 1)
 
 
-def unlike(group: Group, cloth: ClothLimits) -> Collection[int]:
+def distinct_degrees(group: Group, cloth: ClothLimits) -> Collection[int]:
     """Return one of `degrees` for each distinct reading of the limits; the others repeat these."""
     sheets, highs = {p.sheet for p in group.active}, {p.sheet.high for p in group.passengers}
     return {

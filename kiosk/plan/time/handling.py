@@ -147,11 +147,11 @@ def past_of(seconds: Sequence[float]) -> Past | None:
 
 def procedure(plan: Plan, run: int) -> str:
     """Return a key that is equal for runs with the same work by hand and press, in any job."""
-    told = [
+    parts = [
         [[_done(step) for step in each.steps], each.place.value, _wait(each.wait)]
         for each in (plan.passes[index] for index in plan.runs[run])
     ]
-    return hashlib.sha256(json.dumps(told, sort_keys=True).encode("utf-8")).hexdigest()
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode("utf-8")).hexdigest()
 
 
 def _done(step: Step) -> list[Plain]:
@@ -167,5 +167,5 @@ def _wait(wait: PeelWait | None) -> Plain:
 
 def past_by_run(plan: Plan, cycles: Mapping[str, Sequence[float]]) -> dict[int, Past]:
     """Return the past of each run of `plan` with enough of the shop's cycles (by procedure)."""
-    told = {run: past_of(cycles.get(procedure(plan, run), ())) for run in range(len(plan.runs))}
-    return {run: past for run, past in told.items() if past is not None}
+    found = {run: past_of(cycles.get(procedure(plan, run), ())) for run in range(len(plan.runs))}
+    return {run: past for run, past in found.items() if past is not None}

@@ -6,8 +6,8 @@ from statistics import median
 
 from kiosk.catalog.base import FileKey, FileValue, Message, Value, as_recorded, say
 from kiosk.plan.model import PanelSettings, Plan
-from kiosk.plan.phrases import changes_told, panel_word, pressure_words
-from kiosk.plan.sources import of_sources, sources_told
+from kiosk.plan.phrases import change_lines, panel_word, pressure_words
+from kiosk.plan.sources import of_sources, plan_source_lines
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import failures, with_defect
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
@@ -69,7 +69,7 @@ def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
         )
         pressed = panel.closings[-1]
         pressure = pressure_words(pressed.pressure_low, pressed.pressure_high)
-        numbers = sources_told(plan.sources, plan.fabric, plan.press)
+        numbers = plan_source_lines(plan.sources, plan.fabric, plan.press)
         yield row(
             recipes[plan.recipe],
             plan.press,
@@ -82,7 +82,7 @@ def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
 
 
 def _why(panel: PanelSettings) -> tuple[Message, ...]:
-    lines = changes_told(panel.changed_from_normal)
+    lines = change_lines(panel.changed_from_normal)
     return lines + tuple(as_recorded("settings.warning", each) for each in panel.warnings)
 
 

@@ -163,7 +163,7 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
     low, high = wait.ready.low - waited, wait.ready.high - waited
     if guessed:  # it begins later than what is estimated
         low, high = max(low, first), max(high, first)
-    closing, guessed = heat.last_call(wait)[0] - waited, heat.told_by_guess(wait, waited)
+    closing, guessed = heat.last_call(wait)[0] - waited, heat.call_rests_on_guess(wait, waited)
     basis = None if wait is NEVER else wait
     return PeelTime(
         first, last, waited, uncertain, low, high, closing, assumed, guessed=guessed, basis=basis

@@ -3,7 +3,7 @@
 from kiosk.catalog.base import Message, Value, as_recorded, say
 from kiosk.plan.model import PanelSettings
 from kiosk.plan.phrases import pressure_words
-from kiosk.plan.sources import guesses_told
+from kiosk.plan.sources import guess_line
 from kiosk.run.facts import Dials, article_of, dials_of, pressure_serves
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.scene import Scene
@@ -40,7 +40,7 @@ def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
 def _guesses(scene: Scene) -> tuple[Message, ...]:
     """What of this setting nobody has looked up or tried; the plan knows it from its beginning."""
     plan = scene.plan
-    told = guesses_told(plan.sources, plan.fabric, plan.press)
+    told = guess_line(plan.sources, plan.fabric, plan.press)
     if told is None:
         return ()
     tried = article_of(plan, scene.passage) in scene.job.tried

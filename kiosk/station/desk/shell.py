@@ -7,7 +7,7 @@ from kiosk.catalog.base import Message, say, why_of
 from kiosk.log.record import Outcome, Recorder
 from kiosk.log.rescue import Patrol
 from kiosk.log.store import LogFault
-from kiosk.peel.estimate import anew
+from kiosk.peel.estimate import changed_estimates
 from kiosk.peel.lessons import read_again
 from kiosk.peel.worker import Advice, Estimates, changes_estimates, lessons
 from kiosk.run.decide import carry_out, settled
@@ -242,7 +242,7 @@ class Shell:
             self.do(solved)
         if self._stale:
             self._stale = False
-            for changed in anew(self.state):
+            for changed in changed_estimates(self.state):
                 self.do(changed)
             self.estimates.look(self.state)
 

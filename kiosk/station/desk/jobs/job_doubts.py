@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.catalog.base import Fault
-from kiosk.plan.refusals import refusal_told
+from kiosk.plan.refusals import refusal_words
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order_ends import in_row
 from kiosk.station.desk.sheet import Button, Page, Sheet
@@ -46,7 +46,7 @@ def faults(desk: Desk, words: Words) -> Sheet:
     if offer is not None:
         found = tuple(fault_said(words, fault) for fault in offer.faults)
         if offer.refusal is not None:
-            found = tuple(map(words.say, refusal_told(offer.refusal, desk.library.catalog)))
+            found = tuple(map(words.say, refusal_words(offer.refusal, desk.library.catalog)))
     shown, more = desk.of(Reading).screenful(found, words)
     return Sheet(
         title=words("page.faults"),

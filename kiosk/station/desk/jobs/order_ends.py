@@ -7,7 +7,7 @@ from pathlib import Path
 from kiosk.catalog.base import Fault, Message, say
 from kiosk.catalog.model import Catalog
 from kiosk.catalog.roster import COLUMNS
-from kiosk.plan.refusals import refusal_told
+from kiosk.plan.refusals import refusal_words
 from kiosk.station.desk.desk import Desk
 from kiosk.station.desk.jobs.order import Ordering
 from kiosk.station.desk.jobs.order_doubts import capitalized
@@ -59,7 +59,7 @@ def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Messa
     if known.look is not None:
         yield from (_mendable(fault, known.order.file, words) for fault in known.look.faults)
     if known.refusal is not None:
-        yield from refusal_told(known.refusal, catalog)
+        yield from refusal_words(known.refusal, catalog)
 
 
 def proof(desk: Desk, words: Words) -> Sheet:

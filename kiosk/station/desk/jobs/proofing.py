@@ -17,11 +17,11 @@ from kiosk.catalog.model import Demand
 from kiosk.catalog.roster import PROOF
 from kiosk.catalog.rules import read_face
 from kiosk.plan.fingerprint import Approval, ProofState, proof_digests, proof_state, row_of
-from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_told, rests_on, sentences
+from kiosk.plan.heat import HeatCurve, basis, heat_curve, heat_summary, rests_on, sentences
 from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.plan.procedure import GarmentProof, proofs
-from kiosk.plan.sources import sources_told
+from kiosk.plan.sources import plan_source_lines
 from kiosk.run.state import commands_shift
 from kiosk.station.desk.desk import Desk, day_of, letters
 from kiosk.station.desk.jobs.library import Offer
@@ -45,7 +45,7 @@ def made_of(plan: Plan, words: Words) -> tuple[str, str]:
     The record of an older version has keys instead of titles.
     """
     called = {"recipe": plan.recipe_called, "fabric": plan.fabric_called, "press": plan.press}
-    told = sources_told(plan.sources, plan.fabric, plan.press)
+    told = plan_source_lines(plan.sources, plan.fabric, plan.press)
     what = words("page.set_up_what", **called)
     return what, " · ".join(words.say(each) for each in told)
 
@@ -231,7 +231,7 @@ def heat(desk: Desk, words: Words) -> Sheet:
 
 def _lines(plan: Plan, each: Pass, words: Words) -> tuple[str, ...]:
     """Return when to peel, then what the cloth takes and what would help: MOST_LINES at most."""
-    told = heat_told(each, plan.unit)
+    told = heat_summary(each, plan.unit)
     said = () if told is None else tuple(sentences(told, plan.unit))
     found = (*(basis(wait) for wait in each.stages[-1:]), *said)
     return tuple(words.say(message) for message in found[:MOST_LINES])

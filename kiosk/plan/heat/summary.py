@@ -11,7 +11,7 @@ from kiosk.heat.curve import Solved, bond
 from kiosk.heat.garment import Where
 from kiosk.heat.solver import Sample
 from kiosk.plan.heat.story import AFTER_HEAT, heat_setup, planned_acts, solved_pass
-from kiosk.plan.heat.waits import is_guessed, wait_told
+from kiosk.plan.heat.waits import is_guessed, wait_words
 from kiosk.plan.model import Pass, PeelWait, Phase, Place, Step
 from kiosk.plan.sources import HeatStack
 
@@ -26,7 +26,7 @@ class Tacked:
 
 
 @dataclass(frozen=True, slots=True)
-class HeatTold:
+class HeatSummary:
     """The heat that the cloth takes in a pass, what each first-layer tack reaches, and advice."""
 
     taken: effect.Taken
@@ -40,7 +40,7 @@ def where_it_cools(each: Pass) -> Where:
     return Where.PAD if hot else Where.LIFTED
 
 
-def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
+def heat_summary(each: Pass, unit: Degrees) -> HeatSummary | None:
     """Return the heat summary of a pass, advice in `unit`; None if no model fits its stack.
 
     Advice covers a tack under the sheet and the cold pad of the first garment; the planned dwell is
@@ -49,36 +49,36 @@ def heat_told(each: Pass, unit: Degrees) -> HeatTold | None:
     if each.heat is None:
         return None
     tack = next((step for step in each.steps if step.phase is Phase.TACK), None)
-    return _told(each.heat, where_it_cools(each), tack, unit)
+    return _summary(each.heat, where_it_cools(each), tack, unit)
 
 
 @lru_cache(maxsize=16)  # proof, setting and passes ask for the same stack
-def _told(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> HeatTold:
+def _summary(stack: HeatStack, where: Where, tack: Step | None, unit: Degrees) -> HeatSummary:
     solved = solved_pass(stack, where)
     tacks = () if tack is None else tuple(_tacks(tack, solved))
-    return HeatTold(effect.taken(solved), tacks, tuple(_advice(tack, stack, unit)))
+    return HeatSummary(effect.taken(solved), tacks, tuple(_advice(tack, stack, unit)))
 
 
-def sentences(told: HeatTold, unit: Degrees) -> Iterator[Message]:
+def sentences(summary: HeatSummary, unit: Degrees) -> Iterator[Message]:
     """Yield the sentences in `unit`: the summary first, then the advice."""
     yield say(
         "heat.taken",
-        **_ends("seconds", told.taken.seconds_between),
+        **_ends("seconds", summary.taken.seconds_between),
         above=degrees(effect.COUNTED_ABOVE, unit),
-        **_ends("equivalent", told.taken.equivalent_between),
+        **_ends("equivalent", summary.taken.equivalent_between),
         reference=degrees(effect.ARRHENIUS.reference, unit),
-        **_degrees("highest", told.taken.highest, effect.BOND_KELVIN, unit),
+        **_degrees("highest", summary.taken.highest, effect.BOND_KELVIN, unit),
         **_ends("energy", effect.Between(*(joules / 1000 for joules in effect.ACTIVATION_RANGE))),
         unit=unit.value,
     )
-    for tack in told.tacks:
+    for tack in summary.tacks:
         yield say(
             "heat.tack.with_sheet" if tack.sheet else "heat.tack.bare",
             seconds=tack.seconds,
             **_degrees("bond", tack.bond, effect.TACK_KELVIN, unit),
             unit=unit.value,
         )
-    yield from told.advice
+    yield from summary.advice
 
 
 def _ends(name: str, between: effect.Between) -> dict[str, Value]:
@@ -95,7 +95,7 @@ def _degrees(name: str, celsius: float | None, off: float, unit: Degrees) -> dic
 
 def basis(wait: PeelWait) -> Message:
     """Return what one peel's time rests on, with the range of an estimate."""
-    peel, source = say(f"peel.{wait.peel.word}"), wait_told(wait)
+    peel, source = say(f"peel.{wait.peel.word}"), wait_words(wait)
     if wait.ready is None or is_guessed(wait):
         start, end = round(wait.from_seconds), round(wait.to_seconds)
         return say("curve.basis.told", peel=peel, source=source, start=start, end=end)

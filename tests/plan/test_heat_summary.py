@@ -14,7 +14,7 @@ from kiosk.catalog.base.quantities import Degrees
 from kiosk.catalog.model.house import Cloth, FabricHeat
 from kiosk.catalog.model.recipes import Panel
 from kiosk.catalog.model.sheets import Peel, SheetRule, Surface
-from kiosk.plan.heat.told import HeatTold, heat_told, sentences
+from kiosk.plan.heat.summary import HeatSummary, heat_summary, sentences
 from kiosk.plan.model import Pass, Phase
 from kiosk.words import Words
 
@@ -40,10 +40,10 @@ def single(temperature: int) -> Pass:
     return plan_of(settings(final), panels=(back,), fabric=LIGHT).passes[0]
 
 
-def told_of(each: Pass) -> HeatTold:
-    told = heat_told(each, C)
-    assert told is not None
-    return told
+def summary_of(each: Pass) -> HeatSummary:
+    summary = heat_summary(each, C)
+    assert summary is not None
+    return summary
 
 
 def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
@@ -51,25 +51,25 @@ def test_the_cloth_is_hot_for_as_long_as_the_shops_table_says() -> None:
 
     The table's garment has an extra tack of 2 s, on a colder pad.
     """
-    assert told_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
+    assert summary_of(single(300)).taken.seconds_above == pytest.approx(25.0, abs=3.0)
 
 
 def test_a_hotter_recipe_takes_more_equivalent_heat() -> None:
-    taken = [told_of(single(degrees)).taken.equivalent_seconds for degrees in (266, 300, 320)]
+    taken = [summary_of(single(degrees)).taken.equivalent_seconds for degrees in (266, 300, 320)]
     assert taken == sorted(taken)
     assert taken[2] > 2 * taken[0]
 
 
 def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
     """Calculated table: 130 °C after a pre-press, from room temperature; here the pad is warm."""
-    (found,) = told_of(stack()).tacks
+    (found,) = summary_of(stack()).tacks
     assert (found.seconds, found.sheet) == (2, False)
     assert found.bond == pytest.approx(130.0, abs=3.0)
 
 
 def test_a_tack_under_the_sheet_is_advised_to_be_longer_but_never_beyond_its_high() -> None:
     each = stack(sheet=True)
-    (longer,) = [m for m in told_of(each).advice if m.id == "heat.tack.sheet"]
+    (longer,) = [m for m in summary_of(each).advice if m.id == "heat.tack.sheet"]
     step = next(s for s in each.steps if s.phase is Phase.TACK)
     assert step.seconds == 2
     assert step.most_seconds is not None
@@ -77,7 +77,7 @@ def test_a_tack_under_the_sheet_is_advised_to_be_longer_but_never_beyond_its_hig
 
 
 def test_a_bare_tack_is_advised_nothing() -> None:
-    assert not [m for m in told_of(stack()).advice if m.id.startswith("heat.tack")]
+    assert not [m for m in summary_of(stack()).advice if m.id.startswith("heat.tack")]
 
 
 def test_the_first_garments_cold_pad_is_told_where_it_matters() -> None:
@@ -87,7 +87,7 @@ def test_the_first_garments_cold_pad_is_told_where_it_matters() -> None:
     )
     assert each.heat is not None
     brief = replace(each, heat=replace(each.heat, states=short))
-    assert [m.id for m in told_of(brief).advice] == ["heat.pad.first"]
+    assert [m.id for m in summary_of(brief).advice] == ["heat.pad.first"]
 
 
 def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
@@ -97,7 +97,7 @@ def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
 
 def test_the_summary_is_in_the_presss_unit_and_called_estimated() -> None:
     words = Words("en")
-    said = [words.say(m) for m in sentences(told_of(stack(sheet=True)), F)]
+    said = [words.say(m) for m in sentences(summary_of(stack(sheet=True)), F)]
     assert "above 248 °F" in said[0]
     assert "300 °F" in said[0]
     assert all("estimated" in line.lower() for line in said[:2])
@@ -108,5 +108,5 @@ def test_without_a_model_there_is_no_summary() -> None:
     back = Panel("back", (element("number", "red"),))
     final = closing("number.1", peel={"number.1": Peel.COLD})
     each = plan_of(settings(final), panels=(back,), materials=(pile,)).passes[0]
-    assert heat_told(each, C) is None
+    assert heat_summary(each, C) is None
     assert each.heat_left
