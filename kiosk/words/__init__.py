@@ -1,4 +1,4 @@
-"""Message ids and faults into a language. The sentences are in `assets/locale`."""
+"""Turn message ids and faults into sentences of a language, which are in `assets/locale`."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""What people call the keys and values of the shop's files; what has no word is told as it is."""
+"""Words for the keys and values of the shop's files; those without a word are shown as written."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from kiosk.catalog.base import OWN_NAMES, SIGN_OFF, FileKey
 
 
 class Says(Protocol):
-    """The sentences of a language, by their ids."""
+    """The sentences of a language, by id."""
 
     def __call__(self, id: str, /) -> str:  # noqa: A002, D102 - as in Message
         ...
@@ -19,8 +19,8 @@ class Says(Protocol):
 
 
 KEYS = ("file.key", "source.key")
-"""Where the words of keys are."""
-_ENDS = frozenset({"low", "high", "allowed"})  # the key above says what it is an end of
+"""Prefixes of the message ids of keys."""
+_ENDS = frozenset({"low", "high", "allowed"})  # their values belong to the key above
 _VALUES = {
     **dict.fromkeys(("pressure", "pressure_max"), "pressure"),
     **dict.fromkeys(("peel", "tack"), "peel"),
@@ -30,12 +30,12 @@ _VALUES = {
     **dict.fromkeys(("approver", "border", "size", "language"), "file.word"),
     "panel": "panel", "element": "element",
 }  # fmt: skip
-"""By key where the words of its values are."""
+"""By key, the prefix of the message ids of its values."""
 _PLAIN = {"yes": "entry.word.yes", "no": "entry.word.no", "null": "file.word.none"}
 
 
 def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
-    """Return the word for the last key of a path in a file; what the shop named stays so."""
+    """Return the word for the last key of a path in a file; the shop's own names are kept."""
     key = path[-1]
     if OWN_NAMES.get(file) == path[:-1]:
         return key
@@ -44,13 +44,13 @@ def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
 
 
 def place_said(words: Says, place: FileKey) -> str:
-    """Return the way to a place in its file, step by step."""
+    """Return the words for each step of a place's path, joined with commas."""
     path = tuple(place.key.split("."))
     return ", ".join(step_said(words, place.file, path[:n]) for n in range(1, len(path) + 1))
 
 
 def value_said(words: Says, path: tuple[str, ...], value: str) -> str:
-    """Return a value as people say it; as it stands in the file where there is no word for it."""
+    """Return the word for a value, or the value as written if it has none."""
     keys = [key for key in path if not key.isdigit()] or [""]
     of = keys[-2] if keys[-1] in _ENDS and len(keys) > 1 else keys[-1]
     own = f"{_VALUES.get(of, '')}.{value.replace(' ', '_')}"
@@ -58,5 +58,5 @@ def value_said(words: Says, path: tuple[str, ...], value: str) -> str:
 
 
 def _known(words: Says, ids: Iterable[str]) -> str:
-    """The sentence of the first id that has one; "" where none has."""
+    """Return the sentence of the first id that has one, or ""."""
     return next((words(each) for each in ids if words.knows(each)), "")

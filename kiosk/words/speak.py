@@ -1,7 +1,7 @@
-"""The sentences of one language, read from its gettext catalogue at each start, and said.
+"""The sentences of one language, read from its gettext catalogue at each start.
 
-There is no compiled file that could go stale. A sentence is known by its id (`msgid`); where
-something is counted, `msgid_plural` names the value. A test holds that gettext reads the same.
+There is no compiled file that could go stale. A sentence has an id (`msgid`); if it counts
+something, `msgid_plural` names the value. A test checks that gettext reads the same.
 """
 
 import gettext
@@ -33,7 +33,7 @@ from kiosk.catalog.base import (
 from kiosk.words.places import place_said, value_said
 
 LOCALES = Path(__file__).resolve().parents[2] / "assets" / "locale"
-ENGLISH = "en"  # complete: what another language lacks is in English
+ENGLISH = "en"  # complete: used for sentences that another language lacks
 
 _LINE = re.compile(r'^(msgid|msgid_plural|msgstr(?:\[\d\])?|) ?"(.*)"$', re.M)
 _PLURALS = re.compile(r"plural=([^;]+);")
@@ -41,17 +41,17 @@ _PLURALS = re.compile(r"plural=([^;]+);")
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """Forms of each sentence by its id: one, or one for each plural of the language."""
+    """The forms of each sentence by id: one, or one for each plural form of the language."""
 
     forms: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     counted: Mapping[str, str] = field(default_factory=dict)
-    """By id, the name of the value that chooses the plural; absent where there is one form."""
+    """By id, the name of the value that chooses the plural; absent if there is one form."""
     plural: Callable[[int], int] = lambda count: int(count != 1)
     said: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
-    """Sentences without a value, as they are said: most of what a screen or a report says."""
+    """A cache of finished sentences without values: most of those on a screen or report."""
 
     def form(self, id: str, count: int | None) -> str | None:  # noqa: A002 - as in Message
-        """Return the sentence `id` for `count` things (None: it has one form); None if unknown."""
+        """Return the form of sentence `id` for `count` (None: it has one form), None if unknown."""
         forms = self.forms.get(id)
         if not forms:
             return None
@@ -61,13 +61,13 @@ class Catalogue:
 
 @lru_cache(maxsize=4)
 def catalogue(language: str, locales: Path = LOCALES) -> Catalogue:
-    """Return the catalogue of `language` (`en`, `es`), an empty one where there is none."""
+    """Return the catalogue of `language` (`en`, `es`), empty if there is none."""
     path = locales / f"{language}.po"
     return read(path.read_text("utf-8")) if path.is_file() else Catalogue()
 
 
 def read(text: str) -> Catalogue:
-    """Return what a PO file holds; its first entry, without an id, names the plurals."""
+    """Return the catalogue in a PO file; its first entry, without an id, has the plural rule."""
     forms: dict[str, tuple[str, ...]] = {}
     counted: dict[str, str] = {}
     plural = Catalogue().plural
@@ -85,7 +85,7 @@ def read(text: str) -> Catalogue:
 
 
 def _strings(text: str) -> list[tuple[str, str]]:
-    """Return keyword and text of each string; one that goes on over more lines is joined."""
+    """Return the keyword and text of each string; strings over several lines are joined."""
     strings: list[tuple[str, str]] = []
     for key, part in _LINE.findall(text):
         value = json.loads(f'"{part}"') if "\\" in part else part
@@ -109,10 +109,10 @@ PROBE = (("warning", "probe"),)
 TOUCH = (("caution", "touch"),)
 UPKEEP = (("warning", "upkeep"),)
 FIRST = ("caution.first", "caution.device", "caution.untried")
-"""What comes before this program, what it senses, and what has not been tried."""
+"""Cautions on what to read first, what the kiosk senses, and what is untried."""
 
 
-FINEST = 64  # parts of an inch
+FINEST = 64  # parts per inch
 
 
 def fraction(inches: float) -> str:
@@ -122,27 +122,26 @@ def fraction(inches: float) -> str:
 
 
 def millimetres(inches: float) -> str:
-    """Return the millimetres of a length in inches, short ones to a tenth: `254`, `1.6`."""
+    """Return a length in inches as millimetres, under 10 mm to a tenth: `254`, `1.6`."""
     length = inches * MM_PER_INCH
     return f"{length:.1f}".removesuffix(".0") if length < 10 else str(round(length))
 
 
-BRIEF = ".brief"  # after the id of a line: the same in fewer words, for a small screen
+BRIEF = ".brief"  # suffix of the id of a shorter sentence for a small screen
 COMMA = frozenset({"es"})  # languages that write 2,5
 _DECIMAL = re.compile("[-+±\N{MINUS SIGN}]?" r"\d+\.\d+(\s?[^\s\d.]\S*)?")
 _DEGREES = re.compile(r"\{(\w+)\} °\{unit\}")
 DIFFERENCES = frozenset({"tolerance", "spread", "offset"})
-"""Values that say how far apart two temperatures are: 4 °C of difference are not 39 °F."""
+"""Values that are temperature differences: a difference of 4 °C is not 39 °F."""
 
 
 class Words:
     """The sentences of one language (`en`, `es`).
 
-    What a language does not say, and unknown languages, fall back to English. With `degrees`
-    a temperature on the press's other scale has that one after it: `300 °F (149 °C)`. The
-    press's own stays: it is what its display shows, and what is read from it. How far off it may
-    be is told on the press's own scale alone. Lengths are said in millimetres where `metric`,
-    else in inches.
+    Missing sentences and unknown languages fall back to English. With `degrees`, a temperature on
+    the press's other scale is followed by that scale: `300 °F (149 °C)`. The press's own comes
+    first, as its display shows it. Differences are given on the press's scale alone. Lengths are
+    in millimetres if `metric`, else in inches.
     """
 
     def __init__(
@@ -156,25 +155,25 @@ class Words:
         self.degrees = degrees
         self.metric = metric
         self._catalogue = catalogue(language, locales)
-        self._english = catalogue(ENGLISH, LOCALES)  # the same once, where it is the language
+        self._english = catalogue(ENGLISH, LOCALES)
 
     def __call__(self, id: str, /, **values: Value) -> str:  # noqa: A002 - as in Message
-        """Return the sentence `id` with `values` put in."""
+        """Return the sentence `id` with `values` filled in."""
         return self.say(Message(id, values))
 
     def say(self, message: Message) -> str:
-        """Return the sentence of `message`; a tuple among its values is joined with commas,
-        with semicolons where a part of it has a comma of its own.
+        """Return the sentence of `message`.
 
-        Raises KeyError for an id without a sentence, unless the message says what to say then: a
-        test walks all of them.
+        A tuple among its values is joined with commas, or with semicolons if a part has a comma.
+        Raises KeyError for an id without a sentence, unless the message has `otherwise`; a test
+        covers all ids.
         """
         values = message.values
         if not values:
             known = self._catalogue.said.get(message.id)
             if known is None:
                 known = self._template(message).format_map(values)
-                if not message.otherwise:  # that is no sentence of this id
+                if not message.otherwise:  # the fallback text is not the sentence of this id
                     self._catalogue.said[message.id] = known
             return known
         template = self._template(message)
@@ -183,20 +182,20 @@ class Words:
         return template.format_map({k: self._value(v) for k, v in values.items()})
 
     def knows(self, id: str) -> bool:  # noqa: A002 - as in Message
-        """Return whether there is a sentence of that id."""
+        """Return whether there is a sentence with that id."""
         return id in self._english.forms
 
     def brief(self, message: Message) -> str:
-        """Return the sentence of `message` in fewer words, where there are such."""
+        """Return the short sentence of `message` if there is one, else the usual one."""
         short = f"{message.id}{BRIEF}"
         return self.say(Message(short, message.values) if self.knows(short) else message)
 
     def number(self, digits: str) -> str:
-        """Return a number written with a point (and its unit) as this language writes it."""
+        """Return a number with a decimal point (and perhaps a unit) as this language writes it."""
         return digits.replace(".", ",") if self.language in COMMA else digits
 
     def _both(self, found: re.Match[str], values: Mapping[str, Value]) -> str:
-        """A temperature with the same on the scale that is wanted after it."""
+        """Return a temperature with its value on the wanted scale after it."""
         value, unit = str(values.get(found[1])), values.get("unit")
         if found[1] in DIFFERENCES or not value.isdecimal():
             return found[0]
@@ -226,7 +225,7 @@ class Words:
         if isinstance(value, tuple):
             parts = [self._value(v) for v in value]
             return ("; " if any(", " in part for part in parts) else ", ").join(parts)
-        if isinstance(value, Message):  # a word of its own: the peel's, a panel's
+        if isinstance(value, Message):  # such as the word for a peel or a panel
             return self.say(value)
         if isinstance(value, Inches):
             return self.length(value.inches, self.metric)
@@ -241,18 +240,18 @@ class Words:
         return "" if value is None else str(value)
 
     def _temperature(self, celsius: float) -> str:
-        """On the wanted scale, °C where none is."""
+        """Return a temperature on the wanted scale, °C by default."""
         scale = self.degrees or Degrees.C
         return f"{converted(celsius, Degrees.C, scale):.0f} °{scale.value}"
 
     def length(self, inches: float, metric: bool) -> str:
-        """Return a length in millimetres where `metric`, else in inches, with its unit."""
+        """Return a length with its unit, in millimetres if `metric`, else in inches."""
         if metric:
             return self("work.millimetres", length=millimetres(inches))
         return self("work.inches", length=fraction(inches))
 
     def height(self, inches: float, metric: bool) -> str:
-        """Return the height of a piece: one that no ruler has (0.8 in) as it is written."""
+        """Return the height of a piece; inches that are not in 64ths (0.8) stay decimal."""
         if metric or (inches * FINEST).is_integer():
             return self.length(inches, metric)
         return self("work.inches", length=f"{inches:g}")
@@ -266,9 +265,8 @@ def _count(values: Mapping[str, Value], by: str) -> int:
 def fault_text(fault: Fault, words: Words) -> str:
     """Return `file:line: key: what is wrong; found ...; allowed: ...; did you mean ...?`.
 
-    A question says too what was read, and what it could be.
-
-    What the fault does not say is left out. The text has no control characters.
+    A question also has what it was read as and could be. Parts that the fault lacks are left
+    out. The text has no control characters.
     """
     place = f"{fault.file}:{fault.line}" if fault.line else fault.file
     problem = words.say(fault.problem)
@@ -287,7 +285,7 @@ def fault_text(fault: Fault, words: Words) -> str:
 
 
 def _reading(fault: Fault, words: Words) -> list[str]:
-    """Return what a doubtful cell was read as and could be, where that says more than it."""
+    """Return what a doubtful cell was read as and could be, if that differs from its text."""
     doubt = fault.doubt
     if doubt is None:
         return []

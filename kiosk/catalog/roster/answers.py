@@ -1,4 +1,4 @@
-"""What people answered about a roster, read and written, and what may be answered."""
+"""Answers about a roster: the file they are kept in, and which answers are allowed."""
 
 import re
 from collections.abc import Mapping
@@ -24,7 +24,7 @@ HEAD = "# Answers to what was asked about this order. A row that changes is aske
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A decision (`keep`, `leave-out`, `choice-2`), or a `text` to stand in place of the cell's."""
+    """A decision (`keep`, `leave-out`, `choice-2`), or a `text` that replaces the cell's."""
 
     decision: str = ""
     text: str = ""
@@ -35,10 +35,10 @@ NO_ANSWERS: Answers = {}
 
 
 def read_answers(path: Path, notes: Notes) -> dict[str, Answer]:
-    """Return the answers in a YAML file by question; what is no answer is noted.
+    """Return the answers in a YAML file by question id; invalid answers are noted.
 
-    A question without an answer is left out. Raises Unsound, its fault noted, for what is no
-    such file.
+    A question without an answer is left out. Raises Unsound, its fault noted, if it is not such
+    a file.
     """
     text = read_text(path, notes)
     if not any(line.strip() and not line.lstrip().startswith("#") for line in text.splitlines()):
@@ -49,7 +49,7 @@ def read_answers(path: Path, notes: Notes) -> dict[str, Answer]:
 
 
 def _answer(spot: Spot) -> Answer | None:
-    """A plain word of decision, or any text: one that is such a word is quoted."""
+    """Return a decision, written as a plain word, or a text, quoted if it is such a word."""
     node = spot.node
     if not isinstance(node, yaml.ScalarNode):
         spot.wrong(say("catalog.answer.form"), allowed=f"{KEEP}, {LEAVE_OUT}, TEXT")
@@ -64,13 +64,13 @@ def _answer(spot: Spot) -> Answer | None:
 
 
 def write_answers(path: Path, answers: Answers) -> None:
-    """Write answers whole, for the owner alone: there are names in them. Raises OSError."""
+    """Write the answers, readable for the owner alone as they hold names. Raises OSError."""
     lines = (f"{_quoted(name)}: {answer_text(each)}\n" for name, each in answers.items())
     write_whole(path, (HEAD + "".join(lines)).encode(), OWNERS_ALONE)
 
 
 def answer_text(answer: Answer) -> str:
-    """Return an answer as the file has it."""
+    """Return an answer as written in the file."""
     return answer.decision or _quoted(answer.text)
 
 
@@ -81,9 +81,9 @@ def _quoted(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """What may be answered: as it is read, `choices`, the row left out, or a text of one's own.
+    """The allowed answers: keep as read, `choices`, leave the row out, or a text of one's own.
 
-    `writes` is the field whose text may be written, empty for none.
+    `writes` is the field for which a text is allowed, empty for none.
     """
 
     keep: bool
@@ -93,29 +93,27 @@ class Allowed:
 
     @property
     def any(self) -> bool:
-        """Whether there is an answer at all: otherwise the file has to be another."""
+        """True if any answer is allowed; otherwise the file itself must be corrected."""
         return self.keep or self.leave_out or bool(self.choices) or bool(self.writes)
 
 
 NO_TEXT = frozenset({"no_value", "error_value", "merged", "none_yet"})
 NO_NUMBER = frozenset({"date", "time", "truth"})
-WHOLE_FILE = frozenset(
-    {"sheets", "side_by_side", "code_page"}
-)  # which one it is, before anything is read of it
+WHOLE_FILE = frozenset({"sheets", "side_by_side", "code_page"})  # decided before any row is read
 NO_GARMENT = frozenset({"total", "counts", "bare_rows", "heading_again", "lone"})
 QUANTITY, REMARKS = "quantity", "remarks"
-EACH = "each"  # the answer that each row is to be asked about
-OF_ROW = NO_GARMENT | {"more_cells", "row_twice", QUANTITY}  # of no cell that is pressed
-# In the sheet, also once they are left out.
+EACH = "each"  # the answer "ask about each row"
+OF_ROW = NO_GARMENT | {"more_cells", "row_twice", QUANTITY}  # about a row, not a pressed cell
+# Found in the sheet again even after they were left out.
 HIDDEN = frozenset({"hidden_rows", "hidden_column", "struck_rows"})
 LEAVES_OUT = HIDDEN | OF_ROW
 HEADING = "unknown_column"
-OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # a heading's answer cures them
+OF_COLUMNS = frozenset({"no_column", "doubled", "no_header"})  # solved by answers about headings
 NO_ANSWER = Allowed(keep=False)
 
 
 def allowed(fault: Fault) -> Allowed:
-    """Return what may be answered to a question, or to a fault of a cell."""
+    """Return the answers allowed for a question, or for a fault in a cell."""
     cause, doubt = fault.cause, fault.doubt
     others = () if doubt is None else tuple(e for e in doubt.could_be if e != doubt.read_as)
     if cause in OF_COLUMNS:
@@ -141,24 +139,24 @@ def allowed(fault: Fault) -> Allowed:
 
 
 def of_whole_file(name: str) -> bool:
-    """Whether a question, by its name, is which sheet or which letters are meant."""
+    """Return whether a question id asks which sheet, list or letters are meant."""
     return not WHOLE_FILE.isdisjoint(name.split(".")[2:3])
 
 
 def fault_read_as(fault: Fault) -> str:
-    """Return what the job holds where a question is about a cell."""
+    """Return what the job holds for the cell in question, empty for none."""
     return "" if fault.doubt is None else fault.doubt.read_as
 
 
 def _stands(fault: Fault, cause: str) -> bool:
-    """Whether what was read may stay: a size has to be one, and a number is no date."""
+    """Return whether the value can stay: a known size, or a number that is not a date."""
     if cause in NO_TEXT or (fault.key == "number" and cause in NO_NUMBER):
         return False
     return fault.key != "size" or fault_read_as(fault) in BY_CODE
 
 
 def resolved(answer: Answer, may: Allowed) -> Answer | None:
-    """Return an answer as it is kept: a choice as its text; None for one that is not allowed."""
+    """Return an answer as saved, a choice as its text; None if it is not allowed."""
     choice = CHOICE.fullmatch(answer.decision)
     if choice is not None:
         nth = int(choice[1])

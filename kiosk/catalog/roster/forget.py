@@ -1,4 +1,4 @@
-"""Takes the names out of a closed job: its roster, and the files that were written with them."""
+"""Delete the names from a closed job: from its roster, and with the files made of it."""
 
 import csv
 import json
@@ -34,7 +34,7 @@ NOTE = ".names-in.json"
 
 
 def note_named_file(folder: Path, path: Path) -> None:
-    """Note that `path` holds names of the job in `folder`. Raises OSError where it cannot be."""
+    """Note that `path` holds names of the job in `folder`. Raises OSError."""
     with alone_in(folder):
         try:
             known = _noted(folder)
@@ -45,9 +45,9 @@ def note_named_file(folder: Path, path: Path) -> None:
 
 
 def delete_named_files(folder: Path) -> tuple[Message, ...]:
-    """Delete every file that was noted; return what is said of those out of reach.
+    """Delete every noted file; return messages about those that could not be deleted.
 
-    A file that is no longer one of this program's is not touched.
+    A file that is no longer this program's own is not touched.
     """
     try:
         files = _noted(folder)
@@ -85,12 +85,12 @@ def _deleted(path: Path) -> Message | None:
 
 JOB_FILE = "job.yaml"
 MARK = "names_deleted"
-PROOF = ".proof.json"  # which drawings were approved: digests of rows, no name
-OWN = frozenset({NOTE, ".claimed"})  # no name is in them
+PROOF = ".proof.json"  # the approved drawings, as digests of rows without names
+OWN = frozenset({NOTE, ".claimed"})  # files of this program without names
 
 
 class CannotForget(Exception):
-    """A roster whose names could not be taken out; `message` says why."""
+    """The names could not be deleted; `message` says why."""
 
     def __init__(self, message: Message) -> None:
         super().__init__(message.id)
@@ -99,18 +99,18 @@ class CannotForget(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Forgotten:
-    """How many names there were, and what is said of what may hold them still."""
+    """The number of names deleted, and messages about files that may still hold names."""
 
     count: int
     left: tuple[Message, ...] = ()
 
 
 def forget_names(folder: Path) -> Forgotten:
-    """Take the names out of the job in `folder`, with the files that were written with them.
+    """Delete the names from the job in `folder`, and the files that were written with them.
 
-    job.yaml is marked first (`names_deleted: yes`), then the roster replaced, each whole or not
-    at all: killed in between, the next call goes on. Raises CannotForget, where there is no job
-    too.
+    First job.yaml is marked (`names_deleted: yes`), then the roster is replaced, each whole or
+    not at all: if killed in between, the next call continues. Raises CannotForget, also if there
+    is no job.
     """
     try:
         if not (folder / JOB_FILE).is_file():
@@ -128,7 +128,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     known = leaves(text)
     path = folder / known["roster",].value
     if not lies_in(folder, path):
-        raise KeyError("roster")  # as one that is read: never out of the job's folder
+        raise KeyError("roster")  # never outside the job's folder, as when reading
     data, links = disk.read_bytes(path, notes), path.stat().st_nlink
     answers, again = _answers(folder, known, notes), (MARK,) in known
     if not again:
@@ -138,7 +138,7 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     asked = Intake(given, unused)
     try:
         found = _read(path.name, data, asked, answers[1], notes)
-    except Unsound:  # replaced already: its headers are this program's own
+    except Unsound:  # already replaced: its headers are this program's own
         found = _read(path.name, data, Intake(), NO_ANSWERS, notes)
     named = any(column.field in ("", "name") for column in found.columns)
     if named or (answers[1] and not again):
@@ -146,13 +146,13 @@ def _forget(folder: Path, notes: Notes) -> Forgotten:
     if answers[0] is not None:
         answers[0].unlink(missing_ok=True)
     count = sum(bool(line.name) for line in found.lines)
-    (folder / PROOF).unlink(missing_ok=True)  # short names could be found by their digests
+    (folder / PROOF).unlink(missing_ok=True)  # short names could be guessed from digests
     twins = (say("catalog.forget.twin", path=str(path)),) if count and links > 1 else ()
     return Forgotten(count, (*twins, *delete_named_files(folder), *_others(folder, path)))
 
 
 def lies_in(folder: Path, path: Path) -> bool:
-    """Return whether `path` leads into a job's folder; links in a ring lead nowhere."""
+    """Return whether `path` leads into a job's folder; False for a ring of links."""
     try:
         return disk.behind_links(path).is_relative_to(folder.resolve())
     except OSError:
@@ -162,7 +162,7 @@ def lies_in(folder: Path, path: Path) -> bool:
 def _answers(
     folder: Path, known: Mapping[tuple[str, ...], Leaf], notes: Notes
 ) -> tuple[Path | None, Answers]:
-    """The file of answers, which has names too, and what it says."""
+    """Return the file of answers, which holds names too, and its answers."""
     if ("answers",) not in known:
         return None, NO_ANSWERS
     path = folder / known["answers",].value
@@ -172,9 +172,9 @@ def _answers(
 
 
 def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes) -> Roster:
-    """The roster, with what was answered about it whatever the recipe asked."""
+    """Return the roster with all answers applied, whatever the recipe asks for."""
     edits = NO_EDITS
-    for _ in range(3):  # which sheet and list, or letters, was meant are among the answers
+    for _ in range(3):  # the answers about sheet, list and letters change the next reading
         own = Notes("")
         table = read_table(name, data, asked.columns, own, edits.meant)
         edits = edits_of(answers, by_line(table), own.faults)
@@ -183,7 +183,7 @@ def _read(name: str, data: bytes, asked: Intake, answers: Answers, notes: Notes)
 
 
 def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
-    """Say what else lies in the folder: nobody looks into it."""
+    """Yield a message about other files in the folder, which are not searched for names."""
     known = {JOB_FILE, roster_file.name, *OWN}
     names = sorted(path.name for path in folder.iterdir() if path.name not in known)
     if names:
@@ -191,7 +191,7 @@ def _others(folder: Path, roster_file: Path) -> Iterator[Message]:
 
 
 def _marked(text: str) -> str:
-    """Return a job.yaml with the mark, whether it is written in lines or in braces."""
+    """Return a job.yaml with the mark added, whether it is written in lines or in braces."""
     bare = text.rstrip()
     made = f"{bare}\n{MARK}: yes\n"
     if (MARK,) not in leaves(made):
@@ -214,7 +214,7 @@ def _as_csv(rows: list[list[str]]) -> bytes:
 
 
 def _as_workbook(rows: list[list[str]]) -> bytes:
-    from openpyxl import Workbook  # only where a workbook was read
+    from openpyxl import Workbook  # optional; installed if a workbook was read
 
     book, made = Workbook(), BytesIO()
     sheet = book.active

@@ -1,4 +1,4 @@
-"""Which row of a roster holds the headings, and where they stand so that none can be read."""
+"""Which row of a roster holds the headings, and where they must not be."""
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -12,8 +12,8 @@ from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) -> int:
     """Return the place of the row of headings.
 
-    Notes a question where a title stands above it; raises Unsound where no row is one: then
-    the first may hold a player's name, and none of it is told.
+    Notes a question if there is a title above it; raises Unsound if there are no headings. The
+    fault then quotes nothing of the first row, which may hold a player's name.
     """
     wrong = misplaced(rows, given)
     if wrong is not None:
@@ -30,10 +30,10 @@ def header_place(rows: Sequence[Row], given: Mapping[str, str], notes: Notes) ->
 
 
 def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
-    """Return the place of the first row that is one beyond doubt, by what its columns are.
+    """Return the place of the first row that is surely the headings, by its known columns.
 
-    Without, that of the first with the most known columns; None where none is known. Only the
-    first rows are looked at.
+    Otherwise that of the first row with the most known columns, or None if none is known. Only
+    the first HEADER_ROWS rows count.
     """
     said = {*given.values()}
     known = [
@@ -48,27 +48,27 @@ def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
 
 
 def is_garment(cells: Sequence[str]) -> bool:
-    """Whether a row has a size and a number, and is no headings: Kit is a word of theirs, too."""
+    """Return whether a row has a size and a number, so cannot be headings (Kit could be one)."""
     sized = any(size_named(cell) is not None for cell in cells)
     return sized and any(re.fullmatch("[0-9]{1,2}", cell) for cell in cells)
 
 
 def as_letters(place: int) -> str:
-    """Return a column as sheets call it: 0 is A, 26 is AA."""
+    """Return a column's letters in a sheet: 0 is A, 26 is AA."""
     before, last = divmod(place, 26)
     return f"{as_letters(before - 1) if before else ''}{chr(ord('A') + last)}"
 
 
 def heads_garments(fields: Iterable[str]) -> bool:
-    """Whether columns of these fields say of a garment what has to be known of it."""
+    """Return whether these fields are enough for a garment: size, and name or number."""
     known = frozenset(fields)
     return "size" in known and not known.isdisjoint({"name", "number"})
 
 
 def misplaced(rows: Sequence[Row], given: Mapping[str, str]) -> Message | None:
-    """Return why the headings cannot be used where they stand; None where they can.
+    """Return why the headings cannot be used where they are, or None if they can.
 
-    Under the garments, beside them, or nowhere since there is no table.
+    They are below the garments, beside them, or missing because there is no table.
     """
     place, wide = likely_header(rows, given), [sum(map(bool, row.cells)) > 1 for row in rows]
     if place is not None:

@@ -1,4 +1,4 @@
-"""Reads a job's folder whole: job.yaml, the roster, and what was answered about it."""
+"""Read a job's folder: job.yaml, the roster, and the answers about it."""
 
 import re
 import shutil
@@ -38,7 +38,7 @@ NAME_AND_NUMBER = frozenset({"name", "number"})
 
 
 class JobNotFoundError(LookupError):
-    """No job goes by that name; `fault` says which ones do, and which is nearest."""
+    """There is no job of that name; `fault` lists the jobs and the nearest name."""
 
     def __init__(self, fault: Fault) -> None:
         super().__init__(fault.found)
@@ -46,15 +46,15 @@ class JobNotFoundError(LookupError):
 
 
 def list_jobs(jobs: Path) -> tuple[Path, ...]:
-    """Return the job folders in `jobs` by name: those that hold a job.yaml."""
+    """Return the folders in `jobs` with a job.yaml, by name."""
     try:
         return tuple(sorted(filter(holds_job, _seen(jobs))))
-    except OSError:  # no such folder, or not to be read: there are no jobs in it
+    except OSError:  # missing or unreadable
         return ()
 
 
 def _seen(folder: Path) -> Iterator[Path]:
-    """The folders that people see: an order in the making is none."""
+    """Return the paths that are not hidden; unfinished orders are hidden."""
     return (path for path in folder.iterdir() if not path.name.startswith("."))
 
 
@@ -78,16 +78,16 @@ def find_job(name: str, jobs: Path) -> Path:
 
 
 def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
-    """Return the job and all faults of its two files.
+    """Return the job and all faults of its files.
 
-    With questions alone there is a job, its doubtful cells as written: it may be shown, and
-    must not be pressed before a person has decided. With a fault there is none.
+    If there are only questions there is a job, its doubtful cells as written: it can be shown,
+    but must not be pressed before a person has decided. With a hard fault the job is None.
     """
     path = folder_or_yaml / JOB_FILE if surely(folder_or_yaml.is_dir) else folder_or_yaml
     notes, roster_notes = Notes(str(path)), Notes(str(path.parent))
     job, answers = None, NO_ANSWERS
     with suppress(Unsound):
-        text = read_text(path, notes)  # first: a path that is not there has no wrong name
+        text = read_text(path, notes)  # first, so that a missing path is not called a wrong name
         check_name(path.parent.resolve().name, notes)
         spot = root(compose(text, notes), notes)
         job, answers = _job(path, spot, catalog, roster_notes)
@@ -96,23 +96,23 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
 
 
 def holds_job(folder: Path) -> bool:
-    """Return whether a job.yaml is in `folder`, readable or not, or may be in a closed one."""
+    """Return whether `folder` has a job.yaml, readable or not; True if it cannot be told."""
     try:
         (folder / JOB_FILE).lstat()
     except (FileNotFoundError, NotADirectoryError, ValueError):  # ValueError: a NUL in it
         return False
-    except OSError:  # a name too long for the file system is nobody's
+    except OSError:  # a closed folder, or a name too long for the file system
         return surely(folder.is_dir)
     return True
 
 
-KEPT, PASSING = ".order", ".making"  # of an order's folder: gone on with later, or not
-OLD_SECONDS = 3600.0  # what a killed command left is swept away after
+KEPT, PASSING = ".order", ".making"  # endings of an order's folder: to be continued, or not
+OLD_SECONDS = 3600.0  # age at which leftovers of a killed command are deleted
 LONGEST_KEY = 40
 
 
 def sweep(jobs: Path) -> None:
-    """Delete what a killed command left of an order an hour ago or earlier."""
+    """Delete orders that a killed command left more than an hour ago."""
     with suppress(OSError):
         for folder in jobs.glob(f".*{PASSING}"):
             if time.time() - folder.stat().st_mtime > OLD_SECONDS:
@@ -120,7 +120,7 @@ def sweep(jobs: Path) -> None:
 
 
 def free_key(title: str, jobs: Path, ending: str = KEPT) -> str:
-    """Return a folder's name for a job called `title` that no job and no order has."""
+    """Return a folder name for a job called `title` that no job or unfinished order has."""
     plain = re.sub(r"[^a-z0-9]+", "-", without_accents(title)).strip("-")
     stem = plain[:LONGEST_KEY].strip("-") or "order"
     key, nth = stem, 1
@@ -152,7 +152,7 @@ def _job_fields(folder: Path, catalog: Catalog) -> tuple[Field, ...]:
 
 
 def _lots(materials: frozenset[str] | None, spot: Spot) -> tuple[tuple[str, str], ...]:
-    """Read the lots of a job: a material's key and what stands on its roll."""
+    """Return a job's lots: material key and the lot printed on its roll."""
     found = spot.entries()
     for name, each in found.items():
         if materials is not None and name not in materials:
@@ -171,7 +171,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     notes.file = str(file)
     data = read_bytes(file, notes)
     wanted = _elements(own)
-    if values[MARK]:  # closed long ago: what the garments wore is not kept
+    if values[MARK]:  # its names have been deleted
         wanted, asked = wanted - {"name"}, replace(asked, columns={})
     reading = questions.Reading(
         file.name, data, wanted, asked, questions.letter_sets(own, catalog.materials)
@@ -196,18 +196,18 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
 
 
 def _doubtful(found: Roster, notes: Notes) -> frozenset[tuple[str, str]]:
-    """The cells that are asked about, by the id of their line and their field."""
+    """Return the cells with open questions, by line id and field."""
     ids = {row.line: line.line for row, line in found.placed}
     return frozenset((ids[each.line], each.key) for each in notes.faults if each.line in ids)
 
 
 def _colours(spot: Spot) -> dict[str, str]:
-    """Films by the colour that the recipe has in their place."""
+    """Return the order's colours by the recipe's colours that they replace."""
     return {name: word(entry) for name, entry in spot.entries().items()}
 
 
 def _check_colours(values: Values, recipe: Recipe) -> None:
-    """Note colours that the recipe has not got."""
+    """Note colours that are not in the recipe."""
     known = colours_of(recipe)
     entries = values.entries["colours"].entries() if "colours" in values.entries else {}
     for name, entry in entries.items():
@@ -219,7 +219,7 @@ def _check_colours(values: Values, recipe: Recipe) -> None:
 
 
 def _answers(values: Values, notes: Notes) -> Answers:
-    """What was answered about the roster; nothing where no file is named, or none is left."""
+    """Return the answers about the roster; none if no file is named or it was deleted."""
     path = values["answers"]
     if path is None or (values[MARK] and not path.exists()):
         return NO_ANSWERS
@@ -237,7 +237,7 @@ def _elements(recipe: Recipe | None) -> frozenset[str]:
 
 
 def _own_file(folder: Path, spot: Spot) -> Path:
-    """Return a path that job.yaml names; Unsound for one that leads out of the job's folder."""
+    """Return a path named in job.yaml; raises Unsound if it leads out of the job's folder."""
     name = word(spot)
     path = folder / name
     written = PureWindowsPath(name)  # knows both slashes and drive letters
@@ -249,7 +249,7 @@ def _own_file(folder: Path, spot: Spot) -> Path:
 
 
 def _roster_file(folder: Path, spot: Spot) -> Path:
-    """Return the roster's path; Unsound where none is there, told where job.yaml names it."""
+    """Return the roster's path; raises Unsound, noted at its line in job.yaml, if missing."""
     path = _own_file(folder, spot)
     if not surely(path.exists):
         near = neighbour(path)

@@ -1,4 +1,4 @@
-"""What columns hold by what stands in them, where their headings say something else, or nothing."""
+"""What a column holds, judged by its cells rather than its heading."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -32,13 +32,13 @@ def _is_name(cell: str) -> bool:
 _KINDS: Mapping[str, Callable[[str], bool]] = {
     "name": _is_name, "number": _is_number, "size": _is_size,
 }  # fmt: skip
-FEWEST = 2  # filled cells by which a column is judged
+FEWEST = 2  # filled cells needed to judge a column
 
 
 def turned(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
-    """Return the fields of columns whose headings stand over each other's cells.
+    """Return the fields of two columns with swapped headings, as names below Number.
 
-    Three of four cells are of the other's kind, hardly one is of its own: names below Number.
+    At least three of four cells are of the other's kind, and less than one of its own.
     """
     cells = {field: _below(rows, places[field]) for field in _KINDS if field in places}
     for one, other in combinations(cells, 2):
@@ -64,10 +64,9 @@ _AGES = {
 
 
 def ages_beside(rows: Sequence[Row], taken: Mapping[str, int]) -> Mapping[int, SizeClass]:
-    """Return which rows a column beside the sizes says to be a youth's or an adult's, by line.
+    """Return the size class by line, from a column outside `taken` of youth and adult words.
 
-    Nothing stands in it but such words, both kinds of them or a youth's in full; `taken` are the
-    columns that are known.
+    All its filled cells must be such words, of both classes or with a full word for youth.
     """
     for place in range(len(rows[0].cells)):
         words = {
@@ -85,9 +84,9 @@ def ages_beside(rows: Sequence[Row], taken: Mapping[str, int]) -> Mapping[int, S
 def ask_bare_sizes(
     rows: Sequence[tuple[Row, RosterLine]], notes: Notes, youth: bool, ages: Mapping[int, SizeClass]
 ) -> None:
-    """Ask about sizes that say neither youth nor adult, which are an adult's, beside youth sizes.
+    """Ask about sizes without youth or adult, read as adult, if the order has youth sizes.
 
-    Where a column beside it says adult, it is sure.
+    Not asked if `ages` says adult.
     """
     youth = youth or SizeClass.YOUTH in ages.values()
     sizes = (BY_CODE.get(line.size) for _, line in rows)

@@ -1,4 +1,4 @@
-"""What a text's letters may be where the file does not say how they were saved: by code page."""
+"""Possible readings of a text file without a known encoding, by code page."""
 
 import re
 import unicodedata
@@ -13,10 +13,10 @@ _PC = frozenset("ÁÉÍÓÚÜÑÄÖÅØáéíóúüñäöàâçèêîôåøæ")
 
 @dataclass(frozen=True, slots=True)
 class CodePage:
-    """A way to write letters as bytes, and what words by it are like.
+    """A code page, and how to recognise words written in it.
 
-    `letters` are those that names have by it, none for all that it has; `alone`: no word has
-    both these and a to z.
+    `letters` are the foreign letters found in names, empty for all of the page's; `alone`: no
+    word mixes foreign letters with a to z.
     """
 
     codec: str
@@ -27,8 +27,8 @@ class CodePage:
 USUAL = CodePage("cp1252")
 TURKISH = CodePage("cp1254")
 BALTIC = CodePage("cp1257")
-# Spreadsheets save by the first of these on a machine set to such a language, by the last two
-# where somebody chose CSV for MS-DOS or Macintosh: common practice, no source.
+# Spreadsheets save in the last two if somebody chose CSV for MS-DOS or Macintosh, in one of the
+# others on a machine set to such a language: common practice, no source.
 CODE_PAGES = (
     USUAL,
     CodePage("cp1250"),
@@ -43,17 +43,17 @@ CODE_PAGES = (
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A text by one code page, and the letters in doubt as it has them."""
+    """A text in one code page, and its version of the doubtful letters."""
 
     text: str
     letters: str
 
 
 def readings(data: bytes) -> tuple[Reading, ...]:
-    """Return what a text may be, most likely first; one alone where no letter is in doubt.
+    """Return the possible readings, most likely first; just one if no letter is in doubt.
 
-    None where it is no text. A text by a page that nobody writes by is asked about too: it is
-    then followed by the usual one, or alone with letters.
+    Empty if it is not text. If the likely page is not the usual one there is always something to
+    ask: the usual one follows, or the only reading has its doubtful letters.
     """
     texts = _texts(data)
     likely = sorted((page for page in texts if _is_by(texts[page], page)), key=_has_a_to_z)
@@ -69,24 +69,24 @@ def readings(data: bytes) -> tuple[Reading, ...]:
 
 
 def _has_a_to_z(page: CodePage) -> bool:
-    """Such pages come last: Cyrillic or Greek is hardly Latin with an accent on every letter."""
+    """Sort key, False first: text all in foreign letters is Cyrillic or Greek rather than Latin."""
     return not page.alone
 
 
 def _told(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[Reading, ...]:
-    """The readings, the likely one first, with what their letters are where they are in doubt."""
+    """Return the readings, the likely one first, with their letters if these are in doubt."""
     if len(by_letters) == 1 and sure:
         return tuple(Reading(text, "") for text in by_letters.values())
     columns = dict.fromkeys(zip(*by_letters, strict=True))
     doubtful = [each for each in columns if len(set(each)) > 1 or len(by_letters) == 1]
-    doubtful.sort(key=lambda each: -len(set(each)))  # what tells most of them apart comes first
+    doubtful.sort(key=lambda each: -len(set(each)))  # the most distinctive letters first
     shown = ("".join(c for c in each if not c.isascii()) for each in zip(*doubtful, strict=True))
     texts = by_letters.values()
     return tuple(Reading(text, _listed(own)) for text, own in zip(texts, shown, strict=True))
 
 
 def _texts(data: bytes) -> dict[CodePage, str]:
-    """The text by each page that has a character for all of its bytes."""
+    """Return the text in each page that has a character for all of its bytes."""
     found: dict[CodePage, str] = {}
     for page in CODE_PAGES:
         try:
@@ -100,11 +100,11 @@ MOST_LETTERS = 12
 
 
 def _listed(letters: str) -> str:
-    """The letters, parted by blanks, so that people can choose by them."""
+    """Return the letters separated by blanks, for people to choose by."""
     return " ".join("\u2423" if c.isspace() else c for c in letters[:MOST_LETTERS])
 
 
-_LETTER = r"[^\x00-@\[-`{-\x7f]"  # named by what it is not, `re` reads it a hundred times sooner
+_LETTER = r"[^\x00-@\[-`{-\x7f]"  # as a negated set it is a hundred times faster
 _NO_WORD = r"(?<!\d)(?![Nn]?[ºª]\b)"  # a price, Nº
 _RUN = re.compile(rf"(?<!{_LETTER}){_NO_WORD}{_LETTER}+(?!\d|{_LETTER})")
 _JOINTS = re.compile("[’‘\u00a0–-]")
@@ -112,7 +112,7 @@ _ENDS = "“”„«»¿¡ºª…·€£©®°"
 
 
 def _is_by(text: str, page: CodePage) -> bool:
-    """Whether all words of a text with foreign letters may be written by a page."""
+    """Return whether all words with foreign letters could have been written in a page."""
     words = set(_words(text, page))
     if page is BALTIC and not _has_baltic_s(text) and not _are_latvian(words):
         return False
@@ -120,7 +120,7 @@ def _is_by(text: str, page: CodePage) -> bool:
 
 
 def _has_baltic_s(text: str) -> bool:
-    """Š and Ž stand in nearly every Baltic list; without them each Í of a Spanish one is asked."""
+    """True for a text with Š or Ž: nearly every Baltic list has them, and no Spanish one."""
     return any(letter in text for letter in "ŠŽšž")
 
 
@@ -129,11 +129,11 @@ _NOT_LATVIAN = re.compile("[āēīū][aeiouāēīū]|[aeiou][āīū]")
 
 
 def _are_latvian(words: Collection[str]) -> bool:
-    """Whether words are like Latvian ones, with a long vowel, and not all with Ā and Ī alone.
+    """Return whether words look Latvian: with long vowels, and foreign letters beyond Ā and Ī.
 
-    From memory: its words end in a short vowel or s, and beside a long vowel stands no other one,
-    save before ē (DANIĒLS). French ç and î, Spanish í and Portuguese ç stand otherwise; Â and Î
-    are French and Portuguese too (GRÂCE).
+    From memory: Latvian words end in a short vowel or s, and no other vowel is next to a long
+    one, except before ē (DANIĒLS). French ç and î, Spanish í and Portuguese ç break these rules;
+    Â and Î occur in French and Portuguese too (GRÂCE).
     """
     plain = [word.casefold() for word in words]
     foreign = {letter for word in plain for letter in word if not letter.isascii()}
@@ -157,19 +157,19 @@ def _fits(word: str, page: CodePage) -> bool:
         return False
     if page.letters and not foreign <= page.letters:
         return False
-    # The Polish ń stands before no vowel (it is written ni there), the Spanish ñ only there.
+    # Polish ń is never before a vowel (ni is written there), Spanish ñ always is.
     if page.codec in {"cp1250", "cp1257"} and re.search("[Ńń][AEIOUYaeiouyÁÉÍÓÚáéíóú]", word):
         return False
     return not any(_turns(a, b) for a, b in pairwise(word))
 
 
 def _turns(before: str, after: str) -> bool:
-    """Whether a capital follows a small letter, one of them foreign: no name is written so."""
+    """Return whether a capital follows a small letter, one of them foreign: never in a name."""
     return before.islower() and after.isupper() and not (before + after).isascii()
 
 
 def chosen(found: tuple[Reading, ...], letters: Collection[str], notes: Notes) -> str:
-    """Return the text that has one of these `letters`, or the most likely; ask if others may be."""
+    """Return the text with one of these `letters`, else the most likely; ask if in doubt."""
     first = found[0]
     if first.letters:
         others = tuple(each.letters for each in found[1:])

@@ -1,4 +1,4 @@
-"""Lines of a text as mails and careless programs leave them, into lines of a table."""
+"""Repair of text lines that mails and careless programs have altered."""
 
 import re
 from collections.abc import Sequence
@@ -7,7 +7,7 @@ from kiosk.catalog.model.orders import size_named
 
 
 def answered(text: str) -> str:
-    """Return a text without the mark that a mail sets before each line of the one it answers."""
+    """Return a text without the `>` that a reply to a mail puts before each quoted line."""
     lines = [line for line in text.splitlines() if line.strip()]
     if not lines or not all(line.startswith(">") for line in lines):
         return text
@@ -26,7 +26,7 @@ def unwrapped(text: str) -> str:
 
 
 def straight(text: str) -> str:
-    """Return a text with plain quotation marks, where a telephone put curved ones round cells."""
+    """Return a text with plain quotation marks if every line has curved ones, as from a phone."""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines or not all(line[0] in "“„" and line[-1] in "”“" for line in lines):
         return text
@@ -34,9 +34,9 @@ def straight(text: str) -> str:
 
 
 def parted(cells: Sequence[str], width: int, separators: str) -> tuple[str, ...]:
-    """Return the cells of a row that is parted by another sign than the others: `KOVA;7;L`.
+    """Return the cells of a row with another separator than the rest: `KOVA;7;L`.
 
-    It has one cell then, which makes as many as the others have, a size among them.
+    Such a row has a single cell that splits into `width` cells with a size among them.
     """
     if len(cells) != 1 or width <= 2:
         return tuple(cells)
@@ -48,7 +48,7 @@ def parted(cells: Sequence[str], width: int, separators: str) -> tuple[str, ...]
 
 
 def holds_rows(cell: str, size_place: int, separators: str) -> bool:
-    """Return whether further rows stand in a cell: a quotation mark was left open before them."""
+    """Return whether a cell holds further rows, after a quotation mark that was left open."""
     lines = [line for line in re.split(r"[\r\n]+", cell) if line]
     if lines == [cell]:
         return False

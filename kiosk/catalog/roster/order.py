@@ -1,4 +1,4 @@
-"""An order in the making: a hidden folder among the jobs, whole after every step, a job at last."""
+"""An unfinished order: a hidden folder among the jobs, consistent after every step."""
 
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -38,7 +38,7 @@ WHAT = ("recipe", "fabric", "press")
 
 
 class CannotOrder(Exception):
-    """The order cannot be begun, kept or made a job; `message` says why."""
+    """The order cannot be begun, saved or made a job; `message` says why."""
 
     def __init__(self, message: Message) -> None:
         super().__init__(message.id)
@@ -47,10 +47,10 @@ class CannotOrder(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What was said of an order so far, empty where it was not: as its job.yaml has it.
+    """The order's details so far, as in its job.yaml, each empty if not yet given.
 
-    `columns` are headers by field, `unused` those of columns that are left out, `colours` the
-    films used by the colours that the recipe has.
+    `columns` are headers by field, `unused` the headers left out, `colours` the order's colours
+    by the recipe's colours that they replace.
     """
 
     title: str = ""
@@ -65,13 +65,13 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """The columns of a file as they were read, and its rows down to the headings.
+    """The columns of a file as read, and its rows down to the headings.
 
-    `header` is the place of the row of headings among `rows`; where none is known it is only
-    likely to be one, and `asked` are the questions about it. `below` holds the first cells under
-    each heading, `lines` the cells of every row by its line. `first` has to be answered before
-    columns mean anything: which sheet it is, or by which letters. `made`: the file has no
-    headings, its first row is a garment already. `above` is what is asked of the rows above them.
+    `header` is the place of the row of headings among `rows`; if no heading is known it is a
+    guess, and `asked` are the questions about it. `below` holds the first cells under each
+    heading, `lines` the cells of every row by line. `first` are the questions to answer before
+    the columns mean anything: which sheet, or which letters. `made`: the file has no headings,
+    its first row is already a garment. `above` are the questions about the rows above them.
     """
 
     columns: tuple[RosterColumn, ...]
@@ -88,10 +88,10 @@ class Heads:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """An order as it stands: its job where it can be read, what no answer helps, what is open.
+    """The order's present state: its job if readable, unanswerable faults, open questions.
 
-    `guessed`: no heading is known, what stands there may be a player, and all that is open is
-    which column is which.
+    `guessed`: no heading is known, the row taken for headings may be a player, and the only
+    open questions are which column is which.
     """
 
     job: Job | None
@@ -102,17 +102,17 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """An order in the making, kept in `folder`."""
+    """An unfinished order, kept in `folder`."""
 
     folder: Path
 
     @property
     def key(self) -> str:
-        """The name of the job's folder it will be."""
+        """The folder name of the future job."""
         return self.folder.name.split(".")[1]
 
     def order(self) -> Order:
-        """Return what was said so far. Raises CannotOrder where it cannot be read."""
+        """Return the details given so far. Raises CannotOrder if they cannot be read."""
         try:
             known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
         except (OSError, UnicodeDecodeError) as problem:
@@ -127,7 +127,7 @@ class Draft:
         )
 
     def say(self, order: Order) -> None:
-        """Keep what was said, whole or not at all. Raises CannotOrder."""
+        """Save the details, whole or not at all. Raises CannotOrder."""
         text = {"title": order.title, **{w: getattr(order, w) for w in WHAT}, "roster": order.file}
         made: dict[str, object] = {key: each for key, each in text.items() if each}
         made |= {"columns": dict(order.columns)} if order.columns else {}
@@ -138,13 +138,13 @@ class Draft:
         writing(lambda: write_whole(self.folder / JOB_FILE, sheet.encode()))
 
     def answers(self) -> dict[str, Answer]:
-        """Return what was answered so far."""
+        """Return the answers given so far."""
         with suppress(Unsound):
             return read_answers(self.folder / ANSWERS, Notes(""))
         return {}
 
     def answer(self, *answered: tuple[Fault, Answer]) -> None:
-        """Keep answers; one that says which column a heading is, is said of the order.
+        """Save answers; an answer about a heading goes into the order's details instead.
 
         Raises CannotOrder.
         """
@@ -162,11 +162,11 @@ class Draft:
         self.put(answers)
 
     def put(self, answers: Answers) -> None:
-        """Keep these answers in place of those before. Raises CannotOrder."""
+        """Save these answers in place of all earlier ones. Raises CannotOrder."""
         writing(lambda: write_answers(self.folder / ANSWERS, answers))
 
     def heads(self) -> Heads:
-        """Return the file's columns as they are read. Raises CannotOrder for what is no roster."""
+        """Return the file's columns as read. Raises CannotOrder if it is not a roster."""
         order, answers, notes = self.order(), self.answers(), Notes("")
         meant = frozenset(a.text for name, a in answers.items() if of_whole_file(name))
         try:
@@ -202,9 +202,9 @@ class Draft:
         )
 
     def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
-        """Return the order as it stands; `further` are questions that its places raise.
+        """Return the order's present state; `further` returns a job's faults of placement.
 
-        Where no heading is known all of them are asked about.
+        If no heading is known, all columns are asked about.
         """
         job, found = read_job(self.folder, catalog)
         if job is not None:
@@ -214,14 +214,14 @@ class Draft:
             return Look(None, (), heads.asked, guessed=not heads.made)
         open_, rest = _parted(found)
         if first := tuple(fault for fault in open_ if of_whole_file(fault.id)):
-            return Look(None, (), first)  # its rows are others then
-        # What is asked of the whole order depends on the answers about its rows.
+            return Look(None, (), first)  # the answer changes the rows
+        # Questions about the whole order come last: they depend on the answers about its rows.
         return Look(job, rest, tuple(sorted(open_, key=lambda fault: not fault.line)))
 
     def finish(self) -> Path:
-        """Make the order a job, at once or not at all, and return its folder.
+        """Make the order a job in one step, and return its folder.
 
-        Raises CannotOrder where one of that name is there, or it cannot be written.
+        Raises CannotOrder if a job of that name exists or it cannot be written.
         """
         folder = self.folder.with_name(self.key)
         if folder.exists():
@@ -232,12 +232,12 @@ class Draft:
         return folder
 
     def drop(self) -> None:
-        """Throw the order away."""
+        """Delete the order's folder."""
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
 def _parted(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
-    """What can be answered, and what no answer helps."""
+    """Return the faults that can be answered, and those that cannot."""
     parts: tuple[list[Fault], list[Fault]] = ([], [])
     for fault in faults:
         parts[not (fault.id and allowed(fault).any)].append(fault)
@@ -245,13 +245,13 @@ def _parted(faults: Iterable[Fault]) -> tuple[tuple[Fault, ...], tuple[Fault, ..
 
 
 def _first_cells(rows: Sequence[Row], place: int) -> tuple[str, ...]:
-    """The first cells of a column that hold anything, below the heading."""
+    """Return the first filled cells of a column below the heading."""
     cells = (row.cells[place] for row in rows[1:] if place < len(row.cells))
     return tuple(filter(None, cells))[:FIRST_CELLS]
 
 
 def writing(act: Callable[[], object]) -> None:
-    """Write something of an order. Raises CannotOrder."""
+    """Call `act`, which writes part of an order. Raises CannotOrder for an OSError."""
     try:
         act()
     except OSError as problem:
@@ -259,5 +259,5 @@ def writing(act: Callable[[], object]) -> None:
 
 
 def cannot(id_: str, problem: Exception) -> CannotOrder:
-    """Return that an order cannot go on, and why."""
+    """Return the exception that an order cannot go on because of `problem`."""
     return CannotOrder(say(id_, why=why_of(problem)))

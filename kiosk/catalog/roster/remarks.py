@@ -1,4 +1,4 @@
-"""What customers wrote beside garments: nothing is read of it, and somebody has to heed it."""
+"""Customers' remarks beside garments: the kiosk does not use them, so a person must heed them."""
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
@@ -13,7 +13,7 @@ from kiosk.catalog.roster.tables import Row
 def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
     """Ask once whether the remarks beside garments were heeded.
 
-    `told` are headings of which somebody has said what they are, or that they are of no use.
+    `told` are headings that a person has settled, as a field or as unused.
     """
     found = dict(_remarks(table, told))
     if found:
@@ -23,7 +23,7 @@ def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> No
 
 
 def _remarks(table: Sequence[Row], told: Collection[str]) -> Iterator[tuple[int, str]]:
-    """The rows that have remarks, by line, each with what they say."""
+    """Yield the line of each row with remarks, and their text."""
     heads = enumerate(table[0].cells)
     places = [n for n, heading in heads if is_remark(heading) and heading not in told]
     for row in table[1:]:
@@ -38,7 +38,7 @@ def ask_each(
     placed: Iterable[tuple[Row, RosterLine]],
     notes: Notes,
 ) -> None:
-    """Ask row by row what a remark changes: the size that it names, the number, or the name."""
+    """Ask row by row what a remark changes: the size, the number, or the name."""
     lines = {row.line: line for row, line in placed}
     for number, text in _remarks(table, told):
         if number in lines:
@@ -50,7 +50,7 @@ def ask_each(
 
 
 def _about(text: str) -> tuple[str, tuple[str, ...]]:
-    """Which cell of its row a remark speaks of, by what is in it, and what that could be."""
+    """Return the field that a remark is about, by its content, and the values it may mean."""
     if sizes := sizes_within(text):
         return "size", sizes
     if figures := re.findall(r"(?<!\w)\d{1,2}(?!\w)", text):

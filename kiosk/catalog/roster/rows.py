@@ -1,4 +1,4 @@
-"""Rows that hardly are a garment, and rows that are several."""
+"""Rows that are probably not a garment, and rows that are several."""
 
 import re
 from collections import Counter
@@ -21,7 +21,7 @@ _SEVERAL = re.compile(r"x? *0*([0-9]{1,2})([.,]0+)? *(x|[^\W\d_]+\.?)?", re.I)  
 
 
 def _count_of(text: str) -> int:
-    """How many a quantity's cell, or a size's with a count in it, says; 0 where it is not known."""
+    """Return the count in a quantity cell, or in a size cell with a count; 0 if unknown."""
     several = _SEVERAL.fullmatch(text)
     return int(several[1]) if several else counted_size(text)[1]
 
@@ -33,9 +33,9 @@ def _cell(row: Row, place: int | None) -> str:
 def copies_of(
     rows: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> Mapping[int, int]:
-    """Return how many garments were answered to be meant by rows of more than one.
+    """Return the answered number of garments by row.
 
-    Asks about rows of another quantity than one; a size's cell may say it too: `L x2`.
+    Asks about rows with a quantity other than one, which may be in the size cell too: `L x2`.
     """
     answered = dict[int, int]()
     for row in rows:
@@ -59,10 +59,10 @@ TOTAL = re.compile(r"(grand |sub)?total(s|es)?(\W.*)?|sum|suma|gesamt|summe", re
 def no_garments(
     table: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> frozenset[int]:
-    """Ask about rows that hardly are garments, each once; nothing else of them yet.
+    """Return the rows that are probably not garments, and ask about each only whether it is.
 
-    Raises Unsound where a row begins another list, of which the columns are others, and where
-    further rows stand in one of its cells: a quotation mark in the file was left open.
+    Raises Unsound if a row begins another list with other columns, or has further rows in a
+    cell: a quotation mark in the file was left open.
     """
     found, counts, bare = set[int](), list[int](), _bare_rows(table, places, edits)
     for row in table[1:]:
@@ -80,7 +80,7 @@ def no_garments(
             continue
         problem = _looks_like(row, filled, table[0], places)
         if problem is not None:
-            named = [n for n, _ in filled] == [places.get("name")]  # it may be somebody's name
+            named = [n for n, _ in filled] == [places.get("name")]  # may be a person's name
             told = "" if named else filled[0][1]
             notes.add(problem, line=row.line, found=told, question=True)
             found.add(row.line)
@@ -92,9 +92,10 @@ def no_garments(
 
 
 def _bare_rows(table: Sequence[Row], places: Mapping[str, int], edits: Edits) -> list[int]:
-    """Rows of a form that have only what stood there before: their count, a set, how many.
+    """Return the rows of a form with only preprinted cells: a row number, a set, a quantity.
 
-    So has a row of totals without the word. One figure alone, in one row alone, is none.
+    A row of totals without the word looks the same. A single such row with one cell is not
+    counted.
     """
     worn = {places[field] for field in ("size", "name", "number") if field in places}
     sets = Counter(_cell(row, places.get("set")) for row in table)
@@ -112,9 +113,9 @@ def _bare_rows(table: Sequence[Row], places: Mapping[str, int], edits: Edits) ->
 def _looks_like(
     row: Row, filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]
 ) -> Message | None:
-    """What is asked of a row that hardly is a garment.
+    """Return the question about a row that is probably not a garment, or None.
 
-    A spreadsheet's last rows, the headings once more, or a single cell that is no size.
+    It is a total, the headings repeated, or a single cell that is not a size.
     """
     place, first = filled[0] if filled else (0, "")
     if TOTAL.fullmatch(first.strip(" :.=")):
@@ -131,7 +132,7 @@ _ROWS_IN_IT = re.compile(r"[,;\t|].*[\r\n]|[\r\n].*[,;\t|]", re.DOTALL)
 
 
 def _has_swallowed(row: Row, places: Mapping[str, int]) -> bool:
-    """Whether further rows stand in a cell of a row, be it one of which nothing is pressed."""
+    """Return whether a cell of a row holds further rows, even in a column that is not used."""
     size = places.get("size", 0)
     return any(_ROWS_IN_IT.search(row.cells[n]) for n in _worn(row, places)) or any(
         holds_rows(cell, size, SEPARATORS) for cell in row.cells
@@ -139,12 +140,12 @@ def _has_swallowed(row: Row, places: Mapping[str, int]) -> bool:
 
 
 def _worn(row: Row, places: Mapping[str, int]) -> Iterator[int]:
-    """The places of what is pressed and of the size, as far as a row goes."""
+    """Yield the places of size, name and number, as far as the row reaches."""
     return (n for f, n in places.items() if f in {"size", "name", "number"} and n < len(row.cells))
 
 
 def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> bool:
-    """Whether a row has nothing but a size and how many there are of it, as below a list."""
+    """Return whether a row has only a size and its count, as in a summary below a list."""
     if len(filled) != 2 or places.get("size") in dict(filled):
         return False
     named = [cell for _, cell in filled if size_named(cell) is not None]
@@ -152,9 +153,9 @@ def _is_count(filled: Sequence[tuple[int, str]], places: Mapping[str, int]) -> b
 
 
 def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str, int]) -> bool:
-    """Whether cells of a row say what their headings do, be it in another language.
+    """Return whether a row repeats the headings, in whatever language.
 
-    All of them, or those of what has to be known of a garment.
+    All filled cells do, or at least those of size and of name or number.
     """
     fields = {place: field for field, place in places.items()}
     again = [
@@ -163,12 +164,12 @@ def _repeats(filled: Sequence[tuple[int, str]], header: Row, places: Mapping[str
         if plain_header(cell) == plain_header(header.cells[n] if n < len(header.cells) else "")
         or fields_in([cell])[0] == fields.get(n, "none")
     ]
-    sure = heads_garments(fields.get(n, "") for n in again)  # whatever stands beside: a role
+    sure = heads_garments(fields.get(n, "") for n in again)  # whatever is in the other cells
     return len(filled) > 1 and (sure or len(again) == len(filled))
 
 
 def _heads_another(row: Row, places: Mapping[str, int]) -> bool:
-    """Whether a row is headings that are known, of which one stands over another column."""
+    """Return whether a row is known headings in an order other than that of the header."""
     known = [(n, field) for n, field in enumerate(fields_in(row.cells)) if field]
     sure = heads_garments(field for _, field in known)
     return sure and any(places.get(field) != n for n, field in known)
@@ -178,16 +179,16 @@ BOTH = {
     "both": ("home", "away"), "all": ("home", "away"), "h&a": ("home", "away"),
     "ambas": ("local", "visitante"), "ambos": ("local", "visitante"),
 }  # fmt: skip
-"""What a row says that is for both sets, and which these are where no other row names them:
-common practice, no source."""
+"""Words for both sets, and the sets they mean if no other row names any: common practice,
+no source."""
 _SETS = frozenset({"h", "a", *(word for words in BOTH.values() for word in words)})
 _JOINS = re.compile(r"\s*(?:[&+/,;]|\b(?:and|y|e|und)\b)\s*", re.IGNORECASE)
 
 
 def in_sets(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
-    """Yield garments, one of each set where a row is for several; each such row is asked about.
+    """Yield the garments, one per set if a row is for several; ask about each such row.
 
-    A set of one or two letters that another one begins with is asked about too.
+    Also ask about a set of one or two letters that begins another set's name.
     """
     written = {line.set.casefold(): line.set for _, line in placed if line.set}
     single = {
@@ -214,7 +215,7 @@ def _begins(short: str, other: str) -> bool:
 
 
 def _sets_in(text: str, known: Mapping[str, str]) -> tuple[str, ...]:
-    """The sets that a cell is for where there are several; `known` are those of other rows."""
+    """Return the sets that a cell names if several; `known` are those of other rows."""
     usual = BOTH.get(text.casefold(), ())
     if usual:
         return tuple(known.values()) if len(known) > 1 else _as_known(usual, known)
@@ -224,7 +225,7 @@ def _sets_in(text: str, known: Mapping[str, str]) -> tuple[str, ...]:
 
 
 def _as_known(sets: Sequence[str], known: Mapping[str, str]) -> tuple[str, ...]:
-    """Sets as other rows write them: one set has one name."""
+    """Return sets as other rows write them, so that each set has one name."""
     return tuple(known.get(each.casefold(), each) for each in sets)
 
 
@@ -235,12 +236,12 @@ def _ask_set(
 
 
 def _is_alone(row: Row, text: str) -> bool:
-    """Whether nothing else is known of a row than a text, which may be merged over it."""
+    """Return whether a row holds nothing but a text, which may be merged over several cells."""
     return all(slip.could_be == (text,) for slip in row.slips.values())
 
 
 def ask_twice(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
-    """Ask about each row that says what another one says; return all without those."""
+    """Ask about each row that repeats an earlier one; return the rows without those."""
     first, once = dict[tuple[str, ...], int](), list[Placed]()
     for row, line in placed:
         said = (line.set.casefold(), line.size, line.name, line.number)
@@ -254,7 +255,7 @@ def ask_twice(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
 
 
 def several(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
-    """Yield each garment as often as its row means it; further ones have ids of their own: 3-2."""
+    """Yield each garment as often as `copies` says; further ones have ids of their own: 3-2."""
     for row, line in placed:
         for nth in range(1, copies.get(row.line, 1) + 1):
             own = f"{line.line}-{nth}" if line.line and nth > 1 else line.line

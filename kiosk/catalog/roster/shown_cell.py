@@ -1,4 +1,4 @@
-"""What a workbook's cell shows, and what its sheet is known to have made of it."""
+"""What a workbook's cell shows, and how its sheet may have changed it."""
 
 import re
 from datetime import date, datetime, time, timedelta
@@ -10,7 +10,7 @@ from kiosk.catalog.roster import tables
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A cell's text, and the slip that it may be."""
+    """A cell's text, and its slip if the sheet may have changed it."""
 
     text: str
     slip: tables.Slip | None = None
@@ -20,9 +20,9 @@ PLAIN_FORMATS = frozenset({"General", "@", "#", "0", ""})
 
 
 def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
-    """Return what the sheet shows of a cell: 7 in the format `00` is 07.
+    """Return what the sheet shows for a cell: 7 in the format `00` is 07.
 
-    `formula` is the one that it was worked out by, empty for none.
+    `formula` is the cell's formula, empty for none.
     """
     value = cell.value
     if value is None:
@@ -60,9 +60,9 @@ def _whole(value: int, shown_as: str) -> Shown:
 
 
 def _plain_format(value: int, shown_as: str) -> str:
-    """Of a format its part for such a value, without what only makes room, colour or language.
+    """Return a number format's part for `value`, without spacing, colour and language codes.
 
-    The parts are for numbers above 0, below it, and for 0; one that says when it counts stays.
+    The parts are for positive and negative numbers and for 0; a condition is left in.
     """
     parts = shown_as.split(";")
     nth = 2 if value == 0 else int(value < 0)

@@ -1,4 +1,4 @@
-"""Two lists beside each other in one sheet, as of two teams: each is an order of its own."""
+"""Lists side by side in one sheet, as for two teams: each is an order of its own."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -12,9 +12,9 @@ from kiosk.catalog.roster.tables import HEADER_ROWS, Row, plain_header
 def one_list(
     rows: tuple[Row, ...], given: Mapping[str, str], meant: Collection[str], notes: Notes
 ) -> tuple[Row, ...]:
-    """Return the rows of the list that is `meant`, or of the first; which one it is is asked.
+    """Return the rows of the list that is `meant`, by default of the first; ask which it is.
 
-    All rows where the headings do not come a second time.
+    All rows are returned if the headings do not repeat.
     """
     for place, row in enumerate(rows[:HEADER_ROWS]):
         spans = _spans(row.cells, given)
@@ -31,7 +31,7 @@ def one_list(
 
 
 def _spans(cells: Sequence[str], given: Mapping[str, str]) -> list[range]:
-    """The places of each list, where the same headings come again in the same order."""
+    """Return the columns of each list if the same headings repeat in the same order, else []."""
     first = next((n for n, cell in enumerate(cells) if cell), 0)
     plain = [plain_header(cell) for cell in cells[first:]]
     for width in range(2, len(plain)):
@@ -47,7 +47,7 @@ def _spans(cells: Sequence[str], given: Mapping[str, str]) -> list[range]:
 
 
 def _again(plain: Sequence[str], width: int, start: int) -> bool:
-    """Whether the first headings stand from `start` on again; a gap after the last may lack."""
+    """Return whether the first headings repeat from `start` on; a final gap may be missing."""
     head = plain[:width]
     while head and not head[-1]:
         head = head[:-1]
@@ -55,20 +55,20 @@ def _again(plain: Sequence[str], width: int, start: int) -> bool:
 
 
 def _named(rows: Sequence[Row], place: int, span: range) -> str:
-    """A list's title, where it has one, and its columns: `HERONS (A–C)`."""
+    """Return a list's title, if any, and its columns: `HERONS (A–C)`."""
     last = max(n for n in span if n < len(rows[place].cells) and rows[place].cells[n])
     columns, title = f"{as_letters(span[0])}–{as_letters(last)}", _title(rows, place, span)
     return f"{title} ({columns})" if title else columns
 
 
 def _title(rows: Sequence[Row], place: int, span: range) -> str:
-    """What stands alone in the row above a list's headings; empty for nothing."""
+    """Return the only cell in the row above a list's headings; empty for none or several."""
     above = [cell for cell in rows[place - 1].cells[span.start : span.stop] if cell]
     return above[0] if place and len(above) == 1 else ""
 
 
 def _cut(rows: Sequence[Row], span: range) -> list[Row]:
-    """The rows as if nothing stood beside the list; those without a cell of it are out."""
+    """Return the rows cut down to the list's columns, without those that are empty there."""
     found = []
     for row in rows:
         slips = {n - span.start: slip for n, slip in row.slips.items() if n in span}

@@ -1,4 +1,4 @@
-"""CSV as spreadsheets send it into rows of cells, and what they make of a cell without asking."""
+"""CSV from spreadsheets into rows of cells, and the ways spreadsheets change a cell unasked."""
 
 import codecs
 import csv
@@ -32,9 +32,9 @@ TRUTHS = {"true", "false", "verdadero", "falso", "verdadeiro", "wahr", "falsch",
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """Why a cell is not what was typed, and what may have been typed, most likely first.
+    """Why a cell may differ from what was typed, and what that may be, most likely first.
 
-    `written` is what stands in the sheet where its text is not that, a formula for one.
+    `written` is the sheet's own content if it is not the text, such as a formula.
     """
 
     cause: Message
@@ -47,22 +47,22 @@ _FIRST_DAY = date(1899, 12, 31)  # day 0 of spreadsheets: they count 29 February
 
 
 def dated(day: date) -> Slip:
-    """Return the slip of a cell that a spreadsheet made `day` of: 10-12 is October 12.
+    """Return the slip of a cell that a spreadsheet turned into `day`: 10-12 into October 12.
 
-    A number in a cell that shows dates is a day of the first year that sheets know: 7.
+    A number in a cell formatted for dates is a day of 1900, from which sheets count: 7.
     """
     month_first, day_first = f"{day.month}-{day.day}", f"{day.day}-{day.month}"
     typed = [month_first, day_first]
     counted = (day - _FIRST_DAY).days
     if 0 <= counted <= MOST_COUNTED:
         return _dated((str(counted + (counted > LAST_BEFORE_LEAP)), *dict.fromkeys(typed)))
-    if day.day == 1:  # `10-15` has no 15th month: a spreadsheet makes October 2015 of it
+    if day.day == 1:  # there is no 15th month, so a spreadsheet reads `10-15` as October 2015
         typed.append(f"{day.month}-{day.year % 100}")
     return _dated(tuple(dict.fromkeys(typed)))
 
 
 def truth(text: str) -> Slip:
-    """Return the slip of a cell that holds true or false, as `text` shows it."""
+    """Return the slip of a cell that holds true or false, shown as `text`."""
     return Slip(say("catalog.roster.truth"), (text.capitalize(),))
 
 
@@ -73,12 +73,12 @@ _ERROR = re.compile(
 
 
 def zero() -> Slip:
-    """Return the slip of a 0 that a sheet may have kept as a number: 00 would look the same."""
+    """Return the slip of a 0 that a sheet may have stored as a number: it may have been 00."""
     return Slip(say("catalog.roster.zero"), ("0", "00"))
 
 
 def text_slip(text: str) -> Slip | None:
-    """Return what a spreadsheet seems to have made of a text cell before it was saved as CSV."""
+    """Return the slip of a text cell that a spreadsheet seems to have changed, or None."""
     if text.casefold() in TRUTHS:
         return truth(text)
     if _ERROR.fullmatch(text):
@@ -101,9 +101,9 @@ def text_slip(text: str) -> Slip | None:
 
 
 def _pair(first: int, second: int, year: str, *, turned: bool = False) -> Slip:
-    """The slip of a date's two numbers; of 1900, or without its year, it may be a number too.
+    """Return the slip of a date's two numbers; in 1900 or without a year it may be a number too.
 
-    The first is the month, or where they may be `turned` the second.
+    `first` is the month; if `turned`, either may be.
     """
     ways = ((first, second), (second, first))
     typed = dict.fromkeys(f"{a}-{b}" for a, b in ways)
@@ -114,7 +114,7 @@ def _pair(first: int, second: int, year: str, *, turned: bool = False) -> Slip:
 
 
 def _counted(month: int, day: int) -> int:
-    """Return the number that a cell which shows dates makes a day of 1900 of; 0 for none."""
+    """Return the number that a cell formatted for dates shows as this day of 1900; 0 for none."""
     with suppress(ValueError):
         number = (date(1900, month, day) - _FIRST_DAY).days
         number += number > LAST_BEFORE_LEAP
@@ -129,19 +129,18 @@ def _dated(typed: tuple[str, ...]) -> Slip:
 SEPARATORS = ",;\t|"
 MOST_ROWS = 5_000
 MOST_COLUMNS = 50
-HEADER_ROWS = 10  # a title or two may stand above the header
-# All that Unicode calls a space, and what ends a line.
+HEADER_ROWS = 10  # rows searched for the header: there may be titles above it
+# All spaces of Unicode, and the line endings.
 BLANKS = " \t\r\n\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000, 0x200B)))
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """The cells of one row, blanks around them taken off, and the line where it begins.
+    """The stripped cells of one row, and the line where it begins.
 
-    A row of headings that the file has not got (`unnamed`) has line 0.
-
-    `slips` holds, by place, what the sheet is known to have made of a cell. A workbook's cells
-    are `typed`: text and numbers are known from each other.
+    A row of headings that is not in the file (`unnamed`) has line 0. `slips` holds, by place,
+    the known changes that the sheet made to a cell. A workbook's cells are `typed`: it tells
+    text from numbers.
     """
 
     line: int
@@ -151,28 +150,28 @@ class Row:
 
 
 def by_line(table: Iterable[Row]) -> dict[int, tuple[str, ...]]:
-    """Return the cells of each row that stands in the file, by its line."""
+    """Return the cells of each row that is in the file, by line."""
     return {row.line: row.cells for row in table if row.line}
 
 
 def rows(
     data: bytes, known: frozenset[str], notes: Notes, letters: Collection[str] = ()
 ) -> tuple[Row, ...]:
-    """Return the rows of a CSV file that are not blank, the header first.
+    """Return the rows of a CSV file that are not blank.
 
-    A title may stand above it. `known` are the header words (as `plain_header` writes them)
-    that tell the separator: comma, semicolon, tab or bar; `letters` say which reading of them is
-    meant where a file can be read in several ways. Raises Unsound, its fault noted, for what is
-    no such file.
+    There may be titles above the header. `known` are the header words, as `plain_header` writes
+    them, by which the separator is found: comma, semicolon, tab or bar. `letters` choose the
+    code page if several are possible. Raises Unsound, its fault noted, if it is not such a file.
     """
     text, separator = _separator_line(straight(unwrapped(answered(_decoded(data, notes, letters)))))
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
 def gathered(rows: Iterator[Row], notes: Notes) -> tuple[Row, ...]:
-    """Return `rows` as far as a roster goes.
+    """Return all `rows` as a tuple.
 
-    Raises Unsound, its fault noted, for none, too many, too wide and for broken CSV.
+    Raises Unsound, its fault noted, if there are none, too many, if they are too wide, or if
+    the CSV is broken.
     """
     found: list[Row] = []
     try:
@@ -196,7 +195,7 @@ _NO_CSV = re.compile(rb"\s*(?:%PDF|\{\\rtf|<!doctype|<html|<\?xml)", re.IGNORECA
 
 
 def _decoded(data: bytes, notes: Notes, letters: Collection[str]) -> str:
-    """Return the text of UTF-8, UTF-16 or a code page, no byte order mark.
+    """Return the text of UTF-8, UTF-16 or a code page, without a byte order mark.
 
     Raises Unsound, its fault noted, for anything else.
     """
@@ -214,7 +213,7 @@ def _decoded(data: bytes, notes: Notes, letters: Collection[str]) -> str:
 def plain_header(text: str) -> str:
     """Return a header cell without case, blanks and marks: `Player No.` is `playerno`, `Nº` `n`.
 
-    What counts the questions of a form is taken off: `2. Size`.
+    The number of a form's question is removed too: `2. Size`.
     """
     seen = re.sub(r"^\s*\d+[.)]\s*(?=\D)", "", "".join(c for c in text if is_plain(c)))
     return re.sub(r"[\s._:#()°º'\"‘’“”«»-]+", "", seen).casefold()
@@ -225,7 +224,7 @@ def _encodings(data: bytes) -> tuple[str, ...]:
         return ("utf-16",)
     if b"\0" not in data:
         return ("utf-8",)
-    # No mark: in Latin text nearly every other byte of UTF-16 is 0.
+    # No byte order mark: in Latin text nearly every other byte of UTF-16 is 0.
     shares = {"utf-16-be": data[0:400:2], "utf-16-le": data[1:400:2]}
     return tuple(code for code, half in shares.items() if half.count(0) > len(half) * 0.8)
 
@@ -234,13 +233,13 @@ def _separator_line(text: str) -> tuple[str, str]:
     marked = re.match(r"sep=([,;\t|])\r?\n", text)
     if marked is None:
         return text, ""
-    return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the count of lines
+    return "\n" + text[marked.end() :], marked[1]  # a blank line keeps the line numbers right
 
 
 def _best_separator(text: str, known: frozenset[str]) -> str:
     def score(separator: str) -> tuple[int, int]:
         first: list[Row] = []
-        with suppress(csv.Error):  # told later, by the one that is chosen
+        with suppress(csv.Error):  # reported later, for the chosen separator
             for row in islice(_rows(text, separator), HEADER_ROWS):
                 first.append(row)
         words = ({plain_header(cell) for cell in row.cells} for row in first)
@@ -250,11 +249,11 @@ def _best_separator(text: str, known: frozenset[str]) -> str:
     return max(SEPARATORS, key=score)
 
 
-_RULED = re.compile(r"([:+]?[-=_–—]{2,}[:+]?)*")  # a line under headings, as mails draw it
+_RULED = re.compile(r"([:+]?[-=_–—]{2,}[:+]?)*")  # a line drawn under headings in a mail
 
 
 def _rows(text: str, separator: str) -> Iterator[Row]:
-    if separator == "|":  # one more stands at both ends of a row
+    if separator == "|":  # rows begin and end with one too
         text = re.sub(r"(?m)^[ \t]*\|", "", text)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     line, width = 1, 0
@@ -267,12 +266,12 @@ def _rows(text: str, separator: str) -> Iterator[Row]:
 
 
 def _stripped(cell: str, separator: str) -> str:
-    """A cell without the blanks around it; where lines end in it, rows may stand there."""
+    """Return a stripped cell; one with separators keeps its line ends: it may hold rows."""
     return cell.strip(BLANKS if separator not in cell else BLANKS.translate({10: None, 13: None}))
 
 
 def in_its_row(fault: Fault) -> Message:
-    """Return what is wrong, with the row of the customer's file that it is in."""
+    """Return a fault's message, with the row of the customer's file if it has one."""
     if not fault.line:
         return fault.problem
     return say("catalog.order.in_row", row=fault.line, problem=fault.problem)

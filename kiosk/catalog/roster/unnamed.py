@@ -1,4 +1,4 @@
-"""Headings for columns that have none, by their letters, so that each can be asked about."""
+"""Column letters as headings for columns without one, so that each can be asked about."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -9,10 +9,10 @@ from kiosk.catalog.roster.tables import Row
 
 
 def all_named(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, ...]:
-    """Return rows whose headings are one line each, and none is empty above a filled column.
+    """Return the rows with headings on one line each, and none empty above a filled column.
 
-    Where the first row of several cells is a garment already a row of headings is put above it:
-    otherwise that garment would be taken for the headings, and be lost.
+    If the first row of several cells is already a garment, a row of headings is put above it:
+    otherwise the garment would be taken for the headings and lost.
     """
     place = likely_header(rows, given)
     if place is None:
@@ -28,9 +28,9 @@ def _first_of_several(rows: Sequence[Row]) -> int:
 
 
 def _is_garment(rows: Sequence[Row]) -> bool:
-    """Whether rows begin with a size, in a column where the next row has one too.
+    """Return whether the first row has a size in exactly one column where the next has one too.
 
-    Where there is no other row: with a size and a number.
+    A single row must have a size and a number.
     """
     if len(rows) == 1:
         return is_garment(rows[0].cells)

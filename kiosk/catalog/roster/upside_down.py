@@ -1,4 +1,4 @@
-"""Numbers that read as another number upside down, as the art is seen on the platen."""
+"""Numbers that read as another number upside down, as the operator may see them on the platen."""
 
 from collections.abc import Collection
 
@@ -6,7 +6,7 @@ _TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
 
 
 def twin(number: str) -> str | None:
-    """Return what `number` reads as upside down: 16 for 91; None where it is no other number."""
+    """Return what `number` reads as upside down (16 for 91), or None if not another number."""
     if not number or any(digit not in _TURNED for digit in number):
         return None
     turned = "".join(_TURNED[digit] for digit in reversed(number))
@@ -14,7 +14,7 @@ def twin(number: str) -> str | None:
 
 
 def has_twin(number: str, numbers: Collection[str]) -> bool:
-    """Return whether `number` upside down is another one of `numbers`."""
+    """Return whether `number` upside down is another of `numbers`."""
     return twin(number) in numbers
 
 
