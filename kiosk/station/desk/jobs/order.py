@@ -1,6 +1,7 @@
 """Taking an order at the station: its file, the answers so far, the questions left."""
 
 from dataclasses import replace
+from functools import partial
 
 from kiosk.catalog import roster
 from kiosk.catalog.base import Fault, say
@@ -43,12 +44,11 @@ class Ordering:
     def look(self) -> None:
         """Turn to the files an order may come in, and the orders already begun."""
         self.draft, self.known, self.files = None, None, None
-        self.begun = roster.drafts(self._desk.library.jobs)
         jobs = self._desk.library.jobs
+        self.begun = roster.drafts(jobs)
         inbox = jobs.parent / reading.INBOX
-        self._desk.shell.wait_for(
-            self, lambda: reading.order_files(inbox, self.sticks, jobs), self._found
-        )
+        files = partial(reading.order_files, inbox, self.sticks, jobs)
+        self._desk.shell.wait_for(self, files, self._found)
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:
