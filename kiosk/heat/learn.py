@@ -86,7 +86,7 @@ EIGHTY_PERCENT = 1.28
 WIDENED = 1.5  # a lifted edge's growth of the variance: an assumption
 TOO_LATE = 2.5  # spreads beyond the mean, after which an edge lifts for another reason
 FAR = 2.0  # spreads from the mean: one right moment in twenty; it is asked for again
-MOST = 2.5  # times the model's: no shop is farther off, however often read; an assumption
+MOST = 2.5  # times the model's: no shop is farther off than this; an assumption
 FAR_BOUND = 3.0  # the same for one-sided observations, which are not asked for again
 KEPT_MOMENTS = 16  # older ones are folded into the Gaussian
 

@@ -38,7 +38,7 @@ ORDER = ("name", "number")  # from the collar down; others below these
 
 SEAM_RULER = 1.0  # the seam's usual distance inside the platen's edge
 EDGE = 0.5  # a platen presses less along its edges: no art there
-CLEAR = 0.25  # not heated this far beyond the platen's edge, even with loading by hand
+CLEAR = 0.25  # clearance beyond the platen's edge: not heated, even if loaded a little off
 
 _BACK = {
     ADULT: Room(4.0, 1.5, 14.0, {"name": 2.5, "number": 10.0}, least_name=1.5),

@@ -76,7 +76,7 @@ class Splitting:
     known: dict[tuple[Elements, frozenset[str]], Temperatures] = field(default_factory=dict)
 
     def fewest_groups(self) -> tuple[Chosen, ...] | None:
-        """Return the preferred split into as few groups as can be pressed.
+        """Return the preferred split into as few groups as possible; None if none can be pressed.
 
         The parts of a panel follow each other, and each may have as many groups as the policy
         allows for a whole panel.

@@ -50,7 +50,7 @@ def whole_job(
         return left
     changes = bool(plan.settings and plan.settings[0].setting_change)
     read = handling.SETTLING if changes else handling.NOTHING
-    if not left.cycles:  # a shop's own cycles hold what was read back in them
+    if not left.cycles:  # a shop's own cycles include reading back
         read += handling.READ_BACK.times(heats)
         read += handling.NOTHING if changes else handling.READING
     return left._replace(seconds=left.seconds + read)
@@ -83,7 +83,7 @@ def time_left(
         if own:
             most = max(garments[index] for index in passes)
             total += handling.Span(past[run].low, past[run].high).times(most)
-            last = plan.passes[passes[-1]]  # the last garment's wait overlaps no other work
+            last = plan.passes[passes[-1]]  # no other work overlaps the last garment's wait
             total += _wait(last) if last.place is Place.RACK else handling.NOTHING
         else:
             for index in passes:
