@@ -180,7 +180,7 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
         twice = next(key for key, _ in pairs if sum(key == other for other, _ in pairs) > 1)
-        raise Wrong(f"{twice}: stands there twice")
+        raise Wrong(f"{twice}: is there twice")
     return made
 
 

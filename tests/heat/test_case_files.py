@@ -83,7 +83,7 @@ def test_every_error_is_reported_with_its_key(
         (json.dumps({"cases": [CASE]}).encode("utf-16"), "not a text file"),
         (b'{"cases": "\xe9"}', "1: the text must be saved as UTF-8"),
         (b"[" * 100_000, "nested too deeply"),
-        (b'{"cases": [],\n"cases": [1]}', "cases: stands there twice"),
+        (b'{"cases": [],\n"cases": [1]}', "cases: is there twice"),
         (b'{"cases": [\n{"id":', "line 2: this cannot be read as JSON"),
         (json.dumps({"cases": [CASE, CASE]}).encode(), "cases 2: there is a case 01 already"),
         (b"[]", "write keys with values"),

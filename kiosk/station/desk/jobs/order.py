@@ -52,8 +52,7 @@ class Ordering:
         self._desk.go(Page.ORDER)
 
     def _found(self, files: object) -> None:
-        if isinstance(files, tuple):
-            self.files = files
+        self.files = files if isinstance(files, tuple) else self.files
 
     def begin(self, file: reading.OrderFile) -> None:
         """Begin the order from a file, of which a copy is kept."""
@@ -64,9 +63,9 @@ class Ordering:
     def go_on(self, draft: roster.Draft) -> None:
         """Resume an order that was begun."""
         self.draft, self.known, self.at = draft, None, 0
-        self.answered, self.column, self.typing, self.row_by_row = {}, None, False, set()
-        self.colour, self.films, self.element, self.fresh = None, {}, "", ""
-        self.dropping = self.naming = False
+        self.answered, self.films, self.row_by_row = {}, {}, set()
+        self.column, self.colour, self.element, self.fresh = None, None, "", ""
+        self.typing = self.dropping = self.naming = False
         self._read()
 
     def leave(self) -> None:
