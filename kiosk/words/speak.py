@@ -109,7 +109,7 @@ PROBE = (("warning", "probe"),)
 TOUCH = (("caution", "touch"),)
 UPKEEP = (("warning", "upkeep"),)
 FIRST = ("caution.first", "caution.device", "caution.untried")
-"""Cautions on what to read first, what the kiosk senses, and what is untried."""
+"""Cautions: what takes precedence over the kiosk, what it senses, and what is untried."""
 
 
 FINEST = 64  # parts per inch

@@ -15,7 +15,7 @@ from kiosk.catalog.read import read_catalog, read_job
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES, JOBS = ROOT / "recipes", ROOT / "shared" / "jobs"
-TRIAL = Path(__file__).with_name("trial-shop")  # the tests' own values; none of them ships
+TRIAL = Path(__file__).with_name("trial-shop")  # values for tests only; none of them ships
 OF_EVERY_SHOP = ("codes.yaml", "number-sizes.yaml", "placement.yaml", "sign-off.yaml")
 LAYERED = "two-layers.yaml"
 
@@ -41,13 +41,13 @@ def faults_with(tmp_path: Path, file: str, *changes: tuple[str, str]) -> tuple[F
 
 
 def only(faults: tuple[Fault, ...]) -> Fault:
-    """Return the one fault there is."""
+    """Return the only fault."""
     assert len(faults) == 1, ids(faults)
     return faults[0]
 
 
 def ids(faults: tuple[Fault, ...]) -> list[str]:
-    """Return what is wrong, by key, without the room's name."""
+    """Return `key: problem id` of each fault, without the room's prefix."""
     return [f"{fault.key}: {fault.problem.id.removeprefix('catalog.')}" for fault in faults]
 
 
@@ -80,10 +80,10 @@ def job_with(tmp_path: Path, rows: bytes | str, **keys: str) -> Path:
 
 
 def read_roster(tmp_path: Path, rows: bytes | str) -> tuple[Job | None, tuple[Fault, ...]]:
-    """Return what the reader makes of a job with these rows as its roster."""
+    """Return the job and faults read from a job folder with these rows as its roster."""
     return read_job(job_with(tmp_path, rows), own_catalog())
 
 
 def is_one_line(text: str) -> bool:
-    """Tell whether a terminal shows `text` as one line, and obeys nothing in it."""
+    """Return whether a terminal shows `text` as one line and obeys nothing in it."""
     return len(text.splitlines()) == 1 and not any(category(c) == "Cc" for c in text)

@@ -1,6 +1,6 @@
-"""Three files as customers send them, made up, and what a person answers about each.
+"""Three invented customer files, and a person's answers about each.
 
-An answer stands by row, column and cause, as a file of answers has it: a text, keep, leave-out.
+Answers are by row, column and cause, in the words of a file of answers: a text, keep, leave-out.
 """
 
 from __future__ import annotations
@@ -101,7 +101,7 @@ PASTE_LINES = [
 
 
 def workbook() -> bytes:
-    """A title merged over the columns, heads in two rows, what a spreadsheet does, two sheets."""
+    """Return a workbook: merged title, headings in two rows, spreadsheet slips, two sheets."""
     book = openpyxl.Workbook()
     sheet = book.active
     assert sheet is not None

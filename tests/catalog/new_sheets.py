@@ -1,4 +1,4 @@
-"""Made-up sheets of a material, a fabric and a press, in the words of the answers."""
+"""Invented sheets of a material, a fabric and a press, written as answers."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kiosk.catalog.read import read_catalog
 from kiosk.words import Words
 
 SAY = Words("en").say
-# A sheet that is made up for this test, in the words of the answers; None: it does not say.
+# An invented sheet, written as answers; None: the sheet does not say.
 FILM: dict[str, str | None] = {
     "source": "supplier sheet",
     "source.title": "Film 7, application",
@@ -67,7 +67,7 @@ SAID: dict[str, tuple[str, dict[str, str | None]]] = {
 
 
 def filled(kind: str, name: str, said: dict[str, str | None], scale: Degrees) -> Draft:
-    """Answer every question, each accepted; what `said` leaves out the sheet does not say."""
+    """Return a draft with every question answered from `said`, None for those not in it."""
     draft = begin(kind, name, scale)
     while (question := draft.question) is not None:
         draft, faults = draft.with_answer(question.path, said.get(question.path))
@@ -82,7 +82,7 @@ def clean(recipes: Path) -> Catalog:
 
 
 def written(folder: Path, kind: str, scale: Degrees = Degrees.C) -> str:
-    """Write a kind's sheet into the trial shop; return what came to its file, and to no other."""
+    """Write a kind's sheet into the trial shop; return the text added to its file alone."""
     recipes = recipes_with(folder, "shop.yaml")
     before = {path: path.read_text("utf-8") for path in recipes.iterdir()}
     assert add(recipes, filled(kind, *SAID[kind], scale), SAY) == ()

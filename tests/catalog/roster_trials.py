@@ -1,4 +1,4 @@
-"""Trial rosters in job folders, and what the reader makes of them."""
+"""Helpers that put rosters in job folders and read them."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ HEADER = "line,size,name,number\n"
 
 
 def sound(tmp_path: Path, roster: bytes | str) -> tuple[RosterLine, ...]:
-    """Return the lines of a roster in which nothing is wrong or doubtful."""
+    """Return the lines of a roster without faults or questions."""
     job, faults = read_roster(tmp_path, roster)
     assert not faults, ids(faults)
     assert job is not None
@@ -29,7 +29,7 @@ def asked(tmp_path: Path, roster: bytes | str) -> tuple[Job, Fault]:
 
 
 def refused(tmp_path: Path, roster: bytes | str) -> Fault:
-    """Return the one fault for which there is no job."""
+    """Return the only fault, because of which there is no job."""
     job, faults = read_roster(tmp_path, roster)
     assert not only(faults).question
     assert job is None

@@ -1,4 +1,4 @@
-"""Files that are not what they should be: each ends in a fault, none in a traceback."""
+"""Broken and wrong files: each ends in a fault, none in a traceback."""
 
 from __future__ import annotations
 
@@ -86,7 +86,7 @@ def test_such_a_file_is_one_fault_and_the_rest_is_read(
 def test_what_is_no_yaml_is_told_with_what_to_do(
     monkeypatch: pytest.MonkeyPatch, loader: type, content: str, line: int, remedy: str
 ) -> None:
-    """By the parser in C and by the one in Python, which say it differently; slips of people who
+    """With the parser in C and the one in Python, whose messages differ; slips of people who
     write such a file for the first time (common practice, no source)."""
     monkeypatch.setattr(tree, "LOADER", loader)
     notes = Notes("a.yaml")
@@ -98,7 +98,7 @@ def test_what_is_no_yaml_is_told_with_what_to_do(
 
 
 def test_a_decimal_comma_is_told_as_one(tmp_path: Path) -> None:
-    """In braces a comma parts values: 16,5 s is 16 and a key of the name 5 s (YAML 1.2, 7.4)."""
+    """In braces a comma separates values: 16,5 s is 16 and a key `5 s` (YAML 1.2, 7.4)."""
     folder = recipes_with(tmp_path, LAYERED)
     sheets = folder / "materials.yaml"
     text = sheets.read_text("utf-8")
@@ -108,7 +108,7 @@ def test_a_decimal_comma_is_told_as_one(tmp_path: Path) -> None:
 
 
 def test_brackets_alone_do_not_overflow_the_reader(tmp_path: Path) -> None:
-    fault = read_with(tmp_path, b"[" * 100_000)[1]  # the C parser has a bound of its own
+    fault = read_with(tmp_path, b"[" * 100_000)[1]  # the C parser has its own limit
     assert fault.problem.id in {"catalog.yaml.deep", "catalog.yaml.broken"}
 
 
@@ -144,7 +144,7 @@ def test_a_merge_key_is_an_unknown_key(tmp_path: Path) -> None:
 def test_a_huge_file_is_refused_without_being_read(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     with (folder / LAYERED).open("wb") as file:
-        file.truncate(50_000_000_000)  # sparse: to read it all would fill the memory
+        file.truncate(50_000_000_000)  # sparse: reading it all would fill the memory
     assert only(read_catalog(folder)[1]).problem.id == "catalog.file.too_large"
 
 
@@ -214,7 +214,7 @@ def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
 
 
 def test_a_file_that_is_written_to_while_it_is_read_is_not_taken_half(tmp_path: Path) -> None:
-    """A copy that is still coming in, from a share or a slow stick: row after row."""
+    """A file still being copied from a share or a slow stick, row after row."""
     file, stop = tmp_path / "order.csv", Event()
     file.write_text(HEADER + "1,AL,FENN,7\n" * 50_000, "utf-8")
 
@@ -233,7 +233,7 @@ def test_a_file_that_is_written_to_while_it_is_read_is_not_taken_half(tmp_path: 
     assert refused_as(file) == ""
 
 
-TRIES = 2_000  # the first does, nearly always
+TRIES = 2_000  # the first nearly always suffices
 
 
 def refused_as(file: Path) -> str:
@@ -249,7 +249,7 @@ def test_a_file_without_the_right_to_read_it_is_told_so(tmp_path: Path) -> None:
     file.chmod(0)
     heard, told = os.pipe()
     if os.fork() == 0:
-        if os.geteuid() == 0:  # who may read all: as somebody else, for this process alone
+        if os.geteuid() == 0:  # root can read everything, so become another user meanwhile
             os.seteuid(65534)
         os.write(told, refused_as(file).encode())
         os._exit(0)

@@ -1,4 +1,4 @@
-"""Cells as customers and their spreadsheets send them: made up; common practice, no source."""
+"""Cells as customers and their spreadsheets send them: invented; common practice, no source."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def test_what_stands_where_there_is_no_number_is_taken_out_with_one_answer(
     assert (fault.key, fault.cause) == ("number", "none_yet")
     may = allowed(fault)
     assert may.choices == ("",)
-    assert not may.keep  # it is nothing that could be pressed
+    assert not may.keep  # it cannot be pressed
 
 
 @pytest.mark.parametrize("cell", ["TBD,{}", "N{},-"])
@@ -38,14 +38,14 @@ def test_tbd_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
 @pytest.mark.parametrize(
     ("written", "meant"),
     [
-        ("OSK❤\ufe0f", "OSK"),  # U+FE0F: shown in colours
+        ("OSK❤\ufe0f", "OSK"),  # U+FE0F: shown in colour
         ("OSK\ufe0f", "OSK"),
-        ("O\u034fSK", "OSK"),  # U+034F: joins letters, and is never drawn
-        ("OSK\u3164", "OSK"),  # U+3164: a letter that fills an empty place
-        ("SMITH–JONES", "SMITH-JONES"),  # a dash that a program made of a hyphen
+        ("O\u034fSK", "OSK"),  # U+034F: an invisible joiner
+        ("OSK\u3164", "OSK"),  # U+3164: an invisible filler letter
+        ("SMITH–JONES", "SMITH-JONES"),  # a hyphen autocorrected to a dash
         ("SMITH—JONES", "SMITH-JONES"),
         ("LOM – captain", "LOM"),
-        ("D′ALBE", "D'ALBE"),  # U+2032: the sign of feet and minutes
+        ("D′ALBE", "D'ALBE"),  # U+2032: the prime, for feet and minutes
         ("O‛HARA", "O'HARA"),
     ],
 )  # the signs' names: Unicode 15
@@ -72,7 +72,7 @@ def test_only_a_whole_number_is_offered_for_one_with_decimals(
     ("value", "shown_as", "number"),
     [
         (5, "00;-00", "05"),
-        (7, "0_);(0)", "7"),  # room for a bracket
+        (7, "0_);(0)", "7"),  # space for a bracket
         (7, "[$-409]0", "7"),  # the language of the sheet
         (7, "[Red]General", "7"),
         (5, "[Blue]00", "05"),
@@ -110,7 +110,7 @@ def test_numbers_of_two_formats_are_not_asked_about_as_one(tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("number", "choices"),
     [
-        ("7-Jan", ("7",)),  # day 7 of the first year that sheets know, in a cell that shows dates
+        ("7-Jan", ("7",)),  # the number 7 in a cell formatted for dates
         ("1/7/1900", ("7",)),
         ("1900-01-07", ("7",)),
         ("1/2/1900", ("2", "32")),  # the month first, or the day
@@ -165,7 +165,7 @@ FORM = "No.,Set,Name,Number,Size\n1,Home,KOVA,7,AL\n2,Home,VIK,3,AM\n"
 @pytest.mark.parametrize(
     "left",
     [
-        "3,,,,\n4,,,,\n5,,,,\n",  # lines that were counted beforehand
+        "3,,,,\n4,,,,\n5,,,,\n",  # preprinted line numbers
         "3,Home,,,\n4,Home,,,\n",
         "3,Home,,,\n",
     ],

@@ -1,4 +1,4 @@
-"""codes.yaml, packs.yaml and stock.yaml: what stands in them, and every way to get it wrong."""
+"""codes.yaml, packs.yaml and stock.yaml: their content, and every way to get it wrong."""
 
 from __future__ import annotations
 

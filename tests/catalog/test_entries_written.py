@@ -1,4 +1,4 @@
-"""A new material, fabric or press: kept while it is half answered, then written into its file."""
+"""A new material, fabric or press: kept while unfinished, then written into its file."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def test_a_half_done_entry_is_kept_and_gone_on_with(tmp_path: Path) -> None:
     for path in list(FILM)[:7]:
         draft, _ = draft.with_answer(path, FILM[path])
         keep(recipes, draft)
-    catalog = clean(recipes)  # what is half done is no file of the shop's
+    catalog = clean(recipes)  # a draft is not one of the shop's files
     (found,) = kept(recipes, catalog)
     assert found == draft
     assert found.question is not None
@@ -34,7 +34,7 @@ def test_a_stop_between_the_file_and_the_draft_asks_nothing_twice(tmp_path: Path
     recipes = recipes_with(tmp_path, "shop.yaml")
     draft = filled("press", "Dipper", {}, Degrees.F)
     assert add(recipes, draft, SAY) == ()
-    keep(recipes, draft)  # killed before the draft was put away
+    keep(recipes, draft)  # killed before the draft was deleted
     assert kept(recipes, clean(recipes)) == ()
     assert list(recipes.glob(".new*")) == []
 

@@ -1,4 +1,4 @@
-"""Faults of fabrics.yaml and shop.yaml, and what they are read as."""
+"""fabrics.yaml and shop.yaml: how they are read, and their faults."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Faults as one line each; every id that the room emits has its sentence."""
+"""Faults as one line of text each; every id that the room emits has its sentence."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Names are taken out of a closed job's roster; line, size, number and set stay."""
+"""Names are deleted from a closed job's roster; line, size, number and set stay."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def test_a_second_time_there_is_nothing_left(tmp_path: Path) -> None:
 def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -> None:
     folder = job(tmp_path)
     forget_names(folder)
-    (folder / "r.csv").write_text(ROSTER, "utf-8")  # the mark is there, the roster was not written
+    (folder / "r.csv").write_text(ROSTER, "utf-8")  # as if killed after the mark was written
     assert forget_names(folder).count == 2
     assert rows(folder)[0] == ["line", "size", "number"]
 

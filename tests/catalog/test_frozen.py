@@ -1,4 +1,4 @@
-"""Frozen values are as the library's: what differs is when their methods are written."""
+"""Frozen values behave as the library's; only the time differs when their methods are compiled."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Nothing:
 
 
 def librarys(kind: Any) -> Any:
-    """Return the same class as `dataclasses` itself writes it, with no fields but its own."""
+    """Return the same class as made by `dataclasses` itself, with only its own fields."""
     made = []
     for each in dataclasses.fields(kind):
         told = {name: getattr(each, name) for name in ("init", "repr", "hash", "compare")}
@@ -125,7 +125,7 @@ def test_a_method_that_a_class_writes_itself_stands() -> None:
 
 
 def test_every_frozen_value_of_the_program_is_made_so() -> None:
-    """The library's own take half a millisecond each at every start."""
+    """The library's take half a millisecond each at every start."""
     form = re.compile(r"^\s*@dataclass\(frozen=True, slots=True\)$", re.M)
     found = 0
     for path in (ROOT / "kiosk").rglob("*.py"):

@@ -1,4 +1,4 @@
-"""Columns without a heading, and lists without any: common practice of customers, no source."""
+"""Columns without a heading, and lists without headings: common practice, no source."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ THREE = [("KOVA", "7", "AL"), ("VIK", "3", "AM"), ("OSK", "5", "AS")]
 
 
 def begun(tmp_path: Path, text: str) -> Draft:
-    """An order of a customer's file, of which recipe, fabric and press are said."""
+    """Return an order begun from a customer's file, with recipe, fabric and press given."""
     file, jobs = tmp_path / "list.csv", tmp_path / "jobs"
     file.write_text(text, "utf-8")
     jobs.mkdir()
@@ -39,10 +39,10 @@ def lines(draft: Draft) -> list[tuple[str, str, str]]:
 
 
 def say_columns(draft: Draft, *meant: str) -> None:
-    """Answer what the columns are that are asked about, from left to right; "" for of no use."""
+    """Answer the questions about columns from left to right; "" for unused."""
     open_: tuple[Fault, ...] = look(draft).open
     assert {fault.cause for fault in open_} == {"unknown_column"}
-    assert len({fault.id for fault in open_}) == len(meant)  # each has its own answer
+    assert len({fault.id for fault in open_}) == len(meant)  # each has an id of its own
     for fault, field in zip(open_, meant, strict=True):
         said = Answer(text=field) if field else Answer(decision=LEAVE_OUT)
         draft.answer((fault, said))
@@ -106,7 +106,7 @@ def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> 
     "first",
     [
         "Nom,Numéro,Taille",  # headings of another language
-        "Nom,Numéro,M",  # one of them is a size: the column below has none
+        "Nom,Numéro,M",  # M is a size, but the column below has none
     ],
 )
 def test_a_first_row_that_may_be_headings_stays_one(tmp_path: Path, first: str) -> None:

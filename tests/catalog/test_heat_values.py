@@ -1,4 +1,4 @@
-"""What a shop tells the heat model, and what is wrong with it."""
+"""A shop's inputs for the heat model, and their faults."""
 
 from __future__ import annotations
 

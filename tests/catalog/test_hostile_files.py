@@ -1,4 +1,4 @@
-"""Whatever a file holds, reading it ends in values and faults, never in a traceback."""
+"""Whatever a file holds, reading it returns values and faults and never raises."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ WORDS = Words("en")
 
 
 def edited(text: str, edits: list[tuple[float, int, str]]) -> bytes:
-    """Return `text` with, at each place, some characters replaced by a snippet."""
+    """Return `text` with some characters replaced by a snippet at each place."""
     for place, removed, snippet in edits:
         at = int(place * len(text))
         text = text[:at] + snippet + text[at + removed :]
@@ -81,7 +81,7 @@ def test_unchanged_sheets_are_not_read_again(tmp_path: Path) -> None:
     assert read_catalog(tmp_path / "two")[0] is first
     shop, stamp = tmp_path / "one" / "shop.yaml", (tmp_path / "one" / "shop.yaml").stat()
     text = shop.read_text("utf-8")
-    shop.write_text(text.replace("language: en", "language: es"), "utf-8")  # as long as it was
+    shop.write_text(text.replace("language: en", "language: es"), "utf-8")  # of the same length
     os.utime(shop, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
     assert read_catalog(tmp_path / "one")[0].station.language == "es"
     shop.write_text(text, "utf-8")

@@ -1,4 +1,4 @@
-"""What a shop asks for around its garments: off where it says nothing, and in the press's unit."""
+"""The shop's rules for checks, first articles and upkeep: off by default, in the press's unit."""
 
 from __future__ import annotations
 

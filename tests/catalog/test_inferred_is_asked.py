@@ -1,6 +1,6 @@
-"""What would have to be inferred from a roster is asked, with what it was read as.
+"""Anything that would have to be inferred from a roster is asked, with its present reading.
 
-Letters and their names: the Unicode Character Database, as Python's unicodedata holds it.
+Letters and their names: the Unicode Character Database, from Python's unicodedata.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) 
     found = doubt(fault)
     assert (found.column, found.written, found.could_be) == ("name", "ＦＥＮＮ", ("FENN",))
     assert found.cause.id == f"{CAUSES}full_width"
-    assert job.roster[0].name == "ＦＥＮＮ"  # kept as written until somebody decides
+    assert job.roster[0].name == "ＦＥＮＮ"  # as written until somebody decides
 
 
 @pytest.mark.parametrize("written", ["TBD", "tba", "No name", "None", "Sin nombre", "XXX"])
@@ -92,7 +92,7 @@ def test_no_kind_of_blank_around_a_cell_is_a_question(tmp_path: Path, blank: str
     ("name", "letters", "could_be"),
     [
         ("ИВAНОВ", ("A (Latin)",), ("ИВАНОВ",)),  # a Latin A in a Cyrillic name
-        ("KOVАC", ("А (Cyrillic)",), ("KOVAC",)),  # a Cyrillic А in a Latin one
+        ("KOVАC", ("А (Cyrillic)",), ("KOVAC",)),  # a Cyrillic А in a Latin name
         ("NΙΚOS", ("Ι (Greek)", "Κ (Greek)"), ("NIKOS",)),
         ("FENNЖ", ("Ж (Cyrillic)",), ()),
     ],
@@ -188,7 +188,7 @@ def test_a_zero_that_a_sheet_keeps_as_a_number_may_have_been_two(tmp_path: Path)
 def test_a_zero_in_text_may_have_been_two_where_no_other_number_kept_its_zeros(
     tmp_path: Path,
 ) -> None:
-    """A sheet saved as CSV shows a 00 that it took for a number as 0 (intake.md: "0 or 00")."""
+    """A sheet that took 00 for a number saves it as 0 in a CSV (intake.md: "0 or 00")."""
     job, fault = asked(tmp_path, HEADER + "1,AL,FENN,0\n2,AM,KOVA,10\n")
     found = doubt(fault)
     assert (found.row, found.column, found.could_be) == (2, "number", ("0", "00"))

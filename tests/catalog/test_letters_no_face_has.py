@@ -1,4 +1,4 @@
-"""Names with letters that the face lacks are asked about, with where their width is from."""
+"""Names with letters that the face lacks are asked about, with the face that lends the width."""
 
 from __future__ import annotations
 

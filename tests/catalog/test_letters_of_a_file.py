@@ -1,6 +1,6 @@
-"""A file that does not say how its letters were saved: one question a list, or none.
+"""A file without a known encoding: one question per list, or none.
 
-Code pages as Python's codecs have them.
+Code pages: Python's codecs.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def test_letters_that_may_be_others_are_one_question_with_what_was_typed_among_t
 def test_a_latvian_list_without_its_s_with_a_hook_is_asked_about_too(
     tmp_path: Path, names: tuple[str, ...]
 ) -> None:
-    """Names as the Latvian calendar of name days and its trees have them (from memory)."""
+    """Latvian names from its calendar of name days and its names of trees (from memory)."""
     _, fault = asked(tmp_path, saved("cp1257", *names))
     assert fault.problem.id == QUESTION
     assert fault.doubt is not None
@@ -96,7 +96,7 @@ def test_the_letters_that_are_chosen_are_read(tmp_path: Path) -> None:
 
 
 def test_one_reading_alone_that_is_not_the_usual_one_is_asked_too(tmp_path: Path) -> None:
-    """By MS-DOS É is a byte that cp1252 has no letter for."""
+    """The byte of É in MS-DOS has no letter in cp1252."""
     job, fault = asked(tmp_path, saved("cp850", "ÉTOURNE", "KOVA"))
     assert fault.problem.id == QUESTION
     assert job.roster[0].name == "ÉTOURNE"
@@ -112,7 +112,7 @@ def test_one_reading_alone_that_is_not_the_usual_one_is_asked_too(tmp_path: Path
 def test_letters_that_every_likely_code_page_reads_alike_are_no_question(
     tmp_path: Path, name: str
 ) -> None:
-    """Ñ before a vowel: the Polish ń is written ni there (a rule of its spelling)."""
+    """Ñ before a vowel: Polish has ni there instead of ń (a rule of its spelling)."""
     assert sound(tmp_path, saved("cp1252", name))[0].name == name
 
 

@@ -145,7 +145,7 @@ def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
 def test_a_sheet_may_leave_temperatures_out_within_its_window_and_that_is_told(
     tmp_path: Path, old: str, new: str, told: str
 ) -> None:
-    """Only a fabric's bands are to be without holes (design.md, section 4, rule 4)."""
+    """Only a fabric's bands must have no gaps (design.md, section 4, rule 4)."""
     catalog, faults = read_catalog(recipes_with(tmp_path, FILE, (old, new)))
     assert faults == ()
     (line,) = holes(catalog.materials.values())

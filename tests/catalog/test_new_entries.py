@@ -1,4 +1,4 @@
-"""A new material, fabric or press by its sheet: what is asked, refused, and made of it."""
+"""A new material, fabric or press from its sheet: questions, refusals, and the entry made."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_a_film_is_read_as_its_sheet_says_it(tmp_path: Path) -> None:
     assert film.peel[0].allowed == {Peel.HOT, Peel.WARM}
     assert film.peel_wait[Peel.WARM].end.text == "20 s"
     assert film.tack is not None
-    assert (film.tack.low.text, film.tack.high.text) == ("3 s", "3 s")  # its one number
+    assert (film.tack.low.text, film.tack.high.text) == ("3 s", "3 s")  # the sheet's only number
     assert film.goes_on == {"fabric", "smooth"}
     assert "  surface: smooth  # the sheet does not say\n" in text
     assert "  dwell:  # middle of the sheet's range: normal\n" in text
@@ -147,7 +147,7 @@ def test_what_is_asked_follows_from_what_was_said() -> None:
     assert not asked & {"peel.1.allowed", "tack", "cover_sheet.carrier_on", "peel_wait.warm.from"}
     assert draft.entry.keys["peel"] == "[]"
     _, faults = draft.with_answer("dwell.2.from", "301 F")
-    assert faults  # the window has one degree
+    assert faults  # the window is only one degree
     for end, degrees in (("low", "300 F"), ("high", "320 F")):
         draft, _ = draft.with_answer(f"temperature.{end}", degrees)
     for nth in range(2, MOST_BANDS + 1):
@@ -178,7 +178,7 @@ def test_one_number_is_the_usual_one_and_no_question_and_two_have_a_middle() -> 
     assert "'normal': '4 s'" in str(draft.entry.keys["tack"])
     assert asked["dwell.1.normal"].middle
     assert not asked["temperature.high"].middle
-    one_end, _ = draft.with_answer("tack.low", None)  # the usual one may be less than its end
+    one_end, _ = draft.with_answer("tack.low", None)  # the normal time may be below the high one
     assert "tack.normal" in {question.path for question in one_end.entry.questions}
     assert "dwell.1.normal" not in draft.entry.guessed
     assert draft.entry.middles == ("dwell.1.normal",)

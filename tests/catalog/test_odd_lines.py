@@ -1,4 +1,4 @@
-"""Lists whose lines a program or a person left unlike each other: made up, no source."""
+"""Lists with lines that a program or a person left inconsistent: invented, no source."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def test_quoted_cells_are_no_quoted_lines(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "rows",
     [
-        'KOVA,7,AL\nVIK,3,"\nOSK,5,"\n',  # two marks for "the same as above"
+        'KOVA,7,AL\nVIK,3,"\nOSK,5,"\n',  # two ditto marks
         'KOVA,7,"AL\nVIK,3,AM\n"\n',
     ],
 )

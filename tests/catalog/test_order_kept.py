@@ -1,4 +1,4 @@
-"""An order in the making is whole on disk after every step; its answers are read or refused."""
+"""An unfinished order is consistent on disk after every step; its answers are read or refused."""
 
 from __future__ import annotations
 
@@ -29,12 +29,12 @@ def said(answer: str) -> Answer:
 
 
 def what(catalog: Catalog) -> tuple[str, str, str]:
-    """A recipe, a fabric and a press of the shop."""
+    """Return the keys of a recipe, a fabric and a press of the shop."""
     return next(iter(catalog.recipes)), next(iter(catalog.fabrics)), next(iter(catalog.presses))
 
 
 def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> Path:
-    """Take an order whole; each answer is acknowledged on `acks` once it is kept."""
+    """Take an order to the end; each answer is acknowledged on `acks` once it is saved."""
     draft = begin(file, jobs, "Divers", catalog)
     order = draft.order()
     recipe, fabric, press = what(catalog)
@@ -54,7 +54,7 @@ def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> P
 
 
 def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
-    """Take an order in a process that ends at its `step`th step on disk; what it acknowledged."""
+    """Take an order in a process killed at its `step`th write; return its acknowledgements."""
     catalog = own_catalog()
     heard, told = os.pipe()
     child = os.fork()
@@ -105,7 +105,7 @@ def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_pat
     "held", ["unused: [Bemerkung\n", "- Bemerkung\n", "&a x: *a\n", "[" * 5000, "unused: \xff\n"]
 )
 def test_a_file_of_headings_with_a_fault_is_not_written_over(held: str, tmp_path: Path) -> None:
-    """A station takes orders whatever that file says; what a shop wrote there is its own."""
+    """A station takes orders whatever that file holds, and never overwrites the shop's text."""
     file = write_all(tmp_path / "inbox")[0]
     headings = tmp_path / "recipes" / "headings.yaml"
     headings.parent.mkdir()
@@ -168,7 +168,7 @@ def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: l
 def test_any_order_ends_in_a_job_without_a_question_or_in_something_said(
     tmp_path: Path, rows: list[list[str]], answers: list[str]
 ) -> None:
-    """Whatever is answered, no answer makes two questions of one for ever, and none is lost."""
+    """Whatever is answered, the questions come to an end and no answer is lost."""
     file = tmp_path / "o.csv"
     text = "number;size;name\n" + "".join(";".join(row) + "\n" for row in rows)
     file.write_text(text, "utf-8")

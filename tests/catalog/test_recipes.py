@@ -1,4 +1,4 @@
-"""Recipes: panels, elements, layers, and whose carrier is shared."""
+"""Recipes: panels, elements, layers and shared carriers."""
 
 from __future__ import annotations
 

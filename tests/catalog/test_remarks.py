@@ -1,4 +1,4 @@
-"""Remarks beside garments, settled without another file: made up, no source."""
+"""Remarks beside garments, settled without a corrected file: invented, no source."""
 
 from __future__ import annotations
 

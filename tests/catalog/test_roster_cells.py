@@ -1,4 +1,4 @@
-"""Cells of a roster. What is doubtful is a question, never a guess."""
+"""Cells of a roster: a doubt becomes a question, never a guess."""
 
 from __future__ import annotations
 
@@ -119,6 +119,6 @@ def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
 def test_what_is_no_size_or_no_number_is_never_pressed_as_it_stands(
     tmp_path: Path, row: str, stays: bool
 ) -> None:
-    """Any other doubtful text may be right as it is: a person says so."""
+    """Any other doubtful text may be right as it is, if a person says so."""
     _, faults = read_roster(tmp_path, f"line,size,name,number\n{row}\n")
     assert allowed(only(faults)).keep is stays

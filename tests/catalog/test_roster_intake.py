@@ -62,7 +62,7 @@ def test_a_person_settles_a_column_once_and_for_all(tmp_path: Path) -> None:
     job, faults = read(tmp_path, rows, columns='{number: "#", name: Who}')
     assert job is not None
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)
-    assert only(faults).found == "name"  # its own spelling gives way to what was settled
+    assert only(faults).found == "name"  # the settled heading wins over its spelling
 
 
 def test_a_settled_column_must_be_one_of_the_fields(tmp_path: Path) -> None:
@@ -85,7 +85,7 @@ def test_a_roster_without_a_header_tells_no_name(tmp_path: Path) -> None:
 
 def test_home_and_away_of_one_player_are_no_question(tmp_path: Path) -> None:
     rows = SETS + "1,AL,FENN,7,Home\n2,AL,FENN,7,Away\n3,AL,BRACK,07,home\n"
-    _, fault = asked(tmp_path, rows)  # 07 beside 7, in the one set
+    _, fault = asked(tmp_path, rows)  # 07 beside 7 in the same set
     assert (fault.problem.id, fault.line) == ("catalog.roster.zeros", 4)
 
 
@@ -97,7 +97,7 @@ def test_a_number_twice_in_one_set_is_a_question_whatever_its_case(tmp_path: Pat
 def test_another_set_is_another_line_and_none_keeps_the_digest() -> None:
     line = RosterLine("1", "AL", "FENN", "7")
     assert line_digest(replace(line, set="home")) != line_digest(replace(line, set="away"))
-    # what stands in logs already: the digest of ["1", "AL", "FENN", "7"]
+    # the digest of ["1", "AL", "FENN", "7"], as existing records have it
     assert line_digest(line) == "d0ea62fede255189eac256689070b3fd453e9f1f3945bede1b4ede7b3af61f44"
 
 
@@ -162,7 +162,7 @@ def test_garments_received_must_be_counted_by_size(tmp_path: Path, received: str
 
 
 def number_questions(tmp_path: Path, numbers: str, **keys: str) -> list[str]:
-    """The numbers, split at blanks, that a code asks about; `together` for a pair."""
+    """Return those of `numbers` (split at blanks) that a code asks about; `together` for a pair."""
     each = enumerate(numbers.split())
     rows = HEADER + "".join(
         f"{n},AL,A{chr(65 + n // 26)}{chr(65 + n % 26)},{text}\n" for n, text in each
@@ -179,7 +179,7 @@ OLD_37 = "0 1 2 3 4 5 " + " ".join(str(t * 10 + d) for t in range(1, 6) for d in
 
 def test_the_season_decides_which_numbers_a_code_has(tmp_path: Path) -> None:
     college = {"code": "basketball-college"}
-    # The 0 is one of the 37; that a sheet may have made it of 00 is asked (intake.md: "0 or 00").
+    # The 0 is one of the 37, and is asked about as it may have been 00 (intake.md: "0 or 00").
     assert number_questions(tmp_path, OLD_37, season="2022-23", **college) == ["0"]
     assert number_questions(tmp_path, OLD_37[2:], season="2022-23", **college) == []
     assert number_questions(tmp_path, "6 16 55 56", season="2022-23", **college) == [
@@ -200,11 +200,11 @@ def test_a_code_that_changed_asks_for_the_season(tmp_path: Path) -> None:
     [
         ("basketball-school", "5 6 00", ["6"]),  # the older college rule; from memory
         ("basketball-school", "0 00", ["together"]),  # likewise
-        # 0, 00, 1 to 99, and 0 and 00 may both play: from memory
+        # 0, 00, 1 to 99, and both 0 and 00 are allowed: from memory
         ("basketball-international", "0 00 99 07", ["07"]),
-        # US school football, 1 to 99: the rule read, its number and edition not noted
-        ("football-school", "0 1 99 00 100", ["0", "00", "100", "100"]),  # 100 is long as well
-        # UEFA Equipment Regulations 2024, article 10, at most 99: read; that 0 is none: from memory
+        # US school football, 1 to 99: rule read at its source; number and edition not noted
+        ("football-school", "0 1 99 00 100", ["0", "00", "100", "100"]),  # 100 is also too long
+        # UEFA Equipment Regulations 2024, article 10, at most 99: read; no 0: from memory
         ("football-european", "1 99 0 02", ["0", "02"]),
     ],
 )

@@ -1,4 +1,4 @@
-"""Rosters as spreadsheets send them, in every shape that means the same, and in none."""
+"""Rosters as spreadsheets send them, in all equivalent shapes, and files that are not rosters."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ def test_one_garment_a_row_is_no_question_and_any_other_quantity_is(
 
 
 def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path: Path) -> None:
-    """It may be the team's numbers, 1 to 3."""
+    """1 to 3 may be the team's numbers."""
     text = "#,size,name\n1,AL,MUÑERA\n2,AL,FENN\n3,AL,BRACK\n"
     job, faults = read_roster(tmp_path, text)
     assert job is None
@@ -133,7 +133,7 @@ def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
 
 
 def test_a_mark_beside_a_column_of_numbers_is_not_taken_for_them(tmp_path: Path) -> None:
-    """Whatever `No.` counts here (boxes, shelves), the numbers stand under their own heading."""
+    """Whatever `No.` counts here (boxes, shelves), the numbers have their own heading."""
     job, faults = read_roster(
         tmp_path, "line,size,name,number,No.\n1,AL,FENN,31,12\n2,AL,KOVA,07,4\n"
     )
@@ -168,7 +168,7 @@ def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
     assert fault.question
     assert (fault.key, fault.problem.id) == (field, "catalog.roster.apostrophe")
     assert job is not None
-    assert getattr(job.roster[0], field) == f"'{cells[field]}"  # as written, until it is decided
+    assert getattr(job.roster[0], field) == f"'{cells[field]}"  # as written until it is decided
 
 
 def test_two_headings_of_one_meaning_are_asked_for(tmp_path: Path) -> None:
@@ -219,7 +219,7 @@ def test_a_roster_that_cannot_be_used_is_a_fault(tmp_path: Path, text: str, prob
         b"PK\x03\x04\x14\x00\x06\x00",  # a spreadsheet's own file
         b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR",
         b"line,size\0,name,number\n",
-        b"line,size,name,number\n1,AL,\x81\xad,7\n",  # neither UTF-8 nor letters by a code page
+        b"line,size,name,number\n1,AL,\x81\xad,7\n",  # neither UTF-8 nor letters in a code page
         b"\xff\xfe\x00",
     ],
 )

@@ -1,4 +1,4 @@
-"""Rows that hardly are a garment, rows that are several, and what a sheet says beside its cells."""
+"""Rows that are probably not a garment, rows that are several, and remarks in a sheet."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ CAUSES = "catalog.roster."
 
 
 def answered(tmp_path: Path, data: str, *answers: str) -> tuple[Job | None, tuple[Fault, ...]]:
-    """What is read with these answers to the questions that are open, in their order."""
+    """Return the job and faults read with these answers to the open questions, in order."""
     folder = job_with(tmp_path, data, answers="answers.yaml")
     (folder / "answers.yaml").write_text("# none\n", "utf-8")
     _, faults = read_job(folder, own_catalog())
@@ -157,7 +157,7 @@ def test_a_lost_letter_and_a_list_are_not_guessed_at(tmp_path: Path, name: str) 
 def test_a_name_in_the_signs_of_web_pages_is_asked_with_what_they_stand_for(
     tmp_path: Path, name: str, meant: str
 ) -> None:
-    """The signs as the HTML standard lists them (13.5, named character references)."""
+    """Entities from the HTML standard (13.5, named character references)."""
     _, fault = asked(tmp_path, HEADER + f"1,AL,{name},4\n")
     assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (meant,))
 
@@ -335,10 +335,10 @@ def test_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
 def test_a_lone_cell_that_is_a_garment_stays_one_once_its_names_are_forgotten(
     tmp_path: Path,
 ) -> None:
-    """It was pressed: a report of its job counts it."""
+    """It was pressed, so a report of its job counts it."""
     folder = job_with(tmp_path, f"{TWO}3,,,\n", answers="answers.yaml")
     text = "# none\n"
-    for _ in range(2):  # its cells are asked about once it is a garment
+    for _ in range(2):  # its cells are asked about only once it is a garment
         (folder / "answers.yaml").write_text(text, "utf-8")
         _, faults = read_job(folder, own_catalog())
         said = {"lone": "keep", "no_size": "AM", "no_name": "keep", "no_number": "keep"}

@@ -1,4 +1,4 @@
-"""Rows for two sets, and columns that are not what their headings say: made up, no source."""
+"""Rows for two sets, and columns that are not what their headings say: invented, no source."""
 
 from __future__ import annotations
 
@@ -93,7 +93,7 @@ def test_headings_over_each_others_cells_are_asked_about_and_not_row_by_row(
     [
         "7,8,AL\nVIK,3,AM\nOSK,5,AS\n",  # one number among the names
         "KOVA,seven,AL\nVIK,three,AM\nOSK,five,AS\n",  # no numbers anywhere
-        "L,7,AL\n",  # one row alone: L may be a name
+        "L,7,AL\n",  # a single row: L may be a name
     ],
 )
 def test_headings_that_may_be_right_are_believed(tmp_path: Path, rows: str) -> None:

@@ -1,7 +1,7 @@
-"""What spreadsheets do to a roster on their own, and what is asked of a person about it.
+"""Changes that spreadsheets make to a roster unasked, and the questions about them.
 
-Workbooks are written by openpyxl; where a spreadsheet writes what openpyxl does not, the XML in
-the container is edited (ECMA-376-1, 18.3.1: dimension, c, f, mergeCell, row).
+Workbooks are written by openpyxl; for things it does not write, the XML in the container is
+edited (ECMA-376-1, 18.3.1: dimension, c, f, mergeCell, row).
 """
 
 from __future__ import annotations

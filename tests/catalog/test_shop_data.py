@@ -1,4 +1,4 @@
-"""The catalog and the jobs that come with the kiosk."""
+"""The catalog and jobs that ship with the kiosk."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_there_is_enough_of_everything(catalog: Catalog) -> None:
 
 
 def test_every_value_is_called_a_guess(catalog: Catalog) -> None:
-    """No supplier gave one, and nobody has pressed with them."""
+    """No supplier gave them, and nobody has pressed with them."""
     every = [m.source for m in catalog.materials.values()]
     every += [f.source for f in catalog.fabrics.values()]
     every += [p.source for p in catalog.presses.values()]
@@ -75,7 +75,7 @@ def test_fabrics_and_presses_need_every_rule_between_them(catalog: Catalog) -> N
     assert {len(fabric.dwell_max) > 1 for fabric in fabrics} == {True, False}
     coolest = min(m.temperature.high.exact_in(Degrees.C) for m in catalog.materials.values())
     shy = min(fabric.temperature_max.exact_in(Degrees.C) for fabric in fabrics)
-    assert coolest <= shy < 140  # something can be pressed on the most heat-shy cloth
+    assert coolest <= shy < 140  # something can be pressed on the most heat-sensitive cloth
     assert {press.unit for press in presses} == set(Degrees)
     assert {press.opens_itself for press in presses} == {True, False}
     assert {press.collar_toward_operator for press in presses} == {True, False}
@@ -83,7 +83,7 @@ def test_fabrics_and_presses_need_every_rule_between_them(catalog: Catalog) -> N
 
 
 def test_every_warm_or_cold_peel_has_its_wait_or_is_left_to_the_estimate(catalog: Catalog) -> None:
-    """A pile without values of its own can be estimated by nothing."""
+    """For a pile without values of its own there is no estimate."""
     for material in catalog.materials.values():
         allowed = frozenset[Peel]().union(*(band.allowed for band in material.peel))
         missing = allowed - {Peel.HOT} - material.peel_wait.keys()

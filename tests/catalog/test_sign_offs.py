@@ -1,4 +1,4 @@
-"""sign-off.yaml: what a trainee has to show, and every way to get it wrong."""
+"""sign-off.yaml: the criteria for trainees, and every way to get them wrong."""
 
 from __future__ import annotations
 

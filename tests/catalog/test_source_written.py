@@ -1,4 +1,4 @@
-"""A source put into a file on one line: read again the same, everything around it untouched."""
+"""A source written into a file on one line: read back the same, all around it untouched."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def test_where_there_is_no_map_nothing_is_written(path: tuple[str, ...]) -> None
 
 @given(text, text, st.sampled_from(["peel_wait", "tack"]))
 def test_what_is_written_is_read_again_the_same(looked: str, at: str, key: str) -> None:
-    """PyYAML's own reader is the outside here."""
+    """Checked against PyYAML's own reader."""
     source = Source(SourceKind.SHOP_TRIAL, "", "2026-01-02", "IK", 2, looked, at=at)
     line = written(Sources(source, {key: Source(), "dwell": TRIAL}))
     read = yaml.safe_load(line)

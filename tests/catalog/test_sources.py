@@ -1,4 +1,4 @@
-"""Where a number comes from, as files say it: plain words, details, other sources by key."""
+"""Sources of numbers in files: plain words, details, other sources by key."""
 
 from __future__ import annotations
 

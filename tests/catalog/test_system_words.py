@@ -1,4 +1,4 @@
-"""What the system says of a file, in the shop's language; the errors are the system's own."""
+"""File errors in the shop's language; the tests cause real errors of the system."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is missing says what would be right, and what is broken is told where it stands, once."""
+"""A missing key's fault says what is allowed; a broken entry is reported once, at its place."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def without(text: str, path: tuple[str, ...]) -> str:
 
 
 def kinds(text: str) -> list[tuple[str, ...]]:
-    """Return one path for each key of a file that is asked for in another place."""
+    """Return one path for each kind of key in a file: entries of a map count as one kind."""
     found: dict[tuple[str, ...], tuple[str, ...]] = {}
     for path in maps(composed(text)):
         shape = tuple(step for step in path[1:] if not step.isdigit()) or path

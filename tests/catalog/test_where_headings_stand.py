@@ -1,4 +1,4 @@
-"""Headings below, beside and again: what can be read is asked for, what cannot says what to do.
+"""Headings below, beside and repeated: readable sheets raise questions, others say what to do.
 
 Sheets as customers send them: common practice, no source.
 """
@@ -28,7 +28,7 @@ TWO_TEAMS = (
 
 
 def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | None, list[Fault]]:
-    """What is read once the first questions have these answers, one after the other."""
+    """Return the job and faults read after answering the first question each time."""
     folder = job_with(tmp_path, data, answers="answers.yaml")
     text = "# none\n"
     for answer in (*answers, ""):
@@ -40,7 +40,7 @@ def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | Non
 
 
 def test_headings_under_the_rows_are_told_by_their_row(tmp_path: Path) -> None:
-    """A sheet that was sorted, headings and all: no row above it is thrown away as a title."""
+    """A sheet sorted with its headings: no row above them is dropped as a title."""
     fault = refused(tmp_path, TEAM + HEADS)
     assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 3})
 
@@ -74,7 +74,7 @@ def test_a_text_without_columns_is_told_to_be_no_table(tmp_path: Path, data: str
 
 
 def test_the_first_headings_win_though_later_ones_know_more(tmp_path: Path) -> None:
-    """Otherwise the first team would be left out as a title."""
+    """Otherwise the first team would be dropped as a title."""
     fault = refused(tmp_path, f"{HEADS}{TEAM}Name,Number,Size,Set\nLOM,4,AM,away\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}headings_differ")
 
@@ -164,7 +164,7 @@ def test_two_sizes_of_one_garment_are_no_two_lists(tmp_path: Path) -> None:
 
 
 def test_a_table_drawn_with_bars_is_read(tmp_path: Path) -> None:
-    """As a mail's text draws one (the form of Markdown, commonmark's extension for tables)."""
+    """As in a text mail (the table form of Markdown, CommonMark's extension for tables)."""
     data = (
         "| Name | Number | Size |\n|:-----|-----:|------|\n| TJELD | 4 | AL |\n| OSK | 10 | AM |\n"
     )
@@ -177,7 +177,7 @@ def test_a_table_drawn_with_bars_is_read(tmp_path: Path) -> None:
 
 
 def test_rows_that_an_open_quotation_mark_took_in_are_no_name(tmp_path: Path) -> None:
-    """RFC 4180: what stands between two marks is one cell, line ends and separators too."""
+    """RFC 4180: everything between two quotes is one cell, with line ends and separators."""
     fault = refused(tmp_path, f'{HEADS}"TJELD,4,AL\nOSK,10,AM\nLOM",9,AL\nVIK,7,AS\n')
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}swallowed")
 
@@ -191,7 +191,7 @@ def test_headings_that_a_form_has_counted_are_known(tmp_path: Path, heads: str) 
 
 
 def test_a_list_in_an_answered_mail_is_read_without_its_marks(tmp_path: Path) -> None:
-    """RFC 3676, 4.5: each line of what is answered begins with one more of them."""
+    """RFC 3676, 4.5: each quoted line begins with one more `>`."""
     job, faults = read_roster(tmp_path, "> Name,Number,Size\n> TJELD,4,AL\n>> OSK,10,AM\n")
     assert faults == ()
     assert job is not None

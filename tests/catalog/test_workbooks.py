@@ -1,4 +1,4 @@
-"""Rosters in workbooks, written by openpyxl and read as they stand on disk."""
+"""Rosters in workbooks, written by openpyxl and read from disk."""
 
 from __future__ import annotations
 
@@ -132,18 +132,18 @@ def test_a_workbook_packed_to_burst_is_not_unpacked(tmp_path: Path) -> None:
 def test_without_the_library_the_fault_says_how_to_get_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setitem(sys.modules, "openpyxl", None)  # how Python marks what cannot be imported
+    monkeypatch.setitem(sys.modules, "openpyxl", None)  # Python's mark for "cannot be imported"
     assert refused(tmp_path, saved(workbook(ROWS))) == "roster.no_library"
 
 
 @pytest.mark.parametrize("number", [1, 7, 12, 59, 61, 98])
 def test_a_number_in_a_cell_that_shows_dates_is_offered(tmp_path: Path, number: int) -> None:
-    """ECMA-376, 18.17.4.1: a date is a count of days from 1900; 60 is a day that never was."""
+    """ECMA-376, 18.17.4.1: a date is a count of days from 1900; day 60 never existed."""
     book = workbook([ROWS[0], [1, "AL", "FENN", number]])
     book.worksheets[0].cell(2, 4).number_format = "dd/mm/yyyy"
     fault = only(read(tmp_path, saved(book))[1])
     assert (fault.key, doubt(fault).could_be[0]) == ("number", str(number))
-    assert allowed(fault).choices == (str(number),)  # 1-7 is what a size may be, and no number
+    assert allowed(fault).choices == (str(number),)  # 1-7 is not offered: it is not a number
 
 
 @pytest.mark.parametrize("first", [[["Orsavel"]], [["name"], ["MUÑERA"]]])

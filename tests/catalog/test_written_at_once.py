@@ -1,6 +1,6 @@
-"""Two processes write one file at once: each whole, the last one to end stands, nothing is left.
+"""Two processes write a file at once: each writes it whole, the last wins, nothing is left over.
 
-What `rename` promises of that: POSIX.1-2017, rename(); locks that end with a process: flock(2).
+`rename` replaces at once: POSIX.1-2017, rename(); locks end with a process: flock(2).
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ for nth in range(100): print(roster.begin(file, jobs, "Order", catalog).folder)"
 
 
 class Writer:
-    """Writes a file of one letter in a thread, and stops in the middle of it."""
+    """A thread that writes a file of one letter and pauses in the middle."""
 
     def __init__(self, pool: ThreadPoolExecutor, path: Path, letter: bytes) -> None:
         self.content = letter * 20_000
@@ -101,7 +101,7 @@ def test_what_a_killed_process_left_is_gone_with_the_next_one(tmp_path: Path) ->
 
 
 def at_once(script: str, *arguments: tuple[str, ...]) -> list[str]:
-    """Run a script in several processes that begin together; return what each has printed."""
+    """Run a script in several processes that begin together; return each one's output."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     started = [
         subprocess.Popen(
@@ -117,7 +117,7 @@ def at_once(script: str, *arguments: tuple[str, ...]) -> list[str]:
 
 
 def test_every_file_that_names_were_written_into_is_noted(tmp_path: Path) -> None:
-    """One that is not would keep its names when those of the job are deleted."""
+    """A file that is not noted would keep its names when those of the job are deleted."""
     at_once(NOTES, *((str(tmp_path), each) for each in ("proof", "picks", "plan")))
     assert len(json.loads((tmp_path / NOTE).read_text())["files"]) == 120
     assert only(tmp_path) == [NOTE]

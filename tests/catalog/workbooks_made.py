@@ -1,4 +1,4 @@
-"""Workbooks as they are made in memory, and what is read of them."""
+"""Helpers that make workbooks in memory and read them."""
 
 from __future__ import annotations
 

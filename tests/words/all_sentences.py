@@ -1,8 +1,8 @@
-"""Every sentence with every value that it may hold, in both languages, for the eye.
+"""Every sentence with every possible value, in both languages, for people to read.
 
-`python -m tests.words.all_sentences FILE` writes them: an id, then English and Spanish of each.
-A field that is not in the tables below has no value here, and the test fails: say what it holds.
-One field is changed at a time, the others keep their first value.
+`python -m tests.words.all_sentences FILE` writes them: each id with its English and Spanish.
+A field missing from the tables below fails the test: add its values. One field is changed at a
+time; the others keep their first value.
 """
 
 from __future__ import annotations
@@ -27,14 +27,14 @@ WORDS = {
     "pressure": "pressure", "result": "stage", "step": "practice.step", "place": "page.verify.at",
     "rule": "report.rule", "topic": "practice.step",
 }  # fmt: skip
-"""Fields that hold a word of their own: where its ids are."""
+"""Fields that hold a word with an id of its own, and the prefixes of these ids."""
 
 LISTS = {
     "elements": "element", "phases": "phase", "edges": "page.verify.edge", "marks": "report.mark",
     "families": "practice.family", "steps": "practice.step", "kinds": "page.cue.brief",
     "defects": "defect", "causes": "cause", "faults": "defect", "keys": "source.key",
 }  # fmt: skip
-"""Fields that hold a list of such words: one, and two."""
+"""Fields that hold a list of such words: with one word and with two."""
 
 COUNTS = re.compile(
     r"above|accepted|across|after|along|answered|approved|at|bare_high|bare_low|"
@@ -126,7 +126,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "plans": ("north, south · west",), "batches": (("3",), ("3", "5")),
     "closed": ("08:40, measured",), "way": (say("line.load.away", panel=say("panel.back")),),
 }  # fmt: skip
-"""Fields that hold what somebody wrote, or a figure."""
+"""Fields that hold text that a person wrote, or a figure."""
 
 STEPS = tuple(
     say(id_, **dict.fromkeys(re.findall(r"{(\w+)}", ENGLISH.forms[id_][0]), 1))
@@ -226,7 +226,7 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     "work.millimetres length": ("63",),
     "work.side_up way": (say("entry.word.collar_away_from_operator"),),
 }
-"""Where a field's name means another thing: its values in this one sentence."""
+"""Fields whose name means something else in one sentence, with the values there."""
 
 AT_LEAST_TWO = re.compile(
     r"catalog\.(answer|packs|recipe|roster|word|yaml)\.|plan\.(place\.parts|why\.)|settings\.change"
@@ -234,13 +234,13 @@ AT_LEAST_TWO = re.compile(
     r"|refuse\.pressed|answer\.(drift\.drifting|failed\.even|material)|station\.finish|answer\.slow"
     r"|report\.chart|log\.mended|quiz\.not_yet|sheet\.open|wall\.heard_|order\.bare_sizes"
 )
-"""Sentences that are said of more than one thing, or whose figure is a limit."""
+"""Sentences used only for more than one thing, or whose figure is a limit."""
 
 FIELD = re.compile(r"{(\w+)[^}]*}")
 
 
 def below(prefix: str) -> tuple[Message, ...]:
-    """Return the words right under a prefix: of `peel`, `peel.cold` and not `peel.line.rack`."""
+    """Return the words directly below a prefix: `peel` has `peel.cold`, not `peel.line.rack`."""
     found = re.compile(rf"{re.escape(prefix)}\.[^.]+")
     ids = [id_ for id_ in ENGLISH.forms if found.fullmatch(id_)]
     fill: dict[str, Value] = {"layer": 1, "peel": say("peel.cold")}
@@ -252,13 +252,13 @@ def below(prefix: str) -> tuple[Message, ...]:
 
 
 def fields(id_: str) -> list[str]:
-    """Return the names of a sentence's fields, in order; first the one that is counted."""
+    """Return the names of a sentence's fields in order, the counted one first."""
     found = FIELD.findall(" ".join(ENGLISH.forms[id_]))
     return list(dict.fromkeys([*filter(None, [ENGLISH.counted.get(id_)]), *found]))
 
 
 def values(id_: str, field: str) -> tuple[Value, ...]:
-    """Return all that a field of a sentence may hold; KeyError where nobody has said."""
+    """Return all values of a sentence's field; raises KeyError if no table has it."""
     if (here := HERE.get(f"{id_} {field}")) is not None:
         return here or below("catalog.kind")
     if ENGLISH.counted.get(id_) == field:

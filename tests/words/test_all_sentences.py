@@ -1,7 +1,7 @@
-"""Every sentence with every value that it may hold, in both languages, is a sentence.
+"""Every sentence with every possible value, in both languages, is well formed.
 
-The list itself is for the eye: `python -m tests.words.all_sentences FILE`. What an eye need not
-look for is asked here. The rules of Spanish are those of the Real Academia Española's grammar:
+`python -m tests.words.all_sentences FILE` lists them for people to read; this tests what a
+program can check. The rules of Spanish are those of the Real Academia Española's grammar:
 `a el` and `de el` contract (al, del), a feminine noun that begins with a stressed a has `el`.
 """
 
@@ -42,13 +42,13 @@ WRONG = {
     "en": re.compile(r"\ba [aeio]\w+|\ban [bcdfgjklmnpqrstvwxyz]\w+|\bthe the\b|\ba an?\b", re.I),
 }
 ODD = re.compile(r"[{}]|  |\s[,.;:?!)]|\( |^\s|\s$|Message\(")
-RIGHT = re.compile(  # found by the rules above, and right: the garment of a number, files, lines
+RIGHT = re.compile(  # found by the rules above, but correct: a garment's number, files, lines
     r"la número \d|espalda derecha| \.(yaml|csv|xlsx|venv|/)|_+  |\d scrap$|0 hecho;", re.I
 )
 
 
 def pairs(language: str) -> tuple[set[str], set[str]]:
-    """Nouns for one thing and for more, as the counted sentences themselves have them."""
+    """Return singular and plural nouns, as found in the counted sentences."""
     said = catalogue(language)
     one, more = set(), set()
     for id_ in said.counted:

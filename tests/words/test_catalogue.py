@@ -1,4 +1,4 @@
-"""Every sentence is in both languages, says the same things, and is read as gettext reads it."""
+"""Every sentence is in both languages with the same values, and gettext reads the same."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ from kiosk.words import Words
 from kiosk.words.speak import LOCALES, catalogue, read
 
 ENGLISH = catalogue("en")
-MOST_WORDS, MOST_LABEL = 5, 46  # a move's words; a bar's letters, two more than in English
-# The same in both languages: names of units, signs, words that both share.
+MOST_WORDS, MOST_LABEL = 5, 46  # words of a move; letters of a bar, two more than in English
+# The same in both languages: units, signs, shared words.
 SHARED = re.compile(
     r"[^A-Za-z]*((s|in|mm|min|PIN|Supervisor|panel|material|Material|final|no|English|Español|[CF])[^A-Za-z]*)*"
 )
@@ -102,7 +102,7 @@ def test_gettext_itself_reads_the_same_sentences(language: str) -> None:
 
 
 def test_a_sentence_that_a_translators_program_has_wrapped_is_read_whole() -> None:
-    """GNU gettext's manual, "The Format of PO Files": a string may go on in further strings."""
+    """GNU gettext's manual, "The Format of PO Files": a string may continue on further lines."""
     text = 'msgid "a"\nmsgstr ""\n"one, "\n"two \\"three\\""\n\nmsgid "b"\nmsgstr "four"\n'
     assert read(text).forms == {"a": ('one, two "three"',), "b": ("four",)}
 
@@ -120,7 +120,7 @@ def test_nothing_is_left_in_english() -> None:
     ("theirs", "ours"), [("carrier", "soporte"), ("liner", "respaldo"), ("rack", "estante")]
 )
 def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
-    """design.md section 3: never one word for both, in Spanish neither."""
+    """design.md section 3: never one word for both, not in Spanish either."""
     for id_, forms in said().items():
         told = any(re.search(rf"\b{theirs}s?\b", form, re.I) for form in english(id_))
         if any(re.search(rf"\b{ours}\w*", form, re.I) for form in forms):
@@ -143,7 +143,7 @@ def test_what_two_pages_tell_is_called_alike_on_both(ids: tuple[str, ...], langu
 
 
 def test_nobody_is_addressed_by_a_pronoun() -> None:
-    """Impersonal, as signs in a shop are: no tú, no usted, and one word for the press."""
+    """Impersonal, as on shop signs: no tú, no usted, and one word for the press."""
     person = re.compile(r"\b(tú|tu|tus|ti|usted|ustedes|la prensa|evento|hoja protectora)\b", re.I)
     assert [id_ for id_, forms in said().items() if person.search(" ".join(forms))] == []
 

@@ -1,4 +1,4 @@
-"""What people wrote is shown as they wrote it; words and lengths are types of their own."""
+"""Text that people wrote is shown as written; words and lengths are types of their own."""
 
 from __future__ import annotations
 
@@ -27,12 +27,12 @@ def test_a_text_that_begins_with_an_at_is_a_text(text: str) -> None:
 
 
 def test_a_figure_that_a_customer_wrote_keeps_its_point_in_every_language() -> None:
-    """A sheet's 7.0 is asked about; 7,0 stands in no cell of it."""
+    """A sheet's 7.0 is asked about as 7.0; no cell of it holds 7,0."""
     for language in ("en", "es"):
         words = Words(language)
         assert "7.0" in words("order.stands", text=shown("7.0"))
         assert "7.0" in words("order.cells_of_row", cells=(shown("7.0"), shown("AL")))
-    assert "7,5" in Words("es")("work.inches", length="7.5")  # what the program measures
+    assert "7,5" in Words("es")("work.inches", length="7.5")  # the program's own figure
 
 
 def test_a_word_within_a_sentence_is_of_the_sentences_language() -> None:
@@ -100,7 +100,7 @@ def test_a_place_and_a_value_of_a_file_are_told_in_words() -> None:
     assert Words("es").say(told) == (
         "shop.yaml, normas, comprobación de la plancha, se pide: no es ahora obligatorio."
     )
-    pad = FileKey("shop.yaml", "presses.pad.pad")  # a press may be called so
+    pad = FileKey("shop.yaml", "presses.pad.pad")  # a press may be called `pad`
     assert "planchas, pad, almohadilla:" in Words("es")(
         "change.file", file="shop.yaml", key=pad, before="", now=""
     )
@@ -108,14 +108,14 @@ def test_a_place_and_a_value_of_a_file_are_told_in_words() -> None:
 
 OF_THE_COMMAND_LINE = (
     "help.", "command.",
-    "log.busy", "log.is_simulated", "log.not_simulated",  # a command finds it as it begins
-    "shop.not_set_up",  # for whoever sets the server up
+    "log.busy", "log.is_simulated", "log.not_simulated",  # found when a command starts
+    "shop.not_set_up",  # for the person who sets up the server
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
-    """Screens and pages speak of what can be done there: no option, no command."""
+    """Screens and pages mention only actions possible there: no option, no command."""
     for id_, forms in catalogue(language).forms.items():
         if not id_.startswith(OF_THE_COMMAND_LINE):
             for form in forms:
@@ -134,8 +134,8 @@ def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
 )
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_a_difference_is_no_point_on_the_other_scale(told: Message, language: str) -> None:
-    """4 °C of difference are 7.2 °F (1.8 a degree, SI) and never 39 °F, which is what 4 °C are."""
+    """A difference of 4 °C is 7.2 °F (1.8 per degree, SI), never 39 °F (the point 4 °C)."""
     words = Words(language, degrees=Degrees.F)
     assert "39" not in words.say(told)
     assert words.say(told) == Words(language).say(told)
-    assert "(291 °F)" in words("ask.title.set", temperature="144", unit="C")  # a point is told
+    assert "(291 °F)" in words("ask.title.set", temperature="144", unit="C")  # a point has both
