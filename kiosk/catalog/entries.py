@@ -68,17 +68,17 @@ class Draft:
         questions = self.entry.questions
         return sum(q.path in self.answers for q in questions), len(questions)
 
-    def with_answer(self, path: str, said: str | None) -> tuple[Draft, tuple[Fault, ...]]:
+    def with_answer(self, path: str, answer: str | None) -> tuple[Draft, tuple[Fault, ...]]:
         """Return the draft with one more answer, or unchanged with the checker's faults."""
         choices = {q.path: q.options for q in self.entry.questions if q.form is asking.Form.CHOICE}
-        if said is not None and said not in choices.get(path, (said,)):
-            return self, (Fault("", 0, path, say("catalog.asked.choice"), said),)
-        answers = {**self.answers, path: said}
+        if answer is not None and answer not in choices.get(path, (answer,)):
+            return self, (Fault("", 0, path, say("catalog.asked.choice"), answer),)
+        answers = {**self.answers, path: answer}
         faults = refusals(self.kind, answers, self.scale)
         near = (path, path.rpartition(".")[0] or path)
         own = [tuple(f for f in faults if f"{f.key}.".startswith(f"{at}.")) for at in near]
-        told = own[0] or own[1] or faults
-        return (self, told) if faults else (replace(self, answers=answers), ())
+        nearest = own[0] or own[1] or faults
+        return (self, nearest) if faults else (replace(self, answers=answers), ())
 
     def back(self) -> Draft:
         """Return the draft without its last answer."""
@@ -97,7 +97,7 @@ def beside_field(fault: Fault) -> Fault:
     return replace(fault, file="", line=0, key="", found=found, problem=problem)
 
 
-def option_said(question: asking.Question, option: str) -> Message:
+def option_word(question: asking.Question, option: str) -> Message:
     """Return the message for one of a question's choices."""
     own = {"pressure": "pressure", "pressure_max": "pressure", "peel": "peel", "tack": "peel"}
     first = question.path.partition(".")[0]
@@ -108,7 +108,7 @@ def option_said(question: asking.Question, option: str) -> Message:
 
 def unit_of(question: asking.Question, draft: Draft) -> str:
     """Return the unit for a number typed without one: the last one used, else the shop's."""
-    used = (said.split()[-1] for said in reversed([*draft.answers.values()]) if said)
+    used = (answer.split()[-1] for answer in reversed([*draft.answers.values()]) if answer)
     usual = draft.scale.value if draft.scale.value in question.options else question.options[0]
     return next((unit for unit in used if unit in question.options), usual)
 
@@ -116,8 +116,8 @@ def unit_of(question: asking.Question, draft: Draft) -> str:
 def as_amount(question: asking.Question, typed: str, unit: str) -> str:
     """Return typed numbers with their units: `15 x 18` is `15 in x 18 in`, `270F` `270 F`."""
     sides = re.split(r"\s*[x×]\s*", typed.strip()) if question.sides > 1 else [typed.strip()]
-    said = re.search(r"[^\W\d_]+$", sides[-1])  # in `400 x 500 mm` both are mm
-    unit = said[0] if len(sides) > 1 and said else unit
+    last_unit = re.search(r"[^\W\d_]+$", sides[-1])  # in `400 x 500 mm` both are mm
+    unit = last_unit[0] if len(sides) > 1 and last_unit else unit
     return " x ".join(_with_unit(side, unit) for side in sides)
 
 
@@ -130,13 +130,13 @@ def _with_unit(typed: str, unit: str) -> str:
     return f"{number} {own or unit}"
 
 
-def unsaid_said(question: asking.Question) -> tuple[Message | str, ...]:
+def unsaid_in_words(question: asking.Question) -> tuple[Message | str, ...]:
     """Return the value used if the sheet does not say, as messages; none if the key is left out."""
     if question.form in (asking.Form.CHOICE, asking.Form.SOME):
         options = filter(None, re.split(r"[\[\], ]+", question.unsaid))
         whole = question.unsaid in question.options
         taken = (question.unsaid,) if whole else tuple(options)
-        return tuple(option_said(question, option) for option in taken)
+        return tuple(option_word(question, option) for option in taken)
     if question.path.startswith("peel_wait.") and question.path.endswith(".to"):
         return (say("entry.word.no_end"),)
     return (question.unsaid,) if question.unsaid not in ("", "null") else ()
@@ -271,8 +271,8 @@ def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -
     """Return the entry's lines for a file, with comments on what the sheet left open."""
     found: list[str] = []
     for key, value in entry.keys.items():
-        told = "; ".join(map(remark, _unsaid_of(entry, key)))
-        behind = f"  # {told}" if told else ""
+        remarks = "; ".join(map(remark, _remarks_on(entry, key)))
+        behind = f"  # {remarks}" if remarks else ""
         if isinstance(value, list):
             found += [f"{key}:{behind}", *(f"  - {flow(each)}" for each in value)]
         else:
@@ -281,13 +281,13 @@ def lines_of(entry: asking.Entry, kind: str, remark: Callable[[Message], str]) -
     return (*found, f"# {remark(say('entry.remark.more', keys=more))}") if more else tuple(found)
 
 
-def _unsaid_of(entry: asking.Entry, key: str) -> Iterator[Message]:
+def _remarks_on(entry: asking.Entry, key: str) -> Iterator[Message]:
     """Yield the remarks on a key: what the sheet left open, and what is the middle of a range."""
-    for paths, told in ((entry.guessed, "parts"), (entry.middles, "middle")):
+    for paths, kind in ((entry.guessed, "parts"), (entry.middles, "middle")):
         own = [path for path in paths if path.split(".")[0] == key]
         parts = tuple(dict.fromkeys(each.rpartition(".")[2] for each in own if "." in each))
         if own:
-            yield say(f"entry.remark.{told}", parts=parts) if parts else say("entry.remark")
+            yield say(f"entry.remark.{kind}", parts=parts) if parts else say("entry.remark")
 
 
 def refusals(kind: str, answers: asking.Answers, scale: Degrees) -> tuple[Fault, ...]:

@@ -71,7 +71,7 @@ def _read(recipes: Path) -> Read:
     folder, read = _LAST.get(content, (recipes, None))
     if read is not None and (folder == recipes or not read[1]):  # faults name their folder
         return read
-    read = _read_anew(recipes)
+    read = _read_files(recipes)
     if content and content == _content(recipes):  # unchanged while it was read
         _LAST[content] = recipes, read
         for oldest in list(_LAST)[:-MOST_KEPT]:
@@ -94,7 +94,7 @@ def _content(recipes: Path) -> bytes:
     return digest.digest()
 
 
-def _read_anew(recipes: Path) -> Read:
+def _read_files(recipes: Path) -> Read:
     faults: list[Fault] = []
     materials = _keyed(recipes / MATERIALS, MATERIAL.under, faults)
     fabrics = _keyed(recipes / FABRICS, FABRIC.under, faults)

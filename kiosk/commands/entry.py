@@ -73,7 +73,7 @@ def _answered(recipes: Path, draft: entries.Draft, words: Words) -> tuple[Fault,
 
 def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     answered, of = draft.answered
-    options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_said(question)
+    options, unsaid = ", ".join(_options(draft, question, words)), entries.unsaid_in_words(question)
     asks = f"{answered + 1}/{of} {words.say(question.asks)}"
     told = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
@@ -98,7 +98,7 @@ def _named(question: Question, words: Words) -> Mapping[str, str]:
     """The choices as a file has them, by their words in the shop's language."""
     if question.form not in (Form.CHOICE, Form.SOME):
         return {}
-    return {words.say(entries.option_said(question, option)): option for option in question.options}
+    return {words.say(entries.option_word(question, option)): option for option in question.options}
 
 
 def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words) -> str:

@@ -127,7 +127,7 @@ class _Making:
                 self._tell_unused(answers, look.open, used)
                 return look
             given |= {fault.id: answer for fault, answer in fitting}
-            used |= {name for fault, _ in fitting for name in (fault.id, roster.of_all(fault))}
+            used |= {name for fault, _ in fitting for name in (fault.id, roster.group_id(fault))}
             self.draft.answer(*fitting)
 
     def _tell_unused(
@@ -136,7 +136,7 @@ class _Making:
         """Say of which answers nothing came: nobody asked, or it is none of those that may be."""
         if any(roster.of_whole_file(fault.id) for fault in open_):
             return  # nothing else was asked yet
-        asked = {name for fault in open_ for name in (fault.id, roster.of_all(fault))}
+        asked = {name for fault in open_ for name in (fault.id, roster.group_id(fault))}
         for name, answer in answers.items():
             if name not in used and answer.text != roster.EACH:
                 id_ = "command.order.no_answer" if name in asked else "command.order.not_asked"

@@ -96,7 +96,7 @@ def _keys() -> frozenset[str]:
 def _lines(found: Mapping[model.Source, Sequence[Value]]) -> tuple[Message, ...]:
     """Return a line for each source with what rests on it."""
     return tuple(
-        say("source.told", source=model.source_told(source), owners=tuple(owners))
+        say("source.told", source=model.source_in_words(source), owners=tuple(owners))
         for source, owners in found.items()
     )
 

@@ -6,7 +6,7 @@ from itertools import islice
 from random import Random
 
 from kiosk.catalog.base import Message, Value, say
-from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, source_told
+from kiosk.catalog.model import Catalog, Fabric, Job, Material, Panel, Peel, source_in_words
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.settings import Broken, SheetLimits, Trial, read_sheet
 from kiosk.train.question import (
@@ -74,7 +74,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
     sheet, low, high = dice.choice(changing or pairs)
     allowed = sheet.peel_at(high)
     words = tuple(say(f"peel.{peel.word}") for peel in sorted(allowed))
-    by = source_told(sheet.material.source.of("peel"))
+    by = source_in_words(sheet.material.source.of("peel"))
     why = say("quiz.why.hotter", temperature=high, unit=_unit(subject), allowed=words, source=by)
     earliest = min(allowed)
     options = {
@@ -143,7 +143,7 @@ def _reason(subject: Subject, panel: Panel, broken: Broken) -> Message:
     limit = broken.limit
     margin = "_margin" if broken.margin else ""
     owner = _owner(subject, panel, limit.owner)
-    by = source_told(owner.source.of(limit.key.partition(".")[0]))
+    by = source_in_words(owner.source.of(limit.key.partition(".")[0]))
     values: dict[str, Value] = {"what": owner.title, "value": limit.value, "source": by}
     return say(f"quiz.why.{limit.key.replace('.', '_')}{margin}", **values)
 

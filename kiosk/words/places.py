@@ -34,7 +34,7 @@ _VALUES = {
 _PLAIN = {"yes": "entry.word.yes", "no": "entry.word.no", "null": "file.word.none"}
 
 
-def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
+def step_word(words: Says, file: str, path: tuple[str, ...]) -> str:
     """Return the word for the last key of a path in a file; the shop's own names are kept."""
     key = path[-1]
     if OWN_NAMES.get(file) == path[:-1]:
@@ -43,13 +43,13 @@ def step_said(words: Says, file: str, path: tuple[str, ...]) -> str:
     return _known(words, (f"{place}.{key}" for place in (*families, *KEYS))) or key
 
 
-def place_said(words: Says, place: FileKey) -> str:
+def place_in_words(words: Says, place: FileKey) -> str:
     """Return the words for each step of a place's path, joined with commas."""
     path = tuple(place.key.split("."))
-    return ", ".join(step_said(words, place.file, path[:n]) for n in range(1, len(path) + 1))
+    return ", ".join(step_word(words, place.file, path[:n]) for n in range(1, len(path) + 1))
 
 
-def value_said(words: Says, path: tuple[str, ...], value: str) -> str:
+def value_in_words(words: Says, path: tuple[str, ...], value: str) -> str:
     """Return the word for a value, or the value as written if it has none."""
     keys = [key for key in path if not key.isdigit()] or [""]
     of = keys[-2] if keys[-1] in _ENDS and len(keys) > 1 else keys[-1]

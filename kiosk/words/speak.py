@@ -30,7 +30,7 @@ from kiosk.catalog.base import (
     is_plain,
     shown,
 )
-from kiosk.words.places import place_said, value_said
+from kiosk.words.places import place_in_words, value_in_words
 
 LOCALES = Path(__file__).resolve().parents[2] / "assets" / "locale"
 ENGLISH = "en"  # complete: used for sentences that another language lacks
@@ -47,7 +47,7 @@ class Catalogue:
     counted: Mapping[str, str] = field(default_factory=dict)
     """By id, the name of the value that chooses the plural; absent if there is one form."""
     plural: Callable[[int], int] = lambda count: int(count != 1)
-    said: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+    finished: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
     """A cache of finished sentences without values: most of those on a screen or report."""
 
     def form(self, id: str, count: int | None) -> str | None:  # noqa: A002 - as in Message
@@ -170,11 +170,11 @@ class Words:
         """
         values = message.values
         if not values:
-            known = self._catalogue.said.get(message.id)
+            known = self._catalogue.finished.get(message.id)
             if known is None:
                 known = self._template(message).format_map(values)
                 if not message.otherwise:  # the fallback text is not the sentence of this id
-                    self._catalogue.said[message.id] = known
+                    self._catalogue.finished[message.id] = known
             return known
         template = self._template(message)
         if self.degrees is not None and values.get("unit", "") != self.degrees.value:
@@ -232,9 +232,9 @@ class Words:
         if isinstance(value, Celsius):
             return self._temperature(value.degrees)
         if isinstance(value, FileKey):
-            return place_said(self, value)
+            return place_in_words(self, value)
         if isinstance(value, FileValue):
-            return value_said(self, tuple(value.key.split(".")), value.value)
+            return value_in_words(self, tuple(value.key.split(".")), value.value)
         if isinstance(value, float):
             return self.number(f"{value:g}")
         return "" if value is None else str(value)
@@ -272,15 +272,15 @@ def fault_text(fault: Fault, words: Words) -> str:
     problem = words.say(fault.problem)
     if fault.question:
         problem = words("catalog.fault.question", problem=problem)
-    said = [problem]
+    parts = [problem]
     if fault.found:
-        said.append(words("catalog.fault.found", found=f'"{fault.found}"'))
-    said += _reading(fault, words)
+        parts.append(words("catalog.fault.found", found=f'"{fault.found}"'))
+    parts += _reading(fault, words)
     if fault.allowed:
-        said.append(words("catalog.fault.allowed", allowed=fault.allowed))
+        parts.append(words("catalog.fault.allowed", allowed=fault.allowed))
     if fault.nearest:
-        said.append(words("catalog.fault.nearest", nearest=f'"{fault.nearest}"'))
-    text = ": ".join(part for part in (place, fault.key, "; ".join(said)) if part)
+        parts.append(words("catalog.fault.nearest", nearest=f'"{fault.nearest}"'))
+    text = ": ".join(part for part in (place, fault.key, "; ".join(parts)) if part)
     return "".join(c if is_plain(c) else "?" for c in text)
 
 
@@ -289,10 +289,10 @@ def _reading(fault: Fault, words: Words) -> list[str]:
     doubt = fault.doubt
     if doubt is None:
         return []
-    said = []
+    parts = []
     if doubt.read_as not in {"", doubt.written}:
-        said.append(words("catalog.fault.read_as", read_as=f'"{shown(doubt.read_as)}"'))
+        parts.append(words("catalog.fault.read_as", read_as=f'"{shown(doubt.read_as)}"'))
     if doubt.could_be and doubt.could_be != (fault.nearest,):
         others = ", ".join(f'"{shown(each)}"' for each in doubt.could_be)
-        said.append(words("catalog.fault.could_be", could_be=others))
-    return said
+        parts.append(words("catalog.fault.could_be", could_be=others))
+    return parts

@@ -7,7 +7,14 @@ from pathlib import Path
 import pytest
 from catalog_folders import faults_with, ids, recipes_with
 
-from kiosk.catalog.model.source import ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told
+from kiosk.catalog.model.source import (
+    ALL_GUESSED,
+    GUESS,
+    Source,
+    SourceKind,
+    Sources,
+    source_in_words,
+)
 from kiosk.catalog.read import read_catalog
 from kiosk.words.speak import Words
 
@@ -122,7 +129,7 @@ def test_only_a_suppliers_sheet_is_called_a_sheet(language: str) -> None:
     detailed = {"title": "T", "date": "2026-03-01", "initials": "MV", "work": "W", "edition": "2"}
     for kind in SourceKind:
         for source in (Source(kind), Source(kind, **detailed)):  # type: ignore[arg-type]
-            text = Words(language).say(source_told(source))
+            text = Words(language).say(source_in_words(source))
             assert (called in text) == (kind is SourceKind.SUPPLIER_SHEET), text
 
 
@@ -142,4 +149,4 @@ def test_only_a_suppliers_sheet_is_called_a_sheet(language: str) -> None:
     ],
 )
 def test_a_source_is_told_with_its_main_details(source: Source, text: str) -> None:
-    assert Words().say(source_told(source)) == text
+    assert Words().say(source_in_words(source)) == text

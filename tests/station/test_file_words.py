@@ -15,7 +15,7 @@ from kiosk.station.desk.shift.file_words import (
     first_values,
     key_name,
 )
-from kiosk.words import Words, value_said
+from kiosk.words import Words, value_in_words
 from kiosk.words.places import KEYS
 
 ROOT = Path(__file__).parents[2]
@@ -40,7 +40,7 @@ def test_no_key_of_a_file_is_shown_where_there_is_a_word_for_it(path: Path, word
             assert "_" not in shown, place
             assert shown
     if words.language == "es":
-        said = {value_said(words, place, leaf.value) for place, leaf in held.items()}
+        said = {value_in_words(words, place, leaf.value) for place, leaf in held.items()}
         assert not said & (FOREIGN - {"no"})
 
 
@@ -105,7 +105,7 @@ def test_a_value_has_the_words_of_its_key() -> None:
         ("press.loads", "collar toward operator", "collar toward you"),
         ("sizes.1.border", "left out", "the top layer alone"),
     ):
-        assert value_said(words, tuple(place.split(".")), value) == said
+        assert value_in_words(words, tuple(place.split(".")), value) == said
 
 
 def test_an_item_of_a_list_is_named_by_its_first_values() -> None:

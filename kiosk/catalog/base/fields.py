@@ -186,7 +186,7 @@ def allowed_by(read: Callable[[Spot], object]) -> str | Message:
         ("[{}]", yaml.SequenceNode(_LIST, [empty], _NOWHERE)),
         ("{{NAME: {}}}", yaml.MappingNode(_MAP, [(name, empty)], _NOWHERE)),
     )
-    found = next((said for shape, node in shapes if (said := _said(read, shape, node))), None)
+    found = next((each for shape, node in shapes if (each := _accepted(read, shape, node))), None)
     if found is None:
         faults = _trial(read, text)
         found = faults[0].problem if faults else say("catalog.like.text")
@@ -194,7 +194,7 @@ def allowed_by(read: Callable[[Spot], object]) -> str | Message:
     return say("catalog.like.or_null", allowed=found) if takes_null else found
 
 
-def _said(read: Callable[[Spot], object], shape: str, node: yaml.Node) -> str | Message | None:
+def _accepted(read: Callable[[Spot], object], shape: str, node: yaml.Node) -> str | Message | None:
     faults = _trial(read, node)
     stated = next((fault.allowed for fault in faults if fault.allowed), None)
     if stated is not None:

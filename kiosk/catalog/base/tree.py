@@ -81,20 +81,20 @@ _WHY = (
     ("cannot start any token|unknown escape", "catalog.yaml.why.sign"),
     ("(control|special) characters", "catalog.yaml.why.control"),
 )
-"""What the parsers say, in C and in Python, and what a person can mend."""
+"""Patterns in the messages of the C and Python parsers, and the advice for each."""
 
 
 def _reason(error: yaml.YAMLError, text: str) -> Message | str:
-    """Why it cannot be read, and what to do; as the parser says it where nothing else is known."""
+    """Return why it cannot be read, with advice for known errors, else the parser's own words."""
     why = str(getattr(error, "problem", None) or getattr(error, "reason", None) or "")
     if "\t" in _indent(text, _line(error, text)):
         return say("catalog.yaml.why.tab")
-    found = next((told for pattern, told in _WHY if re.search(pattern, why)), "")
+    found = next((id_ for pattern, id_ in _WHY if re.search(pattern, why)), "")
     return say(found) if found else shown(why)
 
 
 def _indent(text: str, line: int) -> str:
-    """The blanks at the beginning of a line, counted from 1."""
+    """Return the blanks at the beginning of a line, which is counted from 1."""
     lines = text.splitlines()
     own = lines[line - 1] if 0 < line <= len(lines) else ""
     return own[: len(own) - len(own.lstrip())]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
         Surface, Tack, stretches,
     )
     from kiosk.catalog.model.source import (
-        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_told, written,
+        ALL_GUESSED, GUESS, Source, SourceKind, Sources, source_in_words, written,
     )
 
 __getattr__ = face(__name__)

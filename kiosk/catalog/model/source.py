@@ -94,7 +94,7 @@ BRIEF = {
 """The details that a brief sentence names."""
 
 
-def source_told(source: Source, brief: bool = False) -> Message:
+def source_in_words(source: Source, brief: bool = False) -> Message:
     """Return the source in a few words: its kind, and its main details as far as known."""
     names = (BRIEF if brief else TELLING)[source.kind]
     values = {name: str(getattr(source, name)) for name in names}

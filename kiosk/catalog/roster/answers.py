@@ -125,7 +125,7 @@ def allowed(fault: Fault) -> Allowed:
             choices = tuple(dict.fromkeys(each.code for c in choices if (each := size_named(c))))
         if fault.key == "number" and cause in NO_NUMBER:
             choices = tuple(c for c in choices if c.isdecimal())
-        keep = fault.question and _stands(fault, cause) and fault_read_as(fault) not in choices
+        keep = fault.question and _can_stay(fault, cause) and fault_read_as(fault) not in choices
         return Allowed(keep, choices, leave_out=True, writes=fault.key)
     if not fault.question:
         return NO_ANSWER
@@ -148,7 +148,7 @@ def fault_read_as(fault: Fault) -> str:
     return "" if fault.doubt is None else fault.doubt.read_as
 
 
-def _stands(fault: Fault, cause: str) -> bool:
+def _can_stay(fault: Fault, cause: str) -> bool:
     """Return whether the value can stay: a known size, or a number that is not a date."""
     if cause in NO_TEXT or (fault.key == "number" and cause in NO_NUMBER):
         return False

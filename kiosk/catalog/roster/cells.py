@@ -7,16 +7,16 @@ from collections import Counter
 from kiosk.catalog.base import Message, Notes, dataclass, say
 from kiosk.catalog.model.orders import BY_CODE, size_named
 from kiosk.catalog.roster.meant import (
+    cleaned_name,
     counted_size,
     digits_of,
-    hides,
+    has_hidden,
     is_spelled,
     nearest_size,
     plain_form,
-    printed,
+    printable,
     sizes_within,
-    spelled,
-    turned_names,
+    surname_first,
     ungarbled,
 )
 from kiosk.catalog.roster.tables import Slip, text_slip
@@ -109,9 +109,9 @@ class Cell:
 
     def usable(self) -> bool:
         """Note control characters and formulas; return whether the text has neither."""
-        if hides(self.text):
-            seen = printed(self.text)
-            name = spelled(seen) if self.column == "name" and not is_spelled(seen) else ""
+        if has_hidden(self.text):
+            seen = printable(self.text)
+            name = cleaned_name(seen) if self.column == "name" and not is_spelled(seen) else ""
             self.notes.add(
                 say("catalog.roster.control"),
                 line=self.line, key=self.column, found=self.text, nearest=name or seen,
@@ -224,9 +224,9 @@ def name(cell: Cell, wanted: bool) -> str:
     elif ungarbled(text) != text:
         cell.ask(say("catalog.roster.garbled"), could_be=(ungarbled(text),))
     elif text and not is_spelled(text) and not is_spelled(plain_form(text)):
-        turned = turned_names(text)
+        turned = surname_first(text)
         why = "catalog.roster.two_names" if turned else "catalog.roster.letters"
-        cell.ask(say(why), nearest=spelled(text), could_be=turned)
+        cell.ask(say(why), nearest=cleaned_name(text), could_be=turned)
     elif plain_form(text) != text:
         others = tuple(dict.fromkeys(c for c in text if plain_form(c) != c))
         cause = say("catalog.roster.full_width", letters=others)

@@ -35,10 +35,10 @@ def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
     Otherwise that of the first row with the most known columns, or None if none is known. Only
     the first HEADER_ROWS rows count.
     """
-    said = {*given.values()}
+    settled = {*given.values()}
     known = [
         {*fields_in(row.cells, given)} - {""}
-        if not is_garment(row.cells) or not said.isdisjoint(row.cells)
+        if not is_garment(row.cells) or not settled.isdisjoint(row.cells)
         else set[str]()
         for row in rows[:HEADER_ROWS]
     ]

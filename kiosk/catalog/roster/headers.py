@@ -14,7 +14,7 @@ from kiosk.catalog.base.spots import Spot
 from kiosk.catalog.base.tree import values_by_path, with_entry
 from kiosk.catalog.base.values import every, word
 from kiosk.catalog.model.orders import RosterColumn
-from kiosk.catalog.roster.kinds import turned
+from kiosk.catalog.roster.kinds import swapped
 from kiosk.catalog.roster.tables import Row, plain_header
 
 COLUMNS = ("line", "size", "name", "number", "set", "quantity")
@@ -76,16 +76,16 @@ def settled(rows: Sequence[Row], given: Mapping[str, str]) -> Mapping[str, str]:
     counting = [n for n in open_ if n not in numbers]
     if "line" not in fields and "number" in fields and len(counting) == 1:
         found["line"] = header[counting[0]]
-    return found | dict.fromkeys(_turned(rows, found), NO_HEADING)
+    return found | dict.fromkeys(_swapped(rows, found), NO_HEADING)
 
 
 NO_HEADING = "\0"  # never in a file: marks a field whose heading is not trusted
 
 
-def _turned(rows: Sequence[Row], given: Mapping[str, str]) -> frozenset[str]:
+def _swapped(rows: Sequence[Row], given: Mapping[str, str]) -> frozenset[str]:
     """Return the fields of two swapped headings that no person has settled."""
     places = {c.field: n for n, c in enumerate(recognised(rows[0].cells, given)) if c.field}
-    return turned(rows, {field: n for field, n in places.items() if field not in given})
+    return swapped(rows, {field: n for field, n in places.items() if field not in given})
 
 
 def _counts(rows: Sequence[Row], place: int) -> bool:

@@ -96,7 +96,7 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
 
 
 def holds_job(folder: Path) -> bool:
-    """Return whether `folder` has a job.yaml, readable or not; True if it cannot be told."""
+    """Return whether `folder` has a job.yaml, readable or not; True for a closed folder."""
     try:
         (folder / JOB_FILE).lstat()
     except (FileNotFoundError, NotADirectoryError, ValueError):  # ValueError: a NUL in it
@@ -179,7 +179,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
     found = reading.settled(answers, notes)
     if asked.received is not None:
         questions.check_received(found.lines, asked.received)
-    told = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
+    copied = ("title", "recipe", "fabric", "press", "colours", "size_rule", "sport", "due", "lots")
     if own is not None and values.got["colours"].sound:
         _check_colours(values, own)
     job = Job(
@@ -190,7 +190,7 @@ def _job(path: Path, spot: Spot, catalog: Catalog, notes: Notes) -> tuple[Job, A
         columns=found.columns,
         kept=frozenset(name for name, each in answers.items() if each.decision == KEEP),
         doubtful=_doubtful(found, notes),
-        **{name: values[name] for name in told},
+        **{name: values[name] for name in copied},
     )
     return job, answers
 

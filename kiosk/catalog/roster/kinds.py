@@ -35,7 +35,7 @@ _KINDS: Mapping[str, Callable[[str], bool]] = {
 FEWEST = 2  # filled cells needed to judge a column
 
 
-def turned(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
+def swapped(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
     """Return the fields of two columns with swapped headings, as names below Number.
 
     At least three of four cells are of the other's kind, and less than one of its own.

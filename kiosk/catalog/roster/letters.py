@@ -56,7 +56,7 @@ def readings(data: bytes) -> tuple[Reading, ...]:
     ask: the usual one follows, or the only reading has its doubtful letters.
     """
     texts = _texts(data)
-    likely = sorted((page for page in texts if _is_by(texts[page], page)), key=_has_a_to_z)
+    likely = sorted((page for page in texts if _could_be_in(texts[page], page)), key=_has_a_to_z)
     if USUAL in texts and USUAL not in likely:
         likely.append(USUAL)
     if not likely:
@@ -65,7 +65,7 @@ def readings(data: bytes) -> tuple[Reading, ...]:
     by_letters: dict[tuple[str, ...], str] = {}
     for page in likely:
         by_letters.setdefault(tuple(texts[page][n] for n in places), texts[page])
-    return _told(by_letters, sure=likely[0] is USUAL or not places)
+    return _as_readings(by_letters, sure=likely[0] is USUAL or not places)
 
 
 def _has_a_to_z(page: CodePage) -> bool:
@@ -73,7 +73,7 @@ def _has_a_to_z(page: CodePage) -> bool:
     return not page.alone
 
 
-def _told(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[Reading, ...]:
+def _as_readings(by_letters: dict[tuple[str, ...], str], sure: bool) -> tuple[Reading, ...]:
     """Return the readings, the likely one first, with their letters if these are in doubt."""
     if len(by_letters) == 1 and sure:
         return tuple(Reading(text, "") for text in by_letters.values())
@@ -111,7 +111,7 @@ _JOINTS = re.compile("[’‘\u00a0–-]")
 _ENDS = "“”„«»¿¡ºª…·€£©®°"
 
 
-def _is_by(text: str, page: CodePage) -> bool:
+def _could_be_in(text: str, page: CodePage) -> bool:
     """Return whether all words with foreign letters could have been written in a page."""
     words = set(_words(text, page))
     if page is BALTIC and not _has_baltic_s(text) and not _are_latvian(words):
@@ -160,10 +160,10 @@ def _fits(word: str, page: CodePage) -> bool:
     # Polish ń is never before a vowel (ni is written there), Spanish ñ always is.
     if page.codec in {"cp1250", "cp1257"} and re.search("[Ńń][AEIOUYaeiouyÁÉÍÓÚáéíóú]", word):
         return False
-    return not any(_turns(a, b) for a, b in pairwise(word))
+    return not any(_mixes_case(a, b) for a, b in pairwise(word))
 
 
-def _turns(before: str, after: str) -> bool:
+def _mixes_case(before: str, after: str) -> bool:
     """Return whether a capital follows a small letter, one of them foreign: never in a name."""
     return before.islower() and after.isupper() and not (before + after).isascii()
 

@@ -35,14 +35,14 @@ def without_hidden(text: str) -> str:
     return "".join(c for c in text if c not in _NEVER_DRAWN)
 
 
-def hides(text: str) -> bool:
+def has_hidden(text: str) -> bool:
     """Return whether a text that looks plain contains something invisible."""
     seen = without_hidden(text)
     plain = all(c in NAME_MARKS or unicodedata.category(c)[0] in "LMN" for c in seen)
     return not is_plain(text) or (seen != text and plain)
 
 
-def printed(text: str) -> str:
+def printable(text: str) -> str:
     """Return a text without characters that do not print; a tab or line break is a blank."""
     blank = "".join(" " if unicodedata.category(c) in {"Cc", "Zl", "Zp"} else c for c in text)
     return " ".join("".join(c for c in without_hidden(blank) if is_plain(c)).split())
@@ -152,7 +152,7 @@ def is_spelled(text: str) -> bool:
 _LOST = re.compile(r"[,?\ufffd]|\d[^\W\d_]")  # in J4MES the digit replaces a letter
 
 
-def spelled(text: str) -> str:
+def cleaned_name(text: str) -> str:
     """Return a name without brackets and signs, as in `KOVA (C)` or `“KOVA”`; "" for none.
 
     Also "" for a text with a comma (it may be surname first) or a question mark (it has lost a
@@ -169,7 +169,7 @@ def spelled(text: str) -> str:
     return made if made and not _LOST.search(text) and is_spelled(made) else ""
 
 
-def turned_names(text: str) -> tuple[str, ...]:
+def surname_first(text: str) -> tuple[str, ...]:
     """Return the readings of a surname-first name (`KOVA, ANNA`); none for any other text."""
     surname, comma, first = (part.strip() for part in text.partition(","))
     if not (comma and is_spelled(surname) and is_spelled(first)):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from kiosk.catalog.model.orders import size_named
 
 
-def answered(text: str) -> str:
+def without_reply_marks(text: str) -> str:
     """Return a text without the `>` that a reply to a mail puts before each quoted line."""
     lines = [line for line in text.splitlines() if line.strip()]
     if not lines or not all(line.startswith(">") for line in lines):
@@ -17,7 +17,7 @@ def answered(text: str) -> str:
 _WRAPPED = re.compile(r'"((?:[^"]|"")*)"')
 
 
-def unwrapped(text: str) -> str:
+def without_line_quotes(text: str) -> str:
     """Return a text without the quotation marks around each whole line: `"KOVA,7,L"`."""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines or not all(_WRAPPED.fullmatch(line) for line in lines):
@@ -25,7 +25,7 @@ def unwrapped(text: str) -> str:
     return re.sub(r'(?m)^"(.*)"[ \t]*(?=\r?$)', lambda found: found[1].replace('""', '"'), text)
 
 
-def straight(text: str) -> str:
+def with_plain_quotes(text: str) -> str:
     """Return a text with plain quotation marks if every line has curved ones, as from a phone."""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if not lines or not all(line[0] in "“„" and line[-1] in "”“" for line in lines):
@@ -33,7 +33,7 @@ def straight(text: str) -> str:
     return text.translate({ord(mark): '"' for mark in "“„”"})
 
 
-def parted(cells: Sequence[str], width: int, separators: str) -> tuple[str, ...]:
+def with_split_cell(cells: Sequence[str], width: int, separators: str) -> tuple[str, ...]:
     """Return the cells of a row with another separator than the rest: `KOVA;7;L`.
 
     Such a row has a single cell that splits into `width` cells with a size among them.

@@ -117,9 +117,9 @@ class Draft:
             known = values_by_path((self.folder / JOB_FILE).read_text("utf-8"))
         except (OSError, UnicodeDecodeError) as problem:
             raise cannot("catalog.order.lost", problem) from problem
-        said = {name: known.get((name,), "") for name in ("title", *WHAT)}
+        texts = {name: known.get((name,), "") for name in ("title", *WHAT)}
         return Order(
-            **said,
+            **texts,
             file=known.get(("roster",), ""),
             columns={f: known["columns", f] for f in headers.COLUMNS if ("columns", f) in known},
             unused=tuple(value for place, value in known.items() if place[0] == "unused"),

@@ -10,22 +10,22 @@ from kiosk.catalog.roster.meant import sizes_within
 from kiosk.catalog.roster.tables import Row
 
 
-def ask_remarks(table: Sequence[Row], told: Collection[str], notes: Notes) -> None:
+def ask_remarks(table: Sequence[Row], settled: Collection[str], notes: Notes) -> None:
     """Ask once whether the remarks beside garments were heeded.
 
-    `told` are headings that a person has settled, as a field or as unused.
+    `settled` are headings that a person has settled, as a field or as unused.
     """
-    found = dict(_remarks(table, told))
+    found = dict(_remarks(table, settled))
     if found:
         texts = " · ".join(dict.fromkeys(found.values()))
         problem = say("catalog.roster.remarks", rows=tuple(found), count=len(found))
         notes.add(problem, line=next(iter(found)), found=texts, question=True)
 
 
-def _remarks(table: Sequence[Row], told: Collection[str]) -> Iterator[tuple[int, str]]:
+def _remarks(table: Sequence[Row], settled: Collection[str]) -> Iterator[tuple[int, str]]:
     """Yield the line of each row with remarks, and their text."""
     heads = enumerate(table[0].cells)
-    places = [n for n, heading in heads if is_remark(heading) and heading not in told]
+    places = [n for n, heading in heads if is_remark(heading) and heading not in settled]
     for row in table[1:]:
         texts = [row.cells[n] for n in places if n < len(row.cells) and row.cells[n]]
         if texts:
@@ -34,13 +34,13 @@ def _remarks(table: Sequence[Row], told: Collection[str]) -> Iterator[tuple[int,
 
 def ask_each(
     table: Sequence[Row],
-    told: Collection[str],
+    settled: Collection[str],
     placed: Iterable[tuple[Row, RosterLine]],
     notes: Notes,
 ) -> None:
     """Ask row by row what a remark changes: the size, the number, or the name."""
     lines = {row.line: line for row, line in placed}
-    for number, text in _remarks(table, told):
+    for number, text in _remarks(table, settled):
         if number in lines:
             field, could_be = _about(text)
             notes.add(

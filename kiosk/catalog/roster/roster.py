@@ -15,11 +15,18 @@ from kiosk.catalog.roster.header_row import header_place
 from kiosk.catalog.roster.kinds import ages_beside, ask_bare_sizes
 from kiosk.catalog.roster.meant import says_youth
 from kiosk.catalog.roster.remarks import ask_each, ask_remarks
-from kiosk.catalog.roster.rows import Placed, ask_twice, copies_of, in_sets, no_garments, several
+from kiosk.catalog.roster.rows import (
+    Placed,
+    ask_repeated,
+    copies_of,
+    expanded,
+    rows_not_garments,
+    split_by_set,
+)
 from kiosk.catalog.roster.settling import NO_EDITS, Edits
 from kiosk.catalog.roster.side_by_side import one_list
-from kiosk.catalog.roster.tables import Row, plain_header, rows, zero
-from kiosk.catalog.roster.unnamed import all_named
+from kiosk.catalog.roster.tables import Row, plain_header, rows, zero_slip
+from kiosk.catalog.roster.unnamed import with_headings
 from kiosk.catalog.roster.workbook import ENDING, WITHIN, workbook_rows
 
 
@@ -52,7 +59,7 @@ def read_table(
     else:
         known = {plain_header(header) for header in given.values()}
         table = rows(data, frozenset(headers.BY_SPELLING) | known, notes, meant)
-    return all_named(one_list(table, given, meant, notes), given)
+    return with_headings(one_list(table, given, meant, notes), given)
 
 
 def roster_of(
@@ -72,7 +79,7 @@ def roster_of(
     table = table[header_place(table, given, notes) :]
     given = headers.settled(table, given)
     places = headers.columns(table, wanted, given, notes, edits.unused)
-    left_out = edits.rows | no_garments(table, places, edits, notes)
+    left_out = edits.rows | rows_not_garments(table, places, edits, notes)
     table = [table[0], *(row for row in table[1:] if row.line not in left_out)]
     settled = {*given.values(), *edits.unused}
     if not edits.each_remark:
@@ -84,11 +91,11 @@ def roster_of(
         _check_width(row, len(table[0].cells), notes)
     copies = copies_of(table[1:], places, edits, notes)
     placed = [(row, _line(row, places, wanted, notes, edits)) for row in table[1:]]
-    placed = list(several(placed, copies)) if copies else placed
-    placed = _numbered(list(in_sets(placed, notes)), notes)
+    placed = list(expanded(placed, copies)) if copies else placed
+    placed = _numbered(list(split_by_set(placed, notes)), notes)
     if edits.each_remark:
         ask_each(table, settled, placed, notes)
-    once = ask_twice(placed, notes)
+    once = ask_repeated(placed, notes)
     if "number" in wanted:
         _check_numbers(once, notes)
     youth = says_youth(table[0].cells[places["size"]])
@@ -111,28 +118,28 @@ def roster_digest(data: bytes) -> str:
 def _line(
     row: Row, places: dict[str, int], wanted: frozenset[str], notes: Notes, edits: Edits
 ) -> RosterLine:
-    def stands(column: str) -> tuple[str, int]:
+    def in_file(column: str) -> tuple[str, int]:
         place = places.get(column, len(row.cells))
         return (row.cells[place] if place < len(row.cells) else ""), place
 
     def cell(column: str) -> Cell:
-        text, place = stands(column)
+        text, place = in_file(column)
         edited = edits.cells.get((row.line, column))
         if edited is not None:
             return Cell(notes, row.line, column, edited)
         return Cell(notes, row.line, column, text, row.slips.get(place))
 
-    def asked(column: str) -> bool:
+    def is_needed(column: str) -> bool:
         return column in wanted and edits.cells.get((row.line, column)) != ""
 
     read = {
         "line": cells.line_id(cell("line")),
         "size": cells.size(cell("size")),
-        "name": cells.name(cell("name"), asked("name")),
-        "number": cells.number(cell("number"), asked("number")),
+        "name": cells.name(cell("name"), is_needed("name")),
+        "number": cells.number(cell("number"), is_needed("number")),
         "set": cells.garment_set(cell("set")),
     }
-    written = {column: stands(column)[0] for column in read}
+    written = {column: in_file(column)[0] for column in read}
     other = tuple((column, text) for column, text in written.items() if text != read[column])
     return RosterLine(**read, written=other, row=row.line)
 
@@ -166,7 +173,7 @@ def _zeros_doubted(rows: Sequence[Row], place: int | None) -> Sequence[Row]:
     if any(_ZEROS_KEPT.fullmatch(number) for number in numbers):
         return rows
     return [
-        replace(row, slips={**row.slips, place: zero()}) if number == "0" else row
+        replace(row, slips={**row.slips, place: zero_slip()}) if number == "0" else row
         for row, number in zip(rows, numbers, strict=True)
     ]
 

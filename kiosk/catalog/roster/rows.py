@@ -11,7 +11,7 @@ from kiosk.catalog.roster.header_row import heads_garments
 from kiosk.catalog.roster.headers import fields_in
 from kiosk.catalog.roster.meant import counted_size
 from kiosk.catalog.roster.odd_lines import holds_rows
-from kiosk.catalog.roster.rows_alike import told_rows
+from kiosk.catalog.roster.rows_alike import row_ranges
 from kiosk.catalog.roster.settling import Edits
 from kiosk.catalog.roster.tables import SEPARATORS, Row, plain_header
 
@@ -56,7 +56,7 @@ def copies_of(
 TOTAL = re.compile(r"(grand |sub)?total(s|es)?(\W.*)?|sum|suma|gesamt|summe", re.I)
 
 
-def no_garments(
+def rows_not_garments(
     table: Sequence[Row], places: Mapping[str, int], edits: Edits, notes: Notes
 ) -> frozenset[int]:
     """Return the rows that are probably not garments, and ask about each only whether it is.
@@ -81,12 +81,12 @@ def no_garments(
         problem = _looks_like(row, filled, table[0], places)
         if problem is not None:
             named = [n for n, _ in filled] == [places.get("name")]  # may be a person's name
-            told = "" if named else filled[0][1]
-            notes.add(problem, line=row.line, found=told, question=True)
+            shown = "" if named else filled[0][1]
+            notes.add(problem, line=row.line, found=shown, question=True)
             found.add(row.line)
     for id_, rows in (("catalog.roster.counts", counts), ("catalog.roster.bare_rows", bare)):
         if rows:
-            why = say(id_, rows=tuple(rows), told=told_rows(rows), count=len(rows))
+            why = say(id_, rows=tuple(rows), told=row_ranges(rows), count=len(rows))
             notes.add(why, line=rows[0], question=True)
     return frozenset((*found, *counts, *bare))
 
@@ -185,7 +185,7 @@ _SETS = frozenset({"h", "a", *(word for words in BOTH.values() for word in words
 _JOINS = re.compile(r"\s*(?:[&+/,;]|\b(?:and|y|e|und)\b)\s*", re.IGNORECASE)
 
 
-def in_sets(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
+def split_by_set(placed: Sequence[Placed], notes: Notes) -> Iterator[Placed]:
     """Yield the garments, one per set if a row is for several; ask about each such row.
 
     Also ask about a set of one or two letters that begins another set's name.
@@ -240,21 +240,21 @@ def _is_alone(row: Row, text: str) -> bool:
     return all(slip.could_be == (text,) for slip in row.slips.values())
 
 
-def ask_twice(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
+def ask_repeated(placed: Sequence[Placed], notes: Notes) -> list[Placed]:
     """Ask about each row that repeats an earlier one; return the rows without those."""
     first, once = dict[tuple[str, ...], int](), list[Placed]()
     for row, line in placed:
-        said = (line.set.casefold(), line.size, line.name, line.number)
-        if any(said[2:]) and first.get(said, row.line) != row.line:
-            problem = say("catalog.roster.row_twice", first=first[said])
+        content = (line.set.casefold(), line.size, line.name, line.number)
+        if any(content[2:]) and first.get(content, row.line) != row.line:
+            problem = say("catalog.roster.row_twice", first=first[content])
             notes.add(problem, line=row.line, question=True)
         else:
             once.append((row, line))
-        first.setdefault(said, row.line)
+        first.setdefault(content, row.line)
     return once
 
 
-def several(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
+def expanded(placed: Sequence[Placed], copies: Mapping[int, int]) -> Iterator[Placed]:
     """Yield each garment as often as `copies` says; further ones have ids of their own: 3-2."""
     for row, line in placed:
         for nth in range(1, copies.get(row.line, 1) + 1):

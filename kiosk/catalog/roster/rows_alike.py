@@ -19,7 +19,7 @@ OF_ONE_TEXT = frozenset({"size", "stand_in", "none_yet", "set_alike"})
 """Causes with one answer for all rows with the same text: an unknown size, TBD."""
 
 
-def of_all(fault: Fault) -> str:
+def group_id(fault: Fault) -> str:
     """Return the id under which all questions like this one are answered, "" if none are.
 
     For causes of OF_ONE_TEXT only questions with the same text are alike.
@@ -37,10 +37,10 @@ def of_all(fault: Fault) -> str:
 
 
 def alike(faults: Iterable[Fault]) -> dict[str, tuple[Fault, ...]]:
-    """Return, by the id of `of_all`, the groups of questions worth asking once."""
+    """Return the groups of questions worth asking once, by `group_id`."""
     found: dict[str, list[Fault]] = {}
     for fault in faults:
-        found.setdefault(of_all(fault), []).append(fault)
+        found.setdefault(group_id(fault), []).append(fault)
     return {
         name: tuple(group)
         for name, group in found.items()
@@ -53,10 +53,10 @@ RUN = 4  # consecutive rows from which on they are shown as a range
 
 def rows_of(faults: Iterable[Fault]) -> tuple[str, ...]:
     """Return the rows of some questions as texts: 2, 3, 7–40."""
-    return told_rows({fault.line for fault in faults})
+    return row_ranges({fault.line for fault in faults})
 
 
-def told_rows(rows: Iterable[int]) -> tuple[str, ...]:
+def row_ranges(rows: Iterable[int]) -> tuple[str, ...]:
     """Return rows as texts, long runs as a range: 2, 3, 7–40."""
     runs: list[list[int]] = []
     for row in sorted(rows):
@@ -64,15 +64,15 @@ def told_rows(rows: Iterable[int]) -> tuple[str, ...]:
             runs[-1].append(row)
         else:
             runs.append([row])
-    told = ([f"{run[0]}–{run[-1]}"] if len(run) >= RUN else map(str, run) for run in runs)
-    return tuple(text for each in told for text in each)
+    texts = ([f"{run[0]}–{run[-1]}"] if len(run) >= RUN else map(str, run) for run in runs)
+    return tuple(text for run in texts for text in run)
 
 
 def answered(fault: Fault, answers: dict[str, Answer]) -> Answer | None:
     """Return the answer to a question, or to all alike; None if there is no allowed answer."""
     own = answers.get(fault.id)
     if own is None:
-        own = answers.get(of_all(fault))
+        own = answers.get(group_id(fault))
         if own is None or own.text == EACH:
             return None
     return resolved(own, allowed(fault))

@@ -30,7 +30,7 @@ def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
         return Shown("", lost)
     if isinstance(value, bool):
         text = str(value).upper()
-        return Shown(text, tables.truth(text))
+        return Shown(text, tables.truth_slip(text))
     if isinstance(value, datetime | date):
         return _dated_cell(value)
     if isinstance(value, time | timedelta):
@@ -44,7 +44,7 @@ def shown_cell(cell: Any, formula: str) -> Shown:  # the library ships no types
 
 def _dated_cell(value: datetime | date) -> Shown:
     day = value.date() if isinstance(value, datetime) else value
-    return Shown(day.isoformat(), tables.dated(day))
+    return Shown(day.isoformat(), tables.date_slip(day))
 
 
 def _whole(value: int, shown_as: str) -> Shown:
@@ -52,7 +52,7 @@ def _whole(value: int, shown_as: str) -> Shown:
     if set(plain) == {"0"} and len(plain) > 1:
         return Shown(str(value).zfill(len(plain)))
     if value == 0 and plain in PLAIN_FORMATS:
-        return Shown("0", tables.zero())
+        return Shown("0", tables.zero_slip())
     if plain in PLAIN_FORMATS or re.fullmatch(r"#,##0|[#0]*", plain):
         return Shown(str(value))
     cause = say("catalog.roster.number_format", format=shown_as)

@@ -12,7 +12,12 @@ from itertools import islice
 
 from kiosk.catalog.base import Fault, Message, Notes, dataclass, is_plain, say
 from kiosk.catalog.roster.letters import chosen, readings
-from kiosk.catalog.roster.odd_lines import answered, parted, straight, unwrapped
+from kiosk.catalog.roster.odd_lines import (
+    with_plain_quotes,
+    with_split_cell,
+    without_line_quotes,
+    without_reply_marks,
+)
 
 # Months as spreadsheets shorten them in English, Spanish, German, French, Italian, Portuguese.
 MONTHS = {
@@ -46,7 +51,7 @@ MOST_COUNTED, LAST_BEFORE_LEAP = 98, 59
 _FIRST_DAY = date(1899, 12, 31)  # day 0 of spreadsheets: they count 29 February 1900 too
 
 
-def dated(day: date) -> Slip:
+def date_slip(day: date) -> Slip:
     """Return the slip of a cell that a spreadsheet turned into `day`: 10-12 into October 12.
 
     A number in a cell formatted for dates is a day of 1900, from which sheets count: 7.
@@ -61,7 +66,7 @@ def dated(day: date) -> Slip:
     return _dated(tuple(dict.fromkeys(typed)))
 
 
-def truth(text: str) -> Slip:
+def truth_slip(text: str) -> Slip:
     """Return the slip of a cell that holds true or false, shown as `text`."""
     return Slip(say("catalog.roster.truth"), (text.capitalize(),))
 
@@ -72,7 +77,7 @@ _ERROR = re.compile(
 )
 
 
-def zero() -> Slip:
+def zero_slip() -> Slip:
     """Return the slip of a 0 that a sheet may have stored as a number: it may have been 00."""
     return Slip(say("catalog.roster.zero"), ("0", "00"))
 
@@ -80,7 +85,7 @@ def zero() -> Slip:
 def text_slip(text: str) -> Slip | None:
     """Return the slip of a text cell that a spreadsheet seems to have changed, or None."""
     if text.casefold() in TRUTHS:
-        return truth(text)
+        return truth_slip(text)
     if _ERROR.fullmatch(text):
         return Slip(say("catalog.roster.error_value"))
     if not any(map(str.isdigit, text)):
@@ -163,7 +168,8 @@ def rows(
     them, by which the separator is found: comma, semicolon, tab or bar. `letters` choose the
     code page if several are possible. Raises Unsound, its fault noted, if it is not such a file.
     """
-    text, separator = _separator_line(straight(unwrapped(answered(_decoded(data, notes, letters)))))
+    text = without_reply_marks(_decoded(data, notes, letters))
+    text, separator = _separator_line(with_plain_quotes(without_line_quotes(text)))
     return gathered(_rows(text, separator or _best_separator(text, known)), notes)
 
 
@@ -261,7 +267,7 @@ def _rows(text: str, separator: str) -> Iterator[Row]:
         stripped = tuple(_stripped(cell, separator) for cell in cells)
         if any(stripped) and not all(map(_RULED.fullmatch, stripped)):
             width = width or (len(stripped) if len(stripped) > 1 else 0)
-            yield Row(line, parted(stripped, width, SEPARATORS))
+            yield Row(line, with_split_cell(stripped, width, SEPARATORS))
         line = reader.line_num + 1
 
 

@@ -8,7 +8,7 @@ from kiosk.catalog.roster.header_row import as_letters, is_garment, likely_heade
 from kiosk.catalog.roster.tables import Row
 
 
-def all_named(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, ...]:
+def with_headings(rows: Sequence[Row], given: Mapping[str, str]) -> tuple[Row, ...]:
     """Return the rows with headings on one line each, and none empty above a filled column.
 
     If the first row of several cells is already a garment, a row of headings is put above it:

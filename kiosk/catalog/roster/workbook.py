@@ -147,10 +147,10 @@ def _is_struck(cell: Any) -> bool:
 
 def _ask_comments(sheet: Any, notes: Notes) -> None:
     """Ask once whether the comments on cells were heeded: the kiosk does not use them."""
-    told = {place: cell.comment for place, cell in sorted(sheet._cells.items()) if cell.comment}
-    if told:
-        texts = " · ".join(" ".join(str(comment.text).split()) for comment in told.values())
-        rows = tuple(sorted({row for row, _ in told}))
+    comments = {place: cell.comment for place, cell in sorted(sheet._cells.items()) if cell.comment}
+    if comments:
+        texts = " · ".join(" ".join(str(comment.text).split()) for comment in comments.values())
+        rows = tuple(sorted({row for row, _ in comments}))
         problem = say("catalog.roster.comments", rows=rows, count=len(rows))
         notes.add(problem, line=rows[0], found=texts, question=True)
 

@@ -81,8 +81,8 @@ def entry_of(kind: str, answers: Answers, scale: Degrees) -> Entry:
     source = _source(walk)
     keys = walk.keys(table.fields, ())
     unsaid = (*walk.guessed, *walk.middles)
-    told = {path.partition(".")[0] for path in unsaid if "." in path or path in keys}
-    guesses = {} if source.is_guess else {key: GUESS for key in keys if key in told}
+    unsourced = {path.partition(".")[0] for path in unsaid if "." in path or path in keys}
+    guesses = {} if source.is_guess else {key: GUESS for key in keys if key in unsourced}
     keys["source"] = written(Sources(source, guesses))
     return Entry(_waits_first(walk.questions), keys, tuple(walk.guessed), tuple(walk.middles))
 
@@ -158,18 +158,18 @@ class _Walk:
     def _leaf(self, path: tuple[str, ...], read: object, asked: Asked) -> str | None:
         """Ask for one value; return it as written in a file, or None if the key is left out."""
         name = ".".join(path)
-        if asked.middle and (only := self._only(path, asked)) is not None:
+        if asked.middle and (only := self._only_number(path, asked)) is not None:
             self.values[name] = only
             return only
-        unsaid, is_guess = self._unsaid(path, asked)
+        unsaid, is_guess = self._default(path, asked)
         form, options, sides = _form(read)
         shown = "" if unsaid is None else unsaid
         middle = is_guess and asked.middle and all(self._beside(path, asked))
         asks = self._asks(path)
         self.questions.append(Question(name, asks, form, options, sides, shown, middle))
-        said = self.answers.get(name)
-        if said is not None:
-            value: str | None = _as_list(said) if form is Form.SOME else _quoted(said)
+        answer = self.answers.get(name)
+        if answer is not None:
+            value: str | None = _as_list(answer) if form is Form.SOME else _quoted(answer)
         else:
             value = unsaid
             if is_guess and value is not None:
@@ -182,7 +182,7 @@ class _Walk:
         """Return the answers for the neighbouring keys named in `like`."""
         return [self.answers.get(".".join((*path[:-1], key))) for key in asked.like]
 
-    def _only(self, path: tuple[str, ...], asked: Asked) -> str | None:
+    def _only_number(self, path: tuple[str, ...], asked: Asked) -> str | None:
         """Return the sheet's number if its low and high are equal, else None."""
         ends = set(self._beside(path, asked))
         return _quoted(end) if len(ends) == 1 and (end := ends.pop()) is not None else None
@@ -196,13 +196,13 @@ class _Walk:
             return say(f"entry.ask.{'.'.join(words)}.more", start=start)
         return say(f"entry.ask.{'.'.join(words)}")
 
-    def _unsaid(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
+    def _default(self, path: tuple[str, ...], asked: Asked) -> tuple[str | None, bool]:
         """Return the value used if the sheet does not say, and whether that is a guess."""
-        said = [_quoted(each) for each in self._beside(path, asked) if each is not None]
-        if asked.middle and len(said) > 1 and (middle := _middle(*said[:2])) is not None:
-            return middle, middle not in said
-        if said:
-            return said[0], False
+        given = [_quoted(each) for each in self._beside(path, asked) if each is not None]
+        if asked.middle and len(given) > 1 and (middle := _middle(*given[:2])) is not None:
+            return middle, middle not in given
+        if given:
+            return given[0], False
         last = [*path]
         if path[-1] != "from" and path[-2:-1] and path[-2].isdigit() and int(path[-2]) > 1:
             last[-2] = str(int(path[-2]) - 1)

@@ -13,7 +13,7 @@ from itertools import takewhile
 from math import inf
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import Peel, Range, SourceKind, source_told
+from kiosk.catalog.model import Peel, Range, SourceKind, source_in_words
 from kiosk.heat.garment import Cooling, PeelZones, Where, peel_zones
 from kiosk.heat.learn import LIFTED, PAD
 from kiosk.plan.group import Group
@@ -52,7 +52,7 @@ def is_guessed(wait: PeelWait) -> bool:
 def wait_words(wait: PeelWait) -> Message:
     """Return in a few words what a wait rests on; a guess and an estimate are both given."""
     if is_rule(wait):
-        return source_told(wait.origin)
+        return source_in_words(wait.origin)
     if wait.guess is None or wait.ready is None:
         return Message(wait.source, otherwise=wait.source)
     if is_guessed(wait):
@@ -64,7 +64,7 @@ def wait_words(wait: PeelWait) -> Message:
 def rests_on(wait: PeelWait, brief: bool = False) -> Message:
     """Return what the start of a wait rests on, without seconds: a source, or an estimate."""
     if is_rule(wait):
-        return source_told(wait.origin, brief)
+        return source_in_words(wait.origin, brief)
     return say("source.guess" if is_guessed(wait) else "source.estimate")
 
 

@@ -6,7 +6,7 @@ from statistics import fmean, stdev
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, say
-from kiosk.catalog.model import GUESS, Source, source_told
+from kiosk.catalog.model import GUESS, Source, source_in_words
 from kiosk.plan.model import Pass, Phase, Plan, Step
 from kiosk.report.content import EMPTY, Section, Table, Topic, control_chart, head, row
 from kiosk.report.evidence import LEAST, SHARED, Case, Interval, Share, Word, at_least, total, words
@@ -288,5 +288,5 @@ def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
         count=len(found),
         of=_name(group),
         word=word.say(),
-        source=tuple(source_told(source) for source in sources or (GUESS,)),
+        source=tuple(source_in_words(source) for source in sources or (GUESS,)),
     )

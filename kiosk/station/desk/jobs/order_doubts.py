@@ -17,7 +17,7 @@ from kiosk.catalog.roster import (
     alike,
     allowed,
     fault_read_as,
-    of_all,
+    group_id,
     rows_of,
 )
 from kiosk.station.desk.desk import Desk, digits, keyboard
@@ -58,7 +58,7 @@ MOST_ROWS_TOLD = 12
 
 def _all_alike(fault: Fault, ordering: Ordering) -> tuple[Fault, ...]:
     """Return all questions like this one if they can be asked together, else it alone."""
-    name = of_all(fault)
+    name = group_id(fault)
     group = () if name in ordering.row_by_row else alike(ordering.doubts).get(name, ())
     return group or (fault,)
 
@@ -69,7 +69,7 @@ def _ask_once(ordering: Ordering, group: Sequence[Fault], words: Words) -> Sheet
     bare = group[0].problem.id == BARE_SIZE
 
     def each_row() -> None:
-        ordering.row_by_row.add(of_all(group[0]))
+        ordering.row_by_row.add(group_id(group[0]))
 
     def all_as(texts: Sequence[str]) -> Button:
         pairs = [(fault, Answer(text=t)) for fault, t in zip(group, texts, strict=True)]

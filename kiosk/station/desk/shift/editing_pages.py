@@ -7,7 +7,7 @@ from kiosk.station.desk.desk import Desk, digits, point
 from kiosk.station.desk.sheet import Button, Page, Sheet
 from kiosk.station.desk.shift.editing import Editing
 from kiosk.station.desk.shift.file_words import file_name, first_values, key_name
-from kiosk.words import Words, value_said
+from kiosk.words import Words, value_in_words
 
 MOST_FAULTS = 4
 LONGEST_NUMBER = 8
@@ -55,7 +55,7 @@ def values(desk: Desk, words: Words) -> Sheet:
         if leaf is None:
             line = first_values(words, path, editing.leaves)
         else:
-            line = value_said(words, path, leaf.value)
+            line = value_in_words(words, path, leaf.value)
         return Button(label, lambda: editing.enter(key), line)
 
     return Sheet(
@@ -80,7 +80,7 @@ def value(desk: Desk, words: Words) -> Sheet:
     if editing.refused:
         return _refused(desk, words)
     title = _title(editing, words)
-    said = value_said(words, editing.path, editing.value)
+    said = value_in_words(words, editing.path, editing.value)
     place = say("page.value.place", file=editing.file, line=editing.line)
     now = words("page.value.now", value=said, place=place)
     back = Button(words("page.back"), editing.leave)
@@ -122,7 +122,7 @@ def _refused(desk: Desk, words: Words) -> Sheet:
 
 def _word(desk: Desk, words: Words, word: str) -> Button:
     editing = desk.of(Editing)
-    return Button(value_said(words, editing.path, word), lambda: editing.take(word))
+    return Button(value_in_words(words, editing.path, word), lambda: editing.take(word))
 
 
 def _unit(desk: Desk, unit: str) -> Button:

@@ -78,7 +78,7 @@ def _ask(desk: Desk, words: Words, question: Question) -> Sheet:
 def _lines(draft: entries.Draft, question: Question, low: bool, words: Words) -> tuple[str, ...]:
     """Return the entry's progress, and the value used if unanswered; beside a field one line."""
     answered, of = draft.answered
-    taken = () if question.path == "source" else entries.unsaid_said(question)
+    taken = () if question.path == "source" else entries.unsaid_in_words(question)
     middle = ".middle" if question.middle else ""
     lines = (
         words("entry.progress_of", title=draft.title, answered=answered, of=of),
@@ -101,7 +101,7 @@ def _is_more(question: Question) -> bool:
 
 def _choice(desk: Desk, words: Words, question: Question) -> Sheet:
     def button(option: str) -> Button:
-        said = words.say(entries.option_said(question, option))
+        said = words.say(entries.option_word(question, option))
         return Button(said, lambda: desk.of(Entering).answer(question, option))
 
     buttons = tuple(map(button, question.options))
@@ -114,7 +114,7 @@ def _some(desk: Desk, words: Words, question: Question) -> Sheet:
     state = desk.of(Entering)
 
     def button(option: str) -> Button:
-        said = words.say(entries.option_said(question, option))
+        said = words.say(entries.option_word(question, option))
         return Button(f"✓ {said}" if option in state.some else said, lambda: state.toggle(option))
 
     def take() -> None:
@@ -216,10 +216,10 @@ def _answer_words(draft: entries.Draft, question: Question, words: Words) -> str
     said = draft.answers.get(question.path)
     if said is None:
         return ", ".join(
-            words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_said(question)
+            words.say(v) if not isinstance(v, str) else v for v in entries.unsaid_in_words(question)
         )
     if question.form in (Form.CHOICE, Form.SOME):
         return ", ".join(
-            words.say(entries.option_said(question, o.strip())) for o in said.split(",")
+            words.say(entries.option_word(question, o.strip())) for o in said.split(",")
         )
     return said

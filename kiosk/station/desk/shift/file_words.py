@@ -20,7 +20,7 @@ from kiosk.catalog.base import (
     Message,
     say,
 )
-from kiosk.words import Words, fault_text, step_said, value_said
+from kiosk.words import Words, fault_text, step_word, value_in_words
 
 Place = tuple[str, ...]
 Leaves = Mapping[Place, Leaf]
@@ -39,7 +39,7 @@ def file_name(words: Words, file: str, title: str) -> str:
 def key_name(words: Words, file: str, path: Place, leaves: Leaves) -> str:
     """Return what people call the key at `path`; for what the shop named, its title there."""
     title = leaves.get((*path, "title")) if OWN_NAMES.get(file) == path[:-1] else None
-    return step_said(words, file, path) if title is None else title.value
+    return step_word(words, file, path) if title is None else title.value
 
 
 NOTHING: Leaves = {}
@@ -58,7 +58,7 @@ def _in_words(words: Words, problem: Message, file: str, path: Place) -> Message
     if problem.id != "catalog.order":
         return problem
     keys = {end: (*path[:-1], str(key)) for end, key in problem.values.items()}
-    return say(problem.id, **{end: step_said(words, file, at) for end, at in keys.items()})
+    return say(problem.id, **{end: step_word(words, file, at) for end, at in keys.items()})
 
 
 def first_values(words: Words, path: Place, leaves: Leaves) -> str:
@@ -66,4 +66,4 @@ def first_values(words: Words, path: Place, leaves: Leaves) -> str:
     if not path[-1].isdigit():
         return ""
     below = [at for at in leaves if at[: len(path)] == path]
-    return ", ".join(value_said(words, at, leaves[at].value) for at in below[:SUMMED])
+    return ", ".join(value_in_words(words, at, leaves[at].value) for at in below[:SUMMED])
