@@ -1,7 +1,7 @@
-"""Where a tablet's package begins: python-for-android starts `main.py` (buildozer.spec).
+"""Entry point of the tablet package: python-for-android starts `main.py` (buildozer.spec).
 
-The shop's files lie beside the program's, which an update replaces: the first start copies the
-examples there, and the station works on the copy.
+The packaged shop files sit next to the program and are replaced by an update, so the first start
+copies the examples into the app's home folder and the station works on that copy.
 """
 
 import os
@@ -14,11 +14,11 @@ EXAMPLES = ("recipes", "shared")
 
 
 def lay_out(home: Path) -> Path:
-    """Return the shop's folder in `home`; made from the examples where there is none yet."""
+    """Return the shop's folder in `home`, creating it from the examples if it does not exist."""
     shop = home / "press-station"
     if not shop.is_dir():
         half = home / "press-station.new"
-        shutil.rmtree(half, ignore_errors=True)  # a first start that was cut off
+        shutil.rmtree(half, ignore_errors=True)  # left over from an interrupted first start
         for folder in EXAMPLES:
             shutil.copytree(HERE / folder, half / folder)
         half.rename(shop)
@@ -28,7 +28,7 @@ def lay_out(home: Path) -> Path:
 def main() -> int:
     """Open the station on this tablet's shop; return the exit code."""
     os.chdir(lay_out(Path(os.environ.get("ANDROID_PRIVATE") or Path.home())))
-    from kiosk.__main__ import main as kiosk  # after the folder is there
+    from kiosk.__main__ import main as kiosk  # imported only once the folder exists
 
     return kiosk(["run", "--on-screen", "--log", str(Path.cwd() / "station.sqlite3")])
 

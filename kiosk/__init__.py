@@ -13,10 +13,10 @@ _FROM = re.compile(r"^    from (\S+) import (\([^)]*\)|.*)$", re.M)
 
 
 def face(shelf: str) -> Callable[[str], Any]:
-    """Return the `__getattr__` of a shelf's `__init__`: each name is imported when first asked for.
+    """Return a `__getattr__` for a shelf's `__init__` that imports each name on first use.
 
-    Where it comes from is read from the face's own imports under `if TYPE_CHECKING`. So a start
-    reads the files that it needs, and not whole shelves for one name of each.
+    The source module of each name is read from the imports under `if TYPE_CHECKING`. A start thus
+    loads only the files it needs, not a whole shelf for one name.
     """
     module = sys.modules[shelf]
     homes: dict[str, str] = {}
@@ -25,7 +25,7 @@ def face(shelf: str) -> Callable[[str], Any]:
         if not homes:
             text = Path(module.__file__ or "").read_text("utf-8")
             found = {n: home for home, ns in _FROM.findall(text) for n in re.findall(r"\w+", ns)}
-            homes.update(found)  # in one go: another thread sees all of it or nothing
+            homes.update(found)  # in one step: another thread sees all of it or none
         if name not in homes:
             raise AttributeError(f"module {shelf!r} has no attribute {name!r}")
         value = getattr(import_module(homes[name]), name)

@@ -15,30 +15,30 @@ IN = {
     "demo": "run", "simulate": "run", "check": "load", "dispose": "log", "ship": "shop",
     "board": "shop",
 }  # fmt: skip
-"""Commands that stand in another one's module."""
+"""Commands implemented in another command's module."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what `arguments` (default: the command line) ask for; return the exit code.
+    """Run the command in `arguments` (default: the command line); return the exit code.
 
-    Raises SystemExit(2) on wrong usage. Only the module of the one command is imported.
+    Raises SystemExit(2) on wrong usage. Imports only the module of that command.
     """
     _speak_utf8()
     try:
         try:
             return _do(arguments)
         finally:
-            if sys.stdout is not None:  # a program may be started without any
+            if sys.stdout is not None:  # a program may be started without one
                 sys.stdout.flush()
     except BrokenPipeError:
         _drop_output()
         return PIPE_CLOSED
     except OSError as error:
-        if error.filename is not None:  # a file's, not the output's: whoever opened it answers
+        if error.filename is not None:  # a file's error, not the output's: not handled here
             raise
         _drop_output()
         with suppress(OSError):
-            from kiosk.words import Words  # not needed otherwise
+            from kiosk.words import Words  # imported only if needed
 
             print(Words()("command.no_output", why=error.strerror or ""), file=sys.stderr)
         return FAULTS
@@ -47,16 +47,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _drop_output() -> None:
-    """Let nothing be written at exit either, or Python complains."""
+    """Discard any output still buffered, so that Python does not complain at exit."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _do(arguments: Sequence[str] | None) -> int:
-    from kiosk.commands.arguments import parse  # a Ctrl-C while it is read is one of the command
+    from kiosk.commands.arguments import parse  # so a Ctrl-C during this import is handled too
 
     asked = parse(arguments)
-    if asked.command in ("run", "report"):  # a station collects what is left over once it has
-        gc.disable()  # settled in; a report leaves nothing over that goes in rings
+    if asked.command in ("run", "report"):  # a station collects garbage itself once it has
+        gc.disable()  # settled in; a report leaves no reference cycles behind
     command = importlib.import_module(f"kiosk.commands.{IN.get(asked.command, asked.command)}")
     try:
         code: int = command.run(asked)
@@ -66,7 +66,7 @@ def _do(arguments: Sequence[str] | None) -> int:
 
 
 def _speak_utf8() -> None:
-    """Write °, ñ and arrows whatever the console's code page is."""
+    """Write °, ñ and arrows as UTF-8 whatever the console's code page is."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
             stream.reconfigure(encoding="utf-8", errors="replace")

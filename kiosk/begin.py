@@ -1,7 +1,7 @@
-"""Sets a fresh machine up and starts: `python3 -m kiosk.begin station` or `... tests`.
+"""Set up a fresh machine and start: `python3 -m kiosk.begin station`, `tests` or `package`.
 
-Needs nothing but Python's own library: it runs before anything is installed. On Debian it
-installs the missing system packages, or names them exactly where it has no rights to.
+Uses only Python's standard library, since it runs before anything is installed. On Debian it
+installs the missing system packages, or lists them exactly if it lacks the rights.
 """
 
 import ctypes
@@ -18,9 +18,9 @@ from kiosk import __version__
 
 ROOT = Path(__file__).resolve().parents[1]
 VENV = ROOT / ".venv"
-STATION_EXTRA = "[xlsx]"  # an order comes in as a workbook more often than not
+STATION_EXTRA = "[xlsx]"  # orders usually arrive as a workbook
 
-# The Debian package: what it is called, where it lies on a tablet, its program files there.
+# The Debian package: its name, its folder on a tablet, and the program files' paths there.
 TEMPLATES = ROOT / "assets" / "package"
 NAME = "press-station-kiosk"
 HOME = Path("opt") / NAME
@@ -35,9 +35,9 @@ PLACES = {
 }
 UNUSED = shutil.ignore_patterns("__pycache__", "make.py", "pictures", "package", ".claimed")
 
-# One process more than cores: some wait for a server or for what they killed. A file's tests stay
-# together, for some share a shift that was played once. In the order of the tree: the longest
-# files hold few tests and would come last, each on one core alone.
+# One process more than there are cores, because some tests wait for a server or a killed process. A
+# file's tests stay in one process, since some share a played shift. The files run in tree order:
+# the longest files hold few tests and would otherwise come last, each alone on one core.
 SIDE_BY_SIDE = (os.cpu_count() or 1) + 1
 PYTEST = ["pytest", "-q", f"--numprocesses={SIDE_BY_SIDE}", "--dist=loadfile",
           "--no-loadscope-reorder"]  # fmt: skip
@@ -59,7 +59,7 @@ USAGE = """Usage: python3 -m kiosk.begin station   set up, then open the station
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Set up what is missing, then do what was asked; return the exit code."""
+    """Set up what is missing, then carry out the requested action; return the exit code."""
     if list(arguments) not in (["station"], ["tests"], ["package"]):
         print(USAGE, file=sys.stderr)
         return 2
@@ -81,13 +81,13 @@ def has_screen() -> bool:
 
 
 def missing_packages(screen: bool, tests: bool = False) -> list[str]:
-    """Return the Debian packages that are not there and have to be."""
+    """Return the required Debian packages that are not installed."""
     wanted = {**DRAWING, **(SCREEN if screen else {})}
     missing = [package for library, package in wanted.items() if not can_load(library)]
     if importlib.util.find_spec("ensurepip") is None and not (VENV / "bin" / "pip").exists():
         missing.append("python3-venv")
     if tests and shutil.which("espeak-ng") is None:
-        missing.append("espeak-ng")  # every prompt is spoken to a file and measured
+        missing.append("espeak-ng")  # tests speak every prompt to a file and measure it
     return missing if sys.platform.startswith("linux") else []
 
 
@@ -101,7 +101,7 @@ def can_load(library: str) -> bool:
 
 
 def install_system(packages: list[str]) -> bool:
-    """Install Debian packages; without rights or apt say exactly which, and return False."""
+    """Install Debian packages; without rights or apt, print which are needed and return False."""
     if not packages:
         return True
     command = f"apt-get install -y --no-install-recommends {' '.join(packages)}"
@@ -125,7 +125,7 @@ def may_sudo() -> bool:
 
 
 def make_environment(extra: str) -> None:
-    """Make the project's own environment and install the project into it, once per change."""
+    """Create the environment and install the project, once per change of pyproject.toml."""
     stamp = VENV / f".installed{extra}"
     project = ROOT / "pyproject.toml"
     if not (stamp.exists() and stamp.read_bytes() == project.read_bytes()):
@@ -135,7 +135,7 @@ def make_environment(extra: str) -> None:
 
 
 def install(extra: str) -> None:
-    """Install the project and what it needs into its environment, made where it is not there."""
+    """Install the project and its dependencies, creating the environment if it does not exist."""
     print(f"Installing the libraries into {VENV}: this takes a minute or more", flush=True)
     if not (VENV / "bin" / "pip").exists():
         subprocess.run([sys.executable, "-m", "venv", str(VENV)], check=True)
@@ -144,16 +144,17 @@ def install(extra: str) -> None:
 
 
 def compile_program(python: str) -> None:
-    """Put the program's bytecode beside it: a start without reads every file as text, 0.4 s more.
+    """Write the program's bytecode; without it each start compiles every file, 0.4 s longer.
 
-    Also where Python itself is told to write none; files that have theirs are left alone.
+    This also covers setups where Python is configured not to write bytecode. Files that are up to
+    date are left alone.
     """
     compiling = [python, "-m", "compileall", "-q", str(ROOT / "kiosk")]
-    subprocess.run(compiling, check=False)  # a folder that nobody may write starts all the same
+    subprocess.run(compiling, check=False)  # in a read-only folder the station starts anyway
 
 
 def open_station() -> int:
-    """Open the demo jobs on the screen, or play the demo and write its pictures without one."""
+    """Open the demo jobs on the screen; with no screen, play the demo and write its pictures."""
     kiosk = str(VENV / "bin" / "kiosk")
     if has_screen():
         return subprocess.run([kiosk, "run"], cwd=ROOT, check=False).returncode
@@ -165,16 +166,16 @@ def open_station() -> int:
 
 
 def write_package() -> int:
-    """Make a package that a tablet installs without a network; print where it is."""
+    """Make a package that a tablet can install offline; print its path."""
     made = make_package(str(VENV / "bin" / "python"), sorted({**DRAWING, **SCREEN}.values()))
     print(made.relative_to(ROOT))
     return 0
 
 
 def run_tests() -> int:
-    """Run ruff, then mypy and pytest beside each other; return the first exit code not 0."""
+    """Run ruff, then mypy and pytest in parallel; return the first nonzero exit code."""
     python = str(VENV / "bin" / "python")
-    # Meanwhile the tests' bytecode is written, once: each worker of PYTEST would for itself.
+    # Collecting compiles the tests' bytecode once; otherwise each pytest worker would do it.
     collecting = [python, "-m", "pytest", "-q", "--collect-only"]
     with subprocess.Popen(collecting, cwd=ROOT, stdout=subprocess.DEVNULL) as collected:
         for tool in (["ruff", "check", "."], ["ruff", "format", "--check", "."]):
@@ -188,7 +189,7 @@ def run_tests() -> int:
             with subprocess.Popen([python, "-m", *PYTEST], cwd=ROOT) as tests:
                 said = types.communicate()[0].decode()
                 if types.returncode:
-                    tests.send_signal(signal.SIGINT)  # as Ctrl-C: it cleans up behind itself
+                    tests.send_signal(signal.SIGINT)  # like Ctrl-C, so that pytest cleans up
                 code = types.returncode or tests.wait()
         print(f"$ mypy\n{said}", end="", flush=True)
     return code
@@ -197,8 +198,8 @@ def run_tests() -> int:
 def make_package(python: str, libraries: list[str]) -> Path:
     """Build the package into `build/` and return its path.
 
-    `python` is an interpreter with pip, `libraries` the Debian packages that a screen needs.
-    Raises subprocess.CalledProcessError where a wheel or dpkg-deb is not to be had.
+    `python` is an interpreter with pip, `libraries` the Debian packages that a screen needs. Raises
+    subprocess.CalledProcessError if a wheel or dpkg-deb is not available.
     """
     tree = ROOT / "build" / "package"
     shutil.rmtree(tree, ignore_errors=True)
@@ -214,7 +215,7 @@ def make_package(python: str, libraries: list[str]) -> Path:
 
 
 def lay_out(tree: Path, control_text: str) -> None:
-    """Write all that is packed, but for the wheels, to `tree` as it will lie on the tablet."""
+    """Write the packaged files, except the wheels, to `tree` as laid out on the tablet."""
     home = tree / HOME
     for part in ("kiosk", "assets"):
         shutil.copytree(ROOT / part, home / "app" / part, ignore=UNUSED)
@@ -229,8 +230,8 @@ def lay_out(tree: Path, control_text: str) -> None:
 
 
 def requirements() -> list[str]:
-    """Return the libraries of every command: those of all extras but of the tests."""
-    import tomllib  # an older Python gets as far as being told which one is needed
+    """Return the libraries of every command: all extras except the tests' one."""
+    import tomllib  # not at the top: an older Python must get as far as the version message
 
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     extras = project["optional-dependencies"]
@@ -239,7 +240,7 @@ def requirements() -> list[str]:
 
 
 def control(processor: str, libraries: list[str]) -> str:
-    """Return the package's control file; the wheels fit one minor version of Python only."""
+    """Return the package's control file; the wheels fit only this minor version of Python."""
     minor = sys.version_info.minor
     needs = [f"python3 (>= 3.{minor})", f"python3 (<< 3.{minor + 1})", "python3-venv", *libraries]
     return (
@@ -258,7 +259,7 @@ def control(processor: str, libraries: list[str]) -> str:
 
 
 def architecture() -> str:
-    """Return Debian's word for this machine's processor."""
+    """Return Debian's name for this machine's processor architecture."""
     asked = subprocess.run(
         ["dpkg", "--print-architecture"], check=True, capture_output=True, text=True
     )

@@ -1,11 +1,11 @@
-"""The station's record: what happened, kept for good, and what is read of it."""
+"""The station's record: stores the events for good and reads facts from them."""
 
 from pathlib import Path
 
 
 def default_log() -> Path:
     """Return the log's default path, in the user's data folder; nothing is created."""
-    import platformdirs  # 20 ms that a start with --log does not need
+    import platformdirs  # takes 20 ms, which a start with --log can save
 
     folder = platformdirs.user_data_path("press-station-kiosk", appauthor=False)
     return folder / "station.sqlite3"

@@ -1,4 +1,4 @@
-"""What is told of the events as rows, and what reports read of them."""
+"""Facts: rows derived from the events, and the queries that reports run on them."""
 
 # fmt: off
 # isort: skip_file
@@ -27,6 +27,6 @@ if TYPE_CHECKING:
 
 __getattr__ = face(__name__)
 
-# Called as its module is: what is loaded last has the name.
+# Functions named like their module: imported last, so that the name means the function.
 from kiosk.log.facts.read import facts
 from kiosk.log.facts.shifts import shifts

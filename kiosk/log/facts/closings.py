@@ -1,4 +1,4 @@
-"""What heat makes true: closings and how they are known, hands between taps, peels."""
+"""Facts about heat: closings and how each is known, hands between taps, peels."""
 
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
@@ -10,15 +10,15 @@ from kiosk.run.state import Event, JobRun, Now, State, Ticket
 from kiosk.run.state import events as e
 
 BREAK_SECONDS = 600.0
-"""A longer time without any event is a break, not work."""
+"""A longer time without any event counts as a break, not work."""
 
 
 Of = tuple[str, str, str, int, int]
-"""A ticket in a row: job, ticket, line, pass, copy."""
+"""The ticket columns of a row: job, ticket, line, pass, copy."""
 
 
 class Here(NamedTuple):
-    """Where an event was: its number and stint, seconds of hands before it, the state after it."""
+    """An event's context: its number, stint and time, seconds since the last event, both states."""
 
     seq: int
     stint: int
@@ -29,11 +29,11 @@ class Here(NamedTuple):
 
     @property
     def job(self) -> str:
-        """The job at hand, "" for none."""
+        """The current job, or "" if none."""
         return "" if self.after.job is None else self.after.job.job
 
     def ticket(self, name: str) -> tuple[JobRun, Ticket] | None:
-        """Return a ticket of the job at hand; None for heat on nothing, or on a piece of cloth."""
+        """Return a ticket of the current job; None for a closing on nothing or on a test cloth."""
         job = self.after.job
         found = None if job is None else job.tickets.get(name)
         return None if job is None or found is None else (job, found)
@@ -61,7 +61,7 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
 
 
 def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
-    """Hands, and the last peel of who confirms each step."""
+    """Record hands; also the peel, if the operator confirms each step and this was the last one."""
     found = here.ticket(event.ticket)
     if found is not None:
         yield from _hands(event.first, event.last + 1, found[1], _of(*found), here)
@@ -71,7 +71,7 @@ def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
 
 def _hands(first: int, step: int, ticket: Ticket, of: Of, here: Here) -> Iterator[Op]:
     if any(first <= each < step for each in ticket.without):
-        return  # less work than the move is planned with
+        return  # less work than was planned for this move
     if here.stint and first < step and here.hands is not None and 0 <= here.hands <= BREAK_SECONDS:
         yield insert("hands", here.stint, here.seq, *of, first, step,
                       round(here.hands, 1))  # fmt: skip
@@ -85,7 +85,7 @@ _LAST = "seq = (SELECT max(seq) FROM closing WHERE job = ? AND ticket = ?) AND j
 
 
 def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
-    """A change of the last closing of a ticket."""
+    """Return a function that updates a ticket's last closing."""
 
     def change(ticket: str, here: Here) -> Iterator[Op]:
         job = here.job
@@ -96,7 +96,7 @@ def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
 
 
 def _cools(at: float, boot: str, ticket: str, here: Here) -> Iterator[Op]:
-    """It cools from the tone or the opening, whichever came last."""
+    """Cooling starts at the tone or the opening, whichever is later."""
     return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
                    "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
 
@@ -130,14 +130,14 @@ def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
 
 
 def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -> Iterator[Op]:
-    """Rows that never were go, and `gone` says so."""
+    """Delete rows that turned out not to have happened, and list them in `gone`."""
     yield Op(f"INSERT INTO gone SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}",
              (here.seq, *which))  # fmt: skip
     yield Op(f"DELETE FROM {table} WHERE {where}", which)
 
 
 def _peeled(event: e.Finished | e.Confirmed, here: Here) -> Iterator[Op]:
-    """The peel that made it ready: of a second final's result there is none."""
+    """Record the peel that finished the ticket; a second final after it adds none."""
     if isinstance(event, e.Finished) and not event.peeled:
         return
     run = here.before.job

@@ -1,4 +1,4 @@
-"""What a log tells of some of its shifts, as rows: what the report is made of. No SQL here."""
+"""The rows that a report reads from one log for some of its shifts. No SQL here."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
@@ -8,9 +8,9 @@ from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, Seen
 
 
 class Shift(NamedTuple):
-    """From a sign-on to the hand-over (`ended` None: goes on), wall seconds since 1970.
+    """From a sign-on to the hand-over (`ended` None: still running), wall seconds since 1970.
 
-    `id` counts from 1; `first` and `last` are its events.
+    `id` counts from 1; `first` and `last` are its first and last event.
     """
 
     id: int
@@ -32,9 +32,9 @@ class Stint(NamedTuple):
 
 
 class Begun(NamedTuple):
-    """What the start record of a job says; `whole` garments are shared by several stations.
+    """Contents of a job's start record; `whole` is the size of an order that stations share.
 
-    `lacks` has the roster lines that had nothing for some elements, with these.
+    `lacks` lists the roster lines with no text for some elements, and those elements.
     """
 
     plan: Plan
@@ -48,10 +48,9 @@ class Begun(NamedTuple):
 
 
 class Tally(NamedTuple):
-    """Events of one kind in one stint, with the seconds from the event before each to it.
+    """Events of one kind in one stint, with the total seconds since each one's preceding event.
 
-    `idle_seconds` are the part of these after a hold, after a job's end, or longer than a
-    break.
+    `idle_seconds` is the part spent on hold, after a job's end, or in a gap longer than a break.
     """
 
     stint: int
@@ -62,10 +61,10 @@ class Tally(NamedTuple):
 
 
 class GarmentCount(NamedTuple):
-    """Garments of a job that stand alike. `own` if the last result fell in the shifts read.
+    """Number of a job's garments with the same result. `own`: last result in the shifts read.
 
-    `latest` if no copy replaces it; `first_pass` if good with no defect and no second final.
-    `passes` are those that they go through, by index: none of which a garment has nothing.
+    `latest`: no copy replaces it. `first_pass`: good with no defect and no second final. `passes`
+    are the indexes of the passes it goes through; a pass with nothing for it is left out.
     """
 
     job: str
@@ -78,10 +77,10 @@ class GarmentCount(NamedTuple):
 
 
 class Closings(NamedTuple):
-    """Closings on one step, alike in how they are known.
+    """Closings on one step that are known in the same way.
 
-    `openings` has (wall seconds, set seconds, seconds over them) where the opening was told
-    or measured; over is below 0 for one that was opened early.
+    `openings` has (wall seconds, set seconds, seconds over) for each opening declared or measured;
+    the last is negative if the press was opened early.
     """
 
     stint: int
@@ -94,7 +93,7 @@ class Closings(NamedTuple):
 
 
 class Seconds(NamedTuple):
-    """Times in seconds: of one move (hand steps `first` to `step` - 1), or of one step's cycle."""
+    """Seconds taken by one move (hand steps `first` to `step` - 1) or by one step's cycle."""
 
     stint: int
     passage: int
@@ -104,7 +103,7 @@ class Seconds(NamedTuple):
 
 
 class Peels(NamedTuple):
-    """Seconds from opening to the tap that said peeled; `before`: at or before that tap."""
+    """Seconds from opening to the tap for peeled; `before`: of garments peeled before that tap."""
 
     stint: int
     passage: int
@@ -113,7 +112,7 @@ class Peels(NamedTuple):
 
 
 class Sample(NamedTuple):
-    """Garments one after the other: how many, how many with a defect, when the first ended."""
+    """Consecutive garments: how many, how many with a defect, and when the first one ended."""
 
     size: int
     defective: int
@@ -121,7 +120,7 @@ class Sample(NamedTuple):
 
 
 class Noted(NamedTuple):
-    """An event that a report looks at by itself. `stint` is -1 outside all."""
+    """An event that a report reads individually. `stint` is -1 outside any stint."""
 
     seq: int
     stint: int
@@ -131,7 +130,7 @@ class Noted(NamedTuple):
 class Spoiled(NamedTuple):
     """A garment that was scrapped in the shifts read.
 
-    `passes` are those it was in, each with the last step at which the press closed on it, 0 for
+    `passes` are the passes it went through, each with the last step the press closed on, or 0 for
     none: what was laid before that step is used up.
     """
 
@@ -142,7 +141,7 @@ class Spoiled(NamedTuple):
 
 
 class Pulled(NamedTuple):
-    """A garment that had a final on `press` since its last good check."""
+    """A garment that had a final on `press` since that press's last good check."""
 
     press: str
     job: str
@@ -151,7 +150,7 @@ class Pulled(NamedTuple):
 
 
 class Marked(NamedTuple):
-    """A garment of the shifts read that ended good although its heat was short or not seen."""
+    """A garment that ended good in the shifts read although its heat was short or not seen."""
 
     job: str
     line: str
@@ -160,7 +159,7 @@ class Marked(NamedTuple):
 
 
 class Due(NamedTuple):
-    """A job with a day that is not done: so many of its garments are left."""
+    """An unfinished job with a due date, and the number of garments left."""
 
     job: str
     title: str
@@ -170,17 +169,17 @@ class Due(NamedTuple):
 
 
 class Jump(NamedTuple):
-    """The wall clock was set by so many seconds (negative: back) right before event `seq`."""
+    """The wall clock was changed by `seconds` (negative: back) just before event `seq`."""
 
     seq: int
     seconds: float
 
 
 class Record(NamedTuple):
-    """Which log was read, until which event: `code` for people, `head` for programs.
+    """Which log was read and up to which event: `code` for people, `head` for programs.
 
-    `lost` are the events of the shifts read that cannot be read any more, `lost_elsewhere` how
-    many others cannot; `jumps` are those of the wall clock in these shifts.
+    `lost` are the unreadable events of the shifts read, `lost_elsewhere` the number of other
+    unreadable ones; `jumps` are the wall clock's changes in these shifts.
     """
 
     station: str = ""
@@ -198,10 +197,10 @@ NONE: Mapping[str, Any] = {}
 
 
 class Facts(NamedTuple):
-    """What one log tells of some of its shifts. `checks` goes back beyond them.
+    """Everything a report needs from one log for some shifts. `checks` also covers earlier ones.
 
-    `taken_over` are the job and ticket of garments with a defect that somebody else had at the
-    press than who noted it.
+    `taken_over` holds job and ticket of garments with a defect that were pressed by somebody other
+    than the operator who reported it.
     """
 
     station: str

@@ -1,4 +1,4 @@
-"""All that a log tells of one garment: its closings, the checks around them, what was ruled."""
+"""Everything the log holds on one garment: closings, press checks around them, rulings."""
 
 from typing import Any, NamedTuple
 
@@ -19,12 +19,12 @@ RULINGS = """SELECT what, who, why FROM ruling WHERE job = ? AND (
     ticket IN (SELECT ticket FROM garment WHERE job = ? AND line = ?)
     OR (what IN ('overridden trial', 'overridden first article', 'overridden plan')
         AND seq < (SELECT max(seq) FROM closing WHERE job = ? AND line = ?))) ORDER BY seq"""
-"""What was decided of a garment; of its order what holds for it, decided before its last heat."""
+"""Decisions about a garment, and those about its order made before the garment's last heat."""
 LINES = "SELECT number <> ?, line FROM garment WHERE job = ? AND (number = ? OR line = ?)"
 
 
 class Checked(NamedTuple):
-    """A check of the press: when (wall seconds), at what it was set, how far off, held or not."""
+    """A press check: wall seconds, set temperature, deviations, and whether it passed."""
 
     wall: float
     temperature: int
@@ -35,10 +35,10 @@ class Checked(NamedTuple):
 
 
 class Heated(NamedTuple):
-    """One closing on a garment: by whom, as asked and as shown, how long, how that is known.
+    """One closing on a garment: operator, requested and shown temperature, duration, evidence.
 
-    `over` the set seconds, None where nobody saw the opening; `before` and `after` are the
-    checks of its press next to it.
+    `over` is seconds beyond the set time, or None if the opening was not seen; `before` and `after`
+    are the nearest checks of the same press.
     """
 
     ticket: str
@@ -58,9 +58,9 @@ class Heated(NamedTuple):
 
 
 class Story(NamedTuple):
-    """All that is known of one garment of a job: its tickets, its heat, what was ruled.
+    """Everything known about one garment of a job: its tickets, heat and rulings.
 
-    `jumps` are those of the wall clock in the shifts of its results.
+    `jumps` are the wall clock's changes in the shifts of its results.
     """
 
     line: str
@@ -72,16 +72,16 @@ class Story(NamedTuple):
 
 
 def lines_of(store: Source, job: str, called: str) -> tuple[str, ...]:
-    """Return the lines of a job's garments with a number, or the line of that name.
+    """Return the lines of a job's garments with the given number, or the line of that name.
 
-    Of `#12` the line alone, as a garment without a number is called.
+    `#12`, as a garment without a number is shown, matches only the line.
     """
     found = sorted(store.rows(LINES, called, job, called, called.removeprefix("#")))
     return tuple(dict.fromkeys(line for _, line in found))
 
 
 def story(store: Source, job: str, line: str) -> Story | None:
-    """Return what the log tells of a garment, None where it never began the job."""
+    """Return the log's story of a garment, or None if the log never began the job."""
     of_job = begun(store, job)
     if of_job is None:
         return None

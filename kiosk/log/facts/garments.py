@@ -1,4 +1,4 @@
-"""One row a ticket: what became of it, told whenever that changes; read back, and counted."""
+"""One row per ticket with its current status: writes, reads and counts them."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -12,14 +12,14 @@ from kiosk.log.facts.tables import Op, Reading, Source, insert
 from kiosk.log.store.errors import Damaged
 from kiosk.run.state import Event, Finished, JobRun, Ruled, Seen, Stage, State, TakenBack, Ticket
 
-RESULTS = frozenset({"finished", "peeled"})  # what a TakenBack calls the taps that gave a result
+RESULTS = frozenset({"finished", "peeled"})  # TakenBack.what for the taps that gave a result
 NO_TICKETS: Mapping[str, Ticket] = {}
 
 SAMPLE = 20
 """Garments in one sample of the defect chart."""
 
 FINISHED = frozenset({"good", "accepted"})
-"""Results with which a garment is done."""
+"""Results that complete a garment."""
 FINISHED_SQL = ", ".join(f"'{each}'" for each in sorted(FINISHED))
 
 _ANY = "count(*) FILTER (WHERE {}) > 0"
@@ -57,10 +57,10 @@ WHERE g.shift = ? AND g.defect <> '' AND s.operator <> g.operator"""
 class TicketRow:
     """A ticket as reports read it. `opened` and `ended` are wall seconds since 1970.
 
-    `shift`, `operator` and `ended` are those of its last result (0, "" and None before one),
-    `ended_at` the number of that event; `defect`, `cause`, `piece` and `early_seconds` stay from
-    an earlier result that was not good, so that mended work can be told from work that was good
-    at first. `replaced_by` is the copy that a scrap opened in its place, 0 for none.
+    `shift`, `operator` and `ended` belong to its last result (0, "" and None before one),
+    `ended_at` is that event's number. `defect`, `cause`, `piece` and `early_seconds` are kept from
+    an earlier bad result, so that reworked garments can be distinguished from ones good at first.
+    `replaced_by` is the copy opened when this one was scrapped, 0 for none.
     """
 
     job: str
@@ -89,7 +89,7 @@ class TicketRow:
 
     @classmethod
     def of_columns(cls, *cells: Any) -> Self:
-        """Return it from its row. Raises Damaged."""
+        """Return a TicketRow from a row's columns. Raises Damaged."""
         values = list(cells)
         try:
             values[8], values[12] = Stage(values[8]), Seen(values[12])
@@ -100,7 +100,7 @@ class TicketRow:
 
 
 class Standing(NamedTuple):
-    """What of a ticket changes from event to event."""
+    """The columns of a ticket that change from event to event."""
 
     stage: str
     finals: int
@@ -111,7 +111,7 @@ class Standing(NamedTuple):
 
 
 def told(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
-    """Yield the changes of garments that an event made, which led from `before` to `after`."""
+    """Yield the changes to garment rows made by an event that led from `before` to `after`."""
     for job, old, new in _changed(before, after):
         for name in new:
             if old.get(name) is not new[name]:
@@ -126,7 +126,7 @@ Tickets = Mapping[str, Ticket]
 
 
 def _changed(before: State, after: State) -> Iterator[tuple[JobRun, Tickets, Tickets]]:
-    """A job that leaves the state has ended: its rows stay."""
+    """Yield the jobs whose tickets changed. A job that left the state has ended: its rows stay."""
     if before.others is after.others:
         pairs = [(before.job, after.job)]
     else:
@@ -165,7 +165,7 @@ def _standing(ticket: Ticket) -> Standing:
 
 
 def _gone(job: str, old: Ticket, seq: int) -> Iterator[Op]:
-    """The scrap that opened it was taken back."""
+    """Delete a copy's row: the scrap that opened it was taken back."""
     yield insert("gone", seq, "garment", job, old.id, 0)
     yield Op("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))
     yield _replaced(job, old, 0, seq)
@@ -185,7 +185,7 @@ def _ended(event: Finished | Ruled | TakenBack, seq: int, after: State) -> Itera
                      "defect = '', cause = '', piece = '', early = NULL, told = ? "
                      "WHERE job = ? AND ticket = ?", (seq, *where))  # fmt: skip
         return
-    if event.stage is Stage.WAITING:  # a supervisor sent it back: no result
+    if event.stage is Stage.WAITING:  # sent back by a supervisor: no result
         return
     yield Op("UPDATE garment SET shift = ?, operator = ?, ended = ?, ended_at = ?, "
              "told = ? WHERE job = ? AND ticket = ?",
@@ -205,7 +205,7 @@ def _found(event: Finished, where: tuple[str, str]) -> Iterator[Op]:
 
 
 def counted(store: Source, wanted: Sequence[Shift], jobs: Iterable[str]) -> Iterator[GarmentCount]:
-    """Return all that `jobs` made, `own` what fell in the shifts."""
+    """Return counts of all garments of `jobs`; `own` marks those that fell in the shifts."""
     numbers = [shift.id for shift in wanted]
     whole = min(numbers, default=1), max(numbers, default=0)
     return _counted([(job, store.rows(GARMENTS, *whole, job)) for job in jobs])
@@ -222,7 +222,7 @@ def _counted(by_job: Iterable[tuple[str, Iterable[Any]]]) -> Iterator[GarmentCou
 
 
 def of_garments(store: Source, wanted: Sequence[Shift]) -> dict[str, Iterator[Any]]:
-    """Return what the tickets tell of the shifts, by the fields of `Facts`."""
+    """Return the ticket facts of the shifts, keyed by field of `Facts`."""
     spans = list(_spans(wanted))
     samples, spoiled, marked = (
         chain.from_iterable([store.rows(query, *span) for span in spans])
@@ -247,13 +247,13 @@ def _marked(garment: tuple[str, str, int, str], passes: tuple[tuple[int, str], .
 
 
 def _pass_by_pass(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, tuple[Any, ...]]]:
-    """Garments (job, line, copy, number), each with what else the rows of its passes have."""
+    """Yield each garment (job, line, copy, number) with the remaining columns of its passes."""
     for garment, passes in groupby(sorted(rows), key=itemgetter(0, 1, 2, 3)):
         yield garment, tuple(each[4:] for each in passes)
 
 
 def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
-    """The shifts as ranges of numbers that follow each other."""
+    """Yield the shifts' numbers as ranges of consecutive ones."""
     first = last = 0
     for number in sorted(shift.id for shift in wanted):
         if last and number != last + 1:
@@ -265,7 +265,7 @@ def _spans(wanted: Sequence[Shift]) -> Iterator[tuple[int, int]]:
 
 
 def taken_over_of(store: Source, found: Facts) -> Reading[frozenset[tuple[str, str]]]:
-    """Return the garments with a defect that somebody else had at the press than who noted it."""
+    """Return garments with a defect that someone other than the reporting operator had pressed."""
     if not any(isinstance(each.event, Finished) and each.event.defect for each in found.noted):
         return frozenset()
     asked = [store.rows(TAKEN_OVER, shift.id) for shift in found.shifts]

@@ -1,4 +1,4 @@
-"""What the beginning and the end of a job make true, and the batches that it is given."""
+"""Facts about jobs: their start, their end, and batches added to them."""
 
 from collections.abc import Callable, Iterator
 
@@ -17,7 +17,7 @@ SET {", ".join(f"{name} = excluded.{name}" for name in _ITS)} WHERE job.garments
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
     plan, begun = event.plan, codec.to_json(start_told(here.seq, event))
-    begun = codec.to_json(codec.from_json(begun, Begun))  # as it will be read: 3.0 for a 3
+    begun = codec.to_json(codec.from_json(begun, Begun))  # in the form it is read in: 3.0 for a 3
     yield Op(_JOB, (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
                     len(event.garments), event.due, begun))  # fmt: skip
     for material, lot in event.lots:
@@ -25,14 +25,14 @@ def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
 
 
 def start_told(seq: int, event: e.JobStarted) -> Begun:
-    """Return what reports read of a start record."""
+    """Return the parts of a start record that reports read."""
     asked = event.accepted_questions
     lacks = tuple((each.line, each.lacks) for each in event.garments if each.lacks)
     return Begun(event.plan, event.rules, asked, seq, event.due, event.lots, event.whole, lacks)
 
 
 def _job_unbegun(event: station.JobUnbegun, here: Here) -> Iterator[Op]:
-    """Its row stays for the shifts that had it at the press, until it is begun otherwise."""
+    """Remove its garments; the job's row stays for shifts that had it, until it is begun again."""
     yield Op("INSERT INTO gone SELECT ?, 'garment', job, ticket, 0 FROM garment WHERE job = ?",
              (here.seq, event.job))  # fmt: skip
     yield Op("DELETE FROM garment WHERE job = ?", (event.job,))

@@ -1,7 +1,6 @@
-"""Reads what a report is made of: plain SELECTs over the facts, and the few events it looks at.
+"""Reads the contents of a report: plain SELECTs over the facts, and a few single events.
 
-They are in the SQL that SQLite and PostgreSQL have in common: texts are sorted and times rounded
-here, not there.
+The SQL is common to SQLite and PostgreSQL: texts are sorted and times rounded here instead.
 """
 
 from collections import defaultdict
@@ -33,7 +32,7 @@ from kiosk.log.store.rows import decoded
 from kiosk.run.state import PressVerified, Seen, StationStarted
 
 CHECKS_BACK = 30
-"""So many checks of the press are looked at for its drift, older ones than the shift's too."""
+"""Number of press checks examined for drift, including ones before the shift."""
 
 STINTS = """SELECT shift, operator, job, first, last, began, coalesce(ended, (
     SELECT gone FROM tally WHERE stint = (SELECT max(stint) FROM stint)
@@ -75,10 +74,10 @@ Rows = Iterable[tuple[Any, ...]]
 
 
 def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
-    """Read what the log tells of the shifts `wanted`. Call it within `store.reading()`.
+    """Read the facts of the shifts `wanted`. Call it within `store.reading()`.
 
-    The facts must be `ready`. `station` names the log where several are read; else its file
-    does. Raises Damaged, Newer or CannotRecord.
+    The facts must be `ready`. `station` overrides the name in the file if several logs are read.
+    Raises Damaged, Newer or CannotRecord.
     """
     for shift in wanted:
         must_be_whole(store, shift)
@@ -114,9 +113,10 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
 
 
 def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
-    """Read of shifts that others are only compared with no more than what is compared.
+    """Read only what a comparison needs, for shifts that others are compared with.
 
-    People, settings, garments, cycles and results that were not good. Raises what `facts` does.
+    That is operators, settings, garments, cycles and results that were not good. Raises what
+    `facts` raises.
     """
     for shift in wanted:
         must_be_whole(store, shift)
@@ -125,7 +125,7 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
     told = yield from _told(store, wanted, found, {
-        "noted": rows if own else _noted(store, rows),  # while a server counts garments
+        "noted": rows if own else _noted(store, rows),  # read now, while a server counts garments
     })  # fmt: skip
     told |= {"stints": found.stints}
     if own:
@@ -136,9 +136,10 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
 def _told(
     store: Source, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
 ) -> Reading[dict[str, Any]]:
-    """Read jobs, what is `asked`, cycles and garments, by the fields of `Facts`.
+    """Read jobs, the rows `asked`, cycles and garments, keyed by field of `Facts`.
 
-    The last two are asked for last: a server works longest on them, while the rest is read.
+    Cycles and garments are queried last: a server takes longest over them, and meanwhile the rest
+    is read.
     """
     starts = found.starts()
     yield
@@ -155,7 +156,7 @@ def _told(
 
 
 class Reader:
-    """The stints of some shifts; rows of facts get the number that a stint has among them."""
+    """The stints of some shifts; numbers fact rows by the position of their stint."""
 
     def __init__(self, store: Source, wanted: Sequence[Shift]) -> None:
         self._store = store
@@ -165,7 +166,7 @@ class Reader:
         self.ordered_seconds: dict[str, float] = defaultdict(float)
 
     def number(self) -> None:
-        """Read the stints, and how long each job was ordered in the shifts."""
+        """Read the stints, and how long each job was in progress in the shifts."""
         stints: list[Stint] = []
         for of_shift in self._asked:
             spans: dict[str, tuple[float, float]] = {}
@@ -185,17 +186,17 @@ class Reader:
         return {job: start_of(self._store, job) for job in jobs_of(self.stints)}
 
     def by_stint(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
-        """Return the rows of a query of a range of stints, the first column numbered anew."""
+        """Return the rows of a query over a range of stints, with the stint's position first."""
         return self._numbered(self._store.rows, query, *more)
 
     def listed(self, query: str, *more: object) -> Iterator[tuple[Any, ...]]:
-        """Return the same rows, their last column as a list by all others."""
+        """Return such rows grouped, with the last column's values collected in a list."""
         return self._numbered(self._store.listed, query, *more)
 
     def _numbered(
         self, ask: Callable[..., Iterator[Any]], query: str, *more: object
     ) -> Iterator[tuple[Any, ...]]:
-        """Other shifts may lie between those that are read."""
+        """Drop the rows of other shifts that lie between the requested ones."""
         numbers = self._numbers
         rows = ask(query, min(numbers), max(numbers), *more) if numbers else ()
         return ((numbers[row[0]], *row[1:]) for row in rows if row[0] in numbers)
@@ -212,7 +213,7 @@ def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
 
 
 def _times(rows: Rows) -> Iterator[Seconds]:
-    """Times by their first columns: stint, passage, (first step,) step."""
+    """Yield times from rows of stint, passage, (first step,) step and seconds."""
     for nth, passage, *first, step, seconds in rows:
         of = first[0] if first else 0
         yield Seconds(nth, passage, of, step, tuple(map(round, seconds, repeat(1))))
@@ -227,7 +228,7 @@ def _peels(rows: Rows) -> Iterator[Peels]:
 
 
 def _record(store: Source, wanted: Sequence[Shift], jumps: Rows) -> Record:
-    """What is read in memory, page by page, has no digests."""
+    """Return which record was read; one read in memory, page by page, has no digests."""
     lost = tuple(n for n in store.lost if any(s.first <= n <= s.last for s in wanted))
     whole = bool(store.head.digest)
     return Record(
@@ -246,7 +247,7 @@ def _simulated(events: Iterator[Recorded]) -> bool:
 
 
 def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
-    """In a station's file all shifts were looked at, whether they are whole."""
+    """Yield events; in a station's file the shifts' rows were already checked for damage."""
     for nth, seq, *cells, total in rows:
         row = codec.Row(*cells)
         if isinstance(store, Store):
@@ -256,7 +257,7 @@ def _noted(store: Source, rows: Rows) -> Iterator[Noted]:
 
 
 class WhenAsked:
-    """Events that are read out of their rows when they are looked at, which is seldom."""
+    """Events that are decoded from their rows only when iterated, which is seldom."""
 
     def __init__(self, store: Source, rows: Rows) -> None:
         self._store, self._rows = store, rows
@@ -278,7 +279,7 @@ def _checks(store: Source, newest: Rows) -> Reading[tuple[tuple[int, PressVerifi
 
 
 def _pulled(store: Source, found: Facts) -> Reading[tuple[Pulled, ...]]:
-    """What each failed check of the shifts calls back: all finals since the last good one."""
+    """Return the garments each failed check calls back: all finals since the last good check."""
     own = {each.seq for each in found.noted}
     good: dict[str, int] = {}
     asked: list[tuple[str, Rows]] = []

@@ -55,10 +55,10 @@ def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
 
 
 def must_be_whole(store: Source, shift: Shift) -> None:
-    """Raise Damaged where an event of a shift is not as written.
+    """Raise Damaged if an event of a shift differs from what was written.
 
-    In a station's file its stints are compared with their seals; only where one is another, or
-    they are not all that the shift had, each event is with its own checksum.
+    In a station's file the stints are compared with their seals. Only if a seal differs, or the
+    stints do not cover the shift, is each event compared with its own checksum.
     """
     if not isinstance(store, Store) or not _sealed(store, shift):
         store.must_be_whole(shift.first, shift.last)
@@ -77,12 +77,12 @@ def _seal(store: Store, first: int, last: int) -> Seal:
     seal = Seal()
     for texts, numbers in store.raw_rows(SEALED, first, last):
         seal = seal.over(texts, numbers)
-        del texts  # the next ones need its room
+        del texts  # frees the memory for the next ones
     return seal
 
 
 def begun(store: Source, job: str) -> Begun | None:
-    """Return what the start record of a job says but for its garments. Raises Damaged."""
+    """Return a job's start record without its garments, or None. Raises Damaged."""
     return begun_of(store, job, start_of(store, job))
 
 
@@ -94,9 +94,9 @@ def start_of(store: Source, job: str) -> Iterator[Any]:
 def begun_of(
     store: Source, job: str, rows: Iterable[Any], whole: Sequence[Shift] = ()
 ) -> Begun | None:
-    """Return what the row of a job's start says. Raises Damaged.
+    """Return the start record in the row of a job's start, or None. Raises Damaged.
 
-    Of the shifts that are known to be `whole` its record is not looked at again.
+    A record within the shifts known to be `whole` is not verified again.
     """
     if not isinstance(store, Store):
         return _of_record(rows)
@@ -105,19 +105,19 @@ def begun_of(
             store.must_be_whole(seq, seq)
         try:
             return _begun(told)
-        except codec.Unreadable:  # the record itself can be: it is lifted
+        except codec.Unreadable:  # the event itself is still readable: it gets lifted
             return _of_record(store.rows(RECORD, job))
     return None
 
 
 @lru_cache(maxsize=16)
 def _begun(told: str) -> Begun:
-    """A shift and the one before it mostly have jobs in common."""
+    """Decode a start; cached, as consecutive shifts mostly have jobs in common."""
     return codec.from_json(told, Begun)
 
 
 def _of_record(rows: Iterable[Any]) -> Begun | None:
-    """By the record itself; its garments may be many, those that lack nothing are not read."""
+    """Read a start from the event itself, skipping the many garments that lack nothing."""
     for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
@@ -127,7 +127,7 @@ def _of_record(rows: Iterable[Any]) -> Begun | None:
 
 @lru_cache(maxsize=32)
 def _started(kind: str, version: int, payload: str) -> Event:
-    """What a start record says but for its moment: stations of a shop have jobs in common."""
+    """Decode a start record without its time; cached, as a shop's stations share jobs."""
     row = codec.Row(kind, version, "", 0.0, 0.0, payload)
     return codec.decode_some(row, "garments", _lacking)
 
@@ -142,7 +142,7 @@ early FROM garment WHERE job = ?"""
 
 
 def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
-    """Yield the rows of the tickets of some jobs as of the last event, by job and ticket.
+    """Yield the ticket rows of some jobs as of the last event, by job and ticket.
 
     Call it within `store.reading()`. Raises Damaged, Newer or CannotRecord.
     """
@@ -152,9 +152,9 @@ def rows_of_jobs(store: Source, jobs: Iterable[str]) -> Iterator[TicketRow]:
 
 
 def rows_of_order(stores: Sequence[Source], job: str) -> Iterator[tuple[TicketRow, ...]]:
-    """Yield the rows of an order's tickets station by station, then of what none has taken as yet.
+    """Yield an order's ticket rows station by station, then those of garments not yet taken.
 
-    A garment that went from one press to another has tickets of one name at both.
+    A garment that moved from one press to another has tickets of the same name at both.
     """
     for store in stores:
         yield tuple(rows_of_jobs(store, [job]))
@@ -172,14 +172,14 @@ AND seq < (SELECT max(ended_at) FROM garment WHERE job = ?) ORDER BY seq"""
 
 
 def jumps_within(store: Source, job: str) -> tuple[Jump, ...]:
-    """Return how the wall clock was set between the first and the last result of an order."""
+    """Return the wall clock's changes between the first and the last result of an order."""
     return tuple(Jump(*row) for row in store.rows(_JUMPS_WITHIN, job, job))
 
 
 LONGEST_SECONDS = 1200.0
-"""A longer time from tone to tone is a break, not a cycle."""
+"""A longer time from tone to tone counts as a break, not a cycle."""
 SHIFTS_BACK = 30
-"""Older shifts tell less of today's hands, and a log grows for years."""
+"""Older shifts say less about today's pace, and a log grows for years."""
 TONES = """SELECT g.job, g.passage, g.shift, c.boot, c.rang FROM garment AS g
 JOIN closing AS c ON c.job = g.job AND c.ticket = g.ticket
 WHERE g.shift > (SELECT coalesce(max(shift), 0) - ? FROM shift) AND g.shift > 0 AND g.represses = 0
@@ -189,9 +189,9 @@ AND c.phase = 'final press' AND c.rang IS NOT NULL ORDER BY c.seq"""
 def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
     """Return the seconds of past cycles by procedure (`kiosk.plan.time.handling.procedure`).
 
-    A cycle is the time from the last tone of one garment to that of the next in the same run
-    of a job and the same shift, by the machine's own clock; those of the last SHIFTS_BACK
-    shifts. None while a station reads a long record anew. Raises Damaged, Newer or CannotRecord.
+    A cycle is the time from the last tone of one garment to that of the next in the same run of a
+    job and the same shift, by the machine's own clock. Only the last SHIFTS_BACK shifts count.
+    Empty while a station is still reading a long record. Raises Damaged, Newer or CannotRecord.
     """
     with store.reading():
         if far_behind(store):
@@ -201,7 +201,7 @@ def cycles(store: Store) -> Mapping[str, tuple[float, ...]]:
 
 
 def cycles_of(store: Source) -> Mapping[str, tuple[float, ...]]:
-    """Return the same of a source whose facts are `ready`."""
+    """Return the cycles of a source whose facts are `ready`, as `cycles` does."""
     lots: dict[tuple[str, int, int, str], list[float]] = defaultdict(list)
     plans: dict[str, Plan | None] = {}
     for job, passage, shift, boot, rang in store.rows(TONES, SHIFTS_BACK):
@@ -221,6 +221,6 @@ def cycles_of(store: Source) -> Mapping[str, tuple[float, ...]]:
 
 
 def _run_ending_with(plan: Plan | None, passage: int) -> int | None:
-    """Where a run has several passes, a garment is through it with the last one's tone."""
+    """Return the run whose last pass this is, or None: only its tone completes the garment."""
     runs = () if plan is None else plan.runs
     return next((n for n, run in enumerate(runs) if run and run[-1] == passage), None)

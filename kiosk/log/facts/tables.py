@@ -1,9 +1,9 @@
-"""The tables of facts: typed rows that the fold puts down, made again where their version changes.
+"""The tables of facts: typed rows derived from the events, rebuilt when their version changes.
 
-Nothing here is the record: all of it can be told anew from the events. `mark` has the version
-that told it, `tally` the last event told: every event is counted there. Times are seconds;
-`wall` seconds since 1970. Where a row changes later, `told` is the event that last changed it;
-`gone` has those that were taken away.
+Nothing here is the record itself: all of it can be derived again from the events. `mark` has the
+version of the tables; `tally` has the last event processed, as every event is counted there. Times
+are seconds; `wall` is seconds since 1970. In rows that change later, `told` is the event that last
+changed them; `gone` lists the rows that were deleted.
 """
 
 from collections.abc import Generator, Iterable, Iterator, Mapping
@@ -15,15 +15,15 @@ from kiosk.log.store import Head, Recorded, Store, codec
 from kiosk.run.state import Event
 
 VERSION = 10
-"""Raise it with every change of what is put down: the tables are then made again."""
+"""Increase it with every change to the rows written: the tables are then rebuilt."""
 
 
 class Source(Protocol):
-    """Where facts and the events behind them are read: a station's file, or its rows elsewhere.
+    """A source of facts and the events behind them: a station's file, or a copy of its rows.
 
-    `name` is for people, `full_name` where two are called alike. What ended up to event `since` is
-    another record's to tell; `lost` are events left out as damaged. `untaken` are garments of
-    shared orders that no station has taken as yet, by job: line, number, size.
+    `name` is for people, `full_name` distinguishes two of the same name. Shifts that ended up to
+    event `since` belong to another record; `lost` are events left out as damaged. `untaken` are the
+    garments of shared orders that no station has taken yet, by job: line, number, size.
     """
 
     since: int
@@ -43,35 +43,36 @@ class Source(Protocol):
     def lost(self) -> tuple[int, ...]: ...  # noqa: D102
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
-        """Return the rows of a statement that SQLite and PostgreSQL have in common.
+        """Return the rows of a statement valid in both SQLite and PostgreSQL.
 
-        None is asked before a row of any is read: a server then hears all of them in one go.
+        Make all queries of a step before reading rows of any: a server then gets them in one go.
         """
 
     def listed(self, sql: str, *values: object) -> Iterator[Any]:
-        """Return the rows with the last column as a list by all others, in their first's order.
+        """Return the rows grouped by all but the last column, whose values become a list.
 
-        The statement is one of rows of stints by event: `SELECT … FROM … ORDER BY stint, seq`.
+        Groups keep the order of their first row. The statement lists rows of stints by event:
+        `SELECT … FROM … ORDER BY stint, seq`.
         """
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Yield events in order."""
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
-        """Return the event of a row that was read."""
+        """Decode the event of a row."""
 
     def must_be_whole(self, first: int, last: int) -> None:
-        """Raise Damaged where the row of an event is not as written."""
+        """Raise Damaged if the row of an event differs from what was written."""
 
 
 T = TypeVar("T")
 K = TypeVar("K")
 Reading = Generator[None, None, T]
-"""Comes to a T; at each `yield` it has asked for all rows that it can ask for by then."""
+"""A computation that returns a T; it yields after making all queries possible so far."""
 
 
 def abreast(readings: Mapping[K, Reading[T]]) -> Reading[dict[K, T]]:
-    """Read by all of `readings`, step by step in turns, so that all ask before one reads on."""
+    """Advance all of `readings` in turns, so that all make their queries before any reads on."""
     going, found = dict(readings), dict[K, T]()
     while going:
         for key, reading in list(going.items()):
@@ -85,7 +86,7 @@ def abreast(readings: Mapping[K, Reading[T]]) -> Reading[dict[K, T]]:
 
 
 def read_through(reading: Reading[T]) -> T:
-    """Return what a reading comes to."""
+    """Run a reading to its end and return its result."""
     try:
         while True:
             next(reading)
@@ -95,7 +96,7 @@ def read_through(reading: Reading[T]) -> T:
 
 
 def together(readings: Iterable[Reading[T]]) -> list[T]:
-    """Return what several readings come to, in their order."""
+    """Return the results of several readings, in their order."""
     return list(read_through(abreast(dict(enumerate(readings)))).values())
 
 
@@ -106,25 +107,25 @@ _KEY = "PRIMARY KEY (stint, seq)"
 
 TABLES = {
     "mark": "only INTEGER PRIMARY KEY CHECK (only = 1), version INTEGER NOT NULL",
-    # From a sign-on to the hand-over; `last` NULL while it goes on.
+    # From a sign-on to the hand-over; `last` is NULL until then.
     "shift": """shift INTEGER PRIMARY KEY, first INTEGER NOT NULL, last INTEGER,
         boot TEXT NOT NULL, clock REAL NOT NULL, wall REAL NOT NULL,
         end_boot TEXT, end_clock REAL, end_wall REAL""",
-    # One operator at one job ("" for none); `began` and `ended` since the shift's first event.
+    # One operator at one job ("" for none); `began` and `ended` count from the shift's start.
     "stint": """stint INTEGER PRIMARY KEY, shift INTEGER NOT NULL, operator TEXT NOT NULL,
         job TEXT NOT NULL, press TEXT NOT NULL, first INTEGER NOT NULL, last INTEGER,
         began REAL NOT NULL, ended REAL""",
-    # Events of one kind in a stint (0: outside all), the seconds before each, how many of these
-    # were idle; the last of them, how many seconds of the shift were gone at it, and the seal of
-    # all events of the stint up to it.
+    # Events of one kind in a stint (0: outside any), the total seconds before each and how many of
+    # these were idle; the last such event, the seconds since the shift's start at that event, and
+    # the seal of all events of the stint up to it.
     "tally": """stint INTEGER NOT NULL, kind TEXT NOT NULL, many INTEGER NOT NULL,
         seconds REAL NOT NULL, idle REAL NOT NULL, last INTEGER NOT NULL, gone REAL NOT NULL,
         texts INTEGER NOT NULL, numbers INTEGER NOT NULL, PRIMARY KEY (stint, kind)""",
-    # `begun` has of the start record what reports read, as JSON.
+    # `begun` is the part of the start record that reports read, as JSON.
     "job": """job TEXT PRIMARY KEY, seq INTEGER NOT NULL, title TEXT NOT NULL,
         recipe TEXT NOT NULL, fabric TEXT NOT NULL, press TEXT NOT NULL, garments INTEGER NOT NULL,
         due TEXT NOT NULL, done INTEGER, begun TEXT NOT NULL""",
-    # A row a ticket, as of its last event; what an earlier result found stays.
+    # One row per ticket, as of its last event; what an earlier result found stays.
     "garment": f"""{_TICKET}, number TEXT NOT NULL, size TEXT NOT NULL, panel TEXT NOT NULL,
         stage TEXT NOT NULL, finals INTEGER NOT NULL, represses INTEGER NOT NULL, opened REAL,
         opened_seen TEXT NOT NULL, marks TEXT NOT NULL, replaced_by INTEGER NOT NULL,
@@ -138,7 +139,7 @@ TABLES = {
         boot TEXT NOT NULL, rang REAL, cooling REAL, told INTEGER NOT NULL, {_KEY}""",
     "peel": f"""{_AT}, {_TICKET}, waited REAL NOT NULL, before INTEGER NOT NULL, early REAL,
         {_KEY}""",
-    # Hands of one move, its steps `first` to `step` - 1, from whatever was before to its tap.
+    # Hand time of one move, steps `first` to `step` - 1, from the preceding event to its tap.
     "hands": f"""{_AT}, {_TICKET}, first INTEGER NOT NULL, step INTEGER NOT NULL,
         seconds REAL NOT NULL, {_KEY}""",
     '"check"': """seq INTEGER PRIMARY KEY, stint INTEGER NOT NULL, press TEXT NOT NULL,
@@ -151,9 +152,9 @@ TABLES = {
         asked INTEGER NOT NULL, fits INTEGER NOT NULL, {_KEY}""",
     "lot": f"""{_AT}, material TEXT NOT NULL, job TEXT NOT NULL, lot TEXT NOT NULL,
         PRIMARY KEY (stint, seq, material)""",
-    # Events that a report looks at by themselves; stint 0 outside all.
+    # Events that a report reads individually; stint 0 outside any.
     "noted": f"{_AT}, kind TEXT NOT NULL, {_KEY}",
-    # Rows of closings, peels and garments that never were; `was` is their event, 0 for a garment.
+    # Deleted rows of closings, peels and garments; `was` is the row's event, 0 for a garment.
     "gone": """seq INTEGER NOT NULL, fact TEXT NOT NULL, job TEXT NOT NULL, ticket TEXT NOT NULL,
         was INTEGER NOT NULL, PRIMARY KEY (seq, fact, job, ticket)""",
     "jump": "seq INTEGER PRIMARY KEY, shift INTEGER NOT NULL, seconds REAL NOT NULL",
@@ -168,36 +169,36 @@ _INDEXES = {
 
 
 class Op(NamedTuple):
-    """A statement with its values, for the transaction of the event that made it true."""
+    """A statement with its values, run in the transaction of the event that caused it."""
 
     sql: str
     values: tuple[object, ...] = ()
 
 
 def insert(table: str, *values: object) -> Op:
-    """Return the statement that puts one row into a table."""
+    """Return the statement that inserts one row into a table."""
     return Op(f"INSERT INTO {table} VALUES ({', '.join('?' * len(values))})", values)
 
 
-_PARTS, _PRIME, _MOST = 2.0**31, 2**31 - 1, 2.0**63  # of seconds; so that no sum grows too long
+_PARTS, _PRIME, _MOST = 2.0**31, 2**31 - 1, 2.0**63  # parts of a second; keep the sum short
 _SECONDS = "CAST({0} * 2147483648.0 AS INTEGER) % 2147483647"
 SEALED = f"""SELECT group_concat(kind || boot || payload, ''),
     sum((version + sum) % 2147483647 + {_SECONDS.format("clock")} + {_SECONDS.format("wall")})
 FROM events WHERE seq BETWEEN ? AND ?"""
-"""What a seal is made of, from rows as they are in the file, without Python looking at each."""
+"""The contents of a seal, computed by SQLite without Python touching each row."""
 
 
 class Seal(NamedTuple):
-    """What rows of events come to: CRC-32 of their texts on end, and the sum of their numbers.
+    """A checksum over event rows: CRC-32 of their joined texts, and the sum of their numbers.
 
-    Whoever finds the same has the same rows, their seconds to half a nanosecond.
+    Equal seals mean equal rows, with times to half a nanosecond.
     """
 
     texts: int = 0
     numbers: int = 0
 
     def also(self, row: codec.Row, total: int) -> "Seal":
-        """Return the seal of one row more, `total` its checksum."""
+        """Return the seal with one more row; `total` is that row's checksum."""
         numbers = (row.version + total) % _PRIME
         for seconds in (row.clock * _PARTS, row.wall * _PARTS):
             numbers += int(fmod(seconds, _PRIME)) if abs(seconds) < _MOST else 0
@@ -205,14 +206,15 @@ class Seal(NamedTuple):
         return Seal(crc32(text, self.texts), self.numbers + numbers)
 
     def over(self, texts: bytes | None, numbers: int | None) -> "Seal":
-        """Return the seal of the rows more that SEALED gave these of."""
+        """Return the seal extended by rows whose texts and numbers SEALED returned."""
         return Seal(crc32(texts or b"", self.texts), self.numbers + (numbers or 0))
 
 
 class Mark(NamedTuple):
-    """Told up to event `seq`; within `shift` and `stint` (0: outside all), `gone` seconds in it.
+    """Position in the log: facts are derived up to event `seq`, within `shift` and `stint`.
 
-    `seal` is that of the events of this stint.
+    `stint` is 0 outside any; `gone` are the shift's seconds so far; `seal` covers the events of
+    this stint.
     """
 
     seq: int = 0
@@ -223,7 +225,7 @@ class Mark(NamedTuple):
 
 
 def statements(schema: str) -> Iterator[Op]:
-    """Yield what makes all tables anew and empty: in main, or in temp beside a log only read."""
+    """Yield statements that create all tables empty, in main, or in temp for a read-only log."""
     for name, columns in TABLES.items():
         rowid = "" if "INTEGER PRIMARY KEY" in columns else ", WITHOUT ROWID"
         yield Op(f"DROP TABLE IF EXISTS {schema}.{name}")
@@ -240,31 +242,33 @@ _CHANGED = {
     "shift": "first > :since OR last > :since",
     "stint": "stint >= :stint",
     "tally": "last > :since",
-    "job": "seq > :since OR done > :since OR done IS NULL",  # a batch more changes its count
+    "job": "seq > :since OR done > :since OR done IS NULL",  # a further batch changes its count
     "garment": "told > :since",
     "closing": "told > :since",
     **dict.fromkeys(("peel", "hands", "ruling", "setting", "lot", "noted"), _OF_STINT),
     **dict.fromkeys(('"check"', "jump"), _NEW),
     "mark": "true",
 }
-"""Which rows of each table may be other ones than after event `since`; a stint's number is its
-first event, `stint` the one that went on then."""
+"""Which rows of each table may have changed since event `since`. A stint is numbered by its first
+event; `stint` is the one in progress at `since`.
+"""
 
 
 SENT = {
     "tally": "stint, kind, many, seconds, idle, last, gone",
     "job": "job, seq, title, recipe, fabric, press, garments, due, done",
 }
-"""The columns that others than this machine's reports read, where these are not all."""
+"""The columns sent to other readers than this machine's reports, for tables not sent whole."""
 
 
 Rows = Generator[tuple[object, ...], None, None]
 
 
 def changed(store: Store, since: int) -> Iterator[tuple[str, Rows]]:
-    """Yield each table with its rows that events after `since` made or changed, `gone` first.
+    """Yield each table with the rows that events after `since` added or changed, `gone` first.
 
-    The facts must be `ready`. Some of the rows may be as they were; close what is not read up.
+    The facts must be `ready`. Some of the rows may be unchanged. Close any generator not read to
+    its end.
     """
     (stint,) = next(store.rows("SELECT coalesce(max(stint), 0) FROM stint WHERE stint <= ?", since))
     for table, which in _CHANGED.items():

@@ -1,4 +1,4 @@
-"""The one interpreter: tells what each event made true, as rows, while events are folded."""
+"""The one interpreter: derives fact rows from each event while events are folded."""
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
@@ -17,9 +17,9 @@ from kiosk.run.state import events_shift as s
 from kiosk.run.state import events_station as station
 
 JUMP_SECONDS = 60.0
-"""A smaller difference is a clock that is kept right in steps."""
+"""A smaller difference is the regular correction of a clock."""
 _HOLD_ENDS = "restarted"
-"""The time of a hold is told under it, whatever else is recorded meanwhile."""
+"""The time of a hold is counted under this kind, whatever is recorded during it."""
 _CUTS = station.SignedOn | e.JobStarted | e.JobTaken | e.JobLeft
 NOTED = frozenset({
     "read-back", "finished", "setting-read", "was-closed", "unasked-closing", "outcome-unknown",
@@ -28,7 +28,7 @@ NOTED = frozenset({
     "trial-judged", "handed-over", "recipes-read",
 })  # fmt: skip
 FILES = "recipes-read"
-"""The files are read when the program starts, before anybody has signed on."""
+"""The files are read at the program's start, before anybody has signed on."""
 
 
 NOTHING = Mark()
@@ -41,7 +41,7 @@ SET many = many + excluded.many, seconds = seconds + excluded.seconds, idle = id
 
 
 class Before(NamedTuple):
-    """The event before: its kind and moment."""
+    """Kind and time of the preceding event."""
 
     kind: str
     at: Now
@@ -53,22 +53,22 @@ class Before(NamedTuple):
 
 
 class Teller:
-    """Tells facts event by event, from `mark` on; `before` is the last event told."""
+    """Derives facts event by event, starting after `mark`; `before` is the last event processed."""
 
     def __init__(self, mark: Mark = NOTHING, before: Before | None = None) -> None:
         self.mark = mark
         self._before = before
-        self._was = 0.0  # the shift's seconds at the event before
+        self._was = 0.0  # seconds of the shift at the preceding event
 
     def tell(self, told: Told, before: State, after: State) -> list[Op]:
-        """Return what an event put down, which led from the state `before` to `after`."""
+        """Return the statements for an event that led from the state `before` to `after`."""
         seq, event, row, total = told
         kind, at, last, ops = row.kind, event.at, self._before, list[Op]()
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
             self._goes_on(seq, at, gap, ops)
         if isinstance(event, _CUTS) and self._cut(seq, event, before, after, ops):
-            gap = None  # what was before belongs to somebody else
+            gap = None  # the time before belongs to somebody else
         held = before.held is not None
         idle = (
             held or (gap or 0.0) > BREAK_SECONDS or (last is not None and last.kind == "job-done")
@@ -77,7 +77,7 @@ class Teller:
         seal = self.mark.seal.also(row, total) if self.mark.stint else Seal()
         mark = self.mark = self.mark._replace(seq=seq, seal=seal)
         took = seconds, seconds if idle else 0.0
-        if held and kind != _HOLD_ENDS:  # its time is that of the hold
+        if held and kind != _HOLD_ENDS:  # its time counts towards the hold
             ops.append(Op(TALLY, (mark.stint, _HOLD_ENDS, 0, *took, seq, mark.gone, *mark.seal)))
             took = 0.0, 0.0
         ops.append(Op(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
@@ -93,10 +93,10 @@ class Teller:
         return ops
 
     def _goes_on(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
-        """Let the shift's time go on, and name a wall clock that was set.
+        """Advance the shift's time, and record a jump if the wall clock was changed.
 
-        Within a boot the machine's own clock counts. Between two only the wall clock tells how
-        long the machine was off, and where that went back nothing does.
+        Within a boot the machine's own clock counts. Between boots only the wall clock shows how
+        long the machine was off; if it went back, no time is added.
         """
         by_wall = at.wall - self._before.at.wall if self._before else 0.0
         gone, jump = (max(by_wall, 0.0), min(by_wall, 0.0)) if gap is None else (gap, by_wall - gap)
@@ -106,7 +106,7 @@ class Teller:
             ops.append(insert("jump", seq, self.mark.shift, jump))
 
     def _cut(self, seq: int, event: Event, before: State, after: State, ops: list[Op]) -> bool:
-        """Whether a shift or a stint begins with this event."""
+        """Begin a shift or a stint if this event starts one; return whether it does."""
         mark = self.mark
         if not mark.stint:
             if not isinstance(event, station.SignedOn):
@@ -116,7 +116,7 @@ class Teller:
             self.mark = mark._replace(shift=after.shift, gone=0.0)
         elif (after.operator, after.current) == (before.operator, before.current):
             return False
-        else:  # the stint before ended with the event before
+        else:  # the previous stint ended with the previous event
             ops.append(_ended(mark.stint, mark.seq, self._was))
         ops.append(self._stint(seq, after))
         return True
@@ -128,7 +128,7 @@ class Teller:
                       None, self.mark.gone, None)  # fmt: skip
 
     def _closed(self, seq: int, at: Now) -> Iterator[Op]:
-        """The hand-over ends the shift."""
+        """End the shift at the hand-over."""
         yield _ended(self.mark.stint, seq, self.mark.gone)
         yield Op("UPDATE shift SET last = ?, end_boot = ?, end_clock = ?, end_wall = ? "
                  "WHERE shift = ?", (seq, *_moment(at), self.mark.shift))  # fmt: skip
@@ -156,7 +156,7 @@ def _verified(event: s.PressVerified, here: Here) -> Iterator[Op]:
 
 
 def _ruled(event: Event, here: Here) -> Iterator[Op]:
-    """Whatever a supervisor let pass or decided."""
+    """Record what a supervisor approved or decided."""
     what = codec.KIND_OF[type(event)]
     if isinstance(event, Ruled):
         what = f"{what} {event.stage.value}"
@@ -181,24 +181,24 @@ _TELLERS: dict[type[Event], Callable[..., Iterator[Op]]] = {
 
 
 Progress = Callable[[int, int], None]
-"""Is told now and then how many of how many events are folded."""
+"""Called now and then with the number of events folded and the total."""
 _LAST = """SELECT last, gone, texts, numbers FROM main.tally
 WHERE stint = 0 OR stint = (SELECT max(stint) FROM main.stint) ORDER BY last DESC LIMIT 1"""
 _OPEN = """SELECT shift, stint FROM main.stint
 WHERE stint = (SELECT max(stint) FROM main.stint) AND last IS NULL"""
 _NAMES = ", ".join(f"'{name.strip(chr(34))}'" for name in TABLES)
 _THERE = f"SELECT count(*) FROM main.sqlite_schema WHERE type = 'table' AND name IN ({_NAMES})"
-LONG = 2_000  # events: fewer are told at once, in a tenth of a second or two
-RETOLD = 20_000  # events: a longer record with bad ones is reported by what was told of them
-BATCH = 5_000  # events whose facts go to disk together
+LONG = 2_000  # events: fewer are derived at once, in a tenth of a second or two
+RETOLD = 20_000  # events: in a longer record with bad ones, reports use the facts derived before
+BATCH = 5_000  # events whose facts are written to disk together
 
 
 def quiet(_: int, __: int) -> None:
-    """Tell nobody."""
+    """Report no progress."""
 
 
 def told_until(store: Store) -> Mark | None:
-    """Return how far the facts on disk go; None where there are none of this version."""
+    """Return how far the facts on disk go, or None if there are none of this version."""
     if next(store.rows(_THERE)) != (len(TABLES),):
         return None
     if next(store.rows("SELECT version FROM main.mark"), None) != (VERSION,):
@@ -209,13 +209,13 @@ def told_until(store: Store) -> Mark | None:
 
 
 def far_behind(store: Store) -> bool:
-    """Whether so much is not told yet that a station tells it beside its work: facts can wait."""
+    """Whether so many events lack facts that a station derives them in the background."""
     mark = told_until(store)
     return store.last - (0 if mark is None else mark.seq) > LONG
 
 
 def teller_from(store: Store, mark: Mark) -> Teller:
-    """Return what goes on telling behind `mark`."""
+    """Return a Teller that continues after `mark`."""
     row = next(store.stored(mark.seq, mark.seq), None)
     return Teller(mark, None if row is None else Before.of(row.row))
 
@@ -228,7 +228,7 @@ def fold(
 ) -> State:
     """Return the state after `events` from `base`.
 
-    What each made true goes to `put_down` in batches, but for those that `teller` told before.
+    The facts of each event go to `put_down` in batches, except those `teller` has already derived.
     """
     state, waiting, count = base, list[Op](), 0
     for told in events:
@@ -246,17 +246,17 @@ def fold(
 
 
 def ready(store: Store, progress: Progress = quiet) -> None:
-    """Make the facts of a log readable as of its last event. Call it within `store.reading()`.
+    """Make a log's facts readable as of its last event. Call it within `store.reading()`.
 
-    A station keeps them so. Where they are of another version, or events were left out as
-    damaged, they are told anew into tables that last as long as the reading and stand before
-    those of the file. Raises Damaged, Newer or CannotRecord.
+    A station keeps them ready. If they are of another version, or events were left out as damaged,
+    they are derived again into temporary tables that last as long as the reading and hide those in
+    the file. Raises Damaged, Newer or CannotRecord.
     """
     mark = told_until(store)
     if mark is not None and mark.seq == store.last and not (store.lost and mark.seq <= RETOLD):
         return
     if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
-        return  # earlier in the same reading
+        return  # done earlier in the same reading
     store.execute(statements("temp"))
     teller = Teller()
 
@@ -268,7 +268,7 @@ def ready(store: Store, progress: Progress = quiet) -> None:
 
 
 def differing(store: Store, made: sqlite3.Connection) -> str | None:
-    """Return the first table of facts that is not as in `made`; None where all are alike."""
+    """Return the first fact table that differs from the one in `made`, or None if all match."""
     for name in TABLES:
         ours = store.rows(f"SELECT * FROM main.{name} ORDER BY 1, 2")
         theirs = made.execute(f"SELECT * FROM {name} ORDER BY 1, 2")
