@@ -1,4 +1,4 @@
-"""Checks a whole log: the file, the chain, a replay, and what was stored beside the events."""
+"""Checks a whole log: the file, the chain, a replay, and what is stored beside the events."""
 
 import sqlite3
 from collections.abc import Iterator, Sequence
@@ -15,11 +15,11 @@ from kiosk.run.state import State
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What a check found: `events` readable ones, the number of the last, what is wrong.
+    """Result of a check: number of readable events, number of the last one, and the faults.
 
-    `pressed_twice` counts the tickets with a second final that no supervisor asked for; `head`
-    is the last event's digest, `station` the id of the log ("" and None where the file is
-    damaged so that they cannot be read). `bad` are the numbers of events that cannot be read.
+    `pressed_twice` counts the tickets with a second final that no supervisor approved; `head` is
+    the last event's digest, `station` the id of the log (None and "" if the file is too damaged to
+    read them). `bad` are the numbers of unreadable events.
     """
 
     events: int
@@ -32,11 +32,11 @@ class Verdict:
 
     @property
     def ok(self) -> bool:
-        """Whether the log is whole."""
+        """Whether the log is undamaged."""
         return not self.faults
 
     def as_json(self) -> dict[str, bool | int | str | list[int]]:
-        """Return the facts that programs read."""
+        """Return the verdict as JSON values for programs."""
         return {
             "ok": self.ok,
             "events": self.events,
@@ -49,10 +49,10 @@ class Verdict:
 
 
 def verify(path: Path, expected: Sequence[Head] = ()) -> Verdict:
-    """Check the log at `path`, also while a station works on it, against `expected` heads.
+    """Check the log at `path`, even while a station uses it, against the `expected` heads.
 
-    These are what a report, a hand-over or a copy printed of it. Raises NotALog, Newer, or
-    CannotRecord where it cannot be opened at all; damage is part of the verdict.
+    These are heads printed by a report, a hand-over or a copy. Raises NotALog, Newer, or
+    CannotRecord if it cannot be opened at all; damage is part of the verdict.
     """
     try:
         with Store.read_only(path) as store, store.reading():
@@ -96,13 +96,13 @@ def _file_faults(store: Store) -> Iterator[Message]:
 
 
 def _replay_faults(store: Store, walk: Walk) -> list[Message]:
-    """Replay all events that can be read; compare with the checkpoint and with the facts.
+    """Replay all readable events; compare with the checkpoint and with the facts.
 
-    Where some cannot, nothing is compared: what is stored was made when they could.
+    If some are unreadable nothing is compared, as the stored state and facts include them.
     """
     kept, faults = _kept(store)
     at = 0 if kept is None else kept[0]
-    with closing(sqlite3.connect("")) as made:  # a file of SQLite's own, gone when closed
+    with closing(sqlite3.connect("")) as made:  # "" is a temporary file, deleted when closed
         made.executescript(";".join(op.sql for op in statements("main")))
         teller = Teller()
 
@@ -123,11 +123,11 @@ def _replay_faults(store: Store, walk: Walk) -> list[Message]:
 
 
 def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
-    """Return the checkpoint where it holds good, and what is wrong with it."""
+    """Return the checkpoint if it is valid, and the faults found in it."""
     stored = store.checkpoint()
     try:
         kept = recovery.load_checkpoint(store)
-    except Damaged as damage:  # it is of events that are gone
+    except Damaged as damage:  # it refers to events that are gone
         return None, [damage.message]
     if kept is None and stored is not None and stored.code == recovery.code_version():
         return None, [say("log.fault.checkpoint", seq=stored.seq)]
@@ -135,7 +135,7 @@ def _kept(store: Store) -> tuple[tuple[int, State] | None, list[Message]]:
 
 
 def _printed_faults(store: Store, expected: Sequence[Head]) -> Iterator[Message]:
-    """What a person wrote down must still be in the log, as it was."""
+    """Compare the log with the heads that a person wrote down."""
     for written in expected:
         found = store.head_at(written.seq)
         if found is None:

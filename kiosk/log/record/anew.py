@@ -1,4 +1,4 @@
-"""Reads a long record anew beside the work, some events at a time: after an update."""
+"""Re-reads a long record in the background after an update, some events at a time."""
 
 from collections.abc import Iterator
 
@@ -7,11 +7,11 @@ from kiosk.log.store import LogFault, Store
 from kiosk.run.state import State
 
 PIECE = 60
-"""Events at a time, about a hundredth of a second."""
+"""Events read at a time, taking about a hundredth of a second."""
 
 
 class Telling:
-    """Puts facts down while a log is folded; gives up where they cannot be written."""
+    """Writes facts while a log is folded; gives up if they cannot be written."""
 
     def __init__(
         self, store: Store, mark: facts.Mark | None, progress: facts.Progress = facts.quiet
@@ -24,7 +24,7 @@ class Telling:
             self.put_down(list(facts.statements("main")))
 
     def put_down(self, ops: list[facts.Op]) -> None:
-        """Write the facts of some events in one go."""
+        """Write the facts of some events in one transaction."""
         if self.teller is None:
             return
         try:
@@ -37,9 +37,9 @@ class Telling:
 
 
 class Anew:
-    """Folds a record from its first event on, and tells its facts behind `mark` if it `tells`.
+    """Folds a record from its first event, and derives facts after `mark` if `tells` is set.
 
-    The station goes on meanwhile, from a state that another program stored.
+    Meanwhile the station continues from a state that another program version stored.
     """
 
     def __init__(self, store: Store, mark: facts.Mark | None, tells: bool) -> None:
@@ -50,13 +50,14 @@ class Anew:
 
     @property
     def percent(self) -> int:
-        """How much of the record is read."""
+        """Percentage of the record read so far."""
         return 100 * self.read // max(1, self._store.last)
 
     def go_on(self) -> bool:
-        """Read the next events; return whether that were all. Raises Damaged, Newer, CannotRecord.
+        """Read the next events; return whether those were the last.
 
-        It begins with emptying the tables that an older program told, one at a time.
+        Raises Damaged, Newer or CannotRecord. First it empties the tables that an older program
+        filled, one at a time.
         """
         if next(self._steps, None) is not None:
             return False

@@ -1,4 +1,4 @@
-"""What a station is doing, as somebody across the room is told: a reader follows its events."""
+"""What a station is doing, for people elsewhere in the shop: a reader follows its events."""
 
 import json
 from math import inf
@@ -27,8 +27,8 @@ from kiosk.run.state import JobRun, Now, State, Ticket
 class Cooling(NamedTuple):
     """A garment on the rack: its number, how it peels, from when to when (wall seconds).
 
-    `low` to `high` is the range that is told of the beginning; `late` None where no lateness is
-    known; `guess` where it rests on one, or on the wall clock alone.
+    The peel window begins between `low` and `high`; `late` is None if it has no known end; `guess`
+    if the times rest on a guess, or on the wall clock alone.
     """
 
     number: str
@@ -44,12 +44,12 @@ HOLDS = ("plan", "met", "scraps", "first")
 
 
 class Doing(NamedTuple):
-    """A station after event `seq` at the moment `wall`, seconds since 1970 by its own clock.
+    """A station after event `seq`; `wall` is the time in seconds since 1970 by its own clock.
 
-    `number` is "" while it is to be read from the garment: a wall must not give it away.
-    `kind` is what it is in the middle of (`Kind`), `phase` the one at hand ("" for none) of
-    garment `nth` of `many`, or what holds the lot (`HOLDS`), both so since `since`; `due` is when
-    the press's time is up.
+    `number` is "" while the operator must read it from the garment, so that no wall screen shows
+    it. `kind` is the current activity (`Kind`); `phase` is the current phase ("" for none) of
+    garment `nth` of `many`, or what holds the lot (`HOLDS`); both have lasted since `since`. `due`
+    is when the press's time is up.
     """
 
     seq: int
@@ -67,21 +67,22 @@ class Doing(NamedTuple):
 
     @classmethod
     def of_row(cls, *cells: Any) -> Self:
-        """Return it from the row that `as_row` made; what a newer program added is left out."""
+        """Return it from a row made by `as_row`, ignoring what a newer program added."""
         told = dict(zip(cls._fields, cells, strict=True))
         known = len(Cooling._fields)
         rack = tuple(Cooling(*each[:known]) for each in json.loads(cells[-1]))
         return cls(**{**told, "rack": rack})
 
     def as_row(self) -> tuple[object, ...]:
-        """Return the values as a database takes them, the rack as JSON."""
+        """Return the values as database columns, the rack as JSON."""
         return (*self[:-1], json.dumps(self.rack))
 
 
 class Look(NamedTuple):
-    """One station as it is seen from elsewhere: its rows, and what it was last heard to do.
+    """One station as seen from elsewhere: its rows, and its last known activity.
 
-    `passed` are the seconds since then, by one good clock; `key` tells it from the others.
+    `passed` is the seconds since then, measured on one reliable clock; `key` identifies the
+    station.
     """
 
     key: str
@@ -92,7 +93,7 @@ class Look(NamedTuple):
 
 
 class Follower:
-    """Follows the events of a log that a station may go on writing."""
+    """Follows the events of a log that a station may still be writing."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
@@ -100,11 +101,11 @@ class Follower:
         self._doing: Doing | None = None
 
     def doing(self) -> Doing | None:
-        """Return the station as of the log's last event; None before any.
+        """Return the station as of the log's last event, or None if there are no events.
 
         Call it within `store.reading()`. Raises Damaged or Newer.
         """
-        if self._seq == 0:  # its first events say nothing of since when
+        if self._seq == 0:  # no checkpoint: the first events do not set `since`
             self._state = facts.fold(State(), self._store.told())
             self._seq = self._store.last
         for seq, event in self._store.events(self._seq + 1):
@@ -115,7 +116,7 @@ class Follower:
         return self._doing
 
     def _see(self, at: Now) -> None:
-        """A later row has the `since` of the one before where nothing but time went on."""
+        """Update what is seen, keeping the previous `since` if only time has passed."""
         found, was = _doing(self._seq, self._state, at), self._doing
         if was is not None and _what(was) == _what(found):
             found = found._replace(since=was.since)
@@ -142,7 +143,7 @@ def _doing(seq: int, state: State, at: Now) -> Doing:
 
 
 def _at_hand(state: State, at: Now) -> Ticket | None:
-    """The garment under the press, else that of the hands, else the next of the rack."""
+    """Return the garment under the press, else the one being laid, else the next on the rack."""
     job = state.job
     if job is None:
         return None
@@ -152,7 +153,7 @@ def _at_hand(state: State, at: Now) -> Ticket | None:
 
 
 def _held_by(job: JobRun | None) -> str:
-    """What holds the lot: another plan or garments at another press, scraps, its first garment."""
+    """Return what holds the lot: another station's plan or garments, scraps, or first garment."""
     hold = None if job is None else lot_hold(job)
     if hold is None or hold.met is None:
         return "" if hold is None else "first" if hold.first else "scraps"

@@ -1,4 +1,4 @@
-"""Asks, writes, then shows: the one way from a command to the log and the state."""
+"""Decides, writes, then updates: the only path from a command to the log and the state."""
 
 from __future__ import annotations
 
@@ -23,16 +23,15 @@ from kiosk.run.state import events_station as st
 if TYPE_CHECKING:
     from kiosk.log.rescue.mend import Mended
 
-CHECKPOINT_EVERY = 500  # events; the tail to replay at a start is never longer by much
-RETRY_SECONDS = 1.0  # a clock that ticks thirty times a second does not ask a full disk each time
+CHECKPOINT_EVERY = 500  # events; keeps the tail to replay at a start short
+RETRY_SECONDS = 1.0  # a clock ticking 30 times a second must not retry a full disk each time
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a command came to: its events, or the reason why not.
+    """Result of a command: its events, or the reason for refusing it.
 
-    `recorded` is False as long as any event, of this command or an earlier one, waits to be
-    written.
+    `recorded` is False while any event, of this command or an earlier one, is still unwritten.
     """
 
     events: tuple[Event, ...]
@@ -41,12 +40,12 @@ class Outcome:
 
 
 class Recorder:
-    """The station's state with its log under it. One for each open store."""
+    """The station's state and the log behind it. One for each open store."""
 
     def __init__(self, store: Store, progress: Progress = quiet, at_once: float = inf) -> None:
         self.store = store
         self._pending: list[codec.Row] = []
-        self._facts: list[Op] = []  # what the pending events made true
+        self._facts: list[Op] = []  # facts of the pending events
         self._tried = float("-inf")
         self.fault: LogFault | None = None
         self.kept: Store | None = None
@@ -62,12 +61,12 @@ class Recorder:
 
     @property
     def unrecorded(self) -> int:
-        """How many events wait to be written; the screen says NOT RECORDED while there are any."""
+        """Number of events not yet written; the screen shows NOT RECORDED while there are any."""
         return len(self._pending)
 
     @property
     def waiting(self) -> tuple[Event, ...]:
-        """The events that wait to be written, in order."""
+        """The events waiting to be written, in order."""
         return tuple(codec.decode(row) for row in self._pending)
 
     @property
@@ -77,20 +76,20 @@ class Recorder:
 
     @property
     def why(self) -> Value:
-        """Why nothing can be written, as the system says it (the disk is full); None if unknown."""
+        """Reason nothing can be written, such as a full disk; None if unknown."""
         return None if self.fault is None else self.fault.message.values.get("why")
 
     @property
     def displaced(self) -> Displaced | None:
-        """The fault where the log no longer stands at its path; its message names the new file."""
+        """The fault if the log is no longer at its path; its message names the new file."""
         return self.fault if isinstance(self.fault, Displaced) else None
 
     def do(self, command: Command, now: Now) -> Outcome:
-        """Carry out `command` at `now`: decide, put on disk, then change the state.
+        """Carry out `command` at `now`: decide, write to disk, then change the state.
 
-        Where the events cannot be written the state goes on all the same, they wait in order,
-        and each later call tries again; until then no tap begins a new garment. A switch that
-        saw the press close is still heard: that heat is real.
+        If the events cannot be written the state changes anyway, they wait in order, and each later
+        call retries; until then no tap begins a new garment. A switch that saw the press close
+        still counts, because that heat is real.
         """
         just_tried = 0 <= now.clock - self._tried < RETRY_SECONDS
         if self._pending and not (isinstance(command, c.Tick) and just_tried):
@@ -107,13 +106,13 @@ class Recorder:
         return Outcome(tuple(done.events), None, not self._pending)
 
     def note(self, *happened: Event) -> None:
-        """Put on disk what another room saw: events that no command of this one makes."""
+        """Write events that another room observed and no command produces."""
         if self._pending:
             self.retry()
         self._take(Course(self.state).take(happened))
 
     def retry(self) -> bool:
-        """Try to write what waits; return whether all is on disk, where it belongs."""
+        """Try to write the waiting events; return whether all are on disk in the log itself."""
         try:
             if self._pending:
                 self.store.add(self._pending, self._facts)
@@ -137,10 +136,10 @@ class Recorder:
         return True
 
     def read_on(self) -> None:
-        """Read some more of a record that is read anew beside the work; call it between taps.
+        """Read more of a record that is re-read in the background; call it between taps.
 
-        Once all is read, what that came to is the state: as after a start. Raises LogFault where an
-        event cannot be read; then it is left at that.
+        Once all is read, the result becomes the state, as after a start. Raises LogFault if an
+        event cannot be read; the re-reading then ends.
         """
         anew = self.anew
         if anew is None or self._pending or self.state.heat is not None:
@@ -157,14 +156,14 @@ class Recorder:
         self._checkpoint()
 
     def checkpoint(self) -> None:
-        """Store where the station is, so that the next start reads less."""
+        """Store the current state, so that the next start has less to read."""
         if not self._pending:
             self._checkpoint()
 
     def keep_elsewhere(self) -> Path | None:
-        """Keep what cannot be written in another place, with all that the log has; return the file.
+        """Copy the log and the waiting events to another place; return the new file.
 
-        The next start takes it up there. None where there is no such place.
+        The next start finds them there. None if there is no such place.
         """
         from kiosk.log.rescue import copies
 
@@ -180,9 +179,9 @@ class Recorder:
         return None
 
     def _is_kept(self) -> bool:
-        """Whether all that waits is in the kept file; one that was pulled out with its stick goes.
+        """Return whether a kept file has all waiting events; drop one whose stick was removed.
 
-        It is written to as long as it is open here, whether or not anybody will find it.
+        Without that check an open file would be written to even if nobody could find it.
         """
         if self.kept is not None and not (surely(self.kept.path.exists) and self._keep_on()):
             self.kept.close()
@@ -190,7 +189,7 @@ class Recorder:
         return self.kept is not None
 
     def close(self) -> None:
-        """Write what waits, elsewhere if need be, store where the station is and close the log."""
+        """Write the waiting events, elsewhere if need be, store the state and close the log."""
         if self.retry():
             self._checkpoint()
         else:
@@ -200,7 +199,7 @@ class Recorder:
         self.store.close()
 
     def _keep(self) -> None:
-        """Put all that the log had and what waits into a new file, once and then as it comes."""
+        """Copy the log and the waiting events into a new file, then add later events to it."""
         from kiosk.log.rescue import copies
 
         try:
@@ -214,7 +213,7 @@ class Recorder:
         self.fault = Displaced(say("log.kept", path=at, kept=to))
 
     def _keep_on(self) -> bool:
-        """Write what came since into the kept file; return whether that has all of it."""
+        """Write new events into the kept file; return whether it has all of them."""
         if self.kept is None:
             return False
         try:
@@ -225,7 +224,7 @@ class Recorder:
         return True
 
     def _drop_kept(self, kept: Store) -> None:
-        """The log is back at its path, with all that was kept beside it meanwhile."""
+        """Delete the kept file: the log is back at its path and has everything."""
         from kiosk.log.rescue import copies
 
         kept.close()
@@ -233,7 +232,7 @@ class Recorder:
         self.kept = None
 
     def _take(self, done: Course) -> None:
-        """Write what happened to the state and what it made true, then show what it came to."""
+        """Write events and their facts, then update the state."""
         before, seq = self.state, self.store.head.seq + len(self._pending)
         for event, after in zip(done.events, done.states, strict=True):
             row, seq = codec.encode(event), seq + 1
@@ -251,7 +250,7 @@ class Recorder:
             self._checkpoint()
 
     def _checkpoint(self) -> None:
-        """A checkpoint that cannot be written is no loss: the events are there."""
+        """Store a checkpoint; a failure loses nothing, since the events are there."""
         self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
             recovery.save_checkpoint(self.store, self.state, lifted=self.anew is not None)
@@ -260,7 +259,7 @@ class Recorder:
 
 
 def begins_garment(events: Sequence[Event]) -> bool:
-    """Whether `events` begin a garment: its first step is declared done, or heat put on it."""
+    """Whether `events` begin a garment: its first step is confirmed, or it gets heat."""
     begins = e.Closed | e.Confirmed | e.ToldPressed
     return any(isinstance(event, begins) and event.first == 0 for event in events)
 
@@ -268,11 +267,11 @@ def begins_garment(events: Sequence[Event]) -> bool:
 def start(
     path: Path, now: Now, simulated: bool = False, progress: Progress = quiet, at_once: float = inf
 ) -> tuple[Recorder, Mended | None]:
-    """Open the log at `path`, mended first where it is damaged, and recover the state.
+    """Open the log at `path`, mending it first if it is damaged, and recover the state.
 
-    What an earlier run kept beside it is taken up first; `progress` is told where facts of many
-    events are told anew, more than `at_once` beside the work (`Recorder.read_on`).
-    Raises Busy, WrongLog, NotALog, Newer, CannotRecord.
+    Events that an earlier run kept elsewhere are taken up first. `progress` is called if the facts
+    of many events are derived again; beyond `at_once` events that happens in the background
+    (`Recorder.read_on`). Raises Busy, WrongLog, NotALog, Newer, CannotRecord.
     """
     path = place_for(path)
     from kiosk.log.rescue.copies import take_up
@@ -281,7 +280,7 @@ def start(
     try:
         recorder, mended = _recorder(path, simulated, progress, at_once), None
     except Damaged:
-        from kiosk.log.rescue.mend import mend  # the rare start
+        from kiosk.log.rescue.mend import mend  # seldom needed
 
         mended = mend(path, now)
         recorder = _recorder(path, simulated, progress, at_once)

@@ -1,4 +1,4 @@
-"""From a log to the station's state at a start: the stored one after some event, and the tail."""
+"""From a log to the station's state at a start: a stored state, then the events after it."""
 
 from functools import lru_cache
 from hashlib import sha256
@@ -19,7 +19,7 @@ _MAKES_STATES = (
 
 @lru_cache(maxsize=1)
 def code_version() -> str:
-    """Return a digest of the source that makes and reads states: another one starts afresh."""
+    """Return a digest of the source that makes and reads states; a new one voids checkpoints."""
     digest = sha256()
     for pattern in _MAKES_STATES:
         for path in sorted(_KIOSK.glob(pattern)):
@@ -28,7 +28,7 @@ def code_version() -> str:
 
 
 def load_checkpoint(store: Store) -> tuple[int, State] | None:
-    """Return the checkpoint's event number and state; None where none holds good for this program.
+    """Return the checkpoint's event number and state, or None if none is valid for this program.
 
     Raises Damaged or CannotRecord when the log cannot be read.
     """
@@ -36,11 +36,11 @@ def load_checkpoint(store: Store) -> tuple[int, State] | None:
 
 
 def _loaded(store: Store, own: bool) -> tuple[int, State] | None:
-    """Return what the checkpoint has; of another program's only what can be read as a state."""
+    """Return the checkpoint; with `own` False also another program's, if readable as a state."""
     found = store.checkpoint()
     if found is None or found.sum != _sum(found) or (own and found.code != code_version()):
         return None
-    if found.seq > store.last:  # events that were there are gone
+    if found.seq > store.last:  # events recorded before are gone
         raise Damaged(say("log.damaged", path=str(store.path), found=f"events {store.last}"))
     try:
         return found.seq, codec.from_json(found.state, State)
@@ -48,11 +48,11 @@ def _loaded(store: Store, own: bool) -> tuple[int, State] | None:
         return None
 
 
-ANOTHERS = "another program's"  # and not yet held against the record
+ANOTHERS = "another program's"  # and not yet checked against the record
 
 
 def save_checkpoint(store: Store, state: State, lifted: bool = False) -> None:
-    """Store the state after the log's last event; `lifted` while it rests on another program's.
+    """Store the state after the log's last event; `lifted` if it rests on another program's.
 
     Raises CannotRecord or Damaged; nothing is changed then.
     """
@@ -68,15 +68,15 @@ def _upsert(table: str, columns: int) -> str:
 
 def _sum(checkpoint: Checkpoint) -> str:
     text = f"{checkpoint.seq}|{checkpoint.code}|{checkpoint.state}"
-    return sha256(text.encode("utf-8", "surrogateescape")).hexdigest()  # rotten as it may be
+    return sha256(text.encode("utf-8", "surrogateescape")).hexdigest()  # the text may be damaged
 
 
 @dataclass(frozen=True, slots=True)
 class Recovered:
     """The state after the log's last event. `replayed` events came after the checkpoint `since`.
 
-    `since` is 0 where no checkpoint held good. `teller` goes on telling facts, None where they
-    could not be put down.
+    `since` is 0 if no checkpoint was valid. `teller` derives the facts of later events; None if
+    facts could not be written.
     """
 
     state: State
@@ -89,11 +89,11 @@ class Recovered:
 def recover(
     store: Store, progress: facts.Progress = facts.quiet, at_once: float = inf
 ) -> Recovered:
-    """Return where the station is by its log; bring up what is told of it.
+    """Return the station's state from its log, and bring its facts up to date.
 
-    A record of more than `at_once` events that would have to be read anew is taken up from what
-    another program stored, where that can be: what there is to read is left to `anew`.
-    Raises Damaged, Newer or CannotRecord when an event cannot be read.
+    If more than `at_once` events would have to be read again, the state starts from another
+    program's checkpoint, if there is one, and the reading is left to `anew`. Raises Damaged, Newer
+    or CannotRecord when an event cannot be read.
     """
     own, mark = load_checkpoint(store), facts.told_until(store)
     since, base = own or (0, State())
@@ -110,7 +110,7 @@ def recover(
 
 
 def _beside(store: Store, since: int, base: State, mark: facts.Mark | None) -> Recovered:
-    """Where the facts go far enough they go on at once; else they are told anew as well."""
+    """Start from another program's state, continuing its facts if they reach far enough."""
     if mark is not None and since <= mark.seq <= store.last:
         telling, anew = Telling(store, mark), Anew(store, mark, tells=False)
         state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)

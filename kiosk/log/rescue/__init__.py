@@ -1,4 +1,4 @@
-"""What is done about a file that is damaged, moved or gone."""
+"""Repairs for a file that is damaged, moved or gone."""
 
 # fmt: off
 # isort: skip_file

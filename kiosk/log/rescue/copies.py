@@ -1,4 +1,4 @@
-"""Copies of a log: one asked for, and what is kept while the log no longer stands at its path."""
+"""Copies of a log: backups on request, and files kept while the log is not at its path."""
 
 import glob
 import os
@@ -19,25 +19,25 @@ from kiosk.log.store.rows import Stored
 from kiosk.log.store.store import Store
 
 JOURNAL = "-journal"
-TAILS = (JOURNAL, "-wal", "-shm")  # what SQLite keeps beside a file
-ALL_PAGES = -1  # in one read: beside a log in WAL a reader keeps no station from writing
+TAILS = (JOURNAL, "-wal", "-shm")  # files that SQLite keeps beside a database
+ALL_PAGES = -1  # in one read: in WAL mode a reader does not block the station's writes
 
 
 def back_up(store: Store, to: Path) -> Head:
-    """Copy the log to the new file `to`, whole or not at all; return where it ends.
+    """Copy the log to the new file `to`, whole or not at all; return the head of the copy.
 
-    SQLite's own online backup: one moment of the log, whatever a station appends meanwhile.
-    Raises CannotRecord, where a file is there already too.
+    Uses SQLite's online backup: one moment of the log, even if a station appends meanwhile. Raises
+    CannotRecord, also if the file already exists.
     """
     if to.exists():
         raise CannotRecord(say("log.backup_there", path=str(to)))
     try:
-        with in_place_of(to, OWNERS_ALONE) as (fresh, descriptor):  # initials are in it
+        with in_place_of(to, OWNERS_ALONE) as (fresh, descriptor):  # it contains initials
             os.close(descriptor)
             try:
                 with guarded(to):
                     head = _copied(store, fresh)
-            except CannotRecord as fault:  # reading the log needs no place: the copy's fails
+            except CannotRecord as fault:  # the disk that fails is the copy's, not the log's
                 why = fault.message.values["why"]
                 raise CannotRecord(say("log.cannot_record", path=str(to), why=why)) from fault
             _put_on_disk(fresh)
@@ -62,22 +62,22 @@ def _put_on_disk(path: Path) -> None:
         os.fsync(file.fileno())
 
 
-STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount them, by user and name
+STICKS = (Path("/media"), Path("/run/media"))  # where desktops mount sticks, by user and name
 
 
 def places() -> tuple[Path, ...]:
-    """Return the folders outside the log's where something can be kept: sticks, then the system's.
+    """Return folders outside the log's to keep files in: sticks, then the system's temporary one.
 
-    What lies in the system's temporary folder may be gone once the machine starts anew.
+    Files in the system's temporary folder may be lost when the machine restarts.
     """
-    from tempfile import gettempdir  # the rare start
+    from tempfile import gettempdir  # seldom needed
 
     found = [folder for root in STICKS for folder in matching(root, "*/*") if folder.is_mount()]
     return *found, Path(gettempdir())
 
 
 def new_file(path: Path, folder: Path | None = None) -> Path:
-    """Return a name in `folder` that is free; None: beside `path`, elsewhere if that is gone."""
+    """Return a free name in `folder`; None means beside `path`, or elsewhere if that is gone."""
     if folder is None:
         folder = path.parent if path.parent.is_dir() else places()[-1]
     stamp = time.strftime("%Y-%m-%d-%H%M%S")
@@ -89,9 +89,9 @@ def new_file(path: Path, folder: Path | None = None) -> Path:
 
 
 def keep(store: Store) -> Store:
-    """Return a new log with all that `store` still reads of itself, open for what comes.
+    """Return a new log, open for writing, with everything still readable in `store`.
 
-    Where that cannot be copied it is empty: what is in memory can still go there. Raises
+    If `store` cannot be copied the new log is empty, but can still take events in memory. Raises
     CannotRecord.
     """
     try:
@@ -103,7 +103,7 @@ def keep(store: Store) -> Store:
 
 
 def keep_in(folder: Path, store: Store) -> Store:
-    """Return a new log in `folder` with all of `store`, whole or not at all, open for what comes.
+    """Return a new log in `folder` with all of `store`, whole or not at all, open for writing.
 
     Raises CannotRecord.
     """
@@ -120,7 +120,7 @@ def _opened(file: Path) -> Store:
 
 
 def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
-    """Return a new log at `path` of the station with this id: rows that were kept elsewhere.
+    """Return a new log at `path` for the station with this id, with rows kept elsewhere.
 
     Raises CannotRecord.
     """
@@ -135,10 +135,10 @@ def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
 
 
 def take_up(path: Path) -> Message | None:
-    """Put what was kept into the log's place, where that is gone or ends earlier; say so.
+    """Replace the log by a kept file if it is gone or ends earlier; return a message about it.
 
-    Another log at `path`, or one that went on by itself, stays, and the kept file too. What
-    the log has all of is deleted. Raises Busy, CannotRecord.
+    A different log at `path`, or one that has gone on separately, stays, and so does the kept file.
+    A kept file with nothing new is deleted. Raises Busy, CannotRecord.
     """
     found, elsewhere = _kept(path, path.parent), _kept_elsewhere(path)
     if not found and not elsewhere:
@@ -154,19 +154,19 @@ def take_up(path: Path) -> Message | None:
 
 
 def _kept(path: Path, folder: Path) -> list[Path]:
-    """What was kept of the log in a folder, the latest first."""
+    """Return the files kept of the log in a folder, the latest first."""
     every = matching(folder, f"{glob.escape(path.name)}.kept-*")
     return [each for each in reversed(every) if not each.name.endswith(TAILS)]
 
 
 def _kept_elsewhere(path: Path) -> list[Path]:
-    """What was kept of this very log in other places: others of its name may lie there too."""
+    """Return files kept of this log in other places; other logs of its name may be there too."""
     found = [kept for place in places() if place != path.parent for kept in _kept(path, place)]
     return [each for each in found if _is_ours(each) and _same_station(path, each)]
 
 
 def _is_ours(kept: Path) -> bool:
-    """Whether nobody else can have put it there: everybody writes to a temporary folder."""
+    """Whether the file is this user's: anybody can write to a temporary folder."""
     return not hasattr(os, "getuid") or kept.lstat().st_uid == os.getuid()
 
 
@@ -179,7 +179,7 @@ def _same_station(path: Path, kept: Path) -> bool:
 
 
 def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
-    """Bring what goes on from the log beside it first: only there can it take its place."""
+    """Copy a file that continues the log next to it first: only there can it replace the log."""
     for kept in found:
         _undo_torn(kept)
         if drop(path, kept):
@@ -210,7 +210,7 @@ def _taken_up(path: Path, found: list[Path]) -> Message | None:
 
 
 def _apart(path: Path, kept: Path) -> Message:
-    """Say what `kept` has that the log at `path` lacks, which went on by itself or is another's."""
+    """Return a message on what `kept` has that the log at `path`, a separate one, lacks."""
     with suppress(LogFault), Store.read_only(path) as one, Store.read_only(kept) as other:
         if one.station == other.station:
             shared = _shared(one, other)
@@ -222,7 +222,7 @@ def _apart(path: Path, kept: Path) -> Message:
 
 
 def _shared(one: Store, other: Store) -> int:
-    """Return the number of the last event that both logs have."""
+    """Return the number of the last event that both logs share."""
     low, high = 0, min(one.last, other.last)
     while low < high:
         seq = (low + high + 1) // 2
@@ -234,16 +234,16 @@ def _shared(one: Store, other: Store) -> int:
 
 
 def _undo_torn(kept: Path) -> None:
-    """Let SQLite undo what a killed process had half written: no reader of the file may do that."""
+    """Let SQLite roll back a killed process's half write; a read-only opening cannot do that."""
     journal = files.beside(kept, JOURNAL)
     if journal.exists():
         with suppress(sqlite3.Error), closing(sqlite3.connect(kept)) as connection:
             connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-            journal.unlink(missing_ok=True)  # one that SQLite leaves had nothing to undo
+            journal.unlink(missing_ok=True)  # a journal that SQLite leaves had nothing to undo
 
 
 def drop(path: Path, kept: Path) -> bool:
-    """Delete `kept` if the log at `path` has all that it has; return whether that is so."""
+    """Delete `kept` if the log at `path` has all its events; return whether it has."""
     held = _within(kept, path)
     if held:
         _delete(kept)
@@ -251,18 +251,18 @@ def drop(path: Path, kept: Path) -> bool:
 
 
 def _delete(kept: Path) -> None:
-    """What a stick that went read-only keeps keeps no station from its work."""
+    """Delete the file if possible: a read-only stick must not stop the station."""
     with suppress(OSError):
         kept.unlink()
 
 
 def _goes_on(path: Path, kept: Path) -> bool:
-    """Whether `kept` has all that the log at `path` has; also of one that had nothing yet."""
+    """Whether `kept` has all events of the log at `path`, or that log is still empty."""
     return _is_log(kept) and (_has_nothing(path) or _within(path, kept))
 
 
 def _is_log(kept: Path) -> bool:
-    """Whether what has the name of a kept file is one, with events."""
+    """Whether the file is a log with events, not just named like one."""
     try:
         with Store.read_only(kept) as store:
             return store.last > 0
@@ -271,7 +271,7 @@ def _is_log(kept: Path) -> bool:
 
 
 def _has_nothing(path: Path) -> bool:
-    """Whether the log lost its tail before anything was folded into the file."""
+    """Whether the log lost its tail before anything was checkpointed into the file."""
     try:
         Store.read_only(path).close()
     except LogFault as fault:
@@ -280,7 +280,7 @@ def _has_nothing(path: Path) -> bool:
 
 
 def _within(short: Path, long: Path) -> bool:
-    """Whether the log `long` begins with all of the log `short`, by the digests."""
+    """Whether the log `long` begins with all of the log `short`, judged by the digests."""
     try:
         with Store.read_only(short) as one, Store.read_only(long) as other:
             return one.station == other.station and other.head_at(one.last) == one.head

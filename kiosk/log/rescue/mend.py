@@ -1,4 +1,4 @@
-"""A damaged log: read past what cannot be read, or set aside with a mended one in its place."""
+"""A damaged log: read around the damage, or set aside and replaced by a mended one."""
 
 import sqlite3
 from collections.abc import Iterable, Mapping
@@ -16,16 +16,16 @@ from kiosk.log.store.rows import readable
 from kiosk.log.store.store import Store
 from kiosk.run.state import LogSalvaged, Now
 
-# A view of the same name stands before the table itself in every statement of this connection.
+# A view of the same name hides the table in every statement of this connection.
 _LEFT_OUT = "CREATE TEMP VIEW events AS SELECT * FROM main.events WHERE seq NOT IN ({bad})"
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, x'')"
 
 
 def past_damage(path: Path) -> Store:
-    """Open the log at `path` for reading what can be read; `lost` are the other events.
+    """Open the log at `path` with its readable events; `lost` are the numbers of the others.
 
-    Not in a station that has the log open: reading its files by hand gives up SQLite's locks on
-    them. Raises NotALog, Newer, CannotRecord.
+    Never call it in a station that has the log open: closing files read directly releases SQLite's
+    locks on them. Raises NotALog, Newer, CannotRecord.
     """
     try:
         return without_bad(path)
@@ -36,7 +36,7 @@ def past_damage(path: Path) -> Store:
 def without_bad(path: Path) -> Store:
     """Open the log at `path` through SQLite with its bad events left out.
 
-    Raises Damaged where SQLite gives the file up, CannotRecord.
+    Raises Damaged if SQLite cannot read the file, or CannotRecord.
     """
     store = Store.unexamined(path)
     try:
@@ -52,7 +52,7 @@ def without_bad(path: Path) -> Store:
 
 
 def rebuilt(path: Path) -> Store:
-    """Return what can be read of the log's pages, in memory, under the numbers it had."""
+    """Return the readable rows of the log's pages as a log in memory, with their numbers kept."""
     found = rows_of_pages(path)
     connection = sqlite3.connect(":memory:", isolation_level=None)
     connection.text_factory = as_stored
@@ -71,7 +71,7 @@ def _missing(numbers: Iterable[int], last: int) -> tuple[int, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """`kept` events came out of the damaged log in `aside`, `behind_gap` of them behind a hole."""
+    """`kept` events were saved from the damaged log in `aside`, `behind_gap` of them past a gap."""
 
     aside: Path
     kept: int
@@ -79,15 +79,15 @@ class Mended:
 
     @property
     def message(self) -> Message:
-        """What to tell the people at the station."""
+        """Message for the people at the station."""
         return say("log.mended", aside=str(self.aside), kept=self.kept, behind_gap=self.behind_gap)
 
 
 def mend(path: Path, now: Now) -> Mended:
-    """Set the damaged log at `path` aside and put a new one there with all that can be read.
+    """Set the damaged log at `path` aside and replace it by a new one with all readable events.
 
-    Its last event says so: from there on every open ticket is of unknown outcome. Killed at
-    any moment, the next opening or another `mend` takes it up. Raises Busy, CannotRecord.
+    Its last event records the mending; every ticket open at that point has an unknown outcome. If
+    it is killed at any moment, the next opening or `mend` completes it. Raises Busy, CannotRecord.
     """
     lock = StationLock(path)
     lock.take()
@@ -111,7 +111,7 @@ def _mend(path: Path, now: Now) -> Mended:
 
 
 def _is_event(row: Row) -> bool:
-    """Whether a row with a good checksum is an event; one of a newer program is not lost."""
+    """Whether a row with a good checksum is an event; a newer program's event counts too."""
     try:
         decode(row)
     except FromNewer:
@@ -124,10 +124,10 @@ def _is_event(row: Row) -> bool:
 def _write(
     store: Store, found: Mapping[int, tuple[Row, int]], station: str | None, aside: str
 ) -> int:
-    """Write the rows with numbers that have no gap; return how many lay behind one.
+    """Write the rows with consecutive numbers; return how many came after a gap.
 
-    Where events are missing an event says so: what comes behind may be another job's. The log
-    goes on as that of `station`, where its id could be read.
+    An extra event marks each gap, since what follows may belong to another job. The log keeps the
+    id of `station`, if that could be read.
     """
     rows, moved, behind = list[Row](), [], 0
     for nth, (was, (row, _)) in enumerate(found.items(), 1):

@@ -1,7 +1,7 @@
-"""Reads the rows of events straight from the pages of a SQLite file that SQLite gives up on.
+"""Reads event rows straight from the pages of a SQLite file that SQLite cannot read.
 
-After sqlite.org/fileformat2.html, as far as the table of events needs it. No page is trusted:
-a row counts only with its own checksum, so that one damaged page costs its own rows alone.
+Follows sqlite.org/fileformat2.html, as far as the table of events needs it. No page is trusted: a
+row counts only if its own checksum matches, so one damaged page costs only its own rows.
 """
 
 import re
@@ -13,16 +13,16 @@ from kiosk.log.store.codec import KINDS, Row
 from kiosk.log.store.files import beside
 from kiosk.log.store.wal import PAGE, committed, salt_of
 
-_HEADER = 100  # bytes of the file's header on its first page
-_LEAF = 0x0D  # a page with rows of a table
-_WHOLE = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial type of an integer: its bytes
+_HEADER = 100  # length in bytes of the header on the file's first page
+_LEAF = 0x0D  # type of a page with table rows
+_WHOLE = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial type of an integer: its size in bytes
 _STATION = re.compile(rb"station-[0-9a-f]{32}(?![0-9a-f])")
 Pages = dict[int, bytes]
 Cell = None | int | float | str
 
 
 def rows_of_pages(log: Path) -> dict[int, tuple[Row, int]]:
-    """Return every readable event of the damaged log: its row and checksum by number."""
+    """Return every readable event of the damaged log: row and checksum, keyed by number."""
     pages = _pages(log)
     found: dict[int, tuple[Row, int]] = {}
     for number, page in pages.items():
@@ -36,7 +36,7 @@ def rows_of_pages(log: Path) -> dict[int, tuple[Row, int]]:
 
 
 def station_of_pages(log: Path) -> str | None:
-    """Return the id that the damaged log was made with, None where it is not found."""
+    """Return the id the damaged log was created with, or None if it is not found."""
     for part in (log, beside(log, "-wal")):
         found = _STATION.search(part.read_bytes()) if part.exists() else None
         if found is not None:
@@ -77,7 +77,7 @@ def _row(page: bytes, place: int, pages: Pages) -> tuple[int, Row, int]:
 
 
 def _payload(page: bytes, place: int, size: int, pages: Pages) -> bytes:
-    """Return a cell's content; what does not fit on its page goes on in a chain of others."""
+    """Return a cell's content, following its overflow pages."""
     least = (PAGE - 12) * 32 // 255 - 23
     fitting = least + (size - least) % (PAGE - 4)
     local = size if size <= PAGE - 35 else fitting if fitting <= PAGE - 35 else least
@@ -112,7 +112,7 @@ def _cell(content: bytes, kind: int, place: int) -> tuple[Cell, int]:
     if kind >= 13 and kind % 2:
         end = place + (kind - 13) // 2
         return content[place:end].decode(), end
-    if kind >= 12:  # bytes: the digest, which a mended log gets anew
+    if kind >= 12:  # a blob: the digest, which a mended log computes again
         return None, place + (kind - 12) // 2
     if kind:
         raise ValueError(kind)
@@ -138,7 +138,7 @@ def _int(cell: Cell) -> int:
 
 
 def _real(cell: Cell) -> float:
-    """A whole number in a REAL column is stored as an integer."""
+    """Return a number as float: SQLite stores a whole number in a REAL column as an integer."""
     if not isinstance(cell, int | float):
         raise TypeError(cell)
     return float(cell)

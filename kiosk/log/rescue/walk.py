@@ -1,4 +1,4 @@
-"""Goes through a log past events that cannot be read: all of it at once, or a few at a time."""
+"""Goes through a log past unreadable events: all at once, or a few at a time."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,25 +18,25 @@ Closing = e.Closed | e.ToldPressed | e.NotClosed | e.NeverClosed
 
 
 class Finals:
-    """The finals of every ticket as they go by.
+    """Counts the finals of every ticket.
 
-    A final counts when it starts; one that turns out not to have been closed does not. The
-    first is asked for by the job, each further one needs a supervisor's word before it.
+    A final counts when it starts, unless the press turns out not to have closed. The first is due
+    by the plan; each further one needs a supervisor's approval before it.
     """
 
     def __init__(self) -> None:
         self._plans: dict[str, Plan] = {}
         self._job = ""
         self._allowed: dict[TicketKey, int] = {}
-        self._begun: dict[TicketKey, list[bool]] = {}  # for each final: was it asked for?
+        self._begun: dict[TicketKey, list[bool]] = {}  # for each final: was it approved?
 
     @property
     def unasked(self) -> frozenset[TicketKey]:
-        """The tickets with a further final that no supervisor asked for."""
+        """The tickets with a further final that no supervisor approved."""
         return frozenset(key for key, finals in self._begun.items() if not all(finals))
 
     def note(self, event: Event) -> None:
-        """Take note of the next event of the log."""
+        """Process the next event of the log."""
         if isinstance(event, e.JobStarted):
             self._plans.setdefault(event.job, event.plan)
         if isinstance(event, e.JobStarted | e.JobTaken):
@@ -54,7 +54,7 @@ class Finals:
                 finals.append(len(finals) <= self._allowed.get((self._job, event.ticket), 0))
 
     def _is_final(self, event: Closing) -> bool:
-        """A ticket is named `<line>/<pass, from 1>/<copy>`."""
+        """Whether a closing is a final. A ticket is named `<line>/<pass, from 1>/<copy>`."""
         plan = self._plans.get(self._job)
         parts = event.ticket.rsplit("/", 2)
         if plan is None or len(parts) < 3 or not parts[1].isdecimal():
@@ -67,13 +67,13 @@ class Finals:
 
 
 NAMED = 20
-"""So many bad events are named each by itself; a whole broken disk would fill the screen."""
+"""Number of bad events named individually; a broken disk would otherwise fill the screen."""
 
 
 class Walk:
-    """What goes by: `events` good ones, the number of the last, the `bad`, the broken links.
+    """Counts good events; collects the last number, bad events and broken links on the way.
 
-    `missing` are the first and last numbers of events that are not there at all.
+    `missing` has the first and last number of each range of missing events.
     """
 
     def __init__(self, path: Path) -> None:
@@ -88,11 +88,11 @@ class Walk:
 
     @property
     def holes(self) -> bool:
-        """Whether any event until now was not to be read."""
+        """Whether any event so far was bad or missing."""
         return bool(self.bad or self.missing)
 
     def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Told]:
-        """Yield the good events from `first` to `last`. Raises Damaged where SQLite gives up."""
+        """Yield the good events from `first` to `last`. Raises Damaged if SQLite cannot read on."""
         if first == 1:
             self._before = root(store.station)
         for stored in store.stored(first, last):
@@ -105,7 +105,7 @@ class Walk:
                 yield self._count(event)
 
     def by_page(self) -> Iterator[Told]:
-        """Yield the good events behind the last, read without SQLite; links are not looked at."""
+        """Yield the good events after the last one read, without SQLite or checking of links."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
                 event = readable(self.path, Stored(seq, row, total, b""))
@@ -114,7 +114,7 @@ class Walk:
                     yield self._count(event)
 
     def faults(self) -> list[Message]:
-        """Return what was not as it should be, the first events by their numbers."""
+        """Return the problems found, naming the first bad events by number."""
         found = [say("log.rotten", path=str(self.path), seq=seq) for seq in self.bad]
         found += [say("log.fault.missing", first=a, last=b) for a, b in self.missing]
         found += [say("log.fault.chain", seq=seq) for seq in self.broken]
@@ -142,16 +142,16 @@ class Walk:
 
 
 A_DAY = 1_000_000
-"""Events read in a day at most: a record of a year in one."""
+"""Maximum number of events read in a day; about a year's record."""
 STEP = 50
-"""Events of one look, about a millisecond."""
+"""Events read in one look, taking about a millisecond."""
 EVERY_SECONDS = 86_400 * STEP / A_DAY
 MOST_BYTES = 200_000
-"""Of one look: a start record may hold a thousand garments."""
+"""Maximum payload per look: a start record may hold a thousand garments."""
 
 
 class Patrol:
-    """Goes round and round a station's log. `read` counts events, `fault` ended it."""
+    """Checks a station's log over and over. `read` counts events; a `fault` ends the checking."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
@@ -167,24 +167,24 @@ class Patrol:
         return tuple(sorted(self._told))
 
     def look(self, now: Now) -> tuple[int, ...]:
-        """Read the next events if it is time to; return the numbers of those newly found bad."""
+        """Read the next events if it is time to; return the numbers of newly found bad ones."""
         if now.clock < self._due or self.fault is not None or not self._store.last:
             return ()
         self._due = now.clock + EVERY_SECONDS
-        if not 0 < self._next <= self._store.last:  # begin anywhere: a start at 1 each morning
-            self._next = 1 if self._next else int(now.wall) % self._store.last + 1  # saw no end
+        if not 0 < self._next <= self._store.last:  # start at a varying event: short days
+            self._next = 1 if self._next else int(now.wall) % self._store.last + 1  # cover all too
         try:
             bad = set(self._look()) - self._told
         except Damaged as fault:
             self.fault = fault
             return ()
-        except LogFault:  # held for a moment, or not at its path: the next look may do
+        except LogFault:  # locked for a moment, or not at its path: try again next time
             return ()
         self._told |= bad
         return tuple(sorted(bad))
 
     def _look(self) -> list[int]:
-        """A connection of its own: the station's keeps pages in memory, where no rot is seen."""
+        """Check with a separate connection: the station's has pages in memory that hide damage."""
         with Store.unexamined(self._store.path) as reader:
             return self._check(reader)
 

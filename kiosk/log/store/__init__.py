@@ -1,4 +1,4 @@
-"""The file: SQLite, its lock, its chain, events as rows."""
+"""The log's file: SQLite, its lock, its chain, events as rows."""
 
 # fmt: off
 # isort: skip_file

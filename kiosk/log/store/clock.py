@@ -1,4 +1,4 @@
-"""This moment: which boot, a clock that never jumps and counts sleep, and the wall's."""
+"""The current time: which boot, a clock that never jumps and counts sleep, and the wall clock."""
 
 import time
 from functools import lru_cache
@@ -10,14 +10,14 @@ _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 
 
 def now() -> Now:
-    """Return this moment: boot id, steady seconds that count sleep, wall seconds since 1970."""
+    """Return the time: boot id, steady seconds that count sleep, wall seconds since 1970."""
     return Now(boot(), steady(), time.time())
 
 
 def steady() -> float:
-    """Return seconds of CLOCK_BOOTTIME where there is one, else of the monotonic clock.
+    """Return seconds of CLOCK_BOOTTIME if available, else of the monotonic clock.
 
-    `CLOCK_MONOTONIC` counts sleep on macOS, where Python's own monotonic clock does not.
+    On macOS `CLOCK_MONOTONIC` counts sleep, but Python's own monotonic clock does not.
     """
     source: int | None = getattr(time, "CLOCK_BOOTTIME", getattr(time, "CLOCK_MONOTONIC", None))
     return time.monotonic() if source is None else time.clock_gettime(source)
@@ -25,10 +25,10 @@ def steady() -> float:
 
 @lru_cache(maxsize=1)
 def boot(source: Path = _BOOT_ID) -> str:
-    """Return the id of this boot: the kernel's, else one made up from the minute of the boot.
+    """Return the id of this boot: the kernel's, else one derived from the minute of the boot.
 
-    Two starts within one boot agree; where the wall clock was set in between they do not,
-    which is the safe side: the station then asks instead of counting on.
+    Two starts within one boot agree. If the wall clock was changed in between they differ, which is
+    the safe side: the station then asks instead of counting on.
     """
     try:
         return source.read_text("ascii").strip()

@@ -1,4 +1,4 @@
-"""Events and states as JSON and back, and the digest that chains each event to the one before."""
+"""Events and states as JSON and back, and the digest that chains each event to the previous one."""
 
 import json
 import re
@@ -19,11 +19,11 @@ from kiosk.run.state import Event, Now, events, events_shift, events_station
 
 T = TypeVar("T")
 Read = Callable[[Any], Any]
-"""Makes a value of what JSON has for it; raises one of `_NO_VALUE`."""
+"""Builds a value from its JSON; raises one of `_NO_VALUE`."""
 
 
 class Row(NamedTuple):
-    """An event as the log keeps it; `payload` is JSON of all its fields but `at`."""
+    """An event as the log stores it; `payload` is JSON of all its fields except `at`."""
 
     kind: str
     version: int
@@ -33,22 +33,22 @@ class Row(NamedTuple):
     payload: str
 
     def text(self, seq: int) -> bytes:
-        """Return what checksum and digest cover: the number and every column."""
+        """Return the bytes that checksum and digest cover: the number and every column."""
         kind, version, boot, clock, wall, payload = self
         text = f"{seq}|{kind}|{version}|{boot}|{clock}|{wall}|{payload}"
         return text.encode("utf-8", "surrogateescape")
 
     def sum(self, seq: int) -> int:
-        """Return the checksum of this row under number `seq` (CRC-32): finds rot, not malice."""
+        """Return the CRC-32 of this row under number `seq`: finds damage, not tampering."""
         return crc32(self.text(seq))
 
 
 class Unreadable(ValueError):
-    """JSON that is not what any version of this program writes."""
+    """JSON that no version of this program writes."""
 
 
 class FromNewer(Unreadable):
-    """A row of a kind, version or word that only a newer program knows."""
+    """A row with a kind, version or word that only a newer program knows."""
 
 
 def kind_of(event: type[Event]) -> str:
@@ -70,24 +70,24 @@ def encode(event: Event) -> Row:
     """Return the row of `event`."""
     kind: Any = type(event)
     at, payload = event.at, _writer(kind)(event)
-    del payload["at"]  # it has columns of its own
+    del payload["at"]  # stored in columns of its own
     return Row(*_WRITTEN_AS[kind], at.boot, at.clock, at.wall, to_json(payload))
 
 
-_json = json.JSONDecoder().raw_decode  # no spaces are written around it, and none looked for
+_json = json.JSONDecoder().raw_decode  # written without surrounding spaces, so none are looked for
 
 
 def decode(row: Row) -> Event:
-    """Return the event of `row`, older versions lifted.
+    """Return the event of `row`, lifting older versions.
 
-    Raises FromNewer for what only a newer program writes, Unreadable for anything else
-    that is not an event.
+    Raises FromNewer for what only a newer program writes, Unreadable for anything else that is not
+    an event.
     """
     return decode_some(row)
 
 
 def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool) -> Event:
-    """Return the event of `row`, of a list that may be long only what is `wanted` of its JSON."""
+    """Return the event of `row`, keeping only the `wanted` items of a list that may be long."""
     kind, version, boot, clock, wall, text = row
     today = lift.version_of(kind)
     if kind not in KINDS or version > today:
@@ -107,7 +107,7 @@ def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool)
 
 
 def link(before: bytes, seq: int, row: Row) -> bytes:
-    """Return the digest of the event `seq`, where `before` is that of the event before it."""
+    """Return the digest of event `seq`; `before` is the digest of the previous event."""
     return sha256(before + row.text(seq)).digest()
 
 
@@ -127,7 +127,7 @@ def from_json(text: str, cls: type[T]) -> T:
 
 
 class _Words(dict[Any, Any]):
-    """The members of an enum by the words for them; another word is a newer program's."""
+    """The members of an enum by their values; an unknown value comes from a newer program."""
 
     def __init__(self, of: type[Enum]) -> None:
         super().__init__((each.value, each) for each in of)
@@ -143,7 +143,7 @@ _NO_VALUE = (
 
 
 def from_plain(content: object, cls: type[T]) -> T:
-    """Return the `cls` that JSON was read to. Raises Unreadable, FromNewer."""
+    """Return the `cls` described by parsed JSON. Raises Unreadable, FromNewer."""
     kind: Any = cls
     try:
         value: T = _reader(kind)(content)
@@ -156,7 +156,7 @@ def from_plain(content: object, cls: type[T]) -> T:
 
 @cache
 def _reader(cls: Any) -> Read:
-    """Return what reads a `cls`: one or None, a row, a mapping by texts, an enum, a dataclass."""
+    """Return a reader for `cls`: optional, tuple, mapping with text keys, enum or dataclass."""
     if cls in _READ:
         return _READ[cls]
     kind, parts = get_origin(cls), get_args(cls)
@@ -183,18 +183,18 @@ def _reader_of_cells(make: Callable[[list[Any]], Any], types: Iterable[Any]) -> 
     return lambda value: make([r(each) for r, each in zip(cells, value, strict=True)])
 
 
-FEW = 4  # values of a class: to read so few is quicker than to have a function written for it
+FEW = 4  # values of a class: for so few, generating a function is not worthwhile
 
 
 def _reader_of_fields(cls: Any) -> Read:
-    """Return what reads a dataclass; its fields' types are looked up at the first value."""
+    """Return a reader for a dataclass; its fields' types are looked up at the first value."""
     known: list[tuple[str, Read]] | None = None
     written: Read | None = None
     calls = 0
 
     def read(value: Any) -> Any:
         nonlocal known, written, calls
-        if known is None:  # seen whole or not at all: another thread may read the like by now
+        if known is None:  # assigned in one step: another thread may be reading too
             of = get_type_hints(cls)
             known = [(each.name, _reader(of[each.name])) for each in fields(cls) if each.init]
         calls += 1
@@ -204,14 +204,14 @@ def _reader_of_fields(cls: Any) -> Read:
             if written is not None:
                 return written(value)
             return cls(*[r(value[name]) for name, r in known])
-        except KeyError:  # what is not there has its default
+        except KeyError:  # missing fields get their defaults
             return cls(**{name: r(value[name]) for name, r in known if name in value})
 
     return read
 
 
 def _written(cls: Any, known: list[tuple[str, Read]]) -> Any:
-    """Return what reads a dataclass as a function written by hand would."""
+    """Return a generated reader for a dataclass, as fast as one written by hand."""
     cells = ", ".join(f"r{nth}(value[{name!r}])" for nth, (name, _) in enumerate(known))
     names = {f"r{nth}": r for nth, (_, r) in enumerate(known)}
     return eval(f"lambda value: cls({cells})", {"cls": cls, **names})
@@ -222,7 +222,7 @@ def _now(value: Any) -> Now:
 
 
 def _message(value: Any) -> Message:
-    """A sentence that only a newer program has is told by its id."""
+    """Return a message; one known only to a newer program is shown by its id."""
     id_ = value["id"]
     return Message(id_, {key: _value(part) for key, part in value["values"].items()}, id_)
 
@@ -243,12 +243,12 @@ _READ: dict[Any, Read] = {
     **{each: each for each in (str, int, float, bool)},
     Now: _now, Message: _message, tuple[tuple[float, float], ...]: _curve,
 }  # fmt: skip
-"""What has no parts, or is not read by them; and a curve, for its many points."""
+"""Types without parts or with a special reader, and curves, for speed: they have many points."""
 
 
 @cache
 def _writer(cls: Any) -> Callable[[Any], Any]:
-    """Return what makes of a `cls` what JSON has; the parts of one with fields as they were."""
+    """Return a function that turns a `cls` into JSON values, leaving a dataclass's fields as is."""
     if cls in _WRITE:
         return _WRITE[cls]
     if issubclass(cls, Enum):
@@ -272,10 +272,10 @@ _WRITE: dict[type, Callable[[Any], Any]] = {
     Celsius: lambda temperature: {"celsius": temperature.degrees},
     Message: lambda message: {"id": message.id, "values": message.values},
 }
-"""What is not written by its fields."""
+"""Types that are not written field by field."""
 
 to_json = JSONEncoder(
     separators=(",", ":"), ensure_ascii=False, allow_nan=False, check_circular=False,
     default=_stands_for,
 ).encode  # fmt: skip
-"""Returns a dataclass (a state, a plan) as JSON; two equal values give one text."""
+"""Returns a dataclass (a state, a plan) as JSON; equal values give equal text."""

@@ -1,4 +1,4 @@
-"""Opens the SQLite file of a log, once it has been told from other files and from a damaged one."""
+"""Opens the SQLite file of a log, after checking that it is a log and undamaged."""
 
 import os
 import sqlite3
@@ -23,25 +23,25 @@ from kiosk.log.store.files import beside
 from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
 from kiosk.log.store.wal import PAGE, committed, salt_of, start_of_index
 
-# A whole check reads every page, 1 to 10 ms a MB: a small file gets one at each start, in a large
-# one damage is found by the reads themselves and by --verify, so that starting does not slow
-# with the years.
+# A full check reads every page, 1 to 10 ms per MB. A small file gets one at each start; in a large
+# one damage is found by the reads themselves and by --verify, so that starting does not become
+# slower over the years.
 CHECKED_BYTES = 4_000_000
 
 _WORDS = (b"events_are_never_changed", b"station-started")
 
 _INDEX = struct.Struct("=16xI12x8s")
-MARK = slice(68, 72)  # of a file's header, its application id (sqlite.org/fileformat.html)
-READS = 3  # of a tail and its index that must belong together
+MARK = slice(68, 72)  # the application id in a file's header (sqlite.org/fileformat.html)
+READS = 3  # attempts to read a tail and an index that belong together
 
 
 def must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
-    """Raise NotALog, Newer, Damaged or sqlite3.Error for all but a whole log or an empty file."""
+    """Raise NotALog, Newer, Damaged or sqlite3.Error unless it is a whole log or an empty file."""
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     if application != APPLICATION:
         if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             raise NotALog(say("log.not_a_log", path=str(path)))
-        _must_have_its_tail(path)  # a young log may stand in its tail alone
+        _must_have_its_tail(path)  # a young log may exist only in its tail
         return
     unknown = sorted(applied(connection) - set(MIGRATIONS))
     if unknown:
@@ -55,9 +55,9 @@ def must_be_a_log(connection: sqlite3.Connection, path: Path) -> None:
 
 
 def must_be_files(path: Path) -> None:
-    """Raise CannotRecord where the log or what SQLite keeps beside it is no file.
+    """Raise CannotRecord if the log, or a file SQLite keeps beside it, is not a regular file.
 
-    A folder or a ring of links cannot be opened, and a pipe would never answer.
+    A folder or a loop of links cannot be opened, and a pipe would block forever.
     """
     beside_it = () if path.is_dir() else ("-wal", "-shm", "-journal")  # "." has no name
     for part in (path, *(beside(path, rest) for rest in beside_it)):
@@ -72,15 +72,15 @@ def must_be_files(path: Path) -> None:
 
 
 def in_one_line(found: str) -> str:
-    """Return what SQLite's check found, without the heading it puts above its first finding."""
+    """Return the finding of SQLite's check without the heading above its first one."""
     return found.splitlines()[-1]
 
 
 def _must_have_its_tail(path: Path) -> None:
-    """SQLite takes a tail to end at its first frame that does not fit, without a word.
+    """Raise Damaged if commits follow the first bad frame, where SQLite silently ends the tail.
 
-    Commits behind that point mean damage. A single one may be what a power cut left of a
-    commit that nobody was told of.
+    Several commits after that point mean damage. A single one may be left by a power cut, from a
+    commit that was never confirmed.
     """
     tail = beside(path, "-wal")
     for _ in range(READS):
@@ -95,9 +95,9 @@ def _must_have_its_tail(path: Path) -> None:
 
 
 def _must_end_with_a_page(path: Path) -> None:
-    """SQLite takes zeros for what is cut off the last page, without a word.
+    """Raise Damaged if the last page is cut off, which SQLite silently fills with zeros.
 
-    A power cut while the tail was put into the file may leave the like: the tail still has it.
+    A power cut during a checkpoint may leave the same, but then the tail still has the page.
     """
     size, tail = path.stat().st_size, beside(path, "-wal")
     if size % PAGE and not committed(tail, salt_of(tail)[0]):
@@ -105,17 +105,17 @@ def _must_end_with_a_page(path: Path) -> None:
 
 
 def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
-    """Return the number of the last good frame and the tail's salt as the tail's index has them.
+    """Return the last good frame's number and the tail's salt, as recorded in the tail's index.
 
-    They are its bytes 16 and 32 (sqlite.org/walformat.html); `good` and `salt` where there is
-    no index.
+    They are at bytes 16 and 32 (sqlite.org/walformat.html); `good` and `salt` are returned if there
+    is no index.
     """
     content = start_of_index(file, _INDEX.size)
     return _INDEX.unpack(content) if len(content) == _INDEX.size else (good, salt)
 
 
 def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
-    """Return the fault that a failed opening comes to: not every unreadable file was a log."""
+    """Return the fault to report for a failed opening: not every unreadable file was a log."""
     fault = fault_of(error, path) if isinstance(error, sqlite3.Error) else error
     if isinstance(fault, Damaged) and not _was_a_log(path):
         return NotALog(say("log.not_a_log", path=str(path)))
@@ -125,9 +125,9 @@ def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
 
 
 def _was_a_log(path: Path) -> bool:
-    """Whether the file is marked as a log, or it or its tail holds words that only a log has.
+    """Whether the file is marked as a log, or it or its tail contains words found only in logs.
 
-    So do the events that were exported as JSON: these are known by how they begin.
+    Events exported as JSON contain them too, but are recognized by how they begin.
     """
     if is_own(path, EVENTS):
         return False
@@ -145,18 +145,18 @@ SETTINGS = (
     f"page_size = {PAGE}",
     "journal_mode = WAL",
     "synchronous = FULL",
-    "fullfsync = ON",  # macOS: fsync alone leaves it in the disk's cache
+    "fullfsync = ON",  # on macOS fsync alone leaves data in the disk's cache
     "checkpoint_fullfsync = ON",
     "trusted_schema = OFF",
 )
 
-FEW_PAGES = "cache_size = -512"  # kilobytes: what reads a record mostly reads each page once
+FEW_PAGES = "cache_size = -512"  # kilobytes: readers of a record mostly read each page once
 
 CANNOT_OPEN = say("log.why.cannot_open")
-WAIT_SECONDS = 0.25  # for a reader's or a foreign program's lock: a tap does not wait longer
+WAIT_SECONDS = 0.25  # for another program's lock: a tap never waits longer
 
 
-class guarded:  # noqa: N801 - as `contextmanager` would make it: a report asks many small ones
+class guarded:  # noqa: N801 - used as a function; reports enter it often
     """Turn SQLite's errors on the log at `path` into typed faults."""
 
     def __init__(self, path: Path) -> None:
@@ -173,12 +173,12 @@ class guarded:  # noqa: N801 - as `contextmanager` would make it: a report asks 
 
 
 def as_stored(text: bytes) -> str:
-    """Return text of the file; bytes that are none stay what they are, for the checksum to tell."""
+    """Return text from the file; invalid UTF-8 is preserved, so that the checksum can detect it."""
     return text.decode("utf-8", "surrogateescape")
 
 
 def place_for(path: Path) -> Path:
-    """Return where `path` leads, its folder made: one file, one lock, by whatever name.
+    """Return where `path` leads, creating its folder: one file, one lock, under any name.
 
     Raises CannotRecord.
     """
@@ -192,7 +192,7 @@ def place_for(path: Path) -> Path:
 
 @contextmanager
 def closed_on_error(connection: sqlite3.Connection) -> Iterator[None]:
-    """Close `connection` where what is done with it fails."""
+    """Close `connection` if the block fails."""
     try:
         yield
     except BaseException:
@@ -201,14 +201,13 @@ def closed_on_error(connection: sqlite3.Connection) -> Iterator[None]:
 
 
 def connect(path: Path) -> sqlite3.Connection:
-    """Open `path` for writing, every commit on disk before it returns; bring it up to date.
+    """Open `path` for writing, with every commit on disk before it returns, and migrate it.
 
     Raises Damaged, NotALog, Newer, CannotRecord; nothing is changed then.
     """
     must_be_files(path)
     if path.exists() and path.stat().st_size and not beside(path, "-journal").exists():
-        # Looked at first without the right to write: closing a damaged log would otherwise
-        # fold its tail into it.
+        # Check it read-only first: closing a damaged log would otherwise fold its tail into it.
         _reader(path).close()
     with guarded(path):
         connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
@@ -223,11 +222,11 @@ def connect(path: Path) -> sqlite3.Connection:
 def connect_read_only(path: Path) -> sqlite3.Connection:
     """Open `path` for reading only; its file is not changed.
 
-    Raises Damaged, NotALog, Newer, CannotRecord (not there, or cannot be opened).
+    Raises Damaged, NotALog, Newer, CannotRecord (missing, or cannot be opened).
     """
     try:
         return _connect_read_only(path)
-    except CannotRecord as fault:  # whoever reads is not told that nothing can be recorded
+    except CannotRecord as fault:  # a reader's message must not be about recording
         why = fault.message.values.get("why")
         if why is None:
             raise
@@ -240,7 +239,7 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
 def _connect_read_only(path: Path) -> sqlite3.Connection:
     try:
         there = path.exists()
-    except OSError as error:  # in a folder that is closed to whoever asks
+    except OSError as error:  # in a folder this user cannot read
         raise fault_of_system(error, path) from error
     if not there:
         raise CannotRecord(say("log.not_there", path=str(path)))
@@ -250,16 +249,16 @@ def _connect_read_only(path: Path) -> sqlite3.Connection:
         connection.execute(f"PRAGMA {FEW_PAGES}")
         done = applied(connection)
         if set(MIGRATIONS) - done:
-            # None at all: a station was killed before it had written anything.
+            # No migration at all: a station was killed before it had written anything.
             raise NotALog(say("log.older" if done else "log.empty", path=str(path)))
     return connection
 
 
 def connect_unexamined(path: Path) -> sqlite3.Connection:
-    """Open `path` for reading without looking at it first: SQLite says itself what is wrong.
+    """Open `path` for reading without checking it first: SQLite itself reports what is wrong.
 
-    No file is opened and closed beside SQLite, which would give up the locks of a station in
-    this process. Raises sqlite3.Error.
+    No file is opened and closed outside SQLite, which would release the locks of a station in this
+    process. Raises sqlite3.Error.
     """
     uri = f"{path.resolve().as_uri()}?mode=ro"
     connection = sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, isolation_level=None)
@@ -271,8 +270,8 @@ def _reader(path: Path) -> sqlite3.Connection:
     try:
         return _examined(path, "mode=ro")
     except sqlite3.OperationalError as error:
-        # In a place that cannot be written to, SQLite cannot make the index of the tail;
-        # where there is no tail it can be told that nobody writes.
+        # In a read-only folder SQLite cannot create the tail's index; without a tail, `immutable`
+        # tells it that nobody writes.
         tail = beside(path, "-wal")
         if tail.exists() and tail.stat().st_size:
             if not os.access(path.parent, os.W_OK):

@@ -1,4 +1,4 @@
-"""What can go wrong with a log: each fault says in words what, where and what would be right."""
+"""Faults of a log: each message says what is wrong, where, and what would be right."""
 
 import shutil
 import sqlite3
@@ -16,34 +16,34 @@ class LogFault(Exception):
 
 
 class CannotRecord(LogFault):
-    """Nothing can be written now: disk full, place read-only, disk at fault, file held."""
+    """Nothing can be written now: disk full or failing, folder read-only, or file locked."""
 
 
 class Displaced(CannotRecord):
-    """The log's files no longer stand at their paths: nobody would find what is written."""
+    """The log's files are no longer at their paths: nobody would find what is written."""
 
 
 class Damaged(LogFault):
-    """The file is a log, and parts of it cannot be read."""
+    """The file is a log, but parts of it cannot be read."""
 
 
 class Busy(LogFault):
-    """Another station works on this log."""
+    """Another station is using this log."""
 
 
 class WrongLog(LogFault):
-    """A simulation's log under a station, or the reverse."""
+    """A station was given a simulation's log, or the reverse."""
 
 
 class NotALog(LogFault):
-    """The file is something else; it is left as it is."""
+    """The file is something else; it is left unchanged."""
 
 
 class Newer(LogFault):
     """The log was written by a newer program than this one."""
 
 
-# Primary result codes of SQLite (sqlite.org/rescode.html) and the word for each.
+# Primary result codes of SQLite (sqlite.org/rescode.html) and the reason for each.
 _DAMAGE = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB})
 _WHY = {
     sqlite3.SQLITE_FULL: say("log.why.full"),
@@ -57,19 +57,19 @@ _WHY = {
 
 
 def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
-    """Return the typed fault behind an error of SQLite on the log at `path`."""
+    """Return the typed fault for an error of SQLite on the log at `path`."""
     whole = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
     code = whole & 0xFF
     if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_content(error):
         return Damaged(say("log.damaged", path=str(path), found=str(error)))
     why = _WHY.get(code, say("log.why.disk"))
     if whole == sqlite3.SQLITE_IOERR_SHMSIZE or (code == sqlite3.SQLITE_IOERR and _is_full(path)):
-        why = say("log.why.full")  # a tail's index that cannot be made is told as a disk's fault
+        why = say("log.why.full")  # SQLite reports this as a disk error
     return CannotRecord(say("log.cannot_record", path=str(path), why=why))
 
 
 def _is_full(path: Path) -> bool:
-    """Whether there is less room than a tail's index takes, 32 kB."""
+    """Whether there is less free space than a tail's index takes, 32 kB."""
     try:
         return shutil.disk_usage(path.parent).free < 32_768
     except OSError:
@@ -77,7 +77,7 @@ def _is_full(path: Path) -> bool:
 
 
 def _is_of_content(error: sqlite3.Error) -> bool:
-    """Whether a payload is no JSON, text no UTF-8 or a table gone: these have no code."""
+    """Whether the error is bad JSON, bad UTF-8 or a missing table, which have no own codes."""
     return any(
         each in str(error)
         for each in ("malformed JSON", "decode to UTF-8", "no such table", "no such column")
@@ -85,8 +85,8 @@ def _is_of_content(error: sqlite3.Error) -> bool:
 
 
 def fault_of_system(error: OSError, path: Path) -> CannotRecord:
-    """Return the typed fault behind an error of the file system at `path`."""
-    import errno  # only on this path
+    """Return the typed fault for a file system error at `path`."""
+    import errno  # only needed here
 
     full = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
     closed = {errno.EACCES, errno.EPERM, errno.EROFS}

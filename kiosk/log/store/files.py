@@ -1,4 +1,4 @@
-"""The files of a log: who holds them, and how one takes another's place."""
+"""The files of a log: who holds them, and how one replaces another."""
 
 import json
 import os
@@ -13,10 +13,10 @@ from kiosk.log.store.errors import Busy, CannotRecord, fault_of, fault_of_system
 
 
 class StationLock:
-    """Held from `take` to `give`; the system frees it when the process dies, however it dies.
+    """Held from `take` to `give`; the system frees it when the process dies for any reason.
 
-    An empty database of SQLite's beside the log, for SQLite's own lock: on every system, by
-    paths that may be links, and between two of one process too.
+    It uses SQLite's own lock on an empty database beside the log: that works on every system, for
+    paths that are links, and between two stations in one process.
     """
 
     def __init__(self, log: Path) -> None:
@@ -26,8 +26,8 @@ class StationLock:
         self._held: sqlite3.Connection | None = None
 
     def take(self) -> None:
-        """Take the lock. Raises Busy when another has it, CannotRecord when none can be made."""
-        if self._log.is_dir():  # before anything is put beside it
+        """Take the lock. Raises Busy if another station has it, CannotRecord on other errors."""
+        if self._log.is_dir():  # before anything is written beside it
             raise CannotRecord(say("log.no_file", path=str(self._log), part=str(self._log)))
         try:
             self._held = locked(self._emptied())
@@ -40,7 +40,7 @@ class StationLock:
         self._sign()
 
     def give(self) -> None:
-        """Give the lock back."""
+        """Release the lock."""
         if self._held is not None:
             with suppress(OSError):
                 self._holder.unlink(missing_ok=True)
@@ -48,10 +48,10 @@ class StationLock:
             self._held = None
 
     def _emptied(self) -> Path:
-        """Return the lock's file; what somebody else put there is gone, it holds nothing of ours.
+        """Return the lock's file, emptied, as it holds nothing of ours.
 
-        A file keeps its place (by another in its place two stations would both have one) and is
-        not opened: the lock would go with the closing.
+        The file is never replaced (two stations could then each lock one) and never opened here,
+        because closing it would release the lock.
         """
         if self._file.is_fifo():
             self._file.unlink()
@@ -62,10 +62,10 @@ class StationLock:
         return self._file
 
     def _sign(self) -> None:
-        """Note who has the log: it is for people, and where it cannot be written the lock holds."""
+        """Record who has the log, for people: the lock holds even if this cannot be written."""
         since = time.strftime("%Y-%m-%d %H:%M:%S")
         who = {"process": os.getpid(), "host": socket.gethostname(), "since": since}
-        with suppress(OSError):  # whatever lies there, a pipe for one, is not written into
+        with suppress(OSError):  # an existing file, such as a pipe, is not written to
             self._holder.unlink(missing_ok=True)
             with self._holder.open("x", encoding="utf-8") as file:
                 json.dump(who, file)
@@ -81,7 +81,7 @@ class StationLock:
 
 
 def locked(file: Path) -> sqlite3.Connection:
-    """Return what holds `file` until it is closed; nothing is written. Raises sqlite3.Error."""
+    """Return a connection that locks `file` until closed, writing nothing. Raises sqlite3.Error."""
     connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
     try:
         connection.execute("PRAGMA journal_mode = MEMORY")  # no file beside it
@@ -92,11 +92,11 @@ def locked(file: Path) -> sqlite3.Connection:
     return connection
 
 
-MOVED = "PRAGMA data_version"  # another number once another connection has written
+MOVED = "PRAGMA data_version"  # changes once another connection has written
 
 
 def inode(log: Path) -> int | None:
-    """Return what tells the file at `log` from another that takes its place, None for none."""
+    """Return the file's inode, which changes if it is replaced, or None if there is no file."""
     with suppress(OSError):
         return log.stat().st_ino
     return None
@@ -111,7 +111,7 @@ def beside(path: Path, part: str) -> Path:
 
 
 def new_log(path: Path) -> Path:
-    """Return where the mended log is made; nothing is left there of an earlier attempt."""
+    """Return the path for making a mended log, removing leftovers of an earlier attempt."""
     new = _mended(path)
     for part in PARTS:
         beside(new, part).unlink(missing_ok=True)
@@ -123,7 +123,7 @@ def _mended(path: Path) -> Path:
 
 
 def new_folder(path: Path, wall: float) -> Path:
-    """Return a folder for the damaged log, named for the moment, not there yet."""
+    """Return an unused folder name for the damaged log, with the time in it."""
     stamp = time.strftime("%Y-%m-%d-%H%M%S", time.localtime(wall))
     nth, folder = 1, path.with_name(f"{path.name}.damaged-{stamp}")
     while folder.exists():
@@ -135,24 +135,24 @@ def new_folder(path: Path, wall: float) -> Path:
 def replace(path: Path, folder: Path, new: Path) -> None:
     """Move the damaged log into `folder` and put `new` in its place.
 
-    Raises CannotRecord where not all of `new` is in its one file: SQLite closes a log without a
-    word although it could not fold the tail in (the disk's fault, or somebody reads it).
+    Raises CannotRecord unless all of `new` is in its one file: SQLite closes a log without an error
+    even if it could not fold the tail in (a disk error, or a reader).
     """
     for part in ("-wal", "-journal"):
         tail = beside(new, part)
         if tail.exists() and tail.stat().st_size:
             raise CannotRecord(say("log.cannot_record", path=str(path), why=say("log.why.disk")))
     folder.mkdir(exist_ok=True)
-    for part in PARTS:  # the file first: while it stands, a tail beside it belongs to it
+    for part in PARTS:  # the file first: while it is there, a tail beside it belongs to it
         file = beside(path, part)
         if file.exists():
             file.rename(folder / file.name)
     new.rename(path)
-    sync_folder(path.parent)  # a renaming is on disk once its folder is
+    sync_folder(path.parent)  # a rename is on disk only once its folder is synced
 
 
 def unfinished(path: Path) -> None:
-    """Complete a replacing that was killed after the damaged file had moved."""
+    """Complete a replacement that was killed after the damaged file had been moved."""
     new = _mended(path)
     if new.exists() and not path.exists():
         folders = sorted(path.parent.glob(path.name + ".damaged-*"))

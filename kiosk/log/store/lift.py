@@ -1,4 +1,4 @@
-"""Lifts the payloads of older versions to today's, one step at a time."""
+"""Lifts payloads of older versions to today's, one step at a time."""
 
 import re
 from collections.abc import Callable, Mapping
@@ -11,7 +11,7 @@ _WORD = re.compile(r"@([a-z_]+(?:\.[\w-]+)+)")
 
 
 def _waits_were_guesses(payload: Payload) -> Payload:
-    """A plan of version 1 called every written wait the material's sheet, whatever its source."""
+    """Lift version 1, where every written wait was labelled as from the material's sheet."""
     plan = payload["plan"]
     passes = [_guessed_pass(each) for each in plan["passes"]]
     return {**payload, "plan": {**plan, "passes": passes}}
@@ -33,12 +33,12 @@ def _guessed_wait(wait: Payload | None) -> Payload | None:
 
 
 def words_apart_from_text(payload: Payload) -> Payload:
-    """Return a payload whose messages hold messages where version 2 held `@peel.cold`."""
+    """Return a payload with messages inside messages where version 2 had `@peel.cold`."""
     return {key: _lifted(part) for key, part in payload.items()}
 
 
 def _lifted(part: Any, is_value: bool = False) -> Any:
-    """Return `part` with the words of its messages lifted; `is_value` within a message."""
+    """Return `part` with the words in its messages lifted; `is_value` if inside a message."""
     if isinstance(part, dict):
         is_message = part.keys() == {"id", "values"} and isinstance(part["values"], dict)
         if is_message:
@@ -51,10 +51,10 @@ def _lifted(part: Any, is_value: bool = False) -> Any:
     return {"id": word[1], "values": {}} if word else part
 
 
-# The version that each kind is written in today; 1 where nothing stands here.
+# The current version of each kind; 1 if not listed.
 VERSIONS: Mapping[str, int] = {"job-started": 3}
 
-# (kind, version) -> what makes a payload of the next version of it. A new field with a default
+# (kind, version) -> function that lifts a payload to the next version. A new field with a default
 # needs no lift; a renamed, removed or reinterpreted one does.
 LIFTS: Mapping[tuple[str, int], Lift] = {
     ("job-started", 1): _waits_were_guesses,
@@ -63,7 +63,7 @@ LIFTS: Mapping[tuple[str, int], Lift] = {
 
 
 def version_of(kind: str, versions: Mapping[str, int] = VERSIONS) -> int:
-    """Return the version that `kind` is written in today."""
+    """Return the current version of `kind`."""
     return versions.get(kind, 1)
 
 
@@ -74,7 +74,7 @@ def lift(
     lifts: Mapping[tuple[str, int], Lift] = LIFTS,
     versions: Mapping[str, int] = VERSIONS,
 ) -> Payload:
-    """Return `payload` as today's version of `kind` has it. Raises KeyError without a lift."""
+    """Return `payload` lifted to the current version of `kind`. Raises KeyError without a lift."""
     while version < version_of(kind, versions):
         payload = lifts[kind, version](payload)
         version += 1

@@ -1,4 +1,4 @@
-"""A log's shape as named steps, each done once; where it begins and ends, by digests."""
+"""A log's schema as named steps, each applied once; its first and last digest."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kiosk.log.store import codec
 from kiosk.log.store.codec import Row
 
 SHORTEST = 8
-"""Hexadecimal digits of a digest that are taken for it: fewer could fit by chance."""
+"""Minimum number of hexadecimal digits in a written digest: fewer could match by chance."""
 _GROUPS = 4  # of four digits each: what a person writes down, 64 bits
 _WRITTEN = re.compile(rf"(\d{{1,18}}):([0-9a-f]{{{SHORTEST},64}})")
 
@@ -22,9 +22,9 @@ class NoHead(ValueError):
 
 
 class Head(NamedTuple):
-    """An event's number and its digest: all that the log held up to then.
+    """An event's number and its digest, which covers the log up to that event.
 
-    Of a written-down one the digest may be only its beginning.
+    A head that was written down may have only the beginning of the digest.
     """
 
     seq: int
@@ -43,7 +43,7 @@ class Head(NamedTuple):
 
     @classmethod
     def read(cls, text: str) -> Self:
-        """Return what `short` or `full` wrote, spaces and dashes as they come. Raises NoHead."""
+        """Return the head in `text`, shortened or full, ignoring spaces. Raises NoHead."""
         found = _WRITTEN.fullmatch(re.sub(r"[\s-]", "", text.lower()) if text[:1] != "-" else "")
         if found is None:
             raise NoHead(text)
@@ -51,16 +51,16 @@ class Head(NamedTuple):
         return cls(int(found[1]), bytes.fromhex(digits[: len(digits) // 2 * 2]))
 
     def is_as(self, written: Head) -> bool:
-        """Whether a written-down head, shortened or not, names this one."""
+        """Whether a written-down head, shortened or not, matches this one."""
         return self.seq == written.seq and self.digest.startswith(written.digest)
 
 
 def root(station: str) -> bytes:
-    """Return what the first event's digest covers: the id of the log."""
+    """Return the digest that precedes the first event's: that of the log's id."""
     return sha256(station.encode()).digest()
 
 
-APPLICATION = 0x50726573  # "Pres": tells a log from any other SQLite file
+APPLICATION = 0x50726573  # "Pres": distinguishes a log from any other SQLite file
 
 _EVENTS = """
 CREATE TABLE events (
@@ -79,8 +79,8 @@ CREATE INDEX turns ON events (seq)
     WHERE kind IN ('station-started', 'signed-on', 'handed-over', 'job-started');
 """
 
-# Both can be rebuilt from the events at any time. `checkpoint` has one row at most: the state
-# after event `seq` as the program `code` made it; `tickets` is as it was after that same event.
+# Both can be rebuilt from the events at any time. `checkpoint` has at most one row: the state after
+# event `seq` as made by the program `code`; `tickets` is as of that same event.
 _CHECKPOINT = """
 CREATE TABLE checkpoint (
     only INTEGER PRIMARY KEY CHECK (only = 1), seq INTEGER NOT NULL, code TEXT NOT NULL,
@@ -99,7 +99,7 @@ CREATE TABLE tickets (
 
 
 class Checkpoint(NamedTuple):
-    """The state after event `seq` as JSON, made by the program `code`; `sum` guards the three."""
+    """The state after event `seq` as JSON, made by the program `code`; `sum` covers all three."""
 
     seq: int
     code: str
@@ -107,19 +107,19 @@ class Checkpoint(NamedTuple):
     sum: str
 
 
-# Which events came out of a damaged log from behind a part that could not be read.
+# Events saved from a damaged log that came after an unreadable part.
 _SALVAGED = """
 CREATE TABLE salvaged (seq INTEGER PRIMARY KEY, was INTEGER NOT NULL) STRICT;
 """
 
-# By these a report finds its part of a log of any length. A start record begins with its job.
+# With these a report finds its part of a log of any length. A start record begins with its job.
 _REPORTS = """
 CREATE INDEX job_starts ON events (substr(payload, 1, 300)) WHERE kind = 'job-started';
 CREATE INDEX checks ON events (seq) WHERE kind = 'press-verified';
 CREATE INDEX ticket_shifts ON tickets (shift);
 """
 
-# Whose log this is: a random id, made once. The chain of the events begins with it.
+# The log's owner: a random id, made once. The chain of events begins with it.
 _IDENTITY = """
 CREATE TABLE identity (only INTEGER PRIMARY KEY CHECK (only = 1), station TEXT NOT NULL) STRICT;
 INSERT INTO identity VALUES (1, 'station-' || lower(hex(randomblob(16))));
@@ -135,25 +135,25 @@ SELECT seq, kind, version, boot, clock, wall, payload FROM events WHERE seq > ?
 ORDER BY seq LIMIT ?
 """
 
-_BATCH = 10_000  # events chained at a time: a log of years must not be held in memory
+_BATCH = 10_000  # events chained at a time: years of events must not be held in memory
 
 
 def _chain(connection: sqlite3.Connection) -> None:
-    """Give each event its digest; those of an older program are chained as they are found."""
+    """Add a digest to each event; an older program's events are chained as they are."""
     connection.execute("ALTER TABLE events ADD COLUMN digest BLOB NOT NULL DEFAULT x''")
     connection.execute("DROP TRIGGER events_are_never_changed")
     (station,) = connection.execute("SELECT station FROM identity").fetchone()
     digest, last = root(station), 0
     while found := connection.execute(_UNCHAINED, (last, _BATCH)).fetchall():
         links = []
-        for last, *row in found:  # the last of the batch is where the next begins
+        for last, *row in found:  # `last` carries over to the next batch
             digest = codec.link(digest, last, Row(*row))
             links.append((digest, last))
         connection.executemany("UPDATE events SET digest = ? WHERE seq = ?", links)
     connection.execute(_NEVER_CHANGED)
 
 
-# Facts (`log/facts/tables.py`) are what reports read since; no report looks for events by these.
+# Reports now read facts (`log/facts/tables.py`) and no longer use these.
 _FACTS = """
 DROP TABLE tickets; DROP INDEX turns; DROP INDEX job_starts; DROP INDEX checks;
 """
@@ -173,7 +173,7 @@ _DONE = "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEG
 
 
 def applied(connection: sqlite3.Connection) -> frozenset[str]:
-    """Return the names of the steps that this file has been through."""
+    """Return the names of the steps already applied to this file."""
     if not connection.execute(
         "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'"
     ).fetchone():
@@ -182,7 +182,7 @@ def applied(connection: sqlite3.Connection) -> frozenset[str]:
 
 
 def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIONS) -> None:
-    """Take the file through every step that it has not been through, in order."""
+    """Apply the steps that this file does not have yet, in order."""
     done = applied(connection)
     for name, step in steps.items():
         if name not in done:
@@ -191,7 +191,7 @@ def migrate(connection: sqlite3.Connection, steps: Mapping[str, Step] = MIGRATIO
 
 def _take(connection: sqlite3.Connection, name: str, step: Step) -> None:
     try:
-        # One script: each call of executescript first commits what was before it.
+        # One script, because each executescript commits first.
         script = step if isinstance(step, str) else ""
         connection.executescript(f"BEGIN IMMEDIATE; {_DONE}; {script}")
         if not isinstance(step, str):

@@ -1,4 +1,4 @@
-"""Events as their rows stand in the file: with number, checksum and digest; and what has rotted."""
+"""Events as rows of the file, with number, checksum and digest; and checks for damage."""
 
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
@@ -12,31 +12,33 @@ from kiosk.log.store.codec import FromNewer, Row, Unreadable, decode, link
 from kiosk.log.store.errors import Damaged, Newer
 from kiosk.run.state import Event
 
-_TEXT = b"%d|%b|%d|%b|%a|%a|%b"  # `Row.text` of the first seven cells, all texts bytes
+_TEXT = b"%d|%b|%d|%b|%a|%a|%b"  # same as `Row.text`, for the first seven cells with texts as bytes
 
 
 def first_bad(rows: Iterable[tuple[Any, ...]]) -> int | None:
-    """Return the number of the first row that is not what its sum says; None where all are.
+    """Return the number of the first row whose checksum does not match, or None.
 
-    Texts are bytes, the sum is the last cell. In one loop: a report asks it of every event.
+    Texts are bytes, the checksum is the last cell. One loop, for speed: a report checks every
+    event.
     """
     row: tuple[Any, ...] = (0,)
     try:
         for row in rows:
             if crc32(_TEXT % row[:7]) != row[7]:
                 return int(row[0])
-    except TypeError:  # a cell of another kind
+    except TypeError:  # a cell of the wrong type
         return int(row[0])
     return None
 
 
 def chained(path: Path, rows: Iterable[tuple[Any, ...]], before: bytes) -> Iterator[Any]:
-    """Yield rows as they stand: each digest covers its row and the digest of the one before it.
+    """Yield rows unchanged, checking that each digest covers its row and the previous digest.
 
-    `before` is that before the first; texts are bytes, the digest is the last cell. Raises Damaged.
+    `before` is the digest before the first; texts are bytes, the digest is the last cell. Raises
+    Damaged.
     """
     seq = 0
-    with suppress(TypeError):  # a cell of another kind
+    with suppress(TypeError):  # a cell of the wrong type
         for row in rows:
             seq = row[0]
             if sha256(before + _TEXT % row[:7]).digest() != row[-1]:
@@ -56,7 +58,7 @@ class Recorded(NamedTuple):
 
 
 class Stored(NamedTuple):
-    """An event as its row stands in the file, unchecked."""
+    """An event's row as stored in the file, unchecked."""
 
     seq: int
     row: Row
@@ -65,16 +67,16 @@ class Stored(NamedTuple):
 
     @property
     def whole(self) -> bool:
-        """Whether the row is what was written under its number."""
+        """Whether the row matches its checksum."""
         return self.row.sum(self.seq) == self.sum
 
     def follows(self, before: bytes) -> bool:
-        """Whether the digest covers this row and that digest of the event before it."""
+        """Whether the digest covers this row and `before`, the previous event's digest."""
         return link(before, self.seq, self.row) == self.digest
 
 
 class Told(NamedTuple):
-    """An event with its number, its row and the checksum of that."""
+    """An event with its number, its row and the row's checksum."""
 
     seq: int
     event: Event
@@ -83,7 +85,7 @@ class Told(NamedTuple):
 
 
 def readable(path: Path, stored: Stored) -> Told | None:
-    """Return the event of a row, None where it cannot be read. Raises Newer."""
+    """Return the event of a row, or None if it cannot be read. Raises Newer."""
     seq, row, total, _ = stored
     with suppress(Damaged):
         return Told(seq, event_of(path, seq, row, total), row, total)
@@ -91,14 +93,14 @@ def readable(path: Path, stored: Stored) -> Told | None:
 
 
 def event_of(path: Path, seq: int, row: Row, total: int) -> Event:
-    """Return the event of a row whose checksum is `total`. Raises Damaged, Newer."""
+    """Return the event of a row, verifying its checksum `total`. Raises Damaged, Newer."""
     if row.sum(seq) != total:
         raise Damaged(say("log.rotten", path=str(path), seq=seq))
     return decoded(path, seq, row)
 
 
 def decoded(path: Path, seq: int, row: Row) -> Event:
-    """Return the event of a row whose checksum was found right. Raises Damaged, Newer."""
+    """Return the event of a row whose checksum was already verified. Raises Damaged, Newer."""
     try:
         return decode(row)
     except FromNewer as error:

@@ -31,11 +31,11 @@ Statement = tuple[str, tuple[object, ...]]
 
 _CHAINED = f"{_SELECT}\nWHERE seq BETWEEN ? AND ?"
 _SUMMED = _CHAINED.replace(", digest", "")
-AT_ONCE = 250  # events in memory together: larger pieces cost more time to make room for
+AT_ONCE = 250  # rows in memory at a time: larger parts take longer to allocate
 
 
 class Store:
-    """One log, open. Get one from `open` (a station, alone on it) or `read_only` (a reader)."""
+    """One open log, from `open` (a station, with exclusive use) or `read_only` (a reader)."""
 
     def __init__(
         self, path: Path, connection: sqlite3.Connection, lock: StationLock | None = None
@@ -43,22 +43,22 @@ class Store:
         self.path = path
         self._connection = connection
         self._lock = lock
-        self.lost: tuple[int, ...] = ()  # events that a reader leaves out, `past_damage`
-        self.since = 0  # what ended before is another record's to tell
-        self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = {}  # only a server knows
-        self.behind = False  # facts could not be put down with their events
+        self.lost: tuple[int, ...] = ()  # events that a reader leaves out, see `past_damage`
+        self.since = 0  # shifts that ended before belong to another record
+        self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = {}  # only a server knows it
+        self.behind = False  # set when facts could not be written with their events
         files = [] if lock is None else [Path(f"{path}{part}") for part in PARTS]
         self._files = {str(file): file.stat() for file in files if file.exists()}
         self.refresh()
 
     @property
     def name(self) -> str:
-        """What the log is called, after its file."""
+        """The log's name, taken from its file."""
         return self.path.stem
 
     @property
     def full_name(self) -> str:
-        """The same with its folder's name in front."""
+        """The log's name preceded by its folder's."""
         return f"{self.path.resolve().parent.name}/{self.path.stem}"
 
     @property
@@ -67,7 +67,7 @@ class Store:
         return self.head.seq
 
     def refresh(self) -> None:
-        """Read anew whose log this is and where it ends."""
+        """Read again which station's log this is and where it ends."""
         one = self._connection.execute
         if (found := one("SELECT station FROM identity").fetchone()) is None:
             raise Damaged(say("log.damaged", path=str(self.path), found="identity"))
@@ -77,10 +77,10 @@ class Store:
 
     @classmethod
     def open(cls, path: Path, simulated: bool | None = False) -> Self:
-        """Open the log at `path` for a station, new if there is none.
+        """Open the log at `path` for a station, creating it if there is none.
 
-        `simulated` says which kind of log is wanted (None: either). Raises Busy, Damaged,
-        WrongLog, NotALog, Newer, CannotRecord; nothing is changed then.
+        `simulated` is the kind of log wanted (None: either). Raises Busy, Damaged, WrongLog,
+        NotALog, Newer, CannotRecord; nothing is changed then.
         """
         path = place_for(path)
         lock = StationLock(path)
@@ -94,7 +94,7 @@ class Store:
 
     @classmethod
     def read_only(cls, path: Path) -> Self:
-        """Open the log at `path` for reading, also while a station works on it.
+        """Open the log at `path` for reading, even while a station uses it.
 
         Raises CannotRecord (cannot be opened), Damaged, NotALog, Newer.
         """
@@ -102,9 +102,9 @@ class Store:
 
     @classmethod
     def unexamined(cls, path: Path) -> Self:
-        """Open the log at `path` for reading, also within the station that works on it.
+        """Open the log at `path` for reading, even in the process of the station using it.
 
-        Nothing is looked at first. Raises CannotRecord, Damaged where SQLite gives it up.
+        The file is not checked first. Raises CannotRecord, or Damaged if SQLite cannot read it.
         """
         with guarded(path):
             connection = connect_unexamined(path)
@@ -128,21 +128,21 @@ class Store:
 
     @property
     def simulated(self) -> bool | None:
-        """Whether it is a simulation's; None while it says nothing of it. Raises Damaged, Newer."""
+        """Whether it is a simulation's log; None if it does not say. Raises Damaged, Newer."""
         first = next((each.event for each in self.events(last=1)), None)
         return first.simulated if isinstance(first, StationStarted) else None
 
     def append(self, events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
-        """Put `events` on disk in one commit, in order; return the number of the last.
+        """Write `events` to disk in one commit, in order; return the number of the last.
 
-        `facts` are put down in the same commit; where they do not fit what is there, the events
-        alone are, and `behind` says so. Raises CannotRecord or Damaged; then none of them is in
-        the log.
+        `facts` are written in the same commit; if they conflict with existing ones, only the events
+        are written and `behind` is set. Raises CannotRecord or Damaged; then none of the events is
+        in the log.
         """
         return self.add(map(codec.encode, events), facts)
 
     def add(self, rows: Iterable[codec.Row], facts: Iterable[Statement] = ()) -> int:
-        """Put the rows of events on disk as `append` does."""
+        """Write rows of events to disk as `append` does."""
         head, cells = self.head, []
         for row in rows:
             seq = head.seq + 1
@@ -155,33 +155,33 @@ class Store:
             try:
                 self.execute(facts)
             except (sqlite3.IntegrityError, sqlite3.OperationalError):
-                connection.execute("ROLLBACK TO facts")  # an event counts more
+                connection.execute("ROLLBACK TO facts")  # the events matter more
                 self.behind = True
             connection.execute("RELEASE facts")
         self.head = head
         return head.seq
 
     def execute(self, statements: Iterable[Statement]) -> None:
-        """Carry out statements within the transaction that is open. Raises sqlite3.Error."""
+        """Run statements in the open transaction. Raises sqlite3.Error."""
         for statement, values in statements:
             self._connection.execute(statement, values)
 
     def must_stand(self) -> None:
-        """Raise Displaced where a file of this log is gone from its path or another one there.
+        """Raise Displaced if a file of this log is gone from its path or has been replaced.
 
-        It would still be written to as long as it is open here: all would seem well, and all
-        be gone with the process.
+        An open file can still be written to after that: all would seem well, and everything would
+        be lost with the process.
         """
         for file, was in self._files.items():
             with suppress(OSError):
-                # Three at each commit: Path.stat takes twice as long.
+                # Three files at each commit: Path.stat takes twice as long.
                 if os.path.samestat(os.stat(file), was):  # noqa: PTH116
                     continue
             raise Displaced(say("log.displaced", path=file))
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
-        """One transaction: all of it or none. Raises CannotRecord or Damaged."""
+        """Open one transaction, committed whole or not at all. Raises CannotRecord or Damaged."""
         try:
             self._connection.execute("BEGIN IMMEDIATE")
             try:
@@ -197,7 +197,7 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[None]:
-        """One moment of the log for several reads, whatever a station appends meanwhile."""
+        """Keep one moment of the log for several reads, even if a station appends meanwhile."""
         with guarded(self.path):
             self._connection.execute("BEGIN")
             try:
@@ -207,7 +207,7 @@ class Store:
                 self._connection.execute("ROLLBACK")
 
     def head_at(self, seq: int) -> Head | None:
-        """Return the digest that the log has of the event `seq`, None where there is none."""
+        """Return the log's head at event `seq`, or None if there is no such event."""
         if seq == 0:
             return Head(0, root(self.station))
         row = next(self.rows("SELECT digest FROM events WHERE seq = ?", seq), None)
@@ -216,33 +216,33 @@ class Store:
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
         """Yield the events from number `first` to `last` (None: to the end), in order.
 
-        Raises Damaged at a row that cannot be read or has rotted, Newer at one that only a
-        newer program knows.
+        Raises Damaged at a row that is unreadable or damaged, Newer at one that only a newer
+        program knows.
         """
         for seq, event, *_ in self.told(first, last):
             yield Recorded(seq, event)
 
     def told(self, first: int = 1, last: int | None = None) -> Iterator[Told]:
-        """Yield the same with their rows."""
+        """Yield the same events with their rows."""
         for seq, row, total, _ in self.stored(first, last):
             yield Told(seq, event_of(self.path, seq, row, total), row, total)
 
     def must_be_whole(self, first: int, last: int) -> None:
-        """Raise Damaged where the row of an event from `first` to `last` is not as written."""
+        """Raise Damaged if the row of an event from `first` to `last` is not as written."""
         if (bad := first_bad(self.raw_rows(_SUMMED, first, last))) is not None:
             raise Damaged(say("log.rotten", path=str(self.path), seq=bad))
 
     def chained(self, before: Head, last: int) -> Iterator[tuple[Any, ...]]:
-        """Yield rows after `before` as they stand, texts as bytes. Raises Damaged at a break."""
+        """Yield raw rows after `before`, texts as bytes. Raises Damaged at a break in the chain."""
         return chained(self.path, self.raw_rows(_CHAINED, before.seq + 1, last), before.digest)
 
     def raw_rows(self, sql: str, first: int, last: int) -> Iterator[Any]:
-        """Yield the rows of a query of a range of events, part by part; texts are bytes."""
+        """Yield the rows of a query over a range of events, in parts; texts are bytes."""
         for at in range(first, last + 1, AT_ONCE):
             yield from self._raw(sql, at, min(last, at + AT_ONCE - 1))
 
     def _raw(self, sql: str, first: int, last: int) -> list[Any]:
-        """A part, which nothing here holds on to: the next one needs its room."""
+        """Return one part; nothing else references it, so its memory is free for the next."""
         text, self._connection.text_factory = self._connection.text_factory, bytes
         try:
             with guarded(self.path):
@@ -251,16 +251,16 @@ class Store:
             self._connection.text_factory = text
 
     def stored(self, first: int = 1, last: int | None = None) -> Iterator[Stored]:
-        """Yield the rows from number `first` to `last` as they stand, in order.
+        """Yield the rows from number `first` to `last` unchecked, in order.
 
-        Raises Damaged or CannotRecord where SQLite cannot read the file.
+        Raises Damaged or CannotRecord if SQLite cannot read the file.
         """
         found = self.rows(_CHAINED, first, self.last if last is None else last)
         for seq, *row, total, digest in found:
             yield Stored(seq, codec.Row(*row), total, digest)
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
-        """Return the event of a row that was read. Raises Damaged or Newer."""
+        """Return the event of a row, verifying its checksum. Raises Damaged or Newer."""
         return event_of(self.path, seq, row, total)
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
@@ -269,7 +269,7 @@ class Store:
             yield from self._connection.execute(sql, values)
 
     def listed(self, sql: str, *values: object) -> Iterator[Any]:
-        """Yield the same rows with the last column as a list by all others."""
+        """Yield the rows grouped by all but the last column, whose values become a list."""
         found: dict[tuple[Any, ...], list[Any]] = defaultdict(list)
         with guarded(self.path):
             for row in self._connection.execute(sql, values):
@@ -283,12 +283,12 @@ class Store:
             self._connection.backup(other, pages=pages)
 
     def checkpoint(self) -> Checkpoint | None:
-        """Return the stored checkpoint, whatever it is worth, or None."""
+        """Return the stored checkpoint unchecked, or None."""
         row = next(self.rows("SELECT seq, code, state, sum FROM checkpoint"), None)
         return None if row is None else Checkpoint(*row)
 
     def close(self) -> None:
-        """Close the file and let another station have it."""
+        """Close the file and release it for other stations."""
         self._connection.close()
         if self._lock is not None:
             self._lock.give()

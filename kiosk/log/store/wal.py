@@ -1,4 +1,4 @@
-"""The tail that SQLite keeps beside a log's file, and its index, read without SQLite."""
+"""The tail (WAL) that SQLite keeps beside a log's file, and its index, read without SQLite."""
 
 import mmap
 import os
@@ -8,13 +8,13 @@ from pathlib import Path
 from threading import Lock
 from typing import NamedTuple
 
-PAGE = 4096  # every log is made with pages of this size
+PAGE = 4096  # page size of every log
 USUAL_BYTES = 256_000_000  # SQLite folds a tail into the file every 4 MB
 _HEADER, _FRAME_HEADER = 32, 24
 
 
 class Frame(NamedTuple):
-    """A page in the tail beside the file; `ends` where it is the last of a commit."""
+    """A page in the tail; `ends` if it is the last of a commit."""
 
     number: int
     ends: bool
@@ -22,9 +22,9 @@ class Frame(NamedTuple):
 
 
 def salt_of(tail: Path) -> tuple[bytes, bool]:
-    """Return the salt of the tail's frames, and whether the tail's header holds good.
+    """Return the salt of the tail's frames, and whether the tail's header is valid.
 
-    Where it does not, the salt is that of the first frame.
+    If it is not, the salt is that of the first frame.
     """
     content = _read(tail)
     holds = len(content) >= _HEADER and _sum(content[:24]) == content[24:32]
@@ -44,17 +44,17 @@ def committed(tail: Path, salt: bytes) -> list[Frame]:
     return frames
 
 
-INDEXES = 64  # so many stay open: more logs than anybody reads at once
-_indexes: dict[Path, int] = {}  # the open file of each, the one looked at last at the end
+INDEXES = 64  # indexes kept open: more logs than anybody reads at once
+_indexes: dict[Path, int] = {}  # open file descriptors, the most recently used last
 _one_at_a_time = Lock()
 
 
 def start_of_index(file: Path, size: int) -> bytes:
-    """Return the first bytes of a tail's index, b"" where there is none.
+    """Return the first bytes of a tail's index, b"" if there is none.
 
-    It stays open here: closing it would give up every lock that SQLite holds on it for this
-    process (sqlite.org/howtocorrupt.html, 2.2), and a station that starts then would make the
-    index anew under whoever reads. One that is no longer at its path nobody else can meet.
+    The index stays open here. Closing it would release every lock that SQLite holds on it for this
+    process (sqlite.org/howtocorrupt.html, 2.2), and a station starting then would rebuild the index
+    while others read it. One no longer at its path cannot be in use elsewhere, and is closed.
     """
     with _one_at_a_time:
         index = _indexes.pop(file, None)
@@ -72,7 +72,7 @@ def start_of_index(file: Path, size: int) -> bytes:
 
 
 def _opened(file: Path) -> int:
-    return os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))  # Windows reads text else
+    return os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))  # Windows reads text otherwise
 
 
 def _stands(index: int, file: Path) -> bool:
@@ -82,7 +82,7 @@ def _stands(index: int, file: Path) -> bool:
 
 
 def _sum(header: bytes) -> bytes:
-    """Return the checksum of a tail's header; the lowest bit of its magic names the byte order."""
+    """Return the checksum of a tail's header; the lowest bit of its magic gives the byte order."""
     words = struct.unpack(f"{'>' if header[3] & 1 else '<'}6I", header)
     first = second = 0
     for one, two in zip(words[::2], words[1::2], strict=True):
@@ -92,10 +92,9 @@ def _sum(header: bytes) -> bytes:
 
 
 def _read(tail: Path) -> bytes | mmap.mmap:
-    """Return the content: as of one moment, for a station may be writing it.
+    """Return the content as of one moment, since a station may be writing it.
 
-    An absurdly long one is mapped instead, so that it does not fill the memory, and only as far
-    as something was written.
+    A very long tail is memory-mapped instead, up to the last byte written.
     """
     if not tail.is_file():
         return b""
@@ -107,9 +106,9 @@ def _read(tail: Path) -> bytes | mmap.mmap:
 
 
 def _written(file: int) -> int:
-    """Return where the last hole of a file begins, bytes: behind it are zeros and no page."""
+    """Return the offset of a file's last hole in bytes: nothing was written after it."""
     end = 0
-    with suppress(OSError):  # ENXIO: nothing is written behind `end`
+    with suppress(OSError):  # ENXIO: nothing is written after `end`
         while True:
             end = os.lseek(file, os.lseek(file, end, os.SEEK_DATA), os.SEEK_HOLE)
     return end
