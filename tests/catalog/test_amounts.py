@@ -41,7 +41,7 @@ def test_a_decimal_comma_is_a_point(typed: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("typed", ["1,500", "1.5.0", "", "2,", "two", "1,5,0"])
-def test_what_may_be_thousands_or_no_number_is_not_guessed(typed: str) -> None:
+def test_possible_thousands_and_non_numbers_are_not_guessed(typed: str) -> None:
     assert amounts.decimal(typed) is None
 
 
@@ -110,7 +110,7 @@ def test_a_text_that_is_no_such_quantity_is_refused(reader: str, text: str, prob
         ("setting", "160.5 f", "colder", "160.5 C", "321 F"),
     ],
 )  # limits: common practice, no source; the same on both scales: SI definitions
-def test_what_no_press_is_set_to_is_asked_with_its_number_on_the_other_scale(
+def test_a_setting_out_of_range_suggests_the_other_scale(
     reader: str, text: str, problem: str, meant: str, same: str
 ) -> None:
     with pytest.raises(WrongAmountError) as refused:

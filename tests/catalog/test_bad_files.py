@@ -56,7 +56,7 @@ def read_with(tmp_path: Path, content: bytes, file: str = LAYERED) -> tuple[Cata
         (b"panels: [" + b"x, " * 60_000 + b"x]", "yaml.many", 1),
     ],
 )
-def test_such_a_file_is_one_fault_and_the_rest_is_read(
+def test_a_broken_file_is_one_fault_and_the_rest_is_read(
     tmp_path: Path, content: bytes, problem: str, line: int
 ) -> None:
     catalog, fault = read_with(tmp_path, content)
@@ -83,7 +83,7 @@ def test_such_a_file_is_one_fault_and_the_rest_is_read(
         ("a: b\x07\n", 1, "control"),
     ],
 )
-def test_what_is_no_yaml_is_told_with_what_to_do(
+def test_broken_yaml_is_reported_with_advice(
     monkeypatch: pytest.MonkeyPatch, loader: type, content: str, line: int, remedy: str
 ) -> None:
     """With the parser in C and the one in Python, whose messages differ; slips of people who
@@ -97,7 +97,7 @@ def test_what_is_no_yaml_is_told_with_what_to_do(
     assert fault.problem.values["why"] == say(f"catalog.yaml.why.{remedy}")
 
 
-def test_a_decimal_comma_is_told_as_one(tmp_path: Path) -> None:
+def test_a_decimal_comma_is_reported_as_one(tmp_path: Path) -> None:
     """In braces a comma separates values: 16,5 s is 16 and a key `5 s` (YAML 1.2, 7.4)."""
     folder = recipes_with(tmp_path, LAYERED)
     sheets = folder / "materials.yaml"
@@ -153,7 +153,7 @@ def test_the_largest_file_is_still_judged(tmp_path: Path) -> None:
     assert read_with(tmp_path, b"panels:\n" + line * (MOST_BYTES // len(line) - 1))[1]
 
 
-def test_a_folder_in_a_files_place_is_a_fault(tmp_path: Path) -> None:
+def test_a_folder_in_place_of_a_file_is_a_fault(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / "shop.yaml").unlink()
     (folder / "shop.yaml").mkdir()
@@ -169,7 +169,9 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("other", "nearest"), [("plush-pair", ""), ("shops", "shops.yaml")])
-def test_a_file_is_not_like_another_by_its_ending(tmp_path: Path, other: str, nearest: str) -> None:
+def test_an_equal_suffix_does_not_make_names_similar(
+    tmp_path: Path, other: str, nearest: str
+) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / "shop.yaml").rename(folder / f"{other}.yaml")
     missing = [f for f in read_catalog(folder)[1] if f.problem.id == "catalog.file.missing"]
@@ -213,7 +215,7 @@ def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
     assert names == {"fabrics.yaml", "shop.yaml", LAYERED}
 
 
-def test_a_file_that_is_written_to_while_it_is_read_is_not_taken_half(tmp_path: Path) -> None:
+def test_a_file_written_to_while_it_is_read_is_not_read_half(tmp_path: Path) -> None:
     """A file still being copied from a share or a slow stick, row after row."""
     file, stop = tmp_path / "order.csv", Event()
     file.write_text(HEADER + "1,AL,FENN,7\n" * 50_000, "utf-8")
@@ -243,7 +245,7 @@ def refused_as(file: Path) -> str:
     return "".join(fault.problem.id for fault in notes.faults)
 
 
-def test_a_file_without_the_right_to_read_it_is_told_so(tmp_path: Path) -> None:
+def test_a_file_without_read_permission_is_reported_as_such(tmp_path: Path) -> None:
     file = tmp_path / "order.csv"
     file.write_text(HEADER, "utf-8")
     file.chmod(0)

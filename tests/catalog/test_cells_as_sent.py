@@ -17,7 +17,7 @@ SIZES = "Name,Number,Size\n"
 
 
 @pytest.mark.parametrize("written", ["-", "n/a", "None", "TBD", "?", "sin número", "X", "—"])
-def test_what_stands_where_there_is_no_number_is_taken_out_with_one_answer(
+def test_a_placeholder_for_a_number_is_removed_with_one_answer(
     tmp_path: Path, written: str
 ) -> None:
     _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
@@ -49,7 +49,7 @@ def test_tbd_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
         ("O‛HARA", "O'HARA"),
     ],
 )  # the signs' names: Unicode 15
-def test_a_sign_that_is_no_letter_is_asked_with_the_name_that_was_meant(
+def test_a_sign_in_a_name_is_asked_about_with_the_likely_name(
     tmp_path: Path, written: str, meant: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{HEADER}1,AL,{written},7\n")
@@ -127,11 +127,11 @@ def test_a_number_that_a_sheet_showed_as_a_date_is_offered_from_a_text_too(
 
 
 @pytest.mark.parametrize("quantity", ["x1", "1x", "1 pc", "01", "1.0"])
-def test_one_in_other_words_is_no_question(tmp_path: Path, quantity: str) -> None:
+def test_a_quantity_of_one_in_other_words_is_no_question(tmp_path: Path, quantity: str) -> None:
     sound(tmp_path, f"Name,Number,Size,Qty\nKOVA,7,AL,{quantity}\n")
 
 
-def test_a_quantity_in_words_can_be_said_in_figures(tmp_path: Path) -> None:
+def test_a_quantity_in_words_can_be_answered_in_digits(tmp_path: Path) -> None:
     rows = "Name,Number,Size,Qty\nKOVA,7,AL,two\n"
     _, fault = asked(tmp_path, rows)
     assert allowed(fault).writes == "quantity"
@@ -145,7 +145,7 @@ def test_a_quantity_in_words_can_be_said_in_figures(tmp_path: Path) -> None:
     assert [line.name for line in job.roster] == ["KOVA", "KOVA"]
 
 
-def test_headings_again_with_another_beside_them_are_one_question(tmp_path: Path) -> None:
+def test_repeated_headings_with_an_extra_one_are_one_question(tmp_path: Path) -> None:
     text = f"{SIZES}KOVA,7,AL\nVIK,3,AM\nName,Role,Size\nBOSS,8,AXL\n"
     _, fault = asked(tmp_path, text)
     assert (fault.cause, fault.line) == ("heading_again", 4)
@@ -177,7 +177,7 @@ def test_rows_of_a_form_that_nobody_filled_in_are_one_question(tmp_path: Path, l
     assert allowed(fault).leave_out
 
 
-def test_a_row_that_has_only_a_name_is_no_row_that_nobody_filled_in(tmp_path: Path) -> None:
+def test_a_row_with_only_a_name_is_not_an_unfilled_row(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, f"{FORM}3,,OSK,,\n4,,LOM,,\n")
     assert "bare_rows" not in {fault.cause for fault in faults}
 
@@ -211,7 +211,7 @@ def test_a_spare_garment_is_not_given_the_word_as_its_name(tmp_path: Path, writt
     assert (fault.cause, allowed(fault).choices) == ("stand_in", ("",))
 
 
-def test_letters_in_rings_are_letters_of_another_form(tmp_path: Path) -> None:
+def test_circled_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, f"{SIZES}ⓋⒾⓀ,7,AL\n")
     assert (fault.cause, allowed(fault).choices) == ("full_width", ("VIK",))
 

@@ -15,7 +15,7 @@ from kiosk.catalog.model.source import SourceKind
 from kiosk.catalog.read import read_catalog
 
 
-def test_a_half_done_entry_is_kept_and_gone_on_with(tmp_path: Path) -> None:
+def test_an_unfinished_entry_is_kept_and_continued(tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     draft = begin("material", "Film 7", Degrees.C)
     for path in list(FILM)[:7]:
@@ -40,7 +40,7 @@ def test_a_stop_between_the_file_and_the_draft_asks_nothing_twice(tmp_path: Path
 
 
 @pytest.mark.parametrize("held", [b"", b"[]", b'{"kind": "press"}', b"\x00\xff", b'{"kind": 1}'])
-def test_a_damaged_draft_is_none(held: bytes, tmp_path: Path) -> None:
+def test_a_damaged_draft_is_ignored(held: bytes, tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     (recipes / ".new-press-dipper.json").write_bytes(held)
     assert kept(recipes, clean(recipes)) == ()
@@ -81,9 +81,7 @@ def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path
     assert path.read_bytes() == text.encode("latin-1")
 
 
-def test_what_a_trial_finds_and_what_an_editor_changes_goes_into_a_new_entry(
-    tmp_path: Path,
-) -> None:
+def test_a_trials_source_and_an_edited_value_fit_into_a_new_entry(tmp_path: Path) -> None:
     text = written(tmp_path, "material")
     path = tmp_path / "recipes" / "materials.yaml"
     whole = with_entry(path.read_text("utf-8"), ("film-7",), "source", "shop trial")
@@ -98,7 +96,7 @@ def test_what_a_trial_finds_and_what_an_editor_changes_goes_into_a_new_entry(
 
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
 @pytest.mark.parametrize("last", ["policy: {trial: asked}", "# the end", ""])
-def test_line_ends_and_what_stands_below_stay(ends: str, last: str, tmp_path: Path) -> None:
+def test_line_ends_and_the_text_below_are_kept(ends: str, last: str, tmp_path: Path) -> None:
     first = filled("press", "Grebe", {}, Degrees.F)
     add(tmp_path, first, SAY)
     path = tmp_path / "shop.yaml"

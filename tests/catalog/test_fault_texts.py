@@ -32,7 +32,7 @@ def test_a_fault_says_where_what_found_allowed_and_nearest(tmp_path: Path) -> No
     )
 
 
-def test_what_a_fault_does_not_say_is_left_out() -> None:
+def test_parts_that_a_fault_lacks_are_left_out() -> None:
     fault = Fault("shop.yaml", 0, "", say("catalog.file.missing"))
     assert fault_text(fault, WORDS) == "shop.yaml: no such file"
 
@@ -44,7 +44,7 @@ def test_a_question_is_called_one(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("found", ["@SUM(A1)", "{x}", "a\nb\x1b[31m", "%s", "x" * 500])
-def test_what_was_found_is_shown_and_never_followed(found: str) -> None:
+def test_quoted_text_is_shown_and_never_obeyed(found: str) -> None:
     text = fault_text(Fault("f", 1, "k", say("catalog.order", first="a", second="b"), found), WORDS)
     assert text.startswith("f:1: k: a may not be above b; found ")
     assert is_one_line(text)
@@ -57,7 +57,7 @@ def test_names_that_begin_with_an_at_are_text(tmp_path: Path) -> None:
     assert "@catalog.order.x" in fault_text(refused.value.fault, WORDS)
 
 
-def ids_said() -> set[str]:
+def ids_in_code() -> set[str]:
     """Return every text in the room's code that is the id of a sentence."""
     found = set()
     for path in (ROOT / "kiosk" / "catalog").rglob("*.py"):
@@ -71,7 +71,7 @@ def ids_said() -> set[str]:
 
 def test_every_id_has_its_sentence_and_every_sentence_its_use() -> None:
     ids = {name for name in catalogue("en").forms if name.startswith("catalog.")}
-    assert ids_said() == {name for name in ids if not name.startswith("catalog.fault.")}
+    assert ids_in_code() == {name for name in ids if not name.startswith("catalog.fault.")}
 
 
 def test_every_fault_of_a_broken_folder_can_be_said(tmp_path: Path) -> None:

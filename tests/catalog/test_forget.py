@@ -102,15 +102,13 @@ def test_a_workbook_forgets_as_well(tmp_path: Path) -> None:
     assert list(kept) == [("line", "size", "number"), ("1", "AM", "07")]
 
 
-def test_a_folder_that_is_not_there_is_told_and_not_taken_for_one_without_names(
-    tmp_path: Path,
-) -> None:
+def test_a_missing_folder_is_reported_and_not_taken_for_one_without_names(tmp_path: Path) -> None:
     with pytest.raises(CannotForget) as told:
         forget_names(tmp_path / "gone")
     assert told.value.message.id == "catalog.forget.not_found"
 
 
-def test_what_cannot_be_read_is_told_and_left_as_it_is(tmp_path: Path) -> None:
+def test_an_unreadable_job_is_reported_and_not_changed(tmp_path: Path) -> None:
     folder = job(tmp_path, roster="\0\0\0")
     with pytest.raises(CannotForget) as told:
         forget_names(folder)
@@ -119,7 +117,7 @@ def test_what_cannot_be_read_is_told_and_left_as_it_is(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("key", ["roster", "answers"])
-def test_a_file_behind_a_ring_of_links_is_told_and_nothing_is_touched(
+def test_a_file_behind_a_ring_of_links_is_reported_and_nothing_is_touched(
     tmp_path: Path, key: str
 ) -> None:
     text = JOB.replace("r.csv", "ring") if key == "roster" else f"{JOB}answers: ring\n"

@@ -51,7 +51,7 @@ class Nothing:
     pass
 
 
-def librarys(kind: Any) -> Any:
+def made_by_library(kind: Any) -> Any:
     """Return the same class as made by `dataclasses` itself, with only its own fields."""
     made = []
     for each in dataclasses.fields(kind):
@@ -76,7 +76,7 @@ CALLS: tuple[tuple[tuple[Any, ...], dict[str, Any]], ...] = (
 
 @pytest.mark.parametrize("kind", [Part, Heavy])
 def test_values_print_compare_and_hash_as_the_librarys(kind: Any) -> None:
-    other = librarys(kind)
+    other = made_by_library(kind)
     ours = [kind(*given, **named) for given, named in CALLS]
     theirs = [other(*given, **named) for given, named in CALLS]
     assert list(map(repr, ours)) == list(map(repr, theirs))
@@ -93,7 +93,7 @@ def test_values_print_compare_and_hash_as_the_librarys(kind: Any) -> None:
 
 @pytest.mark.parametrize("kind", [Part, Heavy, model.Ticket, events.Closed, events.OpenSaid])
 def test_a_class_shows_the_same_signature_and_fields(kind: type) -> None:
-    assert str(inspect.signature(kind)) == str(inspect.signature(librarys(kind)))
+    assert str(inspect.signature(kind)) == str(inspect.signature(made_by_library(kind)))
 
 
 def test_a_value_cannot_be_changed_and_can_be_copied() -> None:
@@ -114,17 +114,19 @@ def test_a_value_cannot_be_changed_and_can_be_copied() -> None:
 
 @pytest.mark.parametrize(("given", "named"), [((), {}), (("a", 1, (), {}, 1.0, 2), {}),
                                               (("a",), {"other": 1})])  # fmt: skip
-def test_what_does_not_fit_is_refused(given: tuple[Any, ...], named: dict[str, Any]) -> None:
+def test_arguments_that_do_not_fit_are_refused(
+    given: tuple[Any, ...], named: dict[str, Any]
+) -> None:
     with pytest.raises(TypeError, match="__init__"):
         Heavy(*given, **named)
 
 
-def test_a_method_that_a_class_writes_itself_stands() -> None:
+def test_a_method_of_the_class_itself_is_kept() -> None:
     assert hash(Message("a", {"x": 1})) == hash(Message("a")) == hash("a")
     assert Message("a", {"x": 1}) != Message("a")
 
 
-def test_every_frozen_value_of_the_program_is_made_so() -> None:
+def test_every_frozen_class_of_the_program_is_made_this_way() -> None:
     """The library's take half a millisecond each at every start."""
     form = re.compile(r"^\s*@dataclass\(frozen=True, slots=True\)$", re.M)
     found = 0

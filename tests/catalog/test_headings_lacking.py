@@ -67,7 +67,7 @@ def test_the_first_garment_of_a_list_without_headings_is_not_lost(tmp_path: Path
 
 
 @pytest.mark.parametrize("name", ["KIT", "SET", "ROW"])
-def test_a_player_who_is_called_like_a_heading_is_none(tmp_path: Path, name: str) -> None:
+def test_a_player_named_like_a_heading_is_not_taken_for_one(tmp_path: Path, name: str) -> None:
     draft = begun(tmp_path, HEADLESS.replace("VIK", name))
     say_columns(draft, "name", "number", "size")
     assert lines(draft) == [(name if a == "VIK" else a, b, c) for a, b, c in THREE]
@@ -80,7 +80,7 @@ def test_headings_of_another_language_stay_although_a_player_is_called_like_one(
     assert [fault.found for fault in look(draft).open] == ["Nom", "Numéro", "Taille"]
 
 
-def test_a_row_that_job_yaml_names_as_the_headings_stays_them(tmp_path: Path) -> None:
+def test_the_headings_named_in_job_yaml_stay_the_headings(tmp_path: Path) -> None:
     columns = "{name: KOVA, number: '7', size: AL}"
     job, faults = read_job(job_with(tmp_path, HEADLESS, columns=columns), own_catalog())
     assert faults == ()
@@ -88,7 +88,7 @@ def test_a_row_that_job_yaml_names_as_the_headings_stays_them(tmp_path: Path) ->
     assert [line.name for line in job.roster] == ["VIK", "OSK"]
 
 
-def test_a_list_of_names_and_sizes_without_headings_is_one(tmp_path: Path) -> None:
+def test_names_and_sizes_alone_are_a_list_without_headings(tmp_path: Path) -> None:
     found = look(begun(tmp_path, "KOVA,AL\nVIK,AM\n"))
     assert [fault.found for fault in found.open] == ["[A]", "[B]"]
 
@@ -109,14 +109,14 @@ def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> 
         "Nom,Numéro,M",  # M is a size, but the column below has none
     ],
 )
-def test_a_first_row_that_may_be_headings_stays_one(tmp_path: Path, first: str) -> None:
+def test_a_first_row_that_may_be_headings_is_taken_for_headings(tmp_path: Path, first: str) -> None:
     draft = begun(tmp_path, f"{first}\nKOVA,7,X1\nVIK,3,X2\n")
     found = look(draft)
     assert [fault.found for fault in found.open] == first.split(",")
     assert found.guessed
 
 
-def test_a_heading_of_two_lines_is_one_that_can_be_answered(tmp_path: Path) -> None:
+def test_a_heading_of_two_lines_can_be_answered(tmp_path: Path) -> None:
     draft = begun(tmp_path, '"Name\n(as worn)",Number,Size\nKOVA,7,AL\n')
     say_columns(draft, "name")
     assert lines(draft) == THREE[:1]

@@ -23,7 +23,7 @@ def catalog_with(tmp_path: Path, file: str, old: str, new: str) -> Catalog:
     return catalog
 
 
-def test_what_a_shop_does_not_write_is_as_proposed() -> None:
+def test_missing_values_are_the_proposed_ones() -> None:
     catalog = own_catalog()
     assert catalog.materials["digits"].peel_at == Thresholds()
     assert catalog.materials["digits"].heat is None
@@ -37,7 +37,7 @@ def test_peel_temperatures_are_read_in_either_unit(tmp_path: Path) -> None:
     assert catalog.materials["digits"].peel_at == Thresholds(95.0, 70.0, 55.0, 45.0, 35.0)
 
 
-def test_an_aim_may_be_written_and_what_is_left_out_stays(tmp_path: Path) -> None:
+def test_an_aim_can_be_given_and_missing_values_keep_their_defaults(tmp_path: Path) -> None:
     keys = "  peel_at: {warm: {from: 70 C, to: 45 C, aim: 46 C}}\n"
     catalog = catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys)
     assert catalog.materials["digits"].peel_at == Thresholds(90.0, 70.0, 46.0, 45.0, 30.0)

@@ -17,7 +17,7 @@ RULES = "verify: {demand: no}, first_article: {demand: no, approver: supervisor}
 UPKEEP = "upkeep: {pad: 14000, cover_sheet: 300, lubrication: 6000}"
 
 
-def test_a_shop_that_says_nothing_asks_for_nothing(tmp_path: Path) -> None:
+def test_a_shop_without_rules_requires_nothing(tmp_path: Path) -> None:
     catalog, faults = read_catalog(recipes_with(tmp_path, SHOP))
     assert not faults
     rules = rules_of(Policy(), catalog.presses["front-press"])
@@ -42,7 +42,9 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
     assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
 
 
-def test_what_passes_is_the_presss_tolerance_and_twice_it_in_its_own_unit(tmp_path: Path) -> None:
+def test_the_limits_default_to_the_tolerance_and_twice_it_in_the_presss_unit(
+    tmp_path: Path,
+) -> None:
     folder = recipes_with(tmp_path, SHOP, (RULES, "verify: {demand: asked}"))
     catalog, _ = read_catalog(folder)
     found = {key: rules_of(catalog.policy, press) for key, press in catalog.presses.items()}
@@ -62,9 +64,7 @@ def test_what_passes_is_the_presss_tolerance_and_twice_it_in_its_own_unit(tmp_pa
         ("scrap_limit: 0", "policy.scrap_limit", "asked.whole"),
     ],
 )
-def test_a_rule_that_is_written_wrongly_is_told(
-    tmp_path: Path, found: str, key: str, problem: str
-) -> None:
+def test_a_wrong_rule_is_reported(tmp_path: Path, found: str, key: str, problem: str) -> None:
     folder = recipes_with(tmp_path, SHOP, (RULES, found))
     _, faults = read_catalog(folder)
     assert [(f.key, f.problem.id) for f in faults] == [(key, f"catalog.{problem}")]

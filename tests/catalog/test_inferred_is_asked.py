@@ -54,9 +54,7 @@ def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) 
 
 
 @pytest.mark.parametrize("written", ["TBD", "tba", "No name", "None", "Sin nombre", "XXX"])
-def test_what_stands_where_there_is_no_name_yet_is_asked_about(
-    tmp_path: Path, written: str
-) -> None:
+def test_a_placeholder_for_a_name_is_asked_about(tmp_path: Path, written: str) -> None:
     """Common practice, no source: an order is often sent before all names are known."""
     _, fault = asked(tmp_path, HEADER + f"1,AL,{written},1\n")
     found = doubt(fault)
@@ -218,7 +216,7 @@ def test_what_was_written_is_kept_beside_what_was_read(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("written", ["No name", "Mara7"])
-def test_a_name_in_doubt_is_not_asked_about_a_second_time_for_how_it_is_written(
+def test_a_doubtful_name_gets_no_second_question_about_its_spelling(
     tmp_path: Path, written: str
 ) -> None:
     _, faults = read_roster(tmp_path, HEADER + f"1,AL,FENN,4\n2,AM,KOVA,10\n3,AM,{written},11\n")

@@ -69,7 +69,7 @@ def test_lots_are_those_of_known_materials(tmp_path: Path) -> None:
     assert only(faults).key == "lots.nothing-known"
 
 
-def test_a_film_for_a_colour_that_the_recipe_has_not_is_told_with_those_it_has(
+def test_a_film_for_a_colour_not_in_the_recipe_is_reported_with_the_recipes_colours(
     tmp_path: Path,
 ) -> None:
     place = job_with(tmp_path, ROSTER, colours="{brwn: navy, tan: white}")
@@ -135,14 +135,14 @@ def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("roster", ["gone.csv", "'bad\\0name.csv'", "x" * 79])
-def test_a_missing_roster_is_told_where_job_yaml_names_it(tmp_path: Path, roster: str) -> None:
+def test_a_missing_roster_is_reported_at_its_line_in_job_yaml(tmp_path: Path, roster: str) -> None:
     fault = only(read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())[1])
     assert fault.problem.id == "catalog.file.missing"
     assert fault.file == str(tmp_path / "night-trial" / "job.yaml")
     assert (fault.line, fault.key) == (5, "roster")
 
 
-def test_a_misspelt_roster_is_told_with_the_file_that_is_there(tmp_path: Path) -> None:
+def test_a_misspelt_roster_is_reported_with_the_file_that_exists(tmp_path: Path) -> None:
     fault = only(read_job(job_with(tmp_path, ROSTER, roster="rooster.csv"), own_catalog())[1])
     assert (fault.found, fault.nearest) == ("rooster.csv", "roster.csv")
 
@@ -152,7 +152,7 @@ def test_a_roster_that_is_a_folder_is_a_fault(tmp_path: Path) -> None:
     assert fault.problem.id == "catalog.file.not_plain"
 
 
-def test_faults_of_both_files_are_told_at_once(tmp_path: Path) -> None:
+def test_faults_of_both_files_are_reported_at_once(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER.replace("7", "=7"), press="bench-9", colour="blue")
     job, faults = read_job(folder, own_catalog())
     assert job is None
@@ -171,7 +171,7 @@ def test_without_a_catalog_the_roster_is_still_judged(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("content", [b"", b"\0", b"- a\n", b"title: !!python/none x\n", b"[" * 50])
-def test_a_job_file_that_is_none_is_a_fault(tmp_path: Path, content: bytes) -> None:
+def test_a_broken_job_file_is_a_fault(tmp_path: Path, content: bytes) -> None:
     folder = job_with(tmp_path, ROSTER)
     (folder / "job.yaml").write_bytes(content)
     job, faults = read_job(folder, own_catalog())

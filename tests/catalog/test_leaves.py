@@ -47,6 +47,6 @@ def test_what_is_no_yaml_has_no_values(text: str) -> None:
     assert values_by_path(text) == {}
 
 
-def test_a_place_that_is_not_there_is_told() -> None:
+def test_a_missing_place_raises() -> None:
     with pytest.raises(KeyError):
         with_value("a: 1", ("b",), "2")

@@ -122,12 +122,12 @@ def test_a_sign_that_is_no_letter_of_a_name_is_no_question(tmp_path: Path, headi
     assert QUESTION not in ids(faults)
 
 
-def test_what_no_code_page_makes_words_of_is_asked_name_by_name(tmp_path: Path) -> None:
+def test_text_that_fits_no_code_page_is_asked_about_name_by_name(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, saved("shift_jis", "田中", "KOVA"))
     assert (fault.line, fault.key, fault.problem.id) == (2, "name", "catalog.roster.letters")
 
 
-def test_utf_8_that_was_taken_for_another_page_is_asked_with_what_was_meant(tmp_path: Path) -> None:
+def test_utf_8_misread_as_another_page_is_asked_about_with_the_right_text(tmp_path: Path) -> None:
     twice = "MUÑERA".encode().decode("cp1252")
     _, fault = asked(tmp_path, saved("utf-8", twice, "KOVA"))
     assert fault.problem.id == "catalog.roster.garbled"
@@ -136,5 +136,7 @@ def test_utf_8_that_was_taken_for_another_page_is_asked_with_what_was_meant(tmp_
 
 
 @pytest.mark.parametrize("data", [b"%PDF-1.4\n%\xe2\xe3\n1 0 obj\n", b"{\\rtf1 a}", b"<html>a"])
-def test_a_page_or_a_document_called_csv_is_told_as_no_csv(tmp_path: Path, data: bytes) -> None:
+def test_a_web_page_or_document_called_csv_is_reported_as_no_csv(
+    tmp_path: Path, data: bytes
+) -> None:
     assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"

@@ -115,7 +115,7 @@ def test_an_unknown_key_names_the_nearest(tmp_path: Path) -> None:
     assert "blocks_dye" in str(fault.allowed)
 
 
-def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
+def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
     faults = faults_with(
         tmp_path,
         FILE,
@@ -142,7 +142,7 @@ def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
     ],
     ids=["dwell", "peel"],
 )
-def test_a_sheet_may_leave_temperatures_out_within_its_window_and_that_is_told(
+def test_a_sheet_may_have_gaps_in_its_window_and_they_are_reported(
     tmp_path: Path, old: str, new: str, told: str
 ) -> None:
     """Only a fabric's bands must have no gaps (design.md, section 4, rule 4)."""
@@ -152,7 +152,7 @@ def test_a_sheet_may_leave_temperatures_out_within_its_window_and_that_is_told(
     assert Words().say(line).startswith(told)
 
 
-def test_a_sheet_without_holes_has_none_told() -> None:
+def test_a_sheet_without_gaps_reports_none() -> None:
     assert not list(holes(read_catalog(TRIAL)[0].materials.values()))
 
 

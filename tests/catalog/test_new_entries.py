@@ -18,7 +18,7 @@ from kiosk.words import Words
 
 
 @pytest.mark.parametrize("kind", TABLES)
-def test_a_field_of_the_table_that_is_asked_is_asked_once_and_in_its_order(kind: str) -> None:
+def test_each_field_with_a_question_is_asked_once_in_the_tables_order(kind: str) -> None:
     draft = filled(kind, *SAID[kind], Degrees.C)
     paths = [question.path for question in draft.entry.questions]
     assert len(set(paths)) == len(paths)
@@ -80,7 +80,7 @@ def test_only_what_the_sheet_said_has_the_sheet_as_its_source(tmp_path: Path) ->
     assert sources.of("tack") == sources.of("temperature") == sheet
 
 
-def test_a_fabric_and_a_press_likewise(tmp_path: Path) -> None:
+def test_a_fabric_and_a_press_are_read_as_their_sheets_say(tmp_path: Path) -> None:
     written(tmp_path, "fabric")
     text = written(tmp_path, "press")
     assert text.startswith("  dipper:\n    set_temperature: 150 C\n")
@@ -140,7 +140,7 @@ def test_the_checker_itself_refuses_an_answer_and_the_draft_stays(
     assert Words("es").say(faults[0].problem)
 
 
-def test_what_is_asked_follows_from_what_was_said() -> None:
+def test_questions_follow_from_earlier_answers() -> None:
     draft = begin("material", "Patch", Degrees.F)
     draft, _ = draft.with_answer("carrier", "no")
     asked = {question.path for question in draft.entry.questions}
@@ -167,7 +167,7 @@ def test_a_sheet_without_a_day_gives_what_date_it_has(day: str, tmp_path: Path) 
     assert clean(recipes).materials["film-7"].source.owner.date == day
 
 
-def test_one_number_is_the_usual_one_and_no_question_and_two_have_a_middle() -> None:
+def test_a_single_number_is_the_normal_one_and_two_have_a_middle() -> None:
     draft = begin("material", "Film 7", Degrees.C)
     said_of = {**FILM, "tack.normal": None, "tack.low": "4 s", "tack.high": "4 s"}
     for path, said in said_of.items():

@@ -26,11 +26,11 @@ def said(lines: object) -> list[tuple[str, str, str]]:
         "Name,Number,Size\nKOVA;7;AL\nVIK\t3\tAM\n",
     ],
 )
-def test_a_row_that_is_parted_otherwise_is_a_row(tmp_path: Path, text: str) -> None:
+def test_a_row_with_another_separator_is_read(tmp_path: Path, text: str) -> None:
     assert said(sound(tmp_path, text)) == BOTH
 
 
-def test_a_line_with_signs_that_part_but_no_size_is_still_asked_about(tmp_path: Path) -> None:
+def test_a_line_with_separators_but_no_size_is_asked_about(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, "Name;Number;Size\nKOVA;7;AL\nMara, 2 Mill Lane, Fjellborg\n")
     assert (fault.cause, fault.line) == ("lone", 3)
 

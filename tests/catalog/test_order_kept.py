@@ -127,9 +127,7 @@ WORDS = st.text(max_size=100) | st.sampled_from(["keep", "leave-out", "choice-1"
 @given(
     data=st.binary(max_size=300) | st.text(max_size=300).map(lambda t: t.encode("utf-8", "replace"))
 )
-def test_whatever_a_file_of_answers_holds_is_read_or_said_to_be_none(
-    tmp_path: Path, data: bytes
-) -> None:
+def test_whatever_a_file_of_answers_holds_is_read_or_refused(tmp_path: Path, data: bytes) -> None:
     path, notes = tmp_path / "A.yaml", Notes("A.yaml")
     path.write_bytes(data)
     try:
@@ -165,7 +163,7 @@ def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: l
     ),
     answers=st.lists(WORDS, min_size=40, max_size=40),
 )  # fmt: skip
-def test_any_order_ends_in_a_job_without_a_question_or_in_something_said(
+def test_any_order_ends_as_a_job_or_with_open_questions(
     tmp_path: Path, rows: list[list[str]], answers: list[str]
 ) -> None:
     """Whatever is answered, the questions come to an end and no answer is lost."""

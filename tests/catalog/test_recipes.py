@@ -22,7 +22,7 @@ def test_a_recipe_is_read_as_it_is_written() -> None:
     assert not panel.elements[0].shared_carrier
 
 
-def test_a_height_of_ones_own_is_read() -> None:
+def test_an_elements_own_height_is_read() -> None:
     front = own_catalog().recipes["two-sides"].panels[1]
     assert front.elements[0].height is not None
     assert front.elements[0].height.inches == 5
@@ -95,7 +95,7 @@ def test_a_panel_twice_is_a_fault(tmp_path: Path) -> None:
     assert ids(faults) == ["panels.2: recipe.twin"]
 
 
-def test_twins_are_told_beside_other_faults(tmp_path: Path) -> None:
+def test_twins_are_reported_beside_other_faults(tmp_path: Path) -> None:
     faults = faults_with(
         tmp_path, "two-sides.yaml", ("panel: front", "panel: back"), ("height: 5 in", "height: 5 s")
     )
@@ -115,7 +115,7 @@ def test_every_yaml_file_beside_the_three_is_a_recipe(tmp_path: Path) -> None:
     assert ids(read_catalog(folder)[1]) == ["remember: key.unknown", "panels: key.missing"]
 
 
-def test_a_file_that_ends_otherwise_is_named(tmp_path: Path) -> None:
+def test_a_file_with_another_ending_is_reported(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / "patches.yaml").rename(folder / "patches.yml")
     fault = only(read_catalog(folder)[1])

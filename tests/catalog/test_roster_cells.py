@@ -28,7 +28,7 @@ def test_names_keep_their_signs(tmp_path: Path, name: str) -> None:
     assert sound(tmp_path, f"{HEADER}1,AL,{name},7\n")[0].name == name
 
 
-def test_a_composed_and_a_decomposed_name_are_one(tmp_path: Path) -> None:
+def test_a_composed_and_a_decomposed_name_are_equal(tmp_path: Path) -> None:
     assert sound(tmp_path, f"{HEADER}1,AL,MUN\u0303ERA,7\n")[0].name == "MUÑERA"
 
 
@@ -116,7 +116,7 @@ def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
     ("row", "stays"),
     [("1,QX,FENN,7", False), ("1,AL,FENN,7A", True), ("1,AL,FENN,2026-03-01", False)],
 )
-def test_what_is_no_size_or_no_number_is_never_pressed_as_it_stands(
+def test_a_text_that_is_no_size_or_number_can_never_be_kept(
     tmp_path: Path, row: str, stays: bool
 ) -> None:
     """Any other doubtful text may be right as it is, if a person says so."""

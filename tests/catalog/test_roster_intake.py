@@ -46,7 +46,7 @@ def test_a_header_says_which_column_it_was_taken_for(headers: str, fields: list[
     assert [column.header for column in columns] == headers.split(";")
 
 
-def test_the_job_tells_what_each_column_was_taken_for(tmp_path: Path) -> None:
+def test_the_job_says_what_each_column_was_taken_for(tmp_path: Path) -> None:
     job, _ = read_roster(tmp_path, "Talla,Dorsal,Apellido,Notas\nAL,7,MUÑERA,zurdo\n")
     assert job is not None
     assert job.columns == (
@@ -77,7 +77,7 @@ def test_a_title_above_the_header_is_asked_about_and_left_out(tmp_path: Path) ->
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)
 
 
-def test_a_roster_without_a_header_tells_no_name(tmp_path: Path) -> None:
+def test_a_roster_without_a_header_shows_no_name(tmp_path: Path) -> None:
     fault = refused(tmp_path, "1,AL,MUÑERA,7\n2,AM,FENN,8\n")
     assert fault.problem.id == "catalog.roster.no_header"
     assert fault.found == ""
@@ -142,7 +142,7 @@ def test_letters_cut_on_demand_are_all_there(tmp_path: Path) -> None:
         ("{AL: 2, AM: 1, YS: 3}", [("received.YS", "received.over", 3)]),
     ],
 )
-def test_sizes_are_held_against_the_garments_received(
+def test_sizes_are_compared_with_the_garments_received(
     tmp_path: Path, received: str, found: list[tuple[str, str, int]]
 ) -> None:
     rows = HEADER + "1,AL,A,1\n2,AL,B,2\n3,AM,C,3\n"

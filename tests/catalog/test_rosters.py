@@ -223,7 +223,7 @@ def test_a_roster_that_cannot_be_used_is_a_fault(tmp_path: Path, text: str, prob
         b"\xff\xfe\x00",
     ],
 )
-def test_what_is_no_text_is_a_fault(tmp_path: Path, data: bytes) -> None:
+def test_a_file_that_is_not_text_is_a_fault(tmp_path: Path, data: bytes) -> None:
     assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"
 
 
@@ -247,7 +247,7 @@ def test_5000_lines_are_read(tmp_path: Path) -> None:
     assert len(job.roster) == 5_000
 
 
-def test_everything_is_told_at_once(tmp_path: Path) -> None:
+def test_faults_and_questions_are_reported_at_once(tmp_path: Path) -> None:
     text = HEADER + "1,AL,A,7\n2,HUGE,,7\n2,AL,C,=8\n4,AL,D4,\n"
     job, faults = read_roster(tmp_path, text)
     assert job is None

@@ -41,7 +41,7 @@ def test_a_row_of_one_cell_is_asked_about_once_and_is_no_garment_yet(
     assert [line.name for line in job.roster] == ["FENN", "KOVA"]
 
 
-def test_a_name_that_stands_alone_is_not_told(tmp_path: Path) -> None:
+def test_a_name_alone_in_its_row_is_not_shown(tmp_path: Path) -> None:
     assert asked(tmp_path, f"{TWO},,SMITTE,\n")[1].found == ""
 
 
@@ -59,7 +59,7 @@ def test_a_size_alone_is_a_garment_without_name_and_number(tmp_path: Path) -> No
     assert ids(faults) == ["name: roster.no_name", "number: roster.no_number"]
 
 
-def test_headings_once_more_are_no_player_called_name(tmp_path: Path) -> None:
+def test_repeated_headings_are_not_a_player_called_name(tmp_path: Path) -> None:
     """Two teams on one page."""
     _, faults = read_roster(tmp_path, f"{TWO}Herons,,,\n{HEADER}1,AM,OKORO,7\n")
     assert [fault.problem.id.removeprefix(CAUSES) for fault in faults][:2] == [
@@ -270,7 +270,7 @@ def test_a_heading_with_a_mark_that_does_not_show_is_known(tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize("written", ["-", "--", ".", "N/A", "(blank)", "no name"])
-def test_what_stands_for_no_name_is_taken_out_with_one_answer(tmp_path: Path, written: str) -> None:
+def test_a_placeholder_for_a_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
     text = HEADER + f"1,AL,FENN,4\n2,AL,{written},7\n"
     _, fault = asked(tmp_path, text)
     assert fault.problem.id == f"{CAUSES}stand_in"
@@ -282,7 +282,7 @@ def test_what_stands_for_no_name_is_taken_out_with_one_answer(tmp_path: Path, wr
 
 
 @pytest.mark.parametrize("cell", ["#REF!", "#NAME?", "#DIV/0!", "#N/A", "#¡VALOR!", "#¿NOMBRE?"])
-def test_a_sheets_error_saved_as_csv_is_no_name_that_may_stay(tmp_path: Path, cell: str) -> None:
+def test_a_sheets_error_saved_as_csv_cannot_be_kept_as_a_name(tmp_path: Path, cell: str) -> None:
     _, fault = asked(tmp_path, HEADER + f"1,AL,{cell},4\n")
     assert fault.problem.id == f"{CAUSES}error_value"
     assert not allowed(fault).keep

@@ -79,7 +79,7 @@ def test_sets_of_their_own_are_no_question(tmp_path: Path, sets: tuple[str, str]
         ("Name,Size,Number\nKOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n", ("number", "size")),
     ],
 )
-def test_headings_over_each_others_cells_are_asked_about_and_not_row_by_row(
+def test_swapped_headings_are_asked_about_and_not_row_by_row(
     tmp_path: Path, text: str, meant: tuple[str, str]
 ) -> None:
     draft = begun(tmp_path, text)

@@ -73,7 +73,7 @@ def test_a_cell_in_the_last_row_of_all_costs_no_time_and_is_read(tmp_path: Path)
     assert job.roster[-1].name == "FENN"
 
 
-def test_a_cell_far_to_the_right_is_told_and_not_dropped(tmp_path: Path) -> None:
+def test_a_cell_far_to_the_right_is_reported_and_not_dropped(tmp_path: Path) -> None:
     book = workbook(ROWS)
     book.worksheets[0].cell(3, 16_384, "captain")
     job, faults = read(tmp_path, saved(book))
@@ -124,7 +124,7 @@ def test_a_workbook_with_entities_is_refused(tmp_path: Path) -> None:
         (datetime(2012, 10, 1), ("10-1", "1-10", "10-12")),  # 10-2012 became October 2012
     ],
 )
-def test_a_date_says_that_the_sheet_made_it(
+def test_a_date_is_reported_as_made_by_the_sheet(
     tmp_path: Path, made: date, typed: tuple[str, ...]
 ) -> None:
     job, faults = read(tmp_path, saved(workbook([ROWS[0], [1, made, "FENN", 7]])))

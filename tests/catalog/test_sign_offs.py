@@ -51,6 +51,6 @@ def test_what_is_wrong_is_named(tmp_path: Path, before: str, after: str, fault: 
     assert rules == {}
 
 
-def test_a_misspelled_family_is_told_the_nearest_one(tmp_path: Path) -> None:
+def test_a_misspelled_family_is_reported_with_the_nearest(tmp_path: Path) -> None:
     _, (fault,) = read(tmp_path, GOOD.replace("two-layer", "two-layers"))
     assert (fault.key, fault.nearest) == ("two-layers", "two-layer")

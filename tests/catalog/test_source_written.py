@@ -36,14 +36,14 @@ def test_a_missing_source_is_put_behind_the_last_value_of_its_own_entry() -> Non
     assert after == BLOCK.replace("# hot\n", "# hot\n  source: guess\n")
 
 
-def test_one_that_is_there_is_replaced_and_comments_stay() -> None:
+def test_an_existing_source_is_replaced_and_comments_stay() -> None:
     after = with_entry(BLOCK, ("other",), "source", written(Sources(TRIAL)))
     assert after.startswith(BLOCK[: BLOCK.index("source: guess")])
     assert after.endswith("  # nobody knows\n")
     assert yaml.safe_load(after)["other"]["source"]["looked_at"] == 'peel, "edges"'
 
 
-def test_a_map_in_braces_gets_it_inside_them() -> None:
+def test_a_map_in_braces_gets_the_source_inside_them() -> None:
     line = "film: {title: Film, peel: []}  # short\n"
     after = with_entry(line, ("film",), "source", "guess")
     assert after == "film: {title: Film, peel: [], source: guess}  # short\n"

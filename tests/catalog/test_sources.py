@@ -37,7 +37,7 @@ def test_a_plain_word_is_the_source_of_all(kind: SourceKind, tmp_path: Path) -> 
     assert knit_with(tmp_path, kind.value) == Sources(Source(kind))
 
 
-def test_what_names_no_source_is_a_guess(tmp_path: Path) -> None:
+def test_an_entry_without_a_source_is_a_guess(tmp_path: Path) -> None:
     catalog, _ = read_catalog(recipes_with(tmp_path, "fabrics.yaml"))
     assert catalog.fabrics["plain-cloth"].source == ALL_GUESSED
     assert catalog.presses["front-press"].source == ALL_GUESSED
@@ -116,7 +116,7 @@ def test_a_slip_in_a_source_is_found_where_it_stands(
     assert f"plain-cloth.{fault}" in ids(found)
 
 
-def test_an_unknown_key_is_told_with_the_nearest(tmp_path: Path) -> None:
+def test_an_unknown_key_is_reported_with_the_nearest(tmp_path: Path) -> None:
     old, new = KNIT
     source = "{kind: guess, keys: {dwel_max: guess}}"
     (fault,) = faults_with(tmp_path, "fabrics.yaml", (old, f"{new}{source}\n"))
@@ -148,5 +148,5 @@ def test_only_a_suppliers_sheet_is_called_a_sheet(language: str) -> None:
         (Source(SourceKind.PUBLISHED, work="Knits", edition="2nd"), "published in “Knits”, 2nd"),
     ],
 )
-def test_a_source_is_told_with_its_main_details(source: Source, text: str) -> None:
+def test_a_source_is_shown_with_its_main_details(source: Source, text: str) -> None:
     assert Words().say(source_in_words(source)) == text

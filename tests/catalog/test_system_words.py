@@ -68,7 +68,7 @@ def many(place: Path) -> None:
         (many, "too many files are open", "hay demasiados archivos abiertos"),
     ],
 )
-def test_an_error_of_the_system_is_told_in_the_shops_language(
+def test_a_system_error_is_shown_in_the_shops_language(
     tmp_path: Path, act: Callable[[Path], None], english: str, spanish: str
 ) -> None:
     with pytest.raises(OSError, match="Errno") as caught:
@@ -78,6 +78,6 @@ def test_an_error_of_the_system_is_told_in_the_shops_language(
     assert Words("es").say(told).endswith(f": {spanish}")
 
 
-def test_what_nobody_wrote_a_sentence_for_is_told_in_the_systems_words() -> None:
+def test_an_error_without_a_sentence_is_shown_in_the_systems_words() -> None:
     assert why_of(OSError(27, "File too large")) == "File too large"
     assert why_of(ValueError()) == "ValueError"

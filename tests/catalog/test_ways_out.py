@@ -138,7 +138,7 @@ def test_a_missing_key_shows_its_shape_or_its_words(
         ("materials.yaml", "carrier: yes", "carrier: maybe"),
     ],
 )
-def test_what_is_broken_in_one_file_is_no_fault_of_a_job(
+def test_a_broken_shop_file_is_not_a_fault_of_the_job(
     tmp_path: Path, file: str, old: str, new: str
 ) -> None:
     folder = recipes_with(tmp_path, file)
@@ -195,7 +195,7 @@ def test_a_heading_that_is_not_known_names_the_way_out(
     assert any(says in text and "job.yaml" in text for text in told), told
 
 
-def test_the_way_out_is_one(tmp_path: Path) -> None:
+def test_the_way_out_works(tmp_path: Path) -> None:
     folder = job_with(tmp_path, "line,size,name,Rücken\n1,AL,FENN,7\n")
     text = (folder / "job.yaml").read_text("utf-8")
     (folder / "job.yaml").write_text(text + 'columns: {number: "Rücken"}\n', "utf-8")

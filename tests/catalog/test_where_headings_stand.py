@@ -39,13 +39,13 @@ def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | Non
     return job, list(faults)
 
 
-def test_headings_under_the_rows_are_told_by_their_row(tmp_path: Path) -> None:
+def test_headings_under_the_rows_are_reported_with_their_row(tmp_path: Path) -> None:
     """A sheet sorted with its headings: no row above them is dropped as a title."""
     fault = refused(tmp_path, TEAM + HEADS)
     assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 3})
 
 
-def test_headings_far_below_are_told_by_their_row_too(tmp_path: Path) -> None:
+def test_headings_far_below_are_reported_with_their_row_too(tmp_path: Path) -> None:
     rows = "".join(f"TERN,{n},AL\n" for n in range(20))
     fault = refused(tmp_path, rows + HEADS + TEAM)
     assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 21})
@@ -56,7 +56,7 @@ def test_a_title_above_headings_with_nothing_below_is_no_garment(tmp_path: Path)
     assert [each.problem.id for each in faults] == [f"{CAUSES}title", f"{CAUSES}no_rows"]
 
 
-def test_a_table_on_its_side_is_told_as_one(tmp_path: Path) -> None:
+def test_a_table_on_its_side_is_reported_as_such(tmp_path: Path) -> None:
     data = "Name,TJELD,OSK\nNumber,4,10\nSize,AL,AM\n"
     assert refused(tmp_path, data).problem.id == f"{CAUSES}on_its_side"
 
@@ -69,7 +69,7 @@ def test_a_table_on_its_side_is_told_as_one(tmp_path: Path) -> None:
         "Name: TJELD\nNumber: 4\nSize: L\n",
     ],
 )
-def test_a_text_without_columns_is_told_to_be_no_table(tmp_path: Path, data: str) -> None:
+def test_a_text_without_columns_is_reported_as_no_table(tmp_path: Path, data: str) -> None:
     assert refused(tmp_path, data).problem.id == f"{CAUSES}no_table"
 
 

@@ -122,7 +122,7 @@ def test_a_workbook_spoiled_within_its_packed_parts_is_a_fault_or_reads(
     assert (job is None) == any(not fault.question for fault in faults)
 
 
-def test_a_workbook_packed_to_burst_is_not_unpacked(tmp_path: Path) -> None:
+def test_a_zip_bomb_is_not_unpacked(tmp_path: Path) -> None:
     kept = io.BytesIO()
     with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as parts:
         parts.writestr("xl/sharedStrings.xml", bytes(61_000_000))

@@ -66,9 +66,7 @@ def only(folder: Path) -> list[str]:
     return [path.name for path in folder.iterdir()]
 
 
-def test_who_ends_first_puts_its_own_there_and_not_what_the_other_has_half_written(
-    tmp_path: Path,
-) -> None:
+def test_the_first_to_end_writes_its_own_file_not_the_others_half(tmp_path: Path) -> None:
     path = tmp_path / "shift.html"
     with ThreadPoolExecutor(2) as pool:
         one, other = Writer(pool, path, b"a"), Writer(pool, path, b"b")
@@ -79,7 +77,7 @@ def test_who_ends_first_puts_its_own_there_and_not_what_the_other_has_half_writt
     assert only(tmp_path) == [path.name]
 
 
-def test_a_copy_of_the_record_takes_nobodys_half_for_its_own(tmp_path: Path) -> None:
+def test_a_copy_of_the_record_never_uses_anothers_half_file(tmp_path: Path) -> None:
     folder = tmp_path / "copies"
     folder.mkdir()
     with ThreadPoolExecutor(1) as pool, Store.open(tmp_path / "station.sqlite3") as store:

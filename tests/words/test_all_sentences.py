@@ -68,7 +68,7 @@ def test_every_field_of_a_sentence_has_values_to_be_read_with() -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_every_sentence_with_each_of_its_values_is_one(language: str) -> None:
+def test_every_sentence_is_well_formed_with_each_of_its_values(language: str) -> None:
     words, wrong = Words(language), []
     one, more = ("|".join(sorted(each)) for each in pairs(language))
     counts = re.compile(rf"(?<![\w.,:/–-])(1 ({more})|(0|2|15) ({one}))\b", re.I)

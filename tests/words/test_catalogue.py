@@ -135,7 +135,9 @@ def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
     [("move.stopped", "aside.stopped", "stage.stopped"), ("ask.title.size", "next.size_change")],
     ids=["stopped", "new size"],
 )
-def test_what_two_pages_tell_is_called_alike_on_both(ids: tuple[str, ...], language: str) -> None:
+def test_two_pages_use_the_same_word_for_the_same_thing(
+    ids: tuple[str, ...], language: str
+) -> None:
     """english.md: one word per thing everywhere."""
     forms = catalogue(language).forms
     words = [re.findall(r"\w+", forms[id_][0].lower())[: 2 if "size" in id_ else 1] for id_ in ids]

@@ -49,7 +49,7 @@ def test_a_length_is_in_the_shops_unit() -> None:
     assert "184 mm" in Words(metric=True).say(seam)  # 7.25 x 25.4 = 184.15, by hand
 
 
-def test_no_room_puts_the_id_of_a_word_into_a_text() -> None:
+def test_no_room_puts_a_message_id_into_a_text() -> None:
     texts = {
         (path.name, node.value)
         for path in SOURCES
@@ -75,9 +75,7 @@ def test_no_room_puts_the_id_of_a_word_into_a_text() -> None:
          "normas del taller: no despegar por etapas"),
     ],
 )  # fmt: skip
-def test_what_refuses_a_job_is_told_in_peoples_words(
-    limit: Limit, english: str, spanish: str
-) -> None:
+def test_refusals_of_a_job_are_in_plain_words(limit: Limit, english: str, spanish: str) -> None:
     assert Words().say(limit_words(limit)) == english
     assert Words("es").say(limit_words(limit)) == spanish
 
@@ -90,7 +88,7 @@ def test_every_limit_that_may_refuse_has_a_sentence() -> None:
     assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []
 
 
-def test_a_place_and_a_value_of_a_file_are_told_in_words() -> None:
+def test_a_place_and_a_value_of_a_file_are_shown_in_words() -> None:
     key = "policy.verify.demand"
     told = say("change.file", file="shop.yaml", key=FileKey("shop.yaml", key),
                before=FileValue(key, "no"), now=FileValue(key, "required"))  # fmt: skip
@@ -114,7 +112,7 @@ OF_THE_COMMAND_LINE = (
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
+def test_screens_and_pages_mention_no_command_line(language: str) -> None:
     """Screens and pages mention only actions possible there: no option, no command."""
     for id_, forms in catalogue(language).forms.items():
         if not id_.startswith(OF_THE_COMMAND_LINE):
@@ -133,7 +131,7 @@ def test_who_has_no_command_line_is_told_of_none(language: str) -> None:
     ids=lambda told: told.id,
 )
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_a_difference_is_no_point_on_the_other_scale(told: Message, language: str) -> None:
+def test_a_difference_is_not_converted_like_a_temperature(told: Message, language: str) -> None:
     """A difference of 4 °C is 7.2 °F (1.8 per degree, SI), never 39 °F (the point 4 °C)."""
     words = Words(language, degrees=Degrees.F)
     assert "39" not in words.say(told)
