@@ -17,9 +17,7 @@ SIZES = "Name,Number,Size\n"
 
 
 @pytest.mark.parametrize("written", ["-", "n/a", "None", "TBD", "?", "sin número", "X", "—"])
-def test_a_placeholder_for_a_number_is_removed_with_one_answer(
-    tmp_path: Path, written: str
-) -> None:
+def test_a_stand_in_for_a_number_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
     _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
     assert (fault.key, fault.cause) == ("number", "none_yet")
     may = allowed(fault)

@@ -54,7 +54,7 @@ def test_full_width_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) 
 
 
 @pytest.mark.parametrize("written", ["TBD", "tba", "No name", "None", "Sin nombre", "XXX"])
-def test_a_placeholder_for_a_name_is_asked_about(tmp_path: Path, written: str) -> None:
+def test_a_stand_in_for_a_name_is_asked_about(tmp_path: Path, written: str) -> None:
     """Common practice, no source: an order is often sent before all names are known."""
     _, fault = asked(tmp_path, HEADER + f"1,AL,{written},1\n")
     found = doubt(fault)

@@ -142,17 +142,17 @@ def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
     ],
     ids=["dwell", "peel"],
 )
-def test_a_sheet_may_have_gaps_in_its_window_and_they_are_reported(
+def test_a_sheet_may_have_holes_in_its_window_and_they_are_reported(
     tmp_path: Path, old: str, new: str, told: str
 ) -> None:
-    """Only a fabric's bands must have no gaps (design.md, section 4, rule 4)."""
+    """Only a fabric's bands must have no holes (design.md, section 4, rule 4)."""
     catalog, faults = read_catalog(recipes_with(tmp_path, FILE, (old, new)))
     assert faults == ()
     (line,) = holes(catalog.materials.values())
     assert Words().say(line).startswith(told)
 
 
-def test_a_sheet_without_gaps_reports_none() -> None:
+def test_a_sheet_without_holes_reports_none() -> None:
     assert not list(holes(read_catalog(TRIAL)[0].materials.values()))
 
 

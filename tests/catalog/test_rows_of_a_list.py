@@ -270,7 +270,7 @@ def test_a_heading_with_a_mark_that_does_not_show_is_known(tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize("written", ["-", "--", ".", "N/A", "(blank)", "no name"])
-def test_a_placeholder_for_a_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
+def test_a_stand_in_for_a_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
     text = HEADER + f"1,AL,FENN,4\n2,AL,{written},7\n"
     _, fault = asked(tmp_path, text)
     assert fault.problem.id == f"{CAUSES}stand_in"

@@ -127,7 +127,7 @@ def note_keys(spot: Spot, entries: Mapping[str, Spot], fields: tuple[Field, ...]
         if name not in known:
             nearest = nearest_word(name, known)
             typos.add(nearest)
-            half = name[:1].isdigit() and getattr(entry.node, "value", None) == ""  # of 16,5 s
+            half = name[:1].isdigit() and getattr(entry.node, "value", None) == ""  # from 16,5 s
             entry.notes.add(
                 say("catalog.key.half" if half else "catalog.key.unknown"), line=entry.line,
                 key=entry.key, allowed="" if half else listed(known), nearest=nearest,

@@ -71,7 +71,7 @@ class TemperatureStep:
         return step_converted(self.value, self.unit, unit)
 
     def whole_in(self, unit: Degrees) -> int:
-        """Return the nearest whole difference on the scale `unit`; a half goes up."""
+        """Return the difference in whole degrees of the scale `unit`; a half goes up."""
         return nearest(self.exact_in(unit))
 
 

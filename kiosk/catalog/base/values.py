@@ -1,4 +1,4 @@
-"""Readers of single values at a spot: each returns a value, or notes a fault, raising Unsound."""
+"""Readers of single values at a spot: each returns a value or raises Unsound, its fault noted."""
 
 import re
 from collections.abc import Callable, Collection, Mapping

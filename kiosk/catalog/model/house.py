@@ -180,7 +180,7 @@ LANGUAGES = ("en", "es")
 
 @dataclass(frozen=True, slots=True)
 class StationSettings:
-    """The tablet's settings: screen diagonal in inches, language, units, voice, no motion."""
+    """The tablet's settings: screen diagonal in inches, language, units, voice, motion or not."""
 
     screen_inches: float = 10.1
     language: str = "en"

@@ -143,7 +143,7 @@ class Material:
 
 
 def stretches(bands: Iterable[DwellBand | PeelBand], unit: Degrees) -> tuple[tuple[int, int], ...]:
-    """Return the ranges of whole degrees of `unit` that the bands cover without gaps, rising."""
+    """Return the ranges of whole degrees of `unit` that the bands cover without holes, rising."""
     found: list[tuple[int, int]] = []
     for start, end in sorted((b.start.whole_in(unit), b.end.whole_in(unit)) for b in bands):
         if found and start <= found[-1][1] + 1:

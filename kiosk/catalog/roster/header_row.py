@@ -48,7 +48,7 @@ def likely_header(rows: Sequence[Row], given: Mapping[str, str]) -> int | None:
 
 
 def is_garment(cells: Sequence[str]) -> bool:
-    """Return whether a row has a size and a number, so cannot be headings (Kit could be one)."""
+    """Return whether a row has a size and a number, so is not headings even if it names a Kit."""
     sized = any(size_named(cell) is not None for cell in cells)
     return sized and any(re.fullmatch("[0-9]{1,2}", cell) for cell in cells)
 

@@ -38,7 +38,7 @@ FEWEST = 2  # filled cells needed to judge a column
 def swapped(rows: Sequence[Row], places: Mapping[str, int]) -> frozenset[str]:
     """Return the fields of two columns with swapped headings, as names below Number.
 
-    At least three of four cells are of the other's kind, and less than one of its own.
+    At least three quarters of the cells are of the other's kind, and under a quarter of their own.
     """
     cells = {field: _below(rows, places[field]) for field in _KINDS if field in places}
     for one, other in combinations(cells, 2):

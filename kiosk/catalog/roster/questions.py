@@ -278,7 +278,7 @@ def _check_together(numbers: Mapping[str, int], code: Code, rule: CodeRule, note
 
 
 def check_received(lines: Iterable[RosterLine], received: Received) -> None:
-    """Ask about each size with too few or too many; unknown sizes have their own question."""
+    """Ask about each size received short or over; unknown sizes have their own question."""
     ordered = Counter(line.size for line in lines if line.size in BY_CODE)
     for size in BY_CODE:
         came, wanted = received.sizes.get(size, 0), ordered[size]

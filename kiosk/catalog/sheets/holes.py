@@ -1,4 +1,4 @@
-"""Gaps that a supplier's sheet leaves between a material's bands: not a fault, but reported."""
+"""Holes that a supplier's sheet leaves between a material's bands: not a fault, but reported."""
 
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
@@ -16,7 +16,7 @@ def holes(materials: Iterable[Material]) -> Iterator[Message]:
 
 
 def _between(bands: tuple[DwellBand | PeelBand, ...]) -> Iterator[tuple[str, str]]:
-    """Yield the first and last degree of each gap, in the bands' own unit."""
+    """Yield the first and last degree of each hole, in the bands' own unit."""
     for unit in {band.start.unit for band in bands[:1]}:
         for (_, end), (start, _) in pairwise(stretches(bands, unit)):
             yield f"{end + 1} {unit.value}", f"{start - 1} {unit.value}"

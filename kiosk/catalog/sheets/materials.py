@@ -177,7 +177,7 @@ MATERIAL = Table(
 
 
 def _check_caps(given: Values) -> None:
-    """Note a gap between 0, in the first band's unit, and the greatest temperature."""
+    """Note a hole between 0, in the first band's unit, and the greatest temperature."""
     spans = given["dwell_max"].spans
     if spans:
         unit = spans[0].start.unit

@@ -63,7 +63,7 @@ class Bands(Generic[B]):
 class BandList(Generic[B]):
     """A reader of bands with `from`, `to` and the `rest`; overlaps are noted.
 
-    With `without_holes` so are gaps; else a sheet may have gaps, and nothing is pressed at those
+    With `without_holes` so are holes; else a sheet may have holes, and nothing is pressed at those
     temperatures.
     """
 
@@ -104,10 +104,10 @@ class PeelBands(BandList[B]):
 
 
 def check_ends(bands: Bands[B], low: Temperature, high: Temperature) -> None:
-    """Note a gap if `bands` begin above `low` or end below `high`.
+    """Note a hole if `bands` begin above `low` or end below `high`.
 
     As between the bands, whole degrees of the bands' own unit are counted: 260-279 and 280-300
-    leave no gap.
+    leave no hole.
     """
     if not bands.spans:
         return
