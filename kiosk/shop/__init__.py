@@ -1,4 +1,4 @@
-"""One shop: the records of all its stations in one PostgreSQL."""
+"""One shop: the records of all its stations in one PostgreSQL database."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""Statements of a record's own file, asked of several records at the server at once."""
+"""Runs statements written for a record's own file on several records at the server at once."""
 
 import logging
 import re
@@ -17,10 +17,10 @@ SEEN = "{0} AS NOT MATERIALIZED (SELECT * FROM office.{0} WHERE record = asked.r
 LISTED = re.compile(r"SELECT ([^()]+), (\w+) (FROM .+)\sORDER BY stint, seq", re.DOTALL)
 LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, min(seq)"
 
-PAGE = 10_000  # rows in memory twice
-FEW = 2  # statements that are not worth a second connection's own look at the tables
+PAGE = 10_000  # rows held in memory twice
+FEW = 2  # for this few statements, a second connection's look-up of the tables does not pay
 
-logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost line is told as a fault
+logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost connection is a fault
 
 Rows = Iterable[tuple[Any, ...]]
 Answer = Cursor[tuple[Any, ...]]
@@ -28,7 +28,7 @@ Answer = Cursor[tuple[Any, ...]]
 
 @dataclass(slots=True)
 class Asked:
-    """Rows that one record was asked for; None until they have come."""
+    """A query on one record and its rows; None until they have arrived."""
 
     record: int
     values: tuple[object, ...]
@@ -39,11 +39,11 @@ Sent = tuple[Sequence[Asked], Answer]
 
 
 def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
-    """Return a statement of a record's own file as one of several records, and its values.
+    """Convert a statement for a record's own file into one for several records, with its values.
 
-    Its rows have in front the number, from 1, of what was asked. Each table is what the office
-    sees of it, that record's part alone. Values that all have in common (what LIMIT has must be
-    so) stand for themselves.
+    Each row is preceded by the number, from 1, of the query it answers. Every table becomes the
+    office's view of it, restricted to that record. Values equal for all records are passed once;
+    those of LIMIT have to be equal.
     """
     columns: list[list[Any]] = [[each.record for each in asked]]
     heads, values = ["record"], list[object]()
@@ -67,16 +67,16 @@ def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
 
 
 def listing(sql: str) -> str:
-    """Return a statement of stints so that the server lists its last column by the others."""
+    """Return a statement on stints changed so that the server groups its last column into lists."""
     return LISTED.sub(LISTS, sql)
 
 
 class Office:
-    """One moment of the server for several records; for use in a pipeline, `guarded`.
+    """Queries on several records as of one moment; use it in a pipeline, `guarded`.
 
-    What all of them are asked for before a row is read goes to the server in one go, and a
-    statement once for all records. It works on the last while rows of the others are read, and on
-    two at a time where it can also be asked `beside`, by another connection.
+    All queries made before a row is read go to the server together, each statement once for all
+    records. The server works on the last one while rows of the others are read, and on two at a
+    time if a second connection, `beside`, is given.
     """
 
     def __init__(self, server: Server, untaken: Rows = (), beside: Self | None = None) -> None:
@@ -94,7 +94,7 @@ class Office:
         return found
 
     def rows(self, record: int, sql: str, *values: object) -> Iterator[Any]:
-        """Return the rows of a statement about `record` alone."""
+        """Return the rows of a statement for `record` alone."""
         asked = Asked(record, values)
         self._waiting.setdefault(sql, []).append(asked)
         return self._read(asked)
@@ -105,7 +105,7 @@ class Office:
         yield from asked.rows
 
     def _go_on(self) -> None:
-        """Receive what is under way; else send all that waits, and receive it but for the last."""
+        """Receive what is in progress; if nothing is, send all waiting and receive all but one."""
         if self._under_way:
             _share(*self._under_way.pop(0))
             return
@@ -115,7 +115,7 @@ class Office:
             beside = [self._beside.send(*waiting.pop())]
         last, sent = waiting.pop(), list[Sent]()
         if waiting:
-            with self.server.pipeline():  # at its end all of them have come
+            with self.server.pipeline():  # leaving the pipeline receives them all
                 sent = [self.send(*each) for each in waiting]
         self._under_way = [*beside, self.send(*last)]
         sent.reverse()
@@ -123,7 +123,7 @@ class Office:
             _share(*sent.pop())
 
     def send(self, sql: str, asked: Sequence[Asked]) -> Sent:
-        """Send a statement of several records."""
+        """Send a statement for several records."""
         return asked, self.answer(*of_all(sql, asked))
 
     def answer(self, query: str, values: list[object]) -> Answer:
@@ -132,7 +132,7 @@ class Office:
 
 
 def _share(asked: Sequence[Asked], answer: Answer) -> None:
-    """Give each its own rows; of what came from the server none is kept beside them."""
+    """Distribute the rows to the queries, without keeping a second copy of them."""
     by_record: list[list[Any]] = [[] for _ in asked]
     while rows := answer.fetchmany(PAGE):
         for row in rows:

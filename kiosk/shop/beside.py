@@ -1,4 +1,4 @@
-"""Beside a station: sends its record as it comes, claims what it works on, says how that stands."""
+"""Runs beside a station: sends its record, holds its claims, and reports how they stand."""
 
 import json
 import os
@@ -19,13 +19,13 @@ from kiosk.shop.sending import FIRST_PAUSE, LONGEST_PAUSE, LOOK_SECONDS, Sender
 from kiosk.shop.server import Away, Server, ShopFault, connect, patiently
 from kiosk.shop.wishes import Wish
 
-AGAIN_SECONDS = 60.0  # until what no waiting mends is tried again: a person may have mended it
-CHECK_SECONDS = 2.0  # until claims are looked at again though nothing is new here
-POLITE = 10  # of nice(2): the station's own process comes first
+AGAIN_SECONDS = 60.0  # until a fault that waiting cannot fix is retried: a person may have fixed it
+CHECK_SECONDS = 2.0  # until claims are checked again although nothing is new here
+POLITE = 10  # nice(2) increment: the station's own process comes first
 
 
 class Back(NamedTuple):
-    """A batch of a job that is to be given back but for the lines that stay."""
+    """A batch of a job to give back, except for the lines in `stays`."""
 
     job: str
     batch: int
@@ -33,9 +33,9 @@ class Back(NamedTuple):
 
 
 class Told(NamedTuple):
-    """What the station said last: its wish with its number, and batches to be given back once.
+    """The station's latest message: its numbered wish, and batches to give back once.
 
-    Its first wish has the number 1: before, nobody knows what it works on.
+    Its first wish has the number 1; before that, nobody knows what it works on.
     """
 
     number: int = 0
@@ -45,7 +45,7 @@ class Told(NamedTuple):
 
 @dataclass(slots=True)
 class Heard:
-    """What the station says, a JSON object a line; `over` once it says nothing more."""
+    """Receives the station's messages, one JSON object per line; `over` once they have ended."""
 
     told: Told = field(default_factory=Told)
     news: bool = False
@@ -53,7 +53,7 @@ class Heard:
     _changed: Condition = field(default_factory=Condition)
 
     def listen(self, lines: Iterable[str]) -> None:
-        """Take every line as it comes, until the station ends."""
+        """Receive every line until the station ends."""
         try:
             for line in lines:
                 self._take(json.loads(line))
@@ -71,24 +71,24 @@ class Heard:
             self._changed.notify_all()
 
     def take(self) -> Told:
-        """Return what was said last."""
+        """Return the latest message."""
         with self._changed:
             self.news = False
             return self.told
 
     def drop(self, once: int) -> None:
-        """Leave out the first so many of what is to be done once: done, or said to have failed."""
+        """Remove the first `once` batches to give back, as they are done or reported as failed."""
         with self._changed:
             self.told = self.told._replace(give_back=self.told.give_back[once:])
 
     def wait(self, seconds: float) -> None:
-        """Return after so many seconds, at once where something is new."""
+        """Wait up to `seconds`, or until there is a new message."""
         with self._changed:
             self._changed.wait_for(lambda: self.news or self.over, seconds)
 
 
 class Attendant:
-    """Attends on one station: `said` gets a line whenever something of its standing changed."""
+    """Serves one station: `said` gets a line whenever its status changes."""
 
     def __init__(
         self, log: Path, database: Database, said: TextIO, heard: Heard, version: str = ""
@@ -98,9 +98,9 @@ class Attendant:
         self._last: dict[str, Any] = {}
         self._one_at_a_time = Lock()
         self._sent: int | None = None
-        self._tried = 0  # the wish that a connection was lost at
-        self._claimed: dict[str, Any] = {}  # how the claims stand, as it is said
-        self._claims_after = 0.0  # until then what was refused is not tried again
+        self._tried = 0  # number of the wish at which a connection was lost
+        self._claimed: dict[str, Any] = {}  # status of the claims, as reported
+        self._claims_after = 0.0  # after a refusal, claims are not retried until then
 
     def run(self) -> None:
         """Send and claim until the station ends; pauses grow while the server is away."""
@@ -112,7 +112,7 @@ class Attendant:
                     pause, reached = FIRST_PAUSE, True
                     self._attend(store, server)
             except Away as away:
-                told = self._heard.take()  # what comes from here on is asked by a new connection
+                told = self._heard.take()  # later messages are handled by a new connection
                 if reached and self._asks_again(told.number):
                     continue
                 self._fails(told, "away", away.message, pause * random.uniform(0.5, 1.0))
@@ -121,24 +121,24 @@ class Attendant:
                 self._fails(self._heard.take(), "wrong", fault.message, AGAIN_SECONDS)
 
     def _asks_again(self, number: int) -> bool:
-        """Whether a wish came to a connection that was lost unseen: it is asked by one more.
+        """Whether a wish met a connection lost unnoticed: it is then retried once on a new one.
 
-        The server may have been started anew since it was last asked anything.
+        The server may have restarted since it was last queried.
         """
         again = number not in (self._tried, self._last.get("number"))
         self._tried = number
         return again
 
     def _fails(self, told: Told, state: str, why: Message, seconds: float) -> None:
-        """Say why nothing goes on; wait, but not where the station asks something."""
+        """Report why work stopped, then wait, or not if the station has sent a message."""
         self._heard.drop(len(told.give_back))
         self.say(number=told.number, state=state, message=_as_told(why))
         self._heard.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:
-        """Send what comes and hold what is claimed, until the file is another or the station ends.
+        """Send events and hold claims until the file is replaced or the station ends.
 
-        What the station asks comes before what is still to be sent.
+        The station's wishes come before events still to be sent.
         """
         sender, claims = Sender(store, server, self._version), Claims(server, store)
         try:
@@ -170,13 +170,14 @@ class Attendant:
             return sender.send_some()
 
     def _waits(self, why: Message) -> None:
-        """Say that the server is as good as away; what it answers after all is said next."""
+        """Report the server as away; if it answers after all, that is reported next."""
         self.say(number=self._heard.told.number, state="away", message=_as_told(why))
 
     def _only_hold(self, claims: Claims, why: Message) -> bool:
-        """Claim for a record that the shop has other events of; whether it is to join now.
+        """Hold claims only, as the shop has other events for this record; return whether to join.
 
-        By a supervisor's word at the station; by another one's it may have joined after a while.
+        True when a supervisor at this station decided so. After a while it returns False, as the
+        record may have been joined elsewhere.
         """
         ends = time.monotonic() + AGAIN_SECONDS
         while time.monotonic() < ends and not self._heard.over:
@@ -187,10 +188,10 @@ class Attendant:
         return False
 
     def _hold(self, claims: Claims, **parted: Any) -> None:
-        """Claim what the station wishes, and say how that stands.
+        """Claim what the station wishes, and report the status.
 
-        What is refused there keeps no event from being sent. A shared job is not begun by one that
-        has `parted`: nobody would hear of what it presses.
+        A refused claim does not stop events from being sent. A station that has `parted` cannot
+        begin a shared job, because nobody would learn what it presses.
         """
         told = self._heard.take()
         if parted and told.wish.begins and told.wish.shared:
@@ -226,7 +227,7 @@ class Attendant:
         return {"state": "sent", **({"answer": answer.told()} if told.wish.job else {})}
 
     def say(self, **told: Any) -> None:
-        """Say it, where it is not what was said last."""
+        """Report the status if it has changed."""
         told = {key: value for key, value in told.items() if value is not None}
         news = {key: value for key, value in told.items() if key != "at"}
         with self._one_at_a_time:
@@ -247,7 +248,7 @@ def attend(
 
     def listen() -> None:
         heard.listen(lines)
-        os._exit(0)  # whatever is under way is undone by the server, and sent by the next one
+        os._exit(0)  # unfinished work is rolled back by the server, and sent by the next process
 
     os.nice(POLITE)
     Thread(target=listen, name="station", daemon=True).start()

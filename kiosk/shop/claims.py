@@ -1,7 +1,7 @@
-"""Claims at the shop's server: whose a job is, and which garments of a shared one.
+"""Claims at the shop's server: which station has a job, and which garments of a shared one.
 
-A station says again and again what it works on (`Wish`), and hears how that stands (`Answer`);
-nothing has to be said once and in order, so it does not matter where either of them stops.
+A station repeats what it works on (`Wish`) and gets the status (`Answer`). No message has to arrive
+exactly once or in order, so either side may stop at any point.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -18,7 +18,7 @@ from kiosk.shop.wishes import Answer, Batch, Other, Rows, Wish, are_rows, rows_o
 LOCK = "SELECT current_user, pg_advisory_xact_lock(hashtextextended(%s, 0))"
 EVERY = """SELECT claim, role::text, station, seq, digest, shared,
     CASE WHEN ended IS NOT NULL THEN coalesce(ended_by::text, '') END,
-    to_jsonb(c) -> 'plan' FROM shop.claims c """  # a server that was not updated has no plans
+    to_jsonb(c) -> 'plan' FROM shop.claims c """  # a server with an older schema has no plans
 OWN = EVERY + "WHERE role = current_user AND ended IS NULL AND job <> %s"
 OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"
 PLAN = "SELECT to_jsonb(c) ? 'plan', to_jsonb(c) -> 'plan' FROM shop.claims c WHERE claim = %s"
@@ -52,16 +52,16 @@ SPEAKS = "SELECT shop.speaks_for(%s)"
 
 
 class Claims:
-    """Claims for one record over one connection; `alone` is what of it no copy of it has."""
+    """Claims for one record over one connection; `alone` is the part that no copy of it has."""
 
     def __init__(self, server: Server, store: Store, alone: Alone = UNKNOWN) -> None:
         self._server, self._store, self.alone = server, store, alone
         self._me = ""
 
     def hold(self, wish: Wish) -> Answer:
-        """Claim what is wished, let go of everything else; return how it stands. Raises ShopFault.
+        """Claim what is wished, release everything else; return the status. Raises ShopFault.
 
-        Asked again it changes nothing that has not changed.
+        Repeating it changes nothing.
         """
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
@@ -70,15 +70,15 @@ class Claims:
             return self._of_job(wish) if wish.job else Answer()
 
     def give_back(self, job: str, batch: int, stays: Iterable[str]) -> None:
-        """Give a batch of another station back, by a supervisor's word, but for what stays there.
+        """Give another station's batch back, as a supervisor decided, except the lines in `stays`.
 
-        It changes nothing where the batch is nobody's or done by now. Raises ShopFault.
+        It changes nothing if nobody has the batch or it is done. Raises ShopFault.
         """
         with guarded():
             self._server.execute("SELECT shop.give_back(%s, %s, %s)", [job, batch, list(stays)])
 
     def let_go(self, job: str) -> None:
-        """Give back what was taken of a job that is not begun here. Raises ShopFault."""
+        """Give back what was taken of a job that was not begun here. Raises ShopFault."""
         with guarded(), self._store.reading():
             every = [Claim(*row) for row in self._server.execute(OF_JOB, [job])]
             own = [each.claim for each in every if self._is_ours(each)]
@@ -117,9 +117,9 @@ class Claims:
         )
 
     def _left(self, wish: Wish, every: Sequence[Claim], own: Sequence[Claim]) -> set[int]:
-        """Return the claims of other stations by which nothing is pressed that could matter here.
+        """Return other stations' claims under which nothing was pressed that matters here.
 
-        They were given up before anything was, or their stations share the job by this plan now.
+        They were given up before any pressing, or their stations now share the job by this plan.
         """
         again = begun_again(wish.plan, every, own) if wish.shared else set[int]()
         ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
@@ -128,9 +128,9 @@ class Claims:
         return again.union(c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended)
 
     def _pressing(self, wish: Wish) -> set[int]:
-        """Return the claims by which garments of the job were taken, and not all given back.
+        """Return the claims with garments of the job taken and not all given back.
 
-        None of a job with nothing left to press: another of its name may have been done before.
+        Empty if nothing is left to press: an earlier job may have had the same name.
         """
         rows = self._rows(wish.job).values()
         if all(done for _, _, done, *_ in rows):
@@ -138,16 +138,16 @@ class Claims:
         return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
 
     def _tell_plan(self, wish: Wish, ours: int) -> bool:
-        """Say by which plan this station presses; whether the server keeps that."""
+        """Store this station's plan with its claim; return whether the server keeps plans."""
         [(keeps, kept)] = self._server.execute(PLAN, [ours])
         if keeps and wish.plan and kept != wish.plan:
             self._server.execute(TELL_PLAN, [Jsonb(wish.plan), ours])
         return bool(keeps)
 
     def _is_ours(self, claim: Claim) -> bool:
-        """Whether this very record made it, and it is not of before a copy went on by itself.
+        """Whether this record made the claim, after any copy of it went its own way.
 
-        Such a one is the first's that the shop heard of: it goes on with its job.
+        An older claim belongs to the copy that reached the shop first and continues its job.
         """
         if (claim.role, claim.station) != (self._me, self._store.station):
             return False
@@ -156,31 +156,31 @@ class Claims:
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
     def _called(self, role: str, station: str) -> str:
-        """What another is called; one that signs in by this one's name, by its record's id too."""
+        """Return another station's name; one under this name gets its record's id as well."""
         alike = role == self._me and station != self._store.station
         return f"{role} ({station[-4:]})" if alike else role
 
     def _may_claim(self) -> bool:
-        """Whether a claim of now could not be taken for a copy's, nor for another station's."""
+        """Whether a new claim is certain to be identified as this record's."""
         if self._store.last < self.alone.since:
             return False
         [(speaks,)] = self._server.execute(SPEAKS, [self._store.station])
         return bool(speaks)
 
     def _end(self, claims: list[int]) -> None:
-        """End claims of this record's own, as of its last event."""
+        """End this record's own claims, as of its last event."""
         if claims and self._knows(KEEPS_LEFT):
             self._server.execute(END_AT, [self._store.head.seq, claims])
         elif claims:
             self._server.execute(END, [claims])
 
     def _knows(self, asked: str) -> bool:
-        """Whether the server's schema is new enough for something."""
+        """Whether the server's schema supports a feature; `asked` is the query for it."""
         [(known,)] = self._server.execute(asked)
         return bool(known)
 
     def _claim(self, wish: Wish, own: Iterable[Claim]) -> int:
-        self._end([each.claim for each in own if each.ended_by is None])  # or it is shared now
+        self._end([each.claim for each in own if each.ended_by is None])  # e.g. it is shared now
         head = self._store.head
         asked = (wish.job, self._store.station, head.seq, head.digest, wish.shared)
         [(made,)] = self._server.execute(CLAIM, asked)
@@ -189,7 +189,7 @@ class Claims:
     def _batches(
         self, wish: Wish, ours: int, claims: Mapping[int, Claim], lost: dict[str, list[str]]
     ) -> list[Batch]:
-        """Say what is held and done, take one where one is wanted; fill in what was lost."""
+        """Return all batches; update those held and done, take one if wanted, fill in `lost`."""
         rows = self._rows(wish.job)
         if not rows and wish.begins:
             for nth, garments in enumerate(wish.order, 1):
@@ -215,14 +215,14 @@ class Claims:
         ]
 
     def _all_heard(self, job: str) -> bool:
-        """Whether each station that shares the job was heard since the server was put back."""
+        """Whether each station sharing the job was heard from since the server was restored."""
         [(unheard,)] = self._server.execute(UNHEARD, [job])
         return not unheard
 
     def _rows(self, job: str) -> dict[int, Any]:
-        """Of each batch: garments, claim, whether it is done, lines kept, who gave it back.
+        """Return by batch: garments, claim, whether done, lines kept, who gave it back.
 
-        One that cannot be read has no garments.
+        A batch that cannot be read has no garments.
         """
         found = {}
         for batch, garments, claim, done, kept, given_by in self._server.execute(BATCHES, [job]):
@@ -234,9 +234,9 @@ class Claims:
         self, job: str, batch: int, garments: Rows, row: Any, ours: int, mine: set[int],
         claims: Mapping[int, Claim], lost: dict[str, list[str]],
     ) -> None:  # fmt: skip
-        """Hold a batch that is in the record, also at a server that was set back since.
+        """Hold a batch that is in the record, even at a server that was restored since.
 
-        What another has of it is lost here: it goes into `lost`, by who has it.
+        Garments that another station has now are added to `lost`, by its name.
         """
         if row is None:
             self._server.execute(AGAIN, [job, batch, Jsonb(garments), ours])
@@ -251,7 +251,7 @@ class Claims:
             name = given_by or (self._called(holder.role, holder.station) if holder else "")
             gone = [line for line, *_ in garments if line not in (kept or ())]
             lost.setdefault(name, []).extend(gone)
-        elif done and self._knows(OPENS_AGAIN):  # a garment of it is pressed again
+        elif done and self._knows(OPENS_AGAIN):  # one of its garments is pressed again
             self._server.execute("SELECT shop.again(%s, %s)", [job, batch])
 
     def _others(
@@ -261,7 +261,7 @@ class Claims:
         every: Iterable[Claim],
         lost: Mapping[str, list[str]],
     ) -> tuple[Other, ...]:
-        """Each other station with what it has of the job."""
+        """Return each other station with what it has of the job."""
         found: dict[tuple[str, str], Other] = {}
         for each in claims:
             who = (each.role, each.station)
@@ -285,7 +285,7 @@ class Claims:
         return (*found.values(), *gone)
 
     def _asks_pressed(self, job: str) -> tuple[str, list[object]]:
-        """How the server is asked what is pressed elsewhere; an older one knows of no copies."""
+        """Return the query for what other stations pressed; an older server knows of no copies."""
         asked: list[object] = [job, self._store.station]
         if self.alone == UNKNOWN or not self._knows(OF_COPIES):
             return PRESSED.format("%s, %s"), asked

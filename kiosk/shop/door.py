@@ -1,4 +1,4 @@
-"""What keeps a machine from signing in until a person mends it, by the driver's words."""
+"""Sign-in problems that a person has to fix, recognized by the driver's messages."""
 
 import re
 
@@ -18,12 +18,12 @@ SIGNS = {
     r"permission denied for database|permiso denegado a la base de datos": "shop.not_let_in",
     r"Peer authentication failed|autentificación Peer falló": "shop.not_let_in",
 }
-"""A server speaks its own language, here English or Spanish."""
+"""The server writes in its own language; English and Spanish are covered."""
 _WHERE = re.compile(r"^(?:connection failed: )?(?:connection to server .*? failed: )?(?:FATAL: +)?")
 
 
 def mended_by_somebody(told: str) -> Message | None:
-    """Return what to mend, None where waiting may do; `told` may have a line for each address."""
+    """Return what a person has to fix in `told`, several lines maybe; None if waiting may help."""
     for sign, message in SIGNS.items():
         line = next((line for line in told.splitlines() if re.search(sign, line)), None)
         if line is not None:

@@ -1,4 +1,4 @@
-"""Under which number the shop has a record, and where two copies of one have parted."""
+"""The number under which the shop has a record, and the point where two copies parted."""
 
 from typing import NamedTuple
 
@@ -17,9 +17,9 @@ AFTER = "SELECT after FROM shop.records WHERE record = %s"
 
 
 class Alone(NamedTuple):
-    """What of a record no copy of it has: its events from number `since` on.
+    """The part of a record that no copy of it has: its events from number `since` on.
 
-    `record` is its number at the shop, None for one that has not joined.
+    `record` is its number at the shop, or None if it has not joined.
     """
 
     record: int | None = None
@@ -30,9 +30,9 @@ UNKNOWN = Alone()
 
 
 class Refused(ShopFault):
-    """The shop has another truth than this record: only a supervisor's word goes on from here.
+    """The shop's events differ from this record's: only a supervisor can decide how to go on.
 
-    What the two have in common ends at event `shared`.
+    The last event they have in common is number `shared`.
     """
 
     def __init__(self, message: Message, shared: int) -> None:
@@ -41,25 +41,25 @@ class Refused(ShopFault):
 
     @property
     def alone(self) -> Alone:
-        """What of the record is its own."""
+        """The part of the record that is its own."""
         return Alone(None, self.shared + 1)
 
 
 class Joining:
-    """How one record stands at the shop that one connection leads to."""
+    """Finds or creates the entry of one record at the shop."""
 
     def __init__(self, store: Store, server: Server) -> None:
         self._store, self._server = store, server
 
     def joined(self, new_generation: bool) -> int:
-        """Return the number under which the shop has this record; let it join where it is new."""
-        own = self._own()  # first: the record is of no earlier moment
+        """Return the number under which the shop has this record; a new record joins."""
+        own = self._own()  # first, so that the record is not read as of an earlier moment
         with self._store.reading():
             found = self._found(own, new_generation)
         return found or self.joined(new_generation)
 
     def _found(self, own: list[tuple[Head, int]], new_generation: bool) -> int:
-        """The same by where the records end that are there; 0 where it was sent twice at once."""
+        """Find the number by where the shop's records end; 0 if it was joined twice at once."""
         store = self._store
         agreeing = [(end, record) for end, record in own if store.head_at(end.seq) == end]
         if agreeing:
@@ -81,7 +81,7 @@ class Joining:
             raise
 
     def _own(self) -> list[tuple[Head, int]]:
-        """Where the records end that this role has sent of this station, each with its number."""
+        """Return the end and number of each record this role has sent for this station."""
         with guarded():
             rows = self._server.execute(OWN, [self._store.station])
             return [(Head(seq, digest), record) for record, seq, digest in rows]
@@ -92,14 +92,14 @@ class Joining:
             return int(one(self._server, "SELECT shop.join(%s, %s, %s, %s, %s)", *asked)[0])
 
     def parted(self, end: Head) -> Refused:
-        """Say from where on the shop has other events than this record, or just more of them."""
+        """Return the fault for a shop that has other events than this record, or more."""
         shared, last = self._shared(), self._store.last
         if shared.seq == last:
             return Refused(say("shop.old_copy", last=last, shop=end.seq), shared.seq)
         return Refused(say("shop.parted", last=last, shop=end.seq, seq=shared.seq), shared.seq)
 
     def _shared(self) -> Head:
-        """The last event that the shop has too, in whatever generation."""
+        """Return the last event that the shop also has, in any generation."""
         low, high = 0, self._store.last
         with guarded():
             while low < high:
@@ -112,7 +112,7 @@ class Joining:
         return Head(low, _digest(self._store, low))
 
     def alone(self, record: int) -> Alone:
-        """Return what of it no copy has, as number `record`: of the one that joined first, all."""
+        """Return what no copy of record number `record` has: all of it, if it joined first."""
         with guarded():
             [after] = one(self._server, AFTER, record)
         return Alone(record, after + 1 if after else 0)

@@ -1,4 +1,4 @@
-"""By which plan each press works on an order, and by how many copies of one record."""
+"""Compares the plans by which presses work on an order; finds copies of one record at work."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
@@ -9,13 +9,13 @@ from kiosk.shop.server import Server, guarded
 from kiosk.shop.wishes import Other, Wish
 
 Brief = Mapping[str, Any]
-"""A plan in brief, as a station tells it: a name of its own, for this room knows no plans."""
+"""A summary of a plan, as a station sends it. This room does not know plans, hence the name."""
 
 
 class Claim(NamedTuple):
-    """A claim at the server; `plan` is None where its station, or the server, tells none.
+    """A claim at the server; `plan` is None if its station or the server stores none.
 
-    `ended_by` is None while it stands, "" where whoever runs the server ended it.
+    `ended_by` is None while it is active, "" if the server's administrator ended it.
     """
 
     claim: int
@@ -31,9 +31,9 @@ class Claim(NamedTuple):
 def apart(
     plan: Brief, every: Iterable[Claim], own: Collection[Claim], pressing: Collection[int]
 ) -> list[Claim]:
-    """Return the others' claims that share the order by another plan, each station's last.
+    """Return each other station's last claim if it shares the order by a different plan.
 
-    One that has ended counts while garments were taken by it (`pressing`).
+    An ended claim counts if garments were taken under it (`pressing`).
     """
     last = {
         (each.role, each.station): each
@@ -44,9 +44,9 @@ def apart(
 
 
 def begun_again(plan: Brief, every: Collection[Claim], own: Collection[Claim]) -> set[int]:
-    """Return the others' claims whose stations share the order by this plan now.
+    """Return the claims of other stations that now share the order by this plan.
 
-    A station has another plan than before only where nothing was pressed by that.
+    A station changes its plan only if nothing was pressed by the old one.
     """
     now = {(each.role, each.station): each.plan for each in every if each.shared}
     return {
@@ -58,13 +58,13 @@ def begun_again(plan: Brief, every: Collection[Claim], own: Collection[Claim]) -
 
 
 def alike(claim: Claim, every: Iterable[Claim]) -> tuple[int, ...]:
-    """Return the claims by the plan of this one: who decided over one has over all of them."""
+    """Return all claims with the plan of this one: a decision about one applies to all."""
     same = Agreement.SAME
     return tuple(each.claim for each in every if agreement(each.plan, claim.plan) is same)
 
 
 def compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> Other:
-    """Return it with how its plan stands to the one that is wished."""
+    """Return `other` with the result of comparing its plan to the wished one."""
     agrees = agreement(claim.plan, wish.plan)
     if agrees is not Agreement.OTHER:
         return other._replace(agrees=agrees.value)
@@ -72,10 +72,10 @@ def compared(other: Other, wish: Wish, claim: Claim, every: Iterable[Claim]) -> 
 
 
 class Apart(NamedTuple):
-    """An order that presses work on by several plans: who by each.
+    """An order in progress that is pressed by several plans: the stations of each.
 
-    `broken` are those whose plan at the server cannot be read: nobody knows by which they press.
-    `copies` are stations with two tablets on it that have copies of one record.
+    `broken` are stations whose plan at the server cannot be read, so that it is unknown. `copies`
+    are stations with two tablets working on it that hold copies of one record.
     """
 
     job: str
@@ -84,7 +84,7 @@ class Apart(NamedTuple):
     copies: tuple[str, ...] = ()
 
     def told(self) -> Iterator[Message]:
-        """Yield who presses it by which of several plans: `north · south, east`."""
+        """Yield messages on who presses by which plan: `north · south, east`."""
         if self.names:
             yield say("shop.plans", plans=" · ".join(", ".join(names) for names in self.names))
         if self.broken:
@@ -103,7 +103,7 @@ WHERE ended IS NULL AND (to_jsonb(c) ->> 'parted')::boolean ORDER BY job, name""
 
 
 def orders_apart(server: Server) -> list[Apart]:
-    """Return the orders under way that are pressed by several plans or copies, or may be.
+    """Return the orders in progress that are or may be pressed by several plans or copies.
 
     Raises ShopFault.
     """
@@ -123,9 +123,9 @@ def orders_apart(server: Server) -> list[Apart]:
 
 
 def by_plan(claims: Sequence[tuple[str, Brief | None]]) -> tuple[tuple[str, ...], ...]:
-    """Return the names of those that press alike, together, where others press otherwise.
+    """Return station names grouped by plan, if plans differ.
 
-    A plan that cannot be compared is left out: nobody knows whose fellow it is.
+    A plan that cannot be compared is left out, as it belongs to no known group.
     """
     found: list[tuple[Brief | None, list[str]]] = []
     for name, plan in claims:

@@ -1,7 +1,7 @@
-"""The records of all stations as reports read them: from the shop's server, by the same statements.
+"""Reads the records of all stations from the shop's server, for reports, by the same statements.
 
-A record whose facts this program did not tell, or that joined again as a new generation, is folded
-anew out of its events, into a file that lasts as long as the reading.
+A record whose facts have another version, or that joined again as a new generation, is rebuilt from
+its events in a temporary file.
 """
 
 from collections.abc import Collection, Iterable, Iterator
@@ -40,12 +40,12 @@ EVENTS = """SELECT seq, kind, version, boot, clock, wall, payload, sum, digest F
 WHERE record = %s AND seq > %s AND seq <= %s ORDER BY seq"""
 _SELECT = """SELECT seq, kind, version, boot, clock, wall, payload, sum FROM events
 WHERE seq BETWEEN ? AND ? ORDER BY seq"""
-NO_JIT = "SET LOCAL jit = off"  # takes longer than what it makes quicker
+NO_JIT = "SET LOCAL jit = off"  # costs more time than it saves
 PAGE = 5_000  # events in memory at a time
 
 
 class Kept(NamedTuple):
-    """What the server says of one record: its own events begin behind `after`."""
+    """The server's entry for one record: its own events begin after `after`."""
 
     record: int
     name: str
@@ -59,18 +59,18 @@ class Kept(NamedTuple):
 
     @property
     def called(self) -> str:
-        """Its name for people; of generations after the first with their number."""
+        """Name for people; a generation after the first adds its number."""
         return self.name if self.generation == 1 else f"{self.name} ({self.generation})"
 
 
 class ShopRecord:
-    """One record at the server as of the last event that its facts tell; a Source."""
+    """One record at the server, as of the last event with facts; a Source."""
 
     def __init__(self, office: Office, kept: Kept) -> None:
         self._office, self._kept = office, kept
         self.station, self.last = kept.station, kept.told or 0
         self.name = self.full_name = kept.called
-        self._path = Path(kept.called)  # what a fault calls it
+        self._path = Path(kept.called)  # named in faults
         self.lost: tuple[int, ...] = ()
         self.since = 0
         self.untaken = office.untaken
@@ -78,15 +78,15 @@ class ShopRecord:
 
     @cached_property
     def head(self) -> Head:
-        """Where its chain ends."""
+        """The end of its chain."""
         return Head(self.last, next(self._ended, (self._kept.digest,))[0])
 
     def rows(self, sql: str, *values: object) -> Iterator[Any]:
-        """Return the rows of a statement of the record's own file."""
+        """Return the rows of a statement for the record's own file."""
         return self._office.rows(self._kept.record, sql, *values)
 
     def listed(self, sql: str, *values: object) -> Iterator[Any]:
-        """Return the same, the last column as a list by the others."""
+        """Return the rows grouped by all but the last column, whose values become a list."""
         return self.rows(listing(sql), *values)
 
     def events(self, first: int = 1, last: int | None = None) -> Iterator[Recorded]:
@@ -95,15 +95,15 @@ class ShopRecord:
         return (Recorded(seq, self.event(seq, codec.Row(*row), n)) for seq, *row, n in rows)
 
     def event(self, seq: int, row: codec.Row, total: int) -> Event:
-        """Return the event of a row that was read. Raises Damaged or Newer."""
+        """Return the event of a row, verifying its checksum. Raises Damaged or Newer."""
         return event_of(self._path, seq, row, total)
 
     def must_be_whole(self, first: int, last: int) -> None:
-        """Ask nothing: each event was looked at as it came, and the server changes none."""
+        """Do nothing: each event was verified on arrival, and the server changes none."""
 
 
 class Shop:
-    """The shop's server as a board sees it; `faults` are what reading it can raise."""
+    """The shop's server as the board uses it; `faults` are the exceptions of reading it."""
 
     faults: tuple[type[Exception], ...] = (ShopFault, LogFault)
 
@@ -111,19 +111,19 @@ class Shop:
         self._database = database
 
     def records(self) -> AbstractContextManager[list[Source]]:
-        """Give every station's record at one moment."""
+        """Open every station's record, all as of one moment."""
         return records(self._database)
 
     @contextmanager
     def watched(self) -> "Iterator[Watch]":
-        """Give what follows the stations. Raises ShopFault."""
+        """Open a Watch on the stations. Raises ShopFault."""
         with connect(self._database) as server, guarded():
             server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
             yield Watch(server)
 
 
 class Watch:
-    """Hears from the server which stations have sent something, and reads what that is."""
+    """Learns from the server which stations have sent something, and reads it."""
 
     def __init__(self, server: Server) -> None:
         self._server = server
@@ -133,7 +133,7 @@ class Watch:
 
     @contextmanager
     def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
-        """Give the stations with these keys, None for all, at one moment."""
+        """Open the stations with these keys (None: all), as of one moment."""
         with guarded(), self._server.transaction(), self._server.pipeline():
             asked = None if changed is None else [int(key) for key in changed]
             rows = self._server.execute(NOW, {"asked": asked})
@@ -146,22 +146,22 @@ class Watch:
             yield found
 
     def apart(self) -> dict[str, tuple[Message, ...]]:
-        """Return by its name each order that is pressed by several plans, and who by which."""
+        """Return messages on each order pressed by several plans, keyed by job."""
         return {each.job: tuple(each.told()) for each in orders_apart(self._server)}
 
     def wait(self, seconds: float) -> set[str]:
-        """Return the keys of the stations that sent something, after so many seconds at most."""
+        """Wait up to `seconds`; return the keys of the stations that sent something."""
         with guarded():
             if not self._heard:
                 select([self._server.fileno()], [], [], seconds)
-                self._server.execute("SELECT 1")  # and with its answer what was heard
+                self._server.execute("SELECT 1")  # its answer brings the notifications
         heard, self._heard = self._heard, set()
         return heard
 
 
 @contextmanager
 def records(database: Database, progress: Progress = quiet) -> Iterator[list[Source]]:
-    """Give every station's record at one moment, by name and generation; simulations left out.
+    """Open every station's record at one moment, by name and generation, without simulations.
 
     Raises ShopFault, Damaged, Newer.
     """
@@ -173,7 +173,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 moment = server.execute("SELECT pg_export_snapshot()")
             with server.pipeline():
                 told, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
-                beside = _beside(stack, database, *moment)  # while the server looks for these
+                beside = _beside(stack, database, *moment)  # while the server works on these
             office, every = Office(server, untaken, beside), [Kept(*row) for row in told]
         found: list[Source] = []
         for kept in every:
@@ -195,7 +195,7 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
 
 @contextmanager
 def _reader(database: Database) -> Iterator[Server]:
-    """Sign in to read what was there at one moment, which begins with the first statement."""
+    """Sign in for reading as of one moment, set by the first statement."""
     with connect(database) as server:
         server.isolation_level, server.read_only = IsolationLevel.REPEATABLE_READ, True
         server.autocommit = False
@@ -203,7 +203,7 @@ def _reader(database: Database) -> Iterator[Server]:
 
 
 def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Office | None:
-    """Sign in once more, to the same moment; a server need not let anybody in twice."""
+    """Sign in a second time, to the same moment; None if the server does not allow it."""
     with suppress(ShopFault), ExitStack() as own:
         server = own.enter_context(_reader(database))
         with server.pipeline():
@@ -215,7 +215,7 @@ def _beside(stack: ExitStack, database: Database, moment: tuple[str]) -> Office 
 
 
 def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]:
-    """The events of a record from the first on: those before it parted are its forerunner's."""
+    """Yield a record's events from the first; those before it parted come from its predecessor."""
     parts, last = [(kept, kept.events)], kept.after
     while last:
         kept = _forerunner(server, kept, every)
@@ -229,7 +229,7 @@ def _rows(server: Server, kept: Kept, every: Iterable[Kept]) -> Iterator[Stored]
 
 
 def _forerunner(server: Server, kept: Kept, every: Iterable[Kept]) -> Kept:
-    """The generation that has the event after which `kept` begins, or began there as well."""
+    """Return the generation with the event after which `kept` begins, or that begins there too."""
     earlier = [e for e in every if e.station == kept.station and e.generation < kept.generation]
     for each in earlier:
         with guarded():

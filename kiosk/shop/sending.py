@@ -1,7 +1,7 @@
-"""Sends a station's record to the shop's server: each event once, where the server's rows end.
+"""Sends a station's record to the shop's server: each event once, starting where its rows end.
 
-No mark is kept at the station: before each batch the server's own rows say what is there, and the
-digest of the last one must be the record's.
+The station keeps no position. Before each batch the server's rows show what is there, and the
+digest of the last one must match the record's.
 """
 
 import random
@@ -22,14 +22,14 @@ from kiosk.log.store import MOVED, Head, Store, inode
 from kiosk.shop.joining import ENDS, Alone, Joining
 from kiosk.shop.server import Away, Server, connect, guarded, one, patiently
 
-BATCH = 5_000  # events in one transaction: what a bad line loses is sent again
+BATCH = 5_000  # events in one transaction: after a lost connection a batch is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
-LOOK_SECONDS = 0.25  # how often a record that is followed is looked at
-ANEW_LOOKS = 240  # until the server is looked at though nothing is new here: it may be set back
+LOOK_SECONDS = 0.25  # interval for checking a followed record
+ANEW_LOOKS = 240  # looks until the server is checked even without news: it may have been restored
 ALL = "events"
 TYPES = ("int8", "int8", "bytea", "int4", "bytea", "float8", "float8", "bytea", "int8", "bytea")
-"""Of the columns of an event, which are sent in binary: neither side writes or reads digits. Text
-goes as the bytes that it is in the record."""
+"""Types of an event's columns, sent in binary to avoid converting digits. Text is sent as the bytes
+stored in the record."""
 
 END = f"SELECT r.after, {ENDS} WHERE record = %s"
 BETWEEN = "CREATE TEMP TABLE IF NOT EXISTS {new} (LIKE {to}) ON COMMIT DELETE ROWS"
@@ -43,7 +43,7 @@ ahead = %s::float8 - extract(epoch FROM clock_timestamp())::float8 WHERE record 
 
 
 class Sent(NamedTuple):
-    """What went to the shop: so many events, up to number `last`."""
+    """Result of sending: the number of events sent, and the number of the last one."""
 
     events: int
     last: int
@@ -64,10 +64,10 @@ class Sender:
         self._follower = Follower(store)
 
     def send(self, new_generation: bool = False) -> Sent:
-        """Send all that the shop has not; return what that was.
+        """Send all that the shop does not have; return how much was sent.
 
-        `new_generation`: a record that parted from the shop's joins it again from there on.
-        Raises Refused, Away, ShopFault, or the record's LogFault.
+        With `new_generation` a record that parted from the shop's joins again from there on. Raises
+        Refused, Away, ShopFault, or the record's LogFault.
         """
         self.join(new_generation)
         before = self._sent
@@ -76,14 +76,14 @@ class Sender:
         return Sent(self._sent - before, self._store.last)
 
     def join(self, new_generation: bool = False) -> int:
-        """Return the number under which the shop has this record, which joins where it is new."""
+        """Return the shop's number for this record; a new record joins."""
         if self._record is None:
             self._record = self._joining.joined(new_generation)
         return self._record
 
     @property
     def alone(self) -> Alone:
-        """What of the record no copy has. Raises as `send` does."""
+        """The part of the record that no copy has. Raises as `send` does."""
         return self._joining.alone(self.join())
 
     def send_some(self) -> bool:
@@ -92,14 +92,14 @@ class Sender:
         with guarded(), self._server.transaction():
             with self._store.reading():
                 sends = (self._store.last, self._version, self._clock(), record)
-            self._server.execute(SENDS, sends)  # and nobody else meanwhile
-            with self._store.reading():  # of now: who sent meanwhile may have sent more
+            self._server.execute(SENDS, sends)  # locks the row against other senders
+            with self._store.reading():  # read now: another sender may have sent more meanwhile
                 many, more = self._batch(record)
         self._sent += many
         return more
 
     def _batch(self, record: int) -> tuple[int, bool]:
-        """Send the next events, the facts with the last of them; return how many, and if more."""
+        """Send the next events, and the facts after the last; return how many, and whether more."""
         store = self._store
         after, seq, digest = one(self._server, END, record)
         if store.head_at(seq) != Head(seq, digest):
@@ -113,9 +113,9 @@ class Sender:
         return last - seq, last < store.last
 
     def _facts(self, record: int, after: int) -> None:
-        """Replace the rows that changed since those that are there, or all of another version."""
+        """Send the fact rows changed since the last sending, or all if their version differs."""
         if facts.far_behind(self._store):
-            return  # its station tells them first, beside its work
+            return  # the station derives them first, in the background
         facts.ready(self._store)
         there = one(self._server, TOLD, record)
         told = (there[1] if there and there[0] == facts.VERSION else None) or after
@@ -131,7 +131,7 @@ class Sender:
                     self._copy(table, record, chain([first], rows), key)
 
     def _now(self, record: int) -> None:
-        """Say what the station is in the middle of, for the board."""
+        """Send the station's current activity, for the board."""
         doing = self._follower.doing()
         if doing is not None:
             self._server.execute(NOW, (record, *doing.as_row()))
@@ -139,9 +139,9 @@ class Sender:
     def _copy(
         self, table: str, record: int, rows: Iterator[tuple[Any, ...]], key: tuple[str, ...] = ()
     ) -> None:
-        """Put rows into a table by COPY; those with the same key, of the same record, go first.
+        """Insert rows into a table by COPY, after deleting those of this record with the same key.
 
-        PostgreSQL does not COPY into a table with row-level security: a temporary one is between.
+        PostgreSQL cannot COPY into a table with row-level security, so a temporary table is used.
         """
         name = table.strip('"')
         parts: dict[str, sql.Composable] = {
@@ -177,7 +177,7 @@ ON CONFLICT (record) DO UPDATE SET ({", ".join(Doing._fields)}) = ROW ({_VALUES}
 
 
 def ship(log: Path, database: Database, new_generation: bool = False, version: str = "") -> Sent:
-    """Send what the shop has not of the record at `log`, also while a station works on it.
+    """Send what the shop lacks of the record at `log`, even while a station uses it.
 
     Raises ShopFault (Refused, Away) or the record's LogFault.
     """
@@ -193,9 +193,9 @@ def follow(
     log: Path, database: Database, tell: Tell, new_generation: bool = False, version: str = "",
     wait: Wait = time.sleep,
 ) -> None:  # fmt: skip
-    """Send what the record at `log` gets as it comes, for ever; pauses grow while that fails.
+    """Send new events of the record at `log` forever; pauses grow while sending fails.
 
-    Raises what waiting does not mend: Refused, ShopFault, the record's LogFault.
+    Raises faults that waiting cannot fix: Refused, ShopFault, the record's LogFault.
     """
     pause = FIRST_PAUSE
     while True:
@@ -213,7 +213,7 @@ def follow(
 def _as_it_comes(
     log: Path, database: Database, tell: Tell, new_generation: bool, version: str, wait: Wait
 ) -> Iterator[Sent]:
-    """Yield what was sent each time something may be new, until the file is another one."""
+    """Yield the result of each sending when there may be news, until the file is replaced."""
     with Store.read_only(log) as store, connect(database) as server:
         sender, file = Sender(store, server, version), inode(log)
         while inode(log) == file:

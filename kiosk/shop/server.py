@@ -1,4 +1,4 @@
-"""The shop's server: how it must prove itself, its schema by numbered files, who signs in."""
+"""The shop's server: proof of its identity, its schema in numbered files, its roles."""
 
 import os
 import re
@@ -24,19 +24,19 @@ USUAL: dict[str, str | int] = {
     "connect_timeout": 10, "tcp_user_timeout": 15_000, "keepalives_idle": 15,
     "client_encoding": "utf8", "application_name": "kiosk",
 }  # fmt: skip
-"""Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; what it is told."""
-LOCK_SECONDS = 15  # what somebody keeps locked longer, in psql say, is told and tried again
+"""Seconds (tcp_user_timeout: milliseconds) until a silent server is given up; client settings."""
+LOCK_SECONDS = 15  # a longer lock, for example from psql, is reported and retried
 GONE = """SET tcp_keepalives_idle = 15; SET tcp_keepalives_interval = 5;
 SET tcp_keepalives_count = 3; SET tcp_user_timeout = 15000"""
-"""Asked of the server: a tablet that is gone in the middle of something has nothing locked after
-30 s. As servers are usually set up (two hours) no press could begin its job that long."""
-SILENT_SECONDS = 60.0  # an answer that takes longer is told; it may come: a large batch takes time
-SECRET = frozenset({"password", "sslpassword"})  # anybody here can read a command line
+"""Set at the server: the locks of a tablet that disappears mid-transaction are released within 30
+s. With a server's usual two hours no press could begin that job for as long."""
+SILENT_SECONDS = 60.0  # a slower answer is reported; it may still come, as a large batch takes time
+SECRET = frozenset({"password", "sslpassword"})  # anybody on this machine can read a command line
 Server = psycopg.Connection[tuple[Any, ...]]
 
 
 class ShopFault(Exception):
-    """What the shop's server does not do, or cannot; `message` is for a person."""
+    """The shop's server refuses or cannot do something; `message` is for a person."""
 
     def __init__(self, message: Message) -> None:
         super().__init__(message.id, dict(message.values))
@@ -82,9 +82,10 @@ def guarded() -> Iterator[None]:
 
 @contextmanager
 def patiently(tell: Callable[[Message], None]) -> Iterator[None]:
-    """Say so, from another thread, where the server's answer to what is asked here takes long.
+    """Report, from another thread, if the server takes long to answer in this block.
 
-    A line stands although what is behind it stopped, or hangs at its disk: no error comes.
+    A connection can stay open although the server behind it has stopped or hangs at its disk, and
+    then no error is raised.
     """
     timer = Timer(SILENT_SECONDS, lambda: tell(say("shop.silent", seconds=int(SILENT_SECONDS))))
     timer.daemon = True
@@ -96,7 +97,7 @@ def patiently(tell: Callable[[Message], None]) -> Iterator[None]:
 
 
 def one(server: Server, statement: str, *values: Any) -> Any:
-    """Return the first row of what is asked."""
+    """Return the first row of a query."""
     return server.execute(statement, values).fetchone()
 
 
@@ -106,7 +107,7 @@ def _told(error: psycopg.Error) -> str:
 
 @contextmanager
 def connect(database: Database) -> Iterator[Server]:
-    """Sign in to the shop's server. Raises ShopFault, Away where it cannot be reached now."""
+    """Sign in to the shop's server. Raises ShopFault, or Away if it cannot be reached now."""
     must_prove_itself(database)
     with guarded():
         given = conninfo_to_dict(database.address)
@@ -118,7 +119,7 @@ def connect(database: Database) -> Iterator[Server]:
 
 
 def must_prove_itself(database: Database) -> None:
-    """Raise ShopFault where somebody between here and a server elsewhere could pass for it."""
+    """Raise ShopFault if the connection to a remote server could be intercepted."""
     if not database.address:
         raise ShopFault(say("shop.no_database", example='shop: {database: "service=press"}'))
     asked = _asked(database.address)
@@ -131,13 +132,13 @@ _one_at_a_time = Lock()
 
 
 def _asked(address: str) -> dict[str, str]:
-    """Return what libpq will ask for by address, service file, environment and defaults."""
+    """Return libpq's settings from address, service file, environment and defaults."""
     given = _given(address)
-    with _one_at_a_time:  # all threads have one environment
+    with _one_at_a_time:  # the environment is shared by all threads
         before = os.environ.get("PGSERVICE")
         try:
             if "service" in given:
-                os.environ["PGSERVICE"] = given["service"]  # then libpq itself reads the file
+                os.environ["PGSERVICE"] = given["service"]  # so that libpq itself reads the file
             usual = {
                 option.keyword.decode(): option.val.decode()
                 for option in psycopg.pq.Conninfo.get_defaults()
@@ -152,7 +153,7 @@ def _asked(address: str) -> dict[str, str]:
 
 
 def _given(address: str) -> dict[str, str]:
-    """Return what a connection string says; what is wrong in it may be a password's part."""
+    """Return the settings in a connection string, never quoted: it may hold a password."""
     try:
         given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
     except psycopg.Error:
@@ -163,12 +164,12 @@ def _given(address: str) -> dict[str, str]:
 
 
 def _hosts(asked: dict[str, str]) -> list[str]:
-    """The addresses to be signed in to; a host's own address goes before its name."""
+    """Return the hosts to connect to; `hostaddr` takes precedence over `host`."""
     return [host for host in (asked.get("hostaddr") or asked.get("host", "")).split(",") if host]
 
 
 def _is_here(host: str) -> bool:
-    """Whether this is the machine itself: a socket of its file system, or its loopback."""
+    """Whether the host is this machine: a socket in its file system, or its loopback."""
     if host[0] in "/@" or host == "localhost":
         return True
     try:
@@ -178,9 +179,9 @@ def _is_here(host: str) -> bool:
 
 
 def init(server: Server) -> list[str]:
-    """Bring the schema up to this program's; return the names of the files that were run.
+    """Bring the schema up to date with this program; return the names of the files that were run.
 
-    Run again it runs only what is new. Raises ShopFault.
+    Running it again runs only new files. Raises ShopFault.
     """
     with guarded(), server.transaction():
         if server.info.parameter_status("server_encoding") != "UTF8":
@@ -203,9 +204,10 @@ def init(server: Server) -> list[str]:
 
 
 def add(server: Server, name: str, reads: bool = False) -> None:
-    """Make the role that a station signs in as, or one that `reads` the office's views.
+    """Create the role that a station signs in as, or one that `reads` the office's views.
 
-    It gets no password: who runs the server gives it one, or a certificate. Raises ShopFault.
+    It gets no password: the server's administrator sets one, or issues a certificate. Raises
+    ShopFault.
     """
     if NAME.fullmatch(name) is None:
         raise ShopFault(say("shop.bad_name", name=name))
@@ -224,9 +226,9 @@ def add(server: Server, name: str, reads: bool = False) -> None:
 
 
 class Standing(NamedTuple):
-    """What the shop has of one record; all but `name` is empty for a station that never sent.
+    """The shop's status of one record; all but `name` is None for a station that never sent.
 
-    `behind` is the number of events that its station had, when it last sent, and the shop not.
+    `behind` is the number of events its station had at the last sending that the shop lacks.
     """
 
     name: str
@@ -240,7 +242,7 @@ class Standing(NamedTuple):
 
 
 def standing(server: Server) -> list[Standing]:
-    """Return what the shop has of every station, by name and generation. Raises ShopFault."""
+    """Return the status of every record, by name and generation. Raises ShopFault."""
     with guarded():
         rows = server.execute(
             "SELECT name, station, generation, simulated, sent, program, events, behind "

@@ -1,4 +1,4 @@
-"""What a station wants of the server for its job, and what that answers; both go as JSON."""
+"""What a station wants from the server for its job, and the server's answer; both as JSON."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple, Self
@@ -11,15 +11,15 @@ COLUMNS = 5
 
 
 class Wish(NamedTuple):
-    """What a station wants of its job at the press; without `job` it works on none.
+    """What a station wants for its job at the press; without `job` it works on none.
 
-    `begins`: it is not begun here, and is claimed only where it is nobody's. `stopped`: claims
-    have met, and nobody has decided yet; `over` are claims that a supervisor here decided over.
-    Of a shared job: `order` is how it is cut, where nobody has cut it; `held` are the batches in
-    the record with garments to come, `done` those without any, and it `wants` one more. `plan`
-    is by which plan it presses them, in brief. `unbegun` is a shared job that was asked for and
-    not begun: what was given of it is given back. `joins`: a supervisor decided here over a copy of
-    this record; where it has parted, it joins the shop as a new one.
+    `begins`: not begun here, so claimed only if nobody has it. `stopped`: claims have met, and
+    nobody has decided yet; `over` are claims that a supervisor here decided to override. For a
+    shared job: `order` is how to cut it into batches if nobody has; `held` are the batches in the
+    record with garments to come, `done` those without any, and `wants` asks for one more. `plan` is
+    a summary of the plan it presses by. `unbegun` is a shared job that was asked for and not begun:
+    garments received for it are given back. `joins`: a supervisor here decided about a copy of this
+    record; if the records have parted, this one joins the shop as a new one.
     """
 
     job: str = ""
@@ -37,7 +37,7 @@ class Wish(NamedTuple):
 
     @classmethod
     def read(cls, told: Mapping[str, Any]) -> Self:
-        """Return a wish that came as JSON."""
+        """Return the wish in parsed JSON."""
         held = {int(batch): rows_of(rows) for batch, rows in told.get("held", {}).items()}
         order = tuple(rows_of(rows) for rows in told.get("order", ()))
         over, done = (tuple(map(int, told.get(key, ()))) for key in ("over", "done"))
@@ -48,11 +48,11 @@ class Wish(NamedTuple):
 class Other(NamedTuple):
     """Another station that has the job, or garments of it.
 
-    `claim` is the number of its claim, 0 where it has none now; `lines` are the roster lines that
-    it is known to have pressed (as of `sent`, seconds since 1970), or that were given to it; with
-    something of the `unfinished` ones still to be done. `id` is its record's. Of a shared job
-    `agrees` says how its plan stands to this station's; another one is told in `plan`, and `alike`
-    are the claims by it.
+    `claim` is the number of its claim, 0 if it has none now. `lines` are the roster lines it has
+    pressed as far as known (as of `sent`, seconds since 1970) or was given; those in `unfinished`
+    still need work. `id` is that of its record. For a shared job `agrees` is the result of
+    comparing its plan to this station's; a different one is in `plan`, and `alike` are the claims
+    using it.
     """
 
     name: str
@@ -69,9 +69,9 @@ class Other(NamedTuple):
 
 
 class Batch(NamedTuple):
-    """A batch of a shared job; `name` has taken it, "" for nobody.
+    """A batch of a shared job; `name` has taken it, "" if nobody has.
 
-    Without `garments` it cannot be read at the server: nobody takes it.
+    Without `garments` it cannot be read at the server, and nobody takes it.
     """
 
     batch: int
@@ -82,11 +82,11 @@ class Batch(NamedTuple):
 
 
 class Answer(NamedTuple):
-    """How a wish stands: whether the job is this record's, and what of it is elsewhere.
+    """Status of a wish: whether this record has the job, and what other stations have of it.
 
-    `compares` unless the server's schema is too old to keep by which plan each station presses.
-    `left` are claims whose stations gave the job up before they had pressed any of it, or share it
-    by this station's plan now.
+    `compares` is False if the server's schema is too old to store the stations' plans. `left` are
+    claims of stations that gave the job up before pressing any of it, or that now share it by this
+    station's plan.
     """
 
     job: str = ""
@@ -97,13 +97,13 @@ class Answer(NamedTuple):
     left: tuple[int, ...] = ()
 
     def told(self) -> dict[str, Any]:
-        """Return it as JSON has it."""
+        """Return the answer as JSON values."""
         others = [other._asdict() for other in self.others]
         return {**self._asdict(), "others": others, "batches": [b._asdict() for b in self.batches]}
 
 
 def are_rows(found: object) -> bool:
-    """Return whether what stands at a server are garments."""
+    """Return whether a value from a server is a list of garments."""
     return isinstance(found, list) and all(
         isinstance(row, list) and len(row) == COLUMNS and all(isinstance(each, str) for each in row)
         for row in found
@@ -111,5 +111,5 @@ def are_rows(found: object) -> bool:
 
 
 def rows_of(rows: Iterable[Iterable[str]]) -> Rows:
-    """Return garments that came as JSON."""
+    """Return the garments in parsed JSON."""
     return tuple(tuple(row) for row in rows)

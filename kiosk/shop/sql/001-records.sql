@@ -1,5 +1,5 @@
--- Records of all stations: events as they stand in a station's file, only ever added to.
--- Run by `kiosk shop init`, each file once, in one transaction.
+-- Records of all stations: events as stored in a station's file, only ever added to. `kiosk shop
+-- init` runs each file once, in one transaction.
 
 DO $$ BEGIN
     IF NOT EXISTS (SELECT FROM pg_roles WHERE rolname = 'shop_station') THEN
@@ -12,14 +12,14 @@ END $$;
 REVOKE ALL ON SCHEMA shop FROM PUBLIC;
 GRANT USAGE ON SCHEMA shop TO shop_station;
 
--- The people's name of a station is the role that it signs in as.
+-- A station's name for people is the role that it signs in as.
 CREATE TABLE shop.stations (
     role name PRIMARY KEY,
     added timestamptz NOT NULL DEFAULT now()
 );
 
--- One chain of events. A record that went on from an old copy of itself is a generation of its
--- own: `after` is the last event that both have, and `digest` that event's; the first has 0 and
+-- One chain of events. A record that went on from an old copy of itself is a new generation:
+-- `after` is the last event that both have, and `digest` that event's digest; the first has 0 and
 -- the digest of the id. `last` is where the station's file ended when it last sent, `told` the
 -- version of its facts.
 CREATE TABLE shop.records (
@@ -38,7 +38,7 @@ CREATE TABLE shop.records (
 );
 
 CREATE TABLE shop.events (
-    record bigint NOT NULL,  -- one of its own: the policy below holds it, row by row of a batch
+    record bigint NOT NULL,  -- no foreign key: the policy below checks it, row by row
     seq bigint NOT NULL,
     kind text NOT NULL,
     version integer NOT NULL,
@@ -51,7 +51,7 @@ CREATE TABLE shop.events (
     PRIMARY KEY (record, seq)
 );
 
--- No gap and nothing out of order, whoever sends.
+-- No gap and nothing out of order, from any sender.
 CREATE FUNCTION shop.events_go_on() RETURNS trigger LANGUAGE plpgsql
 SECURITY DEFINER SET search_path = shop, pg_temp AS $$
 DECLARE
@@ -80,8 +80,8 @@ END $$;
 CREATE TRIGGER events_are_never_changed BEFORE UPDATE OR DELETE OR TRUNCATE ON shop.events
     FOR EACH STATEMENT EXECUTE FUNCTION shop.never();
 
--- Whether a record of this station has this event. Who asks knows its digest: it learns nothing
--- of a record but that it is a copy of its own.
+-- Whether a record of this station has this event. The caller must know the digest, so it learns
+-- only that a record is a copy of its own.
 CREATE FUNCTION shop.has(of_station text, event bigint, its_digest bytea) RETURNS boolean
 LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     SELECT EXISTS (SELECT FROM records r JOIN events e ON e.record = r.record
@@ -90,8 +90,8 @@ LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
                    AND digest = its_digest);
 $$;
 
--- A record comes to the shop: its first generation, or by a supervisor's word the next one, from
--- the last event on that the shop already has.
+-- Adds a record to the shop: its first generation, or, if a supervisor decides so, the next one,
+-- starting at the last event that the shop already has.
 CREATE FUNCTION shop.join(of_station text, of_generation integer, from_event bigint,
                           its_digest bytea, is_simulated boolean) RETURNS bigint
 LANGUAGE plpgsql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
@@ -116,7 +116,7 @@ END $$;
 REVOKE EXECUTE ON ALL FUNCTIONS IN SCHEMA shop FROM PUBLIC;
 GRANT EXECUTE ON FUNCTION shop.has, shop.join TO shop_station;
 
--- A station's role has its own rows and no others.
+-- A station's role sees its own rows and no others.
 ALTER TABLE shop.stations ENABLE ROW LEVEL SECURITY;
 ALTER TABLE shop.records ENABLE ROW LEVEL SECURITY;
 ALTER TABLE shop.events ENABLE ROW LEVEL SECURITY;

@@ -1,6 +1,7 @@
--- Facts: what a station's program told of its events, the tables of `kiosk/log/facts/tables.py`
--- with the record in front. A station replaces rows of its own as they change; no report reads
--- another's. `mark` has the version that told them, `tally` the last event told.
+-- Facts: rows that a station's program derived from its events, in the tables of
+-- `kiosk/log/facts/tables.py` preceded by the record. A station replaces rows of its own as they
+-- change; no report reads another's. `mark` has the version of the facts, `tally` the last event
+-- processed.
 
 CREATE TABLE shop.mark (
     record bigint NOT NULL, "only" bigint NOT NULL, version bigint NOT NULL, PRIMARY KEY

@@ -1,10 +1,11 @@
--- What the office reads, by its own role and nothing else of the database. No name of a player
--- is in any of it: none ever left a station.
+-- What the office reads, under its own role and nothing else of the database. It contains no
+-- player's name: none ever leaves a station.
 
 CREATE SCHEMA office;
 GRANT USAGE ON SCHEMA office TO shop_reader;
 
--- One row a record: who sends it, what of it is here, and what its station had when it last sent.
+-- One row per record: who sends it, how much of it is here, and how much its station had when it
+-- last sent.
 CREATE VIEW office.station AS
     SELECT s.role::text AS name, r.station, r.generation, r.after, r.simulated, r.since, r.sent,
         r.program, e.seq AS events, greatest(r.last - coalesce(e.seq, r.after), 0) AS behind,
@@ -13,8 +14,8 @@ CREATE VIEW office.station AS
     LEFT JOIN LATERAL (SELECT seq FROM shop.events WHERE record = r.record
                        ORDER BY seq DESC LIMIT 1) e ON true;
 
--- The events and every table of facts, with the station's name and generation in front; without
--- those of simulations.
+-- The events and every table of facts, preceded by the station's name and generation; without those
+-- of simulations.
 DO $$
 DECLARE
     part text;

@@ -1,6 +1,6 @@
--- What a report reads of one record: the tables of facts as the record's own file has them, so that
--- it is read by the same statements. `SET press.record` says which record; no schema but this one
--- is looked in. The office's role reads them, as all of its views.
+-- What a report reads of one record: the tables of facts as in the record's own file, so that the
+-- same statements read them. `SET press.record` selects the record; no other schema is searched.
+-- The office's role reads them, like all of its views.
 
 CREATE SCHEMA one;
 GRANT USAGE ON SCHEMA one TO shop_reader;
@@ -27,7 +27,7 @@ CREATE INDEX stint_shift ON shop.stint (record, shift);
 CREATE INDEX garment_shift ON shop.garment (record, shift);
 CREATE INDEX closing_ticket ON shop.closing (record, job, ticket);
 
--- Which record that is, where its chain begins, and by which version its facts were told.
+-- Which record it is, where its chain begins, and the version of its facts.
 CREATE OR REPLACE VIEW office.station AS
     SELECT s.role::text AS name, r.station, r.generation, r.after, r.simulated, r.since, r.sent,
         r.program, e.seq AS events, greatest(r.last - coalesce(e.seq, r.after), 0) AS behind,

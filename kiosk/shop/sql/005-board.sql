@@ -1,7 +1,7 @@
--- What the board shows of each station now, and who is told when that changes.
+-- What the board shows of each station now, and notifications when that changes.
 
--- After event `seq`: what the station was in the middle of (`kiosk/log/record/recovery.py`), since and
--- until when by its own clock, and its rack as JSON.
+-- The station's activity after event `seq` (`kiosk/log/record/following.py`), since and until when
+-- by its own clock, and its rack as JSON.
 CREATE TABLE shop.now (
     record bigint PRIMARY KEY, seq bigint NOT NULL, wall double precision NOT NULL, kind text
     NOT NULL, phase text NOT NULL, since double precision NOT NULL, due double precision,
@@ -17,8 +17,8 @@ CREATE VIEW office.now AS SELECT r.role::text AS name, r.generation, t.*
     FROM shop.now t JOIN shop.records r USING (record) WHERE NOT r.simulated;
 GRANT SELECT ON office.now TO shop_reader;
 
--- How far the station's clock was ahead of the server's when it last sent: its times are told by
--- its own clock, which may be wrong.
+-- How far the station's clock was ahead of the server's when it last sent: its times are by its own
+-- clock, which may be wrong.
 ALTER TABLE shop.records ADD COLUMN ahead double precision NOT NULL DEFAULT 0;
 GRANT UPDATE (ahead) ON shop.records TO shop_station;
 CREATE OR REPLACE VIEW office.station AS
@@ -31,7 +31,7 @@ CREATE OR REPLACE VIEW office.station AS
     LEFT JOIN LATERAL (SELECT seq FROM shop.events WHERE record = r.record
                        ORDER BY seq DESC LIMIT 1) e ON true;
 
--- Each sending is heard on the channel `press_sent`, with the number of its record.
+-- Each sending is notified on the channel `press_sent`, with the number of its record.
 CREATE FUNCTION shop.tell_sent() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
     PERFORM pg_notify('press_sent', NEW.record::text);

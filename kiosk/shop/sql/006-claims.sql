@@ -1,9 +1,9 @@
 -- Who works on which job, and on which garments of one that several presses share. Every station
--- reads all of it; it writes as itself only. No name of a player is here.
+-- reads all of it, but writes only as itself. It contains no player's name.
 
--- A station's word that it works on a job: `station`, `seq` and `digest` say whose record that was
--- and what it held then, so that a copy of a tablet does not pass for it. Two that are not shared
--- and stand at once have met.
+-- A station's claim to work on a job: `station`, `seq` and `digest` identify the record that made
+-- it and its state then, so that a copied tablet cannot pass for it. Two active claims that are not
+-- both shared have met.
 CREATE TABLE shop.claims (
     claim bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
     job text NOT NULL,
@@ -19,9 +19,10 @@ CREATE TABLE shop.claims (
 CREATE INDEX claims_of_job ON shop.claims (job, claim);
 CREATE INDEX claims_of_role ON shop.claims (role) WHERE ended IS NULL;
 
--- Garments of a shared order that stand together: [line, number, size, digest, set] each. `claim`
--- is who has taken it, `done` when all of them had their end; where a supervisor gave the rest of
--- it back, `kept` are the lines that are not to be pressed again, and `given_by` says where.
+-- Garments of a shared order that stay together: [line, number, size, digest, set] each. `claim` is
+-- the one that has taken it, `done` when all of them were finished; if a supervisor gave the rest
+-- of it back, `kept` are the lines not to be pressed again, and `given_by` the station where that
+-- was decided.
 CREATE TABLE shop.batches (
     job text NOT NULL,
     batch integer NOT NULL,
@@ -34,15 +35,15 @@ CREATE TABLE shop.batches (
     PRIMARY KEY (job, batch)
 );
 
--- Whether the caller may speak for a record: nobody else sends it. A policy cannot ask itself, for
--- it sees the caller's own rows only.
+-- Whether the caller may speak for a record: nobody else sends it. A policy cannot check this
+-- itself, because it sees only the caller's own rows.
 CREATE FUNCTION shop.speaks_for(of_station text) RETURNS boolean
 LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     SELECT NOT EXISTS (SELECT FROM records WHERE station = of_station AND role <> session_user)
         OR EXISTS (SELECT FROM records WHERE station = of_station AND role = session_user);
 $$;
 
--- What other stations than the caller's record are known to have pressed of a job: roster lines.
+-- Roster lines of a job that stations other than the caller's record are known to have pressed.
 CREATE FUNCTION shop.pressed(of_job text, besides text)
 RETURNS TABLE (role name, station text, sent timestamptz, lines text[])
 LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
@@ -55,13 +56,14 @@ LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     GROUP BY r.role, r.station;
 $$;
 
--- When the station of a claim last sent: what is known of it is of then.
+-- When the station of a claim last sent: what is known of it dates from then.
 CREATE FUNCTION shop.last_sent(of_role name, of_station text) RETURNS timestamptz
 LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     SELECT max(sent) FROM records r WHERE r.role = of_role AND r.station = of_station;
 $$;
 
--- A supervisor at the caller's press decided: the job goes on there, and no longer by that claim.
+-- Ends another station's claim, as a supervisor at the caller's press decided: the job goes on
+-- there.
 CREATE FUNCTION shop.end_claim(of_other bigint) RETURNS void
 LANGUAGE sql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     UPDATE claims AS other SET ended = now(), ended_by = session_user
@@ -70,9 +72,9 @@ LANGUAGE sql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
             AND own.ended IS NULL);
 $$;
 
--- A supervisor looked at a batch of a press that is out: what is not to be pressed again stays with
--- it, the rest is a batch that anybody may take; its number, NULL where nothing is left or the
--- batch is no longer anybody's.
+-- A supervisor looked at a batch of a press that is out of order: lines not to be pressed again
+-- stay with it, the rest becomes a batch that anybody may take. Returns its number, or NULL if
+-- nothing is left or nobody has the batch any more.
 CREATE FUNCTION shop.give_back(of_job text, of_batch integer, stays text[]) RETURNS integer
 LANGUAGE plpgsql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
 DECLARE
@@ -124,7 +126,7 @@ GRANT INSERT (job, station, seq, digest, shared), UPDATE (ended, ended_by)
 GRANT INSERT (job, batch, garments, claim, taken), UPDATE (claim, taken, done)
     ON shop.batches TO shop_station;
 
--- For the office: who works on what now, and how far a shared order is.
+-- For the office: who works on what now, and the progress of a shared order.
 CREATE VIEW office.claims AS
     SELECT job, role::text AS name, shared, since, ended, ended_by::text FROM shop.claims;
 CREATE VIEW office.batches AS

@@ -1,4 +1,4 @@
--- Garments of shared orders that no press has taken yet: no station's facts have them.
+-- Garments of shared orders that no press has taken yet: they are in no station's facts.
 
 CREATE VIEW office.untaken AS
     SELECT b.job, b.batch, g ->> 0 AS line, g ->> 1 AS number, g ->> 2 AS size

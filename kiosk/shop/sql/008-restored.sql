@@ -1,5 +1,5 @@
--- A server that was put back from a backup has forgotten which batches were taken since. Until each
--- station that shares a job was heard again, no batch of it is given out.
+-- A server restored from a backup has lost track of batches taken since. Until each station that
+-- shares a job has been heard from again, no batch of it is given out.
 
 ALTER TABLE shop.claims ADD COLUMN seen timestamptz NOT NULL DEFAULT now();
 DROP POLICY own_end ON shop.claims;
@@ -11,7 +11,7 @@ GRANT UPDATE (seen) ON shop.claims TO shop_station;
 CREATE TABLE shop.restorings (at timestamptz NOT NULL DEFAULT now());
 GRANT SELECT ON shop.restorings TO shop_station;
 
--- To be called by whoever put the server back, before the stations come.
+-- Call this after restoring the server, before the stations connect.
 CREATE FUNCTION shop.restored() RETURNS void
 LANGUAGE sql SET search_path = shop, pg_temp AS $$ INSERT INTO restorings DEFAULT VALUES $$;
 REVOKE EXECUTE ON FUNCTION shop.restored FROM PUBLIC;

@@ -1,5 +1,5 @@
--- How far the facts of a record go is looked up, not sought in all its years: what was told last is
--- of its newest stint, or outside all (0).
+-- The last event with facts is looked up instead of searched for in all of a record's years: it is
+-- in the newest stint, or outside any (0).
 
 CREATE OR REPLACE VIEW office.station AS
     SELECT s.role::text AS name, r.station, r.generation, r.after, r.simulated, r.since, r.sent,

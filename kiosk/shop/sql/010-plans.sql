@@ -1,5 +1,5 @@
--- By which plan a station presses its garments of a shared order: digests of what is pressed and of
--- the files that it was made from, and its settings, steps and films in brief. No name is in it.
+-- The plan by which a station presses its garments of a shared order: digests of what is pressed
+-- and of the source files, and a summary of its settings, steps and films. It contains no name.
 
 ALTER TABLE shop.claims ADD COLUMN plan jsonb;
 GRANT UPDATE (plan) ON shop.claims TO shop_station;

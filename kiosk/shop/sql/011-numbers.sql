@@ -1,6 +1,6 @@
--- A server that was put back from a backup has forgotten claims made since, but a station's record
--- has their numbers where a supervisor decided over them: none of those is given to another claim.
--- Seconds since 1970 are ahead of any number: no shop claims a job each second.
+-- A server restored from a backup has lost the claims made since, but a station's record still has
+-- their numbers if a supervisor decided over them: none of those may be given to another claim.
+-- Seconds since 1970 exceed any number in use, as no shop makes a claim every second.
 
 CREATE OR REPLACE FUNCTION shop.restored() RETURNS void
 LANGUAGE sql SET search_path = shop, pg_temp AS $$

@@ -1,6 +1,6 @@
--- Claims that their station gave up by itself before it had pressed anything of the job: all events
--- that it had when it had left (`at_end` is the last) are here with their facts; no closing is among
--- them, and no garment has a mark (closed on unasked, say). Whoever such a claim held goes on.
+-- Claims that a station gave up by itself before pressing anything of the job: all events it had on
+-- leaving (`at_end` is the last) are here with their facts, no closing is among them, and no
+-- garment has a mark (such as an unasked closing). Stations stopped by such a claim go on.
 
 ALTER TABLE shop.claims ADD COLUMN at_end bigint;
 GRANT UPDATE (at_end) ON shop.claims TO shop_station;
@@ -29,5 +29,5 @@ CREATE OR REPLACE VIEW office.claims AS
         (SELECT count(*) FROM shop.batches b WHERE b.job = c.job AND b.claim = c.claim
             AND (b.given_by IS NULL OR cardinality(b.kept) > 0)) AS batches,
         (SELECT count(*) > 0 FROM shop.unpressed u
-            WHERE u.job = c.job AND u.claim = c.claim) AS unpressed  -- of each by itself
+            WHERE u.job = c.job AND u.claim = c.claim) AS unpressed  -- for each claim separately
     FROM shop.claims c;

@@ -1,5 +1,5 @@
--- Garments of a batch are rows of five texts (006): nothing else is kept, whoever writes it. What is
--- there already stays as it is.
+-- Garments of a batch are rows of five texts (006); nothing else is stored, from any writer.
+-- Existing rows are left as they are.
 
 CREATE FUNCTION shop.are_garments(found jsonb) RETURNS boolean
 LANGUAGE sql IMMUTABLE SET search_path = pg_catalog, pg_temp AS $$

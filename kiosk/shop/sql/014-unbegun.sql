@@ -1,5 +1,5 @@
--- Garments that a station was given for a job that it has not begun: nobody waited for the answer,
--- or whoever asked had left the page. The station says so, and they are anybody's again.
+-- Garments that a station received for a job that it has not begun: nobody waited for the answer,
+-- or the person asking had left the page. The station reports it, and anybody may take them again.
 CREATE FUNCTION shop.let_go(of_job text, of_claims bigint[]) RETURNS void
 LANGUAGE plpgsql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
 BEGIN

@@ -1,6 +1,6 @@
--- A batch that its press told as done, and of which it presses a garment again: a result was taken
--- back, or a scrap opened a new copy. It is open again, so that it can go to another press where
--- that one is out. What was given back stays given back.
+-- A batch that its press reported as done, although it presses a garment of it again: a result was
+-- taken back, or a scrap opened a new copy. The batch is reopened, so that it can go to another
+-- press if that one is out of order. What was given back stays given back.
 CREATE FUNCTION shop.again(of_job text, of_batch integer) RETURNS void
 LANGUAGE plpgsql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
 BEGIN

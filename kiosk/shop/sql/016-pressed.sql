@@ -1,6 +1,6 @@
--- What other stations than the caller's record are known to have pressed of a job: roster lines whose
--- garment is there. One that was scrapped as pressed is to be pressed anew, by whoever has it then.
--- Of those `unfinished` something is still to be done: another pass, rework, a peel.
+-- Roster lines of a job that stations other than the caller's record are known to have pressed,
+-- with a usable garment. One that was scrapped after pressing must be pressed again by whichever
+-- station has it. Lines in `unfinished` still need work: another pass, rework, a peel.
 DROP FUNCTION shop.pressed(text, text);
 CREATE FUNCTION shop.pressed(of_job text, besides text)
 RETURNS TABLE (role name, station text, sent timestamptz, lines text[], unfinished text[])

@@ -1,6 +1,6 @@
--- A copy of a record is another station, also where it signs in by the same name: what each has
--- pressed since they parted is told to the other. `own` is the caller's record here, NULL for one
--- that has not joined, and `own_from` the first event that is its alone.
+-- A copy of a record is another station, even if it signs in under the same name: each one sees
+-- what the other has pressed since they parted. `own` is the caller's record here, NULL if it has
+-- not joined, and `own_from` the first event that only it has.
 CREATE FUNCTION shop.pressed(of_job text, besides text, own bigint, own_from bigint)
 RETURNS TABLE (role name, station text, sent timestamptz, lines text[], unfinished text[])
 LANGUAGE sql STABLE SECURITY DEFINER SET search_path = shop, pg_temp AS $$
@@ -27,8 +27,8 @@ $$;
 REVOKE EXECUTE ON FUNCTION shop.pressed(text, text, bigint, bigint) FROM PUBLIC;
 GRANT EXECUTE ON FUNCTION shop.pressed(text, text, bigint, bigint) TO shop_station;
 
--- Ended by the word of a supervisor at a copy, a claim has the same name for whoever ended it: it is
--- kept as ended by nobody of the stations, so that it is not taken for one given up.
+-- When a supervisor at a copy ends a claim, the role that ends it has the same name as the claim's.
+-- `ended_by` is then NULL (ended by no station), so that the claim does not look given up.
 CREATE OR REPLACE FUNCTION shop.end_claim(of_other bigint) RETURNS void
 LANGUAGE sql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
     UPDATE claims AS other SET ended = now(), ended_by = nullif(session_user, other.role)
@@ -37,8 +37,8 @@ LANGUAGE sql SECURITY DEFINER SET search_path = shop, pg_temp AS $$
             AND own.ended IS NULL);
 $$;
 
--- Whether all that a station had when it left is here is asked of that record of it which made the
--- claim, not of a copy's: its events are the only ones with that digest.
+-- All events that a station had on leaving must be here in the record that made the claim, not in a
+-- copy's: only its events have that digest.
 CREATE OR REPLACE VIEW shop.unpressed AS
     SELECT c.job, c.claim FROM shop.claims c
     WHERE c.ended_by = c.role
