@@ -66,11 +66,11 @@ SAID: dict[str, tuple[str, dict[str, str | None]]] = {
 }
 
 
-def filled(kind: str, name: str, said: dict[str, str | None], scale: Degrees) -> Draft:
-    """Return a draft with every question answered from `said`, None for those not in it."""
+def filled(kind: str, name: str, answers: dict[str, str | None], scale: Degrees) -> Draft:
+    """Return a draft with every question answered from `answers`, None for those not in it."""
     draft = begin(kind, name, scale)
     while (question := draft.question) is not None:
-        draft, faults = draft.with_answer(question.path, said.get(question.path))
+        draft, faults = draft.with_answer(question.path, answers.get(question.path))
         assert faults == (), question
     return draft
 

@@ -249,13 +249,13 @@ def test_a_file_without_read_permission_is_reported_as_such(tmp_path: Path) -> N
     file = tmp_path / "order.csv"
     file.write_text(HEADER, "utf-8")
     file.chmod(0)
-    heard, told = os.pipe()
+    reader, writer = os.pipe()
     if os.fork() == 0:
         if os.geteuid() == 0:  # root can read everything, so become another user meanwhile
             os.seteuid(65534)
-        os.write(told, refused_as(file).encode())
+        os.write(writer, refused_as(file).encode())
         os._exit(0)
-    os.close(told)
-    with os.fdopen(heard) as said:
-        assert said.read() == "catalog.file.closed"
+    os.close(writer)
+    with os.fdopen(reader) as result:
+        assert result.read() == "catalog.file.closed"
     os.wait()

@@ -103,16 +103,16 @@ def test_a_workbook_forgets_as_well(tmp_path: Path) -> None:
 
 
 def test_a_missing_folder_is_reported_and_not_taken_for_one_without_names(tmp_path: Path) -> None:
-    with pytest.raises(CannotForget) as told:
+    with pytest.raises(CannotForget) as caught:
         forget_names(tmp_path / "gone")
-    assert told.value.message.id == "catalog.forget.not_found"
+    assert caught.value.message.id == "catalog.forget.not_found"
 
 
 def test_an_unreadable_job_is_reported_and_not_changed(tmp_path: Path) -> None:
     folder = job(tmp_path, roster="\0\0\0")
-    with pytest.raises(CannotForget) as told:
+    with pytest.raises(CannotForget) as caught:
         forget_names(folder)
-    assert told.value.message.id == "catalog.forget.unread"
+    assert caught.value.message.id == "catalog.forget.unread"
     assert (folder / "r.csv").read_bytes() == b"\0\0\0"
 
 
@@ -124,8 +124,8 @@ def test_a_file_behind_a_ring_of_links_is_reported_and_nothing_is_touched(
     folder = job(tmp_path, text + COLUMNS)
     (folder / "ring").symlink_to(folder / "gnir")
     (folder / "gnir").symlink_to(folder / "ring")
-    with pytest.raises(CannotForget) as told:
+    with pytest.raises(CannotForget) as caught:
         forget_names(folder)
-    assert told.value.message.id == "catalog.forget.unread"
+    assert caught.value.message.id == "catalog.forget.unread"
     assert {path.name for path in folder.iterdir()} == {"job.yaml", "r.csv", "ring", "gnir"}
     assert (folder / "job.yaml").read_text("utf-8") == text + COLUMNS

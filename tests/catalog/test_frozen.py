@@ -55,11 +55,11 @@ def made_by_library(kind: Any) -> Any:
     """Return the same class as made by `dataclasses` itself, with only its own fields."""
     made = []
     for each in dataclasses.fields(kind):
-        told = {name: getattr(each, name) for name in ("init", "repr", "hash", "compare")}
+        options = {name: getattr(each, name) for name in ("init", "repr", "hash", "compare")}
         for name in ("default", "default_factory"):
             if getattr(each, name) is not dataclasses.MISSING:
-                told[name] = getattr(each, name)
-        made.append((each.name, each.type, dataclasses.field(**told)))
+                options[name] = getattr(each, name)
+        made.append((each.name, each.type, dataclasses.field(**options)))
     own = {"__post_init__": vars(Part)["__post_init__"]} if issubclass(kind, Part) else {}
     return dataclasses.make_dataclass(
         kind.__name__, made, namespace=own, frozen=True, slots=True, eq=True

@@ -44,8 +44,8 @@ def say_columns(draft: Draft, *meant: str) -> None:
     assert {fault.cause for fault in open_} == {"unknown_column"}
     assert len({fault.id for fault in open_}) == len(meant)  # each has an id of its own
     for fault, field in zip(open_, meant, strict=True):
-        said = Answer(text=field) if field else Answer(decision=LEAVE_OUT)
-        draft.answer((fault, said))
+        answer = Answer(text=field) if field else Answer(decision=LEAVE_OUT)
+        draft.answer((fault, answer))
 
 
 def test_a_column_without_a_heading_can_be_said_to_be_the_number(tmp_path: Path) -> None:

@@ -31,8 +31,11 @@ def test_letters_of_another_face_are_one_question_for_the_order(tmp_path: Path) 
     fault = asked(tmp_path, text)[1]
     assert (fault.line, fault.problem.id) == (0, "catalog.roster.other_face")
     assert fault.problem.values["letters"] == ("Ł", "Č", "Ę")
-    said = fault_text(fault, Words("en"))
-    assert "B612 Bold lacks Ł, Č, Ę: their widths are taken from DejaVu Sans Condensed Bold" in said
+    sentence = fault_text(fault, Words("en"))
+    assert (
+        "B612 Bold lacks Ł, Č, Ę: their widths are taken from DejaVu Sans Condensed Bold"
+        in sentence
+    )
 
 
 def test_a_cyrillic_name_is_measured_and_asked_about_once(tmp_path: Path) -> None:

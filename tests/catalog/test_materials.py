@@ -135,7 +135,7 @@ def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "told"),
+    ("old", "new", "reported"),
     [
         ("to: 281 F", "to: 272 F", "stack-film.dwell: 273 F to 281 F is left out"),
         ("to: 291 F", "to: 284 F", "digits.peel: 285 F to 291 F is left out"),
@@ -143,13 +143,13 @@ def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
     ids=["dwell", "peel"],
 )
 def test_a_sheet_may_have_holes_in_its_window_and_they_are_reported(
-    tmp_path: Path, old: str, new: str, told: str
+    tmp_path: Path, old: str, new: str, reported: str
 ) -> None:
     """Only a fabric's bands must have no holes (design.md, section 4, rule 4)."""
     catalog, faults = read_catalog(recipes_with(tmp_path, FILE, (old, new)))
     assert faults == ()
     (line,) = holes(catalog.materials.values())
-    assert Words().say(line).startswith(told)
+    assert Words().say(line).startswith(reported)
 
 
 def test_a_sheet_without_holes_reports_none() -> None:

@@ -126,14 +126,14 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("path", "said", "why"), REFUSED)
+@pytest.mark.parametrize(("path", "answer", "why"), REFUSED)
 def test_the_checker_itself_refuses_an_answer_and_the_draft_stays(
-    path: str, said: str, why: str
+    path: str, answer: str, why: str
 ) -> None:
     draft = begin("material", "Film 7", Degrees.C)
     while (question := draft.question) is not None and question.path != path:
         draft, _ = draft.with_answer(question.path, FILM.get(question.path))
-    same, faults = draft.with_answer(path, said)
+    same, faults = draft.with_answer(path, answer)
     assert same == draft
     assert faults[0].problem.id.endswith(why), faults
     assert faults[0].key.startswith(path) or faults[0].problem.id == "catalog.order"
@@ -169,9 +169,9 @@ def test_a_sheet_without_a_day_gives_what_date_it_has(day: str, tmp_path: Path) 
 
 def test_a_single_number_is_the_normal_one_and_two_have_a_middle() -> None:
     draft = begin("material", "Film 7", Degrees.C)
-    said_of = {**FILM, "tack.normal": None, "tack.low": "4 s", "tack.high": "4 s"}
-    for path, said in said_of.items():
-        draft, faults = draft.with_answer(path, said)
+    answers = {**FILM, "tack.normal": None, "tack.low": "4 s", "tack.high": "4 s"}
+    for path, answer in answers.items():
+        draft, faults = draft.with_answer(path, answer)
         assert faults == ()
     asked = {question.path: question for question in draft.entry.questions}
     assert "tack.normal" not in asked

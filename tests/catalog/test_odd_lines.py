@@ -12,7 +12,7 @@ HEAD = "Name,Number,Size\n"
 BOTH = [("KOVA", "7", "AL"), ("VIK", "3", "AM")]
 
 
-def said(lines: object) -> list[tuple[str, str, str]]:
+def as_tuples(lines: object) -> list[tuple[str, str, str]]:
     assert isinstance(lines, tuple)
     return [(line.name, line.number, line.size) for line in lines]
 
@@ -27,7 +27,7 @@ def said(lines: object) -> list[tuple[str, str, str]]:
     ],
 )
 def test_a_row_with_another_separator_is_read(tmp_path: Path, text: str) -> None:
-    assert said(sound(tmp_path, text)) == BOTH
+    assert as_tuples(sound(tmp_path, text)) == BOTH
 
 
 def test_a_line_with_separators_but_no_size_is_asked_about(tmp_path: Path) -> None:
@@ -37,7 +37,7 @@ def test_a_line_with_separators_but_no_size_is_asked_about(tmp_path: Path) -> No
 
 def test_quoted_cells_are_no_quoted_lines(tmp_path: Path) -> None:
     text = '"Name","Number","Size"\n"KOVA","7","AL"\n"VIK","3","AM"\n'
-    assert said(sound(tmp_path, text)) == BOTH
+    assert as_tuples(sound(tmp_path, text)) == BOTH
 
 
 @pytest.mark.parametrize(

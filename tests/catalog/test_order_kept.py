@@ -24,7 +24,7 @@ STEPS = frozenset({"os.rename", "os.mkdir", "os.remove", "os.rmdir", "shutil.rmt
 HEADS = {"number": "Rückennummer", "name": "Spielername", "size": "Größe"}
 
 
-def said(answer: str) -> Answer:
+def as_answer(answer: str) -> Answer:
     return Answer(decision=answer) if answer in {"keep", "leave-out"} else Answer(text=answer[1:-1])
 
 
@@ -46,7 +46,7 @@ def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> P
     while open_ := draft.look(catalog, lambda job: ()).open:
         fault = open_[0]
         cause = fault.problem.id.rpartition(".")[2]
-        draft.answer((fault, said(CSV_ANSWERS[fault.line, fault.key, cause] or "keep")))
+        draft.answer((fault, as_answer(CSV_ANSWERS[fault.line, fault.key, cause] or "keep")))
         if acks is not None:
             os.write(acks, f"{fault.id}\n".encode())
     remember(jobs.parent / "recipes", draft, catalog)
@@ -56,7 +56,7 @@ def take(jobs: Path, file: Path, catalog: Catalog, acks: int | None = None) -> P
 def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
     """Take an order in a process killed at its `step`th write; return its acknowledgements."""
     catalog = own_catalog()
-    heard, told = os.pipe()
+    reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
         left = step
@@ -69,10 +69,10 @@ def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
                     os._exit(9)
 
         sys.addaudithook(hook)
-        take(jobs, file, catalog, told)
+        take(jobs, file, catalog, writer)
         os._exit(0)
-    os.close(told)
-    with os.fdopen(heard) as pipe:
+    os.close(writer)
+    with os.fdopen(reader) as pipe:
         acknowledged = pipe.read().split()
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9, acknowledged
 
@@ -180,7 +180,7 @@ def test_any_order_ends_as_a_job_or_with_open_questions(
         if not open_:
             break
         draft.answer(
-            (open_[0], said(f'"{answer}"') if answer not in {"keep", "leave-out"} else said(answer))
+            (open_[0], as_answer(answer if answer in {"keep", "leave-out"} else f'"{answer}"'))
         )
     look = draft.look(catalog, lambda job: ())
     if look.job is not None and not look.open and not look.faults:

@@ -41,8 +41,8 @@ def test_what_each_remark_says_can_be_done(tmp_path: Path) -> None:
     _, (remarks,) = answered(tmp_path)
     each = f"{remarks.id}: each"
     _, (size, gone, number) = answered(tmp_path, each)
-    said = (each, f"{size.id}: YM", f"{gone.id}: leave-out", f'{number.id}: "12"')
-    job, faults = answered(tmp_path, *said)
+    answers = (each, f"{size.id}: YM", f"{gone.id}: leave-out", f'{number.id}: "12"')
+    job, faults = answered(tmp_path, *answers)
     assert faults == (), ids(faults)
     assert job is not None
     assert [(line.name, line.number, line.size) for line in job.roster] == [

@@ -341,8 +341,8 @@ def test_a_lone_cell_that_is_a_garment_stays_one_once_its_names_are_forgotten(
     for _ in range(2):  # its cells are asked about only once it is a garment
         (folder / "answers.yaml").write_text(text, "utf-8")
         _, faults = read_job(folder, own_catalog())
-        said = {"lone": "keep", "no_size": "AM", "no_name": "keep", "no_number": "keep"}
-        text += "".join(f"{each.id}: {said[each.id.split('.')[2]]}\n" for each in faults)
+        answers = {"lone": "keep", "no_size": "AM", "no_name": "keep", "no_number": "keep"}
+        text += "".join(f"{each.id}: {answers[each.id.split('.')[2]]}\n" for each in faults)
     (folder / "answers.yaml").write_text(text, "utf-8")
     before, faults = read_job(folder, own_catalog())
     assert faults == ()

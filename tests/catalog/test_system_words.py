@@ -73,9 +73,9 @@ def test_a_system_error_is_shown_in_the_shops_language(
 ) -> None:
     with pytest.raises(OSError, match="Errno") as caught:
         act(tmp_path)
-    told = say("catalog.order.unwritten", why=why_of(caught.value))
-    assert Words("en").say(told) == f"the order cannot be written: {english}"
-    assert Words("es").say(told).endswith(f": {spanish}")
+    message = say("catalog.order.unwritten", why=why_of(caught.value))
+    assert Words("en").say(message) == f"the order cannot be written: {english}"
+    assert Words("es").say(message).endswith(f": {spanish}")
 
 
 def test_an_error_without_a_sentence_is_shown_in_the_systems_words() -> None:

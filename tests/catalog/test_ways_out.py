@@ -191,8 +191,8 @@ def test_a_heading_that_is_not_known_names_the_way_out(
     tmp_path: Path, header: str, says: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{header}\n1,AL,FENN,7,7\n")
-    told = [fault_text(fault, Words("en")) for fault in faults]
-    assert any(says in text and "job.yaml" in text for text in told), told
+    texts = [fault_text(fault, Words("en")) for fault in faults]
+    assert any(says in text and "job.yaml" in text for text in texts), texts
 
 
 def test_the_way_out_works(tmp_path: Path) -> None:

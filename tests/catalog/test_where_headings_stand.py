@@ -143,13 +143,13 @@ def test_lists_beside_each_other_on_one_of_two_sheets_are_asked_after_it(tmp_pat
         other.append([cell or None for cell in row.split(",")])
     folder = job_with(tmp_path, saved(book), roster="roster.xlsx", answers="answers.yaml")
     (folder / "roster.csv").rename(folder / "roster.xlsx")
-    text, told = "# none\n", []
+    text, causes = "# none\n", []
     for answer in ("Teams", "E–G", ""):
         (folder / "answers.yaml").write_text(text, "utf-8")
         job, faults = read_job(folder, own_catalog())
-        told += [fault.cause for fault in faults if fault.question]
+        causes += [fault.cause for fault in faults if fault.question]
         text += f'{faults[0].id}: "{answer}"\n' if answer else ""
-    assert told == ["sheets", "side_by_side"]
+    assert causes == ["sheets", "side_by_side"]
     assert job is not None
     assert [line.name for line in job.roster] == ["LOM", "VIK", "SUND"]
     forget_names(folder)

@@ -49,10 +49,10 @@ RIGHT = re.compile(  # found by the rules above, but correct: a garment's number
 
 def pairs(language: str) -> tuple[set[str], set[str]]:
     """Return singular and plural nouns, as found in the counted sentences."""
-    said = catalogue(language)
+    found = catalogue(language)
     one, more = set(), set()
-    for id_ in said.counted:
-        first, other = (re.findall(r"{\w+}|[^\W\d_]+", form) for form in said.forms[id_])
+    for id_ in found.counted:
+        first, other = (re.findall(r"{\w+}|[^\W\d_]+", form) for form in found.forms[id_])
         if len(first) == len(other):
             for a, b in zip(first, other, strict=True):
                 if a != b and re.fullmatch(rf"{a}e?s|{a[:-1]}ones", b):
@@ -73,11 +73,11 @@ def test_every_sentence_is_well_formed_with_each_of_its_values(language: str) ->
     one, more = ("|".join(sorted(each)) for each in pairs(language))
     counts = re.compile(rf"(?<![\w.,:/–-])(1 ({more})|(0|2|15) ({one}))\b", re.I)
     for id_ in ENGLISH.forms:
-        for said in dict.fromkeys(words.say(each) for each in sentences(id_)):
-            text = RIGHT.sub("#", said)
+        for sentence in dict.fromkeys(words.say(each) for each in sentences(id_)):
+            text = RIGHT.sub("#", sentence)
             for rule in (ODD, WRONG[language], counts):
                 if (found := rule.search(text)) is not None:
-                    wrong.append(f"{id_}: {found[0]!r} in {said!r}")
+                    wrong.append(f"{id_}: {found[0]!r} in {sentence!r}")
     assert wrong == []
 
 

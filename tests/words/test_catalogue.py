@@ -48,7 +48,7 @@ def fields(sentence: str) -> set[str]:
     return set(re.findall(r"{(\w*)[^}]*}", sentence))
 
 
-def said() -> dict[str, tuple[str, ...]]:
+def spanish_forms() -> dict[str, tuple[str, ...]]:
     return dict(catalogue("es").forms)
 
 
@@ -75,7 +75,7 @@ def test_a_new_sentence_waits_for_its_spanish_and_a_changed_one_for_a_look() -> 
 
 
 def test_every_sentence_names_the_same_values_in_both_languages() -> None:
-    spanish = said()
+    spanish = spanish_forms()
     assert spanish.keys() == ENGLISH.forms.keys()
     assert catalogue("es").counted == ENGLISH.counted
     for id_, sentences in ENGLISH.forms.items():
@@ -110,7 +110,7 @@ def test_a_sentence_that_a_translators_program_has_wrapped_is_read_whole() -> No
 def test_nothing_is_left_in_english() -> None:
     same = [
         id_
-        for id_, forms in said().items()
+        for id_, forms in spanish_forms().items()
         if forms == english(id_) and not SHARED.fullmatch(re.sub(r"{\w+}", "", forms[0]))
     ]
     assert same == []
@@ -121,11 +121,11 @@ def test_nothing_is_left_in_english() -> None:
 )
 def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
     """design.md section 3: never one word for both, not in Spanish either."""
-    for id_, forms in said().items():
-        told = any(re.search(rf"\b{theirs}s?\b", form, re.I) for form in english(id_))
+    for id_, forms in spanish_forms().items():
+        has_theirs = any(re.search(rf"\b{theirs}s?\b", form, re.I) for form in english(id_))
         if any(re.search(rf"\b{ours}\w*", form, re.I) for form in forms):
-            assert told or id_.startswith("bar.close.rack") or theirs == "rack", id_
-        elif told and not re.search(r"carrier_off|\w*rack(ed)?}", " ".join(english(id_))):
+            assert has_theirs or id_.startswith("bar.close.rack") or theirs == "rack", id_
+        elif has_theirs and not re.search(r"carrier_off|\w*rack(ed)?}", " ".join(english(id_))):
             pytest.fail(f"{id_}: no {ours} for {theirs}: {forms}")
 
 
@@ -147,7 +147,7 @@ def test_two_pages_use_the_same_word_for_the_same_thing(
 def test_nobody_is_addressed_by_a_pronoun() -> None:
     """Impersonal, as on shop signs: no tú, no usted, and one word for the press."""
     person = re.compile(r"\b(tú|tu|tus|ti|usted|ustedes|la prensa|evento|hoja protectora)\b", re.I)
-    assert [id_ for id_, forms in said().items() if person.search(" ".join(forms))] == []
+    assert [id_ for id_, forms in spanish_forms().items() if person.search(" ".join(forms))] == []
 
 
 def test_moves_and_bars_stay_short_enough_to_be_huge() -> None:
@@ -156,7 +156,7 @@ def test_moves_and_bars_stay_short_enough_to_be_huge() -> None:
     values |= {"elements": "nombre, número"}
     long = [
         form
-        for id_, forms in said().items()
+        for id_, forms in spanish_forms().items()
         for form in forms
         if (id_.startswith("move.") and len(form.split()) > MOST_WORDS)
         or (id_.startswith("bar.") and len(form.format_map({"count": 2, **values})) > MOST_LABEL)
@@ -176,7 +176,7 @@ def test_numbers_are_written_as_the_language_does() -> None:
     assert Words("es")("work.millimetres", length=1.6) == "1,6 mm"
     assert Words("en")("work.millimetres", length=1.6) == "1.6 mm"
     assert Words("es").number("12.5") == "12,5"
-    for off, told in (("+10.0", "+10,0 °F"), ("\N{MINUS SIGN}2.5", "\N{MINUS SIGN}2,5 °F")):
-        assert told in Words("es")("page.verify.offset", offset=off, unit="F", most=6)
+    for off, shown in (("+10.0", "+10,0 °F"), ("\N{MINUS SIGN}2.5", "\N{MINUS SIGN}2,5 °F")):
+        assert shown in Words("es")("page.verify.offset", offset=off, unit="F", most=6)
     assert Words("es")("report.figure", figure="98.5 %") == "98,5 %"
     assert Words("es")("report.figure", figure="0.1.0") == "0.1.0"

@@ -90,12 +90,12 @@ def test_every_limit_that_may_refuse_has_a_sentence() -> None:
 
 def test_a_place_and_a_value_of_a_file_are_shown_in_words() -> None:
     key = "policy.verify.demand"
-    told = say("change.file", file="shop.yaml", key=FileKey("shop.yaml", key),
+    message = say("change.file", file="shop.yaml", key=FileKey("shop.yaml", key),
                before=FileValue(key, "no"), now=FileValue(key, "required"))  # fmt: skip
-    assert Words("en").say(told) == (
+    assert Words("en").say(message) == (
         "shop.yaml, policy, check of the press, asked for: no is now required."
     )
-    assert Words("es").say(told) == (
+    assert Words("es").say(message) == (
         "shop.yaml, normas, comprobación de la plancha, se pide: no es ahora obligatorio."
     )
     pad = FileKey("shop.yaml", "presses.pad.pad")  # a press may be called `pad`
@@ -121,19 +121,19 @@ def test_screens_and_pages_mention_no_command_line(language: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "told",
+    "message",
     [
         say("ask.foot.setting", tolerance=4, unit="C"),
         say("page.verify.spread", spread=4, most="4", unit="C"),
         say("page.verify.offset", offset="+4.0", most="4", unit="C"),
         say("answer.drift.steady", press="coot", last="+4.0", unit="C", count=6),
     ],
-    ids=lambda told: told.id,
+    ids=lambda message: message.id,
 )
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_a_difference_is_not_converted_like_a_temperature(told: Message, language: str) -> None:
+def test_a_difference_is_not_converted_like_a_temperature(message: Message, language: str) -> None:
     """A difference of 4 °C is 7.2 °F (1.8 per degree, SI), never 39 °F (the point 4 °C)."""
     words = Words(language, degrees=Degrees.F)
-    assert "39" not in words.say(told)
-    assert words.say(told) == Words(language).say(told)
+    assert "39" not in words.say(message)
+    assert words.say(message) == Words(language).say(message)
     assert "(291 °F)" in words("ask.title.set", temperature="144", unit="C")  # a point has both
