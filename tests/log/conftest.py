@@ -1,4 +1,4 @@
-"""A made-up record that nothing is wrong with, and a copy of it for each test."""
+"""A made-up record with no faults, and a copy of it for each test."""
 
 import shutil
 import sys
@@ -12,7 +12,7 @@ sys.path.append(str(Path(__file__).resolve().parents[1] / "commands"))  # record
 
 @pytest.fixture(scope="session")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """25 garments; nobody writes in it."""
+    """A record of 25 garments; no test writes to it."""
     path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
     simulated(path, 25, seed=4)
     return path
@@ -20,6 +20,6 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def path(whole: Path, tmp_path: Path) -> Path:
-    """A copy of the record that stands for the tests of a file, `whole`."""
+    """A copy of the record under test: `whole` here, or a file's own."""
     shutil.copy(whole, tmp_path)
     return tmp_path / whole.name

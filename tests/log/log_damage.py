@@ -1,4 +1,4 @@
-"""Damage done to a log on purpose, and what is left of it."""
+"""Deliberate damage to a log, and reading what is left."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ LATER = at(500_000.0)
 
 @contextmanager
 def no_file_grows_beyond(size: int) -> Iterator[None]:
-    """The kernel refuses to write more into any file, as on a disk that is full."""
+    """Make the kernel refuse longer files, as a full disk would."""
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
     try:
@@ -32,7 +32,7 @@ def no_file_grows_beyond(size: int) -> Iterator[None]:
 
 
 def spoil(path: Path, place: int, count: int, seed: int = 1) -> None:
-    """Write `count` other bytes at `place`, as a failing disk would."""
+    """Overwrite `count` bytes at `place` with noise, as a failing disk would."""
     content = bytearray(path.read_bytes())
     noise = random.Random(seed).randbytes(count)
     content[place : place + count] = noise
@@ -45,7 +45,7 @@ def events_of(path: Path) -> list[Event]:
 
 
 def pages_of_events(path: Path) -> list[int]:
-    """The numbers, from 0, of the pages that hold events."""
+    """Return the numbers, from 0, of the pages that hold events."""
     content = path.read_bytes()
     found = []
     for number in range(len(content) // PAGE):

@@ -23,7 +23,7 @@ from kiosk.run.state.events_station import SignedOn, StationStarted
 from kiosk.run.state.model import Confirm, Garment, Seen
 
 BOOT = "made-up-boot"
-DAY = 1_770_000_000.0  # a moment of the wall clock, 2026-02-02
+DAY = 1_770_000_000.0  # a wall clock time on 2026-02-02
 
 
 def at(clock: float, boot: str = BOOT, wall: float | None = None) -> Now:
@@ -40,7 +40,7 @@ def step(phase: Phase, *pieces: str, seconds: int | None = None, peel: Peel | No
 
 
 def plan(place: Place = Place.RACK, title: str = "Ferry order, away set") -> Plan:
-    """One panel with a number and a name: pre-press, lay, final, warm peel."""
+    """Return one panel with a number and a name: pre-press, lay, final, warm peel."""
     steps = (
         step(Phase.LOAD),
         step(Phase.PRE_PRESS, seconds=5),
@@ -79,7 +79,7 @@ def garments(count: int) -> tuple[Garment, ...]:
 
 
 def beginning(simulated: bool = False, count: int = 4) -> tuple[Event, ...]:
-    """A station that starts, an operator who signs on, a job that begins."""
+    """Return a station's start, an operator's sign-on and a job's start."""
     return (
         StationStarted(at(1.0), "0.1.0", simulated),
         SignedOn(at(2.0), "QV", Confirm.GROUPED),

@@ -1,4 +1,4 @@
-"""A made-up station on a real log, for the tests: moments pass, garments are pressed."""
+"""A made-up station on a real log, for the tests: time passes, garments are pressed."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ TRIGGER = "CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT,
 
 
 class Station:
-    """A station whose clock stands still unless a test moves it."""
+    """A station whose clock moves only when a test moves it."""
 
     def __init__(self, path: Path, clock: float = 100.0) -> None:
         self.path = path
@@ -38,7 +38,7 @@ class Station:
         return self.recorder.do(command, self.now)
 
     def begin(self, count: int = 4) -> None:
-        """Start, sign on, take the job, read the setting and what else is asked."""
+        """Start, sign on, start the job, read the setting and answer the questions."""
         self.do(c.Start("0.1.0"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
         self.do(c.StartJob("ferry-order", plan(), "hash", garments(count)))
@@ -47,7 +47,7 @@ class Station:
         self.answer()
 
     def answer(self) -> None:
-        """Read right whatever is asked of the garment at hand."""
+        """Answer all questions about the current garment correctly."""
         while self.recorder.state.job is not None:
             question = question_at_hand(self.recorder.state.job)
             if question is None:
@@ -57,7 +57,7 @@ class Station:
             assert self.do(told).refusal is None
 
     def forward(self, after: float = 5.0) -> Outcome:
-        """Press forward, with the meaning that the bar then has."""
+        """Press forward, with the bar's current meaning."""
         self.clock += after
         meaning = bar_meaning(self.recorder.state, self.now).meaning
         assert meaning is not None
@@ -72,7 +72,7 @@ class Station:
         return self.recorder.do(c.Tick(), self.now)
 
     def press_to_rack(self) -> None:
-        """Take the garment at hand through pre-press and final; what is due on the rack first."""
+        """Take the current garment through pre-press and final, after anything due on the rack."""
         self.answer()
         self._close()
         self.time_up()
@@ -84,7 +84,7 @@ class Station:
             assert self.forward().refusal is None
 
     def as_killed(self) -> Path:
-        """Return a copy of the files as a power cut would leave them: nothing is tidied up."""
+        """Return a copy of the files as a power cut would leave them, with nothing tidied up."""
         folder = self.path.with_name("as-killed")
         folder.mkdir()
         for part in ("", "-wal"):
@@ -94,13 +94,13 @@ class Station:
 
 
 def unsynced(store: Store) -> Store:
-    """Not waiting for the disk makes tests quick; the real kills are in tests of their own."""
+    """Return the store, not syncing to disk, which keeps tests quick; other tests kill for real."""
     next(store.rows("PRAGMA synchronous = OFF"), None)
     return store
 
 
 def foreign(path: Path, sql: str) -> None:
-    """What another program would do to the file."""
+    """Change the file as another program would."""
     connection = sqlite3.connect(path)
     try:
         with connection:
@@ -110,7 +110,7 @@ def foreign(path: Path, sql: str) -> None:
 
 
 def unguarded(path: Path, sql: str) -> None:
-    """What somebody does who takes the guards off first."""
+    """Change the file as somebody would who first removes its guards."""
     with sqlite3.connect(path) as connection:
         connection.execute("DROP TRIGGER events_are_never_changed")
         connection.execute("DROP TRIGGER events_are_never_deleted")
@@ -119,7 +119,7 @@ def unguarded(path: Path, sql: str) -> None:
 
 
 def signed_on(store: Store) -> list[list[str]]:
-    """Who was at the press in each shift, in their order."""
+    """Return who was at the press in each shift, in order."""
     stints: dict[int, dict[str, None]] = {}
     for shift, who in store.rows("SELECT shift, operator FROM stint ORDER BY stint"):
         stints.setdefault(shift, {})[who] = None

@@ -1,7 +1,7 @@
 """A station that records until it is killed: `python standing_child.py LOG`.
 
-Prints `NUMBER` of each event once it is recorded, `not recorded FILE` where it is not, and asks
-for a line before each further one.
+Prints the number of each event once it is recorded, or `not recorded FILE`, and waits for a line of
+input before each further event.
 """
 
 from __future__ import annotations

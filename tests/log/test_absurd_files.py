@@ -1,4 +1,4 @@
-"""Whatever lies in or beside a log costs a message, never a start that breaks off."""
+"""Any file in or beside a log leads to a message, never to a crash at the start."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from kiosk.station.desk.shift.counting import report_of_shift
 from kiosk.words import Words
 
 DEEP = '{"a":' * 100_000
-HUGE = 1 << 34  # 16 GB, none of it on the disk
+HUGE = 1 << 34  # 16 GB, sparse: no space is used on the disk
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +75,7 @@ BESIDE = (
     ".holder", ".lock", ".mended", "-wal", "-shm", "-journal",
     ".damaged-2026-02-02-101010", ".kept-2026-02-02-101010", ".mended-wal",
 )  # fmt: skip
-NO_START = {  # what SQLite or the lock cannot do without
+NO_START = {  # files SQLite or the lock cannot do without
     (".lock", a_folder), (".lock", a_ring),
     *(("-wal", harm) for harm in (a_folder, a_ring, a_pipe)),
     *(("-shm", harm) for harm in (a_folder, a_ring, a_pipe)),
@@ -153,7 +153,7 @@ def stored_state(state: str) -> Callable[[Path], None]:
 
 
 def with_payload(payload: str) -> Callable[[Path], None]:
-    """An event that somebody wrote who knows how: its checksum is good."""
+    """Return a harm that writes an event with a valid checksum, as an expert could."""
 
     def harm(path: Path) -> None:
         connection = sqlite3.connect(path)
@@ -225,4 +225,4 @@ def test_something_in_the_log(path: Path, what: str) -> None:
     assert all(faults_of(path))
     assert reported(path)
     assert begun(path)
-    assert begun(path).startswith("started")  # mended where it had to be
+    assert begun(path).startswith("started")  # after mending if necessary

@@ -1,4 +1,4 @@
-"""A board makes its pages in threads: what several work out at once is what one works out."""
+"""A board builds its pages in threads: concurrent results equal those of one thread."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ THREADS, ROUNDS = 4, 40
 
 @pytest.fixture(autouse=True)
 def _in_turns() -> Iterator[None]:
-    """Threads take turns as often as they can, so that a few rounds meet every moment."""
+    """Make threads switch as often as possible, so that a few rounds cover every moment."""
     usual = sys.getswitchinterval()
     sys.setswitchinterval(1e-6)
     yield
@@ -53,7 +53,7 @@ def at_once(call: Callable[[], T]) -> list[T]:
 
 
 def in_the_middle(call: Callable[[], object], moment: int, meanwhile: Callable[[], T]) -> list[T]:
-    """Let another thread do something before the line of `call` that comes after so many."""
+    """Run `meanwhile` in another thread before line number `moment` of `call`."""
     lines, found = iter(range(moment + 1)), list[T]()
 
     def look(frame: FrameType, event: str, _: object) -> Any:
@@ -76,7 +76,7 @@ def in_the_middle(call: Callable[[], object], moment: int, meanwhile: Callable[[
 
 @pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
 def test_the_first_names_of_a_shelf_are_found_at_every_moment() -> None:
-    """A page, or what is worked out beside the tapping, imports when it is first asked for."""
+    """Pages and background work import modules on first use."""
     for moment in range(1000):
         name = face("kiosk.catalog.base")
         ask = partial(name, "say")
@@ -89,7 +89,7 @@ def test_the_first_names_of_a_shelf_are_found_at_every_moment() -> None:
 
 @pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
 def test_the_first_events_of_a_process_are_read_alike() -> None:
-    """A reader that was half made read a good event as rotten, and so all that came after it."""
+    """A half-made reader once read a good event as damaged, and all after it."""
     written = json.loads(codec.to_json(plan()))
     for _ in range(ROUNDS):
         read = codec._reader_of_fields(Plan)
@@ -98,7 +98,7 @@ def test_the_first_events_of_a_process_are_read_alike() -> None:
 
 
 def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Against the factorials themselves, which the standard library has exactly."""
+    """Compared with exact factorials from the standard library."""
     right = [log(factorial(n)) for n in range(171)]
     for _ in range(ROUNDS):
         monkeypatch.setattr(evidence, "_known", [])
@@ -111,7 +111,7 @@ def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPa
 def test_a_server_is_asked_to_prove_itself_alike_and_the_environment_stays_as_it_was(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """libpq is asked by way of the environment, which all threads have in common."""
+    """libpq is configured through the environment, which all threads share."""
     server = pytest.importorskip("kiosk.shop.server", reason="without the part that signs in")
     services = tmp_path / "services.conf"
     services.write_text("[press]\nhost=press.example\nsslmode=require\n")

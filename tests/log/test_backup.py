@@ -1,4 +1,4 @@
-"""A log is copied while its station writes, and a station goes on from the copy."""
+"""A log is copied while its station writes, and a station continues from the copy."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_a_station_goes_on_from_the_copy_where_the_log_was(
 def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(
     station: Station, tmp_path: Path
 ) -> None:
-    """The last events of a killed station stand in the tail beside its file."""
+    """The last events of a killed station are in the tail beside its file."""
     killed = station.as_killed()
     assert copied(killed, tmp_path / "copy.sqlite3") == station.recorder.last
 
@@ -92,7 +92,7 @@ def open_files() -> list[str]:
     """Return the paths of this process's open files."""
     found = []
     for each in Path("/proc/self/fd").iterdir():
-        with suppress(FileNotFoundError):  # that of the folder itself
+        with suppress(FileNotFoundError):  # the one for the folder itself
             found.append(str(each.readlink()))
     return found
 

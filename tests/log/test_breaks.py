@@ -1,4 +1,4 @@
-"""What a shop does to a station: full disks, places that may only be read, clocks, reboots."""
+"""What a shop does to a station: full disks, read-only folders, changed clocks, reboots."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ print(Store.open(folder / "station.sqlite3").last == station.recorder.last)
 
 @mounting
 def test_a_disk_that_is_full_at_a_start_is_called_full_too(tmp_path: Path) -> None:
-    """SQLite has no room for a tail's index then, and says that the disk has a fault."""
+    """SQLite has no space for a tail's index then, and reports a disk error."""
     printed = in_a_mount("mount -t tmpfs -o size=2m none {folder}", FULL_START, tmp_path)
     told, goes_on = printed.splitlines()
     assert told.endswith("station.sqlite3: the disk is full.")
@@ -179,7 +179,7 @@ for opened in (Store.read_only, Store.open):
 def test_a_copy_of_a_station_at_work_in_a_place_to_be_read_only_says_what_to_do(
     tmp_path: Path,
 ) -> None:
-    """SQLite reads a tail only where it can make an index of it (sqlite.org/wal.html, 5)."""
+    """SQLite can only read a tail if it can create its index (sqlite.org/wal.html, 5)."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     folder = station.as_killed().parent
@@ -195,8 +195,8 @@ def test_a_copy_of_a_station_at_work_in_a_place_to_be_read_only_says_what_to_do(
 
 
 def test_a_record_without_the_right_to_read_it_is_said_to_be_one(tmp_path: Path) -> None:
-    """Whoever only reads is not told that nothing can be recorded."""
-    path = tmp_path / ("x" * 300)  # also for root, whom no right keeps out
+    """A reader's message is not about recording."""
+    path = tmp_path / ("x" * 300)  # fails for root too, who has every right
     with pytest.raises(CannotRecord) as caught:
         Store.read_only(path)
     assert Words().say(caught.value.message) == (

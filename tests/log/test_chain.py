@@ -1,4 +1,4 @@
-"""Each event's digest covers all before it: what was cut, removed or changed can be told."""
+"""Each event's digest covers all events before it, so that cuts and changes are detected."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def raw(path: Path, sql: str) -> list[tuple[object, ...]]:
 
 
 def forged(path: Path, *statements: str) -> None:
-    """What somebody does who knows the file: takes the guards off, leaves good checksums."""
+    """Change the file as an expert would: remove the guards, leave valid checksums."""
     for guard in ("changed", "deleted"):
         raw(path, f"DROP TRIGGER events_are_never_{guard}")
     raw(path, "DROP TRIGGER events_come_in_order")
@@ -58,7 +58,7 @@ def faults(path: Path, *expected: Head) -> list[str]:
 
 
 def test_a_digest_is_the_sha_256_of_the_one_before_and_the_event(path: Path) -> None:
-    """By hand, with nothing of the program's: as docs/record.md says it."""
+    """Computed by hand, without the program's code, as docs/record.md describes it."""
     ((station,),) = raw(path, "SELECT station FROM identity")
     before = hashlib.sha256(str(station).encode()).digest()
     for seq, *row, digest in raw(
@@ -121,7 +121,7 @@ def test_a_cut_tail_is_told_by_what_was_printed(path: Path) -> None:
     head = head_of(path)
     forged(path, f"DELETE FROM events WHERE seq > {head.seq - 5}", "DELETE FROM checkpoint",
            "DELETE FROM mark")  # fmt: skip
-    assert verify(path).ok  # nothing within the file says so
+    assert verify(path).ok  # nothing within the file shows it
     assert faults(path, head) == ["log.fault.cut"]
 
 
@@ -173,7 +173,7 @@ def test_an_old_log_is_chained_at_its_next_start(tmp_path: Path) -> None:
     digests = [digest for (digest,) in raw(path, "SELECT digest FROM events")]
     assert len(set(digests)) == len(before)
     assert verify(path).ok
-    with Store.open(path, simulated=True) as store:  # once
+    with Store.open(path, simulated=True) as store:  # only once
         assert (store.head, store.station) == (head, station)
     with pytest.raises(sqlite3.IntegrityError, match="only ever added to"):
         raw(path, "UPDATE events SET wall = 0")
@@ -183,7 +183,7 @@ def test_an_old_log_with_a_rotten_event_is_chained_too(tmp_path: Path) -> None:
     path = tmp_path / "old.sqlite3"
     content = bytearray(GOLDEN.read_bytes())
     place = content.rindex(b'"ticket"')
-    content[place] = 0xFF  # no UTF-8 any more
+    content[place] = 0xFF  # invalid UTF-8
     path.write_bytes(content)
     with Store.open(path, simulated=True) as store, pytest.raises(Damaged):
         list(store.events())
@@ -194,7 +194,7 @@ def test_a_mended_log_keeps_its_id_and_the_chain_up_to_the_gap(path: Path) -> No
     with Store.read_only(path) as store:
         station, heads = store.station, {n: store.head_at(n) for n in range(1, store.last + 1)}
     content = bytearray(path.read_bytes())
-    content[100:140] = b"\xff" * 40  # the first page: SQLite gives the file up
+    content[100:140] = b"\xff" * 40  # the first page: SQLite cannot open the file
     path.write_bytes(content)
     kept = sorted(rows_of_pages(path))
     mend(path, at(5.0))

@@ -1,4 +1,4 @@
-"""A wall clock that is set in mid-shift changes no length of a report, and is named."""
+"""A wall clock changed in mid-shift changes no duration in a report, and is mentioned."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def read(path: Path, events: list[Event]) -> Facts:
 
 
 def set_by(events: list[Event], seconds: float, *numbers: int) -> list[Event]:
-    """The same events with the wall clock set so many seconds on at these numbers."""
+    """Return the events with the wall clock moved by `seconds` at each of these numbers."""
     ahead, moved = 0.0, []
     for seq, event in enumerate(events, 1):
         ahead += seconds if seq in numbers else 0.0
@@ -52,7 +52,7 @@ def set_by(events: list[Event], seconds: float, *numbers: int) -> list[Event]:
 
 
 def rebooted(events: list[Event], seq: int, off: float) -> list[Event]:
-    """The same events with another boot from number `seq` on, the wall clock `off` seconds on."""
+    """Return the events with a new boot from number `seq`, and the wall clock `off` seconds on."""
     begins = events[seq - 1].at.clock
     return [
         event
@@ -68,7 +68,7 @@ def rebooted(events: list[Event], seq: int, off: float) -> list[Event]:
 
 
 def ordered(found: Facts) -> float:
-    """The one job's seconds."""
+    """Return the seconds of the only job."""
     (seconds,) = found.ordered_seconds.values()
     return seconds
 
@@ -86,7 +86,7 @@ def test_no_length_changes(events: list[Event], tmp_path: Path, seconds: float) 
     for name in ("ordered_seconds", "tallies", "cycles", "moves", "peels", "garments", "spoiled"):
         assert getattr(moved, name) == getattr(as_it_was, name)
     counted, again = ([s[:2] for s in each.samples] for each in (as_it_was, moved))
-    assert again == counted  # in the order of the results, whatever the wall clock said
+    assert again == counted  # in the order of the results, whatever the wall clock showed
     assert ordered(as_it_was) > 100.0
     assert told(as_it_was) == []
 
@@ -132,7 +132,7 @@ def test_a_clock_set_back_while_the_machine_was_off_takes_no_time_away(
 
 @pytest.fixture
 def at_a_bench(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """A machine in another zone than that of the tests: UTC-7, in the form of POSIX."""
+    """Set another time zone than the tests': UTC-7, in POSIX notation."""
     monkeypatch.setenv("TZ", "UTC7")
     time.tzset()
     yield
@@ -150,7 +150,7 @@ def sheet(path: Path, *options: str) -> str:
 def test_a_closing_sheet_tells_what_its_times_are_worth(
     events: list[Event], tmp_path: Path
 ) -> None:
-    """Set before the first result or after the last, the times of a sheet fit each other."""
+    """If the clock was set before the first or after the last result, the sheet's times agree."""
     ended = [seq for seq, event in enumerate(events, 1) if isinstance(event, Finished)]
     for name, at, is_told in (
         ("before", ended[0] - 2, False),

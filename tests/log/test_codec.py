@@ -37,18 +37,18 @@ st.register_type_strategy(
 )
 
 
-# A whole plan is too large to draw from its types: its parts are drawn one by one below.
+# A whole plan is too large to draw from its types: its parts are drawn separately below.
 plans = st.builds(plan, st.sampled_from(Place), st.text())
 st.register_type_strategy(Plan, plans)
 PARTS = (Closing, PanelSettings, Pass, PeelWait, Piece, Step, Ticket, Heat, Question, Undo, JobRun)
 
 
 def by_cattrs() -> cattrs.Converter:
-    """The reference: a library that goes by the types of fields too (https://catt.rs)."""
+    """Return the reference: another library that converts by field types (https://catt.rs)."""
     made = cattrs.Converter(detailed_validation=False)
     made.register_unstructure_hook(Now, lambda at: [at.boot, at.clock, at.wall])
     made.register_structure_hook(Now, lambda at, _: Now(*at))
-    # What a message names is of no one type: it is left as it was written, and read by ours.
+    # A message's values are of any type: they stay as written, and are read by our code.
     made.register_unstructure_hook(Message, lambda each: json.loads(codec.to_json(each)))
     made.register_structure_hook(Message, lambda each, _: codec.from_plain(each, Message))
     return made
@@ -58,7 +58,7 @@ REFERENCE = by_cattrs()
 
 
 def comes_back(value: Any, cls: type) -> None:
-    """The value is written and read as the reference does it, and equal after that."""
+    """Check that the value is written and read like the reference, and comes back equal."""
     text = codec.to_json(value)
     assert json.loads(text) == json.loads(json.dumps(REFERENCE.unstructure(value)))
     assert codec.from_json(text, cls) == value
@@ -193,7 +193,7 @@ def test_a_job_start_carries_its_whole_plan() -> None:
 
 
 def test_a_wait_that_an_old_plan_called_the_sheets_is_a_guess_today() -> None:
-    """Version 1 kept no source: nobody can say that a sheet ever held it."""
+    """Version 1 kept no source, so it is unknown whether a sheet ever gave the wait."""
     wait = {"peel": 1, "from_seconds": 10.0, "to_seconds": 25.0, "source": "plan.wait.sheet"}
     estimate = {**wait, "source": "plan.wait.estimate"}
     passes = [{"wait": wait, "stages": [estimate, wait]}, {"wait": None}]

@@ -1,4 +1,4 @@
-"""The shop's own cycles as its log tells them."""
+"""A shop's own cycle times, read from its log."""
 
 from __future__ import annotations
 

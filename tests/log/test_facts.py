@@ -1,4 +1,4 @@
-"""Facts: told with their events, brought up at a start, told beside a reader, checked by verify."""
+"""Facts: written with their events, completed at a start, derived for readers, verified."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def content(path: Path) -> dict[str, list[tuple[object, ...]]]:
 
 
 def test_each_event_is_told_in_its_own_transaction(tmp_path: Path) -> None:
-    """Another connection, which sees only what is committed, finds both alike after each event."""
+    """Another connection, which sees only committed rows, finds event and fact after each tap."""
     path = tmp_path / "acks.sqlite3"
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
     other, found = sqlite3.connect(path), []
@@ -85,7 +85,7 @@ def test_a_log_of_an_older_version_is_told_anew_with_progress(path: Path) -> Non
 
 
 def test_facts_that_lag_go_on_where_they_are(path: Path, whole: Path) -> None:
-    """A program without facts has gone on, or one was killed between: nothing is told twice."""
+    """After a run without facts, or a kill in between, no fact is derived twice."""
     with Store.read_only(whole) as store:
         events = [event for _, event in store.events()]
     half = path.with_name("half.sqlite3")
@@ -153,7 +153,7 @@ def test_a_supervisors_word_a_check_and_a_setting_are_facts(station: Station) ->
 
 
 def test_what_is_told_of_the_golden_log_is_that_of_this_version(tmp_path: Path) -> None:
-    """Told otherwise? Raise VERSION, so that shops' facts are told anew, and write the new sum."""
+    """If this fails: raise VERSION, so that shops' facts are derived again, and update the sum."""
     copy = tmp_path / GOLDEN.name
     shutil.copy(GOLDEN, copy)
     with closing(sqlite3.connect(":memory:")) as made, Store.open(copy, simulated=True) as store:

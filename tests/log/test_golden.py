@@ -1,4 +1,4 @@
-"""Logs of earlier releases still come to what they came to then."""
+"""Logs of earlier releases still give the same results as then."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
     path = tmp_path / golden.name
     shutil.copy(golden, path)
     comes_to = json.loads(golden.with_suffix(".json").read_text("utf-8"))
-    recorder = Recorder(Store.open(path, simulated=True))  # as a station of today opens it
+    recorder = Recorder(Store.open(path, simulated=True))  # as a current station opens it
     recorder.close()
     verdict = verify(path)
     assert (verdict.ok, verdict.last, verdict.pressed_twice) == (True, comes_to["events"], 0)

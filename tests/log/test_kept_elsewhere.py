@@ -1,4 +1,4 @@
-"""What could not be written when a station ended: kept in another place, taken up from there."""
+"""Events that could not be written when a station ended are kept elsewhere and taken up later."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from kiosk.words import Words
 
 @contextmanager
 def held(log: Path) -> Iterator[None]:
-    """Another program is in the middle of writing to the record, and never ends."""
+    """Let another program hold a write transaction on the record."""
     with closing(sqlite3.connect(log, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         yield
@@ -41,7 +41,7 @@ def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def ended_unwritten(log: Path) -> list[Event]:
-    """A station that ends while nothing can be written; return what it had and did."""
+    """End a station while nothing can be written; return all its events."""
     station = Station(log)
     station.begin()
     before = [event for _, event in station.recorder.store.events()]
@@ -77,7 +77,7 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     log = tmp_path / "station.sqlite3"
     happened = ended_unwritten(log)
     (kept,) = elsewhere.iterdir()
-    away = kept.rename(tmp_path / kept.name)  # a stick that was pulled out
+    away = kept.rename(tmp_path / kept.name)  # on a stick that was pulled out
     away = away.rename(tmp_path.parent / kept.name)
     recorder, _ = start(log, at(900.0))
     recorder.do(c.Start("0.1.0"), at(901.0))
@@ -98,7 +98,7 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
 def test_a_stick_that_is_pulled_out_before_the_end_keeps_nothing(
     tmp_path: Path, elsewhere: Path
 ) -> None:
-    """The page said that all of it was on the stick: what was kept anew is there at the start."""
+    """The page promised a copy on the stick: the new copy is found at the next start."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     with held(station.path):
@@ -112,7 +112,7 @@ def test_a_stick_that_is_pulled_out_before_the_end_keeps_nothing(
         assert kept.exists()
         elsewhere = elsewhere.rename(tmp_path / "a drawer")
         assert station.recorder.keep_elsewhere() is None
-        assert station.recorder.kept is None  # no page says that it is kept
+        assert station.recorder.kept is None  # so that no page claims it is kept
         elsewhere.rename(tmp_path / "elsewhere")
         station.recorder.close()
     count = station.recorder.last + station.recorder.unrecorded
@@ -138,7 +138,7 @@ for _ in range(2):
 def test_a_stick_that_went_read_only_keeps_no_station_from_its_work(
     tmp_path: Path, elsewhere: Path
 ) -> None:
-    """Worn sticks do, and FAT with a fault in it is mounted so (mount(8), errors=remount-ro)."""
+    """Worn sticks do this, as does a damaged FAT file system (mount(8), errors=remount-ro)."""
     happened = ended_unwritten(tmp_path / "station.sqlite3")
     mount = "mount --bind {folder} {folder} && mount -o remount,bind,ro {folder}"
     first, second = in_a_mount(mount, STARTED_TWICE, elsewhere).splitlines()

@@ -1,4 +1,4 @@
-"""A garment that goes through fewer passes is a whole garment in the record and its facts."""
+"""A garment that goes through fewer passes counts as a whole garment in record and facts."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ JOB = "ferry-order"
 
 
 def two_sides() -> Plan:
-    """Name and number on the back, as in every test here; a number alone on the front."""
+    """Return a plan with name and number on the back, and a number alone on the front."""
     hot = PeelWait(Peel.HOT, 0.0, 10.0, "made up")
     front = (
         step(Phase.LOAD),
@@ -42,7 +42,7 @@ def two_sides() -> Plan:
 
 
 def some(count: int) -> tuple[Garment, ...]:
-    """Garments of which every third has no number."""
+    """Return garments of which every third has no number."""
     bare = {"3", "6", "9"}
     return tuple(
         replace(g, number="", lacks=("number",)) if g.line in bare else g for g in garments(count)
@@ -51,7 +51,7 @@ def some(count: int) -> tuple[Garment, ...]:
 
 @pytest.fixture
 def log(tmp_path: Path) -> Path:
-    """A made-up operator has pressed nine, with what goes wrong for people."""
+    """A log in which nine garments were pressed, with typical human errors."""
     path = tmp_path / "station.sqlite3"
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
     made = simulate(recorder, Order(JOB, two_sides(), "hash", some(9)), seed=3)
@@ -90,7 +90,7 @@ def test_it_is_whole_and_is_told_anew_as_it_was_told(log: Path) -> None:
 
 
 def test_what_rows_had_nothing_for_is_told_by_facts_and_by_the_start_record(log: Path) -> None:
-    """A server has the record alone."""
+    """A server has only the record."""
     lacking = (("3", ("number",)), ("6", ("number",)), ("9", ("number",)))
     for _ in range(2):
         with Store.read_only(log) as store:
@@ -101,7 +101,7 @@ def test_what_rows_had_nothing_for_is_told_by_facts_and_by_the_start_record(log:
 
 
 def test_a_start_record_that_does_not_say_it_is_read_as_it_was_pressed() -> None:
-    """As a record of before has it: a garment without a number went through every pass."""
+    """In an older record a garment without a number went through every pass."""
     row = codec.encode(JobStarted(at(1.0), JOB, two_sides(), "hash", some(3)))
     payload = json.loads(row.payload)
     for each in payload["garments"]:

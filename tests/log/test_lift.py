@@ -1,4 +1,4 @@
-"""Older payloads come to what they said when they were written."""
+"""Older payloads still mean what they meant when they were written."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ WORDS = Words()
 
 
 def started() -> list[tuple[str, JobStarted]]:
-    """The payloads that older versions wrote, and what is read from them today."""
+    """Return the payloads that older versions wrote, each with the event read from it today."""
     with closing(sqlite3.connect(f"file:{GOLDEN}?mode=ro&immutable=1", uri=True)) as log:
         rows = log.execute(
             "SELECT kind, version, boot, clock, wall, payload FROM events"

@@ -107,7 +107,7 @@ def test_a_start_after_a_long_tail_stores_a_checkpoint(tmp_path: Path) -> None:
 
 
 class Counted(sqlite3.Connection):
-    """A connection that counts the steps of SQLite's virtual machine, by hundreds."""
+    """A connection that counts the steps of SQLite's virtual machine, in hundreds."""
 
     steps = 0
 
@@ -122,7 +122,7 @@ class Counted(sqlite3.Connection):
 
 
 def long_log(path: Path, events: int) -> None:
-    """A log of so many events and a checkpoint at its end."""
+    """Write a log with that many events and a checkpoint at its end."""
     hold = codec.encode(Held(at(10.0), "phone"))
     with unsynced(Store.open(path)) as store:
         store.append(beginning())
@@ -150,10 +150,10 @@ def steps_to_start(path: Path, monkeypatch: pytest.MonkeyPatch) -> int:
 def test_a_start_reads_no_more_after_two_hundred_thousand_events(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Work is counted in steps of SQLite's virtual machine, which do not depend on the machine."""
-    monkeypatch.setattr(examine, "CHECKED_BYTES", 0)  # leaves out the check that is by size
+    """Work is counted in steps of SQLite's virtual machine, which are the same on any computer."""
+    monkeypatch.setattr(examine, "CHECKED_BYTES", 0)  # switches off the check that depends on size
     short, long = tmp_path / "short.sqlite3", tmp_path / "long.sqlite3"
     long_log(short, 10)
     long_log(long, 200_000)
     few, many = (steps_to_start(path, monkeypatch) for path in (short, long))
-    assert many <= few + 1  # a step of the count is a hundred of the machine's
+    assert many <= few + 1  # one count is a hundred steps of the virtual machine

@@ -1,4 +1,4 @@
-"""Damaged files: bytes are really changed; nothing is deleted, nothing is believed unread."""
+"""Damaged files: bytes are really changed; nothing is deleted or trusted unread."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from kiosk.run.state.events_station import LogSalvaged
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A log of about 400 events on about 30 pages, everything in the one file."""
+    """A log of about 400 events on about 30 pages, all in one file."""
     path = tmp_path_factory.mktemp("whole") / "station.sqlite3"
     simulated(path, 55, seed=5)
     return path
@@ -95,7 +95,7 @@ def test_the_damaged_file_is_set_aside_byte_for_byte(path: Path) -> None:
 
 @pytest.mark.parametrize("seed", range(8))
 def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, seed: int) -> None:
-    """Noise of any length anywhere; what is left replays, and nothing is pressed twice in it."""
+    """Noise of any length anywhere; the rest replays, and nothing in it is pressed twice."""
     dice = random.Random(seed)
     before = {seq: row for seq, (row, _) in pages.rows_of_pages(path).items()}
     place = dice.randrange(path.stat().st_size)
@@ -125,7 +125,7 @@ def test_a_header_that_is_gone_costs_no_event(path: Path) -> None:
 
 
 def test_a_log_whose_mark_is_gone_is_still_known_for_one(path: Path) -> None:
-    spoil(path, 68, 4)  # the application's number: sqlite.org/fileformat2.html
+    spoil(path, 68, 4)  # the application id: sqlite.org/fileformat2.html
     with pytest.raises(Damaged):
         Store.open(path, simulated=True)
 
@@ -141,7 +141,7 @@ def test_a_log_that_was_cut_short_keeps_what_stands(path: Path) -> None:
 
 @pytest.mark.parametrize("bytes_gone", [1, PAGE - 1])
 def test_a_log_that_was_cut_within_its_last_page_is_mended(path: Path, bytes_gone: int) -> None:
-    """SQLite's own check passes it: what is missing reads as zeros."""
+    """SQLite's own check passes: the missing bytes read as zeros."""
     path.write_bytes(path.read_bytes()[:-bytes_gone])
     recorder, _ = mended(path)
     recorder.close()
@@ -161,7 +161,7 @@ def test_a_number_changed_inside_an_event_is_noticed(path: Path) -> None:
 
 @pytest.mark.parametrize("where", ["header", "first frame", "middle"])
 def test_a_spoiled_tail_is_noticed_and_read_past(tmp_path: Path, where: str) -> None:
-    """SQLite itself takes a tail to end, without a word, where it no longer fits."""
+    """SQLite silently ends a tail at the first invalid frame."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin(count=20)
     for _ in range(6):
@@ -180,7 +180,7 @@ def test_a_spoiled_tail_is_noticed_and_read_past(tmp_path: Path, where: str) -> 
 
 
 def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
-    """Nobody was told of it: it never was."""
+    """Its commit was never confirmed, so it does not count."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     killed = station.as_killed()
@@ -196,7 +196,7 @@ def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("moved", [1, 2])
 def test_a_mending_killed_half_way_is_completed_at_the_next_start(path: Path, moved: int) -> None:
-    """Killed with the new log written, and the first or both of the damaged files moved."""
+    """Killed after the new log was written and one or both damaged files were moved."""
     content = path.read_bytes()
     tail = path.with_name(path.name + "-wal")
     tail.write_bytes(b"the damaged one's tail")
@@ -215,7 +215,7 @@ def test_a_mending_killed_half_way_is_completed_at_the_next_start(path: Path, mo
 def test_a_mended_log_whose_tail_is_not_folded_in_takes_no_place(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A disk error as it is closed, or another program that reads it: SQLite says nothing."""
+    """After a disk error at closing, or with another reader, SQLite reports nothing."""
     spoil(path, pages_of_events(path)[4] * PAGE, PAGE)
     before, write, readers = path.read_bytes(), mend._write, list[sqlite3.Connection]()
 

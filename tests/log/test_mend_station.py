@@ -1,4 +1,4 @@
-"""A station on a mended log: what is open is unknown until a person has looked."""
+"""A station on a mended log: open tickets are of unknown outcome until a person has looked."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from kiosk.words import Words
 
 
 def damaged_station(tmp_path: Path) -> Path:
-    """Two on the rack, one good, one scrap, others waiting; then its first page goes."""
+    """Two on the rack, one good, one scrap, others waiting; then the first page is damaged."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin(count=6)
     for _ in range(4):

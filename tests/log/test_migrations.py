@@ -1,4 +1,4 @@
-"""Named steps, each done once and whole."""
+"""Named steps, each applied once and completely."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""What a newer program calls things: such a word is told as it stands, and nothing breaks off.
+"""Words of a newer program: an unknown word is shown unchanged, and nothing breaks off.
 
-An id that travels as text is told; a kind or a word that decides what happened is refused.
+An id stored as text is shown; a kind or word that decides what happened is refused.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ OF_A_SHIFT = {"handover": NOTE, "defect": DEFECT, "cause": CAUSE, "warning": WAR
 
 @pytest.fixture(scope="module")
 def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shift whose record has a word of each sort that no program knows today."""
+    """A shift whose record has an unknown word of each kind."""
     path = tmp_path_factory.mktemp("newer") / "station.sqlite3"
     station, made = Station(path), plan()
     changed = (say(f"settings.{CHANGE}", seconds=4), say(f"settings.{CHANGE}", piece="name.1"))
@@ -79,7 +79,7 @@ def test_a_garments_card_and_an_orders_sheet_are_told_too(newer: Path) -> None:
 
 
 def test_only_a_word_of_a_record_may_be_unknown() -> None:
-    """A sentence that this program itself has forgotten is a fault of it, and found."""
+    """A missing sentence of this program itself is an error, and is found."""
     words = Words("en")
     assert words.say(as_recorded("cause", "damp_store")) == "damp_store"
     assert words.say(as_recorded("cause", "over_run")) == words("cause.over_run")
@@ -93,7 +93,7 @@ def test_only_a_word_of_a_record_may_be_unknown() -> None:
 def test_a_word_that_decides_what_happened_is_refused_and_nothing_is_set_aside(
     tmp_path: Path,
 ) -> None:
-    """Its checksum is right: to mend such a record would throw sound results away."""
+    """Its checksum is right: mending such a record would discard valid results."""
     path = tmp_path / "station.sqlite3"
     station = Station(path)
     station.begin(2)

@@ -1,4 +1,4 @@
-"""A bad event costs itself: reports and checks go on past it and name it."""
+"""A bad event costs only itself: reports and checks skip it and name it."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def last(path: Path) -> int:
 
 @pytest.mark.parametrize("harm", EVERY_HARM)
 def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm: str) -> None:
-    """Every event of a log is spoilt once, each in its own copy."""
+    """Every event of a log is damaged once, each in its own copy."""
     for seq in range(1 + EVERY_HARM.index(harm), last(whole) + 1, len(EVERY_HARM)):
         path = whole.with_name(f"spoilt-{seq}.sqlite3")
         shutil.copy(whole, path)
@@ -52,7 +52,7 @@ def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm:
         with past_damage(path) as store:
             assert store.lost == (seq,)
             report = report_of_shift(store)
-        if report is not None:  # the only sign-on may be the one that is lost
+        if report is not None:  # the only sign-on may be the lost event
             said = " ".join(Words().say(each) for each in report.record)
             assert (
                 f"Event {seq} of {path.stem} cannot be read" in said
@@ -62,11 +62,11 @@ def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm:
 
 
 def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
-    """Good JSON, but not what was written: its checksum is looked at before it is counted."""
+    """The JSON is valid but not as written: its checksum is checked before it is counted."""
     unguarded(path, "UPDATE events SET clock = clock - 5 WHERE kind = 'closed' AND seq > 20")
     with Store.read_only(path) as store, store.reading():
         ready(store)
-        for tells in (facts, compared):  # the day before is only compared, and whole all the same
+        for tells in (facts, compared):  # the day before is only compared, but has to be whole too
             with pytest.raises(Damaged):
                 read_through(tells(store, shifts(store)))
 
@@ -83,7 +83,7 @@ def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
     results = [each for each in whole.noted if isinstance(each.event, Finished | TakenBack)]
     assert list(some.noted) == results != []
     assert len(results) < len(list(whole.noted))
-    assert not any((some.moves, some.peels, some.samples))  # nothing that nobody compares
+    assert not any((some.moves, some.peels, some.samples))  # nothing that is not compared
 
 
 @pytest.mark.parametrize(
@@ -105,7 +105,7 @@ def test_a_change_in_any_column_is_seen_by_the_seal_of_its_stint(path: Path, har
 
 @pytest.mark.parametrize("harm", ["texts = texts + 1", "numbers = 0"])
 def test_a_wrong_seal_costs_time_and_no_report(path: Path, harm: str) -> None:
-    """Each event then is looked at by its own checksum."""
+    """Each event is then verified by its own checksum."""
 
     def read(asked: list[str]) -> object:
         with Store.read_only(path) as store, store.reading():
@@ -134,7 +134,7 @@ def test_a_start_record_is_looked_at_though_facts_have_what_it_says(path: Path) 
         as_it_was = begun(store, job)
     foreign(path, "UPDATE job SET begun = '{}'")
     with Store.read_only(path) as store:
-        assert begun(store, job) == as_it_was is not None  # by the record itself
+        assert begun(store, job) == as_it_was is not None  # read from the event itself
     unguarded(path, f"UPDATE events SET wall = wall + 1 WHERE seq = {seq}")
     with Store.read_only(path) as store, pytest.raises(Damaged):
         begun(store, job)
@@ -171,7 +171,7 @@ def test_where_sqlite_gives_up_the_pages_that_hold_good_are_reported(path: Path)
     assert report is not None
     said = [Words().say(each) for each in report.record]
     assert any(str(store.lost[0]) in each for each in said)
-    assert not any("Record code" in each for each in said)  # what is left of it has none
+    assert not any("Record code" in each for each in said)  # the remaining part has none
 
 
 def test_the_station_reports_its_own_shift_past_a_bad_event(path: Path) -> None:
@@ -183,7 +183,7 @@ def test_the_station_reports_its_own_shift_past_a_bad_event(path: Path) -> None:
             report = report_of_shift(reader)
         assert report is not None
         assert "Event 30 of" in " ".join(Words().say(each) for each in report.record)
-        store.append([event for _, event in store.events(1, 1)])  # the log is none the worse
+        store.append([event for _, event in store.events(1, 1)])  # the log still works
 
 
 def test_a_log_without_a_bad_event_has_nothing_left_out(path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Old events are read again while nobody works: rot is found, and no tap waits for it."""
+"""Old events are read again in idle time: damage is found, and no tap waits for it."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def store(path: Path) -> Iterator[Store]:
 
 
 def found(patrol: Patrol, seconds: float, began: float = 0.0) -> list[int]:
-    """What is found while the clock goes on in steps of half a second."""
+    """Return what is found while the clock advances in steps of half a second."""
     told: list[int] = []
     for nth in range(int(seconds * 2)):
         told += patrol.look(at(began + nth / 2))
@@ -50,7 +50,7 @@ def test_a_bit_that_flips_behind_the_checkpoint_is_told_once_within_a_round(
 ) -> None:
     patrol = Patrol(store)
     found(patrol, 5.0, begin)
-    unguarded(path, "UPDATE events SET clock = clock + 1 WHERE seq = 20")  # another process's write
+    unguarded(path, "UPDATE events SET clock = clock + 1 WHERE seq = 20")  # by another process
     assert found(patrol, 2 * round_seconds(store), begin + 10) == [20]
 
 

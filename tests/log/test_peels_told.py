@@ -14,7 +14,7 @@ from kiosk.run.state.model import Confirm
 
 
 def pressed(path: Path, confirm: Confirm) -> Station:
-    """One garment, to its result, by who confirms so; peeled 25 s after opening."""
+    """Return a station with one garment done in this confirm mode, peeled 25 s after opening."""
     station = Station(path)
     station.do(c.Start("0.1.0"))
     station.do(c.SignOn("QV", confirm))
@@ -34,7 +34,7 @@ def peels(station: Station) -> list[tuple[object, ...]]:
 def test_a_peel_is_told_once_by_whoever_confirms_it(confirm: Confirm, tmp_path: Path) -> None:
     station = pressed(tmp_path / "north.sqlite3", confirm)
     if confirm is Confirm.EACH:
-        station.forward(5.0)  # looked over
+        station.forward(5.0)  # inspected
     job = station.recorder.state.job
     assert job is not None
     assert peels(station) == [("1/1/1", 25.0, None)]

@@ -1,4 +1,4 @@
-"""What the practice room notes: on disk as it happens, and nothing of it moves a station."""
+"""Events of the practice room are on disk as they happen and do not change a station's state."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""After an update a station goes on from what was stored, and reads the record anew beside it."""
+"""After an update a station starts from a stored state and reads the record again meanwhile."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def test_it_starts_from_what_was_stored_and_tells_the_past_piece_by_piece(
 
 
 def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
-    """Also where the program ends in the middle of it, and is started again."""
+    """Also if the program ends during it and is started again."""
     recorder = opened(older)
     before = recorder.last
     simulate(recorder, order(5), 1, 5, lambda seq: recorder.read_on() if seq % 3 == 0 else None)
@@ -82,7 +82,7 @@ def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
         recorder.read_on()
     recorder = again(recorder, older)
     mark = told_until(recorder.store)
-    assert mark is not None  # it goes on where it was
+    assert mark is not None  # it continues where it was
     assert 0 < mark.seq < recorder.last
     read_all(recorder)
     after = recorder.last

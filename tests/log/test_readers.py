@@ -1,6 +1,7 @@
-"""Whoever reads a log keeps SQLite's locks on it, whatever else this process opens and closes.
+"""A log's reader keeps SQLite's locks, whatever files this process opens and closes.
 
-What gives them up, and what comes of it: sqlite.org/howtocorrupt.html (2.2), walformat.html (2.3).
+What releases the locks, and the consequences: sqlite.org/howtocorrupt.html (2.2), walformat.html
+(2.3).
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from kiosk.log.store import wal
 from kiosk.log.store.store import Store
 
 HERE = Path(__file__).parent
-IN_USE = 128  # the byte of an index that everybody locks who has it open
+IN_USE = 128  # the byte of an index that every user of it locks
 TAKES = """import fcntl, sys
 with open(sys.argv[1], "r+b") as index:
     fcntl.lockf(index, fcntl.LOCK_EX | fcntl.LOCK_NB, 1, int(sys.argv[2]))"""
@@ -39,7 +40,7 @@ def log(tmp_path: Path) -> Path:
 
 @contextmanager
 def at_work(log: Path) -> Iterator[None]:
-    """A station in a process of its own, killed at the end."""
+    """Run a station in another process, killed at the end."""
     command = [sys.executable, str(HERE / "standing_child.py"), str(log)]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as station:
         assert station.stdout is not None
@@ -55,7 +56,7 @@ def index_of(log: Path) -> Path:
 
 
 def can_be_taken(index: Path) -> bool:
-    """Whether a process of its own gets the lock that nobody gets while the index is in use."""
+    """Whether another process can take the lock that nobody gets while the index is in use."""
     command = [sys.executable, "-c", TAKES, str(index), str(IN_USE)]
     return subprocess.run(command, capture_output=True, check=False).returncode == 0
 
@@ -76,7 +77,7 @@ def test_another_reader_of_this_process_leaves_the_first_what_it_reads(log: Path
         Store.read_only(log).close()
         command = [sys.executable, "-c", FOLDS, str(log)]
         done = subprocess.run(command, capture_output=True, text=True, check=True)
-        assert done.stdout == "1\n"  # busy: the tail is not begun anew under a reader
+        assert done.stdout == "1\n"  # busy: no new tail is begun under a reader
 
 
 def test_an_index_that_another_took_the_place_of_is_read_anew(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Decide, write, then show; and when it cannot be written, go on and begin nothing new."""
+"""Decide, write, then update; if writing fails, go on but begin nothing new."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def station(tmp_path: Path) -> Iterator[Station]:
 
 
 def on_disk(station: Station) -> list[e.Event]:
-    """The events as another program reads them."""
+    """Return the events as another program reads them."""
     with Store.read_only(station.path) as reader:
         return [event for _, event in reader.events()]
 
@@ -59,7 +59,7 @@ def test_a_final_counts_from_its_start_whatever_happens_then(station: Station) -
     station.begin()
     station.forward()
     station.time_up()
-    station.forward()  # the final has begun, and the program is killed now
+    station.forward()  # the final has begun when the program is killed
     killed = Recorder(Store.open(station.as_killed()))
     killed.do(c.Start("0.1.0"), at(station.clock + 600.0))
     assert killed.state.job is not None
@@ -147,7 +147,7 @@ def test_no_trainee_loads_a_new_garment_while_an_event_waits(tmp_path: Path) -> 
 def test_the_garment_at_hand_is_finished_while_an_event_waits(station: Station) -> None:
     station.begin()
     station.forward()
-    station.time_up()  # pre-pressed: it is begun
+    station.time_up()  # pre-pressed, so it has begun
     foreign(station.path, TRIGGER)
     outcome = station.forward()
     assert any(isinstance(event, e.Closed) for event in outcome.events)

@@ -1,4 +1,4 @@
-"""What a report reads of a shift, against a real log: by range, fresh to the last event."""
+"""What a report reads of a shift from a real log: by range, up to the last event."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def finals(found: Facts) -> dict[tuple[Seen, Seen], int]:
 
 
 def good(station: Station, ticket: str) -> None:
-    """Peel a ticket of the rack when it is due."""
+    """Peel a ticket on the rack when it is due."""
     station.clock += 30.0
     station.do(c.Inspect(ticket, Stage.GOOD))
 
@@ -115,7 +115,7 @@ def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> 
     assert finals(found) == {(Seen.TOLD, Seen.TOLD): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]
     assert told == ()
-    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    ticket = station.recorder.state.job.rack[0]  # there is one
     good(station, ticket)
     assert [each.marks for each in read(station).marked] == [("told",)]
     (peels,) = read(station).peels
@@ -139,7 +139,7 @@ def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -
 def test_a_peel_counts_from_the_tone_or_from_the_opening_that_was_told(station: Station) -> None:
     station.begin()
     station.press_to_rack()
-    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    ticket = station.recorder.state.job.rack[0]  # there is one
     station.do(c.SayOpened(), after=4.0)
     good(station, ticket)
     (peels,) = read(station).peels
@@ -150,7 +150,7 @@ def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station
     station.begin(3)
     station.recorder.checkpoint()
     station.press_to_rack()
-    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # one is there
+    ticket = station.recorder.state.job.rack[0]  # there is one
     good(station, ticket)
     found = read(station)
     counts = {(g.result, g.own): g.many for g in found.garments}
@@ -194,7 +194,7 @@ def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
 
 
 def test_a_hold_is_as_long_as_it_was_whatever_is_recorded_meanwhile(station: Station) -> None:
-    """Ten minutes into a hold the garment is called again: it is to be read once more."""
+    """Ten minutes into a hold the garment is called again and has to be read once more."""
     station.begin()
     station.do(c.HoldOn("phone"), after=5.0)
     assert station.do(c.Tick(), after=640.0).events  # the garment is called again
@@ -236,7 +236,7 @@ def test_a_failed_check_pulls_back_what_was_pressed_since_the_last_good_one(
 
 
 def append(station: Station, event: PressVerified) -> None:
-    """Straight into the log: who asks for a check and when is not what is tested here."""
+    """Write a check straight into the log: when checks are due is not tested here."""
     station.recorder.store.append([replace(event, at=station.now)])
 
 

@@ -1,4 +1,4 @@
-"""Recorded means findable at its path: the log's files are looked for where they belong."""
+"""Recorded means findable: the log's files are checked for at their paths."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def renamed(file: Path) -> None:
 
 
 def replaced(file: Path) -> None:
-    """The same bytes in another file: what a sync service or an editor does."""
+    """Replace the file by another with the same bytes, as a sync service or an editor does."""
     shutil.copy(file, file.with_name("copy"))
     file.with_name("copy").replace(file)
 
@@ -131,7 +131,7 @@ def test_what_was_moved_back_goes_on_and_nothing_is_there_twice(station: Station
     assert last == [*waiting.events, later]
     assert verify(station.path).ok
     assert kept is not None
-    assert not kept.path.exists()  # the log has all that it had
+    assert not kept.path.exists()  # the log has all its events
 
 
 def test_a_file_that_is_there_already_is_never_overwritten(
@@ -156,7 +156,7 @@ def test_without_its_folder_it_is_kept_elsewhere_and_the_name_told(station: Stat
 
 
 def test_where_the_old_events_cannot_be_copied_the_new_ones_are_kept(station: Station) -> None:
-    """The tail was cut off under the station: what is in memory is all that is left."""
+    """The tail was cut off under the station: only what is in memory is left."""
     tail = part(station, "-wal")
     os.truncate(tail, 0)
     os.truncate(station.path, 0)
@@ -187,14 +187,14 @@ def test_the_next_start_takes_up_what_was_kept(station: Station, name: str) -> N
 
 
 def test_what_was_kept_is_taken_up_although_a_kill_tore_its_last_write(station: Station) -> None:
-    """SQLite's rollback journal stands beside it, and some pages are already the new ones."""
+    """SQLite's rollback journal is beside it, and some pages are already changed."""
     station.path.unlink()
     station.do(c.HoldOn("phone"))
     happened, kept = kept_of(station), station.recorder.kept
     assert kept is not None
     killed = station.path.parent.with_name("killed")
     with closing(sqlite3.connect(kept.path, isolation_level=None)) as writes:
-        writes.execute("PRAGMA cache_size = 1")  # pages go to the file before the commit
+        writes.execute("PRAGMA cache_size = 1")  # pages are written to the file before the commit
         writes.execute("BEGIN")
         guards = writes.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchall()
         for (guard,) in guards:
@@ -228,7 +228,7 @@ def test_another_log_at_the_path_is_left_alone(station: Station, tmp_path: Path)
 
 @pytest.mark.parametrize("name", PARTS)
 def test_a_killed_station_that_was_told_recorded_is_found_whole(tmp_path: Path, name: str) -> None:
-    """A real process, a real kill: every number it printed is there at the next start."""
+    """A real process, really killed: every number it printed is there at the next start."""
     log = tmp_path / "station.sqlite3"
     command = [sys.executable, str(HERE / "standing_child.py"), str(log)]
     path = {**os.environ, "PYTHONPATH": os.pathsep.join(map(str, (HERE, HERE.parents[1])))}

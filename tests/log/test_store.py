@@ -1,4 +1,4 @@
-"""The store: only ever added to, one commit for what belongs together, one station per file."""
+"""The store: append-only, one commit for what belongs together, one station per file."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def path(tmp_path: Path) -> Path:
 
 
 def foreign(path: Path, sql: str) -> None:
-    """What somebody with another tool would do to the file."""
+    """Change the file with another tool."""
     connection = sqlite3.connect(path)
     try:
         with connection:
@@ -124,7 +124,7 @@ def test_a_second_station_on_one_log_is_told_who_has_it(path: Path) -> None:
     finally:
         holder.kill()
         holder.communicate()
-    Store.open(path).close()  # the killed one no longer has it
+    Store.open(path).close()  # the killed station no longer holds it
 
 
 def test_a_second_station_in_one_program_is_refused_too(path: Path) -> None:

@@ -1,4 +1,4 @@
-"""One row per ticket, fresh to the last event and the same however it is come by."""
+"""One row per ticket, current to the last event and the same however it is derived."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ def test_a_tap_of_another_kind_that_was_taken_back_leaves_the_result(station: St
     peel(station, "1/1/1", Stage.REWORK, defect="lifted_edge", cause="peeled_early")
     station.do(c.AllowRepress("1/1/1", "WX", "edge lifted"))
     station.recorder.checkpoint()
-    station.do(c.PutAside("lint"))  # what stands at the press makes room for the re-press
+    station.do(c.PutAside("lint"))  # the garment at the press makes room for the re-press
     station.do(c.Tick())
     station.do(c.PutAside("lint"))
     assert station.do(c.Back()).refusal is None

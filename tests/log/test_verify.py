@@ -108,7 +108,7 @@ def test_an_index_that_no_longer_fits_the_events_is_found(path: Path) -> None:
             store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'")
         )
     content = bytearray(path.read_bytes())
-    content[root * 4096 - 1] ^= 1  # the row that its first entry leads to
+    content[root * 4096 - 1] ^= 1  # the row that the index's first entry points to
     path.write_bytes(content)
     assert faults(path) == ["log.fault.file"] * len(faults(path)) != []
 

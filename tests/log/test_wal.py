@@ -38,7 +38,7 @@ def test_the_header_of_a_tail_holds_until_it_is_spoiled(killed: Path) -> None:
     content = bytearray(tail.read_bytes())
     content[17] ^= 0xFF
     tail.write_bytes(content)
-    assert wal.salt_of(tail) == (salt, False)  # now that of the first frame
+    assert wal.salt_of(tail) == (salt, False)  # now the first frame's salt
 
 
 def test_every_commit_of_a_tail_is_found(killed: Path) -> None:

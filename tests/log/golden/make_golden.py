@@ -2,7 +2,7 @@
 
     PYTHONPATH=.:tests/log python tests/log/golden/make_golden.py
 
-A golden log that stands is never made anew: what it holds is what shops have on their disks.
+An existing golden log is never made again: it holds what shops have on their disks.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ RELEASE = "0.1.0"
 
 
 def main() -> None:
-    """Write the log and what it must come to, beside this file; refuse where they stand."""
+    """Write the log and its expected results beside this file; refuse if they exist."""
     path = HERE / f"{RELEASE}.sqlite3"
     if path.exists():
         sys.exit(f"{path} stands already")
