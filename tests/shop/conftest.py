@@ -1,4 +1,4 @@
-"""A real PostgreSQL for the tests of this folder, and the made-up stations of its neighbours."""
+"""A real PostgreSQL for the tests of this folder, and made-up stations from nearby folders."""
 
 import sys
 from pathlib import Path

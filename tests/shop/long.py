@@ -1,7 +1,7 @@
-"""Every fault that the tests of this folder sample: `python -m tests.shop.long [steps|bytes]`.
+"""Every fault that this folder's tests only sample: `python -m tests.shop.long [steps|bytes]`.
 
-A station killed at every step of claiming and sending; a line cut at every byte of a batch, in
-both directions. It prints how far it is; the first thing that does not hold ends it.
+Kills a station at every step of claiming and sending; cuts the line at every byte of a batch, in
+both directions. It prints its progress and ends at the first failure.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ TELL_EVERY = 100
 
 
 def every_step(postgres: Postgres, place: Path) -> int:
-    """Kill whoever is at each step of the story of two stations; return how many steps."""
+    """Kill the station at each step of a story of two stations; return the number of steps."""
     whole = Steps()
     for _ in story(place, postgres, "shared", "whole", whole):
         pass
@@ -38,7 +38,7 @@ def every_step(postgres: Postgres, place: Path) -> int:
 
 
 def every_byte(postgres: Postgres, place: Path) -> int:
-    """Cut the line at each byte of a first batch, each time of a new record; return how many."""
+    """Cut the line at each byte of a first batch, each time of a new record; return the number."""
     cut = 0
     for up in (True, False):
         at, passes = 1, False
@@ -59,7 +59,7 @@ def every_byte(postgres: Postgres, place: Path) -> int:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Make all of them, or those that are named."""
+    """Make the named faults, or all of them."""
     faults = {"steps": every_step, "bytes": every_byte}
     if not set(arguments) <= set(faults):
         print(__doc__, file=sys.stderr)

@@ -17,15 +17,15 @@ from kiosk.run.facts import Kind
 
 EVERY = [str(n) for n in range(1, 13)]
 Copied = Callable[..., Callable[[], Press]]
-"""Copies the first one's record to a second tablet; what it returns starts that one."""
+"""Copies the first tablet's record to a second one; returns a function that starts the second."""
 Tablets = tuple[Press, Copied]
 
 
 @contextmanager
 def tablets(place: Path, postgres: Postgres, database: str) -> Iterator[Tablets]:
-    """Give a tablet at the server, and what copies it: record and jobs' folder as they then are.
+    """Yield a tablet at the server, and a function that copies its record and jobs' folder.
 
-    The folder is only synced: its claim by file keeps neither from anything.
+    The folder is only synced, so its claim file stops neither of them.
     """
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
@@ -54,7 +54,7 @@ def tablets(place: Path, postgres: Postgres, database: str) -> Iterator[Tablets]
 
 @pytest.fixture(scope="module")
 def database(request: pytest.FixtureRequest, postgres: Postgres) -> str:
-    """The shop of a file's tests, by the name that stands there as SHOP."""
+    """Create the shop named SHOP in the test file."""
     return postgres.shop(request.module.SHOP)
 
 
@@ -65,12 +65,12 @@ def both(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Tablets]
 
 
 def all_sent(press: Press) -> None:
-    """All that it has, also what comes of that: a batch that it takes."""
+    """Wait until the server has all of the press's events, including those that sending causes."""
     press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
 
 
 def copied_between(both: Tablets, role: str = "north") -> tuple[Press, Press]:
-    """A tablet that has pressed 21 to 23, all sent, and its copy of when it had 21 and 22."""
+    """Return a tablet that has pressed 21 to 23, all sent, and its copy made after 21 and 22."""
     first, copied = both
     first.begin()
     first.press(2)
@@ -82,13 +82,13 @@ def copied_between(both: Tablets, role: str = "north") -> tuple[Press, Press]:
 
 
 def stopped(press: Press) -> str:
-    """What it says once it calls no garment any more."""
+    """Wait until the press calls no more garments; return the text of its page."""
     press.until(lambda: press.kind is Kind.LOT)
     return press.said()
 
 
 def decide(press: Press) -> None:
-    """A supervisor lets it go on."""
+    """Let the press go on, as a supervisor."""
     press.touch("Go on here")
     press.supervisor()
     press.touch("agreed")

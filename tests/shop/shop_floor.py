@@ -1,4 +1,4 @@
-"""Stations without glass or process that share an order; any of them can die at any step."""
+"""Stations without screen or process that share an order; each can be killed at any step."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ ROUNDS = 60
 
 
 class Dies(BaseException):
-    """Whoever is at this step is killed; nothing is tidied up."""
+    """Kills the station at this step; nothing is tidied up."""
 
 
 class Steps:
-    """Counts what is done at the server and in the records; at number `fatal` it kills."""
+    """Counts steps at the server and in the records; kills at number `fatal`."""
 
     def __init__(self, fatal: int = -1) -> None:
         self.count, self.fatal = 0, fatal
@@ -44,7 +44,7 @@ class Steps:
 
 
 class Counted(psycopg.Connection[Any]):
-    """A connection on which each statement is a step: before it was sent, and after it was done."""
+    """A connection on which each statement makes two steps: before sending, and when done."""
 
     steps: Steps
 
@@ -56,7 +56,7 @@ class Counted(psycopg.Connection[Any]):
 
 
 class Floor:
-    """A station: its record, its connection, and hands. `ahead` is by how much its clock is off."""
+    """A station: its record, its connection, and hands. `ahead` is the error of its clock."""
 
     def __init__(
         self, path: Path, database: Database, job: str, steps: Steps, ahead: float = 0.0
@@ -67,10 +67,10 @@ class Floor:
         self.open()
 
     def open(self) -> None:
-        """Start on the record as it is."""
+        """Start on the current record."""
         self.recorder = Recorder(unsynced(Store.open(self.path)))
         self.server = Counted.connect(self._database.address, autocommit=True)
-        self.server.steps = Steps()  # what a driver asks by itself is no step of ours
+        self.server.steps = Steps()  # the driver's own queries are no steps
         self.server.steps = self._steps
         self.store = Store.read_only(self.path)
         self.claims = Claims(self.server, self.store)
@@ -78,7 +78,7 @@ class Floor:
         self.recorder.do(commands.Start("1"), self.now)
 
     def die(self) -> None:
-        """The process is gone: nobody says good-bye, and the file is as it was."""
+        """End as if killed: no disconnection, and the file is left as it is."""
         self.server.pgconn.finish()
         self.store.close()
         self.recorder.store.close()
@@ -99,13 +99,13 @@ class Floor:
         return job is not None and job.done
 
     def do(self, command: commands.Command) -> None:
-        """A step of the record: before it is written, and after."""
+        """Carry out a command, with a step before it is written and one after."""
         self._steps.step()
         assert self.recorder.do(command, self.now).refusal is None, command
         self._steps.step()
 
     def turn(self) -> None:
-        """Ask the server, do what it says, press one garment, send what happened."""
+        """Ask the server, follow its answer, press one garment, send what happened."""
         self.clock += 1.0
         if not self.recorder.state.operator:
             self.do(commands.SignOn("MK", Confirm.GROUPED))
@@ -119,12 +119,12 @@ class Floor:
         self.send()
 
     def send(self) -> None:
-        """Send what the server has not."""
+        """Send what the server does not have."""
         while self.sender.send_some():
             pass
 
     def outlive(self, act: Callable[[], None]) -> None:
-        """Do it; killed meanwhile, start again and send what is on disk."""
+        """Run `act`; if killed during it, start again and send what is on disk."""
         try:
             act()
         except Dies:
@@ -158,7 +158,7 @@ class Floor:
             self.do(MeetClaims(self.job, elsewhere(told, job, {})))
 
     def _press(self) -> None:
-        """Press a garment to its good end, where there is one."""
+        """Press one garment to a good result, if there is one."""
         before = self._good()
         for _ in range(80):
             job, state = self.recorder.state.job, self.recorder.state
@@ -175,12 +175,12 @@ class Floor:
                 self.do(commands.Read(question.right))
             elif meaning is not None:
                 meaning = bar_meaning(self.recorder.state, self.now).meaning or meaning
-                self.clock += 2.0  # what the bar says is read before it is touched
+                self.clock += 2.0  # time to read the bar before touching it
                 self.do(commands.Forward(meaning, self.clock))
                 if (heat := self.recorder.state.heat) is not None and heat.deadline is not None:
                     self.clock = max(self.clock, heat.deadline)
             elif (unknown := slot_ticket(job)) is not None and unknown.stage is Stage.UNKNOWN:
-                self.do(commands.Inspect(unknown.id, Stage.GOOD))  # looked over after a stop
+                self.do(commands.Inspect(unknown.id, Stage.GOOD))  # inspected after a stop
             self.do(commands.Tick())
 
     def _good(self) -> int:
@@ -192,10 +192,10 @@ class Floor:
 def story(
     place: Path, postgres: Postgres, name: str, job: str, steps: Steps, ahead: float = 0.0
 ) -> Iterator[Floor]:
-    """Two stations press one order; yield each before its turn. Then hold what must be true.
+    """Let two stations press one order, yielding each before its turn; then check the result.
 
-    Whoever dies is started again. Every event is at the server once and in order, the facts are
-    those of a fresh fold, and each garment was pressed once.
+    A killed station is started again. At the end every event is at the server once and in order,
+    the facts are those of a fresh fold, and each garment was pressed once.
     """
     floors = [
         Floor(place / f"{job}-{role}.sqlite3", postgres.at(role, name), job, steps, off)

@@ -1,4 +1,4 @@
-"""Two presses on one order, each with recipes of its own that somebody changes."""
+"""Two presses on one order, each with its own recipes, which are edited."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ COOLER["temperature"] = {"low": "260 F", "high": "290 F", "normal": "280 F"}
 
 @contextmanager
 def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
-    """Presses of a shop that knows of no job yet; each has reached the server."""
+    """Yield presses of a shop that knows no job yet; each has reached the server."""
     with at_one_server(place, postgres, database) as opened:
 
         def made(role: str) -> Press:
@@ -41,7 +41,7 @@ def presses(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
 
 @pytest.fixture(scope="module")
 def database(request: pytest.FixtureRequest, postgres: Postgres) -> str:
-    """The shop of a file's tests, by the name that stands there as SHOP."""
+    """Create the shop named SHOP in the test file."""
     return postgres.shop(request.module.SHOP)
 
 
@@ -52,7 +52,7 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
 
 
 def changed(press: Press, film: Any = FILM, bench: Any = BENCH) -> None:
-    """Somebody changed the recipes of a station that is on its page of jobs."""
+    """Edit the recipes of a station that shows its page of jobs."""
     recipes = press.log.parent / "recipes"
     shop = yaml.safe_load((recipes / "shop.yaml").read_text("utf-8"))
     write(recipes / "shop.yaml", {**shop, "presses": {"press-one": bench}})
@@ -61,19 +61,19 @@ def changed(press: Press, film: Any = FILM, bench: Any = BENCH) -> None:
 
 
 def overrides(press: Press) -> list[tuple[Overruled, str, str]]:
-    """What a supervisor let pass there, as its record has it."""
+    """Return what a supervisor approved there, according to its record."""
     with Store.read_only(press.log) as store:
         events = [each.event for each in store.told()]
     return [(e.what, e.about, e.reason) for e in events if isinstance(e, Overridden)]
 
 
 def notices(press: Press) -> str:
-    """What stands over the page."""
+    """Return the notices above the page."""
     return "\n".join(map(Words("en").say, press.desk.shell.notices(press.now())))
 
 
 def decide(press: Press) -> None:
-    """A supervisor lets it go on by its own plan."""
+    """Let the press go on by its own plan, as a supervisor."""
     press.until(lambda: press.kind is Kind.LOT)
     press.touch("Go on by this plan")
     press.supervisor()
@@ -81,7 +81,7 @@ def decide(press: Press) -> None:
 
 
 def join_apart(press: Press) -> None:
-    """Begin it by another plan, as a supervisor wants it."""
+    """Begin the job by another plan, with a supervisor's approval."""
     press.begin(shares=True)
     press.touch("begin anyway")
     press.supervisor()
@@ -93,20 +93,20 @@ def lot(press: Press) -> str:
 
 
 def holds(postgres: Postgres, role: str, name: str = "plans") -> list[int]:
-    """The claims of a station at the server that stand."""
+    """Return a station's active claims at the server."""
     with postgres.sql(name=name) as owner:
         asked = "SELECT claim FROM shop.claims WHERE ended IS NULL AND role = %s"
         return [claim for (claim,) in owner.execute(asked, [role])]
 
 
 def seen(press: Press) -> list[int]:
-    """The claims of others that a station has heard of."""
+    """Return the claims of others that a station knows of."""
     answer = press.desk.of(AtServer).answer
     return [] if answer is None else [other["claim"] for other in answer["others"]]
 
 
 def finish(north: Press, south: Press) -> None:
-    """Each goes on by its own plan, and every garment is pressed once."""
+    """Finish the order, each by its own plan, and check that every garment is pressed once."""
     while not (north.job.done and south.job.done):
         for press in (north, south):
             if press.kind is not Kind.DONE:

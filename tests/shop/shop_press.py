@@ -1,4 +1,4 @@
-"""A press without its window: the station's desk, its record, the real process beside it."""
+"""A press without its window: the station's desk, its record, and the process beside it."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from kiosk.station.desk.side_files import PinFile
 from kiosk.words import Words
 
 PIN = "2468"
-PATIENCE = 120.0  # nothing is waited for by time: after so long what should come never will
+PATIENCE = 120.0  # only ends a wait for something that will never come
 at_server.ASK_SECONDS = PATIENCE  # the machine may be busy with other tests
 WALL = 1_800_000_000.0
 SIZES = ("AS", "AM", "AL")
@@ -41,7 +41,7 @@ PLAYERS = ("KOVA", "OKORO", "BRANNOCK", "VALDEZ")
 
 
 def until(true: Callable[[], bool]) -> None:
-    """Wait for another process."""
+    """Wait for another process to make the condition true."""
     ends = time.monotonic() + PATIENCE
     while not true():
         assert time.monotonic() < ends
@@ -49,7 +49,7 @@ def until(true: Callable[[], bool]) -> None:
 
 
 def shared_jobs(place: Path, garments: int = 12) -> Path:
-    """Write a job of so many garments, four of a size, into a folder that all stations see."""
+    """Write a job of that many garments, four per size, into a folder that all stations see."""
     names = [f"{PLAYERS[n % 4]}{chr(64 + n % 26)}{n // 26 * 'Y'}" for n in range(garments + 1)]
     rows = [f"{n},{SIZES[(n - 1) // 4 % 3]},{names[n]},{n + 20}" for n in range(1, garments + 1)]
     write_shop(place, roster="\n".join(["line,size,name,number", *rows, ""]))
@@ -57,9 +57,9 @@ def shared_jobs(place: Path, garments: int = 12) -> Path:
 
 
 class Thread:
-    """Stands for the process beside a station: the same loop, over real pipes, in this process.
+    """Replaces the process beside a station: the same loop, over real pipes, in this process.
 
-    The process itself is in `test_beside.py`; a dozen of them take as many seconds to start.
+    The process itself is tested in `test_beside.py`; starting a dozen takes as many seconds.
     """
 
     def __init__(self, log: Path, database: Database) -> None:
@@ -85,7 +85,7 @@ class Thread:
 
 
 class Beside(desk_beside.Beside):
-    """What is beside a station in these tests."""
+    """The process beside a station, as a thread for these tests."""
 
     def __init__(self, log: Path, database: Database) -> None:
         super().__init__((), pause=0.01)
@@ -95,7 +95,7 @@ class Beside(desk_beside.Beside):
         return Thread(*self._of)
 
     def close(self) -> None:
-        """End it, and wait until it says and does nothing more: no thread can be killed."""
+        """End it, and wait until it stops talking: a thread cannot be killed."""
         super().close()
         if self._thread is not None:
             self._thread.join(PATIENCE)
@@ -103,9 +103,9 @@ class Beside(desk_beside.Beside):
 
 
 class Press:
-    """A person at a press that is called by the role it signs in as."""
+    """A person at a press that is named after the role it signs in as."""
 
-    clock = 1000.0  # of all presses: time passes where somebody works
+    clock = 1000.0  # shared by all presses: time passes when anybody works
 
     def __init__(self, place: Path, postgres: Postgres, role: str, database: str) -> None:
         self.role, self.log = role, place / role / "station.sqlite3"
@@ -133,7 +133,7 @@ class Press:
         self.beside.start()
 
     def close(self) -> None:
-        """Leave the program."""
+        """Close the program."""
         self.beside.close()
         self.desk.shell.recorder.close()
 
@@ -160,19 +160,19 @@ class Press:
 
     @property
     def sheet(self) -> Sheet:
-        """The page that is up."""
+        """The page on the screen."""
         page = self.desk.page
         make = AT_WORK[self.kind] if page is Page.WORK else SHEETS[page]
         return make(self.desk, self._words)
 
     def said(self) -> str:
-        """All that is written on the page, and what stands over it."""
+        """Return all text of the page, and the notices above it."""
         sheet = self.sheet
         over = (self._words.say(each) for each in self.desk.shell.notices(self.now()))
         return "\n".join([*over, sheet.title, sheet.headline, sheet.second, *sheet.lines])
 
     def touch(self, *labels: str) -> None:
-        """Touch buttons of the page, one after the other."""
+        """Touch buttons of the page in turn."""
         for label in labels:
             sheet = self.sheet
             every = [*sheet.choices, sheet.main, sheet.left, sheet.right]
@@ -187,12 +187,12 @@ class Press:
         self.touch(*PIN, "Enter")
 
     def tick(self) -> None:
-        """A frame of the station."""
+        """Run one frame of the station."""
         Press.clock += 0.001
         tick(self.desk)
 
     def until(self, true: Callable[[], bool]) -> None:
-        """Let frames pass until the process beside has said what makes it true."""
+        """Run frames until the process beside makes the condition true."""
         ends = time.monotonic() + PATIENCE
         while not true():
             assert time.monotonic() < ends, self.said()
@@ -200,7 +200,7 @@ class Press:
             self.tick()
 
     def look_at_job(self) -> None:
-        """Choose the job: its set-up is shown."""
+        """Choose the job, which shows its set-up."""
         self.touch("Ferry order")
 
     def begin(self, shares: bool = False) -> None:
@@ -213,7 +213,7 @@ class Press:
         self.touch("Read the cautions", "With other presses" if shares else "This press alone")
 
     def press(self, count: int = 1) -> None:
-        """Press so many garments to their good end."""
+        """Press `count` garments to a good result."""
         for _ in range(count):
             before = len(self.pressed)
             self.step(lambda before=before: self._is_done(before))  # type: ignore[misc]
@@ -227,7 +227,7 @@ class Press:
         return ticket is None or not ticket.finals
 
     def step(self, over: Callable[[], bool], most: int = 60) -> None:
-        """Do what the work screen asks until it is over."""
+        """Do what the work screen asks until `over` is true."""
         for _ in range(most):
             if over():
                 return
@@ -235,7 +235,7 @@ class Press:
         raise AssertionError(self.kind)
 
     def move(self) -> None:
-        """The next thing that the work screen asks for."""
+        """Do the next thing that the work screen asks for."""
         shell = self.desk.shell
         question = question_at_hand(self.job)
         Press.clock += 20.0
@@ -251,12 +251,12 @@ class Press:
 
 
 Open = Callable[[str], Press]
-"""Gives the press of a role."""
+"""Returns the press of a role."""
 
 
 @contextmanager
 def at_one_server(place: Path, postgres: Postgres, database: str) -> Iterator[Open]:
-    """Give presses of a shop that knows of no job yet; they are closed at the end."""
+    """Yield presses of a shop that knows no job yet; they are closed at the end."""
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
         connection.execute("DELETE FROM shop.garment")

@@ -1,4 +1,4 @@
-"""A PostgreSQL of the tests' own, a line to it that can be cut, and what it must then hold."""
+"""A PostgreSQL server for the tests, a line to it that can be cut, and checks of its contents."""
 
 from __future__ import annotations
 
@@ -34,27 +34,27 @@ OTHER = "nobody"
 SETTINGS = (
     "-c listen_addresses= -c fsync=off -c full_page_writes=off -c shared_buffers=16MB "
     "-c max_connections=60 -c wal_level=minimal -c max_wal_senders=0 -c jit=off "
-    "-c autovacuum=off"  # it makes room on a full disk, if it comes just then
+    "-c autovacuum=off"  # it would free space on a full disk if it happened to run
 )
 MEMORY, ROOM = Path("/dev/shm"), 2**30
 Rows = list[tuple[Any, ...]]
 
 
 def programs() -> Path | None:
-    """Return the folder of PostgreSQL's own programs, None where there is none."""
+    """Return the folder of PostgreSQL's programs, or None if it is not installed."""
     found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
     named = shutil.which("initdb")
     return found[-1].parent if found else None if named is None else Path(named).resolve().parent
 
 
 def _place() -> Path | None:
-    """Return where a cluster is made: in memory, where there is room; None for the usual place."""
+    """Return the folder for clusters: in memory if there is room; None for the default."""
     there = MEMORY.is_dir() and os.access(MEMORY, os.W_OK)
     return MEMORY if there and shutil.disk_usage(MEMORY).free > ROOM else None
 
 
 class Postgres:
-    """A server in a folder of its own, reached by a socket of the file system only."""
+    """A server in its own folder, reached only by a file system socket."""
 
     own_settings = ""
 
@@ -66,7 +66,7 @@ class Postgres:
         self.folder = Path(tempfile.mkdtemp(prefix="kiosk-shop-", dir=_place()))
         self.data = self.folder / "data"
         self._as = ["/usr/sbin/runuser", "-u", OTHER, "--"] if os.geteuid() == 0 else []
-        if self._as:  # it does not run as root
+        if self._as:  # PostgreSQL refuses to run as root
             shutil.chown(self.folder, OTHER)
         self._run("initdb", "--no-sync", "-A", "trust", "-U", OWNER, "-E", "UTF8", "--locale=C")
         self.start()
@@ -81,17 +81,17 @@ class Postgres:
         self._run("pg_ctl", "start", "-w", "-s", "-l", log, "-o", settings)
 
     def kill(self) -> None:
-        """End the server and all that it started, as a power cut would."""
+        """End the server and all its processes, as a power cut would."""
         server = int((self.data / "postmaster.pid").read_text().split()[0])
         for pid in (server, *_children(server)):
             with suppress(ProcessLookupError):
                 os.kill(pid, signal.SIGKILL)
         while _children(server) or Path(f"/proc/{server}").exists():
-            time.sleep(0.01)  # until the system has taken them down
+            time.sleep(0.01)  # until the system has removed them
 
     @contextmanager
     def frozen(self) -> Iterator[None]:
-        """Let every process of the server stand still; the system keeps its lines open."""
+        """Stop every process of the server; the system keeps its connections open."""
         server = int((self.data / "postmaster.pid").read_text().split()[0])
         stopped = [server, *_children(server)]
         for pid in stopped:
@@ -116,7 +116,7 @@ class Postgres:
             yield connection
 
     def made(self, name: str, *stations: str) -> None:
-        """Make a database, set up, with some stations."""
+        """Create a database, set it up, and add some stations."""
         with self.sql(name="postgres") as connection:
             connection.execute(f"CREATE DATABASE {name}")
         with connect(self.at(OWNER, name)) as server:
@@ -125,14 +125,14 @@ class Postgres:
                 add(server, station)
 
     def shop(self, name: str, *stations: str) -> str:
-        """Make a database that the roles north and south, which are there, have a place in too."""
+        """Create a database that the existing roles north and south may use too."""
         self.made(name, *stations)
         with self.sql(name=name) as connection:
             connection.execute("INSERT INTO shop.stations (role) VALUES ('north'), ('south')")
         return name
 
     def shop_before(self, number: str, name: str) -> str:
-        """Make a database as an older program set it up: by the files before that number."""
+        """Create a database as an older program would: with the files before that number."""
         with self.sql(name="postgres") as connection:
             connection.execute(f"CREATE DATABASE {name}")
         with self.sql(name=name) as connection:
@@ -147,7 +147,7 @@ class Postgres:
         return name
 
     def unmade(self, name: str, *roles: str) -> None:
-        """Throw a database away, and these roles: another of the name can be made."""
+        """Drop a database and these roles, so that the names can be used again."""
         with self.sql(name="postgres") as connection:
             connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
             for role in roles:
@@ -174,7 +174,7 @@ def postgres() -> Iterator[Postgres]:
 
 
 class Line:
-    """A line on loopback to the server; `broken` is called at the nth byte of one direction."""
+    """A loopback line to the server; it is cut, calling `broken`, at the nth byte one way."""
 
     def __init__(self, postgres: Postgres, at: int, up: bool, broken: Callable[[], None]) -> None:
         self._to, self._left, self._up = str(postgres.folder / ".s.PGSQL.5432"), at, up
@@ -217,7 +217,7 @@ class Line:
         return Database(f"{plain} port={self.port} gssencmode=disable sslmode=disable")
 
     def close(self) -> None:
-        """Wait until nothing is on the line any more."""
+        """Wait until the line is idle."""
         with suppress(OSError):
             self._listens.shutdown(socket.SHUT_RDWR)
         self._thread.join()
@@ -240,7 +240,7 @@ def sent_events(connection: psycopg.Connection[Any], log: Path, generation: int 
 
 
 def fresh_facts(log: Path, last: int | None = None) -> dict[str, Rows]:
-    """What a fresh fold tells of the events up to number `last`."""
+    """Return the facts that a fresh fold derives from the events up to number `last`."""
     with Store.read_only(log) as store, closing(sqlite3.connect(":memory:")) as made:
         for op in statements("main"):
             made.execute(*op)
@@ -268,14 +268,14 @@ def sent_facts(connection: psycopg.Connection[Any], log: Path) -> dict[str, Rows
 
 
 def holds_all(postgres: Postgres, log: Path, name: str = "shared") -> None:
-    """Every event is at the shop once and in order; the facts are those of a fresh fold."""
+    """Check that the shop has every event once and in order, with the facts of a fresh fold."""
     with postgres.sql(name=name) as connection:
         assert sent_events(connection, log) == events_of(log)
         assert sent_facts(connection, log) == fresh_facts(log)
 
 
 def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
-    """What is there begins the record, and the facts are of some moment of it; how many events."""
+    """Check that the shop has a beginning of the record with facts; return its number of events."""
     with postgres.sql(name=name) as connection:
         found = sent_events(connection, log)
         assert found == events_of(log)[: len(found)]
@@ -291,7 +291,7 @@ def holds_a_part(postgres: Postgres, log: Path, name: str = "shared") -> int:
 
 
 def sheet_line(postgres: Postgres, name: str) -> str:
-    """What an order's closing sheet says first, of all stations."""
+    """Return the first line of an order's closing sheet for all stations."""
     with records(postgres.at("owner", name)) as sources:
         report = counting.closing(sources, "ferry")
     assert report is not None

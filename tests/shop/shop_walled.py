@@ -1,4 +1,4 @@
-"""A server set up by the page (docs/shop.md), and machines that sign in to it."""
+"""A server set up as docs/shop.md says, and machines that sign in to it."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ SECRETS = {name: f"Rare-{name}-word" for name in ("press-1", "press-2", "office"
 
 
 class Walled(Postgres):
-    """One that the network reaches, at a port of its own."""
+    """A server that the network reaches, at its own port."""
 
     def __init__(self) -> None:
         self.port = _free_port()
@@ -36,7 +36,7 @@ class Walled(Postgres):
         return Database(f"{super().at(role, name, host).address} port={self.port}")
 
     def again(self) -> None:
-        """Start it anew: what it reads of its files is then what stands there."""
+        """Restart it, so that it reads its files again."""
         self._run("pg_ctl", "stop", "-s", "-m", "fast")
         self.start()
 
@@ -55,7 +55,7 @@ class Walled(Postgres):
 
 
 def _free_port() -> int:
-    """One that no line of this machine gets by itself: those begin at 32768."""
+    """Return a free port below 32768, where the system's automatic ones begin."""
     for port in range(20_000 + os.getpid() % 10_000, 32_768):
         with suppress(OSError), socket.create_server(("127.0.0.1", port)):
             return port
@@ -102,7 +102,7 @@ def _set_up(server: Walled, keys: Path) -> None:
 
 
 def _password(line: str) -> None:
-    """Type the password twice, as `psql` asks: without a terminal it reads what comes."""
+    """Set the password by `psql`, which without a terminal reads it from its input."""
     [secret] = [word for name, word in SECRETS.items() if f'"{name}"' in line]
     subprocess.run(
         shlex.split(line), check=True, text=True, input=f"{secret}\n{secret}\n",
@@ -111,7 +111,7 @@ def _password(line: str) -> None:
 
 
 class Machine(NamedTuple):
-    """Whose files are those of the page's section The connection."""
+    """A machine with the files of the page's section "The connection"."""
 
     home: Path
 
@@ -121,7 +121,7 @@ class Machine(NamedTuple):
         file.write_text(file.read_text().replace(old, new))
 
     def signs_in(self, name: str, secret: str = "", host: str = "press.example") -> None:
-        """Sign in by that name; the password is the role's own where no other is given."""
+        """Sign in under that name; the password defaults to the role's own."""
         page = DOCS.read_text("utf-8")
         [line] = re.findall(r"^    (press\.example:.+)$", page, re.MULTILINE)
         file = self.home / ".pgpass"
@@ -138,7 +138,7 @@ class Machine(NamedTuple):
 
 @pytest.fixture
 def tablet(floor: Floor, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Machine:
-    """A machine that signs in as press-1, with nothing wrong; programs run there as its own."""
+    """A machine that signs in as press-1, with nothing wrong; programs run as if on it."""
     page = DOCS.read_text("utf-8")
     [block] = re.findall(r"^    \[press\]\n(?:    .+\n)+", page, re.MULTILINE)
     place = f"hostaddr=127.0.0.1\nport={floor.server.port}\n"

@@ -19,7 +19,7 @@ AGAIN = "begin again"
 
 
 def wrongly_begun(at: Open, shares: bool = True) -> Press:
-    """North has begun it by recipes that somebody then put right."""
+    """Let north begin by recipes that are corrected afterwards."""
     north = at("north")
     changed(north, COOLER)
     north.begin(shares)
@@ -27,7 +27,7 @@ def wrongly_begun(at: Open, shares: bool = True) -> Press:
 
 
 def put_right(press: Press) -> None:
-    """It is put back, and the recipes are as they should be; the job is looked at."""
+    """Put the job back, correct the recipes and look at the job."""
     leave_job(press.desk)
     changed(press)
     press.touch("Ferry order")
@@ -86,14 +86,14 @@ def test_who_is_held_by_it_goes_on_once_it_is_begun_again(at: Open, postgres: Po
     put_right(north)
     begin_again(north)
     north.until(lambda: holds(postgres, "north", SHOP) == [])
-    north.until(lambda: taken(postgres) == ["south"])  # what north was given is anybody's
+    north.until(lambda: taken(postgres) == ["south"])  # north's garments can be taken again
     north.go_on(shares=True)
     assert north.kind is not Kind.LOT
     finish(north, south)
 
 
 def test_a_press_that_was_held_goes_on_once_the_plan_there_is_its_own(at: Open) -> None:
-    """Also where it hears of it only after garments were pressed there by the right plan."""
+    """Even if it learns of it only after garments were pressed there by the right plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
@@ -125,7 +125,7 @@ def test_what_was_shared_by_mistake_is_begun_again_alone(at: Open, postgres: Pos
 
 
 def taken(postgres: Postgres) -> list[str]:
-    """By whom batches are taken."""
+    """Return who has taken batches."""
     with postgres.sql(name=SHOP) as owner:
         asked = "SELECT name FROM office.batches WHERE name IS NOT NULL"
         return [name for (name,) in owner.execute(asked)]
@@ -150,7 +150,7 @@ def test_a_job_of_one_press_too_and_the_reports_know_it_meanwhile(
 
 
 def made(postgres: Postgres) -> list[tuple[int, int]]:
-    """Of each job that has garments in the day's report: ordered, good."""
+    """Return ordered and good garments of each job in the day's report."""
     with records(postgres.at("owner", SHOP)) as sources:
         chosen = counting.choose(shifts_of_all(sources), "day")
         assert chosen is not None

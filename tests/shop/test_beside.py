@@ -1,4 +1,4 @@
-"""The process beside a station: it sends, is started again, ends; nobody waits for it."""
+"""The process beside a station: it sends, is restarted, ends; the station never waits for it."""
 
 from __future__ import annotations
 
@@ -60,13 +60,13 @@ def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the
     postgres.kill()
     hold(station, 2)
     until(lambda: beside.standing.state == "away")
-    assert beside.standing.last == reached  # four wait
+    assert beside.standing.last == reached  # four are waiting
     assert beside.standing.message is not None
     assert beside.standing.message.id == "shop.away"
     second = beside.process
     os.kill(second.pid, signal.SIGKILL)
     until(lambda: beside.standing.state == "away" and beside.process is not second)
-    assert beside.standing.last == reached  # known over a process that died
+    assert beside.standing.last == reached  # remembered although the process died
     postgres.start()
     until(all_sent)
     holds_all(postgres, station.path)
@@ -78,7 +78,7 @@ def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the
 def test_a_server_that_stands_still_is_told_as_away_until_it_goes_on(
     station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Its lines stay open, so no error comes: a disk that hangs, a container on hold."""
+    """Its connections stay open, so no error is raised: a hanging disk, a paused container."""
     monkeypatch.setattr(server, "SILENT_SECONDS", 0.2)
     made = shop_press.Beside(station.path, postgres.at("north"))
     made.start()
@@ -93,7 +93,7 @@ def test_a_server_that_stands_still_is_told_as_away_until_it_goes_on(
 
 
 def test_it_ends_when_the_station_is_killed(station: Station, postgres: Postgres) -> None:
-    """The station is a process of its own here: its end is the end of what is said."""
+    """The station is a separate process here: when it ends, the pipe to its helper closes."""
     where = recipes(station.path.parent, json.dumps({"database": postgres.at("north").address}))
     starts = (
         "import sys, time; from pathlib import Path\n"
@@ -115,7 +115,7 @@ def test_it_ends_when_the_station_is_killed(station: Station, postgres: Postgres
 
 
 def _has_ended(pid: int) -> bool:
-    """Whether it runs no more; nobody may have taken its end yet."""
+    """Whether the process has ended, even if it has not been waited for yet."""
     try:
         return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] == "Z"
     except OSError:
@@ -140,9 +140,9 @@ def test_a_record_that_parted_or_has_gone_bad_is_told_and_it_goes_on(
         assert made.standing.message is not None
         assert made.standing.message.id == why
         answer = made.ask({"job": "ferry-order"}, PATIENCE)
-        assert (answer is None) is (state == "wrong")  # it hears; one that parted claims too
+        assert (answer is None) is (state == "wrong")  # it is answered; a parted one claims too
         shared = {"job": "other-order", "shared": True, "begins": True, "wants": True}
-        assert made.ask(shared, PATIENCE) is None  # nobody would hear of what it presses
+        assert made.ask(shared, PATIENCE) is None  # nobody would learn what it presses
         made.close()
 
 
@@ -151,7 +151,7 @@ def _stands(beside: Beside, state: str) -> bool:
 
 
 def test_one_that_is_cut_off_in_a_letter_or_says_what_is_no_word_is_started_again() -> None:
-    """A pipe takes a long line in pieces: a process that is killed may have said half a letter."""
+    """A pipe splits long lines: a killed process may have written half a character."""
     for last in (
         '{"state": "\u00e9'.encode()[:-1],
         b'"sent"\n',
@@ -174,10 +174,10 @@ def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path:
         each.start()
     until(lambda: stuck.process is not None)
     for each in (stuck, none):
-        for nth in range(50):  # more than a pipe takes that nobody reads
+        for nth in range(50):  # more than an unread pipe holds
             each.wish({"jobs": ["x" * 10_000], "nth": nth})
     assert stuck.process is not None
-    assert stuck.process.poll() is None  # whoever waited for it would have until it ended
+    assert stuck.process.poll() is None  # a caller waiting for it would have waited until it ended
     until(lambda: none.standing.state == "wrong")
     assert stuck.standing.state == "starting"
     assert none.standing.message == say("shop.beside.stopped", why=say("catalog.why.gone"))

@@ -1,4 +1,4 @@
-"""Claims by row at a real server: whose a job is, what of it is shared, who may say so."""
+"""Claims at a real server: who has a job, how it is shared, who may claim it."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ BEGINS = SHARED._replace(begins=True, wants=True, order=ORDER)
 
 
 class At:
-    """A station with its record, signed in to a database of the test's own."""
+    """A station with its record, signed in to a database of its own test."""
 
     def __init__(
         self, stack: ExitStack, postgres: Postgres, path: Path, role: str, name: str = "claims"
@@ -50,7 +50,7 @@ class At:
         self.read()
 
     def read(self) -> None:
-        """Begin with the record as it is now, as a process that is started again does."""
+        """Use the record as it is now, as a restarted process does."""
         store = self._stack.enter_context(Store.read_only(self.station.path))
         self.claims = Claims(self.server, store)
 
@@ -71,7 +71,7 @@ def database(postgres: Postgres) -> str:
 
 @pytest.fixture
 def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
-    """Stations of a shop that knows of no job yet."""
+    """Stations of a shop that knows no job yet."""
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
         connection.execute("DELETE FROM shop.garment; DELETE FROM shop.restorings")
@@ -93,7 +93,7 @@ def test_a_job_is_one_stations_and_free_again_when_it_is_put_back(at: Open) -> N
     assert north.hold(begins) == Answer(JOB, ours=True)
     refused = south.hold(begins)
     assert (refused.ours, names(refused)) == (False, ["north"])
-    assert north.hold(Wish(JOB)) == Answer(JOB, ours=True)  # nothing came of it there
+    assert north.hold(Wish(JOB)) == Answer(JOB, ours=True)  # the refusal changed nothing there
     north.read()
     assert north.hold(begins).ours  # taken up again after a stop
     north.station.begin(4)
@@ -102,7 +102,7 @@ def test_a_job_is_one_stations_and_free_again_when_it_is_put_back(at: Open) -> N
 
 
 def test_a_claim_that_was_ended_at_the_server_stands_no_more(at: Open, postgres: Postgres) -> None:
-    """As docs/shop.md has it for a press that will not come back; then it comes back."""
+    """As docs/shop.md describes it for a press that will not come back; then it comes back."""
     north, south = at("north"), at("south")
     ends = "UPDATE shop.claims SET ended = now() WHERE role = 'north' AND ended IS NULL"
     alone = Wish(JOB, begins=True)
@@ -117,7 +117,7 @@ def test_a_claim_that_was_ended_at_the_server_stands_no_more(at: Open, postgres:
         south.hold(BEGINS)
         owner.execute(ends)
     assert south.hold(SHARED).others == ()
-    north.hold(SHARED._replace(held={1: ORDER[0]}))  # it speaks for itself again
+    north.hold(SHARED._replace(held={1: ORDER[0]}))  # it has its own claim again
     north.claims.give_back(JOB, 2, [])
     assert taken(north.hold(SHARED))[4] == ""
 
@@ -161,7 +161,7 @@ def test_two_that_began_while_the_server_was_away_both_hear_of_it_and_what_is_pr
     assert done.ours
     assert [(each.claim, each.lines) for each in done.others] == [(0, ("1", "2"))]
     assert not south.hold(Wish(JOB, stopped=True)).ours
-    assert not south.hold(Wish(JOB)).ours  # not by itself: only by a supervisor's word there
+    assert not south.hold(Wish(JOB)).ours  # not by itself: only if a supervisor there decides so
     assert names(north.hold(Wish(JOB, over=(other.claim,)))) == ["south"]
     against = there.others[0].claim
     assert south.hold(Wish(JOB, over=(against,))).ours
@@ -206,7 +206,7 @@ def test_a_shared_order_is_cut_once_and_taken_batch_by_batch(at: Open) -> None:
 
 
 def test_a_batch_that_was_taken_and_not_recorded_is_said_again(at: Open) -> None:
-    """Killed between the server's word and the record: nothing of it is lost or taken twice."""
+    """Killed between the server's answer and the record: nothing is lost or taken twice."""
     north = at("north")
     first = north.hold(BEGINS)
     north.read()
@@ -218,7 +218,7 @@ def test_what_was_given_and_not_begun_is_given_back_by_its_own_station_alone(at:
     north, south = at("north"), at("south")
     north.hold(BEGINS)
     north.claims.let_go(JOB)
-    assert taken(south.hold(BEGINS))[1] == "north"  # its claim stands
+    assert taken(south.hold(BEGINS))[1] == "north"  # its claim is active
     north.hold(Wish(unbegun=JOB))
     south.claims.let_go(JOB)
     assert taken(south.hold(SHARED)) == {1: "north", 2: "south", 3: ""}
@@ -227,7 +227,7 @@ def test_what_was_given_and_not_begun_is_given_back_by_its_own_station_alone(at:
 
 
 def test_what_a_station_has_begun_it_does_not_give_back(at: Open) -> None:
-    """Its record has the garments: away from the server it could press them."""
+    """Its record has the garments: without the server it could press them."""
     north, south = at("north"), at("south")
     north.station.begin(4)
     north.ship()
@@ -293,7 +293,7 @@ def test_a_batch_of_a_press_that_is_out_goes_back_but_for_what_is_pressed(
 
 
 def test_a_batch_with_a_garment_to_press_again_is_open_again(at: Open) -> None:
-    """A result was taken back after it was told as done; then the tablet breaks."""
+    """A result was taken back after the batch was reported done; then the tablet breaks."""
     north, south = at("north"), at("south")
     north.hold(BEGINS)
     south.hold(BEGINS)
@@ -377,7 +377,7 @@ def test_the_office_sees_who_works_on_what(at: Open, postgres: Postgres) -> None
 
 
 def test_a_batch_that_was_to_go_back_is_one_of_its_own_job(at: Open) -> None:
-    """Whoever asked was not answered in time, and has turned to the next order since."""
+    """The operator got no answer in time, and has turned to the next order."""
     north, south = at("north"), at("south")
     following = BEGINS._replace(job="next-order")
     for begins in (BEGINS, following):

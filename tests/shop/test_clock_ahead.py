@@ -1,4 +1,4 @@
-"""A tablet whose clock was years ahead: the office still sees the day that the others worked on."""
+"""A tablet whose clock was years ahead: the office still sees the others' last day."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ AHEAD = datetime(2099, 12, 3, 12, tzinfo=UTC).timestamp()
 
 
 class Wrong(Station):
-    """A station whose machine is set to another time."""
+    """A station whose machine has the wrong time."""
 
     wall = 0.0
 
@@ -44,7 +44,7 @@ def worked(path: Path, wall: float) -> Path:
 
 @pytest.fixture
 def office(postgres: Postgres, tmp_path: Path) -> Iterator[Database]:
-    """North has the right time; south's clock has lost it, and stands in 2099."""
+    """The shop with north at the right time, and south's clock in 2099."""
     name = postgres.shop(SHOP)
     for role, wall in (("north", time.time()), ("south", AHEAD)):
         ship(worked(tmp_path / role, wall), postgres.at(role, name))
@@ -76,7 +76,7 @@ def test_the_offices_page_opens_at_that_day_and_leads_to_the_other(office: Datab
 
 
 def test_a_day_ahead_is_another_places_today() -> None:
-    """As of a press east of the office, a little after its midnight."""
+    """The time of a press east of the office, a little after its midnight."""
     now = time.time()
     shifts = tuple(counting.Shift(n, n, n, now + n * 86_400, None) for n in (0, 1))
     assert last_day([shifts]) == date.fromtimestamp(now + 86_400)

@@ -1,4 +1,4 @@
-"""A tablet copied in mid-job: two of one record at one server. The second is stopped, both hear."""
+"""A tablet copied in mid-job: two with one record at one server. Both learn of it, one stops."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ SHOP = "copies"
 
 
 def of_the_job(place: Path, postgres: Postgres, *more: str) -> list[str]:
-    """What `kiosk shop status` tells of it."""
+    """Return the lines on the job from `kiosk shop status`."""
     told = asked(place / "office", postgres.at("owner", SHOP), "shop", "status", *more).out
     return [line for line in told.splitlines() if "ferry" in line]
 
@@ -68,7 +68,7 @@ def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it
 def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     both: Tablets, postgres: Postgres
 ) -> None:
-    """Also where the first is switched off meanwhile: the claim that was ended is not its again."""
+    """Even if the first one is switched off meanwhile: it does not get the ended claim back."""
     first, second = copied_between(both)
     stopped(second)
     second.until(lambda: "Pressed at a copy of this tablet: 23" in second.said())
@@ -76,7 +76,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     decide(second)
     second.until(lambda: second.beside.answer is not None and second.beside.answer["ours"])
     shared = len(events_of(second.log))
-    second.until(lambda: second.beside.standing.state == "sent")  # by that word it joins
+    second.until(lambda: second.beside.standing.state == "sent")  # by that decision it joins
     second.press(2)
     all_sent(second)
     first.open()
@@ -144,7 +144,7 @@ def test_a_copy_that_puts_the_job_back_lets_nobody_else_have_it(
 
 
 def test_a_copy_holds_no_batch_of_a_shared_order(both: Tablets, postgres: Postgres) -> None:
-    """The batch is the first one's, which goes on; the copy stops, and begins no other batch."""
+    """The batch is the first tablet's, which goes on; the copy stops and begins no other batch."""
     first, copied = both
     first.begin(shares=True)
     first.press(2)
@@ -159,14 +159,14 @@ def test_a_copy_holds_no_batch_of_a_shared_order(both: Tablets, postgres: Postgr
     assert second.pressed == ["1", "2"]
     assert first.pressed == ["1", "2", "3", "4", "5"]
     second.touch("Put the job back", "Ferry order", "Read the cautions")
-    assert second.kind is Kind.LOT  # taken up again it is held as before
+    assert second.kind is Kind.LOT  # taken up again, it is held as before
     assert second.job.batches == held
 
 
 def test_an_old_copy_that_is_put_back_presses_nothing_again(
     both: Tablets, postgres: Postgres
 ) -> None:
-    """No other tablet: its own record of this morning was put back after the disk broke."""
+    """There is no other tablet: its own copy of this morning was restored after the disk broke."""
     first, copied = both
     first.begin()
     first.press(2)

@@ -1,4 +1,4 @@
-"""Two copies of a tablet where not all is of today: another name, no server, an older one."""
+"""Copies of a tablet in special cases: another name, no server, an older server."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ SHOP = "copies_elsewhere"
 
 
 def test_a_copy_that_signs_in_by_another_name_stops_too(both: Tablets, postgres: Postgres) -> None:
-    """It may not claim for the record of north; north hears of it once it has joined."""
+    """It cannot claim for north's record; north learns of it once it has joined."""
     first, copied = both
     first.begin()
     first.press(2)
@@ -44,7 +44,7 @@ def test_a_copy_that_signs_in_by_another_name_stops_too(both: Tablets, postgres:
 def test_away_from_the_server_neither_is_stopped_and_both_are_once_they_reach_it(
     both: Tablets, postgres: Postgres
 ) -> None:
-    """As docs/shop.md says openly: what both pressed meanwhile is told, not prevented."""
+    """A limit stated in docs/shop.md: what both pressed meanwhile is reported, not prevented."""
     first, copied = both
     first.begin()
     first.press(2)
@@ -65,7 +65,7 @@ def test_away_from_the_server_neither_is_stopped_and_both_are_once_they_reach_it
 def test_at_a_server_that_was_not_updated_it_stops_as_well(
     postgres: Postgres, tmp_path: Path
 ) -> None:
-    """Which garments the other has pressed is told once the server is updated."""
+    """What the other has pressed is shown once the server is updated."""
     older = postgres.shop_before("017", "before_copies")
     with tablets(tmp_path, postgres, older) as both_there:
         first, second = copied_between(both_there)
@@ -81,7 +81,7 @@ def test_at_a_server_that_was_not_updated_it_stops_as_well(
 def test_another_record_that_signs_in_by_this_name_is_told_from_this_one(
     both: Tablets, postgres: Postgres, tmp_path: Path
 ) -> None:
-    """A spare tablet, set up with the service file of the one that broke: no copy, and not it."""
+    """A spare tablet with the service file of the broken one is neither a copy nor that tablet."""
     first, _ = both
     first.begin()
     first.press(2)

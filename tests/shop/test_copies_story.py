@@ -1,7 +1,7 @@
-"""Stories of two copies of one tablet, killed at any step, that take turns at one order.
+"""Stories of two copies of one tablet that take turns at one order, killed at any step.
 
-Each asks the server before a garment and sends after it; a supervisor decides at either, when what
-the other has pressed is known. Whatever happens when: no garment is pressed twice, each once.
+Each asks the server before a garment and sends after it; a supervisor decides at either one when
+the other's garments are known. In any order of events each garment is pressed exactly once.
 """
 
 from __future__ import annotations
@@ -26,17 +26,17 @@ from kiosk.shop.joining import Alone
 from kiosk.station.desk.jobs.at_server import wish_of
 
 STORIES, TURNS = 12, 80
-KILLED, DECIDED, JOINED = 0.4, 0.3, 0.2  # of the turns
+KILLED, DECIDED, JOINED = 0.4, 0.3, 0.2  # shares of the turns
 
 
 class Tablet(Floor):
-    """One of the two. `lets_join`: a supervisor has let it join as a new record."""
+    """One of the two tablets. `lets_join`: a supervisor has let it join as a new record."""
 
     lets_join = parted = False
 
     @property
     def joins(self) -> bool:
-        """Also by the word of whoever decides at the tablet."""
+        """Whether it may join, also by a supervisor's decision at it."""
         job = self.recorder.state.jobs.get(self.job)
         return self.lets_join or (job is not None and bool(wish_of(job)["joins"]))
 
@@ -51,7 +51,7 @@ class Tablet(Floor):
         self.clock += 1.0
         if not self.recorder.state.operator:
             self.do(commands.SignOn("MK", Confirm.GROUPED))
-        self.send()  # as each two seconds: who has sent as this record meanwhile is seen
+        self.send()  # as it does every two seconds, which shows whether another sent as this record
         self.claims.alone = self.alone()
         job = self.recorder.state.jobs.get(self.job)
         if job is None:
@@ -78,7 +78,7 @@ class Tablet(Floor):
         return job is not None and job.met is not None
 
     def decide(self) -> bool:
-        """A supervisor lets it go on; whether the page that asks for one is up."""
+        """Let the tablet go on, as a supervisor, if its page asks; return whether it did."""
         asks = self.held and kind_of(settled(self.recorder.state, self.now), self.now) is Kind.LOT
         if asks:
             self.do(commands_shift.LetPass(Overruled.CLAIMS, "SV", "agreed"))
@@ -107,7 +107,7 @@ class Story:
         return in_order([*first.pressed, *second.pressed[self.before :]])
 
     def go_on(self) -> None:
-        """One of the two works for a moment, or is killed in it; a supervisor may come by."""
+        """Let one tablet work for a moment, perhaps killed during it; a supervisor may come by."""
         one, other = self.both if self._dice.random() < 0.5 else self.both[::-1]
         if self._dice.random() < KILLED:
             self._steps.fatal = self._steps.count + self._dice.randint(1, 60)
@@ -118,18 +118,18 @@ class Story:
             one.lets_join = True
             self.came["joined"] += 1
         if one.held and self._is_known(other) and self._dice.random() < DECIDED:
-            one.outlive(one.turn)  # it hears the last of it, and the page says so
+            one.outlive(one.turn)  # it gets the latest news, and shows it
             self.came["decided"] += one.decide()
 
     def _is_known(self, other: Tablet) -> bool:
         return not other.parted or len(other.pressed) == self.before
 
     def end(self) -> None:
-        """Both join: every event is at the server once, those of before they parted too."""
+        """Let both join; check that every event is at the server once, shared ones too."""
         for each in self.both:
             each.lets_join = True
             each.outlive(each.send)
-            each.outlive(each.send)  # the connection of before had been taken for the record's
+            each.outlive(each.send)  # the last connection was taken for the other's
             assert not each.parted
         station = [self.both[0].store.station]
         with self._postgres.sql(name=self._name) as owner:

@@ -1,4 +1,4 @@
-"""A server that lets a station not in, or takes nothing: who reads it knows who mends what."""
+"""A server that refuses a station, or takes no data: the message says who has to fix what."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ FAULTS = {
         "GRANT shop_station TO north", "A station sends, a reader reads",
     ),
 }  # fmt: skip
-"""What somebody does at the server: how it is mended, and what is said meanwhile."""
+"""What somebody does at the server, how it is fixed, and the message meanwhile."""
 
 
 @pytest.fixture(scope="module")
@@ -77,14 +77,14 @@ def test_what_somebody_did_at_the_server_is_told_with_what_to_do(
         owner.execute(fault)
         with refused(station, postgres) as found:
             owner.execute(mends)
-    assert not isinstance(found, Away)  # waiting does not mend it
+    assert not isinstance(found, Away)  # waiting does not fix it
     assert told in Words("en").say(found.message)
 
 
 def test_tables_that_somebody_keeps_locked_stop_nobody_for_good(
     station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A psql with an open BEGIN was waited for without a word, as long as it was open."""
+    """Once, a psql with an open BEGIN was silently waited for as long as it stayed open."""
     monkeypatch.setattr("kiosk.shop.server.LOCK_SECONDS", 1)
     with psycopg.connect(postgres.at(OWNER, SHOP).address) as somebody:
         somebody.execute("LOCK TABLE shop.records IN EXCLUSIVE MODE")
@@ -104,7 +104,7 @@ def test_tables_that_somebody_keeps_locked_stop_nobody_for_good(
     ],
 )
 def test_what_a_server_says_in_spanish_is_understood_too(text: str, message: str) -> None:
-    """By PostgreSQL's own catalogue, as Debian's package brings it."""
+    """Checked with PostgreSQL's own catalogue from Debian's package."""
     found = sorted(Path("/usr/share/locale/es/LC_MESSAGES").glob("postgres-*.mo"))
     if not found:
         pytest.skip("no Spanish catalogue of PostgreSQL's on this machine")

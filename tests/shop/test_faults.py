@@ -1,7 +1,7 @@
-"""Faults made against a real server; after each the three sentences hold.
+"""Faults made at a real server; three statements hold after each.
 
 Every event is at the server exactly once and in order; the facts are those of a fresh fold; no
-garment is pressed twice. `python -m tests.shop.long` makes every one of what is sampled here.
+garment is pressed twice. `python -m tests.shop.long` runs all the faults sampled here.
 """
 
 from __future__ import annotations
@@ -44,14 +44,14 @@ def test_a_station_killed_at_any_step_of_claiming_and_sending_presses_nothing_tw
 
 
 def sampled(steps: int) -> list[int]:
-    """Some steps of so many, one of each part."""
+    """Return one random step from each of several equal parts."""
     chance = random.Random(11)
     ends = [steps * nth // SAMPLES for nth in range(SAMPLES + 1)]
     return [chance.randint(first + 1, last) for first, last in pairwise(ends)]
 
 
 def killed(postgres: Postgres, name: str, place: Path, job: str, fatal: int) -> None:
-    """Whoever is at that step of the story dies."""
+    """Play the story with one station killed at that step."""
     steps = Steps(fatal)
     for _ in story(place, postgres, name, job, steps):
         pass
@@ -61,7 +61,7 @@ def killed(postgres: Postgres, name: str, place: Path, job: str, fatal: int) -> 
 def test_clocks_that_are_wrong_by_a_day_change_nothing(
     postgres: Postgres, floor: str, tmp_path: Path
 ) -> None:
-    """One is a day ahead, the other a day behind: the server has its own time."""
+    """One is a day ahead, the other a day behind: the server uses its own time."""
     for _ in story(tmp_path, postgres, floor, "clocks", Steps(), ahead=DAY):
         pass
     with postgres.sql(name=floor) as connection:
@@ -75,10 +75,11 @@ def test_clocks_that_are_wrong_by_a_day_change_nothing(
 
 @pytest.fixture
 def small(postgres: Postgres, floor: str) -> Iterator[Path]:
-    """A file system of a few megabytes that holds a database `tight` like that of the floor.
+    """A file system of a few megabytes with a database `tight`, a copy of the floor's.
 
-    It lies in the server's folder: the tests' own are closed to the server's user each time that
-    somebody starts other tests. The database goes with it, for no server starts again without.
+    It is in the server's folder, because the server's user loses access to the tests' own folders
+    whenever another test run starts. The database is dropped with it, as the server cannot restart
+    without it.
     """
     place = postgres.folder / "small"
     place.mkdir()
@@ -90,8 +91,8 @@ def small(postgres: Postgres, floor: str) -> Iterator[Path]:
         with postgres.sql(name="postgres") as connection:
             connection.execute(f"CREATE TABLESPACE small LOCATION '{place}'")
             connection.execute(f"CREATE DATABASE tight TABLESPACE small TEMPLATE {floor}")
-            # A new database is files with holes until then: what the server cannot write there
-            # later, it keeps, and as soon as it needs the memory for anything it serves nobody.
+            # Until then a new database is sparse files: the server keeps in memory what it cannot
+            # write there later, and stops serving as soon as it needs that memory.
             connection.execute("CHECKPOINT")
         yield place
     finally:
@@ -105,7 +106,7 @@ def small(postgres: Postgres, floor: str) -> Iterator[Path]:
 
 
 def filled(file: Path) -> None:
-    """Write until nothing has room any more."""
+    """Write until the disk is full."""
     with suppress(OSError), file.open("wb", buffering=0) as to:
         while True:
             to.write(b"\0" * 65_536)

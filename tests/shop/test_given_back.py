@@ -1,4 +1,4 @@
-"""A press is out with garments that it spoilt or has not finished: what goes back, what is told."""
+"""A press is out of order with scrapped or unfinished garments: what goes back, what is shown."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def at(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Open]:
 
 
 def ends(press: Press, stage: Stage) -> None:
-    """Press the next garment; it ends as that."""
+    """Press the next garment; it ends with that result."""
 
     def pressed() -> bool:
         there = press.job.tickets.get(press.job.slot)
@@ -49,7 +49,7 @@ def sent(press: Press) -> None:
 
 
 def one_of_each(at: Open) -> tuple[Press, Press]:
-    """South has one good, one to mend, and last of all a scrap; then it is out."""
+    """Return north, and south with one good, one to rework and last a scrap, now out of order."""
     north, south = at("north"), at("south")
     for press in (north, south):
         press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
@@ -65,7 +65,7 @@ def one_of_each(at: Open) -> tuple[Press, Press]:
 
 
 def looks_at(north: Press, batch: str) -> list[tuple[str, str]]:
-    """A supervisor at north looks at a batch; return what each garment's button says."""
+    """Look at a batch as north's supervisor; return each garment button's label and line."""
     north.until(lambda: north.desk.of(AtServer).answer is not None)
     north.touch("Supervisor")
     north.supervisor()
@@ -77,7 +77,7 @@ GOES, STAYS = "goes back", "not finished: stays there"
 
 
 def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgres) -> None:
-    """It has been pressed, but its new copy has not: somebody has to press that one."""
+    """It was pressed, but its new copy was not: somebody has to press that one."""
     north, south = one_of_each(at)
     assert looks_at(north, "4 garments at south") == [
         ("Number 26", STAYS), ("Number 27", GOES), ("Number 28", GOES),
@@ -120,7 +120,7 @@ def test_a_new_one_is_pressed_for_a_garment_that_nobody_will_finish(at: Open) ->
 
 
 def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Postgres) -> None:
-    """Pressed alone at first: the scrap is not taken for the garment."""
+    """Pressed alone at first: the scrapped garment does not count as pressed."""
     north, south = at("north"), at("south")
     for press in (north, south):
         press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
@@ -142,7 +142,7 @@ def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Po
 
 
 def alone_with_all(at: Open) -> tuple[Press, Press]:
-    """South has taken the whole order, pressed half of it and is out; north has not joined."""
+    """Return north, and south with the whole order taken and half pressed; then south breaks."""
     north, south = at("north"), at("south")
     for press in (north, south):
         press.until(lambda press=press: press.beside.standing.state == "sent")  # type: ignore[misc]
@@ -190,7 +190,7 @@ def test_who_wants_to_join_an_order_that_is_done_is_told_so(at: Open) -> None:
 
 
 def test_a_garment_of_an_order_that_has_ended_is_open_again(at: Open, postgres: Postgres) -> None:
-    """South took its last result back, scrapped it and broke."""
+    """South took its last result back, scrapped the garment and broke."""
     _, south = alone_with_all(at)
     south.open()
     south.press(6)

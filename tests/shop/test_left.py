@@ -1,4 +1,4 @@
-"""A page is left while the server is asked: what was asked for there is not done any more."""
+"""If a page is left while the server is asked, the action it asked for is dropped."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from kiosk.words import Words
 
 
 class Slow(Executor):
-    """Does nothing before it is told to: a server that takes its time."""
+    """Does nothing until told to: a slow server."""
 
     def __init__(self) -> None:
         self._waiting: list[tuple[Future[Any], Any]] = []
@@ -44,7 +44,7 @@ class Slow(Executor):
 
 
 class SlowPress(Press):
-    """A press whose process beside it was never started: asked, it has no answer."""
+    """A press whose process beside it was never started: queries get no answer."""
 
     def __init__(self, place: Path) -> None:
         self.role, self.log = "north", place / "north" / "station.sqlite3"
@@ -92,7 +92,7 @@ def test_who_waits_for_the_answer_begins(press: SlowPress) -> None:
     ("ways", "page"),
     [
         (("back",), Page.JOBS),
-        (("back", "New order"), Page.ORDER),  # it has something looked for beside the tapping too
+        (("back", "New order"), Page.ORDER),  # this page starts background work too
         (("back", "hand over", "Next"), Page.OPEN_QUESTIONS),
     ],
 )

@@ -1,4 +1,4 @@
-"""One order on two presses whose files are not the same: who is told, and who decides."""
+"""One order on two presses with different files: who is informed, and who decides."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def all_sent(press: Press) -> None:
 
 
 def told(press: Press) -> None:
-    """It stays to be read at the supervisor's page."""
+    """Check that the notice can still be read at the supervisor's page."""
     press.until(lambda: press.desk.of(AtServer).answer is not None)
     press.desk.go(Page.SHOP)
     assert "This job is pressed by another plan at north" in press.said()
@@ -100,7 +100,7 @@ def test_with_the_files_put_right_it_joins_without_a_word(at: Open) -> None:
 
 
 def test_another_press_is_no_other_plan(at: Open) -> None:
-    """The same sheets, on a press that is set otherwise and has another platen."""
+    """The same sheets, on a press with other settings and another platen."""
     north, south = at("north"), at("south")
     changed(south, bench={**BENCH, "set_temperature": "270 F", "platen": "15 in x 15 in"})
     north.begin(shares=True)
@@ -112,7 +112,7 @@ def test_another_press_is_no_other_plan(at: Open) -> None:
 
 
 def put_back(at: Open, postgres: Postgres) -> tuple[Press, Press]:
-    """North has pressed a garment and put the order back; south has another plan."""
+    """Return north, which pressed a garment and put the order back, and south with another plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
@@ -147,7 +147,7 @@ def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
 
 
 def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgres) -> None:
-    """Also where the other press put the order back meanwhile, and took it up again."""
+    """Even if the other press put the order back meanwhile and took it up again."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)

@@ -1,4 +1,4 @@
-"""Plans of one order as the server's rows have them: which claims count, and for what."""
+"""Plans of one order as stored at the server: which claims count, and for what."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def office(shop: Postgres) -> list[tuple[tuple[str, ...], ...]]:
 def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
     presses: Presses, shop: Postgres
 ) -> None:
-    """It began by wrong files, left, and another gave its batch back: nobody is to be asked."""
+    """It began by wrong files and left, and its batch was given back: nobody has to be asked."""
     north, south, outer = presses
     north.hold(BEGINS, WRONG)
     outer.hold(BEGINS, WRONG)
@@ -89,7 +89,7 @@ def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
 
 
 def test_of_an_order_that_is_done_no_plan_is_asked_about(presses: Presses) -> None:
-    """A job called as one before it is told as done, not as pressed by another plan."""
+    """A job with the name of an earlier one is shown as done, not as pressed by another plan."""
     north, south, _ = presses
     north.hold(BEGINS, WRONG)
     done = (1, 2, 3)
@@ -106,7 +106,7 @@ def test_of_an_order_that_is_done_no_plan_is_asked_about(presses: Presses) -> No
 def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
     presses: Presses, shop: Postgres
 ) -> None:
-    """South's supervisor decided over north's claim; then north's and its number are forgotten."""
+    """South's supervisor decided over north's claim; then the server lost that claim's number."""
     north, south, outer = presses
     south.hold(BEGINS, RIGHT)
     with shop.sql(name=SHOP) as owner:
@@ -115,7 +115,7 @@ def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
         [(decided,)] = owner.execute("SELECT max(claim) FROM shop.claims").fetchall()
         owner.execute("UPDATE shop.batches SET claim = NULL, taken = NULL WHERE claim = 2")
         owner.execute("DELETE FROM shop.claims WHERE claim = %s", [decided])
-        owner.execute("ALTER TABLE shop.claims ALTER claim RESTART WITH 2")  # as the backup had it
+        owner.execute("ALTER TABLE shop.claims ALTER claim RESTART WITH 2")  # as in the backup
         owner.execute("SELECT shop.restored()")
         owner.execute("UPDATE shop.restorings SET at = now() - '1h'::interval")
     outer.hold(BEGINS._replace(over=(first,)), brief("a third"))
@@ -125,7 +125,7 @@ def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
 
 
 def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) -> None:
-    """Not among all the shop ever had: a shop of years asks it for each of its claims."""
+    """It must not search all batches ever made: the office runs this for each claim, over years."""
     with shop.sql(name=SHOP) as owner:
         owner.execute("SET enable_seqscan = off")
         rows = owner.execute("EXPLAIN SELECT * FROM office.claims").fetchall()
@@ -133,7 +133,7 @@ def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) ->
 
 
 def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
-    """Whoever began first, it is nobody's fellow."""
+    """In any starting order, a plan that cannot be compared belongs to no group."""
     known = [("north", RIGHT), ("south", WRONG)]
     apart = (("north",), ("south",))
     assert by_plan([("outer", OLD), *known]) == apart
@@ -151,7 +151,7 @@ def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[s
 
 
 def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
-    """What is decided on the page of plans ends no claim that the page says nothing of."""
+    """A decision on the page of plans ends no claim that the page does not mention."""
     alone, wrong = claimed(4, "north", False, {}), claimed(5, "outer", True, WRONG)
     found = against({"job": JOB, "others": [wrong, alone]}, shared=True, plan=RIGHT)
     assert (found.claims, found.stations, found.differs) == ((4,), ("north",), ())
@@ -160,7 +160,7 @@ def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
 
 
 def test_presses_of_one_plan_are_told_together() -> None:
-    """Whoever joins three presses by wrong files reads once what differs."""
+    """Joining three presses by wrong files shows the difference only once."""
     same = [claimed(n, name, True, WRONG) | {"alike": (1, 2)} for n, name in ((1, "a"), (2, "b"))]
     found = against({"job": JOB, "others": same}, shared=True, plan=RIGHT)
     assert (found.claims, found.stations) == ((1, 2), ("a", "b"))

@@ -1,4 +1,4 @@
-"""Rows at the server that are no plan: a hand, a fault, another program; who must go on then."""
+"""Rows at the server that are no plan, by hand, fault or another program: who must go on."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def test_the_office_is_told_of_it_until_its_press_works_on(
 
 
 def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres: Postgres) -> None:
-    """The press put the order back meanwhile: what it said then stands as it was."""
+    """The press put the order back meanwhile: its last correct plan counts."""
     north = at("north")
     north.begin(shares=True)
     north.press(1)
@@ -98,7 +98,7 @@ def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres
 
 @contextmanager
 def no_claims(postgres: Postgres) -> Iterator[None]:
-    """Somebody took rights away at the server."""
+    """Take rights away at the server."""
     with postgres.sql(name=SHOP) as owner:
         owner.execute("REVOKE INSERT ON shop.claims FROM shop_station")
         try:
@@ -113,7 +113,7 @@ def test_claims_that_are_refused_keep_no_event_from_being_sent(
 ) -> None:
     north = at("north")
     with no_claims(postgres):
-        north.begin()  # the file holds
+        north.begin()  # the file's claim works
         north.press(1)
         last = north.desk.shell.recorder.last
         north.until(lambda: north.beside.standing.last == last)
@@ -139,9 +139,9 @@ def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> 
 def test_garments_that_cannot_be_read_stop_nothing_else_and_are_told(
     at: Open, postgres: Postgres, rows: object
 ) -> None:
-    """A batch that a hand has spoilt is nobody's to press; what is held is worked off.
+    """A damaged batch is nobody's to press; batches already taken are finished.
 
-    It is refused by a server of today (013-rows.sql); this one was spoilt before.
+    A current server refuses such rows (013-rows.sql); this batch was damaged before.
     """
     north, south = at("north"), at("south")
     north.begin(shares=True)

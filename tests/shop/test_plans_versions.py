@@ -1,4 +1,4 @@
-"""Plans are compared by today's program and server; older ones go on as before, and it is said."""
+"""Plans are compared if program and server are current; older ones go on, with a notice."""
 
 from __future__ import annotations
 
@@ -44,13 +44,13 @@ def test_a_station_with_an_older_program_is_told_as_not_known(at: Open, postgres
     changed(south, COOLER)
     north.begin(shares=True)
     north.close()
-    with postgres.sql(name="plans_of_all") as owner:  # what an older one says of itself
+    with postgres.sql(name="plans_of_all") as owner:  # as an older program would
         owner.execute("UPDATE shop.claims SET plan = NULL")
     south.begin(shares=True)
     assert "The plan at north cannot be compared" in notices(south)
     assert len(south.job.tickets) == 4
     assert south.kind is not Kind.LOT
-    north.open()  # with the program of today
+    north.open()  # with the current program
     decide(north)
     assert "This job is pressed by another plan at north" in lot(south)
 

@@ -38,7 +38,7 @@ def all_sent(press: Press) -> None:
 
 
 def synced_late(place: Path) -> None:
-    """The folder is only synced: the other station does not see the file yet."""
+    """Remove the claim file, as if the folder were synced late to the other station."""
     (place / "jobs" / "ferry" / NAME).unlink()
 
 
@@ -75,7 +75,7 @@ def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
 
 
 def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(at: Open) -> None:
-    """In a folder that all see both say so, of one and the same station."""
+    """In a shared folder both the file and the server name the same station."""
     north, south = at("north"), at("south")
     reached(north, south)
     north.begin()
@@ -89,7 +89,7 @@ def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(
 
 
 def test_whoever_takes_over_hears_what_is_still_to_be_finished_there(at: Open) -> None:
-    """A garment waits for its peel at north when south goes on: that is north's to do."""
+    """A garment waits for its peel at north when south goes on: north has to finish it."""
     north, south = at("north"), at("south")
     reached(north, south)
     north.begin()
@@ -119,7 +119,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
     north.begin()
     synced_late(tmp_path)
     south.begin()
-    assert north.desk.page is south.desk.page is Page.WORK  # the file holds, with its caution
+    assert north.desk.page is south.desk.page is Page.WORK  # the claim file holds
     north.press(1)
     south.press(2)
     south.step(lambda: south.desk.shell.state.heat is not None)
@@ -128,7 +128,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
     north.until(lambda: "Pressed at south: 21, 22" in north.said())  # once south has sent them
     assert "Pressed here: 21" in north.said()
     south.until(lambda: south.beside.answer is not None and bool(south.beside.answer["others"]))
-    assert south.kind is Kind.HEAT  # what is hot runs on
+    assert south.kind is Kind.HEAT  # a running closing goes on
     south.step(lambda: south.kind is Kind.LOT)
     south.until(lambda: "Pressed at north: 21" in south.said())  # north claims, then sends
     assert not any(name in north.said() + south.said() for name in PLAYERS)
@@ -145,7 +145,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
 
 
 def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: Postgres) -> None:
-    """The server was started anew, or a router forgot the line: the wish is asked once more."""
+    """The server restarted, or a router dropped the connection: the wish is sent once more."""
     north, south = at("north"), at("south")
     reached(north, south)
     with postgres.sql() as owner:
@@ -158,7 +158,7 @@ def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: 
 def test_a_station_that_is_started_again_has_its_job_all_the_while(
     at: Open, postgres: Postgres
 ) -> None:
-    """The process beside it may reach the server before the station has said what it works on."""
+    """The process beside may reach the server before the station has sent its first wish."""
     north = at("north")
     reached(north)
     north.begin(shares=True)
@@ -174,7 +174,7 @@ def test_a_station_that_is_started_again_has_its_job_all_the_while(
 def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
     at: Open, postgres: Postgres
 ) -> None:
-    """Also where the program was ended meanwhile: a station without a job says so."""
+    """Even if the program was closed meanwhile: a station without a job reports that."""
     north = at("north")
     reached(north)
     north.begin()
@@ -190,7 +190,7 @@ def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
 def test_garments_of_a_job_that_the_server_gave_too_late_are_anybodys(
     at: Open, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Nobody waited for its answer: the job was not begun, and something else is pressed here."""
+    """Nobody waited for its answer: the job was not begun, and another one is pressed here."""
     north, south = at("north"), at("south")
     reached(north, south)
     monkeypatch.setattr(at_server, "ASK_SECONDS", 0.0)
@@ -216,14 +216,14 @@ def every_claim(postgres: Postgres) -> list[int]:
 
 
 def claims(postgres: Postgres) -> list[int]:
-    """The claims at the server that stand."""
+    """Return the active claims at the server."""
     with postgres.sql(name=SHOP) as owner:
         asked = "SELECT claim FROM shop.claims WHERE ended IS NULL"
         return [claim for (claim,) in owner.execute(asked)]
 
 
 def test_who_begins_alone_what_others_share_is_told_how_to_join(at: Open, tmp_path: Path) -> None:
-    """By the file in the job's folder, and by the server where that is only synced."""
+    """By the file in the job's folder, or by the server if the folder is only synced."""
     north, south = at("north"), at("south")
     reached(north, south)
     north.begin(shares=True)
@@ -263,7 +263,7 @@ def test_one_order_on_two_presses_each_garment_once_whoever_dies(
 
 
 def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None:
-    """Two batches at north, worked off while the server is away; south dies in its one."""
+    """Press two batches at north while the server is away; south dies during its only one."""
     postgres.kill()
     north.begin(shares=True)
     assert "A job can be shared only while it is reached" in north.said()
@@ -283,7 +283,7 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
     ]  # fmt: skip
 
     postgres.kill()
-    north.press(6)  # it works off what it holds
+    north.press(6)  # it finishes what it has
     assert north.kind is Kind.DONE
     assert "the next garments come when the shop's server is reached" in north.said()
     assert not north.job.done
@@ -296,7 +296,7 @@ def share_until_one_dies(north: Press, south: Press, postgres: Postgres) -> None
 
 
 def give_back(north: Press) -> None:
-    """A supervisor at north looks at what south has, and gives back what is not pressed."""
+    """Look at south's batch as north's supervisor, and give back what is not pressed."""
     north.touch("Supervisor")
     north.supervisor()
     north.touch("The shop's server", "4 garments at south")
@@ -312,7 +312,7 @@ def give_back(north: Press) -> None:
 
 
 def come_back(south: Press) -> None:
-    """It was not dead: it stops, and leaves out what it gave."""
+    """Start south again: it stops, then leaves out what was given back."""
     south.open()
     south.until(lambda: south.kind is Kind.LOT)
     assert "Pressed, given back or taken at north: 26, 27, 28" in south.said()

@@ -1,4 +1,4 @@
-"""A press puts an order back before it has pressed anything of it: whoever it held goes on."""
+"""A press puts an order back before pressing any of it: stations it held up go on."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ SHOP = "put_back"
 
 
 def joined_by_mistake(at: Open) -> tuple[Press, Press]:
-    """North is at work and is held: south has joined by another plan."""
+    """Return north, at work and held up, and south, which joined by another plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
@@ -38,13 +38,13 @@ def joined_by_mistake(at: Open) -> tuple[Press, Press]:
 
 
 def put_back(press: Press, postgres: Postgres) -> None:
-    """It is left, and the server knows it."""
+    """Leave the job, and wait until the server knows."""
     leave_job(press.desk)
     press.until(lambda: holds(postgres, press.role, SHOP) == [])
 
 
 def told_of_it(press: Press) -> list[tuple[str, ...]]:
-    """Whose leaving ended a hold there, as its record has it."""
+    """Return the stations whose leaving ended a hold there, according to its record."""
     with Store.read_only(press.log) as store:
         events = [each.event for each in store.told()]
     return [event.stations for event in events if isinstance(event, ClaimsLeft)]
@@ -106,7 +106,7 @@ def test_two_that_began_alone_while_the_server_was_away(
     for press in (north, south):
         press.until(lambda press=press: press.kind is Kind.LOT)  # type: ignore[misc]
     assert "If the job is put back at south before anything of it is pressed" in north.said()
-    south.until(lambda: lines_there(south) != [])  # what north has pressed is at the server
+    south.until(lambda: lines_there(south) != [])  # north's garments are at the server
     assert "If the job is put back at north" not in south.said()
     put_back(south, postgres)
     north.until(lambda: north.kind is not Kind.LOT)
@@ -115,7 +115,7 @@ def test_two_that_began_alone_while_the_server_was_away(
 
 @pytest.fixture
 def south_left(postgres: Postgres, database: str, tmp_path: Path) -> Iterator[Callable[..., bool]]:
-    """Whether north hears that south left with nothing pressed, after what south `did`."""
+    """Whether north learns that south left with nothing pressed, after what south `did`."""
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
     with ExitStack() as stack:
@@ -143,14 +143,14 @@ def calls_one(south: At) -> None:
 
 
 def pre_presses(south: At) -> None:
-    """A garment has had heat by that plan, though no final."""
+    """Give a garment heat by that plan, but no final."""
     south.station.forward()
     south.station.time_up()
     assert south.station.recorder.state.heat is None
 
 
 def closes_unasked(south: At) -> None:
-    """A switch saw the press close on the garment at hand while the station was on hold."""
+    """Let a switch see the press close on the current garment while the station is on hold."""
     for command in (c.HoldOn("phone"), c.PressClosed(), c.PressOpened()):
         south.station.do(command)
     south.station.forward()
@@ -179,7 +179,7 @@ def test_who_has_closed_on_anything_has_not_just_left(
 def test_what_was_not_sent_is_not_taken_for_sent_by_a_clock(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:
-    """The server's clock was ahead when south last sent, and was set right since."""
+    """The server's clock was ahead when south last sent, and was corrected since."""
 
     def did(south: At) -> None:
         south.ship()
@@ -193,7 +193,7 @@ def test_what_was_not_sent_is_not_taken_for_sent_by_a_clock(
 def test_who_is_thrown_out_at_the_server_has_not_left(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:
-    """The last way with a press that will not come back (docs/shop.md) says nothing of it."""
+    """The last resort for a press that will not come back (docs/shop.md) does not imply that."""
 
     ended = []
 
@@ -202,7 +202,7 @@ def test_who_is_thrown_out_at_the_server_has_not_left(
         with postgres.sql(name=SHOP) as owner:
             ended.extend(owner.execute(ENDS).fetchall())
 
-    assert south_left(thrown_out)  # it came back, claimed the job anew and put that back
+    assert south_left(thrown_out)  # it came back, claimed the job again and put it back
     with postgres.sql(name=SHOP) as owner:
         left = owner.execute("SELECT claim FROM shop.unpressed").fetchall()
     assert len(ended) == len(left) == 1
@@ -215,7 +215,7 @@ ENDS = "UPDATE shop.claims SET ended = now() WHERE role = 'south' RETURNING clai
 def test_a_copy_that_left_is_not_known_by_what_the_first_has_sent(
     postgres: Postgres, database: str, tmp_path: Path
 ) -> None:
-    """What it did nobody knows before it joins; its events have numbers of the first's."""
+    """Its actions are unknown before it joins; its events have the same numbers as the first's."""
     with postgres.sql(name=database) as connection:
         connection.execute("DELETE FROM shop.batches; DELETE FROM shop.claims")
     with ExitStack() as stack:

@@ -53,7 +53,7 @@ def refused(log: Path, database: Database) -> str:
 
 
 def hold(station: Station, times: int = 1) -> None:
-    """Two events a time."""
+    """Hold and go on, two events each time."""
     for _ in range(times):
         station.do(c.HoldOn("phone"))
         station.forward()
@@ -93,7 +93,7 @@ def test_what_never_was_goes_from_the_shop_too(station: Station, postgres: Postg
     sent()
     assert (
         station.do(c.Back()).refusal is None
-    )  # no scrap: neither its peel nor the copy that it opened
+    )  # no scrap: its peel and the copy it opened are gone too
     sent()
     while station.recorder.state.heat is None:
         station.forward()
@@ -137,7 +137,7 @@ def test_a_long_record_goes_in_batches_and_its_facts_with_the_last(
 def test_a_line_cut_at_any_byte_loses_and_doubles_nothing(
     up: bool, station: Station, postgres: Postgres
 ) -> None:
-    """Also at the answer to the commit: it is done, and the station does not know."""
+    """Also at the answer to the commit: it is done, but the station does not know."""
     chance, cut = random.Random(7), 0
     whole = through(station, Line(postgres, 10**9, up, lambda: None))
     for _ in range(16):
@@ -152,7 +152,7 @@ def test_a_line_cut_at_any_byte_loses_and_doubles_nothing(
 
 
 def through(station: Station, line: Line) -> int:
-    """Send over a line; return how many bytes went in the direction that is counted."""
+    """Send over a line; return the number of bytes in the counted direction."""
     try:
         ship(station.path, line.database("north"))
     except Away:
@@ -244,7 +244,7 @@ def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
         joined = sent_events(connection, copy, generation=2)
         assert joined == events_of(copy, shared + 1)
         digest = before[0][shared - 1][-1]
-        for seq, *row, _, its_digest in joined:  # the server's rows hold the chain themselves
+        for seq, *row, _, its_digest in joined:  # the server's rows contain the chain
             digest = codec.link(digest, seq, codec.Row(*row))
             assert digest == its_digest
         (told,) = connection.execute(
@@ -255,7 +255,7 @@ def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
         assert told == 0
 
     hold(other)
-    assert ship(copy, north, new_generation=True).events == 2  # it goes on where it joined
+    assert ship(copy, north, new_generation=True).events == 2  # it continues where it joined
     hold(station)
     assert ship(station.path, north).events == 2  # and so does the first
     holds_all(postgres, station.path)
@@ -299,7 +299,7 @@ def test_who_waits_for_another_that_sends_the_same_record_is_no_copy(
         store = stack.enter_context(Store.read_only(station.path))
         server = stack.enter_context(connect(north))
         with server.transaction():
-            server.execute("UPDATE shop.records SET sent = now()")  # it is at it
+            server.execute("UPDATE shop.records SET sent = now()")  # the process is sending
             late = pool.submit(ship, station.path, north)
             until(lambda: owner.execute(waits).fetchone() == (True,))
             hold(station)
@@ -342,7 +342,7 @@ def test_an_event_that_rotted_stops_the_sending_there(
 
 
 class Enough(Exception):
-    """The test has seen all of it."""
+    """Ends the follower when the test has seen enough."""
 
 
 def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
@@ -379,7 +379,7 @@ def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
 def test_a_follower_fills_a_server_that_was_set_back_though_nothing_is_new(
     station: Station, postgres: Postgres
 ) -> None:
-    """Ten idle minutes of it: a night in which somebody restores the server."""
+    """Ten idle minutes, in place of a night in which somebody restores the server."""
     postgres.shop("night")
     north, looks = postgres.at("north", "night"), 10 * 60 / LOOK_SECONDS
     waits = iter(range(int(looks)))
@@ -403,7 +403,7 @@ def test_a_server_that_stands_still_is_told_and_is_heard_once_it_goes_on(
     monkeypatch.setattr(server, "SILENT_SECONDS", 0.2)
     said: list[str] = []
     with ExitStack() as stack:
-        goes_on = Timer(PATIENCE, stack.close)  # unsaid it would stand still for good
+        goes_on = Timer(PATIENCE, stack.close)  # without a report it would hang forever
         goes_on.start()
         stack.callback(goes_on.cancel)
         steps = iter([lambda: stack.enter_context(postgres.frozen())])
@@ -433,5 +433,5 @@ def test_tables_of_another_version_are_told(station: Station, postgres: Postgres
 
 
 def test_who_signs_in_as_no_station_is_told_so(station: Station, postgres: Postgres) -> None:
-    """A service file with the server's own user in it: a tablet was set up in a hurry."""
+    """The service file names the server's owner: a tablet that was set up in a hurry."""
     assert refused(station.path, postgres.at("owner")) == "shop.no_station"

@@ -1,4 +1,4 @@
-"""The shop's server: set up by commands, who may do what tried in SQL, how it proves itself."""
+"""The shop's server: set up by commands, permissions tried in SQL, proof of its identity."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def asked(folder: Path, database: Database, *arguments: str) -> Said:
 
 @pytest.fixture(scope="module")
 def two(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[int]:
-    """What the shop has of two stations, in a database of its own; the number of each record."""
+    """Records of two stations in a database of their own; the number of each record."""
     postgres.made("rights", "east", "west")
     folder = tmp_path_factory.mktemp("two")
     found = []
@@ -136,7 +136,7 @@ def test_a_reader_sees_the_views_and_nothing_else(postgres: Postgres, two: list[
 def test_the_servers_tables_of_facts_are_those_of_the_record(
     postgres: Postgres, tmp_path: Path
 ) -> None:
-    """A table of facts that changes needs a numbered file too."""
+    """A change to the tables of facts needs a numbered SQL file too."""
     simulated(tmp_path / "log", 1)
     of = {"bigint": "INTEGER", "double precision": "REAL", "text": "TEXT"}
     with postgres.sql() as connection, Store.read_only(tmp_path / "log") as store:
@@ -175,7 +175,7 @@ def test_no_name_of_a_player_is_on_the_server(postgres: Postgres, tmp_path: Path
                 (connection.execute(counts.format(n)).fetchone() or (0,))[0] for (n,) in tables
             )
 
-        assert rows_with("ferry") > 20  # what is there is found
+        assert rows_with("ferry") > 20  # text that is there is found
         assert [rows_with(name) for name in NAMES] == [0] * len(NAMES)
 
 
@@ -268,7 +268,7 @@ def test_what_the_commands_say_where_something_is_missing(
 
 
 def test_a_station_cannot_be_added_before_the_server_is_set_up(tmp_path: Path) -> None:
-    """Where no shop was yet not even the roles are there (docs/shop.md, At the server)."""
+    """At a server without any shop not even the roles exist (docs/shop.md, At the server)."""
     fresh = Postgres()
     try:
         done = asked(tmp_path, fresh.at("owner", "postgres"), "shop", "add", "press-1")
@@ -279,7 +279,7 @@ def test_a_station_cannot_be_added_before_the_server_is_set_up(tmp_path: Path) -
 
 
 def documented() -> Iterator[tuple[str, str]]:
-    """Each command line of the page, with the heading that it stands under."""
+    """Yield each command line of the page, with the heading it is under."""
     heading = ""
     for line in DOCS.read_text("utf-8").splitlines():
         heading = line.lstrip("# ") if line.startswith("## ") else heading
@@ -351,7 +351,7 @@ def test_each_command_of_the_page_does_what_the_page_says(
 
 
 def typed(line: str) -> str:
-    """Carry out a command line; return what it printed."""
+    """Run a command line; return its output."""
     command = shlex.split(line)
     goes_on = "--follow" in command or "board" in command
     if command[0] == "kiosk" and not goes_on:
@@ -366,7 +366,7 @@ def typed(line: str) -> str:
         try:
             rest, _ = other.communicate(timeout=PATIENCE)
         except subprocess.TimeoutExpired:
-            other.kill()  # else the end of `with` would wait for it
+            other.kill()  # or the end of `with` would wait for it
             raise
     assert other.returncode in ((0, INTERRUPTED) if goes_on else (0,)), line
     return out + rest

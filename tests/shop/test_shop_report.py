@@ -1,4 +1,4 @@
-"""`kiosk report --shop`: the same answers from the shop's server as from the records themselves."""
+"""`kiosk report --shop`: the shop's server gives the same answers as the records themselves."""
 
 from __future__ import annotations
 
@@ -44,13 +44,13 @@ ORDER = "raft-polo-1"
 
 
 def two_days(day: int) -> Iterator[tuple[str, Story]]:
-    """A garment scrapped on Tuesday; a check that fails, slips, early peels on Friday."""
+    """A garment scrapped on Tuesday; a failed check, slips and early peels on Friday."""
     yield from hard(day) if day in (1, 4) else ()
 
 
 @pytest.fixture(scope="module")
 def logs(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    """Records of three stations, sent as if they were no simulations."""
+    """Records of three stations, sent as if they were not simulations."""
     made = sorted(make_week(tmp_path_factory.mktemp("week"), two_days))
     found = [log.rename(log.with_stem(f"dock-{log.stem}")) for log in made]
     postgres.made("week", *STATIONS)
@@ -112,7 +112,7 @@ def test_two_stations_are_pooled_and_told_apart(postgres: Postgres, logs: list[P
 
 
 def same_facts(source: Source, log: Path) -> None:
-    """All that a report reads of a record is what it reads of the file."""
+    """Check that a report reads the same from a record's source as from its file."""
     with Store.read_only(log) as store, store.reading():
         ready(store)
         known = shifts(store)
@@ -165,7 +165,7 @@ def test_all_stations_are_asked_a_statement_once(
 
 
 def counts(postgres: Postgres, at_once: int, meanwhile: str = "") -> list[GarmentCount]:
-    """What was made, as it stood before `meanwhile`, by so many connections at once."""
+    """Return the garment counts before `meanwhile`, read over that many connections."""
     with postgres.sql(name="week") as owner, records(postgres.at("auditor", "week")) as found:
         (many,) = owner.execute(
             "SELECT count(*) FROM pg_stat_activity WHERE usename = 'auditor'"
@@ -215,7 +215,7 @@ def test_a_server_that_goes_away_while_it_is_read_is_said(
 def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew(
     postgres: Postgres, tmp_path: Path
 ) -> None:
-    """The second generation is read whole; shifts that ended before it parted are the first's."""
+    """The second generation is read whole; shifts ended before it parted belong to the first."""
     postgres.made("forked", "mill")
     log, mill = tmp_path / "mill.sqlite3", postgres.at("mill", "forked")
     station, copy = Station(log), tmp_path / "copy.sqlite3"
@@ -244,7 +244,7 @@ def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew
             assert [shift.id for shift in shifts(second)] == [2]
             second.since = 0
             same_facts(second, copy)
-        ship(log, mill)  # the first one's facts anew, as of this version
+        ship(log, mill)  # the first one's facts again, as of this version
 
 
 def test_where_only_simulations_were_sent_that_is_told(postgres: Postgres, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Garments of a shared order without a name are not called for the names, at whichever press."""
+"""Nameless garments of a shared order are not called for the pass of names, at any press."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ NAMELESS = {"2", "7", "12"}
 
 
 def short(place: Path, *presses: Press) -> None:
-    """The order that all presses see, with lines without a name, and its recipe at each."""
+    """Write the shared order, with lines without a name, and its recipe at each press."""
     rows = (
         f"{n},{SIZES[(n - 1) // 4]},{'' if str(n) in NAMELESS else 'KOVA'},{n + 20}"
         for n in range(1, 13)
@@ -37,19 +37,19 @@ def short(place: Path, *presses: Press) -> None:
 
 
 def begin(press: Press) -> None:
-    """Begin it, shared; a supervisor takes the missing names as they are."""
+    """Begin it, shared; a supervisor accepts the missing names."""
     press.look_at_job()
     press.touch("Start with the supervisor's PIN", "With other presses")
     press.supervisor()
 
 
 def fronts(press: Press) -> set[str]:
-    """The lines that were opened for the names."""
+    """Return the lines opened for the pass of names."""
     return {t.garment.line for t in press.job.tickets.values() if t.passage == 1}
 
 
 def pressed_on(*presses: Press) -> bool:
-    """Let each press one garment more, if one is there; whether all are done."""
+    """Let each press do one more garment, if there is one; return whether all are done."""
     for press in presses:
         if press.job.slot:
             press.press(1)

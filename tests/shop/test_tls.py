@@ -1,4 +1,4 @@
-"""A server by the page (docs/shop.md): passwords over TLS alone, and what is wrong is told."""
+"""A server set up as docs/shop.md says: passwords over TLS only, and faults explained."""
 
 from __future__ import annotations
 
@@ -53,10 +53,10 @@ def test_stations_send_by_password_over_tls_and_the_office_reads(
 def test_a_tablet_that_is_gone_in_the_middle_has_nothing_locked_for_long(
     floor: Floor, tablet: Machine
 ) -> None:
-    """PostgreSQL's manual, 20.3.2: SHOW tells what the server's own socket is set to.
+    """SHOW reports the settings of the server's own socket (PostgreSQL's manual, 20.3.2).
 
-    Without these a press whose network went in the middle of a claim kept its job from all others:
-    two hours, by tcp_keepalive_time of Linux (tcp(7)).
+    Without them, a press that lost its network during a claim blocked its job for all others for
+    two hours, Linux's tcp_keepalive_time (tcp(7)).
     """
     tablet.signs_in("press-1")
     with connect(PRESS) as server:
@@ -71,7 +71,7 @@ def test_a_tablet_that_is_gone_in_the_middle_has_nothing_locked_for_long(
 
 
 def _plain(user: str) -> bytes:
-    """How a client without TLS begins (PostgreSQL's manual, chapter 55, StartupMessage)."""
+    """Return a client's first bytes without TLS (PostgreSQL's manual, 55, StartupMessage)."""
     told = b"\x00\x03\x00\x00user\x00" + user.encode() + b"\x00database\x00press\x00\x00"
     return (len(told) + 4).to_bytes(4, "big") + told
 
@@ -187,7 +187,7 @@ def test_no_password_is_taken_by_a_command_and_none_is_told(
 
 
 def test_a_server_that_speaks_spanish_is_understood() -> None:
-    """By PostgreSQL's own catalogue, as Debian's package brings it."""
+    """Checked with PostgreSQL's own catalogue from Debian's package."""
     found = sorted(Path("/usr/share/locale/es/LC_MESSAGES").glob("postgres-*.mo"))
     if not found:
         pytest.skip("no Spanish catalogue of PostgreSQL's on this machine")

@@ -1,4 +1,4 @@
-"""A simulated week of twenty stations with cuts, kills and lost tablets, against a real server."""
+"""A simulated week of twenty stations with cuts, kills and lost tablets, on a real server."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ TOLD = tuple(each for n in range(6) for each in (Sent(n % 3), Work(n % 3, n, 60)
 
 
 def test_what_a_second_batch_changes_is_sent_too(postgres: Postgres, tmp_path: Path) -> None:
-    """The garments of a job, counted anew with each batch, while the job is not done."""
+    """A job's number of garments, which changes with each batch until the job is done."""
     play_served(postgres, THREE, TOLD, tmp_path / "shop")
 
 
@@ -45,7 +45,7 @@ def test_a_garment_given_to_two_presses_is_seen(
     hold = Claims.hold
 
     def generous(self: Claims, wish: Wish) -> Answer:
-        """Each batch to whoever asks, and no word of what others have pressed."""
+        """Give each batch to any station that asks, hiding what others have pressed."""
         answer = hold(self, wish)
         batches = tuple(batch._replace(ours=True) for batch in answer.batches)
         return answer._replace(batches=batches, others=())
