@@ -31,7 +31,7 @@ SHORT = {"commands": 20, "shop": 1_000, "damage": 20, "inputs": 300, "week": 200
 
 
 def main() -> int:
-    """Run the fuzzers asked for and print what was done."""
+    """Run the requested fuzzers and print what was done."""
     asked = _asked()
     if asked.cores > 1:
         return _side_by_side(asked)

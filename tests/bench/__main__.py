@@ -1,7 +1,7 @@
 """All speed and memory goals: `python -m tests.bench` prints one table of ratios.
 
-Bare window and station take turns in one run; a ratio holds where seconds do not. The last
-column says whether the goal was met in this run. `--times 3` runs it three times.
+Bare window and station take turns in one run: a ratio holds on any machine, seconds do not. The
+last column says whether the goal was met in this run. `--times 3` runs it three times.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ FRAME = 1 / 60
 
 
 def taps(count: int) -> None:
-    """Tap to durable event to changed frame, against a label that changes."""
+    """Time from tap to stored event to changed frame, compared with a label that changes."""
     rounds = []
     for _ in range(2):
         rounds.append((window("bare", "taps", count / 2), window("station", "taps", count / 2)))
@@ -85,9 +85,9 @@ def load(seconds: float, rounds: int) -> None:
 
 
 def starts(rounds: int) -> None:
-    """To the first frame, of a program set up as `kiosk.begin` does it: compiled.
+    """Time to the first frame, for a program compiled as `kiosk.begin` does it.
 
-    By the clock from the spawning on; and by processor time, which other work disturbs less.
+    Measured by the clock from the spawning, and by processor time, which other work disturbs less.
     """
     compile_program(sys.executable)
     took: dict[str, list[float]] = {"bare": [], "station": []}
@@ -105,7 +105,7 @@ def starts(rounds: int) -> None:
 
 
 def countdown(seconds: float) -> None:
-    """Frames whose seconds were not those of the clock, with stalls of 300 ms in between."""
+    """Frames that showed a second different from the clock's, with stalls of 300 ms."""
     told = window("station", "countdown", seconds, LAYERED)
     row("countdown: wrong frames", f"{told['frames']} frames", f"{told['wrong']} wrong",
         told["wrong"], 0)  # fmt: skip
@@ -124,10 +124,10 @@ def memory() -> None:
 
 
 def whole(garments: int) -> None:
-    """What has a goal in seconds."""
+    """Actions with a goal in seconds."""
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         took, events = replay(Path(place), garments)
-    part = garments / 2000  # the goal is that of 2,000
+    part = garments / 2000  # the goal is for 2,000
     row(f"replay of {garments} garments, {events} events, processor time", f"{part:g} s",
         f"{took:.2f} s", took / part, 1.0)  # fmt: skip
     took = plan()
@@ -166,13 +166,13 @@ def million(events: int) -> None:
 
 
 def shop(quick: bool) -> None:
-    """The shop's server, which needs a PostgreSQL on this machine."""
+    """The shop's server; needs a PostgreSQL on this machine."""
     stage(quick).measure()
 
 
 @cache
 def stage(quick: bool) -> Any:
-    """Return the server and its records, one for all runs."""
+    """Return the server and its records, shared by all runs."""
     import bench_shop_db as server
 
     made = server.Stage(server.QUICK if quick else server.USUAL)
@@ -181,7 +181,7 @@ def stage(quick: bool) -> Any:
 
 
 def sections(quick: bool, server: bool) -> dict[str, Callable[[], None]]:
-    """Return what is measured, by its name; `quick` a tenth of each."""
+    """Return the measurements by name; `quick` does a tenth of each."""
     part = 10 if quick else 1
     found: dict[str, Callable[[], None]] = {
         "taps": lambda: taps(500 // part),
@@ -191,7 +191,7 @@ def sections(quick: bool, server: bool) -> dict[str, Callable[[], None]]:
         "whole": lambda: whole(2000 // part),
         "million": lambda: million(1_000_000 // part),
     }
-    if not quick:  # neither has a tenth
+    if not quick:  # these two cannot be cut to a tenth
         found["memory"] = memory
     if server:
         found["shop"] = lambda: shop(quick)
@@ -206,7 +206,7 @@ def run(found: dict[str, Callable[[], None]]) -> bool:
     for name, measure in found.items():
         try:
             measure()
-        except Exception as error:  # the other rows are measured all the same
+        except Exception as error:  # the other rows are still measured
             not_measured(name, " ".join(f"{type(error).__name__}: {error}".split())[:200])
     missed = [what for what, met in ROWS if not met]
     minutes = (time.monotonic() - began) / 60
@@ -217,7 +217,7 @@ def run(found: dict[str, Callable[[], None]]) -> bool:
 
 
 def main() -> int:
-    """Print the table as often as asked; return 0 where all goals were met each time."""
+    """Print the table the given number of times; return 0 if all goals were met each time."""
     asked = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     asked.add_argument("quick", nargs="?", choices=["quick"], help="the same as --quick")
     asked.add_argument("--quick", dest="tenth", action="store_true", help="a tenth of each")

@@ -1,4 +1,4 @@
-"""Whether the seconds on the glass are those of the clock, frame by frame."""
+"""Checks frame by frame whether the seconds on the screen match the clock."""
 
 from __future__ import annotations
 
@@ -15,14 +15,17 @@ from kiosk.station.glass.app import Station
 from kiosk.station.glass.widgets.marks import Digits
 
 STALL_SECONDS = 0.3
-STALLS_AT = (1.45, 4.5, 7.85)  # after the beginning: across a full second or between two
-LOOKED_SECONDS = 0.002  # from the station's look at the clock to this one's, in the same frame
+STALLS_AT = (1.45, 4.5, 7.85)  # after the start: across a full second or between two
+LOOKED_SECONDS = 0.002  # from the station's reading of the clock to this one's, in the same frame
 
 
 class Watch:
-    """Looks at a countdown for `seconds`; `done` gets how many frames showed another second
-    than the clock's when the frame began, and the longest times in seconds, stalls left out:
-    of a second on the glass after its end, and of a frame."""  # fmt: skip
+    """Watches a countdown for `seconds`.
+
+    `done` gets the number of frames that did not show the clock's second at the frame's start,
+    and two longest times in seconds, without stalls: of a second shown after its end, and of a
+    frame.
+    """
 
     def __init__(self, station: Station, seconds: float, done: Callable[..., None]) -> None:
         heat = station.shell.state.heat
@@ -45,7 +48,7 @@ class Watch:
         return self._station.parts.now().clock
 
     def _begins(self, dt: float) -> None:
-        """The station has just looked at the clock; a stall now comes as late as it can."""
+        """Stall now, right after the station's reading of the clock, the latest possible moment."""
         self._looked = self._clock()
         if self._stalls and self._looked - self._began >= self._stalls[0]:
             self._stalls.pop(0)
@@ -57,7 +60,7 @@ class Watch:
         ended, shown = self._clock(), seconds_shown(self._station)
         right = {_seconds(self._deadline - self._looked + past) for past in (0, LOOKED_SECONDS)}
         if self._looked >= self._deadline:
-            right.add("")  # the screen after it stands already
+            right.add("")  # the next screen is already there
         self._frames += 1
         self._wrong += shown not in right
         if not self._stalled:
@@ -82,7 +85,7 @@ def _seconds(left: float) -> str:
 
 
 def seconds_shown(station: Station) -> str:
-    """Return the figures of the time on the glass, "" where there is none."""
+    """Return the figures of the time on the screen, "" if there are none."""
     return next((each.text for each in _walk(station) if isinstance(each, Digits)), "")
 
 

@@ -1,4 +1,4 @@
-"""True SDL touches, and when a frame is shown."""
+"""Real SDL touches, and the time a frame is shown."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ HELD_SECONDS = 0.04
 
 
 class Touch(NamedTuple):
-    """A place in Kivy's pixels, and whether the finger acts on its way down."""
+    """A place in Kivy's pixels, and whether touching acts on the way down."""
 
     x: float
     y: float
@@ -28,7 +28,7 @@ class Touch(NamedTuple):
 
 
 class Finger(threading.Thread):
-    """Touches at a moment that has nothing to do with the frames; `began` is when it acted."""
+    """Touches at random times relative to the frames; `began` is when it acted."""
 
     def __init__(self) -> None:
         super().__init__(daemon=True)
@@ -45,7 +45,7 @@ class Finger(threading.Thread):
         self._touches.put(touch)
 
     def run(self) -> None:
-        """Do one touch after the other."""
+        """Do one touch after another."""
         while True:
             touch = self._touches.get()
             time.sleep(self._chance.uniform(0.02, 0.06))
@@ -68,7 +68,7 @@ class Finger(threading.Thread):
 
 
 def _sdl_library() -> str:
-    """The SDL that the Kivy wheel carries: touches have to go into the same copy."""
+    """Return the SDL in the Kivy wheel: touches have to go into the same copy."""
     libs = Path(kivy.__file__).resolve().parents[1] / "Kivy.libs"
     found = sorted(libs.glob("libSDL2-2*.so*"))
     return str(found[0]) if found else "libSDL2-2.0.so.0"
@@ -77,8 +77,8 @@ def _sdl_library() -> str:
 class Flips:
     """Finishes each frame and calls `seen` with the time when it was drawn.
 
-    Nothing takes a frame off a window without a screen: left alone, its strokes would wait in a
-    queue, and some later frame would pay for them.
+    Without a screen nothing consumes the frames: their draw calls would wait in a queue, and a
+    later frame would pay for them.
     """
 
     def __init__(self, seen: Callable[[float], None] = lambda now: None) -> None:

@@ -1,8 +1,8 @@
-"""A whole garment's heat history beside scipy's BDF on the same grid, and a frame's look-up.
+"""A garment's whole heat history compared with scipy's BDF on the same grid, and look-ups.
 
-`python tests/bench/bench_heat.py` prints JSON: milliseconds, microseconds, and their ratio in
-one run. BDF gets the loosest tolerance at which it is as accurate as the solver is. `card_us` is
-a card's zone in one frame, `submit_ms` what whoever asks for a solve is kept by it.
+`python tests/bench/bench_heat.py` prints JSON: milliseconds, microseconds, and their ratio in one
+run. BDF gets the loosest tolerance at which it is as accurate as the solver. `card_us` is a card's
+zone in one frame, `submit_ms` the delay for the caller who starts a solve.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 ROOT = Path(__file__).resolve().parents[2]
-BESIDE = ("heat", "run", "station")  # by_scipy stands with heat's tests, the shop with others
+BESIDE = ("heat", "run", "station")  # for by_scipy and the shop
 sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in BESIDE)]
 
 from by_scipy import by_scipy  # noqa: E402 - found by the path above
@@ -42,13 +42,13 @@ LOOK_UPS = 2000
 
 
 def measure() -> dict[str, float]:
-    """Return the figures of one garment of one film, lifted."""
+    """Return the figures for one garment with one lifted film."""
     garment = story(Setup(149.0, pad=60.0, lower=50.0), usual(where=Where.LIFTED))
     found = history(garment)
     own = [sample for _, samples in found.stages for sample in samples]
     marks = [[s.time - samples[0].time for s in samples] for _, samples in found.stages]
     for (stage, _), times in zip(found.stages, marks, strict=True):
-        times[-1] = stage.seconds  # sums of steps end a rounding beside it
+        times[-1] = stage.seconds  # sums of steps differ by a rounding
     true = by_scipy(garment, "Radau", 1e-9, marks)
     error = _apart(own, true)
     errors = ((t, _apart(by_scipy(garment, "BDF", t, marks), true)) for t in TOLERANCES)
@@ -90,7 +90,7 @@ def _look_up() -> float:
 
 
 def _rack() -> Bench:
-    """A station with one garment pressed whose cooling is estimated."""
+    """Return a station with one garment pressed whose cooling is estimated."""
     with TemporaryDirectory() as place:
         catalog, _ = read_catalog(without_waits(Path(place)))
     job, _ = read_job(ROOT / "shared" / "jobs" / "ice-crew", catalog)
@@ -107,7 +107,7 @@ def _rack() -> Bench:
 
 
 def _card() -> float:
-    """A card's zone and range in one frame, by the garment's own estimate; microseconds."""
+    """Return the microseconds for a card's zone and range in one frame, by its own estimate."""
     bench = _rack()
     given = estimate(bench.state)
     assert given is not None
@@ -122,9 +122,9 @@ def _card() -> float:
 
 
 def _submit() -> float:
-    """How long whoever tapped is kept by the garment that is then solved; milliseconds."""
+    """Return the milliseconds that starting a solve delays the tap."""
     state, kept, estimates = _rack().state, [], Estimates()
-    estimates.executor().submit(int).result()  # the thread is there
+    estimates.executor().submit(int).result()  # so that the thread exists
     for _ in range(ROUNDS):
         kept.append(_milliseconds(lambda: estimates.look(state)))
         while not estimates.ready:

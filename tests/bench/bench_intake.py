@@ -1,4 +1,4 @@
-"""Many lines, in processor time: a file to its proof, read bare; a roster checked and planned."""
+"""Processor time for many lines: a file to its proof, compared with reading it; check and plan."""
 
 import csv
 import resource
@@ -25,16 +25,16 @@ def _name(n: int) -> str:
 
 def _file(folder: Path, lines: int) -> Path:
     path = folder / "order.csv"
-    sizes = ("AM", "AL", "YM", "L", "AM", "AL", "YM", "AM", "AL", "YM")  # a bare L is asked about
+    sizes = ("AM", "AL", "YM", "L", "AM", "AL", "YM", "AM", "AL", "YM")  # a bare L gives a question
     rows = (f"{_name(n)},{n % 100},{sizes[n % 10]},{n // 100}\n" for n in range(lines))
     path.write_text("name,number,size,set\n" + "".join(rows), "utf-8")
     return path
 
 
 def intake(lines: int) -> tuple[float, float]:
-    """Return the processor seconds from the file to its proof, and those of reading it bare.
+    """Return the processor seconds from the file to its proof, and those of just reading it.
 
-    A tenth of the lines is asked about, and answered.
+    A tenth of the lines leads to questions, which are answered.
     """
     catalog, _ = read_catalog(RECIPES)
     with tempfile.TemporaryDirectory() as place:
@@ -60,7 +60,7 @@ COMMANDS = (("check",), ("plan", "--json", "--picks"))
 
 
 def commands(lines: int) -> float:
-    """Return the processor seconds of the dearest of `kiosk check` and `kiosk plan --picks`."""
+    """Return the processor seconds of the slower of `kiosk check` and `kiosk plan --picks`."""
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / PILE
         shutil.copytree(ROOT / JOBS / PILE, folder)

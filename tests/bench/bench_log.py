@@ -1,4 +1,4 @@
-"""The log without a window: a commit against a bare one, and a long shift replayed."""
+"""The log without a window: a commit compared with a bare one, and a long shift replayed."""
 
 from __future__ import annotations
 
@@ -67,9 +67,9 @@ def replay(folder: Path, garments: int) -> tuple[float, int]:
 
 
 def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
-    """Return the seconds of an event put on disk alone, and with its facts, taking turns.
+    """Return the seconds to store an event alone, and with its facts, taking turns.
 
-    Each event of a simulated shift; telling its facts is within the second.
+    For each event of a simulated shift; deriving the facts is included in the second.
     """
     make_shop(folder, PILE, garments)
     log = folder / "shift.sqlite3"
@@ -94,7 +94,7 @@ def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
 
 
 def plan() -> float:
-    """Return the seconds of a whole `kiosk plan` of the job of 40 garments."""
+    """Return the seconds of a whole `kiosk plan` process for the job of 40 garments."""
     command = [sys.executable, "-m", "kiosk", "plan", "swim-school"]
     run = lambda: subprocess.run(command, cwd=ROOT, check=True, capture_output=True)  # noqa: E731
     return median(_took(run) for _ in range(7))

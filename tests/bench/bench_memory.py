@@ -1,4 +1,4 @@
-"""The station's memory over a simulated shift, garment after garment on a stage's clock."""
+"""The station's memory over a simulated shift, garment after garment on a simulated clock."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def main(folder: str) -> None:
     shift.hands.touch("New here")
     shift.hands.type("IK")
     shift.hands.touch("This is me", "Orsavel ice crew", "Start with")
-    shift.hands.type(PIN)  # so many garments have numbers twice: a question for the supervisor
+    shift.hands.type(PIN)  # duplicate numbers are a question for the supervisor
     shift.hands.touch("Enter")
     shift.setting()
     began, memory, seen = stage.now, [resident_mb()], set[str]()

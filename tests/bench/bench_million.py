@@ -1,4 +1,4 @@
-"""A log of a million events: a report of its last shift against its bare SQL; a start on it."""
+"""A log of a million events: a report of its last shift compared with its SQL; a start on it."""
 
 from __future__ import annotations
 
@@ -39,12 +39,12 @@ ROUNDS = 15
 
 
 def copied_log(folder: Path, events: int) -> tuple[Path, float]:
-    """Return `make_log`'s log and seconds; made once in a process, each call has its own copy."""
+    """Return a copy of `make_log`'s log, made once per process, and its seconds."""
     log, told = _made_once(events)
     return Path(shutil.copy(log, folder)), told
 
 
-KEPT = tempfile.TemporaryDirectory(prefix="kiosk-bench-")  # gone with the process
+KEPT = tempfile.TemporaryDirectory(prefix="kiosk-bench-")  # deleted with the process
 
 
 @cache
@@ -53,9 +53,9 @@ def _made_once(events: int) -> tuple[Path, float]:
 
 
 def make_log(folder: Path, events: int) -> tuple[Path, float]:
-    """Return a log of so many events or a few more, and the seconds to tell all of its facts.
+    """Return a log of at least that many events, and the seconds to derive all of its facts.
 
-    One simulated lot again and again; each round is a day later, another boot and another job.
+    Repeats one simulated lot; each round is a day later, with another boot and another job.
     """
     make_shop(folder, PILE, GARMENTS)
     one = folder / "one.sqlite3"
@@ -69,12 +69,12 @@ def make_log(folder: Path, events: int) -> tuple[Path, float]:
         next(store.rows("PRAGMA synchronous = OFF"), None)
         for nth in range(-(-events // len(lot))):
             store.append([again(event, nth) for event in lot])
-        told = took(lambda: Recorder(store).checkpoint())  # as a station after an update does
+        told = took(lambda: Recorder(store).checkpoint())  # as a station does after an update
     return log, told
 
 
 def again(event: Event, nth: int) -> Event:
-    """Return an event of round `nth`."""
+    """Return an event moved to round `nth`."""
     at = Now(f"{event.at.boot}-{nth}", event.at.clock, event.at.wall + nth * DAY)
     if isinstance(event, JobStarted | JobTaken | JobLeft | JobDone):
         return replace(event, at=at, job=f"{event.job}-{nth}")
@@ -89,7 +89,7 @@ def took(call: Callable[[], object]) -> float:
 
 
 def spent(call: Callable[[], object]) -> float:
-    """Return the processor seconds of a call: other work on the machine hardly counts."""
+    """Return the processor seconds of a call, which other work on the machine hardly affects."""
     began = time.process_time()
     call()
     return time.process_time() - began
@@ -104,7 +104,7 @@ def report_of_last(store: Store) -> str:
 
 @contextmanager
 def settled() -> Iterator[None]:
-    """Nothing is collected, as in `kiosk report` and in a station: a report leaves no rings."""
+    """Turn off garbage collection, as `kiosk report` and a station do for a report."""
     gc.collect()
     gc.freeze()
     gc.disable()
@@ -116,14 +116,14 @@ def settled() -> Iterator[None]:
 
 
 def report(log: Path) -> tuple[float, float]:
-    """Return the median processor seconds of the statements alone, and of the report; by turns."""
+    """Return median processor seconds of the statements alone and of the report, taking turns."""
     asked: list[str] = []
     with Store.read_only(log) as store:
         store._connection.set_trace_callback(asked.append)
         report_of_last(store)
         store._connection.set_trace_callback(None)
         bare = sqlite3.connect(f"{log.as_uri()}?mode=ro", uri=True)
-        bare.text_factory = bytes  # nothing is cheaper: the report reads most of its text so
+        bare.text_factory = bytes  # the cheapest form, and the one the report mostly reads
         queries = [each for each in asked if each.lstrip().upper().startswith(("SELECT", "WITH"))]
 
         def alone() -> None:
@@ -138,7 +138,7 @@ def report(log: Path) -> tuple[float, float]:
 
 
 def starts_on(log: Path, folder: Path) -> tuple[float, float]:
-    """Return the median seconds to open an almost empty log, and the long one; by turns."""
+    """Return the median seconds to open an almost empty log and the long one, taking turns."""
     empty = folder / "empty.sqlite3"
     with Store.open(empty, simulated=True) as store:
         store.append([StationStarted(Now("bench", 1.0, 1.77e9), "bench", True)])
@@ -153,9 +153,10 @@ def starts_on(log: Path, folder: Path) -> tuple[float, float]:
 
 
 def start_after_update(log: Path) -> float:
-    """Return the median processor seconds of a first start after the program has changed.
+    """Return the median processor seconds of the first start after a program update.
 
-    The log's checkpoint and facts are then another program's; they are read anew beside the work.
+    The log's checkpoint and facts then belong to another version and are read again in the
+    background.
     """
     found = []
     for _ in range(ROUNDS):
@@ -172,7 +173,7 @@ def start_after_update(log: Path) -> float:
 
 
 def report_memory(log: Path) -> float:
-    """Return the most megabytes that a whole `kiosk report` process takes."""
+    """Return the peak megabytes of a whole `kiosk report` process."""
     command = [sys.executable, __file__, "report", str(log)]
     done = subprocess.run(command, cwd=ROOT, check=True, capture_output=True, text=True)
     return float(json.loads(done.stdout.splitlines()[-1]))
@@ -182,7 +183,7 @@ def _alone(log: str) -> None:
     from kiosk.__main__ import main
 
     main(["report", "--log", log])
-    # Not ru_maxrss: that keeps what the process that spawned this one had taken.
+    # Not ru_maxrss: that includes the memory of the process that spawned this one.
     status = Path("/proc/self/status").read_text("ascii")
     peak = next(line for line in status.splitlines() if line.startswith("VmHWM"))
     print(int(peak.split()[1]) / 1024)

@@ -1,4 +1,4 @@
-"""What an operator would do next at the station, by touches or at once."""
+"""What an operator would do next at the station, by touches or directly."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from kiosk.station.glass.app import Station
 from kiosk.station.glass.screens.ask import ChoiceButton
 from kiosk.station.glass.widgets.buttons import NumberPad
 
-UNREAD_SECONDS = 0.6  # a label has to stand that long before a tap on it counts
+UNREAD_SECONDS = 0.6  # a label has to be shown that long before a tap on it counts
 
 
 def next_act(station: Station) -> Touch | float | None:
@@ -42,7 +42,7 @@ def next_act(station: Station) -> Touch | float | None:
 
 
 def _answer(station: Station, right: str) -> Touch:
-    """The last touch of an answer: the choice, or enter once its figures are typed."""
+    """Return the last touch of an answer: the choice, or Enter after its figures are typed."""
     pad = next((each for each in station.walk() if isinstance(each, NumberPad)), None)
     if pad is None:
         buttons = [each for each in station.walk() if isinstance(each, ChoiceButton)]
@@ -57,7 +57,7 @@ def _answer(station: Station, right: str) -> Touch:
 
 
 def on_to_a_final(station: Station, moments: Moments) -> None:
-    """Work, without touches, until a final press of the first garment runs its clock."""
+    """Work, without touches, until the first garment's final press is counting down."""
     while True:
         view = station.shell.view(moments())
         time_left = view.countdown
@@ -88,6 +88,6 @@ def _work_on(station: Station, moments: Moments) -> None:
 def tap_station(
     station: Station, moments: Moments, count: int, done: Callable[[list[float]], None]
 ) -> Taps:
-    """Press garments as an operator would, each event on disk before it shows."""
+    """Press garments as an operator would, with each event on disk before it shows."""
     store = station.parts.recorder.store
     return Taps(count, lambda: next_act(station), lambda: store.last, moments.skip, done)

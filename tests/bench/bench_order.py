@@ -1,4 +1,4 @@
-"""How long the order of a lot takes that has nothing but twins."""
+"""The time to order a lot that consists only of twins."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ PAIRS = ("6", "9", "16", "91", "18", "81", "68", "89", "66", "99", "86", "98")
 
 
 def order(garments: int) -> float:
-    """Return the seconds for so many garments of two pairs and of six; the longer of both."""
+    """Return the seconds for that many garments in two pairs and in six; the longer of both."""
     return max(_seconds(garments, PAIRS[:4]), _seconds(garments, PAIRS))
 
 

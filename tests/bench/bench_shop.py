@@ -1,4 +1,4 @@
-"""A made-up shop in a folder of its own, with a shift under way in its log."""
+"""A made-up shop in its own folder, with a shift in progress in its log."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ LAYERED, PILE = "raft-polo", "ice-crew"
 
 
 class Moments:
-    """The station's clock: this machine's, turned on by `skip`; or, `by_hand`, by that alone."""
+    """The station's clock: this machine's plus what `skip` adds; `by_hand`, only the latter."""
 
     def __init__(self, by_hand: bool = False) -> None:
         self.by_hand = by_hand
         self.skipped = 1_000.0 if by_hand else 0.0
 
     def __call__(self) -> Now:
-        """Return the moment; what is skipped is skipped on all clocks."""
+        """Return the time; skipped seconds count on all clocks."""
         steady = self.skipped + (0.0 if self.by_hand else time.monotonic())
         return Now("bench", steady, 1_770_000_000.0 + steady)
 
@@ -58,7 +58,7 @@ def _letters(line: int) -> str:
 def begin_shift(folder: Path, job: str, now: Callable[[], Now]) -> Recorder:
     """Sign an operator on, begin the job and read the press's setting; return the open record.
 
-    The station was here before: beside the log are its settings, as every start leaves them.
+    The station was used before: beside the log are its settings, as every start leaves them.
     """
     recorder, _ = start(folder / "log.sqlite3", now())
     library = Library(RECIPES, folder / JOBS)

@@ -1,10 +1,9 @@
-"""The shop's server against bare PostgreSQL: `python -m tests.bench.bench_shop_db [full] [PART…]`.
+"""The shop's server compared with bare PostgreSQL.
 
-Parts are send, report, board and taps; without one all of them.
-
-A server of the bench's own in a folder of its own, not waiting for its disk, for both sides alike.
-`full` sends a million events and reports out of ten million of twenty stations; else a tenth or
-less of that. The last column says whether the goal was met in this run.
+Run `python -m tests.bench.bench_shop_db [full] [PART…]`. Parts are send, report, board and taps; by
+default all of them. The bench has its own server in its own folder, not waiting for its disk, for
+both sides alike. `full` sends a million events and reports on ten million of twenty stations;
+otherwise a tenth or less of that. The last column says whether the goal was met in this run.
 """
 
 from __future__ import annotations
@@ -70,7 +69,7 @@ def copied(server: psycopg.Connection[Any], rows: dict[str, list[tuple[Any, ...]
 
 
 def sending(stage: Stage) -> None:
-    """A record sent whole, against a bare COPY of the same rows."""
+    """A record sent whole, compared with a bare COPY of the same rows."""
     postgres, log = stage.postgres, stage.log("send", stage.sizes.send)
     rows = rows_of(log)
     bare, ours = [], []
@@ -123,7 +122,7 @@ def twenty(postgres: Postgres, log: Path) -> None:
 
 
 def reporting(stage: Stage) -> None:
-    """A day of twenty stations: the page out of all their events, against the bare statements."""
+    """A day of twenty stations: the page from all their events, compared with its statements."""
     reader = stage.day
     with stage.postgres.sql(name="day") as owner:
         (many,) = owner.execute("SELECT count(*) FROM shop.events").fetchone() or (0,)
@@ -164,7 +163,7 @@ def day(database: Database) -> str:
 
 @contextmanager
 def following(log: Path, database: Database) -> Iterator[None]:
-    """A process that sends the record as it comes, as the station starts it."""
+    """Run a process that sends the record as it grows, as the station starts it."""
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         recipes = Path(place) / "recipes"
         subprocess.run(["cp", "-r", str(ROOT / "recipes"), str(recipes)], check=True)
@@ -179,7 +178,7 @@ def following(log: Path, database: Database) -> Iterator[None]:
 
 
 def to_the_board(stage: Stage) -> None:
-    """From a tap at the glass until the board tells it, the record followed by a process."""
+    """The time from a tap on the screen until the board shows it, the record sent by a process."""
     postgres, taps = stage.postgres, stage.sizes.board
     name, role = f"board{stage.run}", f"pier-{stage.run}"
     postgres.made(name, role)
@@ -193,7 +192,7 @@ def to_the_board(stage: Stage) -> None:
         with board.told() as walls:
             next(walls)
             for nth in range(taps):
-                time.sleep(0.37 + 0.013 * (nth % 17))  # at no fixed place between two looks
+                time.sleep(0.37 + 0.013 * (nth % 17))  # at varying times between two looks
                 began = time.perf_counter()
                 if held := not nth % 2:
                     station.do(c.HoldOn("phone"))
@@ -207,7 +206,7 @@ def to_the_board(stage: Stage) -> None:
 
 
 def taps_while_sending(stage: Stage) -> None:
-    """Tap to frame while the record is sent, against the same without; they take turns."""
+    """Tap to frame while the record is sent, compared with no sending; they take turns."""
     told: dict[bool, list[float]] = {True: [], False: []}
     for nth in range(4):
         beside = nth % 2 == 1
@@ -227,7 +226,7 @@ def _sent(stage: Stage, nth: int) -> Callable[[Path], Any]:
 
 
 class Sizes(NamedTuple):
-    """How much is measured: events sent, events a station of the report, taps."""
+    """Amounts measured: events sent, events per station in the report, taps."""
 
     send: int
     report: int
@@ -241,7 +240,7 @@ FULL = Sizes(1_000_000, 500_000, TAPS, 400)
 
 
 class Stage:
-    """The server and the records that all runs have in common; each run has its own number."""
+    """The server and the records shared by all runs; each run has its own number."""
 
     def __init__(self, sizes: Sizes) -> None:
         self.sizes, self.run = sizes, 0
@@ -250,7 +249,7 @@ class Stage:
         self.folder = Path(self._place.name)
 
     def log(self, name: str, events: int) -> Path:
-        """Return a record of so many events or a few more, made when it is first asked for."""
+        """Return a record of at least that many events, made on first use."""
         folder = self.folder / name
         if not folder.exists():
             folder.mkdir()
@@ -259,19 +258,19 @@ class Stage:
 
     @cached_property
     def day(self) -> Database:
-        """The way to the day of twenty stations."""
+        """The database of a day of twenty stations."""
         twenty(self.postgres, self.log("report", self.sizes.report))
         return self.postgres.at(OWNER, "day")
 
     def measure(self, only: Sequence[str] = ()) -> None:
-        """Print the rows of all parts, or of those that are named: one run."""
+        """Print the rows of all parts, or of the named ones: one run."""
         self.run += 1
         for name, part in PARTS.items():
             if not only or name in only:
                 part(self)
 
     def close(self) -> None:
-        """Take all of it down."""
+        """Stop the server and delete the records."""
         self.postgres.stop()
         self._place.cleanup()
 
@@ -280,7 +279,7 @@ PARTS = {"send": sending, "report": reporting, "board": to_the_board, "taps": ta
 
 
 def main(asked: list[str]) -> None:
-    """Print the table, or the part of it that is asked for."""
+    """Print the table, or the requested parts of it."""
     print("| what | bare or goal | shop | ratio | goal | |")
     print("|---|---|---|---|---|---|")
     with closing(Stage(FULL if "full" in asked else USUAL)) as stage:

@@ -1,4 +1,4 @@
-"""A line of the table, and a window in a process of its own that is measured for one."""
+"""A line of the table, and a window in its own process, measured for it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from typing import Any
 from bench_shop import PILE, Moments, begin_shift, make_shop
 
 HERE = Path(__file__).resolve().parent
-ROWS: list[tuple[str, bool | None]] = []  # what was measured, whether its goal was met
+ROWS: list[tuple[str, bool | None]] = []  # description, whether the goal was met
 Beside = Callable[[Path], AbstractContextManager[None]]
 
 
@@ -23,9 +23,9 @@ def window(
     which: str, what: str, count: float, job: str = PILE, garments: int = 400,
     beside: Beside | None = None,
 ) -> Any:  # fmt: skip
-    """Return what a window in a process of its own tells, and when it was spawned.
+    """Return what a window in its own process measured, and when it was spawned.
 
-    `beside` goes on beside it, in the shop's folder.
+    `beside` runs at the same time, in the shop's folder.
     """
     with tempfile.TemporaryDirectory(prefix="kiosk-bench-") as place:
         folder = Path(place)
@@ -55,7 +55,7 @@ def line(text: str) -> None:
 
 
 def not_measured(what: str, why: str) -> None:
-    """Print the line of what could not be measured: no row is left out in silence."""
+    """Print a line for something that could not be measured, so that no row is silently missing."""
     ROWS.append((what, None))
     line(f"| {what} | | | | | NOT measured: {why} |")
 

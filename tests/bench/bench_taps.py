@@ -1,4 +1,4 @@
-"""Taps one after the other: from the touch to the frame that shows what came of it."""
+"""Taps in a row: from the touch to the frame that shows its result."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One window in a process of its own, bare or the station; prints what was measured as JSON."""
+"""One window in its own process, bare or the station; prints its measurements as JSON."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ sys.path.insert(0, str(ROOT))
 
 WINDOW = (1280, 800)
 WARM_UP_SECONDS = 1.5
-LABEL_PIXELS = 460  # about what the seconds of a dark screen have at that size
+LABEL_PIXELS = 460  # about the size of the seconds on a dark screen in that window
 
 
 def main(which: str, what: str, folder: str, count: str) -> None:
@@ -34,7 +34,7 @@ def main(which: str, what: str, folder: str, count: str) -> None:
 
 
 def _bare() -> Any:
-    """The label alone, its events polled as early in a frame as the station's."""
+    """Return the label alone, with events polled as early in a frame as the station does."""
     from kivy.app import App
     from kivy.clock import Clock
     from kivy.core.window import Window
@@ -51,7 +51,7 @@ def _bare() -> Any:
 
 
 def _station(folder: Path) -> Any:
-    """The station as `kiosk run` opens it, on a clock that can be turned on."""
+    """Return the station as `kiosk run` opens it, on a clock that can skip ahead."""
     from bench_shop import JOBS, RECIPES, Moments
 
     from kiosk.log.record.recorder import start
@@ -76,7 +76,7 @@ def _tell(**measured: object) -> None:
 
 
 def _start(header: Any, which: str, folder: str) -> None:
-    """Tell when the first frame with anything on it was shown; the spawner knows when it began."""
+    """Report when the first frame with content was shown; the spawner knows when it began."""
     prepare = header.prepare
 
     def prepare_and_watch() -> None:
@@ -93,7 +93,7 @@ def _start(header: Any, which: str, folder: str) -> None:
         return
     from kiosk.__main__ import main as kiosk
 
-    os.chdir(folder)  # where its shared/jobs is
+    os.chdir(folder)  # for its shared/jobs
     kiosk(["run", "--recipes", str(ROOT / "recipes"), "--log", "log.sqlite3"])
 
 
@@ -103,7 +103,7 @@ def _first_frame() -> None:
 
 
 def _taps(app: Any, count: float) -> None:
-    """Tap so many times; tells the seconds each took."""
+    """Tap `count` times; report the seconds each took."""
 
     def begin(*_: object) -> None:
         done = lambda took: _tell(took=took)  # noqa: E731 - one word for both windows
@@ -120,7 +120,7 @@ def _taps(app: Any, count: float) -> None:
 
 
 def _still(app: Any, seconds: float) -> None:
-    """Leave it alone; tells the processor's share of the time, and the memory in MB."""
+    """Leave it alone; report the processor's share of the time, and the memory in MB."""
     app.bind(on_start=lambda *_: _watch(seconds))
 
 
@@ -137,7 +137,7 @@ def _counting(app: Any, seconds: float) -> None:
 
 
 def _countdown(app: Any, seconds: float) -> None:
-    """Watch the seconds of a final press, frame by frame, with stalls of 300 ms in between."""
+    """Watch the seconds of a final press, frame by frame, with stalls of 300 ms."""
 
     def begin(*_: object) -> None:
         from bench_countdown import Watch
@@ -167,7 +167,7 @@ def _watch(seconds: float) -> None:
 
 
 def resident_mb() -> float:
-    """Return the memory that this process holds now, MB."""
+    """Return the memory that this process holds now, in MB."""
     pages = int(Path("/proc/self/statm").read_text("ascii").split()[1])
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 

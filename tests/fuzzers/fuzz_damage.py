@@ -1,4 +1,4 @@
-"""Logs with damage of every kind: told or mended, never falsified, never a traceback."""
+"""Logs with damage of every kind: reported or mended, never falsified, never a traceback."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ LATER = at(500_000.0)
 
 
 def run(pace: Pace) -> None:
-    """Damage one log `times` times over."""
+    """Damage one log `times` times."""
     folder = Path(tempfile.mkdtemp(prefix="kiosk-fuzz-"))
     sound = folder / "sound.sqlite3"
     true = frozenset(map(repr, _made(sound)))
@@ -44,7 +44,7 @@ def run(pace: Pace) -> None:
 
 
 def _made(path: Path) -> list[Event]:
-    """A log of a few jobs whose tail is not folded in: as a killed station leaves it."""
+    """Make a log of a few jobs whose tail is not folded in, as a killed station leaves it."""
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
     for nth, (job, plan) in enumerate(list(PLANS.items())[:3]):
         simulate(recorder, Order(job, plan, "hash", team(*"123456789")), nth)
@@ -60,7 +60,7 @@ def _made(path: Path) -> list[Event]:
 
 
 def _damage(place: Path, dice: Random) -> str:
-    """Spoil the files in one to three ways; return which."""
+    """Damage the files in one to three ways; return which."""
     told = []
     for _ in range(dice.randint(1, 3)):
         path = dice.choice(sorted(place.iterdir()))
@@ -88,8 +88,8 @@ def _damage(place: Path, dice: Random) -> str:
 
 
 def _look(path: Path, true: frozenset[str]) -> None:
-    """Verify, start, read: each event that is shown is one that was written."""
-    with suppress(LogFault):  # said in words
+    """Verify, start, read: each event shown must be one that was written."""
+    with suppress(LogFault):  # a fault with a message
         verify(path)
     try:
         recorder, _ = start(path, LATER, simulated=True)
@@ -98,7 +98,7 @@ def _look(path: Path, true: frozenset[str]) -> None:
     try:
         found = [each.event for each in recorder.store.events()]
     except LogFault:
-        return  # rot that was found when it was read
+        return  # damage found while reading
     finally:
         recorder.close()
     false = [event for event in found if repr(event) not in true]

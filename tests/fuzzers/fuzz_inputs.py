@@ -23,7 +23,7 @@ from kiosk.station.desk.shift.files import kept_values
 from kiosk.station.desk.side_files import COST, PinFile
 from kiosk.words import Words, fault_text
 
-DEAR = 10.0  # processor seconds for one input
+DEAR = 10.0  # maximum processor seconds for one input
 WORDS = (Words("en"), Words("es"))
 SNIPPETS = (
     b"", b"\n", b" ", b"\t", b":", b": ", b"- ", b"[", b"]", b"{", b"}", b",", b"&a ", b"*a",
@@ -35,7 +35,7 @@ ROSTER = "line,size,name,number\n1,AL,KOVA,31\n2,YM,OKORO,13\n3,AS,BRANNOCK,00\n
 
 
 def run(pace: Pace) -> None:
-    """Change one file after the other, `times` times."""
+    """Change one file after another, `times` times."""
     folder = Path(tempfile.mkdtemp(prefix="kiosk-fuzz-"))
     catalog, _ = read_catalog(RECIPES)
     kinds: tuple[Callable[[Path, Random], str], ...] = (
@@ -68,7 +68,7 @@ def changed(content: bytes, dice: Random) -> bytes:
 
 
 def _told(faults: object) -> None:
-    for fault in faults:  # type: ignore[attr-defined] # a tuple of faults
+    for fault in faults:  # a tuple of faults
         for words in WORDS:
             assert is_one_line(fault_text(fault, words))
 
@@ -126,7 +126,7 @@ def _job(place: Path, dice: Random, catalog: Catalog) -> str:
 
 
 def _xlsx(place: Path, dice: Random, catalog: Catalog) -> str:
-    """A workbook with one of its parts changed, or its bytes as a whole."""
+    """Test a workbook with one of its parts changed, or its bytes as a whole."""
     from openpyxl import Workbook
 
     job = _a_job(place, dice)

@@ -1,4 +1,4 @@
-"""How far a fuzzer has come, and whether it goes on."""
+"""A fuzzer's progress and limits."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ TOLD_EVERY = 60.0  # seconds
 
 @dataclass
 class Pace:
-    """A fuzzer's own count: `done` of `times`, until `ends` (seconds of the monotonic clock).
+    """A fuzzer's count: `done` of `times`, until `ends` (seconds of the monotonic clock).
 
-    `at` says what the case at hand is, for who looks into a failure; `counted` what came to pass.
+    `at` describes the current case, for investigating a failure; `counted` the outcomes.
     """
 
     name: str
@@ -29,7 +29,7 @@ class Pace:
     _told: float = field(default_factory=time.monotonic)
 
     def cases(self, each: int = 1) -> Iterator[Random]:
-        """Yield dice for one case after the other, each counting for `each`."""
+        """Yield dice for one case after another, each counting for `each`."""
         while self.done < self.times and time.monotonic() < self.ends:
             yield Random(f"{self.name}/{self.seed}/{self.done}")
             self.done += each
@@ -38,6 +38,6 @@ class Pace:
                 print(f"{self.name}: {self.told()}", flush=True)
 
     def told(self) -> str:
-        """Return how many cases were done in which time."""
+        """Return how many cases were done and in what time."""
         counted = "".join(f", {many} {what}" for what, many in sorted(self.counted.items()))
         return f"{self.done} of {self.times} in {time.monotonic() - self.began:.0f} s{counted}"

@@ -1,4 +1,4 @@
-"""Whoever reads a record while its station is killed and begins again is never misled by that."""
+"""Readers of a record whose station is killed and restarted must never be misled."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ from kiosk.office.follow import OneLog
 from kiosk.run.state.events_station import Held
 from kiosk.station.desk.shift.counting import report_of_shift
 
-MOST_EVENTS = 150  # of one life of the station; SQLite folds a tail in after some 300
+MOST_EVENTS = 150  # in one life of the station; SQLite folds a tail in after some 300
 READINGS = 30  # of one connection
-POLITE = 5  # of nice(2): stations come and go the quicker
-LATEST = "latest"  # a file that says how far the station has recorded
+POLITE = 5  # nice(2) increment, so that stations come and go faster
+LATEST = "latest"  # a file with the number of the last event recorded
 
 
 def run(pace: Pace) -> None:
-    """Let a station live `times` times, with all readers beside it the whole while."""
+    """Let a station live `times` times, with all readers running all the time."""
     folder = Path(tempfile.mkdtemp(prefix="kiosk-fuzz-"))
     log = folder / "station.sqlite3"
     _station(log, Random(pace.seed))
@@ -84,7 +84,7 @@ def _station(log: Path, dice: Random, kill: bool = False) -> None:
 
 
 def _reads(log: Path, reader: Callable[[Path], None]) -> int:
-    """Read in this process until it is killed; a log that is held for a moment is asked again."""
+    """Read in this process until it is killed, retrying when the log is locked."""
     os.nice(POLITE)
     while True:
         try:
@@ -104,14 +104,14 @@ def _whole(store: Store) -> int:
 
 
 def one_for_long(log: Path) -> None:
-    """What sends a record to the shop's server keeps one connection."""
+    """Keep one connection, like the process that sends a record to the shop's server."""
     with Store.read_only(log) as store:
         for _ in range(READINGS):
             _whole(store)
 
 
 def board(log: Path) -> None:
-    """Follows the station with one connection; pages come and go beside it."""
+    """Follow the station with one connection while pages are opened and closed."""
     place, wrong = OneLog(log), list[BaseException]()
 
     def page() -> None:
@@ -139,13 +139,13 @@ def board(log: Path) -> None:
 
 
 def report(log: Path) -> None:
-    """`kiosk report`, again and again."""
+    """Run `kiosk report`."""
     with Store.read_only(log) as store:
         report_of_shift(store)
 
 
 def backup(log: Path) -> None:
-    """`kiosk log --backup` beside the station; the copy is whole."""
+    """Run `kiosk log --backup` beside the station; the copy must be whole."""
     copy = log.with_name("copy.sqlite3")
     copy.unlink(missing_ok=True)
     with Store.read_only(log) as store:

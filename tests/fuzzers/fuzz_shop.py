@@ -1,4 +1,4 @@
-"""A whole shop in simulated time: stations, people, pedals, presses, and all that goes wrong."""
+"""A whole shop in simulated time: stations, people, pedals, presses, and everything that fails."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from sim_shop import World, in_memory
 from sim_shrink import shrunk
 from sim_story import GARMENTS, Action, Shop, actions, as_test, shop_of
 
-MOST = 2  # garments for each thing that happens, before people only work
+MOST = 2  # events of the story per garment, before people only work
 
 
 def run(pace: Pace) -> None:

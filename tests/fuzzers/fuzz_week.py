@@ -14,12 +14,12 @@ from sim_shrink import shrunk
 from sim_story import as_test
 
 STATIONS = 20
-GARMENTS = 1_500  # of a week: three parts of four are in the shared order
-WORKS = 150  # of a day
+GARMENTS = 1_500  # in a week: three quarters are in the shared order
+WORKS = 150  # in a day
 
 
 def run(pace: Pace) -> None:
-    """Press `times` garments, some hundreds in each week; each week in a database of its own."""
+    """Press `times` garments, some hundreds in each week; each week in its own database."""
     postgres = Postgres()
     how = partial(play_served, postgres)
     try:

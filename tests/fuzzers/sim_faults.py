@@ -1,4 +1,4 @@
-"""Deaths of the own process at a chosen byte, step or file, and a disk that is full."""
+"""Kills this process at a chosen byte, step or file, and simulates a full disk."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def die() -> None:
 
 
 class Deaths:
-    """Arms this process; nothing brings it back."""
+    """Arms this process to die; it cannot be disarmed."""
 
     def __init__(self) -> None:
         self._steps = self._files = 0
@@ -37,7 +37,7 @@ class Deaths:
                 connection.set_progress_handler(die, self._steps)
             return connection
 
-        sqlite3.connect = connected  # type: ignore[assignment] # what is armed later dies too
+        sqlite3.connect = connected  # connections opened later die too
 
     def arm(self, by: str, nth: int, log: Path, connection: sqlite3.Connection | None) -> None:
         """Die at the `nth` byte, step of SQLite's machine or file from here on."""
@@ -66,7 +66,7 @@ def _limit(size: int) -> None:
 
 @contextmanager
 def full(log: Path, room: int) -> Iterator[None]:
-    """No file grows beyond where the log's tail ends and `room` bytes more."""
+    """Let no file grow more than `room` bytes beyond the end of the log's tail."""
     was = resource.getrlimit(_SIZE)[0]
     _limit(end_of_tail(log) + room)
     try:
@@ -88,7 +88,7 @@ def end_of_tail(log: Path) -> int:
 
 
 def tear(log: Path, dice: Random) -> None:
-    """Spoil what lies behind the last commit of the tail: nobody was told that it is there."""
+    """Damage the tail after its last commit: nothing there was confirmed."""
     log.with_name(log.name + "-shm").unlink(missing_ok=True)
     tail = log.with_name(log.name + "-wal")
     if not tail.exists() or tail.stat().st_size < 32:

@@ -7,13 +7,13 @@ from collections.abc import Callable
 from random import Random
 
 os.environ.setdefault("KIVY_NO_ARGS", "1")
-os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # it would take stderr away
+os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # or Kivy would redirect stderr
 
 from kiosk.station.glass import devices, inputs
 from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED, SPACE
 
 Strokes = tuple[tuple[float, bool], ...]
-"""Seconds after the first, and whether the key goes down."""
+"""Seconds after the first stroke, and whether the key goes down."""
 CLEAN: Strokes = ((0.0, True), (0.15, False))
 UNCLEAN: tuple[Strokes, ...] = (
     ((0.0, True), (0.02, False), (0.03, True), (0.2, False)),
@@ -23,14 +23,14 @@ UNCLEAN: tuple[Strokes, ...] = (
     ((0.0, True), (0.1, False), (0.2, True), (0.24, False)),
     ((0.0, True), (1.1, False)),
 )
-LEAST_SECONDS = 1e-4  # no timer rings at once
+LEAST_SECONDS = 1e-4  # no timer rings immediately
 STUCK: Strokes = ((0.0, True), (14.0, False))
 
 
 class Bell:
-    """Kivy's clock for the inputs: rings in the order of time, when time is let pass."""
+    """Kivy's clock for the inputs: calls are made in time order, as time passes."""
 
-    _max_fps = 0.0  # there is no pause between frames
+    _max_fps = 0.0  # no pause between frames
 
     def __init__(self) -> None:
         self.now = 0.0
@@ -65,7 +65,7 @@ BELL = Bell()
 
 
 class Inputs:
-    """What a station hears; `down` as the pedal goes down, the others as in the glass."""
+    """The inputs of a station; `down` is called as the pedal goes down, others as in the glass."""
 
     def __init__(
         self, down: Callable[[], None], short: Callable[[float], None], long: Callable[[], None],
@@ -73,7 +73,7 @@ class Inputs:
     ) -> None:  # fmt: skip
         devices.Clock = inputs.Clock = BELL
         self._down = down
-        self.rested_at = 0.0  # from when on a stroke can be no bounce of the one before
+        self.rested_at = 0.0  # after this, a stroke cannot be a bounce of the previous one
 
         def clock() -> float:
             return BELL.now
@@ -92,13 +92,13 @@ class Inputs:
         return False
 
     def tread(self, strokes: Strokes) -> None:
-        """Put the foot on the pedal once; until the key has come to rest."""
+        """Press the pedal once, until the key has come to rest."""
         self._play(self._pedal, SPACE, strokes)
 
     def throw(self, closed: bool, strokes: Strokes) -> None:
-        """Let the press close or open under its switch; until it has told what it is to tell."""
+        """Let the press close or open under its switch, until the switch has reported it."""
         self._play(self._switch, PRESS_CLOSED if closed else PRESS_OPENED, strokes)
-        BELL.pass_to(self.rested_at)  # one that comes soon after another is told once it is still
+        BELL.pass_to(self.rested_at)  # one soon after another is reported once it is still
 
     def _play(self, key: devices.Pedal | devices.Switch, code: int, strokes: Strokes) -> None:
         first = BELL.now

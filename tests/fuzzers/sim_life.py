@@ -1,4 +1,4 @@
-"""One life of a station's program: a process of its own, from its start to its end."""
+"""One life of a station's program, in its own process, from its start to its end."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from kiosk.run.apply.fold import replay
 from kiosk.run.state.event import Now
 from kiosk.run.state.state import State
 
-MOST_ACTS = 40  # until a death that does not come by itself
+MOST_ACTS = 40  # until it is killed if it did not die by itself
 LONELY_SECONDS = 5.0
 LATER = Now("mended", 1.0, 1_770_500_000.0)
 WORKED, REFUSED, WRONG, DIED = "worked", "refused", "wrong", "died"
@@ -40,18 +40,18 @@ class Broken(AssertionError):
 
 
 class Life:
-    """A station's process; `shadow` is what its log must come to, where that is known."""
+    """A station's process; `shadow` is the expected state of its log, if known."""
 
     def __init__(
         self, place: Place, number: int, log: Path, shadow: tuple[Head, State] | None
     ) -> None:
-        self.told: Any = None  # with the last answer
+        self.told: Any = None  # value returned with the last answer
         self._ours, theirs = Pipe()
         self.pid = os.fork()
         if self.pid == 0:
             try:
                 self._ours.close()
-                gc.freeze()  # what comes from the parent is not looked through, nor copied
+                gc.freeze()  # objects of the parent are neither collected nor copied
                 _Child(theirs, place, number, log, shadow).serve()
             except BaseException:
                 traceback.print_exc()
@@ -60,7 +60,7 @@ class Life:
         theirs.close()
 
     def ask(self, what: str, *arguments: Any) -> str:
-        """Have something done; return what came of it. Raises Broken where something is wrong."""
+        """Send a request; return its outcome. Raises Broken if something is wrong."""
         try:
             self._ours.send((what, arguments))
             answer, told = self._ours.recv()
@@ -85,7 +85,7 @@ class Life:
 
 
 class _Child:
-    """What runs in the process."""
+    """Runs in the process."""
 
     def __init__(
         self, asked: Connection, place: Place, number: int, log: Path,
@@ -97,7 +97,7 @@ class _Child:
         self._deaths = Deaths()
 
     def serve(self) -> None:
-        """Do what is asked until there is an end."""
+        """Answer requests until the end."""
         while True:
             while not self._asked.poll(LONELY_SECONDS):
                 if os.getppid() != self._parent:
@@ -149,7 +149,7 @@ class _Child:
         self._deaths.arm(fault.by, fault.nth, self._log, connection)
 
     def finish(self, acts: int, seed: int) -> None:
-        """Work as people do who want to go home."""
+        """Work like people who want to go home."""
         self._up(seed).work(acts, seed, supervised=True)
 
     def wish(self) -> dict[str, Any]:
@@ -169,7 +169,7 @@ class _Child:
             self._station = None
 
     def _up(self, seed: int) -> Station:
-        """Start, where it is not up; the state is what the log was known to come to."""
+        """Return the station, started if it is down; its state must match the known one."""
         if self._station is None:
             recorder, mended = start(self._log, LATER, simulated=True)
             if self._shadow is not None and recorder.store.head == self._shadow[0]:

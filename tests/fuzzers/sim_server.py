@@ -24,15 +24,15 @@ from kiosk.shop import Away, Sender, ShopFault, connect
 from kiosk.shop.claims import Claims
 from kiosk.shop.wishes import Wish
 
-KILLS = 0.15  # of the works
+KILLS = 0.15  # share of the works
 NIGHT_SECONDS = 57_600.0
 
 
 @dataclass(frozen=True)
 class Sent:
-    """What stands beside a station sends and claims; the line is cut at a byte, 0 for none.
+    """The process beside a station sends and claims; the line is cut at a byte, 0 for never.
 
-    `lost`: the station does not hear what the server answered.
+    `lost`: the server's answer does not reach the station.
     """
 
     station: int
@@ -57,7 +57,7 @@ Happens = Action | Sent | ServerKilled | TabletLost
 
 
 def week(shop: Shop, dice: Random, works: int, nights: int = 7) -> Iterator[Happens]:
-    """Yield so many works on each day of a week, and what happens between them."""
+    """Yield `works` works on each day of a week, and the events between them."""
     dead: set[int] = set()
     for night in range(nights):
         for _ in range(works):
@@ -83,7 +83,7 @@ def week(shop: Shop, dice: Random, works: int, nights: int = 7) -> Iterator[Happ
 
 
 class Served(World):
-    """A shop whose stations have a server, in a database of its own."""
+    """A shop whose stations have a server, in its own database."""
 
     def __init__(self, shop: Shop, folder: Path, postgres: Postgres, name: str) -> None:
         super().__init__(shop, folder)
@@ -108,7 +108,7 @@ class Served(World):
             self.do(what)
 
     def _send(self, what: Sent) -> None:
-        """One round of what stands beside a station, in this process."""
+        """Do one round of the process beside a station, in this process."""
         number = what.station
         wish: dict[str, Any] = {}
         if self.lives[number] is not None:
@@ -152,7 +152,7 @@ class Served(World):
             self.truth.say(nth, DOUBTFUL)
 
     def _give_back(self, other: int) -> None:
-        """A supervisor at a press that shares the order gives back batches of lost tablets."""
+        """Give back batches of lost tablets, as a supervisor at a press that shares the order."""
         lost = [role for nth, role in enumerate(self._roles) if nth not in self.open]
         with self._postgres.sql(name=self._name) as sql:
             held = sql.execute(
@@ -173,19 +173,19 @@ class Served(World):
                 self.counted["GivenBack"] += 1
 
     def _stays(self, job: str, line: int) -> bool:
-        """Look at a garment on a lost tablet's table: what was pressed there is judged."""
+        """Judge a garment on a lost tablet's table: return whether it was pressed there."""
         nth = next(n for n, order in enumerate(self.place.orders) if order.job == job)
         return self.truth.judged_as_it_lies(nth, line - 1)
 
     def go_on(self, number: int, nth: int) -> None:
-        """Work, and hear what the server has to say before and after."""
+        """Work, exchanging messages with the server before and after."""
         self._send(Sent(number))
         self._give_back(number)
         super().go_on(number, nth)
         self._send(Sent(number))
 
     def finish(self) -> None:
-        """As without a server; then the server has all of it, once and in order."""
+        """Finish as without a server; then check that the server has all, once and in order."""
         super().finish()
         for number, log in enumerate(self.logs):
             if not log.exists():
@@ -207,7 +207,7 @@ def shop_of_week(stations: int, shared: int, own: int) -> Shop:
 def play_served(
     postgres: Postgres, shop: Shop, told: Iterable[Happens], folder: Path, to_its_end: bool = True
 ) -> Counter[str]:
-    """Play a story with a server; return what came to pass. Raises AssertionError."""
+    """Play a story with a server; return the counted outcomes. Raises AssertionError."""
     folder.mkdir(exist_ok=True)
     world = Served(shop, folder, postgres, f"simulated{next(_NUMBERS)}")
     try:

@@ -1,4 +1,4 @@
-"""A whole shop in simulated time: plays a story and says where something does not hold."""
+"""A whole shop in simulated time: plays a story and reports what fails."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.habits import Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 
-SETTINGS = samples.plan().settings  # a press is set by them before the first garment
+SETTINGS = samples.plan().settings  # the press is set by these before the first garment
 PLANS: dict[str, Plan] = {
     "rack": plan_of(one_piece(), settings=SETTINGS),
     "press": plan_of(one_piece(Where.PRESS, HOT), settings=SETTINGS),
@@ -68,8 +68,8 @@ STRICT = Rules(
     Demand.ASKED, 3.0, 6.0, verify_seconds=1800.0, first_article=Demand.REQUIRED,
     approver=Approver.ANOTHER, scrap_limit=1,
 )  # fmt: skip
-NAMELESS = 0.3  # of the garments: more than in any roster
-ROUNDS, ACTS = 400, 120  # after which a shop that has not made its orders never will
+NAMELESS = 0.3  # share of the garments: more than in any roster
+ROUNDS, ACTS = 400, 120  # limits: a shop that has not finished its orders by then never will
 
 
 def order_of(nth: int, ordered: Ordered) -> Order:
@@ -84,7 +84,7 @@ def order_of(nth: int, ordered: Ordered) -> Order:
 
 
 def in_memory() -> Path | None:
-    """Return where files cost no disk; None where there is no such place."""
+    """Return a folder in memory, or None if there is none."""
     memory = Path("/dev/shm")
     return memory if memory.is_dir() else None
 
@@ -101,7 +101,7 @@ def warm_up() -> None:
 
 
 class World:
-    """The shop, its folders on a real disk; `counted` is what came to pass."""
+    """The shop, with its folders on a real disk; `counted` holds the outcomes."""
 
     def __init__(self, shop: Shop, folder: Path) -> None:
         warm_up()
@@ -128,7 +128,7 @@ class World:
 
     @property
     def is_made(self) -> bool:
-        """Whether each order was done by the word of a station."""
+        """Whether a station reported each order done."""
         return all(self.truth.is_so(nth, DONE) for nth in range(len(self.place.orders)))
 
     def do(self, action: Action) -> None:
@@ -155,7 +155,7 @@ class World:
     # -- stations ------------------------------------------------------------
 
     def ask(self, number: int, what: str, *arguments: object) -> Any:
-        """Have a station do something, which starts where it is down; return what it tells."""
+        """Send a request to a station, starting it if it is down; return its answer."""
         life = self.lives[number]
         if life is None:
             log = self.logs[number]
@@ -171,7 +171,7 @@ class World:
         return life.told
 
     def end(self, number: int) -> None:
-        """Kill it where it is up."""
+        """Kill the station if it is up."""
         life = self.lives[number]
         if life is not None:
             life.kill()
@@ -221,7 +221,7 @@ class World:
         self.truth.tell(number, Head(0, b""))
 
     def _examine(self, number: int, whole: bool) -> None:
-        """What was told is on disk, once, in order, with the same digest; and nothing false."""
+        """Check that reported events are on disk, once, in order and unchanged, and no others."""
         log, told = self.logs[number], self.truth.told(number)
         try:
             with Store.read_only(log) as store:
@@ -232,13 +232,13 @@ class World:
         except LogFault as fault:
             must(not (whole and told.seq), f"{told.seq} events, and then {fault.message.id}")
             if not whole:
-                self._throw_away(number)  # a copy that is no log: people begin a new one
+                self._throw_away(number)  # the copy is not a log: people begin a new one
 
     def _fold(self, number: int, store: Store) -> None:
-        """Go on with what the log comes to; all of it anew where it is not the one known."""
+        """Continue the log's known state, or rebuild it if the log is a different one."""
         known = self._known[number]
         if known is None or store.head_at(known[0].seq) != known[0]:
-            known = Head(0, store.head_at(0).digest), State()  # type: ignore[union-attr] # its root
+            known = Head(0, store.head_at(0).digest), State()  # its root
         (head, state), fresh = known, [0]
         for each in store.stored(head.seq + 1):
             must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")
@@ -247,20 +247,20 @@ class World:
             if isinstance(event, LogSalvaged):
                 must(self._written[number].issuperset(fresh), "salvaged what was never written")
                 self.counted["Salvaged"] += 1
-            else:  # that one's own are the mending's
+            else:  # the mending's own event is not one of them
                 fresh.append(hash(each.row))
         must(head == store.head, "the log ends elsewhere")
         self._written[number].update(fresh)
         self._known[number] = head, state
 
     def go_on(self, number: int, nth: int) -> None:
-        """People work as those do who want to go home."""
+        """Work like people who want to go home."""
         self.ask(number, "finish", ACTS, nth)
 
     # -- the end -------------------------------------------------------------
 
     def finish(self) -> None:
-        """All that was wrong is mended, and people work until the orders are made."""
+        """Fix everything that was wrong, and let people work until the orders are finished."""
         for order in self.place.orders:
             self._move(order.job, False)
         for nth in range(ROUNDS):
@@ -271,7 +271,7 @@ class World:
         must(self.is_made, "the orders are never made")
         for number in self.open:
             if self.lives[number] is None:
-                self.go_on(number, ROUNDS)  # a cut copy is mended by who opens it
+                self.go_on(number, ROUNDS)  # a cut copy is mended by the station that opens it
             self._stop(number)
         for nth, order in enumerate(self.place.orders):
             for line, garment in enumerate(order.garments):
@@ -289,7 +289,7 @@ def must(holds: bool, else_said: str) -> None:
 
 
 def play(shop: Shop, told: Iterable[Action], folder: Path, to_its_end: bool = True) -> Counter[str]:
-    """Play a story, and the work that is left after it; return what came to pass. Raises Broken."""
+    """Play a story, and the remaining work; return the counted outcomes. Raises Broken."""
     folder.mkdir(exist_ok=True)
     world = World(shop, folder)
     try:

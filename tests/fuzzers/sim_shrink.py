@@ -1,4 +1,4 @@
-"""Makes a story that fails short: whatever can be left out or made smaller is."""
+"""Shortens a failing story: leaves out or reduces everything it can."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from sim_story import Returned, Shop, Vanished, Work
 
 Story = tuple[Shop, tuple[Any, ...]]
 Play = Callable[[Shop, tuple[Any, ...], Path, bool], object]
-"""Plays a story in a folder, to its end or until all was told. Raises what does not hold."""
+"""Plays a story in a folder, with or without finishing it. Raises what fails."""
 PATIENCE = 300.0  # seconds
 
 
 def fault_of(shop: Shop, told: tuple[Any, ...], to_its_end: bool = True, how: Play = play) -> str:
-    """Play a story; return what does not hold, "" where all does."""
+    """Play a story; return what fails, "" if nothing does."""
     with tempfile.TemporaryDirectory(prefix="kiosk-fuzz-", dir=in_memory()) as folder:
         try:
             how(shop, told, Path(folder) / "shop", to_its_end)
@@ -33,7 +33,7 @@ def fault_of(shop: Shop, told: tuple[Any, ...], to_its_end: bool = True, how: Pl
 def shrunk(
     shop: Shop, told: tuple[Any, ...], how: Play = play, patience: float = PATIENCE
 ) -> Story:
-    """Return the shortest story found in so many seconds that fails; this one if it does not."""
+    """Return the shortest failing story found in `patience` seconds, or this one."""
     ends = time.monotonic() + patience
     said = fault_of(shop, told, to_its_end=False, how=how)
     at_its_end = not said
@@ -54,12 +54,12 @@ def shrunk(
 
 
 def _kind(said: str) -> str:
-    """Return what a failure says without its numbers: a shorter story has others."""
+    """Return a failure's text without numbers, as a shorter story has others."""
     return re.sub(r"[\d']+", "", said.strip().splitlines()[-1][:60]) if said.strip() else ""
 
 
 def _shorter(story: Story, fails: Callable[[Story], bool]) -> Story:
-    """Leave out half of what happens, then quarters, down to single things."""
+    """Leave out half of the actions, then quarters, down to single ones."""
     shop, told = story
     size = len(told)
     while size:

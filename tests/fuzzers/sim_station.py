@@ -1,4 +1,4 @@
-"""A station of the simulated shop: who works there, and what must hold after each event."""
+"""A station of the simulated shop: its people, and the checks after each event."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ from kiosk.train.made_up_operator.habits import Act, Chance, Habits
 from kiosk.train.made_up_operator.hands import WAIT, Hands
 from kiosk.train.made_up_operator.operator import Order, Simulation
 
-PEDAL, SWITCH = 1, 2  # the first station that has one; those after it too
-SUPERVISOR_THERE = 0.1  # of the time
+PEDAL, SWITCH = 1, 2  # number of the first station with one; later ones have one too
+SUPERVISOR_THERE = 0.1  # share of the time
 MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
 JUDGED = frozenset({Stage.SCRAP, Stage.REWORK, Stage.UNKNOWN})
 COOL = frozenset({Kind.HANDS, Kind.DONE, Kind.SETTING, Kind.ASK, Kind.VERIFY, Kind.LOT})
@@ -56,7 +56,7 @@ class Place:
 
 
 class Station(Simulation):
-    """One life of a station's program, and the people at it, who see what lies on the table."""
+    """One life of a station's program, and its people, who see what is on the table."""
 
     def __init__(self, recorder: Recorder, place: Place, number: int, seed: int) -> None:
         self._place, self._number, self._truth = place, number, place.truth
@@ -81,10 +81,10 @@ class Station(Simulation):
         self._do(Act(0.0, c.Start("simulation", simulated=True)))
         self._stands()
 
-    # -- what is asked of it ------------------------------------------------
+    # -- requests ----------------------------------------------------------
 
     def work(self, acts: int, seed: int, supervised: bool = False) -> None:
-        """Do so many things, or what there is to do."""
+        """Do up to `acts` things, as long as there is work."""
         self._chance = Chance(f"{seed}/{self._recorder.last}")
         self._hands = Hands(self._chance, self._habits)
         self._dice = Random(f"inputs/{seed}")
@@ -94,14 +94,14 @@ class Station(Simulation):
                 break
 
     def pass_time(self, seconds: float, wall: float = 0.0) -> None:
-        """Sleep, or have the wall clock set."""
+        """Sleep, or have the wall clock changed."""
         self._now = self._now.later(seconds)
         self._now = replace(self._now, wall=self._now.wall + wall)
         self._do(WAIT)
         self._idle = 0  # there is nothing to do
 
     def put_back(self) -> None:
-        """Leave the job at the press, open, where it can be left."""
+        """Leave the job at the press open, if it can be left."""
         key = self._state.current
         if key and self._do(Act(5.0, c.LeaveJob())).refusal is None:
             self._give_up(key)
@@ -110,12 +110,12 @@ class Station(Simulation):
         self._do(WAIT)
         self._recorder.close()
 
-    # -- what is done -------------------------------------------------------
+    # -- work --------------------------------------------------------------
 
     def _next(self) -> bool:
-        """What the eyes see comes first, then what comes next; return whether there is work.
+        """Act on what people see, or else do the next thing; return whether there is work.
 
-        What is seen and cannot be recorded keeps people from going on until it can.
+        If something seen cannot be recorded, people wait until it can.
         """
         seen = self._seen()
         if seen is not None and self.disk_is_full:
@@ -142,11 +142,11 @@ class Station(Simulation):
         return self._kind is Kind.IDLE or (job is not None and job.done and self._kind in COOL)
 
     def _gets_job(self) -> bool:
-        """Claim the first order that nobody has and that is not made."""
+        """Claim the first unfinished order that nobody has."""
         for nth, order in enumerate(self._place.orders):
             ours = order.job in self._state.jobs if nth in self._place.shared else None
             if ours is False or self._truth.is_so(nth, DONE):
-                continue  # the server gives it, or it is made
+                continue  # the server gives it, or it is finished
             if ours or self._claims(nth, order.job):
                 self._order, self._name, self._look_over = order, order.job, True
                 self._truth.takes(self._number, nth)
@@ -175,7 +175,7 @@ class Station(Simulation):
         self._truth.leaves(self._number)
 
     def _seen(self) -> Act | None:
-        """What people see on the garments that the log does not know of."""
+        """Return an act on garments whose looks differ from what the log knows."""
         state, kind = self._state, self._kind
         job = state.job
         if job is None or kind not in COOL:
@@ -192,7 +192,7 @@ class Station(Simulation):
         return self._look_over_queue(job) if self._look_over else None
 
     def _look_over_queue(self, job: JobRun) -> Act | None:
-        """Of a job that others had meanwhile, or of a log that forgot: what is made is made."""
+        """Void queued garments that others made meanwhile, or that the log forgot."""
         for name in job.queue:
             ticket = job.tickets[name]
             pressed, _, good = self._of(job, ticket)
@@ -209,7 +209,7 @@ class Station(Simulation):
         return self._truth.of(self._numbers[job.job], ticket)
 
     def _looked_at(self, command: c.Command) -> c.Command:
-        """Say of a garment what can be seen on it, whatever the log has."""
+        """Change a command to state what can be seen on the garment, whatever the log has."""
         job = self._state.job
         name = command.meaning.ticket if isinstance(command, c.Forward) else getattr(
             command, "ticket", "")  # fmt: skip
@@ -230,10 +230,10 @@ class Station(Simulation):
             return bare
         return command
 
-    # -- what the shop's server says ----------------------------------------
+    # -- the shop's server -------------------------------------------------
 
     def wish(self) -> dict[str, Any]:
-        """Return what this station wants of the server; a shared order before any other."""
+        """Return this station's wish to the server; a shared order comes before any other."""
         job = self._state.job
         if job is not None and not job.done:
             return wish_of(job)
@@ -273,7 +273,7 @@ class Station(Simulation):
         )))  # fmt: skip
 
     def _waits_for_others(self) -> bool:
-        """Of a shared order nothing is left here."""
+        """Whether nothing is left here of a shared order."""
         job = self._state.job
         return job is not None and bool(job.batches) and job.more and is_over(job)
 
@@ -284,28 +284,28 @@ class Station(Simulation):
 
     @property
     def state(self) -> State:
-        """As the shell of a desk has it."""
+        """As in a desk's shell."""
         return self._state
 
     @property
     def rosters(self) -> Any:
-        """As the shell of a desk has them: read, with the lines without a name."""
+        """As in a desk's shell: read, with the lines without a name."""
         return SimpleNamespace(waits=False, nameless=self._nameless)
 
     def now(self) -> Now:
-        """As the shell of a desk has it."""
+        """As in a desk's shell."""
         return self._now
 
     def do(self, command: c.Command) -> Outcome:
-        """As the shell of a desk does it."""
+        """As in a desk's shell."""
         return self._told(command, self._now)
 
-    # -- how it is done -----------------------------------------------------
+    # -- carrying out ------------------------------------------------------
 
     def _carry_out(self, command: c.Command) -> Outcome:
         BELL.pass_to(self._now.clock)
         command = self._looked_at(command)
-        if isinstance(command, c.Back):  # it was closed: nobody says otherwise
+        if isinstance(command, c.Back):  # it was closed: nobody denies it
             command = c.Back(closing_stays=True)
         if self._number >= SWITCH and self._is_seen_by_switch(command):
             return self._by_switch(command)
@@ -356,7 +356,7 @@ class Station(Simulation):
     def _long(self) -> None:
         self._heard.append(c.SayOpened() if self._state.heat is not None else c.HoldOn(""))
 
-    def _switched(self) -> tuple:  # type: ignore[type-arg] # two calls
+    def _switched(self) -> tuple:  # two calls
         return (
             lambda: self._heard.append(c.PressClosed()),
             lambda: self._heard.append(c.PressOpened()),
@@ -366,10 +366,10 @@ class Station(Simulation):
         if not self.disk_is_full:
             raise fault
 
-    # -- what must hold -----------------------------------------------------
+    # -- checks ------------------------------------------------------------
 
     def _shows(self, outcome: Outcome) -> None:
-        """What is shown as recorded is on disk: nothing else is told."""
+        """Note what is shown as recorded: it must be on disk, and nothing else may be shown so."""
         self._shown += len(outcome.events)
         store, told = self._recorder.store, self._truth.told(self._number).seq
         if outcome.recorded and self._shown > told:
@@ -392,12 +392,12 @@ class Station(Simulation):
         return outcome
 
     def _stands(self) -> None:
-        """No illegal state."""
+        """Check that the state is legal."""
         for holds in (assert_sound, assert_steps_exist, assert_heat_is_at_the_slot):
             holds(self._state)
 
     def _put_down(self, before: State, events: Sequence[e.Event]) -> None:
-        """What was done to garments was done, whether it was written or not."""
+        """Note what was done to garments, whether or not it was written."""
         named = {name for each in events for name in _tickets_of(each)}
         was, now = before.jobs, self._state.jobs
         for key in was.keys() | now.keys():
@@ -411,10 +411,10 @@ class Station(Simulation):
         order, ticket = self._numbers[key], job.tickets[name]
         old = was.tickets.get(name) if was is not None else None
         if old == ticket:
-            return  # one called alike in another job
+            return  # a ticket of the same name in another job
         finals, represses = (old.finals, old.represses) if old else (0, 0)
         self._truth.add(order, ticket, ALLOWED, max(0, ticket.represses - represses))
-        if name != self._by_eyes:  # what is told of it is no new pressing
+        if name != self._by_eyes:  # a report by eye is not a new pressing
             self._truth.add(order, ticket, PRESSED, ticket.finals - finals)
             if ticket.stage in MADE | JUDGED:
                 self._truth.judge(order, ticket, ticket.stage in MADE)

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from random import Random
 
 MOST_STATIONS = 3
-GARMENTS = 500  # of a story
+GARMENTS = 500  # in a story
 PLANS = ("rack", "press", "hand", "stack", "staged", "two runs", "names", "names at once")
 
 
 @dataclass(frozen=True)
 class Ordered:
-    """So many garments by a plan; `strict` where the shop asks for checks of press and lot.
+    """A number of garments by a plan; `strict` if the shop asks for checks of press and lot.
 
-    A `shared` one is pressed by all stations, batch by batch; for that there must be a server.
+    A `shared` one is pressed by all stations, batch by batch, which requires a server.
     """
 
     plan: str = "rack"
@@ -26,7 +26,7 @@ class Ordered:
 
 @dataclass(frozen=True)
 class Shop:
-    """Stations (the second has a pedal, the third a switch on its press too) and orders."""
+    """Stations (from the second with a pedal, from the third also with a switch) and orders."""
 
     stations: int = 1
     orders: tuple[Ordered, ...] = (Ordered(),)
@@ -44,7 +44,7 @@ class Killed:
 
 @dataclass(frozen=True)
 class FullDisk:
-    """So many bytes more can be written, for so many acts."""
+    """Only `room` more bytes can be written, for `acts` acts."""
 
     room: int = 0
     acts: int = 10
@@ -52,14 +52,14 @@ class FullDisk:
 
 @dataclass(frozen=True)
 class Wall:
-    """Somebody sets the wall clock."""
+    """Somebody changes the wall clock."""
 
     seconds: float
 
 
 @dataclass(frozen=True)
 class Slept:
-    """The machine sleeps: all clocks go on."""
+    """The machine sleeps; all clocks go on."""
 
     seconds: float
 
@@ -76,7 +76,7 @@ Fault = Killed | FullDisk | Wall | Slept | Foot
 
 @dataclass(frozen=True)
 class Work:
-    """So many acts at a station, which starts where it is down; `fault` happens after them."""
+    """A number of acts at a station, started if it is down; `fault` happens after them."""
 
     station: int
     seed: int
@@ -86,14 +86,14 @@ class Work:
 
 @dataclass(frozen=True)
 class Stopped:
-    """The program ends as it should."""
+    """The program ends normally."""
 
     station: int
 
 
 @dataclass(frozen=True)
 class Torn:
-    """Power fails: behind the last commit the tail of the log is cut, or noise."""
+    """Power fails: after its last commit the tail of the log is cut off, or noise."""
 
     station: int
     seed: int
@@ -101,14 +101,14 @@ class Torn:
 
 @dataclass(frozen=True)
 class Copied:
-    """`kiosk log backup`, also beside a station at work."""
+    """Runs `kiosk log backup`, also beside a station at work."""
 
     station: int
 
 
 @dataclass(frozen=True)
 class SetBack:
-    """The tablet breaks; the copy takes the log's place, only `share` of its bytes where torn."""
+    """The tablet breaks; the copy replaces the log, with only `share` of its bytes if torn."""
 
     station: int
     share: float = 1.0
@@ -116,21 +116,21 @@ class SetBack:
 
 @dataclass(frozen=True)
 class Vanished:
-    """The folder of an order cannot be reached."""
+    """The folder of an order becomes unreachable."""
 
     order: int
 
 
 @dataclass(frozen=True)
 class Returned:
-    """It can again."""
+    """The folder of an order can be reached again."""
 
     order: int
 
 
 @dataclass(frozen=True)
 class PutBack:
-    """Who works at a station puts the job back, open; any may take it."""
+    """People at a station put the job back, open; any station may take it."""
 
     station: int
 
@@ -139,7 +139,7 @@ Action = Work | Stopped | Torn | Copied | SetBack | Vanished | Returned | PutBac
 
 
 def shop_of(dice: Random, garments: int = GARMENTS) -> Shop:
-    """Return a shop that has so many garments to press, or a few less."""
+    """Return a shop with about that many garments to press."""
     orders: list[Ordered] = []
     left = garments
     while left > 0:
@@ -151,7 +151,7 @@ def shop_of(dice: Random, garments: int = GARMENTS) -> Shop:
 
 
 def actions(shop: Shop, dice: Random) -> Iterator[Action]:
-    """Yield what happens in the shop, one thing after the other, without an end."""
+    """Yield endless events in the shop, one after another."""
     while True:
         station, order = dice.randrange(shop.stations), dice.randrange(len(shop.orders))
         seed = dice.randrange(10**6)
@@ -175,7 +175,7 @@ def actions(shop: Shop, dice: Random) -> Iterator[Action]:
 
 
 def fault_of(dice: Random) -> Fault | None:
-    """Return what goes wrong at the end of a work, None for mostly nothing."""
+    """Return what goes wrong at the end of a work; mostly None."""
     happens = dice.random()
     if happens < 0.05:
         by = dice.choice(("byte", "byte", "step", "step", "file"))
@@ -193,7 +193,7 @@ def fault_of(dice: Random) -> Fault | None:
 
 
 def as_test(shop: Shop, told: Sequence[object], seed: str, play: str = "play") -> str:
-    """Return a test that plays a story, to be put beside those of the same `play`."""
+    """Return a test that plays a story, to be placed beside those of the same `play`."""
     lines = "".join(f"        {action!r},\n" for action in told)
     return (
         f"def test_story(tmp_path: Path) -> None:\n"

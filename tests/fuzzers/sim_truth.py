@@ -1,6 +1,6 @@
-"""What lies on the tables of a shop, whatever any log says, and what each station has told.
+"""The truth about a shop's tables, regardless of any log, and what each station reported.
 
-One piece of memory shared by all processes: what one wrote stays when it is killed.
+One piece of memory shared by all processes: what a process wrote stays when it is killed.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Collection, Sequence
 from kiosk.log.store.migrations import Head
 from kiosk.run.state.model import Ticket
 
-COPIES = 24  # of one garment at the most
+COPIES = 24  # maximum for one garment
 PASSES = 2
 _HEAD = struct.Struct("<Q32sQ")
 _HAS = struct.Struct("<H")
@@ -24,9 +24,9 @@ NOWHERE = 65_535
 
 
 class Truth:
-    """Of each garment: finals it has had, those a person ordered beyond the first, if good.
+    """Per garment: finals it had, those a person ordered beyond the first, and whether it is good.
 
-    Of each station: the last event it told to be on disk, how many there were, its order.
+    Per station: the last event it reported on disk, the number of events, and its order.
     """
 
     def __init__(self, stations: int, orders: Sequence[int]) -> None:
@@ -61,7 +61,7 @@ class Truth:
         self._bytes[self._place(order, ticket) + GOOD] = good
 
     def is_made(self, order: int, line: int, passes: Collection[int]) -> bool:
-        """Whether a garment has one copy of which all of these passes were pressed and good."""
+        """Whether one copy of a garment has all of these passes pressed and good."""
         first = self._at[order] + HEADER + line * PASSES * COPIES * 3
         for copy in range(COPIES):
             places = (first + (nth * COPIES + copy) * 3 for nth in passes)
@@ -70,7 +70,7 @@ class Truth:
         return False
 
     def judged_as_it_lies(self, order: int, line: int) -> bool:
-        """Whether a garment was pressed in any copy; what was is taken as good from here on."""
+        """Return whether a garment was pressed in any copy; pressed passes then count as good."""
         first = self._at[order] + HEADER + line * PASSES * COPIES * 3
         places = range(first, first + PASSES * COPIES * 3, 3)
         pressed = [at for at in places if self._bytes[at + PRESSED]]
@@ -79,9 +79,9 @@ class Truth:
         return bool(pressed)
 
     def is_so(self, order: int, what: int) -> bool:
-        """Whether an order is DONE by the word of a station, BEGUN, or DOUBTFUL.
+        """Whether an order was reported DONE by a station, is BEGUN, or DOUBTFUL.
 
-        Of a doubtful one a station may not know all that was pressed: its log was set back, its
+        For a doubtful order a station may not know all that was pressed: its log was set back, its
         disk full, or the order came from another station.
         """
         return self._bytes[self._at[order] + what] == 1
@@ -90,7 +90,7 @@ class Truth:
         self._bytes[self._at[order] + what] = 1
 
     def told(self, station: int) -> Head:
-        """Return the last event that a station told to be on disk."""
+        """Return the last event that a station reported on disk."""
         seq, digest, _ = _HEAD.unpack_from(self._bytes, station * _OF_STATION)
         return Head(seq, digest)
 
@@ -99,7 +99,7 @@ class Truth:
         _HEAD.pack_into(self._bytes, station * _OF_STATION, head.seq, head.digest, many)
 
     def events(self, station: int) -> int:
-        """Return how many events a station told in all."""
+        """Return how many events a station reported in all."""
         many: int = _HEAD.unpack_from(self._bytes, station * _OF_STATION)[2]
         return many
 
@@ -110,7 +110,7 @@ class Truth:
         self.takes(station, NOWHERE)
 
     def who_has(self, order: int, stations: int) -> tuple[int, ...]:
-        """Return the stations at whose press an order is."""
+        """Return the stations that have an order at their press."""
         places = (nth * _OF_STATION + _HEAD.size for nth in range(stations))
         at = (_HAS.unpack_from(self._bytes, place)[0] for place in places)
         return tuple(nth for nth, has in enumerate(at) if has == order)

@@ -1,4 +1,4 @@
-"""A short run of each fuzzer, always with one seed; `python -m tests.fuzz --long` is the long."""
+"""A short run of each fuzzer, always with one seed; the long: `python -m tests.fuzz --long`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The simulated shop finds what is planted, and prints the shortest story of it as a test."""
+"""The simulated shop finds planted faults, and prints the shortest failing story as a test."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from kiosk.run.state.event import Now  # noqa: E402
 
 
 def shows_before_it_writes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plant: a closing is shown at once, and written with what comes after it."""
+    """Plant: a closing is shown at once, but written only with the next event."""
     retry, do = Recorder.retry, Recorder.do
 
     def late(self: Recorder) -> bool:
@@ -41,7 +41,7 @@ def shows_before_it_writes(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Recorder, "do", boasting)
 
 
-# One act at a time, and then the plug: each moment of a garment comes up.
+# One act at a time, each followed by a kill: every moment of a garment occurs.
 KILLS = tuple(Work(nth % 2, nth, 1, Killed("byte", 50 + 90 * nth)) for nth in range(12))
 SHOP = Shop(2, (Ordered("rack", 2), Ordered("staged", 2)))
 
@@ -63,7 +63,7 @@ def test_what_is_planted_is_found_shrunk_and_printed_as_a_test(
 
 
 def another_fold(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plant: what is shown after a final is not what its event comes to."""
+    """Plant: the state shown after a final differs from its event's result."""
     do = Recorder.do
 
     def slips(self: Recorder, command: c.Command, now: Now) -> Outcome:
@@ -76,7 +76,7 @@ def another_fold(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def presses_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plant: a start takes a garment whose final was under way for one that waits."""
+    """Plant: a start takes a garment whose final had begun for a waiting one."""
     init = Recorder.__init__
 
     def forgets(self: Recorder, store: Store, *progress: Any) -> None:
