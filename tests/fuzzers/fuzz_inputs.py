@@ -68,7 +68,7 @@ def changed(content: bytes, dice: Random) -> bytes:
 
 
 def _told(faults: object) -> None:
-    for fault in faults:  # a tuple of faults
+    for fault in faults:  # type: ignore[attr-defined]  # a tuple of faults
         for words in WORDS:
             assert is_one_line(fault_text(fault, words))
 

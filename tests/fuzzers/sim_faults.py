@@ -37,7 +37,7 @@ class Deaths:
                 connection.set_progress_handler(die, self._steps)
             return connection
 
-        sqlite3.connect = connected  # connections opened later die too
+        sqlite3.connect = connected  # type: ignore[assignment]  # later ones die too
 
     def arm(self, by: str, nth: int, log: Path, connection: sqlite3.Connection | None) -> None:
         """Die at the `nth` byte, step of SQLite's machine or file from here on."""

@@ -238,7 +238,7 @@ class World:
         """Continue the log's known state, or rebuild it if the log is a different one."""
         known = self._known[number]
         if known is None or store.head_at(known[0].seq) != known[0]:
-            known = Head(0, store.head_at(0).digest), State()  # its root
+            known = Head(0, store.head_at(0).digest), State()  # type: ignore[union-attr]  # its root
         (head, state), fresh = known, [0]
         for each in store.stored(head.seq + 1):
             must(each.seq == head.seq + 1 and each.follows(head.digest), f"{each.seq} is doubled")

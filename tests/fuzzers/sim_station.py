@@ -356,7 +356,7 @@ class Station(Simulation):
     def _long(self) -> None:
         self._heard.append(c.SayOpened() if self._state.heat is not None else c.HoldOn(""))
 
-    def _switched(self) -> tuple:  # two calls
+    def _switched(self) -> tuple:  # type: ignore[type-arg]  # two calls
         return (
             lambda: self._heard.append(c.PressClosed()),
             lambda: self._heard.append(c.PressOpened()),

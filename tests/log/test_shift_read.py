@@ -115,7 +115,7 @@ def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> 
     assert finals(found) == {(Seen.TOLD, Seen.TOLD): 1}
     (told,) = [each.openings for each in found.closings if each.step == 4]
     assert told == ()
-    ticket = station.recorder.state.job.rack[0]  # there is one
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # there is one
     good(station, ticket)
     assert [each.marks for each in read(station).marked] == [("told",)]
     (peels,) = read(station).peels
@@ -139,7 +139,7 @@ def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -
 def test_a_peel_counts_from_the_tone_or_from_the_opening_that_was_told(station: Station) -> None:
     station.begin()
     station.press_to_rack()
-    ticket = station.recorder.state.job.rack[0]  # there is one
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # there is one
     station.do(c.SayOpened(), after=4.0)
     good(station, ticket)
     (peels,) = read(station).peels
@@ -150,7 +150,7 @@ def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station
     station.begin(3)
     station.recorder.checkpoint()
     station.press_to_rack()
-    ticket = station.recorder.state.job.rack[0]  # there is one
+    ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # there is one
     good(station, ticket)
     found = read(station)
     counts = {(g.result, g.own): g.many for g in found.garments}
