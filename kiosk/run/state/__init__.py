@@ -1,4 +1,4 @@
-"""What the station is, what is asked of it and what happened: values only."""
+"""State, commands and events of the station: values only."""
 
 # fmt: off
 # isort: skip_file

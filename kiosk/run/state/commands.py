@@ -1,4 +1,4 @@
-"""What a person, a pedal, a switch or the clock asks of the station."""
+"""Commands to the station from a person, a pedal, a switch or the clock."""
 
 from enum import Enum
 
@@ -12,19 +12,19 @@ from kiosk.run.state.rules import NO_RULES, Display, Role, Rules
 class Verb(Enum):
     """What a press of forward can mean."""
 
-    CLOSE = "close"  # confirm the hand steps at hand and close
+    CLOSE = "close"  # confirm the current hand steps and close
     CONFIRM = "confirm"  # confirm one hand step (each-phase mode)
     FINISH = "finish"  # the ticket in the slot: (peeled,) good
     PEELED = "peeled"  # a ticket of the rack: peeled, good
     OPENED = "opened"  # the press is open, after the tone
     PRESS_IS_OPEN = "press is open"  # after a start in a hot phase
-    GO_ON = "go on"  # an unknown outcome was looked at and is fit to go on
+    GO_ON = "go on"  # an unknown outcome was inspected and is fit to continue
     RESTART = "restart"  # end a hold
 
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """What the forward bar said when it was pressed: exactly this, or a refusal."""
+    """What the forward bar showed when it was pressed: exactly that happens, or a refusal."""
 
     verb: Verb
     ticket: str = ""
@@ -33,7 +33,7 @@ class Meaning:
 
 @dataclass(frozen=True, slots=True)
 class Forward:
-    """Forward was pressed. `down` is the clock when it went down, `meaning` the label then."""
+    """Forward was pressed. `down` is the clock at the press, `meaning` the label at that moment."""
 
     meaning: Meaning
     down: float
@@ -41,7 +41,7 @@ class Forward:
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """The clock moved on: phases that it ends, end."""
+    """The clock moved on: end the phases whose time is up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class SignOn:
 
 @dataclass(frozen=True, slots=True)
 class SignOff:
-    """A supervisor signs an operator off for a family until wall time `until` (past: no more)."""
+    """A supervisor signs an operator off for a family until wall time `until` (past: withdrawn)."""
 
     operator: str
     family: str
@@ -73,7 +73,7 @@ class SignOff:
 
 @dataclass(frozen=True, slots=True)
 class HandOver:
-    """The operator ends the shift; `to` are the initials of who comes, `notes` open questions."""
+    """The operator ends the shift; `to` are the next one's initials, `notes` open questions."""
 
     to: str = ""
     notes: tuple[str, ...] = ()
@@ -81,7 +81,7 @@ class HandOver:
 
 @dataclass(frozen=True, slots=True)
 class StartJob:
-    """Begin a job, or take up one begun earlier (then `plan` and `garments` are not looked at)."""
+    """Begin a job, or resume one begun earlier (`plan` and `garments` are then ignored)."""
 
     job: str
     plan: Plan
@@ -99,19 +99,19 @@ class StartJob:
 
 @dataclass(frozen=True, slots=True)
 class LeaveJob:
-    """Put the job back, open."""
+    """Put the job back, still open."""
 
 
 @dataclass(frozen=True, slots=True)
 class ReadSetting:
-    """What the press shows, whole degrees of the plan's unit."""
+    """A reading from the press, whole degrees of the plan's unit."""
 
     temperature: int
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """An answer to the question at hand."""
+    """An answer to the current question."""
 
     value: str
 
@@ -140,14 +140,14 @@ class PressOpened:
 
 @dataclass(frozen=True, slots=True)
 class Back:
-    """Take back the last tap, never while hot; or the one before a closing, which then stays."""
+    """Take back the last tap, never while hot; or the one before a closing, keeping the closing."""
 
     closing_stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class HoldOn:
-    """Hold the station."""
+    """Put the station on hold."""
 
     reason: str = ""
 
@@ -168,7 +168,7 @@ class PutAside:
 
 @dataclass(frozen=True, slots=True)
 class Inspect:
-    """A result for a ticket: GOOD, ACCEPTED, REWORK or SCRAP; class and cause when not good."""
+    """A result for a ticket: GOOD, ACCEPTED, REWORK or SCRAP; defect and cause if not good."""
 
     ticket: str
     stage: Stage
@@ -179,11 +179,11 @@ class Inspect:
 
 @dataclass(frozen=True, slots=True)
 class RowChanged:
-    """The roster row behind a ticket is not what it was when the job began.
+    """A ticket's roster row is not what it was when the job began.
 
-    `digest` is the row's new one: a row that a supervisor has ruled on stops nothing again.
-    `lacks` are the elements that it gives nothing for; `row` is all that the record may know of it,
-    None where it is gone.
+    `digest` is of the new row: one that a supervisor has decided on does not stop the ticket again.
+    `lacks` are the elements for which it has no value; `row` is all that the record may keep of it,
+    None if it is gone.
     """
 
     line: str
@@ -203,7 +203,7 @@ class AllowRepress:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A supervisor decides where a stopped, unknown or rework ticket goes."""
+    """A supervisor decides what happens to a stopped, unknown or rework ticket."""
 
     ticket: str
     stage: Stage
@@ -213,7 +213,7 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class ChooseDisplay:
-    """Whoever is at the station wants its screen so from now on."""
+    """The operator changed language or units; applies until changed again."""
 
     display: Display
 
@@ -229,7 +229,7 @@ class SetCues:
 
 @dataclass(frozen=True, slots=True)
 class LearnKey:
-    """Take this key for that role, in the place of the keys that had it."""
+    """Use this key for that role, replacing the keys it had."""
 
     role: Role
     scancode: int
@@ -237,7 +237,7 @@ class LearnKey:
 
 @dataclass(frozen=True, slots=True)
 class ForgetKeys:
-    """Go back to the keys that the program knows."""
+    """Go back to the built-in keys."""
 
 
 Command = (

@@ -1,4 +1,4 @@
-"""What is asked of the station around the garments and about those that cool; with `commands`."""
+"""Commands around the garments and for cooling ones; continues `commands`."""
 
 from kiosk.catalog.base import Message, dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
@@ -9,10 +9,10 @@ from kiosk.run.state.rules import Tried
 
 @dataclass(frozen=True, slots=True)
 class VerifyPress:
-    """The card is filled in.
+    """The card of a press check is filled in.
 
-    `readings` in whole degrees of the plan's unit: centre, left back, right back, left front,
-    right front; `paper_held`: left, right, front, back.
+    `readings` in whole degrees of the plan's unit: centre, left back, right back, left front, right
+    front; `paper_held`: left, right, front, back.
     """
 
     readings: tuple[int, ...]
@@ -21,7 +21,7 @@ class VerifyPress:
 
 @dataclass(frozen=True, slots=True)
 class LetPass:
-    """A supervisor lets the work go on although a rule holds it."""
+    """A supervisor lets the work continue although a rule holds it."""
 
     what: Overruled
     supervisor: str
@@ -30,7 +30,7 @@ class LetPass:
 
 @dataclass(frozen=True, slots=True)
 class JudgeFirst:
-    """The first garment was looked over. `approver`: initials, or a supervisor with the PIN."""
+    """The first garment was inspected. `approver`: initials, or a supervisor with the PIN."""
 
     ticket: str
     approved: bool
@@ -55,7 +55,7 @@ class ChoosePin:
 
 @dataclass(frozen=True, slots=True)
 class NoteRecipes:
-    """The shop's files are at `digest` now; `changes` the first of `count` values that differ."""
+    """The shop's files are now at `digest`; `changes` are the first of `count` changed values."""
 
     digest: str
     changes: tuple[Change, ...] = ()
@@ -65,7 +65,7 @@ class NoteRecipes:
 
 @dataclass(frozen=True, slots=True)
 class SeeTo:
-    """A part of a press was seen to: pad, cover sheet, lubrication."""
+    """A part of a press was serviced: pad, cover sheet, lubrication."""
 
     press: str
     part: str
@@ -73,7 +73,7 @@ class SeeTo:
 
 @dataclass(frozen=True, slots=True)
 class ConfirmColumns:
-    """The columns (header, field) of a job's roster are meant as they were read."""
+    """The columns (header, field) of a job's roster were confirmed as read."""
 
     job: str
     columns: tuple[tuple[str, str], ...]
@@ -82,7 +82,9 @@ class ConfirmColumns:
 
 @dataclass(frozen=True, slots=True)
 class ApproveProof:
-    """`by` (initials) approved the drawings of `count` garments of a job; `digest` says which."""
+    """`by` (initials) approved the drawings of `count` garments of a job; `digest` is of their
+    list.
+    """
 
     job: str
     by: str
@@ -92,9 +94,9 @@ class ApproveProof:
 
 @dataclass(frozen=True, slots=True)
 class TakeOrder:
-    """A customer's file became a job: `columns` (header, field), and what was answered about it.
+    """A customer's file became a job: `columns` (header, field), and the answers about it.
 
-    `answers` are pairs of a question's id and its answer; no name is in them.
+    `answers` are pairs of a question's id and its answer; they hold no names.
     """
 
     job: str
@@ -106,7 +108,7 @@ class TakeOrder:
 
 @dataclass(frozen=True, slots=True)
 class DeleteNames:
-    """`count` names were taken out of a closed job's roster."""
+    """Record that `count` names were deleted from a closed job's roster."""
 
     job: str
     count: int
@@ -114,7 +116,7 @@ class DeleteNames:
 
 @dataclass(frozen=True, slots=True)
 class GiveEstimate:
-    """When a ticket's peels are due, as it was computed beside the tapping."""
+    """When a ticket's peels are due, as computed in the background."""
 
     ticket: str
     estimate: Estimate
@@ -140,7 +142,7 @@ class Touch:
 
 @dataclass(frozen=True, slots=True)
 class Learn:
-    """What an event of a ticket's peel teaches, as it was computed; fields as in the event."""
+    """What an event of a ticket's peel teaches, as computed; fields as in `PeelLearned`."""
 
     ticket: str
     lies: Lies
@@ -156,7 +158,7 @@ class Learn:
 
 @dataclass(frozen=True, slots=True)
 class ResetLearning:
-    """A supervisor has everything forgotten that was learned of one way of cooling."""
+    """A supervisor resets what was learned of one way of cooling."""
 
     lies: Lies
     supervisor: str
@@ -164,12 +166,12 @@ class ResetLearning:
 
 @dataclass(frozen=True, slots=True)
 class SayNeverClosed:
-    """The last closing, whose time is up, never was."""
+    """The last closing, whose time is up, never happened."""
 
 
 @dataclass(frozen=True, slots=True)
 class SayPressed:
-    """The garment at hand was pressed without a tap, for so many seconds."""
+    """The current garment was pressed without a tap, for `seconds`."""
 
     seconds: float
 
@@ -181,12 +183,12 @@ class BeginTrial:
 
 @dataclass(frozen=True, slots=True)
 class TryFirst:
-    """The first garment is to be the trial."""
+    """Use the first garment as the trial."""
 
 
 @dataclass(frozen=True, slots=True)
 class JudgeTrial:
-    """The piece was peeled, looked over and stretched; `faults` is empty where it passed."""
+    """The piece was peeled, inspected and stretched; `faults` is empty if it passed."""
 
     faults: tuple[str, ...] = ()
 
@@ -198,7 +200,7 @@ class LeaveTrial:
 
 @dataclass(frozen=True, slots=True)
 class NoteTrial:
-    """The shop's file names the trial as its source now, or `why` it never will."""
+    """The shop's file now names the trial as its source, or never will, for reason id `why`."""
 
     tried: Tried
     why: str = ""
@@ -206,14 +208,14 @@ class NoteTrial:
 
 @dataclass(frozen=True, slots=True)
 class UnbeginJob:
-    """A job that was put back with nothing pressed is to be begun by another plan."""
+    """Begin again, with another plan, a job that was put back with nothing pressed."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class TakeBatch:
-    """These garments of a shared order are this station's too."""
+    """Add these garments of a shared order to this station's."""
 
     job: str
     batch: int
@@ -233,8 +235,8 @@ class Elsewhere:
 
     A copy of this station's own record has no name.
 
-    `blocks` where its `claim` (a number, 0 for none) and this station's cannot both hold, or it
-    presses a shared order by another plan: then `differs` says how.
+    `blocks` if its `claim` (a number, 0 for none) conflicts with this station's, or if it presses a
+    shared order by another plan: then `differs` describes how.
     """
 
     name: str
@@ -246,9 +248,9 @@ class Elsewhere:
 
 @dataclass(frozen=True, slots=True)
 class MeetClaims:
-    """What the shop's server knows of the same job elsewhere.
+    """What the shop's server knows of the same job at other stations.
 
-    `left` are claims whose stations gave the job up before they had pressed any of it.
+    `left` are claims of stations that gave the job up before they had pressed any of it.
     """
 
     job: str

@@ -1,6 +1,6 @@
-"""What is known of a garment that cools, of the press's pad, and of what the shop has taught.
+"""What is known of a cooling garment and of the press's pad, and what the shop has taught.
 
-Plain values: they are computed elsewhere, from heat, and come in as commands.
+Plain values: they are computed elsewhere, from heat, and arrive as commands.
 """
 
 from enum import Enum
@@ -14,7 +14,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 class Lies(Enum):
-    """Where a garment cools, as far as anybody said; the last two are each learned apart."""
+    """Where a garment cools, as far as reported; the last two are learned separately."""
 
     NOT_SAID = "not said"
     LIFTED = "lifted"
@@ -22,7 +22,7 @@ class Lies(Enum):
 
 
 class Feels(Enum):
-    """What a touch or a thermometer found."""
+    """Result of a touch or a thermometer reading."""
 
     READY = "ready"  # cool where it is peeled cold, just warm where it is peeled warm
     NOT_READY = "not ready"
@@ -30,7 +30,7 @@ class Feels(Enum):
 
 
 class Taught(Enum):
-    """What a lesson comes from."""
+    """Source of a lesson."""
 
     GOOD_PEEL = "good peel"
     LIFTED_EDGE = "lifted edge"
@@ -42,10 +42,10 @@ class Taught(Enum):
 class Estimate:
     """When one garment's peels are due, both ways: by stage of its pass, hottest first.
 
-    None in place of a peel that never is due. `opened` is the opening that it counts from;
-    `lifted_after` how many seconds after it the garment is taken to have left the pad. `room`
-    in °C. `ready_lifted`, `ready_on_pad` are when the model alone has the last peel ready, in
-    seconds after opening; None where it never has, or needs no waiting.
+    None for a peel that is never due. `opened` is the opening it counts from; `lifted_after` how
+    many seconds after it the garment is assumed to have left the pad. `room` in °C. `ready_lifted`,
+    `ready_on_pad` are when the model alone has the last peel ready, in seconds after opening; None
+    if never, or if there is no need to wait.
     """
 
     opened: Now
@@ -59,24 +59,24 @@ class Estimate:
     ready_on_pad: float | None = None
 
     def wait(self, lies: Lies) -> PeelWait | None:
-        """Return that of the last peel; of a lifted garment where nothing is said."""
+        """Return the wait of the last peel where the garment lies; as if lifted if not reported."""
         found = self.on_pad if lies is Lies.ON_PAD else self.lifted
         return found[-1] if found else None
 
     def curve(self, lies: Lies) -> Points:
-        """Return the bond's curve where the garment lies."""
+        """Return the bond's temperature curve for where the garment lies."""
         return self.pad_curve if lies is Lies.ON_PAD else self.lifted_curve
 
     def ready(self, lies: Lies) -> float | None:
-        """Return when the model alone has it ready where it lies."""
+        """Return when the model alone has the last peel ready, in seconds after opening, or None."""
         return self.ready_on_pad if lies is Lies.ON_PAD else self.ready_lifted
 
 
 @dataclass(frozen=True, slots=True)
 class Pressing:
-    """One closing of the press as it was; `ticket` "" where nobody asked for it.
+    """One closing of the press as it happened; `ticket` is "" if nobody asked for it.
 
-    Two jobs may each have a ticket of that name: `job` tells whose it was.
+    Ticket names repeat between jobs, so `job` is part of the identity.
     """
 
     ticket: str
@@ -88,7 +88,7 @@ class Pressing:
 
 @dataclass(frozen=True, slots=True)
 class PadHeat:
-    """The cells of pad and lower platen, °C from the top, at a moment."""
+    """Temperatures of the cells of pad and lower platen at one moment, °C, top first."""
 
     at: Now
     pad: tuple[float, ...]
@@ -99,8 +99,8 @@ class PadHeat:
 class Kept:
     """What was learned for one way of cooling: ln β as a Gaussian, and `ready_by`.
 
-    `moments` are the last two-sided ones, (ln, spread) each, not in the Gaussian yet;
-    `two_sided` how many there were in all (older records did not count them).
+    `moments` are the last two-sided ones, (ln, spread) each, not yet in the Gaussian; `two_sided`
+    counts all of them (older records did not keep the count).
     """
 
     mean: float
@@ -114,8 +114,8 @@ class Kept:
 class Lesson:
     """One thing that the shop taught, and β after it: its middle and 80 % range.
 
-    `before` is what was known until then (None: nothing): a tap taken back teaches nothing.
-    `taught` None stands for a reset. `at_least` where only one side is known, and no range.
+    `before` is what was known until then (None: nothing), restored if the tap is taken back.
+    `taught` None is a reset. `at_least` if only a lower bound is known, without a range.
     """
 
     at: Now

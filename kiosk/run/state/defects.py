@@ -1,4 +1,4 @@
-"""What can be wrong with a garment, and what it can come from."""
+"""Defects of a garment, and their possible causes."""
 
 from kiosk.catalog.base import Message, as_recorded, dataclass
 
@@ -20,7 +20,7 @@ CAUSES = (
 
 @dataclass(frozen=True, slots=True)
 class Defect:
-    """A class of defect, likeliest causes first (common practice, no source): `defect.<id>`."""
+    """A defect, likeliest causes first (common practice, no source): `defect.<id>`."""
 
     id: str
     causes: tuple[str, ...]
@@ -37,22 +37,22 @@ DEFECTS = (
     Defect("stretched", ("laid_wrong", "peeled_late", "fabric")),
     Defect("wrong_size", ("wrong_pull",)),
 )
-"""All classes of defect, in the order in which they are offered."""
+"""All defects, in the order in which they are offered."""
 
 DEFECT_IDS = frozenset(defect.id for defect in DEFECTS)
 
 
 def causes_of(defect: str) -> tuple[str, ...]:
-    """Return all causes for a defect, its likeliest first; all of them for an unknown one."""
+    """Return every cause, the likeliest for this defect first; in default order if unknown."""
     likely = next((d.causes for d in DEFECTS if d.id == defect), ())
     return (*likely, *(cause for cause in CAUSES if cause not in likely))
 
 
 def defect_word(defect: str) -> Message:
-    """Return the word of a class of defect."""
+    """Return the word for a defect."""
     return as_recorded("defect", defect)
 
 
 def cause_word(cause: str) -> Message:
-    """Return the word of a cause."""
+    """Return the word for a cause."""
     return as_recorded("cause", cause)

@@ -1,4 +1,4 @@
-"""What every event is, the moment that it carries, and a value with some fields changed."""
+"""The base of all events, the moment each carries, and a fast `replace` for values."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from kiosk.catalog.base import Message, Value, changer, dataclass
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """The moment that every event carries."""
+    """Base of all events: the moment it happened."""
 
     at: Now
 
@@ -28,7 +28,7 @@ class Now:
     wall: float
 
     def later(self, seconds: float) -> Now:
-        """Return the moment so many seconds after this one (before it, where negative)."""
+        """Return the moment `seconds` after this one (before it, if negative)."""
         return Now(self.boot, self.clock + seconds, self.wall + seconds)
 
 
@@ -45,19 +45,19 @@ else:
     _changer = functools.cache(changer)
 
     def replace(value, /, **changes):
-        """Do what `dataclasses.replace` does, at a fifth of its time: a replay lives on it."""
+        """Same as `dataclasses.replace` in a fifth of its time: replay depends on it."""
         return _changer(type(value))(value, changes)
 
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """A command that is turned away. It changes nothing; `reason` is said aloud."""
+    """A command was turned away. It changes nothing; `reason` is shown to the person."""
 
     reason: Message
 
 
 Decision = tuple[Event, ...] | Refusal
-"""The events of a command, or why it is turned away."""
+"""The events of a command, or why it was turned away."""
 
 
 def refuse(why: str, **values: Value) -> Refusal:

@@ -1,4 +1,4 @@
-"""What happened. Each is on disk before it is shown; none holds a player's name."""
+"""Events of a job and its garments. Each is on disk before it is shown; none holds a name."""
 
 from kiosk.catalog.base import dataclass
 from kiosk.plan.model import Plan
@@ -11,12 +11,12 @@ from kiosk.run.state.rules import NO_RULES, Ask, Question, Rules
 class JobStarted(Event):
     """A job began here: the whole plan and its hash, the garments without names, the order.
 
-    `rules` is what the shop asks for before its garments are pressed; `folder` is where the job
+    `rules` is what the shop requires before its garments are pressed; `folder` is where the job
     lies, "" in a record of an older program. `due` is its day, ISO 8601, and `lots` the lot of each
-    material, both as the job says and empty where it does not. Of an order of `whole` garments
-    that several stations share, `garments` are those of its batch `batch` (0: it is not shared).
-    `files` are digests of what its plan was made from, by file (none of an order that is not).
-    `spares`: a garment goes without the steps that do nothing of it; earlier ones had them.
+    material, both as given by the job and empty if not. For an order of `whole` garments shared
+    among stations, `garments` are those of its batch `batch` (0: not shared). `files` are digests
+    of the files its plan was made from (empty if not shared). `spares`: garments skip the steps
+    that press nothing on them; jobs of older records do not.
     """
 
     job: str
@@ -43,21 +43,21 @@ class JobTaken(Event):
 
 @dataclass(frozen=True, slots=True)
 class JobLeft(Event):
-    """The job was put back, open."""
+    """The job was put back, still open."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class JobDone(Event):
-    """Every ticket has its end."""
+    """Every ticket of the job has a result."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class SettingRead(Event):
-    """What was read from the press and what is asked, whole degrees, `tolerance` either way."""
+    """What was read from the press and what is required, whole degrees, within `tolerance`."""
 
     temperature: int
     required: int
@@ -65,13 +65,13 @@ class SettingRead(Event):
 
     @property
     def fits(self) -> bool:
-        """Whether the press may be used at what it shows."""
+        """Whether the reading is within tolerance."""
         return abs(self.temperature - self.required) <= self.tolerance
 
 
 @dataclass(frozen=True, slots=True)
 class TicketCalled(Event):
-    """A ticket has the press slot; its questions, if something changed, come first."""
+    """A ticket has the press slot; if something changed, its questions come first."""
 
     ticket: str
     questions: tuple[Question, ...] = ()
@@ -79,7 +79,7 @@ class TicketCalled(Event):
 
 @dataclass(frozen=True, slots=True)
 class ReadBack(Event):
-    """What a person read from the garment in hand, right or wrong."""
+    """A person's reading from the garment in hand, right or wrong."""
 
     ticket: str
     ask: Ask
@@ -100,9 +100,9 @@ class AskedQuick(Event):
 class Confirmed(Event):
     """Hand steps `first`..`last` of a ticket were declared done, without a closing after them.
 
-    Of a ticket on the rack it is a peel that is not its last. `early_seconds` is set where a
-    peel was tapped before it was due, `late_seconds` where a hot one came long after its window;
-    `before`: done at or before this moment.
+    For a ticket on the rack it is a peel other than its last. `early_seconds` is set if a peel was
+    tapped before it was due, `late_seconds` if a hot one came long after its window; `before`: done
+    at or before this moment.
     """
 
     ticket: str
@@ -117,9 +117,9 @@ class Confirmed(Event):
 class Closed(Event):
     """The press was closed on a ticket's hot step `step`.
 
-    The same tap confirmed the ticket's hand steps `first`..`step - 1`, and `racked`, the
-    ticket taken to the rack before it ("" for none). `starts_in` seconds later the clock
-    starts. `again` on a second final that a supervisor allowed.
+    The same tap confirmed the ticket's hand steps `first`..`step - 1`, and `racked`, the ticket
+    taken to the rack before it ("" for none). The clock starts `starts_in` seconds later. `again`
+    for a second final that a supervisor allowed.
     """
 
     ticket: str
@@ -134,7 +134,7 @@ class Closed(Event):
 
 @dataclass(frozen=True, slots=True)
 class ClosingSeen(Event):
-    """A switch saw the closing that a tap had declared: the clock starts anew from here."""
+    """A switch saw the closing that a tap had declared: the clock restarts from here."""
 
     ticket: str
 
@@ -157,7 +157,7 @@ class TimeUp(Event):
 
 @dataclass(frozen=True, slots=True)
 class Opened(Event):
-    """The press was opened; `after_deadline` seconds (negative: before it)."""
+    """The press was opened, `after_deadline` seconds after the deadline (negative: before it)."""
 
     ticket: str
     step: int
@@ -175,7 +175,7 @@ class AskedClosed(Event):
 
 @dataclass(frozen=True, slots=True)
 class NotClosed(Event):
-    """It had not been closed: the ticket is given back, no heat counts."""
+    """The press had not been closed: the ticket is given back, no heat counts."""
 
     ticket: str
     step: int
@@ -183,7 +183,7 @@ class NotClosed(Event):
 
 @dataclass(frozen=True, slots=True)
 class WasClosed(Event):
-    """It had been closed, for less than planned; never topped up by itself."""
+    """The press had been closed, for less than planned; never topped up automatically."""
 
     ticket: str
     step: int
@@ -201,17 +201,17 @@ class OutcomeUnknown(Event):
 
 @dataclass(frozen=True, slots=True)
 class OpenSaid(Event):
-    """After a start in a hot phase a person said that the press is open."""
+    """After a start in a hot phase a person confirmed that the press is open."""
 
 
 @dataclass(frozen=True, slots=True)
 class Finished(Event):
-    """A ticket's result. `before` True: done at or before this moment (tapped in the next closing).
+    """A ticket's result. `before`: done at or before this moment (tapped in the next closing).
 
-    `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are class words of
-    `kiosk.run.state.rules`, empty for GOOD. A scrap opens new tickets for the same roster line.
-    `early_seconds` is set where a peel was tapped before it was due, `early_by_guess` with it
-    where only a guess says so. `late_seconds` is set where a hot peel came long after its window.
+    `stage` is GOOD, ACCEPTED, REWORK or SCRAP; `defect` and `cause` are ids of
+    `kiosk.run.state.defects`, empty for GOOD. A scrap opens new tickets for the same roster line.
+    `early_seconds` is set if a peel was tapped before it was due, with `early_by_guess` if the due
+    time is only a guess. `late_seconds` is set if a hot peel came long after its window.
     """
 
     ticket: str
@@ -228,14 +228,14 @@ class Finished(Event):
 
 @dataclass(frozen=True, slots=True)
 class WentOn(Event):
-    """A ticket of unknown outcome was found fit to go on at its next step."""
+    """A ticket of unknown outcome was found fit to continue at its next step."""
 
     ticket: str
 
 
 @dataclass(frozen=True, slots=True)
 class Skipped(Event):
-    """The step at hand was left out, with a reason."""
+    """The current step was left out, with a reason."""
 
     ticket: str
     step: int
@@ -252,9 +252,9 @@ class SetAside(Event):
 
 @dataclass(frozen=True, slots=True)
 class Stopped(Event):
-    """A ticket may not go on until a supervisor decides (its roster row changed to `digest`).
+    """A ticket waits for a supervisor's decision (its roster row changed to `digest`).
 
-    `row` is the row as it is now, None where it is gone and in older records.
+    `row` is the row as it is now, None if it is gone and in older records.
     """
 
     ticket: str
@@ -265,7 +265,7 @@ class Stopped(Event):
 
 @dataclass(frozen=True, slots=True)
 class TakenBack(Event):
-    """A mistaken tap was taken back; `what` names what it was. Both stay in the log."""
+    """A mistaken tap was taken back; `what` names its kind. Both stay in the record."""
 
     what: str
     ticket: str
@@ -273,7 +273,7 @@ class TakenBack(Event):
 
 @dataclass(frozen=True, slots=True)
 class NeverClosed(Event):
-    """A closing whose time was counted had never been: no heat, the ticket is where it was."""
+    """A counted closing never happened: no heat, and the ticket is where it was before."""
 
     ticket: str
     step: int
@@ -281,9 +281,9 @@ class NeverClosed(Event):
 
 @dataclass(frozen=True, slots=True)
 class ToldPressed(Event):
-    """A ticket was pressed on hot step `step` without a tap; a person told `heat_seconds` after.
+    """A ticket was pressed on hot step `step` without a tap; `heat_seconds` as reported later.
 
-    It confirms the hand steps `first`..`step - 1`, and `racked`, as `Closed` does. `again` on a
+    Confirms the hand steps `first`..`step - 1`, and `racked`, as `Closed` does. `again` for a
     second final that a supervisor allowed.
     """
 

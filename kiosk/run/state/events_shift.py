@@ -1,4 +1,4 @@
-"""What happened around the garments: checks of the press, approvals, trials, files, the PIN."""
+"""Events around the garments: checks of the press, approvals, trials, files, the PIN."""
 
 from enum import Enum
 
@@ -23,7 +23,7 @@ from kiosk.run.state.rules import Display, Role, Tried
 
 
 class Lapse(Enum):
-    """Why a check of the press holds no longer."""
+    """Why a check of the press no longer holds."""
 
     TIME = "time"
     IDLE = "idle"
@@ -32,7 +32,7 @@ class Lapse(Enum):
 
 
 class Overruled(Enum):
-    """What a supervisor let pass although the shop's rules hold it."""
+    """What a supervisor let pass against the shop's rules."""
 
     VERIFICATION = "verification"
     FIRST_ARTICLE = "first article"
@@ -44,12 +44,12 @@ class Overruled(Enum):
 
 @dataclass(frozen=True, slots=True)
 class PressVerified(Event):
-    """The press was checked at its setting and judged; declared by a person, read off a probe.
+    """The press was checked at its setting and judged, from readings a person took off a probe.
 
-    `readings` are whole degrees of `unit`: centre, left back, right back, left front, right
-    front. `paper_held` is whether the paper held: left, right, front, back. `offset` is the
-    mean of the readings minus the set value, `spread` the highest minus the lowest;
-    `offset_most` and `spread_most` the limits of the day. `passed` as judged then.
+    `readings` are whole degrees of `unit`: centre, left back, right back, left front, right front.
+    `paper_held` is whether the paper held: left, right, front, back. `offset` is the mean of the
+    readings minus the set value, `spread` the highest minus the lowest; `offset_most` and
+    `spread_most` are the limits on that day, and `passed` the verdict then.
     """
 
     press: str
@@ -66,7 +66,7 @@ class PressVerified(Event):
 
 @dataclass(frozen=True, slots=True)
 class VerificationLapsed(Event):
-    """The last check of a press (or a supervisor's word in its place) holds no longer."""
+    """The last check of a press (or the supervisor's waiver of it) no longer holds."""
 
     press: str
     why: Lapse
@@ -74,10 +74,10 @@ class VerificationLapsed(Event):
 
 @dataclass(frozen=True, slots=True)
 class Overridden(Event):
-    """A supervisor let the work go on against a rule, with a reason.
+    """A supervisor let the work continue against a rule, with a reason.
 
     `about` is the press (VERIFICATION), the article (FIRST_ARTICLE, TRIAL), the cause (SCRAP_LIMIT)
-    or the other stations (CLAIMS, PLAN); `ticket` the garment at hand, "" for none.
+    or the other stations (CLAIMS, PLAN); `ticket` the current garment, "" for none.
     """
 
     what: Overruled
@@ -89,12 +89,12 @@ class Overridden(Event):
 
 @dataclass(frozen=True, slots=True)
 class FirstArticleJudged(Event):
-    """The first garment of a setting and material was looked over, cooled down.
+    """The first garment of a setting and material was inspected, after cooling.
 
-    `article` names the setting and the materials. `across_inches` and `along_inches` are how
-    far the piece lies from its place (right and down are positive, as worn), None where not
-    measured. `faults` are classes of `kiosk.run.state.rules`, empty where it is without fault.
-    `approver` are initials, or "supervisor"; `pressed_by` the initials of whoever pressed it.
+    `article` names the setting and the materials. `across_inches` and `along_inches` are how far
+    the piece lies from its place (right and down are positive, as worn), None if not measured.
+    `faults` are ids of `kiosk.run.state.defects`, empty if it has none. `approver` are initials, or
+    "supervisor"; `pressed_by` the initials of the operator who pressed it.
     """
 
     ticket: str
@@ -116,12 +116,12 @@ class PinTried(Event):
 
 @dataclass(frozen=True, slots=True)
 class PinChosen(Event):
-    """A PIN was chosen: on the first start, or by somebody with the machine."""
+    """A PIN was chosen: on the first start, or by somebody with access to the machine."""
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One value of one file: as it was and as it is, "" for none. `key` is its path in the file."""
+    """One value of one file before and after, "" for none. `key` is its path in the file."""
 
     file: str
     key: str
@@ -133,8 +133,8 @@ class Change:
 class RecipesRead(Event):
     """The recipes, materials and shop files are at `digest` from here on.
 
-    `changes` are the first of the `count` values that are not as before; `on_screen` where the
-    supervisor changed them here. The first event of a log knows of no changes.
+    `changes` are the first of the `count` changed values; `on_screen` if the supervisor changed
+    them here. In the first event of a record it is empty.
     """
 
     digest: str
@@ -145,7 +145,7 @@ class RecipesRead(Event):
 
 @dataclass(frozen=True, slots=True)
 class UpkeepDone(Event):
-    """A part of the press was seen to (pad, cover sheet, lubrication) at its `closings`."""
+    """A part of the press was serviced (pad, cover sheet, lubrication) at its `closings`."""
 
     press: str
     part: str
@@ -154,7 +154,7 @@ class UpkeepDone(Event):
 
 @dataclass(frozen=True, slots=True)
 class ColumnsConfirmed(Event):
-    """Somebody looked at the (header, field) pairs of a job's roster; `digest` is its file's."""
+    """A person checked the (header, field) pairs of a job's roster; `digest` is its file's."""
 
     job: str
     columns: tuple[tuple[str, str], ...]
@@ -163,9 +163,9 @@ class ColumnsConfirmed(Event):
 
 @dataclass(frozen=True, slots=True)
 class ProofApproved(Event):
-    """Somebody (initials) approved the drawings of `count` garments of a job.
+    """A person (initials) approved the drawings of `count` garments of a job.
 
-    `digest` is that of the file that says which, kept with the job: no name is in it.
+    `digest` is that of the list of these garments, a file kept with the job; it holds no names.
     """
 
     job: str
@@ -176,10 +176,10 @@ class ProofApproved(Event):
 
 @dataclass(frozen=True, slots=True)
 class OrderTaken(Event):
-    """A customer's file became a job of so many garments, its columns looked at.
+    """A customer's file became a job of `garments` garments, its columns checked.
 
-    `digest` is that of the file; `answers` are pairs of a question's id and what was answered,
-    without names.
+    `digest` is that of the file; `answers` are pairs of a question's id and its answer, without
+    names.
     """
 
     job: str
@@ -191,7 +191,7 @@ class OrderTaken(Event):
 
 @dataclass(frozen=True, slots=True)
 class NamesDeleted(Event):
-    """The receipt: `count` names were taken out of a closed job's roster."""
+    """The receipt for deleting `count` names from a closed job's roster."""
 
     job: str
     count: int
@@ -199,7 +199,7 @@ class NamesDeleted(Event):
 
 @dataclass(frozen=True, slots=True)
 class DisplayChosen(Event):
-    """How an operator wants the screen from here on; "" is whoever has not signed on."""
+    """An operator chose language, units or stillness of the screen; "" if nobody is signed on."""
 
     operator: str
     display: Display
@@ -216,7 +216,7 @@ class CuesSet(Event):
 
 @dataclass(frozen=True, slots=True)
 class KeyLearned(Event):
-    """A key of a pedal or of a switch was pressed to show it: its scancode (USB HID usage)."""
+    """A key of a pedal or a switch was learned: its scancode (USB HID usage)."""
 
     role: Role
     scancode: int
@@ -224,7 +224,7 @@ class KeyLearned(Event):
 
 @dataclass(frozen=True, slots=True)
 class KeysForgotten(Event):
-    """All learned keys are gone; those that the program knows hold again."""
+    """All learned keys were dropped; the built-in ones apply again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +238,7 @@ class RepressAllowed(Event):
 
 @dataclass(frozen=True, slots=True)
 class Ruled(Event):
-    """A supervisor set where a stopped or unknown ticket goes: WAITING, GOOD, SCRAP, ..."""
+    """A supervisor decided on a stopped or unknown ticket: WAITING, GOOD, SCRAP, ..."""
 
     ticket: str
     stage: Stage
@@ -256,7 +256,7 @@ class TrialBegun(Event):
 
 @dataclass(frozen=True, slots=True)
 class TrialByFirst(Event):
-    """The first garment of an article is its trial: its card says what was found."""
+    """The first garment of an article is its trial: the first-article card records the finding."""
 
     job: str
     article: str
@@ -264,11 +264,11 @@ class TrialByFirst(Event):
 
 @dataclass(frozen=True, slots=True)
 class TrialJudged(Event):
-    """A trial was peeled, looked over and stretched by a person.
+    """A trial was peeled, inspected and stretched by a person.
 
-    `tried` are the materials and the fabric with the setting they were tried at; `faults`
-    what was found (`peel` or classes of `kiosk.run.state.rules`), none where it passed; `by`
-    initials or "supervisor"; `ticket` the first garment, "" for a piece of cloth.
+    `tried` are the materials and the fabric with the setting they were tried at; `faults` what was
+    found (`peel` or ids of `kiosk.run.state.defects`), empty if it passed; `by` initials or
+    "supervisor"; `ticket` the first garment, "" for a piece of cloth.
     """
 
     job: str
@@ -289,7 +289,7 @@ class TrialLeft(Event):
 
 @dataclass(frozen=True, slots=True)
 class TrialNoted(Event):
-    """The shop's file names the trial as its source; or `why`, an id, it never will."""
+    """The shop's file now names the trial as its source; or it never will, for reason id `why`."""
 
     tried: Tried
     why: str = ""

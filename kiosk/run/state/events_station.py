@@ -1,4 +1,4 @@
-"""What happened to the station itself, to garments that cool, and in practice."""
+"""Events of the station itself, of cooling garments, and of practice."""
 
 from kiosk.catalog.base import Message, dataclass
 from kiosk.run.state.cooling import Estimate, Feels, Kept, Lies, PadHeat, Taught
@@ -8,7 +8,7 @@ from kiosk.run.state.model import Confirm, Garment
 
 @dataclass(frozen=True, slots=True)
 class StationStarted(Event):
-    """The program started; the first of a log says whether it is a simulation."""
+    """The program started; the first one of a record shows whether it is a simulation."""
 
     version: str
     simulated: bool
@@ -26,8 +26,8 @@ class SignedOn(Event):
 class SignedOff(Event):
     """A supervisor signed an operator off for a procedure family, until wall time `until`.
 
-    `met` whether practice had shown all that the shop asks for; an `until` that is past
-    takes an earlier sign-off back.
+    `met` whether practice had shown everything the shop requires; an `until` in the past withdraws
+    an earlier sign-off.
     """
 
     operator: str
@@ -39,10 +39,10 @@ class SignedOff(Event):
 
 @dataclass(frozen=True, slots=True)
 class HandedOver(Event):
-    """The shift ended; what the one who goes told the one who comes (`to`, "" for nobody).
+    """The shift ended, with what the operator passed on to the next one (`to`, "" for nobody).
 
-    `slot` is the ticket at the press, `rack` the cooling ones, `aside` those that wait for a
-    person; `setting` what was last read from the press, `verified` whether its check held then.
+    `slot` is the ticket at the press, `rack` the cooling ones, `aside` those that need a person's
+    decision; `setting` what was last read from the press, `verified` whether its check held then.
     `notes` are ids of open questions (`handover.<id>` is the word).
     """
 
@@ -59,14 +59,14 @@ class HandedOver(Event):
 
 @dataclass(frozen=True, slots=True)
 class WallClockMoved(Event):
-    """The wall clock jumped against the steady one by `seconds`; no dwell changes."""
+    """The wall clock jumped by `seconds` against the steady one; no dwell changes."""
 
     seconds: float
 
 
 @dataclass(frozen=True, slots=True)
 class Refused(Event):
-    """A tap that was turned away, where the record of it matters (wrong read, second final)."""
+    """A tap was turned away and the record of it matters (wrong read, second final)."""
 
     reason: str
     ticket: str = ""
@@ -74,12 +74,12 @@ class Refused(Event):
 
 @dataclass(frozen=True, slots=True)
 class LogSalvaged(Event):
-    """This log was made of the `kept` events that could be read of a damaged one.
+    """This record was rebuilt from the `kept` events that could be read of a damaged one.
 
-    That one is set aside as `aside`; `behind_gap` of the events come from behind a part that
-    could not be read. Every ticket still open is of unknown outcome from here on. At a `hole`,
-    where events are missing, `kept` came before and `behind_gap` come behind: which job has the
-    press there nobody knows until one is started or taken.
+    The damaged one is kept as `aside`; `behind_gap` of the events come from after an unreadable
+    part. Every ticket still open is of unknown outcome from here on. At a `hole`, where events are
+    missing, `kept` came before and `behind_gap` come after it; which job has the press is then
+    unknown until one is started or taken.
     """
 
     aside: str
@@ -90,7 +90,7 @@ class LogSalvaged(Event):
 
 @dataclass(frozen=True, slots=True)
 class PeelEstimated(Event):
-    """When a ticket's peels are due by its heat; `pad` None where only the estimate changed."""
+    """When a ticket's peels are due from its heat; `pad` is None if only the estimate changed."""
 
     ticket: str
     estimate: Estimate
@@ -99,7 +99,7 @@ class PeelEstimated(Event):
 
 @dataclass(frozen=True, slots=True)
 class PlaceSaid(Event):
-    """A person said where a ticket cools: lifted off the platen, or left on its pad."""
+    """A person reported where a ticket cools: lifted off the platen, or left on its pad."""
 
     ticket: str
     lies: Lies
@@ -107,7 +107,7 @@ class PlaceSaid(Event):
 
 @dataclass(frozen=True, slots=True)
 class Touched(Event):
-    """A person felt, or measured (`celsius`), how warm a ticket's piece is."""
+    """A person felt how warm a ticket's piece is, or measured it (`celsius`)."""
 
     ticket: str
     feels: Feels
@@ -116,10 +116,10 @@ class Touched(Event):
 
 @dataclass(frozen=True, slots=True)
 class PeelLearned(Event):
-    """What a ticket's peel, touch or reading taught, and what is known since.
+    """The lesson from a ticket's peel, touch or reading, and what is known after it.
 
-    Seconds after opening: when it was seen, and what the model alone says for it. `low`,
-    `factor` and `high` are β's middle and 80 % range after it.
+    Seconds are after opening: when it was seen, and what the model alone predicts. `low`, `factor`
+    and `high` are β's middle and 80 % range after it.
     """
 
     ticket: str
@@ -136,7 +136,7 @@ class PeelLearned(Event):
 
 @dataclass(frozen=True, slots=True)
 class LearningReset(Event):
-    """A supervisor had everything forgotten that was learned of one way of cooling."""
+    """A supervisor reset what was learned of one way of cooling."""
 
     lies: Lies
     supervisor: str
@@ -144,7 +144,7 @@ class LearningReset(Event):
 
 @dataclass(frozen=True, slots=True)
 class BatchTaken(Event):
-    """These garments of a shared order, its batch `batch`, are this station's too."""
+    """This station took these garments of a shared order too, its batch `batch`."""
 
     job: str
     batch: int
@@ -153,26 +153,26 @@ class BatchTaken(Event):
 
 @dataclass(frozen=True, slots=True)
 class BatchesEnded(Event):
-    """Every batch of a shared order is done, here or elsewhere: none will come."""
+    """Every batch of a shared order is done, here or elsewhere: no more will come."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class JobUnbegun(Event):
-    """A job by a wrong plan, of which nothing was pressed, is as if it had never begun."""
+    """A job with a wrong plan and nothing pressed was undone, as if it had never begun."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class ClaimsMet(Event):
-    """Other `stations` have this job too: no heat until a supervisor has decided.
+    """Other `stations` have this job too: no heat until a supervisor decides.
 
-    `claims` are the numbers of theirs at the shop's server; `lines` the roster lines of this
-    station's that they have pressed, or that were given to them. `differs` says how they press a
-    shared order otherwise, where its plan is another one there. A copy of this very record, on
-    another tablet or of before an old one was put back, has no name among the stations.
+    `claims` are their claim numbers at the shop's server; `lines` this station's roster lines that
+    they have pressed or been given. `differs` describes how their plan for a shared order differs
+    from this one. A copy of this same record, on another tablet or from before an old one was
+    restored, has no name among the stations.
     """
 
     job: str
@@ -184,7 +184,7 @@ class ClaimsMet(Event):
 
 @dataclass(frozen=True, slots=True)
 class ClaimsLeft(Event):
-    """The `stations` that this job was held by gave it up before they had pressed any of it."""
+    """These `stations` gave up the job they were holding before they had pressed any of it."""
 
     job: str
     stations: tuple[str, ...]
@@ -204,9 +204,9 @@ class Restarted(Event):
 
 @dataclass(frozen=True, slots=True)
 class StepPractised(Event):
-    """A trainee did step `step` of `family` with so much help (0 watch .. 4 own), or failed it.
+    """A trainee did step `step` of `family` at help level `level` (0 watch .. 4 own), or failed.
 
-    `reason` tells that its reason was asked and answered right.
+    `reason` if the reason for the step was asked and answered right.
     """
 
     operator: str
@@ -219,7 +219,7 @@ class StepPractised(Event):
 
 @dataclass(frozen=True, slots=True)
 class SlipShown(Event):
-    """A slip was put in on purpose, and found or missed: on the drawn `bench`, or in words."""
+    """A deliberate slip was found or missed: at the drawn `bench`, or in words."""
 
     operator: str
     families: tuple[str, ...]
@@ -232,8 +232,8 @@ class SlipShown(Event):
 class GarmentPractised(Event):
     """A garment was practised: `seconds` of hands; `own` without help, `clean` without a fault.
 
-    `found` counts the slips found on the bench, `false_alarms` what was touched there although
-    nothing was wrong with it.
+    `found` counts the slips found at the bench, `false_alarms` the touches there on things that
+    were right.
     """
 
     operator: str
@@ -247,7 +247,7 @@ class GarmentPractised(Event):
 
 @dataclass(frozen=True, slots=True)
 class QuizAnswered(Event):
-    """A quiz question of a kind was answered, about the families of one job."""
+    """A quiz question of one kind was answered, about the families of one job."""
 
     operator: str
     kind: str
@@ -257,7 +257,7 @@ class QuizAnswered(Event):
 
 @dataclass(frozen=True, slots=True)
 class SignOffAsked(Event):
-    """A trainee who showed all that the shop asks for asks to be signed off for a family."""
+    """A trainee who showed everything the shop requires asks to be signed off for a family."""
 
     operator: str
     family: str

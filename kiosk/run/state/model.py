@@ -1,4 +1,4 @@
-"""What a station's state is made of: tickets, heat, a job under way, what can be taken back."""
+"""Parts of a station's state: tickets, heat, a job under way, what can be taken back."""
 
 from collections.abc import Mapping
 from enum import Enum
@@ -11,16 +11,16 @@ from kiosk.run.state.rules import NO_RULES, Batch, First, Met, Question, Rules, 
 
 
 class Seen(Enum):
-    """How a time is known; no screen or report blurs the three."""
+    """How a time is known; screens and reports keep the four apart."""
 
     DECLARED = "declared"
     MEASURED = "measured"
-    TOLD = "told"  # by hand, afterwards: pressed without a tap
+    TOLD = "told"  # entered afterwards: pressed without a tap
     NOT_SEEN = "not seen"
 
 
 class Confirm(Enum):
-    """Who confirms what: a trainee each phase, a signed-off operator grouped moves."""
+    """What an operator confirms: a trainee each phase, a signed-off operator grouped moves."""
 
     EACH = "each phase"
     GROUPED = "grouped"
@@ -30,12 +30,12 @@ class Stage(Enum):
     """Where a ticket is."""
 
     WAITING = "waiting"  # in the queue
-    AT_PRESS = "at the press"  # it has the press slot, hands or heat
+    AT_PRESS = "at the press"  # in the press slot: in hand or under heat
     COOLING = "cooling"  # on the rack (or in hand), waiting for its last peel
-    UNKNOWN = "outcome unknown"  # a stop during heat: to be inspected
+    UNKNOWN = "outcome unknown"  # a stop during heat: needs an inspection
     GOOD = "good"
     ACCEPTED = "accepted"  # not perfect, within the grade
-    REWORK = "rework"  # to be mended; may still end good, accepted or scrap
+    REWORK = "rework"  # can be fixed; may still end good, accepted or scrap
     SCRAP = "scrap"
     STOPPED = "stopped"  # e.g. its roster row changed: a supervisor decides
     VOID = "void"  # another pass of the same garment was scrapped
@@ -46,11 +46,10 @@ ENDED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.SCRAP, Stage.VOID})
 
 @dataclass(frozen=True, slots=True)
 class Garment:
-    """A roster line without its name: `digest` tells whether the row changed.
+    """A roster line without its name; `digest` shows whether the row changed.
 
-    `set` tells garments of one player apart, home and away; empty where the roster has none.
-    `lacks` are the elements that its line gave nothing for, as far as that was looked at when it
-    was begun.
+    `set` tells one player's garments apart, home and away; empty if the roster has none. `lacks`
+    are the elements for which its line gave no value, as far as was checked when it was begun.
     """
 
     line: str
@@ -63,21 +62,20 @@ class Garment:
 
 @dataclass(frozen=True, slots=True)
 class Ticket:
-    """One garment in one pass. `step` is the index of the step at hand in its pass.
+    """One garment in one pass. `step` is the index of its current step in that pass.
 
-    `finals` counts final presses begun and not given back, `represses` those a supervisor
-    allowed beyond the first. `opened` is when its last closing ended as far as is known.
-    `marks` are ids of things to look for at inspection (`short`, `early`, `over`,
-    `unknown`, `unasked`, `told`, `late`).
-    `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` where
-    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was said to
-    cool, `lifted` since when that was known; `felt` the seconds after opening when a hand last
-    found it too warm, `read` those and the °C when a thermometer was last read. `beyond_seconds`
-    of heat went beyond the plan in its closings, as far as somebody saw or said it: over-runs and
-    unasked heat, less what a short closing left out. `lost` where a hole in the record may hide
-    what it had, until a supervisor has said how it stands. `without` are the steps that it goes
-    without, for its garment has nothing there. `was` is the garment as it lies there while it is
-    stopped, where its row says another one now.
+    `finals` counts final presses begun and not given back, `represses` those a supervisor allowed
+    beyond the first. `opened` is when its last closing ended, as far as known. `marks` are ids of
+    things to look for at inspection (`short`, `early`, `over`, `unknown`, `unasked`, `told`,
+    `late`). `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` if
+    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it is cooling,
+    `lifted` since when that was known; `felt` the seconds after opening when it was last felt too
+    warm, `read` the seconds and °C of the last thermometer reading. `beyond_seconds` is heat beyond
+    the plan in its closings, as far as seen or reported: over-runs and unasked heat, less what a
+    short closing left out. `lost` if part of its history may be missing from the record, until a
+    supervisor decides on it. `without` are the steps it skips because its garment has nothing
+    there. `was` is the garment as it lies there while it is stopped because its row now describes
+    another one.
     """
 
     id: str
@@ -106,17 +104,17 @@ class Ticket:
 
     @property
     def used_up(self) -> bool:
-        """Whether it had every final that it may have: one more is a supervisor's to allow."""
+        """Whether all its finals are used; only a supervisor can allow another."""
         return self.finals > self.represses
 
 
 @dataclass(frozen=True, slots=True)
 class Heat:
-    """The press closed, or believed closed. `ticket` is empty for heat that nobody asked for.
+    """The press is closed, or believed closed. `ticket` is empty for heat nobody asked for.
 
     `starts` and the deadline `starts + dwell_seconds` are on the clock of `closed.boot`;
-    `dwell_seconds` is None for unasked heat. `rang` once the end of time was recorded:
-    after that the heat is only kept where the opening has to be seen.
+    `dwell_seconds` is None for unasked heat. `rang` once the end of time was recorded: after that
+    the heat is kept only if the opening has to be seen.
     """
 
     ticket: str
@@ -129,7 +127,7 @@ class Heat:
 
     @property
     def deadline(self) -> float | None:
-        """When the time is up, on the same clock as `starts`."""
+        """When the time is up, on the same clock as `starts`; None for unasked heat."""
         return None if self.dwell_seconds is None else self.starts + self.dwell_seconds
 
 
@@ -137,10 +135,10 @@ class Heat:
 class Undo:
     """What "back one" would take back: the tickets and the press slot as they were before.
 
-    `slot` is the ticket that gets the press back ("" for a peel of the rack, whose ticket goes
-    back to place `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is
-    the queue before it where it took tickets out of there. `leaving` where its ticket was on
-    the way to the rack. `loaded` is the ticket that was loaded last before a closing.
+    `slot` is the ticket that gets the press back ("" for a peel at the rack, whose ticket returns
+    to index `at` of the rack). `opened` are the tickets that a scrap opened; `queue` is the earlier
+    queue if tickets were taken out of it. `leaving` if its ticket was on the way to the rack.
+    `loaded` is the ticket loaded last before a closing.
     """
 
     what: str
@@ -159,25 +157,23 @@ class JobRun:
     """One job under way. `slot` is the ticket that has the press ("" for none).
 
     `queue` holds the ids still to load, in order; `rack` the cooling ones, oldest first;
-    `last_loaded` the ticket loaded last, to see what changed; `setting` what the operator
-    last read from the press, whole degrees of the plan's unit, `set_for` the setting that this
-    reading is near enough to, None for none, and `set_in` the pass that it was read for, None
-    where not known. `leaving` is the ticket that
-    the hands now take to the rack: the next closing confirms it. `aside` holds those that
-    wait for a person: unknown, rework, stopped. Each open ticket is in the queue, the slot,
-    the rack or aside, and nowhere else. `hands_from` is when the hands got the move at hand,
-    None where part of it may be done already; `quick` once it was asked whether it is done.
-    `rules` is what the shop asks for; `firsts` the first garments it asks to be approved, and
-    `scraps` those that count toward its limit. `tried` are the articles whose trial was made or
-    let pass, `trial_first` those whose first garment is the trial; `trying` while a piece of
-    cloth is pressed for one.
+    `last_loaded` the ticket loaded last, to see what changed. `setting` is what the operator last
+    read from the press, whole degrees of the plan's unit; `set_for` the planned setting that this
+    reading matches, or None; `set_in` the pass it was read for, or None if not known. `leaving` is
+    the ticket being carried to the rack: the next closing confirms it. `aside` holds tickets that
+    need a person's decision: unknown, rework, stopped. Each open ticket is in exactly one of queue,
+    slot, rack and aside. `hands_from` is when the current move began, None if part of it may be
+    done already; `quick` once the operator was asked whether it is done. `rules` is what the shop
+    requires; `firsts` the first garments that need approval, and `scraps` those that count toward
+    its limit. `tried` are the articles whose trial was made or let pass, `trial_first` those whose
+    first garment is the trial; `trying` while a piece of cloth is pressed for one.
 
-    Of an order of `whole` garments that several stations share (0: this one's alone) `tickets` are
-    those of the `batches` taken here; `more` while others may come. `met` while claims of other
-    stations hold the work; a supervisor decided over those in `settled`, and that the lines in
-    `elsewhere` are not pressed here. `files` are digests of what its plan was made from, by file.
-    `spares`: each garment goes without the steps that do nothing of it. `over_copy`: a supervisor
-    decided over a copy of this record.
+    For an order of `whole` garments shared among stations (0: not shared), `tickets` are those of
+    the `batches` taken here; `more` while others may come. `met` while claims of other stations
+    hold the work; a supervisor has decided on those in `settled`, and that the lines in `elsewhere`
+    are not pressed here. `files` are digests of the files its plan was made from. `spares`:
+    garments skip the steps that press nothing on them. `over_copy`: a supervisor has decided on a
+    copy of this record.
     """
 
     job: str

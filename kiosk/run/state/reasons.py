@@ -1,11 +1,11 @@
-"""What people give as their reasons: the station asks for one of these, the report tells it."""
+"""Reasons that people give: the station offers these, the report shows the one chosen."""
 
 SKIP_REASONS = ("dry", "supervisor")
-"""Why no pre-press; `page.skip.<id>` is the word."""
+"""Why there is no pre-press; `page.skip.<id>` is the word."""
 ASIDE_REASONS = ("not_here", "wrong_size", "damaged", "later")
 """Why a garment goes to the end of the queue; `page.aside.<id>` is the word."""
 RULING_REASONS = ("relaid", "short", "roster", "agreed", "looked_over", "other")
-"""Why a supervisor decides so of a garment; `page.reason.<id>` is the word."""
+"""Why a supervisor ruled this way on a garment; `page.reason.<id>` is the word."""
 OVERRIDE_REASONS = (
     "no_probe",
     "checked_otherwise",
@@ -15,4 +15,4 @@ OVERRIDE_REASONS = (
     "urgent",
     "other",
 )
-"""Why a supervisor lets a rule of the shop pass; `page.override.<id>` is the word."""
+"""Why a supervisor overrode a rule of the shop; `page.override.<id>` is the word."""

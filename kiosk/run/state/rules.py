@@ -1,4 +1,4 @@
-"""What a shop asks for around a lot, what a person is asked to read, how each has the station."""
+"""A shop's rules around a lot, questions a person answers, and choices for the station."""
 
 from collections.abc import Iterable
 from enum import Enum
@@ -10,18 +10,18 @@ from kiosk.run.state.event import Now
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """One job's rules; they are in its start record, so that replay reads no file.
+    """One job's rules, kept in its start record, so that replay reads no file.
 
-    `verify`: the press is checked at its setting before heat. The check holds where the mean
-    of its five readings is within `offset_most` of the set value, highest and lowest are at
-    most `spread_most` apart (degrees of the plan's unit) and the paper holds on every side; it
-    lapses after `verify_seconds`, another setting, a restart of the machine, or `idle_seconds`
-    without a move. Common practice, no source.
+    `verify`: the press is checked at its setting before heat. The check holds if the mean of its
+    five readings is within `offset_most` of the set value, highest and lowest are at most
+    `spread_most` apart (degrees of the plan's unit) and the paper holds on every side; it lapses
+    after `verify_seconds`, another setting, a restart of the machine, or `idle_seconds` without a
+    move. Common practice, no source.
 
-    `first_article`: the first garment of each setting and material holds the lot until it is
-    approved by `approver`. `scrap_limit` scraps of one cause hold the job (0: no limit).
-    `trial`: a setting that rests on a guess is tried before its lot. `tolerance`: whole degrees
-    of the plan's unit that the press may show above or below what is asked.
+    `first_article`: the first garment of each setting and material holds the lot until `approver`
+    approves it. `scrap_limit` scraps of one cause hold the job (0: no limit). `trial`: a setting
+    based on a guess is tried before its lot. `tolerance`: whole degrees of the plan's unit that the
+    press may show above or below the required value.
     """
 
     verify: Demand = Demand.NO
@@ -37,11 +37,11 @@ class Rules:
 
 
 NO_RULES = Rules()
-"""Nothing is asked."""
+"""Nothing is required."""
 
 
 def rules_of(policy: Policy, press: Press) -> Rules:
-    """Return the rules of a shop for a job on one of its presses, in that press's unit."""
+    """Return the shop's rules for a job on one of its presses, in that press's unit."""
     verify = policy.verify
     tolerance = float(press.tolerance.exact_in(press.unit))
     offset, spread = (
@@ -64,9 +64,9 @@ def rules_of(policy: Policy, press: Press) -> Rules:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """The last check of the press: at which setting, when; `waived` by a supervisor's word.
+    """The last check of the press: its setting and time; `waived` if a supervisor let it pass.
 
-    `lapsed` is when it held no longer, None where it holds still or never did.
+    `lapsed` is when it ceased to hold, None if it still holds or never did.
     """
 
     press: str
@@ -78,13 +78,13 @@ class Check:
 
     @property
     def holds(self) -> bool:
-        """Whether it counts, passed or let pass."""
+        """Whether it is in force: passed or waived, and not lapsed."""
         return (self.passed or self.waived) and self.lapsed is None
 
 
 @dataclass(frozen=True, slots=True)
 class First:
-    """The first garment of an article (a setting, fabric and materials) and who pressed it."""
+    """The first garment of an article (a setting, fabric and materials), and its operator."""
 
     article: str
     ticket: str
@@ -119,7 +119,7 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A passed trial that the shop's files do not have yet: of what, when (wall time), by whom."""
+    """A passed trial not yet in the shop's files: its subject, wall time and judge."""
 
     tried: Tried
     wall: float
@@ -147,7 +147,7 @@ class Changed(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What must be read from the garment (or press) first; `choices` in a shuffled order."""
+    """What to read from the garment (or press) first; `choices` in a shuffled order."""
 
     ticket: str
     ask: Ask
@@ -159,10 +159,10 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """How somebody wants the screen; what is empty is as the shop has it.
+    """One operator's choices for the screen; an empty field means the shop's default.
 
-    `degrees` is the scale shown beside the press's own, `length` `in` or `mm`; `still` where
-    nothing is to move by itself.
+    `degrees` is the scale shown beside the press's own, `length` `in` or `mm`; `still` if nothing
+    may move by itself.
     """
 
     language: str = ""
@@ -176,7 +176,7 @@ AS_THE_SHOP = Display()
 
 @dataclass(frozen=True, slots=True)
 class SignOff:
-    """A supervisor's word that an operator masters a procedure family, until that wall time."""
+    """A supervisor signed an operator off for a procedure family, until a wall time."""
 
     operator: str
     family: str
@@ -184,17 +184,17 @@ class SignOff:
 
 
 class Role(Enum):
-    """What a key of a pedal or of a switch on the press does."""
+    """The meaning of a key of a pedal or of a switch on the press."""
 
     FORWARD = "forward"
-    SECOND = "second"  # what a long press of forward does, with a foot of its own
+    SECOND = "second"  # same as a long press of forward, on its own pedal
     CLOSED = "press closed"
     OPENED = "press opened"
 
 
 @dataclass(frozen=True, slots=True)
 class Cues:
-    """What the station gives beside its screen; each can be turned off alone."""
+    """Cues beside the screen; each can be turned off separately."""
 
     tones: bool = True
     voice: bool = False
@@ -210,15 +210,15 @@ class Batch:
 
 
 def stations_called(names: Iterable[str]) -> tuple[Value, ...]:
-    """Return what other stations are called; "" is a copy of this one's record."""
+    """Return the names to show for other stations; "" is a copy of this one's record."""
     return tuple(name or say("station.its_copy") for name in names)
 
 
 @dataclass(frozen=True, slots=True)
 class Met:
-    """Claims of other `stations` on this job, and lines of it that they have pressed.
+    """Claims of other `stations` on this job, and its lines that they have pressed.
 
-    `differs` says how they press a shared order by another plan. A copy of this record is "".
+    `differs` describes how their plan for a shared order differs. A copy of this record is "".
     """
 
     claims: tuple[int, ...]
@@ -228,23 +228,23 @@ class Met:
 
     @property
     def called(self) -> tuple[Value, ...]:
-        """What the stations are called."""
+        """The names to show for the stations."""
         return stations_called(self.stations)
 
     @property
     def by_copy(self) -> bool:
-        """Whether one of them is a copy of this record."""
+        """Whether one of the stations is a copy of this record."""
         return "" in self.stations
 
     @property
     def by_plan(self) -> bool:
-        """Whether another plan is all that stands in the way: no garment is at both."""
+        """Whether only a different plan holds the job: no garment is claimed twice."""
         return bool(self.differs) and not self.lines
 
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Held by a person. Heat runs on and is logged."""
+    """A person put the station on hold. Heat runs on and is recorded."""
 
     since: Now
     reason: str

@@ -24,26 +24,25 @@ from kiosk.run.state.rules import (
 class State:
     """The whole station. `last` is the moment of the last event, `moved` of the last hand move.
 
-    `job` is the one at the press, `others` the open ones beside it; of those that are done and
-    left only the name stays, in `finished`, so that a state does not grow with the years.
+    `job` is the one at the press, `others` the other open ones; of jobs that are done and left only
+    the name is kept, in `finished`, so that the state does not grow over the years.
 
-    `asked_closed` while "opened" before the deadline (said at `asked`) waits for closed or
-    not closed;
-    `open_first` after a start in a hot phase, until somebody says that the press is open;
-    `operators` are those who ever signed on, with how they confirm. `grouped` are the
-    families that the operator at the station is signed off for: looked at when they sign on,
-    so that nothing changes in the middle of a garment. `cues` None: as the shop's file has
-    them; `keys` are the learned scancodes, none where the program's own hold.
+    `asked_closed` while the question "was it closed?" is open, after "opened" was tapped before the
+    deadline (at `asked`); `open_first` after a start in a hot phase, until somebody confirms that
+    the press is open; `operators` are all who ever signed on, with how they confirm. `grouped` are
+    the families that the operator at the station is signed off for: looked up at sign-on, so that
+    nothing changes in the middle of a garment. `cues` None: as in the shop's file; `keys` are the
+    learned scancodes, empty if the built-in ones apply.
 
-    `check` is the last check of the press while it holds (or where it failed); `closings`
-    counts those of each press, `upkeep` (by `press/part`) how many there were when a part was
-    last seen to; `tries` wrong PINs; `recipes` the digest of the shop's files as last read;
-    `columns` the confirmed (header, field) of rosters whose jobs have not begun.
-    `displays` is how each operator wants the screen, "" while nobody has signed on.
+    `check` is the last check of the press while it holds (or if it failed); `closings` counts those
+    of each press, `upkeep` (by `press/part`) the count when a part was last serviced; `tries` wrong
+    PINs; `recipes` the digest of the shop's files as last read; `columns` the confirmed (header,
+    field) pairs of rosters whose jobs have not begun. `displays` is each operator's choice for the
+    screen, "" while nobody has signed on.
 
-    `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next`
-    what it becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last
-    ones. `trials` are findings that no file of the shop has yet.
+    `pad` is the press's pad before the first of `pressings`, the closings since; `pad_next` what it
+    becomes with the next garment. `betas` by the value of `Lies`, `lessons` the last ones. `trials`
+    are findings not yet in any of the shop's files.
     """
 
     simulated: bool = False
@@ -86,7 +85,7 @@ class State:
 
     @property
     def display(self) -> Display:
-        """How the one at the station wants the screen: their own choice, else the station's."""
+        """The current operator's choice for the screen, or the station's if they made none."""
         return self.displays.get(self.operator) or self.displays.get("", AS_THE_SHOP)
 
     @property
