@@ -1,4 +1,4 @@
-"""What is true of a state: tickets, moves, peels, questions, checks, lots, trials."""
+"""Facts read from a state: tickets, moves, peels, questions, checks, lots, trials."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""Whether two presses press one order by the same plan, but for what the presses themselves add."""
+"""Whether two stations press a shared order by the same plan, apart from press differences."""
 
 from enum import Enum
 
@@ -6,18 +6,18 @@ from kiosk.plan.brief import FORM, Brief, forms, is_brief
 
 
 class Agreement(Enum):
-    """How the plans of two stations for one order stand to each other."""
+    """How two stations' plans for one order compare."""
 
     SAME = "same"
     OTHER = "other"
-    UNKNOWN = "unknown"  # one of them was made, or is told, by another version of the program
-    BROKEN = "broken"  # what stands at the server is no plan
+    UNKNOWN = "unknown"  # one of them was made, or described, by another version of the program
+    BROKEN = "broken"  # what the server holds is not a plan
 
 
 def agreement(one: Brief | None, other: Brief | None) -> Agreement:
-    """Return whether the same is pressed, or was planned from the same files for two presses.
+    """Return whether both press the same, or planned from the same files for two presses.
 
-    None and {} are of a program that tells no plan. Anything else may stand at a server too.
+    None and {} come from a program that shares no plan. The server may hold anything else too.
     """
     if one is None or other is None or {} in (one, other):
         return Agreement.UNKNOWN

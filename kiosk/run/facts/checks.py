@@ -17,11 +17,11 @@ READINGS = 5
 EDGES = ("left", "right", "front", "back")
 PULLS = len(EDGES)
 HOTTEST = 600
-"""No press reads more, in either unit: a slip on the pad."""
+"""No press reads more, in either unit: a higher reading is a typing error."""
 
 
 def check_due(state: State, job: JobRun) -> bool:
-    """Return whether a shop that checks its press wants it before this garment's first heat."""
+    """Return whether the press must be checked before this garment's first heat."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False
@@ -30,7 +30,7 @@ def check_due(state: State, job: JobRun) -> bool:
 
 
 def check_holds(state: State, job: JobRun, temperature: int) -> bool:
-    """Return whether the last check (or a supervisor's word) holds for this job's press so set."""
+    """Return whether the last check (or a waiver) covers this job's press at this temperature."""
     check = state.check
     if check is None or not check.holds:
         return False
@@ -38,7 +38,7 @@ def check_holds(state: State, job: JobRun, temperature: int) -> bool:
 
 
 def why_lapsed(state: State, job: JobRun, now: Now) -> Lapse | None:
-    """Return why the check of this job's press holds no longer at `now`, None while it does."""
+    """Return why the check of this job's press no longer holds at `now`, or None if it holds."""
     check, rules = state.check, job.rules
     if check is None or not check.holds or rules.verify is Demand.NO:
         return None
@@ -60,12 +60,12 @@ def offset_of(readings: tuple[int, ...], temperature: int) -> float:
 
 
 def spread_of(readings: tuple[int, ...]) -> int:
-    """Return how far the highest reading is above the lowest, degrees."""
+    """Return the highest reading minus the lowest, degrees."""
     return max(readings) - min(readings)
 
 
 def slipping(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
-    """Return the words of the edges at which the paper slipped, `paper_held` as in the event."""
+    """Return the words for the edges at which the paper slipped; `paper_held` as in the event."""
     held = zip(EDGES, paper_held, strict=True)
     return tuple(say(f"page.verify.edge.{edge}") for edge, holds in held if not holds)
 
@@ -73,7 +73,7 @@ def slipping(paper_held: tuple[bool, ...]) -> tuple[Message, ...]:
 def passes(
     rules: Rules, temperature: int, readings: tuple[int, ...], paper_held: tuple[bool, ...]
 ) -> bool:
-    """Return whether a check is good enough by the rules."""
+    """Return whether a check passes by the rules."""
     near = abs(offset_of(readings, temperature)) <= rules.offset_most
     even = spread_of(readings) <= rules.spread_most
     return near and even and all(paper_held)
@@ -82,17 +82,17 @@ def passes(
 PRESSED = frozenset(
     {Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWORK, Stage.GOOD, Stage.ACCEPTED}
 )
-"""Stages in which a first garment holds its lot; one that ended otherwise has a successor."""
+"""Stages in which a first garment holds its lot; after any other end the next one replaces it."""
 
 SUPERVISOR_WARNINGS = frozenset({"no_fabric_margin"})
-"""Warnings of a plan that a supervisor answers for: nobody approves such work of their own."""
+"""A plan's warnings that only a supervisor may approve, never an operator alone."""
 
 
 @dataclass(frozen=True, slots=True)
 class LotHold:
     """Why no garment is called.
 
-    `first` waits for approval, `cause` has made too many scraps, or others have `met` the job.
+    `first` needs approval, `cause` has made too many scraps, or other stations (`met`) hold it.
     """
 
     first: First | None = None
@@ -102,7 +102,7 @@ class LotHold:
 
 
 def lot_hold(job: JobRun) -> LotHold | None:
-    """Return what keeps the next garment of the queue from being called, None for nothing."""
+    """Return what keeps the next queued garment from being called, or None."""
     if job.met is not None:
         return LotHold(met=job.met)
     limit = job.rules.scrap_limit
@@ -119,12 +119,12 @@ def lot_hold(job: JobRun) -> LotHold | None:
 
 
 def asks_first(job: JobRun, article: str) -> bool:
-    """Return whether the first garment of an article holds its lot: by rule, or as its trial."""
+    """Return whether an article's first garment holds its lot: by rule, or as its trial."""
     return job.rules.first_article is not Demand.NO or article in job.trial_first
 
 
 def first_of(job: JobRun, article: str) -> First | None:
-    """Return the pressed garment of an article that still waits for approval, None for none."""
+    """Return the pressed first garment of an article that still needs approval, or None."""
     first = next((f for f in job.firsts if f.article == article), None)
     if first is None or first.approved:
         return None
@@ -133,7 +133,7 @@ def first_of(job: JobRun, article: str) -> First | None:
 
 
 def article_of(plan: Plan, passage: Pass) -> str:
-    """Return setting, fabric and materials of a pass in one line, the same for the same ones."""
+    """Return a pass's setting, fabric and materials in one line, equal for equal work."""
     final = final_of(passage)
     low = "" if final.pressure_low is None else final.pressure_low.word
     high = "" if final.pressure_high is None else final.pressure_high.word
@@ -169,7 +169,7 @@ def approved(job: JobRun, article: str) -> JobRun:
 
 
 def needs_supervisor(plan: Plan) -> bool:
-    """Return whether the plan has a warning that is a supervisor's to answer for."""
+    """Return whether the plan has a warning that only a supervisor may approve."""
     return any(SUPERVISOR_WARNINGS & set(panel.warnings) for panel in plan.settings)
 
 
@@ -181,10 +181,10 @@ LONGEST_WAIT_SECONDS = 900.0
 
 
 def pin_wait(state: State, now: Now) -> float:
-    """Return the seconds until the PIN may be tried again, 0 if it may be now.
+    """Return the seconds until the PIN may be tried again, 0 if now.
 
-    After another boot only the time since the machine came up counts: whoever can set the wall
-    clock would end the wait with it.
+    After a reboot only the machine's uptime counts: otherwise setting the wall clock would end the
+    wait.
     """
     if state.tries is None or state.tries.wrong < FREE_TRIES:
         return 0.0
@@ -202,7 +202,7 @@ KEPT_SECONDS = 30 * 24 * 3600.0
 
 
 def jobs_to_forget(state: State, wall: float) -> tuple[str, ...]:
-    """Return the jobs closed 30 days or more before `wall` (since 1970) and not taken up again."""
+    """Return the jobs closed 30 days or more before `wall` (since 1970) and not resumed."""
     return tuple(
         name
         for name, closed in state.closed.items()

@@ -1,4 +1,4 @@
-"""What hands still owe, and the last closing as long as it can still be said that it never was."""
+"""Time that hands still need, and the last closing while it can be reported as never made."""
 
 from math import inf
 
@@ -10,14 +10,14 @@ from kiosk.run.facts.peels import NEVER_SECONDS, Due, PeelTime, hand_wait, peel_
 from kiosk.run.facts.tickets import pass_of, slot_ticket
 from kiosk.run.state import JobRun, Now, Seen, Stage, State, Ticket, Undo, elapsed, replace
 
-NOTHING_SECONDS = 0.01  # below it is how clocks are rounded
+NOTHING_SECONDS = 0.01  # below this it is clock rounding
 
 
 def seconds_missing(state: State, now: Now) -> float:
-    """Return the seconds that the move at hand takes at the least and has not had, 0 for none.
+    """Return the seconds by which the current move is too quick to be done, 0 if it is not.
 
-    A move that was asked about once, or that begins anew with its pieces laid (not closed,
-    taken back), is not asked about.
+    A move already asked about, or one that restarts with its pieces laid (not closed, taken back),
+    is not judged.
     """
     job = state.job
     ticket = slot_ticket(job)
@@ -43,9 +43,9 @@ def seconds_missing(state: State, now: Now) -> float:
 
 
 def _carriers_seconds(job: JobRun, ticket: Ticket, steps: tuple[Step, ...], now: Now) -> float:
-    """Seconds until a tack's carriers can be off at the soonest, and what comes after them done.
+    """Seconds until a tack's carriers can be off at the earliest, and the steps after them done.
 
-    None are counted of one that never is due where it lies: when it was lifted nobody saw.
+    Zero for a carrier that is never due where it lies: nobody saw when it was lifted.
     """
     last = max(n for n, step in enumerate(steps) if step.wait is not None)
     time = time_of(pass_of(job, ticket), ticket, now, steps[last].wait)
@@ -56,7 +56,7 @@ def _carriers_seconds(job: JobRun, ticket: Ticket, steps: tuple[Step, ...], now:
 
 
 def in_hand_seconds(job: JobRun, ticket: Ticket, now: Now) -> float:
-    """Return the seconds until a peel that is waited for in the hands can be due at the soonest."""
+    """Return the seconds until a peel waited for in the hands can be due at the earliest."""
     passage = pass_of(job, ticket)
     wait = hand_wait(passage, ticket, now)
     if wait is None or wait.peel is Peel.HOT:
@@ -69,7 +69,7 @@ def _soonest(time: PeelTime | None) -> float:
 
 
 def owed_seconds(job: JobRun, now: Now) -> float:
-    """Return the seconds until the last peel is due that hands owe a garment before the rack."""
+    """Return the seconds until the last peel a garment needs before the rack is due, else 0."""
     ticket = job.tickets.get(job.leaving)
     if ticket is None:
         return 0.0
@@ -79,7 +79,7 @@ def owed_seconds(job: JobRun, now: Now) -> float:
 
 
 def _last_of(job: JobRun, ticket: Ticket, steps: range, now: Now) -> PeelTime | None:
-    """Return when the last peel among these steps is due; a hot one waits for nothing."""
+    """Return when the last peel among these steps is due; a hot one has no wait."""
     passage = pass_of(job, ticket)
     peels = [i for i in passage.peels if i in steps and passage.steps[i].peel is not Peel.HOT]
     return time_of(passage, ticket, now, wait_at(passage, peels[-1])) if peels else None
@@ -91,9 +91,9 @@ LEFT_SECONDS = 4.0
 
 
 def rack_after(dwell_seconds: float | None) -> float:
-    """Return how long the press is closed before forward is the rack's, in seconds.
+    """Return how many seconds after closing the forward bar switches to the rack.
 
-    A second tap of the closing is over by then. A short closing leaves the rack four seconds.
+    By then an accidental second tap is over. A short closing leaves the rack four seconds.
     """
     if dwell_seconds is None:
         return RACK_AFTER_SECONDS
@@ -101,9 +101,9 @@ def rack_after(dwell_seconds: float | None) -> float:
 
 
 def rack_first(job: JobRun, now: Now) -> Due | None:
-    """Return the garment of the rack that is peeled before the next one is loaded, or None.
+    """Return the garment on the rack to peel before the next one is loaded, or None.
 
-    It was due when the hands got the load, and would be late before the press is closed again.
+    It was due when loading began, and would be late before the press is closed again.
     """
     began = job.hands_from
     loading = slot_ticket(job) if job.rack else None
@@ -126,7 +126,7 @@ def rack_first(job: JobRun, now: Now) -> Due | None:
 
 
 def _until_next_chance(job: JobRun, loading: Ticket) -> float:
-    """Seconds until the bar serves the rack again, by slow hands."""
+    """Seconds until the bar serves the rack again, with slow hands."""
     steps = pass_of(job, loading).steps
     hot = hot_ahead(pass_of(job, loading), loading)
     if hot is None:
@@ -138,20 +138,20 @@ def _until_next_chance(job: JobRun, loading: Ticket) -> float:
 
 CLOSED = "closed"
 SAID = frozenset({Seen.DECLARED, Seen.TOLD})
-"""A closing that a switch saw is no mistake of a finger."""
+"""A closing that a switch saw cannot be a slip of the finger."""
 
 
 def closing(job: JobRun, ticket: Ticket) -> Undo:
-    """Return what takes a closing on `ticket` back; `job` and `ticket` are as before it."""
+    """Return the undo of a closing on `ticket`; `job` and `ticket` are as before it."""
     racked = job.tickets.get(job.leaving)
     tickets = (ticket,) if racked is None else (ticket, racked)
     return Undo(CLOSED, tickets, ticket.id, loaded=job.last_loaded)
 
 
 def last_closing(job: JobRun | None) -> Undo | None:
-    """Return the closing that may be said never to have been, None for none.
+    """Return the closing that can still be reported as never made, or None.
 
-    Peels of other garments tapped since stay; what was done to its own is taken back first.
+    Peels of other garments tapped since stay; taps on its own garment are taken back first.
     """
     since: set[str] = set()
     for undo in () if job is None else reversed(job.undo):
@@ -164,17 +164,17 @@ def last_closing(job: JobRun | None) -> Undo | None:
 
 
 def last_tap(job: JobRun) -> Undo | None:
-    """Return the last tap that can be taken back and is no closing, None for none."""
+    """Return the last tap other than a closing that can be taken back, or None."""
     return next((undo for undo in reversed(job.undo) if undo.what != CLOSED), None)
 
 
 def without_closing(job: JobRun) -> JobRun:
-    """Return the job with a last closing that nobody can say never was."""
+    """Return the job without any closing that could be reported as never made."""
     return replace(job, undo=tuple(u for u in job.undo if u.what != CLOSED))
 
 
 def closings_stay(state: State) -> State:
-    """Return the state at a change of operator: a closing is only its own operator's to unsay."""
+    """Return the state at a change of operator: only the one who closed can take it back."""
     job = state.job
     if job is None or all(undo.what != CLOSED for undo in job.undo):
         return state
@@ -186,17 +186,17 @@ LEAST_PER_PIECE = {Phase.LAY: 2.0, Phase.LAY_TOP: 2.0, Phase.REMOVE_CARRIER: 0.5
 
 
 def least_seconds(step: Step) -> float:
-    """Return the least seconds of a step, 0 where that is not judged: a hot peel is quick."""
+    """Return the least seconds of a step, 0 if not judged: a hot peel is quick."""
     each = LEAST_PER_PIECE.get(step.phase, 0.0)
     return LEAST_PER_STEP.get(step.phase, 0.0) + each * len(step.pieces)
 
 
 BREAK_SECONDS = 600
-"""A pause of the hands after which a person reads again what is in them."""
+"""A pause of the hands after which the operator reads the garment again."""
 
 
 AWAY_SECONDS = 3600
-"""A press may have been switched off in it, or did so by itself: our own choice, no source."""
+"""The press may have been or gone off in this time: our own choice, no source."""
 
 
 def was_away(state: State, now: Now) -> bool:

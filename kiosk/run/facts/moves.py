@@ -1,4 +1,4 @@
-"""Cuts a pass into moves and its peel into stages: what a tap confirms; to what a press is set."""
+"""Cuts a pass into moves and its peel into stages; which setting the press needs."""
 
 from itertools import takewhile
 from typing import NamedTuple
@@ -14,10 +14,10 @@ from kiosk.run.state.state import State
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """Hand steps `first`..`last` of a pass (none where `last` is below `first`).
+    """Hand steps `first`..`last` of a pass (none if `last` is below `first`).
 
-    `hot` is the step that the same tap starts by closing the press, None where it starts
-    none. `ends` is True for the move that ends the ticket: (peeled,) good.
+    `hot` is the step that the same tap starts by closing the press, None if it starts none. `ends`
+    is True for the move that ends the ticket: (peeled,) good.
     """
 
     first: int
@@ -27,7 +27,7 @@ class Move:
 
 
 def moves(passage: Pass, confirm: Confirm) -> tuple[Move, ...]:
-    """Return all moves of a pass in order; their number is the forward taps of one ticket."""
+    """Return all moves of a pass in order, one per forward tap of a ticket."""
     found: list[Move] = []
     move = move_from(passage, 0, confirm)
     while move is not None:
@@ -62,7 +62,9 @@ def move_from(
 
 
 def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
-    """Return how the operator at the station confirms in `passage`: by family, or in all."""
+    """Return how the current operator confirms in `passage`: grouped if signed off for its
+    families.
+    """
     if state.confirm is Confirm.GROUPED or not state.grouped:
         return state.confirm
     signed = set(families(plan, passage)) <= set(state.grouped)
@@ -70,7 +72,7 @@ def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
 
 
 def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
-    """Return the move at hand of a ticket of this pass."""
+    """Return the current move of a ticket in this pass."""
     return move_from(passage, ticket.step, confirm, ticket.skipped, ticket.without)
 
 
@@ -87,12 +89,12 @@ def next_hot(
 
 
 def hot_ahead(passage: Pass, ticket: Ticket) -> int | None:
-    """Return the index of the closing that a ticket of this pass comes to next."""
+    """Return the index of a ticket's next closing in this pass, None if it has none left."""
     return next_hot(passage, ticket.step, ticket.skipped, ticket.without)
 
 
 def first_hand(passage: Pass, step: int, without: tuple[int, ...] = ()) -> int:
-    """Return where the hand steps that lead to `step` begin: after the last hot step before."""
+    """Return the index of the first hand step leading to `step`: after the hot step before it."""
     step = min(step, len(passage.steps))
     while step > 0 and (step - 1 in without or passage.steps[step - 1].phase not in HOT_PHASES):
         step -= 1
@@ -100,7 +102,7 @@ def first_hand(passage: Pass, step: int, without: tuple[int, ...] = ()) -> int:
 
 
 def last_peel(passage: Pass) -> int | None:
-    """Return the index of the pass's last peel step, the one that its place and wait are for."""
+    """Return the index of the pass's last peel step, which its place and wait refer to."""
     return passage.peels[-1] if passage.peels else None
 
 
@@ -110,19 +112,19 @@ def racks(passage: Pass) -> bool:
 
 
 def _on_the_rack(passage: Pass, step: int) -> bool:
-    """Whether only what a ticket of the rack ends with is left: one tap, "peeled, good"."""
+    """Whether a ticket on the rack needs only its final tap, "peeled, good"."""
     return racks(passage) and step >= (last_peel(passage) or 0)
 
 
 def _kept(passage: Pass, step: int, skip_pre_press: bool) -> int:
-    """Return `step`, or the one after it where it is a pre-press that is left out."""
+    """Return `step`, or the step after it if `step` is a skipped pre-press."""
     if skip_pre_press and 0 <= step < len(passage.steps):
         return step + (passage.steps[step].phase is Phase.PRE_PRESS)
     return step
 
 
 def past(step: int, without: tuple[int, ...]) -> int:
-    """Return `step`, or the first one after it that is not left out."""
+    """Return the first step from `step` on that is not left out."""
     while step in without:
         step += 1
     return step
@@ -131,8 +133,8 @@ def past(step: int, without: tuple[int, ...]) -> int:
 def racked_at(passage: Pass, step: int) -> int | None:
     """Return the first peel at or after index `step` that waits on the rack, else the last peel.
 
-    Those before it are done by the hands that take the garment to the rack. None for a pass
-    without a peel, or where `step` is past all of them.
+    Earlier peels are done on the way from the press to the rack. None for a pass without a peel, or
+    if `step` is past all of them.
     """
     ahead = [(n, i) for n, i in enumerate(passage.peels) if i >= step]
     racked = (i for n, i in ahead if passage.place_of(n) is Place.RACK)
@@ -140,9 +142,9 @@ def racked_at(passage: Pass, step: int) -> int | None:
 
 
 def next_stage(passage: Pass, step: int) -> int | None:
-    """Return the peel that a garment on the rack is confirmed at next, from index `step` on.
+    """Return the next peel to confirm for a garment on the rack, from index `step` on.
 
-    A hot one is over at once and goes with the one after it. None past the last.
+    A hot peel is over at once and is confirmed with the one after it. None past the last.
     """
     ahead = [i for i in passage.peels if i >= step]
     if not _is_staged(passage):
@@ -152,9 +154,9 @@ def next_stage(passage: Pass, step: int) -> int | None:
 
 
 def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether a garment had all its heat: else it can but be scrap.
+    """Return whether a garment had all its heat; without it, it can only end as scrap.
 
-    Its final is behind, or it goes without one, and no closing is left.
+    Its final is done, or it has none, and no closing is left.
     """
     passage, step = pass_of(job, ticket), ticket.step + (ticket.stage is Stage.UNKNOWN)
     pressed = ticket.finals > 0 or without_final(passage, ticket)
@@ -162,7 +164,7 @@ def has_all_closings(job: JobRun, ticket: Ticket) -> bool:
 
 
 def without_final(passage: Pass, ticket: Ticket) -> bool:
-    """Return whether a garment has nothing in this pass: only its cloth is looked after."""
+    """Return whether a garment has nothing to press in this pass; only its cloth is handled."""
     return any(passage.steps[step].phase is Phase.FINAL for step in ticket.without)
 
 
@@ -172,22 +174,22 @@ def can_be_good(job: JobRun, ticket: Ticket) -> bool:
 
 
 def is_early(passage: Pass, step: int) -> bool:
-    """Return whether the peel that comes next on the rack leaves another one to wait for."""
+    """Return whether another peel follows the next one on the rack."""
     stage, peels = next_stage(passage, step), passage.peels
     return stage is not None and stage < peels[-1]
 
 
 def wait_at(passage: Pass, step: int) -> PeelWait | None:
-    """Return the wait of the peel that comes next on the rack, from index `step` on."""
+    """Return the wait of the next peel on the rack, from index `step` on."""
     stage = next_stage(passage, step) if _is_staged(passage) else None
     return passage.wait if stage is None else passage.stages[passage.peels.index(stage)]
 
 
 def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
-    """Return the wait that hands are in `waited` seconds after opening, which nobody confirmed.
+    """Return the wait of the unconfirmed peel in hand, `waited` seconds after opening.
 
-    What is hot is off at once, and what would be late is taken for done: it is declared with the
-    next move.
+    A hot peel comes off at once, and a peel that would be late is assumed done: it is declared with
+    the next move.
     """
     if not _is_staged(passage):
         return passage.wait
@@ -199,7 +201,7 @@ def wait_by_time(passage: Pass, step: int, waited: float) -> PeelWait | None:
 def waiting_carriers(passage: Pass, step: int) -> tuple[Step, ...]:
     """Return the carriers that wait after the tack before index `step`, hottest first.
 
-    None where `step` is no carrier of a tack: then they are off, or nothing was tacked.
+    Empty if `step` is not a tack's carrier: they are off then, or nothing was tacked.
     """
     steps = passage.steps
     if step >= len(steps) or steps[step].phase is not Phase.REMOVE_CARRIER:
@@ -209,12 +211,12 @@ def waiting_carriers(passage: Pass, step: int) -> tuple[Step, ...]:
 
 
 def _is_staged(passage: Pass) -> bool:
-    """Whether the plan knows the wait of each peel: older ones know the last only."""
+    """Whether the plan has a wait for each peel; older plans have only the last."""
     return len(passage.stages) > 1 and len(passage.stages) == len(passage.peels)
 
 
 def required_setting(job: JobRun) -> int | None:
-    """Return the whole degrees that the slot's next hot step asks for, None without one."""
+    """Return the whole degrees of the slot's next hot step, or None if it has none."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS:
         return None
@@ -224,8 +226,8 @@ def required_setting(job: JobRun) -> int | None:
 
 
 class Dials(NamedTuple):
-    """Any pressure from `low` to `high` will do (None where the plan knows none); `timer` is the
-    press's own, seconds, None for one that does not open by itself.
+    """Any pressure from `low` to `high` suits (None if the plan has none); `timer` is the
+    press's own, in seconds, None for one that does not open by itself.
     """
 
     low: Pressure | None
@@ -234,7 +236,7 @@ class Dials(NamedTuple):
 
 
 def dials_of(plan: Plan, passage: int) -> Dials:
-    """Return what serves all passes of the run: they are pressed garment by garment."""
+    """Return the dials that suit all passes of the run: it is pressed garment by garment."""
     steps = [step for each in plan.runs[run_of(plan, passage)] for step in plan.passes[each].steps]
     lows = [step.pressure_low for step in steps if step.pressure_low is not None]
     highs = [step.pressure_high for step in steps if step.pressure_high is not None]
@@ -247,21 +249,21 @@ def dials_of(plan: Plan, passage: int) -> Dials:
 
 
 def pressure_serves(had: Dials, needed: Dials) -> bool:
-    """Whether every pressure that may have been set will do."""
+    """Whether any pressure that may be set now suits."""
     if needed.low is None or needed.high is None or had.low is None or had.high is None:
         return True
     return needed.low <= had.low and had.high <= needed.high
 
 
 def setting_due(job: JobRun) -> int | None:
-    """Return the whole degrees that the press is to be set to and read, None where it is set.
+    """Return the whole degrees to set the press to and read from it, or None if it is set.
 
-    It is asked again where the next heat wants another temperature, pressure or timer than what
-    was set when the press was last read.
+    Due again when the next heat needs another temperature, pressure or timer than the press had at
+    its last reading.
     """
     slot = job.tickets.get(job.slot)
     if slot is None or (job.set_for is not None and job.set_in == slot.passage):
-        return None  # every closing of a pass has one setting
+        return None  # every closing of a pass has the same setting
     asked = required_setting(job)
     if asked is None or asked != job.set_for or job.set_in is None:
         return None if asked == job.set_for else asked

@@ -1,4 +1,4 @@
-"""When a garment's peel is due, and when one is late: a cold or warm one, a hot one."""
+"""When a garment's peel is due, and when it is late: cold, warm or hot."""
 
 from enum import Enum
 from math import inf
@@ -13,22 +13,21 @@ from kiosk.run.facts.tickets import pass_of
 from kiosk.run.state import JobRun, Lies, Now, Stage, Ticket, elapsed
 
 NEVER = PeelWait(Peel.COLD, inf, inf, heat.FROM_ESTIMATE, Range(inf, inf, inf))
-"""Of a garment that does not cool where it lies."""
+"""The wait of a garment that does not cool where it lies."""
 
 NEVER_SECONDS = max(heat.COOLING_SECONDS.values())
-"""Told of what never is due where it lies: so far the model looks."""
+"""Recorded when a peel is never due where the garment lies: how far the model looks."""
 
 
 @dataclass(frozen=True, slots=True)
 class PeelTime:
-    """Seconds until a peel is due, from and to (negative: past), of `waited` seconds so far.
+    """Seconds until a peel's due time and its end (negative: past), after `waited` seconds.
 
-    `low` to `high` is the range that is told: of the start, or the sheet's own window. `closing`
-    is when the window may be over. Infinite where it never comes. `uncertain` where the time
-    since opening spans a reboot and comes from wall time; `assumed` where nobody said where it
-    lies, and it is taken to lie flat off the platen. `window` where `low` to `high` is one.
-    `guessed` where what is told now rests on a guess. `basis` is the wait itself, None where
-    it never comes.
+    `low` to `high` is the range shown: of the due time, or the sheet's own window if `window`.
+    `closing` is when the window may end. Infinite if it never comes. `uncertain` if the time since
+    opening spans a reboot and comes from wall time; `assumed` if nobody reported where it lies, and
+    it is assumed to lie flat off the platen. `guessed` if the times shown rest on a guess. `basis`
+    is the wait itself, None if it never comes.
     """
 
     from_seconds: float
@@ -55,8 +54,8 @@ class Ready(Enum):
 def ready_at(time: PeelTime) -> Ready:
     """Return the zone of a garment whose peel is due in `time`.
 
-    Late is after the window that is written; where heat is estimated or practice says it, after
-    the seconds of `kiosk.plan.heat.waits`: it lies forgotten, though a cold peel is none the worse.
+    Late is after the written window; with estimated heat or common practice, after the seconds of
+    `kiosk.plan.heat.waits`: the garment lies forgotten, though a cold peel does not suffer.
     """
     if time.from_seconds > 0:
         return Ready.SOON
@@ -64,11 +63,11 @@ def ready_at(time: PeelTime) -> Ready:
 
 
 def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
-    """Return when the peel at hand of a ticket is due; None where nothing is left to wait for.
+    """Return when a ticket's current peel is due, or None if there is nothing to wait for.
 
-    On the rack that is the first that is not confirmed; in the hands that of the moment. What a
-    sheet, a trial or a published work says comes first, then the estimate of this garment beside
-    the shop's guess, then the plan's.
+    On the rack that is the first unconfirmed peel; in the hands the one for this moment. A wait
+    from a sheet, a trial or a published work comes first, then this garment's estimate beside the
+    shop's guess, then the plan's.
     """
     passage = pass_of(job, ticket)
     if ticket.stage is Stage.COOLING:
@@ -77,13 +76,13 @@ def peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
 
 
 def last_peel_time(job: JobRun, ticket: Ticket, now: Now) -> PeelTime | None:
-    """Return when the last peel of a ticket is due; None where nothing is left to wait for."""
+    """Return when the last peel of a ticket is due, or None if there is nothing to wait for."""
     passage = pass_of(job, ticket)
     return time_of(passage, ticket, now, passage.wait)
 
 
 def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
-    """Return the wait that a chip shows: of the garment in the hands that of the moment."""
+    """Return the wait that a chip shows; for a garment in the hands, the one for this moment."""
     passage = pass_of(job, ticket)
     leaving = ticket.id == job.leaving and bool(job.slot)
     if ticket.stage is Stage.COOLING and not leaving:
@@ -92,7 +91,7 @@ def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
 
 
 def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
-    """Return the wait of the moment of a garment whose peels the hands confirm in one move."""
+    """Return the wait now for a garment whose peels are confirmed by hand in one move."""
     waited = 0.0 if ticket.opened is None else elapsed(ticket.opened, now)[0]
     carriers = waiting_carriers(passage, ticket.step)
     if not carriers:
@@ -104,11 +103,11 @@ def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
 
 
 def time_of(passage: Pass, ticket: Ticket, now: Now, wait: PeelWait | None) -> PeelTime | None:
-    """Return when the peel of a wait is due, of a ticket in its pass; None where none is left."""
+    """Return when the peel of this wait is due, or None if there is nothing to wait for."""
     if wait is None or ticket.opened is None or ticket.peeled:
         return None
     waited, certain = elapsed(ticket.opened, now)
-    if not certain:  # at least as long as the machine is up: a clock set back would hold the wait
+    if not certain:  # at least the machine's uptime: a clock set back would stretch the wait
         waited = max(waited, now.clock)
     wait = own_wait(passage, ticket, wait)
     assumed = wait.ready is not None and ticket.lies is Lies.NOT_SAID
@@ -125,10 +124,10 @@ def estimates(job: JobRun, ticket: Ticket) -> bool:
 
 
 def own_wait(passage: Pass, ticket: Ticket, wait: PeelWait) -> PeelWait:
-    """Return the garment's own estimate of one of its peels, the plan's wait where there is none.
+    """Return the garment's own estimate for one of its peels, or the plan's wait without one.
 
-    Beside a guess the later beginning counts. A hot peel is done where it was pressed, and a
-    tack's carrier comes off where the plan has the garment wait.
+    Beside a guess the later start counts. A hot peel is done where it was pressed, and a tack's
+    carrier comes off where the plan has the garment wait.
     """
     estimate = ticket.estimate
     if estimate is None or estimate.opened != ticket.opened or heat.is_rule(wait):
@@ -161,7 +160,7 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
             first, last, waited, uncertain, first, last, window=True, guessed=guessed, basis=wait
         )
     low, high = wait.ready.low - waited, wait.ready.high - waited
-    if guessed:  # it begins later than what is estimated
+    if guessed:  # starts later than estimated
         low, high = max(low, first), max(high, first)
     closing, guessed = heat.last_call(wait)[0] - waited, heat.call_rests_on_guess(wait, waited)
     basis = None if wait is NEVER else wait
@@ -171,27 +170,27 @@ def _time(wait: PeelWait, waited: float, uncertain: bool, assumed: bool) -> Peel
 
 
 def early_seconds(time: PeelTime | None) -> float | None:
-    """Return the seconds by which a peel now comes before it is due, None where it does not."""
+    """Return how many seconds too early a peel would be now, or None if it would not."""
     if time is None or time.from_seconds <= 0:
         return None
     return NEVER_SECONDS if time.from_seconds == inf else time.from_seconds
 
 
 def due_clock(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return when the peel was or will be due, on the clock of `now`; infinite for never."""
+    """Return when the peel was or will be due, on the clock of `now`; infinite if never."""
     time = peel_time(job, ticket, now)
     return None if time is None else now.clock + time.from_seconds
 
 
 class Due(NamedTuple):
-    """A garment of the rack whose peel is due; `from_seconds` as in PeelTime (-inf: no wait)."""
+    """A garment on the rack whose peel is due; `from_seconds` as in PeelTime (-inf: no wait)."""
 
     ticket: Ticket
     from_seconds: float
 
 
 def oldest_due(job: JobRun, now: Now) -> Due | None:
-    """Return the garment that has been on the rack longest of those whose peel is due."""
+    """Return the garment longest on the rack among those whose peel is due, or None."""
     for name in job.rack:
         time = peel_time(job, job.tickets[name], now)
         if time is None:
@@ -202,7 +201,7 @@ def oldest_due(job: JobRun, now: Now) -> Due | None:
 
 
 def serve_next(job: JobRun, now: Now) -> str:
-    """Return the ticket of the rack to be served next, "" for none: due longest, or due first."""
+    """Return the ticket to serve next from the rack, "" for none: due longest, or due first."""
     due = oldest_due(job, now)
     if due is not None:
         return due.ticket.id
@@ -211,19 +210,21 @@ def serve_next(job: JobRun, now: Now) -> str:
 
 
 HOT_LATE_SECONDS = 120.0
-"""After the hot window: whoever peels at once has looked it over by then (common practice)."""
+"""After the hot window: an operator who peels at once has inspected it within this time
+(common practice).
+"""
 
 LATE = "late"
 """The mark of a garment whose hot peel was late."""
 
 
 def asks_how_it_peeled(job: JobRun, ticket: Ticket, now: Now) -> bool:
-    """Return whether the garment at the press is asked about before it can be good."""
+    """Return whether the operator must say how the garment peeled before it can be good."""
     return LATE in ticket.marks or hot_late_seconds(job, ticket, now) is not None
 
 
 def hot_late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return how long after its hot window a hot peel at hand comes, None where it is in time."""
+    """Return how many seconds late the current hot peel is, or None if it is in time."""
     window = hot_window(job, ticket)
     if window is None or ticket.opened is None or not owes_hot(pass_of(job, ticket), ticket):
         return None
@@ -232,7 +233,7 @@ def hot_late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
 
 
 def owes_hot(passage: Pass, ticket: Ticket) -> bool:
-    """Return whether a hot peel is what comes next."""
+    """Return whether the next step is a hot peel."""
     if ticket.peeled or ticket.hot_peeled or ticket.step >= len(passage.steps):
         return False
     step = passage.steps[ticket.step]
@@ -240,9 +241,9 @@ def owes_hot(passage: Pass, ticket: Ticket) -> bool:
 
 
 def hot_at_press(job: JobRun) -> Ticket | None:
-    """Return the garment on its way from the press that is peeled hot before others, or None.
+    """Return the garment leaving the press that is peeled hot before others, or None.
 
-    Alone on the rack it has the glass to itself, and its hot peel goes with the next one.
+    A garment alone on the rack has the screen to itself, and its hot peel goes with the next one.
     """
     ticket = job.tickets.get(job.leaving) if len(job.rack) > 1 else None
     if ticket is None or ticket.peeled or ticket.hot_peeled:
@@ -253,9 +254,9 @@ def hot_at_press(job: JobRun) -> Ticket | None:
 
 @dataclass(frozen=True, slots=True)
 class HotWindow:
-    """The end of a hot window, seconds after opening: its range, and when it is called late.
+    """The end of a hot window, seconds after opening: its range, and when it counts as late.
 
-    `by` is `.guess` where a guess says it.
+    `by` is `.guess` if it rests on a guess.
     """
 
     low: float
@@ -265,7 +266,7 @@ class HotWindow:
 
 
 def hot_window(job: JobRun, ticket: Ticket) -> HotWindow | None:
-    """Return when the hot window ends: it is peeled where it was pressed."""
+    """Return when the hot window ends, or None if the first peel is not hot."""
     passage = pass_of(job, ticket)
     stages = passage.stages or (() if passage.wait is None else (passage.wait,))
     if not stages or stages[0].peel is not Peel.HOT:

@@ -1,4 +1,4 @@
-"""What the station is in the middle of; what must be read back before heat, if it changed."""
+"""What the station is doing; what must be read back before heat because it changed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from kiosk.run.state import Ask, Changed, Heat, JobRun, Now, Question, State, Ti
 
 
 def kind_of(state: State, now: Now) -> Kind:
-    """Return what a settled station is in the middle of at `now`; what is hot comes first."""
+    """Return what a settled station is doing at `now`; heat takes precedence."""
     if state.last is None or state.boot != now.boot:
         return Kind.NEW
     if state.heat is not None:
@@ -52,7 +52,7 @@ def _of_job(state: State, job: JobRun) -> Kind:
 
 
 class Kind(Enum):
-    """What the station is in the middle of: a picture each, the last three without a job."""
+    """What the station is doing: one screen each; the last three have no job."""
 
     HANDS = "hands"  # light: your turn
     HEAT = "heat"  # dark: the press's turn
@@ -63,17 +63,17 @@ class Kind(Enum):
     OPEN_FIRST = "open first"  # light: OPEN THE PRESS after a start in a hot phase
     HELD = "held"  # light: on hold
     SETTING = "setting"  # light: set the press, enter what it shows
-    VERIFY = "verify"  # light: the press is to be checked at its setting
-    TRIAL = "trial"  # light: the setting rests on guesses, and nobody has tried it yet
-    LOT = "lot"  # light: no garment is called until somebody has looked at the lot
-    DONE = "done"  # light: every ticket has its end (or only rework and stopped ones are left)
+    VERIFY = "verify"  # light: the press must be checked at its setting
+    TRIAL = "trial"  # light: the setting is based on guesses, and nobody has tried it yet
+    LOT = "lot"  # light: no garment is called until a person has inspected the lot
+    DONE = "done"  # light: every ticket has a result (or only rework and stopped ones are left)
     IDLE = "idle"  # no job at the press
     OFF = "off"  # nobody has signed on
-    NEW = "new"  # the program has not yet started on this log since the boot
+    NEW = "new"  # the program has not started on this record since the boot
 
 
 class Owner(Enum):
-    """Whose the forward bar is."""
+    """What the forward bar acts on."""
 
     PRESS = "press"
     RACK = "rack"
@@ -84,7 +84,7 @@ class Owner(Enum):
 def question_at_hand(job: JobRun) -> Question | None:
     """Return the question to answer now: the setting first, then those of the slot's ticket.
 
-    The SETTING question is not stored: it stands while `setting_due`; it has no choices and is
+    The SETTING question is not stored: it exists as long as `setting_due`, has no choices and is
     answered by ReadSetting.
     """
     asked = setting_due(job)
@@ -94,7 +94,7 @@ def question_at_hand(job: JobRun) -> Question | None:
 
 
 def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[Question, ...]:
-    """Return the questions of a ticket that is called: at most one size and one number."""
+    """Return the questions for a ticket being called: at most one size and one number."""
     asked = []
     last = job.tickets.get(job.last_loaded)
     if ticket.garment.size and (last is None or last.garment.size != ticket.garment.size):
@@ -113,7 +113,7 @@ def number_question(job: JobRun, ticket: Ticket, because: Changed) -> Question:
 
 
 def asked_again(question: Question) -> Question:
-    """Return a question after a wrong answer: one try more, its choices in another order."""
+    """Return a question after a wrong answer: one more try, with its choices reordered."""
     tries = question.tries + 1
     choices = shuffled(question.choices, question.ticket, tries)
     return replace(question, tries=tries, choices=choices)
@@ -155,14 +155,14 @@ SIZES = (
     *("YXS", "YS", "YM", "YL", "YXL"),
     *("XXS", "XS", "S", "M", "L", "XL", "XXL", "2XL", "3XL", "4XL", "5XL"),
 )
-"""Size codes by growing size: common practice, no source. Only fills up short lists."""
+"""Size codes in growing order: common practice, no source. Only fills up short lists."""
 
 CODES = tuple(size.code for size in sorted(BY_CODE.values(), key=lambda size: size.rank))
-"""The shop's own codes, AL for an adult L, by growing size."""
+"""The shop's own codes (AL is an adult L), in growing order."""
 
 
 def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
-    """Return up to 8 size codes with `right`: the job's, and neighbours where these are few."""
+    """Return up to 8 size codes including `right`: the job's, padded with neighbours if few."""
     sizes = {t.garment.size for t in job.tickets.values()} - {right, ""}
     near = sorted(sizes, key=lambda size: (_steps_between(size, right), size))
     found = _distinct((right, *near), MOST_SIZES)
@@ -173,7 +173,7 @@ def size_choices(job: JobRun, right: str) -> tuple[str, ...]:
 
 
 def number_choices(job: JobRun, right: str) -> tuple[str, ...]:
-    """Return 6 numbers with `right`: its twin, its digits swapped, the job's most like it."""
+    """Return 6 numbers including `right`: its twin, its digits reversed, the job's most similar."""
     others = {t.garment.number for t in job.tickets.values()} - {right, ""}
     alike = sorted(others, key=lambda n: (-_likeness(n, right), n))
     look = [twin(right) or "", right[::-1]]
@@ -181,7 +181,7 @@ def number_choices(job: JobRun, right: str) -> tuple[str, ...]:
 
 
 def shuffled(choices: Iterable[str], ticket: str, tries: int) -> tuple[str, ...]:
-    """Return the choices in an order that only ticket and tries decide: it stays between frames."""
+    """Return the choices in an order fixed by ticket and tries, so it is the same every frame."""
 
     def lot(choice: str) -> bytes:
         return blake2b(f"{ticket}\n{tries}\n{choice}".encode(), digest_size=8).digest()
@@ -190,7 +190,7 @@ def shuffled(choices: Iterable[str], ticket: str, tries: int) -> tuple[str, ...]
 
 
 def _table(right: str) -> tuple[str, ...]:
-    """The sizes that `right` is one of: a label that says L is never offered as AL beside it."""
+    """The size system of `right`: next to a label that reads L, AL is never offered."""
     return CODES if right in CODES else SIZES
 
 
@@ -202,7 +202,7 @@ def _steps_between(size: str, right: str) -> int:
 
 
 def _likeness(number: str, right: str) -> int:
-    """Digits at the same place, two points each, and digits shared at all, one each."""
+    """Two points for each digit in the same place, one for each shared digit."""
     same = sum(a == b for a, b in zip(number, right, strict=False))
     return 2 * same + len(set(number) & set(right)) - abs(len(number) - len(right))
 

@@ -1,4 +1,4 @@
-"""One final more for a garment: whether it may be, and what is on it by then."""
+"""Re-pressing a garment: is one more final allowed, and does the cover sheet go on?"""
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.heat import broken_by_another_final, final_seconds
@@ -10,7 +10,10 @@ from kiosk.run.state.model import JobRun, Ticket
 
 
 def why_not_again(job: JobRun, ticket: Ticket) -> Message | None:
-    """Return why a pressed garment may not have one final more, whoever allows it; None: it may."""
+    """Return why a pressed garment cannot be pressed again even with a supervisor's approval.
+
+    None if it can.
+    """
     if broken := broken_totals(job, ticket):
         return say("refuse.repress.heat", number=called(ticket), owners=owners(broken))
     if sheet_again(job.plan, ticket) is None:
@@ -19,23 +22,23 @@ def why_not_again(job: JobRun, ticket: Ticket) -> Message | None:
 
 
 def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
-    """Return the totals that one more final of this ticket would break; none: it may be offered."""
+    """Return the heat totals that another final would break, empty if it may be offered."""
     passage = pass_of(job, ticket)
     again = max(0, ticket.finals - 1) * final_seconds(passage)
     return broken_by_another_final(passage, ticket.beyond_seconds + again)
 
 
 def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
-    """Return whose totals these are, as words to look up, the fabric first."""
+    """Return words for the owners of these totals, the fabric first."""
     pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
     cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()
     return (*cloth, *element_words(pieces))
 
 
 def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
-    """Return whether one final more has the cover sheet on, by the carriers that are off by then.
+    """Return whether another final needs the cover sheet, given which carriers are off.
 
-    None where what is bare may not be pressed. An old plan knows of its own final alone.
+    None if the bare pieces must not be pressed. An old plan knows only its own final.
     """
     passage = plan.passes[ticket.passage]
     known = plan.sheets_again[ticket.passage] if plan.sheets_again else ()
@@ -43,12 +46,14 @@ def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
         return next((s.sheet for s in passage.steps if s.phase is Phase.FINAL), False)
     if ticket.peeled:
         return known[-1]
-    early = set(known[1:-1] or known[1:])  # of three peels nobody knows which the last one was
+    early = set(
+        known[1:-1] or known[1:]
+    )  # after the first of three peels nobody knows which one was the last
     return early.pop() if len(early) == 1 else None
 
 
 def repress_step(job: JobRun, ticket: Ticket) -> int:
-    """Return the cover sheet before the final, or the final: what is laid stays laid."""
+    """Return the step a re-press starts at: the cover sheet before the final, or the final."""
     steps = pass_of(job, ticket).steps
     final = next((i for i, s in enumerate(steps) if s.phase is Phase.FINAL), ticket.step)
     stays_off = is_pressed_bare(ticket) and not sheet_again(job.plan, ticket)
@@ -57,7 +62,7 @@ def repress_step(job: JobRun, ticket: Ticket) -> int:
 
 
 def closed_before(passage: Pass, ticket: Ticket, step: int) -> int | None:
-    """Return the closing that comes right before `step`, None where hands do something before it.
+    """Return the closing right before `step`, or None if hand steps come between.
 
     A ticket that was pressed bare had its peels before that closing.
     """

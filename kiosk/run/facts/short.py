@@ -1,4 +1,4 @@
-"""Garments that had nothing for a pass when they were begun, and have something now."""
+"""Garments that lacked something for a pass when they were begun, and have it now."""
 
 from collections import Counter
 
@@ -10,7 +10,7 @@ from kiosk.run.state.model import JobRun, Stage, Ticket
 
 
 def short_of(job: JobRun) -> tuple[str, ...]:
-    """Return the roster lines that were begun without one of the passes, or with nothing in it."""
+    """Return the roster lines begun without one of the passes, or with nothing to press in it."""
     passes = Counter((t.garment.line, t.copy) for t in job.tickets.values())
     short = {of for of, many in passes.items() if many < len(job.plan.passes)}
     lines = (
@@ -22,16 +22,16 @@ def short_of(job: JobRun) -> tuple[str, ...]:
 
 
 def ended_bare(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether a garment is done with a pass in which nothing was pressed on it."""
+    """Return whether a garment finished a pass in which nothing was pressed on it."""
     done = ticket.stage in (Stage.GOOD, Stage.ACCEPTED)
     return done and not ticket.finals and without_final(pass_of(job, ticket), ticket)
 
 
 def left_out(job: JobRun, line: str, lacks: tuple[str, ...]) -> tuple[Ticket, ...]:
-    """Return the tickets that a garment was begun without, now that it only `lacks` these.
+    """Return tickets to add to a garment that was begun without them and now `lacks` only these.
 
-    They are of its newest copy, and those that ended with nothing pressed where something is to be
-    now. One that is not made here, or not at all, needs none.
+    They belong to its newest copy; also returned are its tickets that ended with nothing pressed
+    but now have something to press. Empty if the garment is pressed elsewhere or no longer made.
     """
     own = [t for t in job.tickets.values() if t.garment.line == line]
     copy = max((ticket.copy for ticket in own), default=1)

@@ -1,4 +1,4 @@
-"""A job's tickets: their order, how far they are, what they are called."""
+"""A job's tickets: their order, progress and names."""
 
 from collections.abc import Collection, Mapping
 from typing import NamedTuple
@@ -9,13 +9,13 @@ from kiosk.plan.time import own_pass, own_passes, steps_without
 from kiosk.run.state.model import ENDED, Garment, JobRun, Stage, Ticket
 
 ASIDE = frozenset({Stage.UNKNOWN, Stage.REWORK, Stage.STOPPED})
-"""Stages of tickets that wait for a person, outside of queue, slot and rack."""
+"""Stages of tickets that need a person's decision, outside of queue, slot and rack."""
 
 AT_SLOT = frozenset({Stage.AT_PRESS, Stage.UNKNOWN})
-"""Stages that a ticket with the press slot can have."""
+"""Possible stages of the ticket in the press slot."""
 
 PASSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.VOID})
-"""Stages after which the same garment may go into its next pass."""
+"""Stages after which the same garment can go into its next pass."""
 
 
 def ticket_id(line: str, passage: int, copy: int) -> str:
@@ -24,12 +24,12 @@ def ticket_id(line: str, passage: int, copy: int) -> str:
 
 
 def pressing_order(plan: Plan) -> tuple[int, ...]:
-    """Return the pass indices in the order in which one garment goes through them."""
+    """Return the pass indices in the order in which a garment goes through them."""
     return tuple(p for run in plan.runs for p in run if 0 <= p < len(plan.passes))
 
 
 def run_of(plan: Plan, passage: int) -> int:
-    """Return which run (from 0) a pass belongs to."""
+    """Return the index of the run that a pass belongs to."""
     return next((n for n, run in enumerate(plan.runs) if passage in run), 0)
 
 
@@ -38,7 +38,7 @@ def first_tickets(
 ) -> dict[str, Ticket]:
     """Return all tickets of a job by id, in loading order: run by run, garment by garment.
 
-    Where it `spares`, each goes without the steps that do nothing of its garment.
+    With `spares`, each garment skips the steps that press nothing on it.
     """
     own = {lacks: own_passes(plan, lacks) for lacks in {garment.lacks for garment in garments}}
     return {
@@ -55,7 +55,7 @@ def first_tickets(
 def new_ticket(
     plan: Plan, garment: Garment, passage: int, copy: int = 1, without: tuple[int, ...] = ()
 ) -> Ticket:
-    """Return the ticket of a copy of a garment in a pass; without its peels it has none ahead."""
+    """Return the ticket for one copy of a garment in a pass; peeled if `without` has all its peels."""
     peels = plan.passes[passage].peels if without else ()
     bare = bool(peels) and {*peels} <= {*without}
     name = ticket_id(garment.line, passage, copy)
@@ -63,19 +63,19 @@ def new_ticket(
 
 
 def pass_of(job: JobRun, ticket: Ticket) -> Pass:
-    """Return the pass that a ticket goes through, as its garment does."""
+    """Return the pass of a ticket, without the steps its garment skips."""
     passage = job.plan.passes[ticket.passage]
     return own_pass(passage, ticket.without) if ticket.without else passage
 
 
 def step_at(job: JobRun, ticket: Ticket, step: int) -> Step | None:
-    """Return step `step` of a ticket's pass, None where there is none."""
+    """Return step `step` of a ticket's pass, or None if there is none."""
     steps = pass_of(job, ticket).steps
     return steps[step] if 0 <= step < len(steps) else None
 
 
 def is_hot(step: Step | None, phase: Phase | None = None) -> bool:
-    """Return whether a step is a closing (of `phase`, where that is given)."""
+    """Return whether a step is a closing (of `phase`, if given)."""
     return step is not None and step.phase in HOT_PHASES and phase in (None, step.phase)
 
 
@@ -85,35 +85,35 @@ def is_off(ticket: Ticket) -> bool:
 
 
 def is_pressed_bare(ticket: Ticket) -> bool:
-    """Whether a supervisor allowed one final more after carriers came off."""
+    """Whether a supervisor allowed another final after carriers came off."""
     return ticket.represses > 0 and is_off(ticket)
 
 
 def lacking(garment: Garment, nameless: Collection[str]) -> tuple[str, ...]:
-    """Return the elements that a garment has not; `nameless` are roster lines without a name."""
+    """Return the elements a garment lacks; `nameless` are roster lines without a name."""
     name = ("name",) if garment.line in nameless else ()
     return name if garment.number else (*name, "number")
 
 
 def same_garment(job: JobRun, ticket: Ticket) -> tuple[Ticket, ...]:
-    """Return a garment's tickets in pressing order."""
+    """Return all tickets of a ticket's garment, in pressing order."""
     ids = (ticket_id(ticket.garment.line, p, ticket.copy) for p in pressing_order(job.plan))
     return tuple(job.tickets[i] for i in ids if i in job.tickets)
 
 
 def comes_first(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether this is the first pass that its garment goes through."""
+    """Return whether this is the first pass of its garment."""
     return same_garment(job, ticket)[0].id == ticket.id
 
 
 def begun(job: JobRun) -> tuple[Ticket, ...]:
-    """Return the garments off the press that have had heat and wait for their final."""
+    """Return the queued garments that have had heat but not their final."""
     queued = (job.tickets[name] for name in job.queue)
     return tuple(t for t in queued if t.opened is not None and not t.finals)
 
 
 def is_last_copy(job: JobRun, ticket: Ticket) -> bool:
-    """Return whether a garment was not begun anew since."""
+    """Return whether this is the garment's latest copy."""
     return ticket_id(ticket.garment.line, ticket.passage, ticket.copy + 1) not in job.tickets
 
 
@@ -136,7 +136,7 @@ def next_ready(job: JobRun, besides: str = "", passed: str = "") -> str:
 
 
 def is_untouched(job: JobRun) -> bool:
-    """Return whether no garment of a job had any heat, nor may have had."""
+    """Return whether no garment of a job had, or may have had, any heat."""
     cold = (Stage.WAITING, Stage.AT_PRESS, Stage.STOPPED, Stage.VOID)
     return not any(
         t.finals or t.opened or t.marks or t.copy > 1 or t.stage not in cold
@@ -145,15 +145,15 @@ def is_untouched(job: JobRun) -> bool:
 
 
 def is_over(job: JobRun) -> bool:
-    """Return whether every ticket has its end."""
+    """Return whether every ticket has a result."""
     return not (job.queue or job.slot or job.rack or job.aside)
 
 
-NEARLY = 2  # garments: a batch with so few left to load has the next one asked for
+NEARLY = 2  # garments left to load at which the next batch is requested
 
 
 class Share(NamedTuple):
-    """A shared order's batches here: with garments to come, without; whether one more is wanted."""
+    """A shared order's batches here: `held` have open garments, `done` none; `wants` another."""
 
     held: Mapping[int, tuple[Garment, ...]]
     done: tuple[int, ...]
@@ -161,7 +161,7 @@ class Share(NamedTuple):
 
 
 def share_of(job: JobRun) -> Share:
-    """Return what a station has of a shared order. The garments are as they were taken."""
+    """Return this station's share of a shared order, with the garments as they were taken."""
     garments: dict[str, Garment] = {}
     open_lines = set()
     for ticket in job.tickets.values():
@@ -179,7 +179,7 @@ def share_of(job: JobRun) -> Share:
 
 
 def slot_ticket(job: JobRun | None) -> Ticket | None:
-    """Return the ticket that has the press."""
+    """Return the ticket that has the press, or None."""
     return None if job is None else job.tickets.get(job.slot)
 
 
@@ -187,11 +187,11 @@ _WORST_FIRST = (Stage.SCRAP, Stage.ACCEPTED, Stage.GOOD, Stage.VOID)
 
 
 def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
-    """Return the garment's place in its run, from 1, and how many garments go through that.
+    """Return the garment's place in its run, from 1, and the number of garments in that run.
 
-    A garment made again after a scrap counts as one more. Places count what of the run waits no
-    more, so a ticket set aside comes back with a later one, and one that a scrap ended counts
-    in the run that it was for, not in the one in which its garment was spoilt.
+    A garment made again after a scrap counts as one more. Places count the run's tickets that no
+    longer wait, so a ticket set aside comes back with a later place, and one voided by a scrap
+    counts in its own run, not in the one where its garment was spoilt.
     """
     if len(job.plan.passes) <= 1:
         count = len(job.tickets)
@@ -205,7 +205,7 @@ def progress(job: JobRun, ticket: Ticket | None) -> tuple[int, int]:
 
 
 def ends(job: JobRun) -> tuple[Stage | None, ...]:
-    """Return how each garment (a copy is another) ended over its passes; None while one is open."""
+    """Return how each garment (each copy apart) ended over its passes; None while one is open."""
     passes: dict[tuple[str, int], set[Stage]] = {}
     for ticket in job.tickets.values():
         passes.setdefault((ticket.garment.line, ticket.copy), set()).add(ticket.stage)
@@ -224,7 +224,7 @@ def pieces_of(plan: Plan, passage: Pass) -> dict[str, Piece]:
 
 
 def number_there(plan: Plan, ticket: Ticket) -> bool:
-    """Return whether a number was laid on this garment: in a pass before, or before its step."""
+    """Return whether a number is already on this garment: from an earlier pass or step."""
     order = pressing_order(plan)
     before = (plan.passes[n].steps for n in order[: order.index(ticket.passage)])
     own = plan.passes[ticket.passage].steps[: ticket.step]
@@ -233,13 +233,13 @@ def number_there(plan: Plan, ticket: Ticket) -> bool:
 
 
 def called(ticket: Ticket) -> str:
-    """Return what a garment is called: its number and its set, `7 home`, where it has one."""
+    """Return a garment's label: its number and, if it has one, its set (`7 home`)."""
     own = ticket.was or ticket.garment
     return called_as(own.number, own.line, own.set)
 
 
 def called_as(number: str, line: str, own: str = "") -> str:
-    """Return what a garment of a roster line is called: `7`, `7 home` in its `own` set, `#12`."""
+    """Return the label of a roster line's garment: `7`, `7 home` in its `own` set, or `#12`."""
     return f"{number or f'#{line}'} {own}".strip()
 
 
@@ -252,7 +252,7 @@ def setting(plan: Plan, step: Step) -> Message:
 
 
 def final_setting(plan: Plan, passage: Pass) -> Message:
-    """Return the setting of the pass's final: what the press and its own timer are set to."""
+    """Return the setting of the pass's final, for the press and its own timer."""
     return setting(plan, final_of(passage))
 
 
@@ -263,12 +263,12 @@ def header(plan: Plan, passage: Pass) -> Message:
 
 
 def final_of(passage: Pass) -> Step:
-    """Return the final of a pass: each has one; an empty one of what a record has for a pass."""
+    """Return the final of a pass; an empty step for a recorded pass that has none."""
     return next((step for step in passage.steps if step.phase is Phase.FINAL), Step(Phase.FINAL))
 
 
 def _setting(id_: str, step: Step, values: dict[str, Value]) -> Message:
-    """The required pressure is one word, or a range where two are allowed."""
+    """The required pressure as one word, or as a range if two are allowed."""
     low, high = step.pressure_low, step.pressure_high
     values |= {"temperature": step.temperature, "seconds": step.seconds}
     if low is None or high is None:

@@ -1,4 +1,4 @@
-"""What is tried before a lot: numbers that are guesses at its setting, and what a trial tells."""
+"""Trials before a lot: which numbers are guesses at its setting, and what a trial can show."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from kiosk.run.state.rules import Tried
 
 PEEL = "peel"  # the carrier did not come off as it should
 LOOKS = (PEEL, "lifted_edge", "stretched", "marks")
-"""What is looked for on a trial, in this order."""
+"""Defects to look for on a trial, in this order."""
 
 AND = "; "  # between the settings that a material was tried at
 
@@ -20,21 +20,21 @@ DECIDES = {
     MATERIAL: ("temperature", "dwell", "pressure", "peel", "cover_sheet", "tack"),
     FABRIC: ("temperature_max", "dwell_max", "pressure_max", "pre_press"),
 }
-"""The keys that a setting rests on and one pressing can try."""
+"""The keys that decide a setting and that one pressing can try."""
 NOT_TRIED = {
     MATERIAL: ("peel_wait", "total_heat", "blocks_dye"),
     FABRIC: ("total_heat", "dye_risk", "dye_cap"),
 }
-"""The keys that one pressing says nothing of: they keep the source that they have."""
+"""The keys that one pressing shows nothing about: they keep their source."""
 
 
 TACKED = ", tack "  # in the setting of a trial: before the seconds of a material's tack
 
 
 def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
-    """Return what a trial of a pass is made at: `284 F, 13 s, knit-polyester`.
+    """Return the setting of a pass's trial: `284 F, 13 s, knit-polyester`.
 
-    Of a `material` that the pass tacks `284 F, 13 s, knit-polyester, tack 4 s`.
+    For a `material` that the pass tacks: `284 F, 13 s, knit-polyester, tack 4 s`.
     """
     final = final_of(passage)
     at = f"{final.temperature} {plan.unit.value}, {final.seconds} s, {plan.fabric}"
@@ -46,7 +46,7 @@ def setting_tried(plan: Plan, passage: Pass, material: str = "") -> str:
 
 
 def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
-    """Return the materials of a pass, then its fabric, whose numbers are guesses at its setting."""
+    """Return a pass's materials, then its fabric, whose numbers are guesses at its setting."""
     owners = [(MATERIAL, m, plan.sources.of_material(m)) for m in materials_of(plan, passage)]
     settings = [setting_tried(plan, passage, material) for _, material, _ in owners]
     owners.append((FABRIC, plan.fabric, plan.sources.fabric))
@@ -58,7 +58,7 @@ def untried(plan: Plan, passage: Pass) -> tuple[Tried, ...]:
 
 
 def not_tried(tried: Tried) -> tuple[str, ...]:
-    """Return the keys that a trial says nothing of: a tack only where one was made."""
+    """Return the keys that a trial shows nothing about; the tack among them if none was made."""
     tack = tried.kind == MATERIAL and TACKED not in tried.at
     return (*NOT_TRIED[tried.kind], "tack") if tack else NOT_TRIED[tried.kind]
 
@@ -69,7 +69,7 @@ def _known(kind: str, sources: Sources, at: str) -> bool:
 
 
 def _holds(source: Source, at: str, key: str) -> bool:
-    """Whether a number needs no trial: looked up, or tried at this very setting."""
+    """Whether a number needs no trial: it was looked up, or tried at this setting."""
     if source.kind is not SourceKind.SHOP_TRIAL:
         return not source.is_guess
     tried = source.at.split(AND)
@@ -84,7 +84,7 @@ def _final(at: str) -> str:
 
 
 def trial_due(job: JobRun) -> bool:
-    """Return whether in a shop that asks for trials the garment at hand waits for one."""
+    """Return whether the garment in the slot needs a trial first, in a shop that asks for trials."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False
@@ -98,7 +98,7 @@ def _due(job: JobRun, passage: Pass) -> bool:
 
 
 def to_try(job: JobRun) -> Iterator[tuple[str, tuple[Tried, ...]]]:
-    """Yield each article of the job that waits for a trial, with what its setting rests on."""
+    """Yield each article of the job that needs a trial, with what to try for its setting."""
     seen = set()
     for passage in job.plan.passes:
         article = article_of(job.plan, passage)
