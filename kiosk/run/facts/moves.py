@@ -44,7 +44,7 @@ def move_from(
     skip_pre_press: bool = False,
     without: tuple[int, ...] = (),
 ) -> Move | None:
-    """Return the move that begins at index `step`, None at the pass's end."""
+    """Return the move that begins at index `step`, or None at the pass's end."""
     first = _kept(passage, step, skip_pre_press)
     step, end = past(first, without) if without else first, len(passage.steps) - 1
     if not 0 <= step <= end:

@@ -107,7 +107,7 @@ def questions_for(state: State, job: JobRun, ticket: Ticket, now: Now) -> tuple[
 
 
 def number_question(job: JobRun, ticket: Ticket, because: Changed) -> Question:
-    """Return the question for the number of a ticket's garment."""
+    """Return the question about the number of a ticket's garment."""
     number = ticket.garment.number
     return _question(ticket, Ask.NUMBER, because, number_choices(job, number), number)
 
@@ -133,7 +133,7 @@ def _why_number(state: State, job: JobRun, ticket: Ticket, now: Now) -> Changed 
 
 
 def _in_hand(job: JobRun, ticket: Ticket) -> bool:
-    """Whether this very garment was loaded last: its pass before has just ended."""
+    """Whether the same garment was loaded last, in the pass right before this one."""
     last = job.tickets.get(job.last_loaded)
     runs = [] if last is None else [run_of(job.plan, t.passage) for t in (last, ticket)]
     if last is None or last.passage == ticket.passage or runs[0] != runs[1]:

@@ -46,9 +46,7 @@ def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
         return next((s.sheet for s in passage.steps if s.phase is Phase.FINAL), False)
     if ticket.peeled:
         return known[-1]
-    early = set(
-        known[1:-1] or known[1:]
-    )  # after the first of three peels nobody knows which one was the last
+    early = set(known[1:-1] or known[1:])  # with three peels, which one was last is unknown
     return early.pop() if len(early) == 1 else None
 
 

@@ -55,7 +55,7 @@ def first_tickets(
 def new_ticket(
     plan: Plan, garment: Garment, passage: int, copy: int = 1, without: tuple[int, ...] = ()
 ) -> Ticket:
-    """Return the ticket for one copy of a garment in a pass; peeled if `without` has all its peels."""
+    """Return the ticket for one copy of a garment; peeled if `without` has all its peels."""
     peels = plan.passes[passage].peels if without else ()
     bare = bool(peels) and {*peels} <= {*without}
     name = ticket_id(garment.line, passage, copy)

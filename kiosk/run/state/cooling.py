@@ -68,7 +68,7 @@ class Estimate:
         return self.pad_curve if lies is Lies.ON_PAD else self.lifted_curve
 
     def ready(self, lies: Lies) -> float | None:
-        """Return when the model alone has the last peel ready, in seconds after opening, or None."""
+        """Return when the model alone has the last peel ready (seconds after opening), or None."""
         return self.ready_on_pad if lies is Lies.ON_PAD else self.ready_lifted
 
 
