@@ -1,4 +1,4 @@
-"""May this be done now: what the bar means, what the clock brings, and a file a subject."""
+"""Is this command allowed now, and what happens: one file per subject."""
 
 # fmt: off
 # isort: skip_file
@@ -14,5 +14,5 @@ if TYPE_CHECKING:
 
 __getattr__ = face(__name__)
 
-# Called as its module is: what is loaded last has the name.
+# Loaded last because the function must win over the module of the same name.
 from kiosk.run.decide.decide import decide

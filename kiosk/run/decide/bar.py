@@ -1,4 +1,4 @@
-"""The one place that says what a press of forward means now, and what it then does."""
+"""The one place that decides what a press of forward means now, and what it does."""
 
 from collections.abc import Callable
 
@@ -28,7 +28,7 @@ from kiosk.run.state.state import State
 
 @dataclass(frozen=True, slots=True)
 class BarMeaning:
-    """What pressing forward does (None: refused), whose the bar is, and since when (clock)."""
+    """What pressing forward does (None: refused), what it acts on, and since when (clock)."""
 
     meaning: Meaning | None
     owner: Owner
@@ -36,10 +36,10 @@ class BarMeaning:
 
 
 def meaning_of(state: State, kind: Kind, now: Now) -> BarMeaning:
-    """Return what forward means of a settled state in the middle of `kind`.
+    """Return what forward means in a settled state of `kind`.
 
-    Of the meaning's `step`: CLOSE and OPENED name the hot step, CONFIRM the hand step that it
-    confirms last, FINISH, PEELED and GO_ON the step at hand of their ticket.
+    The `step` of the meaning: for CLOSE and OPENED the hot step, for CONFIRM the last hand step
+    that it confirms, for FINISH, PEELED and GO_ON their ticket's current step.
     """
     since = state.last.clock if state.last is not None else now.clock
     heat, job = state.heat, state.job
@@ -74,7 +74,9 @@ def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
     ticket = slot_ticket(job)
     first = oldest_due(job, now) if ticket is None else rack_first(job, now)
     if ticket is None or first is not None:
-        hot = hot_at_press(job)  # what leaves the press: its load, where it has one, says it too
+        hot = hot_at_press(
+            job
+        )  # a garment leaving the press has its peel confirmed before the next load
         if hot is not None:
             return BarMeaning(Meaning(Verb.PEELED, hot.id, hot.step), Owner.RACK, since)
         return _peel(first, now, since)
@@ -95,7 +97,7 @@ def _of_slot(state: State, job: JobRun, ticket: Ticket, now: Now) -> Meaning | N
 
 
 def _of_unknown(job: JobRun, ticket: Ticket) -> Meaning | None:
-    """Only what comes before the final can go on; a final asks for a result."""
+    """Only a closing before the final can continue; a final needs a result."""
     step = step_at(job, ticket, ticket.step)
     if not is_hot(step) or is_hot(step, Phase.FINAL):
         return None
@@ -103,7 +105,7 @@ def _of_unknown(job: JobRun, ticket: Ticket) -> Meaning | None:
 
 
 def _good(job: JobRun, ticket: Ticket, now: Now) -> Meaning | None:
-    """A hot peel that was late asks how it went: no one press makes it good."""
+    """After a late hot peel the operator must say how it went: one tap cannot make it good."""
     late = asks_how_it_peeled(job, ticket, now)
     return None if late else Meaning(Verb.FINISH, ticket.id, ticket.step)
 
@@ -116,7 +118,7 @@ def _of_last_hands(job: JobRun, ticket: Ticket, move: Move, now: Now) -> Meaning
 
 
 def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Seen) -> Decision:
-    """Close on the ticket's hot step; a second final that no supervisor allowed is turned away."""
+    """Close on the ticket's hot step; refuse a second final that no supervisor allowed."""
     job = state.job
     ticket = None if job is None else job.tickets.get(meaning.ticket)
     if job is None or ticket is None:
@@ -134,13 +136,13 @@ def close(state: State, meaning: c.Meaning, now: Now, starts_in: float, seen: Se
 
 
 SETTLES_SECONDS = 0.5
-"""A press of forward that began earlier after a change of its label was meant for the old one."""
+"""A tap that began sooner after the label changed was meant for the old label."""
 
 _ASKED = Closed | Confirmed | Finished
 
 
 def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Decision:
-    """Do what the label said when pressed, or refuse; `bar` is what forward means of `state`."""
+    """Do what the label showed when pressed, or refuse; `bar` is the meaning now."""
     if bar.meaning is None:
         heat = state.heat
         hot = heat is not None and heat.dwell_seconds is not None and not heat.rang
@@ -159,13 +161,13 @@ def forward(state: State, command: c.Forward, now: Now, bar: BarMeaning) -> Deci
 
 
 def _ask_quick(state: State, meaning: c.Meaning, now: Now, missing: float) -> Decision:
-    """One soft question; the second press goes on."""
+    """Ask once; a second tap confirms."""
     ticket = slot_ticket(state.job)
     return (AskedQuick(now, meaning.ticket, ticket.step if ticket else 0, missing),)
 
 
 def _close(state: State, command: c.Forward, now: Now) -> Decision:
-    """The count-in began when the foot or finger went down."""
+    """Close; the count-in began when the foot or finger went down."""
     job = state.job
     closes_in = job.plan.closes_in_seconds if job else 0.0
     starts_in = max(0.0, closes_in - max(0.0, now.clock - command.down))

@@ -8,7 +8,7 @@ from kiosk.run.state import events_shift as e
 
 
 def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
-    """A card, judged by the job's rules; one that fails is recorded too."""
+    """Judge the card of a press check by the job's rules; a failed one is recorded too."""
     job = state.job
     needed = None if job is None else required_setting(job)
     if job is None or needed is None or not checks.check_due(state, job):
@@ -36,7 +36,7 @@ def verify_press(state: State, command: s.VerifyPress, now: Now) -> Decision:
 
 
 def let_pass(state: State, command: s.LetPass, now: Now) -> Decision:
-    """A supervisor's word, with a reason, against the one rule that holds the work now."""
+    """Record that a supervisor overrides, with a reason, the rule that holds the work now."""
     job = state.job
     if job is None:
         return refuse("no_job")
@@ -52,7 +52,7 @@ def let_pass(state: State, command: s.LetPass, now: Now) -> Decision:
 
 
 def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | Refusal:
-    """What is overruled and the ticket at hand; a refusal where it is not what holds."""
+    """Return what is overruled and the current ticket; refuse if it is not what holds the work."""
     if what is e.Overruled.VERIFICATION:
         if not checks.check_due(state, job):
             return refuse("override.nothing")
@@ -80,7 +80,7 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
 
 
 def _untried(job: JobRun) -> tuple[str, str] | Refusal:
-    """The article whose trial is let pass, and the garment at hand."""
+    """Return the article whose trial is let pass and the current garment."""
     ticket = slot_ticket(job)
     if ticket is None or not trials.trial_due(job):
         return refuse("override.nothing")
@@ -90,7 +90,7 @@ def _untried(job: JobRun) -> tuple[str, str] | Refusal:
 
 
 def judge_first(state: State, command: s.JudgeFirst, now: Now) -> Decision:
-    """The first garment: who may approve it is the shop's rule, and a warning's supervisor."""
+    """Judge the first garment; the shop's rules and the plan's warnings decide who may."""
     job = state.job
     hold: checks.LotHold | None = None if job is None else checks.lot_hold(job)
     first = None if hold is None else hold.first
@@ -127,7 +127,7 @@ def _not_judged(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
 
 
 def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
-    """Who may not approve: nobody but the supervisor, or only not whoever pressed it."""
+    """Refuse an approver who lacks the right: not a supervisor, or the one who pressed it."""
     if command.supervisor:
         return None
     initials = command.approver.strip()
@@ -141,7 +141,7 @@ def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
 
 
 def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
-    """A piece of cloth, for every article of the job that waits for a trial."""
+    """Begin a trial on a piece of cloth for every article of the job that needs one."""
     job = state.job
     if job is None or not trials.trial_due(job):
         return refuse("trial.not_asked")
@@ -149,7 +149,7 @@ def begin_trial(state: State, command: s.BeginTrial, now: Now) -> Decision:
 
 
 def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
-    """The garment at hand is the trial of its article."""
+    """Make the current garment the trial of its article."""
     job = state.job
     ticket = slot_ticket(job)
     if job is None or ticket is None or not trials.trial_due(job):
@@ -158,7 +158,7 @@ def try_first(state: State, command: s.TryFirst, now: Now) -> Decision:
 
 
 def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
-    """What was found on the piece; the one at the press answers for it."""
+    """Record what was found on the piece, in the name of the operator at the press."""
     job = state.job
     if job is None or not job.trying or not trials.trial_due(job):
         return refuse("trial.not_asked")
@@ -172,13 +172,13 @@ def judge_trial(state: State, command: s.JudgeTrial, now: Now) -> Decision:
 
 
 def leave_trial(state: State, command: s.LeaveTrial, now: Now) -> Decision:
-    """Nothing was found: the trial is as due as before."""
+    """End the trial without a finding: it is still due."""
     job = state.job
     return () if job is None or not job.trying else (e.TrialLeft(now, job.job),)
 
 
 def note_trial(state: State, command: s.NoteTrial, now: Now) -> Decision:
-    """A finding that waits for its file, once."""
+    """Record, once, that a finding is in the shop's file."""
     waiting = any(finding.tried == command.tried for finding in state.trials)
     return (e.TrialNoted(now, command.tried, command.why),) if waiting else ()
 
@@ -186,7 +186,7 @@ def note_trial(state: State, command: s.NoteTrial, now: Now) -> Decision:
 def by_first(
     job: JobRun, first: First, by: str, faults: tuple[str, ...], now: Now
 ) -> tuple[e.TrialJudged, ...]:
-    """Return the finding that the card of a first garment is, where it is the trial."""
+    """Return the trial's finding if the card of a first garment is one."""
     if first.article not in job.trial_first:
         return ()
     tried = trials.untried(job.plan, pass_of(job, job.tickets[first.ticket]))

@@ -1,4 +1,4 @@
-"""The press closing and opening: declared, measured or told."""
+"""The press closing and opening: declared, measured or reported afterwards."""
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import unseen_opening
@@ -14,7 +14,7 @@ from kiosk.run.state.model import Heat, JobRun, Seen
 
 
 def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
-    """A switch saw it close: as asked, as just declared, or unasked."""
+    """A switch saw the press close: as asked, as just declared, or unasked."""
     heat = state.heat
     if heat is None:
         meaning = meaning_of(state, kind_of(state, now), now).meaning
@@ -23,7 +23,7 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
             if isinstance(closing, tuple) and isinstance(closing[0], e.Closed):
                 return closing
         return (e.UnaskedClosing(now, state.job.slot if state.job else ""),)
-    if heat.seen is Seen.DECLARED:  # however late after its tap: it was open until now
+    if heat.seen is Seen.DECLARED:  # however long after the tap: the press was open until now
         return (e.ClosingSeen(now, heat.ticket),)
     if heat.rang:
         missed = e.Opened(now, heat.ticket, heat.step, Seen.NOT_SEEN, None)
@@ -32,7 +32,7 @@ def press_closed(state: State, command: c.PressClosed, now: Now) -> Decision:
 
 
 def press_opened(state: State, command: c.PressOpened, now: Now) -> Decision:
-    """A switch saw it open; before the deadline the heat is what it measured."""
+    """A switch saw the press open; before the deadline, the heat is as measured."""
     heat = state.heat
     if heat is None:
         return _opened_without_heat(state, Seen.MEASURED, now, "press_opened.already")
@@ -48,7 +48,7 @@ def press_opened(state: State, command: c.PressOpened, now: Now) -> Decision:
 
 
 def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
-    """ "Opened": taken as it is after the deadline, asked about before it."""
+    """ "Opened": accepted after the deadline, questioned before it."""
     heat = state.heat
     if heat is None:
         if state.open_first:
@@ -63,7 +63,7 @@ def say_opened(state: State, command: c.SayOpened, now: Now) -> Decision:
 
 
 def say_closed(state: State, command: c.SayClosed, now: Now) -> Decision:
-    """Closed or not closed; the heat of a closed one counts up to when "opened" was said."""
+    """Closed or not closed; if closed, heat counts until "opened" was tapped."""
     heat = state.heat
     if heat is None or state.asked is None:
         return refuse("closed.not_asked")
@@ -80,7 +80,7 @@ def _ask(state: State, heat: Heat, now: Now) -> Decision:
 
 
 def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decision:
-    """The opening after the tone, where it is still to be told whose it was."""
+    """Assign an opening after the tone to the ticket that still lacks one."""
     job = state.job
     ticket: Ticket | None = None if job is None else unseen_opening(job)
     if job is not None and ticket is not None and ticket.opened is not None:
@@ -94,11 +94,11 @@ def _opened_without_heat(state: State, seen: Seen, now: Now, why: str) -> Decisi
 
 
 LONGEST_SECONDS = 600
-"""Nobody presses longer; a figure above it is a slip of the finger."""
+"""No pressing is longer; a higher figure is a typing error."""
 
 
 def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
-    """Count a closing without a tap, with its seconds as they are told."""
+    """Count a closing made without a tap, with its seconds as reported."""
     job, hot = state.job, closing_ahead(state.job)
     if job is None or hot is None:
         return refuse("pressed.nothing")
@@ -113,7 +113,7 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
 
 
 def closing_ahead(job: JobRun | None) -> int | None:
-    """Return the hot step that the garment at hand comes to next, None for none."""
+    """Return the current garment's next hot step, or None."""
     ticket: Ticket | None = slot_ticket(job)
     if job is None or ticket is None or ticket.stage is not Stage.AT_PRESS or job.questions:
         return None

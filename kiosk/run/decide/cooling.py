@@ -1,4 +1,4 @@
-"""What is said, felt and learned while a garment cools."""
+"""Reports, touches and lessons while a garment cools."""
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts.tickets import called, pass_of
@@ -7,11 +7,11 @@ from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events_station as st
 
 READINGS_CELSIUS = (0.0, 250.0)
-"""What a thermometer can show of a garment that was pressed."""
+"""The range of plausible thermometer readings for a pressed garment."""
 
 
 def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
-    """Keep an estimate; one of an opening that was told otherwise since is of no use."""
+    """Keep an estimate, unless the opening it counts from has been changed since."""
     ticket = None if state.job is None else state.job.tickets.get(command.ticket)
     if ticket is None or ticket.opened != command.estimate.opened:
         return ()
@@ -19,7 +19,7 @@ def give_estimate(state: State, command: s.GiveEstimate, now: Now) -> Decision:
 
 
 def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
-    """Lifted, or left on the pad; only of a garment that waits for its peel."""
+    """Record whether a garment was lifted or left on the pad, while its peel is pending."""
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
         return ticket
@@ -31,7 +31,7 @@ def say_place(state: State, command: s.SayPlace, now: Now) -> Decision:
 
 
 def touch(state: State, command: s.Touch, now: Now) -> Decision:
-    """What a hand or a thermometer found on a garment that waits for its peel."""
+    """Record a touch or thermometer reading of a garment whose peel is pending."""
     ticket = _cooling(state, command.ticket)
     if isinstance(ticket, Refusal):
         return ticket
@@ -44,7 +44,7 @@ def touch(state: State, command: s.Touch, now: Now) -> Decision:
 
 
 def learn(state: State, command: s.Learn, now: Now) -> Decision:
-    """Keep what was learned."""
+    """Keep a lesson."""
     return (
         st.PeelLearned(
             now,
@@ -63,7 +63,7 @@ def learn(state: State, command: s.Learn, now: Now) -> Decision:
 
 
 def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision:
-    """Forget it all; a supervisor's word."""
+    """Forget everything learned for one way of cooling; a supervisor's decision."""
     if not command.supervisor.strip():
         return refuse("supervisor")
     if command.lies.value not in state.betas:
@@ -72,7 +72,7 @@ def reset_learning(state: State, command: s.ResetLearning, now: Now) -> Decision
 
 
 def waits_for_peel(state: State, ticket: Ticket) -> bool:
-    """Return whether a garment was pressed and waits for its last peel."""
+    """Return whether a garment was pressed and its last peel is pending."""
     job = state.job
     if job is None or ticket.opened is None or ticket.peeled:
         return False

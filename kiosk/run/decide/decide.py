@@ -1,4 +1,4 @@
-"""May this be done now, and what happens then; what the clock brings about by itself."""
+"""Whether a command is allowed now, and what happens then; what the clock does by itself."""
 
 from collections.abc import Callable
 
@@ -25,7 +25,7 @@ WALL_JUMP_SECONDS = 5
 
 
 def _tick(state: State, command: c.Tick, now: Now) -> Decision:
-    """What is due is settled before and after every command: a tick adds nothing to it."""
+    """Settling before and after every command does all the work; a tick adds nothing."""
     return ()
 
 
@@ -36,7 +36,7 @@ _HANDS = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING, Kind.VERIFY, Kind.TRIAL}
 _COOL = _HANDS | {Kind.DONE, Kind.LOT}
 _CLOSED = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 
-# Any: each function takes the one type of command that it stands beside.
+# Any: each function takes only the command type of its own row.
 COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]] = {
     c.Forward: (forward, _CLOSED | {Kind.HANDS, Kind.OPEN_FIRST, Kind.HELD}),
     c.Tick: (_tick, _EVERY),
@@ -92,17 +92,17 @@ COMMANDS: dict[type[c.Command], tuple[Callable[..., Decision], frozenset[Kind]]]
     s.Learn: (cooling.learn, _WITH_JOB),
     s.ResetLearning: (cooling.reset_learning, _STARTED),
 }
-"""What decides each command, and in the middle of what it may be given: all of it in one table.
+"""What decides each command, and in which kinds of state it is allowed, all in one table.
 
-One that may be given can still be turned away for its content; the others never get that far.
+An allowed command can still be refused for its content; the others never get that far.
 """
 
 
 def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
-    """Return what `command` makes of `state` at `now`, or a refusal, which changes nothing.
+    """Return the course of `command` on `state` at `now`, or a refusal, which changes nothing.
 
-    What was due before the command (an end of time) and what follows from it (the next
-    ticket, the job's end) happen in the same course, in order.
+    Events due before the command (an end of time) and those that follow from it (the next ticket,
+    the job's end) are part of the same course, in order.
     """
     before, course = state, Course(state).take(_wall_clock(state, now))
     if not isinstance(command, c.Start):
@@ -124,7 +124,7 @@ def carry_out(state: State, command: c.Command, now: Now) -> Course | Refusal:
 
 
 def decide(state: State, command: c.Command, now: Now) -> Decision:
-    """Return the events that `command` makes at `now`, or a refusal."""
+    """Return the events of `command` at `now`, or a refusal."""
     done = carry_out(state, command, now)
     return done if isinstance(done, Refusal) else tuple(done.events)
 
@@ -138,24 +138,24 @@ def _wall_clock(state: State, now: Now) -> tuple[Event, ...]:
 
 
 def bar_meaning(state: State, now: Now) -> BarMeaning:
-    """Return what forward means at `now`, deadlines that have passed counted as passed."""
+    """Return what forward means at `now`, after applying any deadline that has passed."""
     state = settled(state, now)
     return meaning_of(state, kind_of(state, now), now)
 
 
 LATE_SECONDS = 5
-"""An end of time that nobody noticed for longer means that the machine slept or stalled."""
+"""An end of time unnoticed for longer means that the machine slept or stalled."""
 
 
 def settled(state: State, now: Now) -> State:
-    """Return the state with what is due at `now` counted as happened; screens draw this one."""
+    """Return the state after everything due at `now`; screens draw this one."""
     course = Course(state)
     _settle(course, now)
     return course.state
 
 
 def _settle(course: Course, now: Now) -> None:
-    """What is due at `now` happens: ends of time, calls, questions after a break."""
+    """Apply what is due at `now`: ends of time, calls, questions after a break."""
     state = course.state
     if state.last is None or state.boot != now.boot:
         return
@@ -177,7 +177,7 @@ def _end_of_time(heat: Heat, now: Now) -> tuple[Event, ...]:
 
 
 def _lapsed(state: State, check: Check, now: Now) -> tuple[Event, ...]:
-    """The check of the press, where it holds no longer."""
+    """Return the event if the check of the press no longer holds."""
     why = None if state.job is None else why_lapsed(state, state.job, now)
     return () if why is None else (VerificationLapsed(now, check.press, why),)
 
@@ -197,7 +197,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
 
 
 def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
-    """The number of the garment at hand, read anew by other or rested hands; with it the press."""
+    """Ask again for the current garment's number, and maybe the setting, after a change or break."""
     because = Changed.OPERATOR if state.changed_operator else Changed.BREAK
     if because is Changed.BREAK and not had_break(state, now):
         return ()
@@ -215,5 +215,5 @@ def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
 
 
 def is_legal(command: type[c.Command], kind: Kind) -> bool:
-    """Return whether `command` may be given at all while the station is in the middle of `kind`."""
+    """Return whether `command` is ever allowed while the station is in a state of `kind`."""
     return kind in COMMANDS[command][1]

@@ -1,4 +1,4 @@
-"""Jobs, the answers to what they ask, and what of their tickets is the supervisor's to decide."""
+"""Jobs, answers to their questions, and a supervisor's decisions on their tickets."""
 
 from kiosk.run.facts import tickets
 from kiosk.run.facts.moves import can_be_good, next_hot, required_setting, without_final
@@ -23,7 +23,7 @@ from kiosk.run.state.state import State
 
 
 def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
-    """A job begins, or one begun earlier is taken up; a job at the press that is done leaves."""
+    """Begin a job, or resume one begun earlier; a job at the press leaves it."""
     known = state.jobs.get(command.job)
     if command.job in state.finished or (known is not None and known.done):
         return refuse("job.done", job=command.job)
@@ -57,7 +57,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
 
 
 def unbegin_job(state: State, command: s.UnbeginJob, now: Now) -> Decision:
-    """What lies beside the press and had no heat can be begun by another plan."""
+    """Undo the beginning of a job that is not at the press and had no heat."""
     job = state.others.get(command.job)
     if job is None or not tickets.is_untouched(job):
         return refuse("job.not_untouched", job=command.job)
@@ -65,7 +65,7 @@ def unbegin_job(state: State, command: s.UnbeginJob, now: Now) -> Decision:
 
 
 def take_batch(state: State, command: s.TakeBatch, now: Now) -> Decision:
-    """More garments of a shared order, each batch once."""
+    """Add more garments of a shared order, each batch once."""
     job = state.jobs.get(command.job)
     if job is None or not job.more or any(b.number == command.batch for b in job.batches):
         return ()
@@ -73,7 +73,7 @@ def take_batch(state: State, command: s.TakeBatch, now: Now) -> Decision:
 
 
 def end_batches(state: State, command: s.EndBatches, now: Now) -> Decision:
-    """Nothing more comes, once nothing of it is open here; of one beside the press it is done."""
+    """End a shared order here once nothing of it is open; if not at the press it is done."""
     job = state.jobs.get(command.job)
     if job is None or not job.more or not tickets.is_over(job):
         return ()
@@ -82,9 +82,9 @@ def end_batches(state: State, command: s.EndBatches, now: Now) -> Decision:
 
 
 def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
-    """What of this station's job is elsewhere, where nobody has decided over it.
+    """Hold the job if other stations have claimed or pressed parts of it, unless decided.
 
-    Claims that held it hold it no longer where all of them were given up, with nothing pressed.
+    The hold ends if all the claims behind it are given up with nothing pressed.
     """
     job = state.job
     if job is None or job.job != command.job or job.done:
@@ -111,7 +111,7 @@ def _let_go(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
-    """The job goes back, open; never with a garment hot on the press or on the rack."""
+    """Put the job back, still open; never with a garment hot on the press or on the rack."""
     job = state.job
     if job is None:
         return refuse("no_job")
@@ -124,7 +124,7 @@ def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
 
 
 def read_setting(state: State, command: c.ReadSetting, now: Now) -> Decision:
-    """What the press shows; one out of tolerance is recorded too, and the question stays."""
+    """Record a reading of the press; one out of tolerance too, and then the question stays."""
     job = state.job
     asked = None if job is None else required_setting(job)
     if job is None or asked is None:
@@ -133,7 +133,7 @@ def read_setting(state: State, command: c.ReadSetting, now: Now) -> Decision:
 
 
 def read(state: State, command: c.Read, now: Now) -> Decision:
-    """An answer, right or wrong; no heat until it is right."""
+    """Record an answer, right or wrong; no heat until it is right."""
     job = state.job
     if job is None or not job.questions:
         return refuse("read.not_asked")
@@ -146,15 +146,15 @@ def read(state: State, command: c.Read, now: Now) -> Decision:
 RULINGS = frozenset(
     {Stage.WAITING, Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.VOID}
 )
-"""Where a supervisor can send a ticket that waits for a person."""
+"""Stages that a supervisor can give a ticket that waits for a decision."""
 OF_PRESSED = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK})
-"""Rulings on a garment that had its final; without one it is scrap, goes on, or is not made."""
+"""Rulings on a garment that had its final; without one it is scrapped, goes on, or is void."""
 
 
 def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
-    """Stop what of a roster line is not in its final yet; ask again later while it is hot.
+    """Stop the tickets of a changed roster row that have not had their final; refuse while hot.
 
-    What it lacked when it was begun and has now is a supervisor's to decide on too.
+    Passes that the row lacked at the beginning and has now also go to the supervisor.
     """
     job = state.job
     if job is None:
@@ -169,10 +169,10 @@ def row_changed(state: State, command: c.RowChanged, now: Now) -> Decision:
 
 
 def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
-    """One final more for a ticket in rework, or of a final with unknown outcome.
+    """Allow another final for a ticket in rework, or one whose final has an unknown outcome.
 
-    Only if what is left of the totals, and what is bare by then, allow it: more than a sheet bears
-    is nobody's to give.
+    Only if the remaining heat totals and the bare pieces permit it: no supervisor can allow more
+    than a sheet does.
     """
     found = _asked_about(state, command)
     if isinstance(found, Refusal):
@@ -185,7 +185,7 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
 
 
 def rule(state: State, command: c.Rule, now: Now) -> Decision:
-    """Say where a ticket goes that waits for a person, or that one need not be made."""
+    """Decide on a ticket that waits for a person, or void one that is not needed."""
     found = _asked_about(state, command)
     if isinstance(found, Refusal):
         return found

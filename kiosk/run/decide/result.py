@@ -1,4 +1,4 @@
-"""What becomes of a garment: results, and off the straight way (hold, back, leave out, aside)."""
+"""Results of garments, and detours: hold, back, skip, put aside."""
 
 from kiosk.plan.model import Phase
 from kiosk.run.facts import tickets
@@ -29,11 +29,11 @@ from kiosk.run.state.model import JobRun, Stage, Ticket, Undo
 from kiosk.run.state.state import State
 
 RESULTS = frozenset({Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP})
-"""What an inspection can come to."""
+"""Possible results of an inspection."""
 
 
 def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
-    """A result for the ticket at its last move, on the rack, or waiting for a person."""
+    """Give a result to a ticket at its last move, on the rack, or waiting for a person."""
     job = state.job
     ticket = None if job is None else job.tickets.get(command.ticket)
     if job is None or ticket is None:
@@ -47,7 +47,7 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
 
 
 def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
-    """Peeled, good: a garment of the rack is done, or cools on for the next of its peels."""
+    """Peeled, good: a garment on the rack is done, or cools on until its next peel."""
     passage = tickets.pass_of(job, ticket)
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         late = hot_late_seconds(job, ticket, now)
@@ -60,12 +60,12 @@ def peeled(state: State, job: JobRun, ticket: Ticket, now: Now) -> Decision:
 
 
 def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return the seconds by which the peel at hand comes before it is due, None where it is."""
+    """Return the seconds by which the current peel is too early, or None if it is not."""
     return early_seconds(peel_time(job, ticket, now))
 
 
 def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
-    """Return the result of a ticket with what is known of its peel."""
+    """Return the result of a ticket, including when it was peeled."""
     good = asked.stage is Stage.GOOD
     off = _is_peeled(job, ticket, asked, now)
     time = last_peel_time(job, ticket, now)
@@ -119,8 +119,8 @@ _INSPECTED = frozenset({Stage.AT_PRESS, Stage.COOLING, Stage.UNKNOWN, Stage.REWO
 def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
     """Whether the carriers are off with this result.
 
-    What is not good before its peel was due, or was pressed short, keeps its carriers for
-    the supervisor's re-press, unless it was just the early peel that spoiled it.
+    A garment that is not good and whose peel is not due, or that was pressed short, keeps its
+    carriers for a possible re-press, unless peeling early is what spoiled it.
     """
     if ticket.peeled or last_peel(tickets.pass_of(job, ticket)) is None:
         return ticket.peeled
@@ -132,7 +132,7 @@ def _is_peeled(job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> bool:
 
 
 def _before(state: State, job: JobRun, ticket: Ticket, now: Now) -> bool:
-    """Whether the peel may have been done before this closing, in which it is tapped."""
+    """Whether the peel may have been done before the closing during which it is tapped."""
     if state.heat is None or ticket.stage is not Stage.COOLING:
         return False
     due = due_clock(job, ticket, now)
@@ -140,12 +140,12 @@ def _before(state: State, job: JobRun, ticket: Ticket, now: Now) -> bool:
 
 
 def hold_on(state: State, command: c.HoldOn, now: Now) -> Decision:
-    """A hold; only while the press is open, for it cannot stop heat."""
+    """Hold the station; only while the press is open, because a hold cannot stop heat."""
     return (Held(now, command.reason.strip()),)
 
 
 def back(state: State, command: c.Back, now: Now) -> Decision:
-    """Take back the last tap, as long as nothing was pressed on the strength of it."""
+    """Take back the last tap, unless something was pressed because of it."""
     job = state.job
     if job is None or not job.undo:
         return refuse("back.nothing")
@@ -162,7 +162,7 @@ def back(state: State, command: c.Back, now: Now) -> Decision:
 
 
 def skip(state: State, command: c.Skip, now: Now) -> Decision:
-    """Leave out the pre-press that comes next."""
+    """Skip the pre-press that comes next."""
     ticket = tickets.slot_ticket(state.job)
     if state.job is None or ticket is None or ticket.stage is not Stage.AT_PRESS:
         return refuse("skip.nothing")
@@ -175,7 +175,7 @@ def skip(state: State, command: c.Skip, now: Now) -> Decision:
 
 
 def put_aside(state: State, command: c.PutAside, now: Now) -> Decision:
-    """Take the ticket off the press before its final, or to look at later what is unknown."""
+    """Put the ticket aside before its final, or to inspect an unknown outcome later."""
     job, ticket = state.job, tickets.slot_ticket(state.job)
     if job is None or ticket is None:
         return refuse("aside.nothing")
@@ -203,7 +203,7 @@ def _has_begun(job: JobRun, name: str) -> bool:
 
 
 def say_never_closed(state: State, command: s.SayNeverClosed, now: Now) -> Decision:
-    """Take the last closing back, though its time is up."""
+    """Take back the last closing, even after its time is up."""
     undo = last_closing(state.job)
     if undo is None or state.job is None:
         return refuse("never_closed.nothing")

@@ -1,4 +1,4 @@
-"""Starts of the program, operators coming and going, how the station is heard and worked."""
+"""Starts of the program, operators signing on and off, the station's cues and keys."""
 
 from math import ceil
 
@@ -17,7 +17,7 @@ from kiosk.run.state.state import State
 
 
 def start(state: State, command: c.Start, now: Now) -> Decision:
-    """A start: what was hot either goes on counting or has an outcome that nobody saw."""
+    """Start the program: heat under way either keeps counting or has an unseen outcome."""
     if state.boot and command.simulated != state.simulated:
         return refuse("start.simulated" if state.simulated else "start.real")
     started: tuple[Event, ...] = (StationStarted(now, command.version, command.simulated),)
@@ -32,7 +32,7 @@ def start(state: State, command: c.Start, now: Now) -> Decision:
 
 
 def sign_on(state: State, command: c.SignOn, now: Now) -> Decision:
-    """An operator takes the station, also from another one."""
+    """An operator takes the station, perhaps from another one."""
     operator = command.operator.strip()
     if not operator:
         return refuse("sign_on.initials")
@@ -40,7 +40,7 @@ def sign_on(state: State, command: c.SignOn, now: Now) -> Decision:
 
 
 def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
-    """The shift ends; what cools on the rack is the next operator's, and all of it is told."""
+    """End the shift; the handover lists everything that the next operator takes over."""
     job = state.job
     known = None if job is None else job.setting
     return (
@@ -60,7 +60,7 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
 
 
 def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision:
-    """The one at the station wants another language, other units; nothing else changes."""
+    """Change language or units for the operator at the station; nothing else changes."""
     for found, allowed in _choices(command.display):
         if found and found not in allowed:
             return refuse("display.unknown", found=shown(found), allowed=allowed)
@@ -70,7 +70,7 @@ def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision
 
 
 def _choices(display: Display) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """What is chosen, each with what it may be; "" is as the shop has it."""
+    """Return each choice with its allowed values; "" means the shop's default."""
     return (
         (display.language, LANGUAGES),
         (display.degrees, tuple(degrees.value for degrees in Degrees)),
@@ -79,12 +79,12 @@ def _choices(display: Display) -> tuple[tuple[str, tuple[str, ...]], ...]:
 
 
 def set_cues(state: State, command: c.SetCues, now: Now) -> Decision:
-    """Turn each of the cues on or off."""
+    """Turn each cue on or off."""
     return (CuesSet(now, command.tones, command.voice, command.vibration),)
 
 
 def learn_key(state: State, command: c.LearnKey, now: Now) -> Decision:
-    """A key has one role: one that is another's already is turned away."""
+    """Learn a key for one role; a key that has another role is refused."""
     taken = dict(state.keys).get(command.scancode)
     if taken is not None and taken is not command.role:
         return refuse("key.taken", role=say(f"role.{taken.name.lower()}"))
@@ -92,12 +92,12 @@ def learn_key(state: State, command: c.LearnKey, now: Now) -> Decision:
 
 
 def forget_keys(state: State, command: c.ForgetKeys, now: Now) -> Decision:
-    """Go back to the keys that the program knows."""
+    """Go back to the built-in keys."""
     return (KeysForgotten(now),) if state.keys else ()
 
 
 def try_pin(state: State, command: s.TryPin, now: Now) -> Decision:
-    """An entry of the PIN, unless wrong ones have to be waited for."""
+    """Record an entry of the PIN, unless wrong ones require a wait."""
     wait = pin_wait(state, now)
     if wait > 0:
         return refuse("pin.wait", seconds=ceil(wait))
@@ -105,12 +105,12 @@ def try_pin(state: State, command: s.TryPin, now: Now) -> Decision:
 
 
 def choose_pin(state: State, command: s.ChoosePin, now: Now) -> Decision:
-    """A PIN was chosen by somebody who has the machine."""
+    """Record that somebody with access to the machine chose a PIN."""
     return (e.PinChosen(now),)
 
 
 def note_recipes(state: State, command: s.NoteRecipes, now: Now) -> Decision:
-    """The shop's files, noted where they are not as they were."""
+    """Record the shop's files if they have changed."""
     if command.digest == state.recipes:
         return ()
     count = max(command.count, len(command.changes))
@@ -118,36 +118,36 @@ def note_recipes(state: State, command: s.NoteRecipes, now: Now) -> Decision:
 
 
 def see_to(state: State, command: s.SeeTo, now: Now) -> Decision:
-    """A part of a press was seen to; its closings count anew."""
+    """Record that a part of a press was serviced; its closings count from zero again."""
     closings = state.closings.get(command.press, 0)
     return (e.UpkeepDone(now, command.press, command.part, closings),)
 
 
 def confirm_columns(state: State, command: s.ConfirmColumns, now: Now) -> Decision:
-    """The columns of a job that is not begun yet, once."""
+    """Record the confirmed columns of a job not yet begun, once."""
     if state.columns.get(command.job) == command.columns:
         return ()
     return (e.ColumnsConfirmed(now, command.job, command.columns, command.digest),)
 
 
 def approve_proof(state: State, command: s.ApproveProof, now: Now) -> Decision:
-    """The proof of a job; which garments it holds for is kept with the job."""
+    """Record the proof of a job; its list of garments is kept with the job."""
     return (e.ProofApproved(now, command.job, command.by, command.count, command.digest),)
 
 
 def take_order(state: State, command: s.TakeOrder, now: Now) -> Decision:
-    """An order that is a job now."""
+    """Record that an order became a job."""
     job, columns, digest = command.job, command.columns, command.digest
     return (e.OrderTaken(now, job, columns, digest, command.garments, command.answers),)
 
 
 def delete_names(state: State, command: s.DeleteNames, now: Now) -> Decision:
-    """The receipt of a disposal."""
+    """Record that names were deleted."""
     return (e.NamesDeleted(now, command.job, command.count),)
 
 
 def sign_off(state: State, command: c.SignOff, now: Now) -> Decision:
-    """Grouped moves in one family from now on, or no longer."""
+    """Allow an operator grouped moves in one family, or withdraw that."""
     if not command.operator.strip() or not command.family:
         return refuse("sign_on.initials")
     if not command.supervisor.strip():
