@@ -1,4 +1,4 @@
-"""What an event makes of a state, a file a subject; `fold` is the way in."""
+"""How an event changes a state, one file per subject; start reading at `fold`."""
 
 # fmt: off
 # isort: skip_file

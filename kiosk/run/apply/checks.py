@@ -1,4 +1,4 @@
-"""What checks of the press, trials, first garments and a supervisor's word make of a state."""
+"""How press checks, trials, first garments and overrides change a state."""
 
 from kiosk.run.apply.job import claims_settled
 from kiosk.run.apply.places import found, put, with_job
@@ -9,19 +9,19 @@ from kiosk.run.state import events_shift as e
 
 
 def press_verified(state: State, event: e.PressVerified) -> State:
-    """A check, passed or not; it stands in place of the one before."""
+    """Replace the last check by this one, passed or not."""
     check = Check(event.press, event.temperature, event.at, event.passed)
     return replace(state, check=check, moved=event.at)
 
 
 def verification_lapsed(state: State, event: e.VerificationLapsed) -> State:
-    """The check holds no longer."""
+    """End the check."""
     check = state.check
     return replace(state, check=None if check is None else replace(check, lapsed=event.at))
 
 
 def overridden(state: State, event: e.Overridden) -> State:
-    """A supervisor's word in place of a check, an approval, or after too many scraps."""
+    """Apply a supervisor's override of a check, approval, trial, claim or scrap limit."""
     job = state.job
     state = replace(state, moved=event.at)
     if job is None:
@@ -40,7 +40,7 @@ def overridden(state: State, event: e.Overridden) -> State:
 
 
 def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
-    """Approved, the lot goes on; otherwise the garment waits for a person."""
+    """Release the lot if approved; otherwise the garment goes to rework."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
@@ -53,7 +53,7 @@ def first_article_judged(state: State, event: e.FirstArticleJudged) -> State:
 
 
 def trial_begun(state: State, event: e.TrialBegun) -> State:
-    """A piece of cloth is at the press."""
+    """Put a piece of cloth at the press."""
     job = state.jobs.get(event.job)
     if job is None:
         return state
@@ -61,13 +61,13 @@ def trial_begun(state: State, event: e.TrialBegun) -> State:
 
 
 def trial_left(state: State, event: e.TrialLeft) -> State:
-    """The piece is off the press, nothing was found."""
+    """End a trial on a piece without a finding."""
     job = state.jobs.get(event.job)
     return state if job is None else with_job(state, replace(job, trying=False))
 
 
 def trial_by_first(state: State, event: e.TrialByFirst) -> State:
-    """The first garment of the article holds its lot until its card is filled in."""
+    """Hold the article's lot until the card of its first garment is filled in."""
     job = state.jobs.get(event.job)
     if job is None:
         return state
@@ -76,7 +76,7 @@ def trial_by_first(state: State, event: e.TrialByFirst) -> State:
 
 
 def trial_judged(state: State, event: e.TrialJudged) -> State:
-    """Passed, the lot goes on and the shop's files are to name it; otherwise it stays due."""
+    """Release the lot if passed, and keep the finding for the shop's files; else it stays due."""
     job = state.jobs.get(event.job)
     state = replace(state, moved=event.at)
     if event.passed:
@@ -90,6 +90,6 @@ def trial_judged(state: State, event: e.TrialJudged) -> State:
 
 
 def trial_noted(state: State, event: e.TrialNoted) -> State:
-    """The file names it, or never will: nothing is left to write."""
+    """Drop a finding that is in the shop's file, or never will be."""
     left = tuple(finding for finding in state.trials if finding.tried != event.tried)
     return replace(state, trials=left)

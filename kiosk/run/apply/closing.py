@@ -1,4 +1,4 @@
-"""Heat begins and ends: declared, measured, not asked for, by a word, or with nobody watching."""
+"""Heat begins and ends: declared, measured, unasked, reported later, or unseen."""
 
 from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
@@ -17,7 +17,7 @@ from kiosk.run.state.state import State
 
 
 def closed(state: State, event: e.Closed) -> State:
-    """Heat on a ticket. A final uses it up from here on."""
+    """Begin heat on a ticket; a final counts as used from here on."""
     starts = event.at.clock + event.starts_in
     if state.pad_next is not None:
         state = next_garment(state, event.ticket)
@@ -44,7 +44,7 @@ def closed(state: State, event: e.Closed) -> State:
 
 
 def closing_seen(state: State, event: e.ClosingSeen) -> State:
-    """The declared closing was seen: the clock starts here."""
+    """Restart the clock when a switch sees a declared closing."""
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return replace(state, switch_seen=True)
@@ -55,14 +55,14 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
 
 
 def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
-    """Heat that nobody asked for is counted up."""
+    """Count heat that nobody asked for."""
     heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
     state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
     return counted(state)
 
 
 def _racked(job: JobRun, name: str, at: Now) -> JobRun:
-    """The tap that closed confirmed that `name` went to the rack, its hot peels done."""
+    """Return the job with `name` on the rack, its hot peels done, as the closing confirmed."""
     ticket = job.tickets.get(name)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
@@ -76,11 +76,13 @@ def _racked(job: JobRun, name: str, at: Now) -> JobRun:
 
 
 def time_up(state: State, event: e.TimeUp) -> State:
-    """The time is over. Where the opening is to be seen the heat is kept until it is."""
+    """End the time; if the opening has to be seen, the heat is kept until it is."""
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return state
-    if state.asked_closed:  # it was said to be open, and nobody told whether it had been closed
+    if (
+        state.asked_closed
+    ):  # "opened" was tapped, and the question whether it had been closed got no answer
         state = marked(state, event.ticket, "early")
     state = replace(state, asked_closed=False, asked=None)
     job = state.job
@@ -93,7 +95,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
 
 
 def opened(state: State, event: e.Opened) -> State:
-    """The press is open. Before the deadline this ends nothing: WasClosed says the rest."""
+    """Record an opening; before the deadline the heat goes on until WasClosed."""
     heat = state.heat
     measured = state.switch_seen or event.seen is Seen.MEASURED
     state = replace(state, switch_seen=measured, asked_closed=False, asked=None)
@@ -110,14 +112,14 @@ def opened(state: State, event: e.Opened) -> State:
 
 
 def asked_closed(state: State, event: e.AskedClosed) -> State:
-    """Closed or not closed? The clock runs on."""
+    """Ask whether the press was closed; the clock keeps running."""
     if state.heat is None or state.heat.rang:
         return state
     return replace(state, asked_closed=True, asked=event.at)
 
 
 def not_closed(state: State, event: e.NotClosed) -> State:
-    """No heat: the ticket is given back at the same step, with its final."""
+    """Undo the closing: no heat, and the ticket is back at the same step, with its final."""
     state = counted(cool(state), -1)
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
@@ -130,7 +132,7 @@ def not_closed(state: State, event: e.NotClosed) -> State:
 
 
 def was_closed(state: State, event: e.WasClosed) -> State:
-    """Less heat than planned. A short final stays at the press until somebody looked at it."""
+    """Record less heat than planned; after a short final the ticket stays for inspection."""
     opening = state.asked or event.at
     seen = Seen.DECLARED if state.asked_closed else Seen.MEASURED
     job, ticket = found(state, event.ticket)
@@ -142,7 +144,7 @@ def was_closed(state: State, event: e.WasClosed) -> State:
 
 
 def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
-    """Nobody watched the heat's end: open first, then look at the garment."""
+    """Nobody saw the end of the heat: open the press first, then inspect the garment."""
     unasked = state.heat is not None and state.heat.dwell_seconds is None
     state = replace(cool(state), open_first=True)
     job = state.job
@@ -158,7 +160,7 @@ def outcome_unknown(state: State, event: e.OutcomeUnknown) -> State:
 
 
 def open_said(state: State, event: e.OpenSaid) -> State:
-    """Somebody said that the press is open."""
+    """Record that a person confirmed the press open."""
     return replace(state, open_first=False, moved=event.at)
 
 
@@ -168,7 +170,7 @@ def to_the_rack(job: JobRun, ticket: Ticket) -> JobRun:
 
 
 def unseen_opening(job: JobRun) -> Ticket | None:
-    """Return the ticket whose last closing rang and whose opening nobody told yet."""
+    """Return the ticket whose last closing rang and whose opening is still unreported, or None."""
     ticket = job.tickets.get(job.leaving) or slot_ticket(job)
     if ticket is None or ticket.opened is None or ticket.opened_seen is not Seen.NOT_SEEN:
         return None
@@ -177,14 +179,14 @@ def unseen_opening(job: JobRun) -> Ticket | None:
 
 
 def cool(state: State) -> State:
-    """Return the state without heat, and without a question about it."""
+    """Return the state without heat or a question about it."""
     return replace(state, heat=None, asked_closed=False, asked=None)
 
 
 def ended(
     state: State, name: str, step: int, opening: Now, seen: Seen, short: bool = False
 ) -> State:
-    """A closing of ticket `name` is over: it goes on, or to where it cools."""
+    """End a closing of ticket `name`: it continues at the press, or goes to where it cools."""
     job, ticket = found(state, name)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
@@ -193,7 +195,7 @@ def ended(
     final = is_hot(step_at(job, ticket, step), Phase.FINAL)
     if final and ticket.peeled:
         return replace(state, job=put(job, replace(ticket, step=len(passage.steps) - 1)))
-    if final and ticket.hot_peeled:  # pressed again: what came off first has nothing to peel
+    if final and ticket.hot_peeled:  # re-press: the pieces already peeled need no peel
         ticket = replace(ticket, step=(*passage.peels, ticket.step)[1])
     each = confirm_of(state, job.plan, passage) is Confirm.EACH
     stays = each and ticket.step != racked_at(passage, ticket.step)
@@ -203,7 +205,7 @@ def ended(
 
 
 def _open_at_last(state: State, event: e.Opened) -> State:
-    """Told after the tone: the wait for the peel counts from the opening itself."""
+    """Opening reported after the tone: the peel wait counts from the opening itself."""
     job = state.job
     ticket = None if job is None else unseen_opening(job)
     if job is None or ticket is None or ticket.id != event.ticket:
@@ -215,7 +217,7 @@ def _open_at_last(state: State, event: e.Opened) -> State:
 
 
 def _unasked_over(state: State, heat: Heat, now: Now) -> State:
-    """Heat that nobody asked for, on whatever has the press; unknown how long across a stop."""
+    """End unasked heat on the ticket in the slot; its length is unknown across a stop."""
     name = state.job.slot if state.job else ""
     seconds = max(0.0, now.clock - heat.starts) if now.boot == heat.closed.boot else 0.0
     state = replace(cool(state), open_first=False)
@@ -223,7 +225,7 @@ def _unasked_over(state: State, heat: Heat, now: Now) -> State:
 
 
 def _over(state: State, event: e.Opened) -> str:
-    """The mark of a ticket that had more seconds than the tightest limit allows."""
+    """Return the mark "over" if the heat exceeded the tightest limit, else ""."""
     job, ticket = found(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
     if step is None or step.phase not in HOT_PHASES or step.most_seconds is None:
@@ -233,7 +235,7 @@ def _over(state: State, event: e.Opened) -> str:
 
 
 def beyond(state: State, name: str, seconds: float) -> State:
-    """Count heat that a ticket had beyond its plan; below 0 where it had less."""
+    """Add to a ticket's heat beyond its plan; negative if it had less."""
     job, ticket = found(state, name)
     if job is None or ticket is None or not seconds:
         return state
@@ -242,7 +244,7 @@ def beyond(state: State, name: str, seconds: float) -> State:
 
 
 def marked(state: State, name: str, mark: str) -> State:
-    """Return the state in which a ticket has a mark, a thing to look for at inspection."""
+    """Return the state with a mark on a ticket, something to look for at inspection."""
     job, ticket = found(state, name)
     if job is None or ticket is None or not mark or mark in ticket.marks:
         return state
@@ -250,7 +252,7 @@ def marked(state: State, name: str, mark: str) -> State:
 
 
 def told_pressed(state: State, event: e.ToldPressed) -> State:
-    """Pressed without a tap: its heat counts as it was told, and the ticket says so."""
+    """Count a closing without a tap: its heat as reported, with a mark on the ticket."""
     job, ticket = found(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
     if step is None:
@@ -281,14 +283,14 @@ def _as_closed(event: e.ToldPressed) -> e.Closed:
 
 
 def _pressed(state: State, event: e.ToldPressed) -> State:
-    """Its heat in the pad: it ended when it was told, at the latest."""
+    """Add the closing's heat to the pad; it ended when reported, at the latest."""
     began = event.at.later(-event.heat_seconds)
     pressing = Pressing(event.ticket, event.step, began, event.at, state.current)
     return replace(state, pressings=(*state.pressings, pressing)[-MOST_PRESSINGS:])
 
 
 def counted(state: State, more: int = 1) -> State:
-    """Return the state with `more` closings of the press of the job at hand, none below 0."""
+    """Return the state with `more` closings of the current job's press, never below 0."""
     job = state.job
     if job is None:
         return state

@@ -1,4 +1,4 @@
-"""What is known of heat and cooling: closings as the pad had them, estimates, lessons."""
+"""Heat and cooling in the state: closings that warmed the pad, estimates, lessons."""
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.places import found
@@ -10,12 +10,12 @@ from kiosk.run.state.cooling import Feels, Kept, Lesson, Lies, Pressing, Taught
 from kiosk.run.state.event import Now, elapsed
 from kiosk.run.state.model import ENDED, Heat
 
-MOST_PRESSINGS = 24  # a pad forgets; and a state must not grow
+MOST_PRESSINGS = 24  # a pad forgets; and the state must not grow
 MOST_LESSONS = 24
 
 
 def with_pressing(before: State, state: State, event: e.Event) -> State:
-    """Return `state`, which `event` made of `before`, with the closing that ended in it."""
+    """Return `state`, the result of `event` on `before`, with the closing that just ended."""
     heat = before.heat
     if heat is None:
         return _opened_late(state, event) if isinstance(event, e.Opened) else state
@@ -28,7 +28,7 @@ def with_pressing(before: State, state: State, event: e.Event) -> State:
 
 
 def _ended(before: State, heat: Heat, event: e.Event) -> Now:
-    """When it was opened; where nobody saw it, as it was planned."""
+    """When the press opened; if nobody saw it, as planned."""
     if isinstance(event, e.TimeUp):
         return event.at.later(event.due - event.at.clock)
     if isinstance(event, e.WasClosed):
@@ -40,7 +40,7 @@ def _ended(before: State, heat: Heat, event: e.Event) -> Now:
 
 
 def _opened_late(state: State, event: e.Opened) -> State:
-    """Told after the tone: the last closing of that garment lasted until then."""
+    """Opening reported after the tone: that garment's last closing lasted until then."""
     last = state.pressings[-1] if state.pressings else None
     if last is None or not event.ticket or (last.ticket, last.step) != (event.ticket, event.step):
         return state
@@ -52,7 +52,7 @@ def _opened_late(state: State, event: e.Opened) -> State:
 
 
 def next_garment(state: State, ticket: str) -> State:
-    """A closing on another garment: what came before it is in the pad's warmth."""
+    """Fold earlier closings into the pad's heat when another garment is pressed."""
     last = state.pressings[-1] if state.pressings else None
     if state.pad_next is None or last is None:
         return state
@@ -62,7 +62,7 @@ def next_garment(state: State, ticket: str) -> State:
 
 
 def estimated(state: State, event: st.PeelEstimated) -> State:
-    """When a garment can be peeled; and the pad as the next one finds it."""
+    """Keep a garment's estimate, and the pad's heat for the next garment."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened != event.estimate.opened:
         return state
@@ -70,13 +70,13 @@ def estimated(state: State, event: st.PeelEstimated) -> State:
     here = last is not None and (last.job, last.ticket) == (job.job, ticket.id)
     if event.pad is not None and here:
         state = replace(state, pad_next=event.pad)
-    if ticket.peeled or ticket.stage in ENDED:  # its result was quicker: nothing waits for it
+    if ticket.peeled or ticket.stage in ENDED:  # its result came first: nothing needs the estimate
         return state
     return replace(state, job=_with(job, replace(ticket, estimate=event.estimate)))
 
 
 def place_said(state: State, event: st.PlaceSaid) -> State:
-    """Where a garment cools, by a person's word."""
+    """Keep where a garment cools, as reported."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
@@ -85,7 +85,7 @@ def place_said(state: State, event: st.PlaceSaid) -> State:
 
 
 def touched(state: State, event: st.Touched) -> State:
-    """Found too warm: what is found later lies between; a reading is kept for the next one."""
+    """Keep when it was too warm, so the end of cooling lies later; keep a reading for the next."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened is None:
         return state
@@ -98,9 +98,9 @@ def touched(state: State, event: st.Touched) -> State:
 
 
 def racked(ticket: Ticket, at: Now) -> Ticket:
-    """Return a ticket that the next closing, at `at`, declared to lie on the rack.
+    """Return a ticket that the next closing, at `at`, confirmed to be on the rack.
 
-    One that was left on the pad was lifted for it; else it is taken to have been lifted at once.
+    One left on the pad was lifted just now; otherwise it is assumed lifted at once.
     """
     if ticket.lies is Lies.ON_PAD:
         return replace(ticket, lies=Lies.LIFTED, lifted=at)
@@ -108,7 +108,7 @@ def racked(ticket: Ticket, at: Now) -> Ticket:
 
 
 def learned(state: State, event: st.PeelLearned) -> State:
-    """What is known since, with the lesson for its history."""
+    """Keep what was learned, and the lesson for its history."""
     known = state.betas.get(event.lies.value)
     lesson = Lesson(
         event.at,
@@ -127,19 +127,19 @@ def learned(state: State, event: st.PeelLearned) -> State:
 
 
 def learning_reset(state: State, event: st.LearningReset) -> State:
-    """As if nothing had been learned; the history says so."""
+    """Drop what was learned; the history records the reset."""
     known = state.betas.get(event.lies.value)
     lesson = Lesson(event.at, "", event.lies, None, 0.0, 0.0, 1.0, 1.0, 1.0, known)
     return _taught(state, event.lies, None, lesson)
 
 
 def untaught(state: State, ticket: str) -> State:
-    """Return the state without what the tap that was taken back had taught, if it came last."""
+    """Return the state without the lesson of the tap taken back, if nothing later builds on it."""
     for nth in range(len(state.lessons) - 1, -1, -1):
         lesson = state.lessons[nth]
         if lesson.ticket == ticket and lesson.taught in (Taught.GOOD_PEEL, Taught.LIFTED_EDGE):
             if any(later.lies is lesson.lies for later in state.lessons[nth + 1 :]):
-                return state  # what was learned since rests on it
+                return state  # later lessons build on it
             lessons = (*state.lessons[:nth], *state.lessons[nth + 1 :])
             return replace(state, lessons=lessons, betas=_betas(state, lesson.lies, lesson.before))
     return state

@@ -1,4 +1,4 @@
-"""What an event makes of a state; the station is the fold of its events."""
+"""How an event changes a state; the station is the fold of its events."""
 
 from collections.abc import Callable, Iterable
 from typing import Any, Self
@@ -9,7 +9,7 @@ from kiosk.run.state import events as e
 from kiosk.run.state import events_shift as sh
 from kiosk.run.state import events_station as st
 
-# Any: each function takes the one type of event that it stands beside.
+# Any: each function takes only the event type of its own row.
 _FOLD: dict[type[e.Event], Callable[[State, Any], State]] = {
     st.StationStarted: session.station_started,
     st.SignedOn: session.signed_on,
@@ -97,7 +97,7 @@ def replay(events: Iterable[e.Event], state: State | None = None) -> State:
 
 
 class Course:
-    """What happens to a station from `state` on: the events in order, the state after each."""
+    """A course of events from `state` on: the events in order, and the state after each."""
 
     def __init__(self, state: State) -> None:
         self.state = state
@@ -105,7 +105,7 @@ class Course:
         self.states: list[State] = []
 
     def take(self, events: Iterable[e.Event]) -> Self:
-        """Let `events` happen."""
+        """Apply `events`."""
         for event in events:
             self.state = apply(self.state, event)
             self.events.append(event)
@@ -116,11 +116,11 @@ class Course:
 _BEGIN = (
     e.TicketCalled, e.TimeUp, e.Opened, e.WasClosed, e.ToldPressed, e.Confirmed, e.Finished,
 )  # fmt: skip
-"""After these the hands have everything still to do; after anything else it may be done."""
+"""After these, the next move starts from nothing; after others, part of it may be done."""
 
 
 def _with_hands(before: State, state: State, job: JobRun, event: e.Event) -> JobRun:
-    """Return the job of `state`, which `event` made of `before`: when its move began."""
+    """Return the job of `state`, the result of `event` on `before`, with the start of its move."""
     at, quick = job.hands_from, job.quick
     if isinstance(event, e.AskedQuick):
         quick = True
@@ -129,14 +129,16 @@ def _with_hands(before: State, state: State, job: JobRun, event: e.Event) -> Job
         if isinstance(event, e.TimeUp):
             at = event.at.later(event.due - event.at.clock)
         elif isinstance(event, e.WasClosed):
-            at = before.asked or event.at  # the press opened as it was asked, not at the answer
+            at = (
+                before.asked or event.at
+            )  # the press opened when "opened" was tapped, not when the question was answered
     if (at, quick) == (job.hands_from, job.quick):
         return job
     return replace(job, hands_from=at, quick=quick)
 
 
 def _move(state: State) -> tuple[object, ...]:
-    """What hands have at hand: a move is over once one of these changes."""
+    """What identifies the current move: it is over once one of these changes."""
     job = state.job
     if job is None:
         return (state.heat is None,)

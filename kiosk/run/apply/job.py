@@ -1,4 +1,4 @@
-"""Jobs come and go, tickets are called, questions answered; a supervisor's word; a holed log."""
+"""Jobs begin and end, tickets are called, questions answered, rulings and holes applied."""
 
 from kiosk.plan.time import steps_without
 from kiosk.run.apply.places import found, lay_aside, put, scrapped, unloaded, with_job
@@ -23,7 +23,7 @@ from kiosk.run.state import events_station as st
 
 
 def job_started(state: State, event: e.JobStarted) -> State:
-    """A new job with all its tickets in loading order; a known one is only taken up."""
+    """Begin a job with all its tickets in loading order, or resume a known one."""
     if event.job in state.jobs:
         return _take(state, state.jobs[event.job])
     tickets = first_tickets(event.plan, event.garments, event.spares)
@@ -40,13 +40,13 @@ def job_started(state: State, event: e.JobStarted) -> State:
 
 
 def job_unbegun(state: State, event: st.JobUnbegun) -> State:
-    """Nobody knows it any more."""
+    """Forget the job."""
     others = {name: other for name, other in state.others.items() if name != event.job}
     return replace(state, others=others)
 
 
 def batch_taken(state: State, event: st.BatchTaken) -> State:
-    """Its garments are loaded after those of the same run that are here already."""
+    """Add a batch's garments after those of the same run already here."""
     job = state.jobs.get(event.job)
     if job is None or any(batch.number == event.batch for batch in job.batches):
         return state
@@ -58,13 +58,13 @@ def batch_taken(state: State, event: st.BatchTaken) -> State:
 
 
 def batches_ended(state: State, event: st.BatchesEnded) -> State:
-    """Nothing more comes."""
+    """Record that no more batches will come."""
     job = state.jobs.get(event.job)
     return state if job is None else with_job(state, replace(job, more=False))
 
 
 def claims_met(state: State, event: st.ClaimsMet) -> State:
-    """What still has heat before it leaves the press, and nothing is called."""
+    """Hold the job: a ticket that still needs heat leaves the press, and none is called."""
     job = state.jobs.get(event.job)
     if job is None:
         return state
@@ -78,13 +78,13 @@ def claims_met(state: State, event: st.ClaimsMet) -> State:
 
 
 def claims_left(state: State, event: st.ClaimsLeft) -> State:
-    """The job goes on as before they came."""
+    """Release the job as it was before the claims."""
     job = state.jobs.get(event.job)
     return state if job is None else with_job(state, replace(job, met=None))
 
 
 def claims_settled(state: State, job: JobRun, met: Met) -> State:
-    """The job goes on here, without what others have pressed of it or were given."""
+    """Continue the job here without what others have pressed or been given."""
     lines = set(met.lines)
     for ticket in tuple(job.tickets.values()):
         if ticket.garment.line in lines and not ticket.finals and ticket.stage not in ENDED:
@@ -96,9 +96,10 @@ def claims_settled(state: State, job: JobRun, met: Met) -> State:
 
 
 def job_taken(state: State, event: e.JobTaken) -> State:
-    """A job again: the press may have been set for another one meanwhile.
+    """Resume a job; the press may have been set for another one meanwhile.
 
-    One whose start is lost in a hole of the log has no tickets here: nothing counts to another.
+    A job whose start is lost in a hole of the record has no tickets; the current job is retired all
+    the same, so that nothing counts toward the wrong one.
     """
     job = state.jobs.get(event.job)
     if job is None:
@@ -107,7 +108,7 @@ def job_taken(state: State, event: e.JobTaken) -> State:
 
 
 def job_left(state: State, event: e.JobLeft) -> State:
-    """The job goes back; a ticket at the press is queued again, first."""
+    """Put the job back; a ticket at the press goes to the front of the queue."""
     job = state.jobs.get(event.job)
     if job is None:
         return state
@@ -120,7 +121,7 @@ def job_left(state: State, event: e.JobLeft) -> State:
 
 
 def job_done(state: State, event: e.JobDone) -> State:
-    """Every ticket has its end."""
+    """Mark the job done."""
     job = state.jobs.get(event.job)
     if job is None:
         return state
@@ -129,7 +130,7 @@ def job_done(state: State, event: e.JobDone) -> State:
 
 
 def setting_read(state: State, event: e.SettingRead) -> State:
-    """What the press shows now, and for which setting that is near enough."""
+    """Keep the press's reading, and the setting that it satisfies."""
     job = state.job
     if job is None:
         return state
@@ -141,9 +142,9 @@ def setting_read(state: State, event: e.SettingRead) -> State:
 
 
 def ticket_called(state: State, event: e.TicketCalled) -> State:
-    """A ticket has the press; one that has it already may only be asked something.
+    """Give a ticket the press, or ask new questions about the one that has it.
 
-    After a long absence the press is read again: it may have been switched off meanwhile.
+    After a long absence the press is read again: it may have been switched off.
     """
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
@@ -155,7 +156,7 @@ def ticket_called(state: State, event: e.TicketCalled) -> State:
 
 
 def read_back(state: State, event: e.ReadBack) -> State:
-    """An answer: the right one ends its question, a wrong one turns it over."""
+    """Apply an answer: a right one ends its question, a wrong one reorders the choices."""
     job = state.job
     if job is None or event.ticket != job.slot:
         return state
@@ -174,7 +175,7 @@ def read_back(state: State, event: e.ReadBack) -> State:
 
 
 def _take(state: State, job: JobRun) -> State:
-    """The press is this job's from here on."""
+    """Give the press to this job."""
     if state.job is not None and state.current != job.job:
         state = _retire(state, state.job)
     others = {name: other for name, other in state.others.items() if name != job.job}
@@ -183,7 +184,7 @@ def _take(state: State, job: JobRun) -> State:
 
 
 def _retire(state: State, job: JobRun) -> State:
-    """A job is not at the press any more; of one that is done only the name is kept."""
+    """Take a job off the press; if it is done only its name is kept."""
     there = None if state.current == job.job else state.job
     others = {name: other for name, other in state.others.items() if name != job.job}
     if job.done:
@@ -192,9 +193,9 @@ def _retire(state: State, job: JobRun) -> State:
 
 
 def log_salvaged(state: State, event: st.LogSalvaged) -> State:
-    """Each open ticket of each open job waits for a person; the press is to be opened first.
+    """Send every open ticket of every open job to a person; the press must be opened first.
 
-    At a hole the job is left: what comes behind may be another one's, with the same tickets.
+    At a hole the job is left: what follows may belong to another one with the same tickets.
     """
     job = None if state.job is None else _unknown(state.job)
     others = {name: _unknown(other) for name, other in state.others.items()}
@@ -218,7 +219,7 @@ def _lost(ticket: Ticket) -> Ticket:
 
 
 def stopped(state: State, event: e.Stopped) -> State:
-    """Not before a supervisor decides; a garment that was begun without this ticket gets it."""
+    """Hold a ticket for a supervisor, creating it if the garment was begun without it."""
     job, ticket = found(state, event.ticket)
     if job is not None and ticket is None:
         job, ticket = _with_what_came(job, event.ticket)
@@ -233,11 +234,13 @@ def stopped(state: State, event: e.Stopped) -> State:
 
 
 def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
-    """Return the ticket as its row is now: what goes on is pressed by that."""
+    """Return the ticket with its row's present values, by which it will be pressed."""
     garment = event.row or replace(ticket.garment, digest=event.digest)
     lies = ticket.was or ticket.garment
     other = (lies.number, lies.size, lies.set) != (garment.number, garment.size, garment.set)
-    known = event.row is not None and job.spares  # an older record does not tell what it gives now
+    known = (
+        event.row is not None and job.spares
+    )  # an older record does not show what the row provides now
     without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()
     bare = new_ticket(job.plan, garment, ticket.passage, ticket.copy, without).peeled
     peeled = bare or (ticket.peeled and ticket.finals > 0)
@@ -246,7 +249,7 @@ def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
 
 
 def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
-    """Return the job with a ticket of what a garment lacked; its taps so far stay."""
+    """Return the job and a new ticket for what a garment lacked; its taps so far become final."""
     line = name.rsplit("/", 2)[0]
     ticket = next((each for each in left_out(job, line, ()) if each.id == name), None)
     kept = tuple(u for u in job.undo if all(t.garment.line != line for t in u.tickets))
@@ -254,7 +257,7 @@ def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
 
 
 def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
-    """One final more: first in the queue, at the sheet before the final."""
+    """Allow another final: first in the queue, at the cover sheet before the final."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
@@ -265,7 +268,7 @@ def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
 
 
 def ruled(state: State, event: sh.Ruled) -> State:
-    """A supervisor's word on where a ticket goes."""
+    """Apply a supervisor's decision on a ticket."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state

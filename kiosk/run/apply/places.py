@@ -1,4 +1,4 @@
-"""Where a ticket is, by its stage: queue, press, rack or aside; a scrapped garment begins anew."""
+"""Moves tickets by their stage (queue, press, rack, aside); restarts scrapped garments."""
 
 from kiosk.run.facts.moves import first_hand
 from kiosk.run.facts.represses import repress_step
@@ -16,9 +16,9 @@ from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
 
 
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
-    """Return the ticket off the press again: its hands begin anew after the last heat.
+    """Return the ticket off the press again; its hand steps restart after the last heat.
 
-    Those of a re-press begin at its sheet: what was pressed before is not laid again.
+    A re-press restarts at its cover sheet: pieces already pressed are not laid again.
     """
     again = 0 < ticket.finals <= ticket.represses
     first = first_hand(pass_of(job, ticket), ticket.step, ticket.without)
@@ -27,10 +27,10 @@ def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
 
 
 def put(job: JobRun, ticket: Ticket, at_end: bool = False) -> JobRun:
-    """Return the job with `ticket` as it is now, moved to the place that its stage says.
+    """Return the job with the updated `ticket`, moved to the place for its stage.
 
-    WAITING joins the queue at its front, or `at_end` of its run; UNKNOWN keeps the slot where
-    it has it. A ticket that had the slot makes room for one that comes AT_PRESS.
+    WAITING joins the front of the queue, or the end of its run if `at_end`; UNKNOWN keeps the slot
+    if it has it. A ticket in the slot gives way to one that arrives AT_PRESS.
     """
     old = job.tickets.get(ticket.id)
     tickets = {**job.tickets, ticket.id: ticket}
@@ -41,13 +41,13 @@ def put(job: JobRun, ticket: Ticket, at_end: bool = False) -> JobRun:
 
 
 def lay_aside(job: JobRun, ticket: Ticket) -> JobRun:
-    """Return the job with an UNKNOWN ticket taken out of the slot to wait for a person."""
+    """Return the job with an UNKNOWN ticket moved from the slot to aside."""
     job = _leave(job, ticket.id)
     return replace(job, tickets={**job.tickets, ticket.id: ticket}, aside=(*job.aside, ticket.id))
 
 
 def drop(job: JobRun, name: str) -> JobRun:
-    """Return the job without a ticket that should never have been opened."""
+    """Return the job without a ticket that should not have been opened."""
     job = _leave(job, name)
     return replace(job, tickets={k: t for k, t in job.tickets.items() if k != name})
 
@@ -87,7 +87,7 @@ def _make_room(job: JobRun) -> JobRun:
 
 
 def _at_end(job: JobRun, ticket: Ticket) -> tuple[str, ...]:
-    """Return the queue with a ticket behind the last one of its run or of an earlier one."""
+    """Return the queue with a ticket inserted after the last one of its run or an earlier run."""
     run = run_of(job.plan, ticket.passage)
     place = len(job.queue)
     while place and run_of(job.plan, job.tickets[job.queue[place - 1]].passage) > run:
@@ -102,7 +102,7 @@ def _without(names: tuple[str, ...], name: str) -> tuple[str, ...]:
 
 
 def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], tuple[str, ...]]:
-    """Return the job, the garment's tickets that this ends, and the ids of its new copy's."""
+    """Return the job, the garment's other tickets that this voids, and the ids of its new copy."""
     voided = tuple(
         t for t in same_garment(job, ticket) if t.id != ticket.id and t.stage not in ENDED
     )
@@ -121,13 +121,13 @@ def scrapped(job: JobRun, ticket: Ticket) -> tuple[JobRun, tuple[Ticket, ...], t
 
 
 def with_job(state: State, job: JobRun) -> State:
-    """Return the state with one of its jobs as it is now, at the press or beside it."""
+    """Return the state with an updated job, at the press or beside it."""
     if job.job == state.current:
         return replace(state, job=job)
     return replace(state, others={**state.others, job.job: job})
 
 
 def found(state: State, name: str) -> tuple[JobRun | None, Ticket | None]:
-    """Return the job at the press and its ticket `name`, None for what there is not."""
+    """Return the job at the press and its ticket `name`, each None if missing."""
     job = state.job
     return job, None if job is None else job.tickets.get(name)

@@ -1,4 +1,4 @@
-"""What becomes of tickets by the hands: confirmed steps, results, detours, all of it taken back."""
+"""How hand work changes tickets: confirmed steps, results, detours, and taking them back."""
 
 from kiosk.plan.model import Phase
 from kiosk.run.apply.closing import counted, to_the_rack
@@ -13,7 +13,7 @@ from kiosk.run.state import events as e
 
 
 def confirmed(state: State, event: e.Confirmed) -> State:
-    """Hand steps done. After its early peels a ticket of the rack leaves the press."""
+    """Confirm hand steps; after its early peels a ticket for the rack leaves the press."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or (ticket.id != job.slot and ticket.id not in job.rack):
         return state
@@ -38,7 +38,7 @@ def confirmed(state: State, event: e.Confirmed) -> State:
 
 
 def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed) -> State:
-    """One of several peels on the rack: it goes on cooling there for the next."""
+    """Confirm one of several peels on the rack; the ticket keeps cooling there for the next."""
     at, leaving = job.rack.index(ticket.id), job.leaving == ticket.id
     marks = _marks(ticket, event.late_seconds)
     after = replace(ticket, step=max(0, event.last + 1), hot_peeled=True, marks=marks)
@@ -47,7 +47,7 @@ def _stage_peeled(state: State, job: JobRun, ticket: Ticket, event: e.Confirmed)
 
 
 def finished(state: State, event: e.Finished) -> State:
-    """A result. A scrap ends the garment's other tickets and opens a new copy of it."""
+    """Give a result; a scrap ends the garment's other tickets and opens a new copy of it."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.stage in ENDED:
         return state
@@ -58,7 +58,7 @@ def finished(state: State, event: e.Finished) -> State:
         marks=_marks(ticket, event.late_seconds),
     )
     if after.peeled or after.stage in ENDED:
-        after = replace(after, estimate=None)  # a state does not grow with them
+        after = replace(after, estimate=None)  # the state must not grow
     undo = _undo_of_result(job, ticket)
     if event.stage is Stage.SCRAP:
         done, voided, opened = scrapped(job, after)
@@ -71,7 +71,7 @@ def finished(state: State, event: e.Finished) -> State:
 
 
 def went_on(state: State, event: e.WentOn) -> State:
-    """Fit to go on: at the next step, or to the rack with what was pressed short."""
+    """Continue at the next step, or on the rack if the final was done."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
@@ -84,7 +84,7 @@ def went_on(state: State, event: e.WentOn) -> State:
 
 
 def skipped(state: State, event: e.Skipped) -> State:
-    """The pre-press is left out; the hand steps around it are still to be done."""
+    """Skip the pre-press; the hand steps around it remain."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state
@@ -93,7 +93,7 @@ def skipped(state: State, event: e.Skipped) -> State:
 
 
 def set_aside(state: State, event: e.SetAside) -> State:
-    """Off the press: queued again last of its run, or waiting for somebody to look at it."""
+    """Move the ticket to the end of its run, or aside for inspection if its outcome is unknown."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.id != job.slot:
         return state
@@ -104,14 +104,14 @@ def set_aside(state: State, event: e.SetAside) -> State:
 
 
 def _counted(job: JobRun, ticket: str, cause: str) -> JobRun:
-    """Return the job with a scrap more toward the shop's limit, where it has one."""
+    """Return the job with one more scrap toward the shop's limit, if it has one."""
     if not job.rules.scrap_limit:
         return job
     return replace(job, scraps=(*job.scraps, Scrapped(ticket, cause or "not_known")))
 
 
 def _marks(ticket: Ticket, late: float | None) -> tuple[str, ...]:
-    """Return the marks of a ticket; a hot peel that was late stays on it."""
+    """Return the ticket's marks, with LATE added after a late hot peel."""
     return ticket.marks if late is None or LATE in ticket.marks else (*ticket.marks, LATE)
 
 
@@ -130,22 +130,22 @@ def _undo_of_result(job: JobRun, ticket: Ticket) -> Undo:
 
 OF_RESULTS = ("peeled", "finished")
 DEEPEST = 8
-"""How many taps back can be taken; a checkpoint holds them all."""
+"""How many taps can be taken back; a checkpoint holds them all."""
 
 
 def remember(job: JobRun, undo: Undo) -> JobRun:
-    """Return the job with one tap more that can be taken back."""
+    """Return the job with one more tap that can be taken back."""
     return replace(job, undo=(*job.undo, undo)[-DEEPEST:])
 
 
 def forget(job: JobRun, ticket: str) -> JobRun:
-    """Return the job without the taps of a ticket on which a supervisor has the word now."""
+    """Return the job without undo for a ticket that a supervisor has decided on."""
     kept = tuple(u for u in job.undo if all(t.id != ticket for t in u.tickets))
     return replace(job, undo=kept)
 
 
 def taken_back(state: State, event: e.TakenBack) -> State:
-    """The last tap never was: its tickets are where they were, with their questions."""
+    """Take back the last tap: its tickets are where they were, with their questions."""
     job = state.job
     undo = None if job is None else last_tap(job)
     if job is None or undo is None or undo.what != event.what:
@@ -166,7 +166,7 @@ def taken_back(state: State, event: e.TakenBack) -> State:
 
 
 def called_off(job: JobRun, undo: Undo) -> JobRun:
-    """The ticket that was called because of the tap waits again."""
+    """Return the job with the ticket that was called because of the tap waiting again."""
     there = slot_ticket(job)
     if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
         return job
@@ -176,13 +176,13 @@ def called_off(job: JobRun, undo: Undo) -> JobRun:
 
 
 def _waits_for(undo: Undo, there: Ticket) -> bool:
-    """Whether a later pass of a garment may not be loaded once this peel is taken back."""
+    """Whether `there` is a later pass that must wait again once this peel is taken back."""
     garments = {(t.garment.line, t.copy) for t in undo.tickets}
     return (there.garment.line, there.copy) in garments
 
 
 def in_place(job: JobRun, undo: Undo) -> JobRun:
-    """Put slot and rack back into the order they had."""
+    """Restore the order of slot and rack."""
     first = undo.tickets[0] if undo.tickets else None
     if first is not None and undo.slot == first.id:
         aside = tuple(name for name in job.aside if name != first.id)
@@ -196,7 +196,7 @@ def in_place(job: JobRun, undo: Undo) -> JobRun:
 
 
 def _queue_as_before(job: JobRun, before: tuple[str, ...]) -> JobRun:
-    """Return the job with its queue in the order `before`; what came since stays in front."""
+    """Return the job with its queue in the order `before`, newer tickets in front."""
     if not before:
         return job
     there = set(job.queue)
@@ -205,7 +205,7 @@ def _queue_as_before(job: JobRun, before: tuple[str, ...]) -> JobRun:
 
 
 def never_closed(state: State, event: e.NeverClosed) -> State:
-    """The ticket is where it was before the closing, and no heat counts."""
+    """Undo the closing: the ticket is where it was before, and no heat counts."""
     job, undo = state.job, last_closing(state.job)
     if job is None or undo is None or undo.slot != event.ticket:
         return state
@@ -217,7 +217,7 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
 
 
 def _unpressed(state: State, event: e.NeverClosed) -> State:
-    """The pad had no heat from it."""
+    """Remove the closing's heat from the pad."""
     last = state.pressings[-1] if state.pressings else None
     if last is None or (last.job, last.ticket, last.step) != (
         state.current,
@@ -229,13 +229,13 @@ def _unpressed(state: State, event: e.NeverClosed) -> State:
 
 
 def _on_the_way_again(job: JobRun, before: Ticket) -> JobRun:
-    """The same tap had said that this one lies on the rack, its hot peels done."""
+    """Return the job with a ticket again on its way to the rack; the same tap confirmed it."""
     ticket = job.tickets.get(before.id)
     if ticket is None or ticket.stage is not Stage.COOLING:
         return job
     racked = racked_at(pass_of(job, before), before.step)
     if ticket.step != max(before.step, racked or 0):
-        return job  # a later tap told more of it
+        return job  # a later tap confirmed more
     ticket = replace(
         ticket,
         step=before.step,

@@ -1,4 +1,4 @@
-"""What starts of the program, people, their cues and keys, and the shop's files make of a state."""
+"""How starts of the program, people, cues, keys and the shop's files change a state."""
 
 from kiosk.run.apply.places import with_job
 from kiosk.run.facts.hands import closings_stay
@@ -9,41 +9,41 @@ from kiosk.run.state.rules import Cues, Hold, SignOff, Tries
 
 
 def pin_tried(state: State, event: e.PinTried) -> State:
-    """Wrong entries are counted, a right one ends the count."""
+    """Count a wrong entry; a right one resets the count."""
     before = state.tries.wrong if state.tries else 0
     return replace(state, tries=None if event.right else Tries(before + 1, event.at))
 
 
 def pin_chosen(state: State, event: e.PinChosen) -> State:
-    """A new PIN: whoever could choose it has the machine."""
+    """Reset the count of wrong PINs: choosing a PIN takes access to the machine."""
     return replace(state, tries=None)
 
 
 def recipes_read(state: State, event: e.RecipesRead) -> State:
-    """The shop's files are as this digest says."""
+    """Keep the digest of the shop's files."""
     return replace(state, recipes=event.digest)
 
 
 def upkeep_done(state: State, event: e.UpkeepDone) -> State:
-    """A part was seen to; its closings count from here."""
+    """Count a serviced part's closings from here."""
     key = f"{event.press}/{event.part}"
     return replace(state, upkeep={**state.upkeep, key: event.closings})
 
 
 def columns_confirmed(state: State, event: e.ColumnsConfirmed | e.OrderTaken) -> State:
-    """The columns of a job, until it begins."""
+    """Keep a job's confirmed columns until it begins."""
     return replace(state, columns={**state.columns, event.job: event.columns})
 
 
 def names_deleted(state: State, event: e.NamesDeleted) -> State:
-    """The receipt: the job has no names left."""
+    """Forget the closing time and folder of a job whose names were deleted."""
     closed = {job: wall for job, wall in state.closed.items() if job != event.job}
     folders = {job: folder for job, folder in state.folders.items() if job != event.job}
     return replace(state, closed=closed, folders=folders)
 
 
 def station_started(state: State, event: st.StationStarted) -> State:
-    """A start; the first one of a log says whether all of it is a simulation."""
+    """Start; the first start of a record decides whether all of it is a simulation."""
     trying = [job for job in state.jobs.values() if job.trying]  # nobody saw the cloth come off
     open_first = state.open_first or state.heat is not None or bool(trying)
     for job in trying:
@@ -60,7 +60,7 @@ def station_started(state: State, event: st.StationStarted) -> State:
 
 
 def signed_on(state: State, event: st.SignedOn) -> State:
-    """An operator; nobody before means that a shift begins. The first one of all is no change."""
+    """Sign on; with nobody before, a shift begins. The very first is not a change of operator."""
     other = state.moved is not None and event.operator != state.operator
     state = closings_stay(state)
     return replace(
@@ -75,7 +75,7 @@ def signed_on(state: State, event: st.SignedOn) -> State:
 
 
 def signed_off(state: State, event: st.SignedOff) -> State:
-    """A family's sign-off, in the place of an earlier one; it holds at once."""
+    """Replace an operator's sign-off for a family, effective at once."""
     kept = tuple(
         s for s in state.sign_offs if (s.operator, s.family) != (event.operator, event.family)
     )
@@ -90,12 +90,12 @@ def _grouped(sign_offs: tuple[SignOff, ...], operator: str, at: Now) -> tuple[st
 
 
 def display_chosen(state: State, event: e.DisplayChosen) -> State:
-    """Remembered for the operator, or for whoever has not signed on."""
+    """Keep a choice for the screen, for the operator, or for the time when nobody is signed on."""
     return replace(state, displays={**state.displays, event.operator: event.display})
 
 
 def handed_over(state: State, event: st.HandedOver) -> State:
-    """The shift's end. Where nobody takes over the press is left switched off."""
+    """End the shift; if nobody takes over, the press is assumed switched off."""
     state = replace(closings_stay(state), operator="")
     if event.to or state.job is None:
         return state
@@ -103,26 +103,26 @@ def handed_over(state: State, event: st.HandedOver) -> State:
 
 
 def cues_set(state: State, event: e.CuesSet) -> State:
-    """What is to be heard and felt from here on."""
+    """Set the station's cues from here on."""
     return replace(state, cues=Cues(event.tones, event.voice, event.vibration))
 
 
 def key_learned(state: State, event: e.KeyLearned) -> State:
-    """The key in the place of those that had the role."""
+    """Replace the keys of a role by this one."""
     kept = tuple(each for each in state.keys if each[1] is not event.role)
     return replace(state, keys=(*kept, (event.scancode, event.role)))
 
 
 def keys_forgotten(state: State, event: e.KeysForgotten) -> State:
-    """None is learned any more."""
+    """Drop all learned keys."""
     return replace(state, keys=())
 
 
 def held(state: State, event: st.Held) -> State:
-    """A hold begins."""
+    """Begin a hold."""
     return replace(state, held=Hold(event.at, event.reason))
 
 
 def restarted(state: State, event: st.Restarted) -> State:
-    """A hold ends; it does not count as a move, so that a long one is a break."""
+    """End a hold; not a move, so that a long hold counts as a break."""
     return replace(state, held=None)

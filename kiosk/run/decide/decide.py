@@ -197,7 +197,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
 
 
 def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
-    """Ask again for the current garment's number, and maybe the setting, after a change or break."""
+    """Ask again for the number (and setting if needed) after a break or change of operator."""
     because = Changed.OPERATOR if state.changed_operator else Changed.BREAK
     if because is Changed.BREAK and not had_break(state, now):
         return ()
