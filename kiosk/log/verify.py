@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from kiosk.catalog.base import Message, dataclass, say
-from kiosk.log.facts import Op, Teller, differing, fold, statements, told_until
+from kiosk.log.facts import Op, Teller, differing, facts_mark, fold, statements
 from kiosk.log.record import recovery
 from kiosk.log.rescue.walk import Walk
 from kiosk.log.store import Damaged, Head, Store, in_one_line
@@ -114,7 +114,7 @@ def _replay_faults(store: Store, walk: Walk) -> list[Message]:
         if kept is not None and not walk.holes and state != kept[1]:
             faults.append(say("log.fault.checkpoint", seq=at))
         fold(state, walk.good(store, at + 1), teller, put_down)
-        mark = told_until(store)
+        mark = facts_mark(store)
         if mark is not None and mark.seq >= store.last and not walk.holes:
             table = differing(store, made)
             if table is not None:

@@ -61,7 +61,7 @@ def replay(folder: Path, garments: int) -> tuple[float, int]:
         took = []
         for _ in range(3):
             began = time.process_time()
-            fold(State(), store.told())
+            fold(State(), store.entries())
             took.append(time.process_time() - began)
         return median(took), store.last
 
@@ -84,10 +84,10 @@ def facts_kept(folder: Path, garments: int) -> tuple[list[float], list[float]]:
     ):
         store.execute(statements("main"))
         state, teller = State(), Teller()
-        for told in shift.told():
-            after = apply(state, told.event)
-            alone.append(_took(lambda: bare.append([told.event])))  # noqa: B023 - called at once
-            kept.append(_took(lambda: store.append([told.event], teller.tell(told, state, after))))  # noqa: B023 - likewise
+        for each in shift.entries():
+            after = apply(state, each.event)
+            alone.append(_took(lambda: bare.append([each.event])))  # noqa: B023 - called at once
+            kept.append(_took(lambda: store.append([each.event], teller.tell(each, state, after))))  # noqa: B023 - likewise
             state = after
         assert not store.behind
     return alone, kept

@@ -168,7 +168,7 @@ def start_after_update(log: Path) -> float:
             began = time.process_time()
             recorder = Recorder(store, at_once=LONG)
             found.append(time.process_time() - began)
-            assert recorder.anew is not None
+            assert recorder.rereading is not None
     return median(found)
 
 

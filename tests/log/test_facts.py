@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from log_station import Station, foreign, order, simulated, unsynced
 
-from kiosk.log.facts import Op, fold, ready, shifts, statements, told_until
+from kiosk.log.facts import Op, facts_mark, fold, ready, shifts, statements
 from kiosk.log.facts.tables import TABLES, VERSION
 from kiosk.log.facts.tell import Teller
 from kiosk.log.record.recorder import Recorder
@@ -93,11 +93,11 @@ def test_facts_that_lag_go_on_where_they_are(path: Path, whole: Path) -> None:
         store.append(events[:100])
         Recorder(store)
         store.append(events[100:])
-        mark = told_until(store)
+        mark = facts_mark(store)
         assert mark is not None
         assert mark.seq == 100
         Recorder(store)
-        assert told_until(store) != mark
+        assert facts_mark(store) != mark
     assert content(half) == content(whole)
 
 
@@ -164,7 +164,7 @@ def test_what_is_told_of_the_golden_log_is_that_of_this_version(tmp_path: Path) 
             for op in ops:
                 made.execute(*op)
 
-        fold(State(), store.told(), Teller(), put_down)
+        fold(State(), store.entries(), Teller(), put_down)
         digest = hashlib.sha256()
         for name in TABLES:
             digest.update(repr(list(made.execute(f"SELECT * FROM {name} ORDER BY 1, 2"))).encode())

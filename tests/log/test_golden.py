@@ -10,7 +10,7 @@ import pytest
 from all_tickets import ticket_rows
 from log_station import signed_on
 
-from kiosk.log.facts import shifts, told_until
+from kiosk.log.facts import facts_mark, shifts
 from kiosk.log.record.recorder import Recorder
 from kiosk.log.store.store import Store
 from kiosk.log.verify import verify
@@ -32,7 +32,7 @@ def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
     verdict = verify(path)
     assert (verdict.ok, verdict.last, verdict.pressed_twice) == (True, comes_to["events"], 0)
     with Store.read_only(path) as store:
-        assert told_until(store) is not None
+        assert facts_mark(store) is not None
         assert {row.ticket: row.stage.value for row in ticket_rows(store)} == comes_to["tickets"]
         assert signed_on(store) == comes_to["operators"]
         with store.reading():

@@ -132,7 +132,7 @@ def long_log(path: Path, events: int) -> None:
                 ((seq, *hold, hold.sum(seq)) for seq in range(4, events + 1)),
             )
         store.refresh()
-        recovery.save_checkpoint(store, fold(State(), store.told(last=4)))
+        recovery.save_checkpoint(store, fold(State(), store.entries(last=4)))
         store.execute(statements("main"))
         store.execute([("INSERT INTO tally VALUES (0, 'held', 1, 0, 0, ?, 0, 0, 0)", (events,))])
 

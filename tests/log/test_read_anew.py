@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from log_station import foreign, order, unguarded, unsynced
 
-from kiosk.log.facts import statements, told_until
+from kiosk.log.facts import facts_mark, statements
 from kiosk.log.facts.tables import TABLES
 from kiosk.log.record import recovery
 from kiosk.log.record.recorder import Recorder
@@ -44,7 +44,7 @@ def content(path: Path) -> dict[str, list[tuple[object, ...]]]:
 
 
 def read_all(recorder: Recorder) -> None:
-    while recorder.anew is not None:
+    while recorder.rereading is not None:
         recorder.read_on()
 
 
@@ -54,11 +54,11 @@ def test_it_starts_from_what_was_stored_and_tells_the_past_piece_by_piece(
     with Store.read_only(whole) as store:
         as_it_was = recovery.recover(store).state
     recorder = opened(older)
-    assert recorder.anew is not None
+    assert recorder.rereading is not None
     assert recorder.state == as_it_was != State()
     shares = []
-    while recorder.anew is not None:
-        shares.append(recorder.anew.percent)
+    while recorder.rereading is not None:
+        shares.append(recorder.rereading.percent)
         recorder.read_on()
     assert shares[0] == 0
     assert shares == sorted(shares)
@@ -76,12 +76,12 @@ def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
     simulate(recorder, order(5), 1, 5, lambda seq: recorder.read_on() if seq % 3 == 0 else None)
     assert recorder.last > before + 30
     recorder = again(recorder, older)
-    mark = told_until(recorder.store)
+    mark = facts_mark(recorder.store)
     assert mark is None or mark.seq < recorder.last
     for _ in range(len(list(statements("main"))) + 2):
         recorder.read_on()
     recorder = again(recorder, older)
-    mark = told_until(recorder.store)
+    mark = facts_mark(recorder.store)
     assert mark is not None  # it continues where it was
     assert 0 < mark.seq < recorder.last
     read_all(recorder)
@@ -91,7 +91,7 @@ def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
     recorder.close()
     assert verify(older).ok
     recorder = opened(older)
-    assert recorder.anew is None
+    assert recorder.rereading is None
     recorder.close()
 
 
@@ -122,13 +122,13 @@ def test_a_bad_event_ends_the_reading_and_not_the_work(older: Path) -> None:
     recorder = opened(older)
     with pytest.raises(Damaged):
         read_all(recorder)
-    assert recorder.anew is None
+    assert recorder.rereading is None
     assert simulate(recorder, order(2), 1, 2) == 2
     recorder.store.close()
 
 
 def test_a_short_record_is_read_at_once(older: Path, whole: Path) -> None:
     recorder = Recorder(Store.open(older, simulated=True), at_once=2_000)
-    assert recorder.anew is None
+    assert recorder.rereading is None
     recorder.store.close()
     assert content(older) == content(whole)

@@ -120,7 +120,7 @@ def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> 
     simulated(path, 3, seed=1)
     simulated(path, 3, seed=2)
     with Store.read_only(path) as reader:
-        assert "ferry-order" not in fold(State(), reader.told()).jobs
+        assert "ferry-order" not in fold(State(), reader.entries()).jobs
         jobs = {row.job for row in ticket_rows(reader)}
     assert jobs == {"ferry-order", "ferry-order-run-2"}
 

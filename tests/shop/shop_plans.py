@@ -63,7 +63,7 @@ def changed(press: Press, film: Any = FILM, bench: Any = BENCH) -> None:
 def overrides(press: Press) -> list[tuple[Overruled, str, str]]:
     """Return what a supervisor approved there, according to its record."""
     with Store.read_only(press.log) as store:
-        events = [each.event for each in store.told()]
+        events = [each.event for each in store.entries()]
     return [(e.what, e.about, e.reason) for e in events if isinstance(e, Overridden)]
 
 

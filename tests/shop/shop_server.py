@@ -249,7 +249,7 @@ def fresh_facts(log: Path, last: int | None = None) -> dict[str, Rows]:
             for op in ops:
                 made.execute(*op)
 
-        fold(State(), store.told(last=last), Teller(), put_down)
+        fold(State(), store.entries(last=last), Teller(), put_down)
         queries = {name: f"SELECT {SENT.get(name, '*')} FROM {name}" for name in TABLES}
         return {name: sorted(made.execute(query), key=repr) for name, query in queries.items()}
 

@@ -46,7 +46,7 @@ def put_back(press: Press, postgres: Postgres) -> None:
 def told_of_it(press: Press) -> list[tuple[str, ...]]:
     """Return the stations whose leaving ended a hold there, according to its record."""
     with Store.read_only(press.log) as store:
-        events = [each.event for each in store.told()]
+        events = [each.event for each in store.entries()]
     return [event.stations for event in events if isinstance(event, ClaimsLeft)]
 
 

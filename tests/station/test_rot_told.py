@@ -25,7 +25,7 @@ def test_rot_is_reported_while_nobody_taps_and_at_the_hand_over(
     spoil(recorder.store.path, 2)
     bench.pass_time(60.0)
     assert "Event 2 of the record is damaged on the disk." in " ".join(person.texts().split())
-    assert person.station.shell.patrol.told == (2,)
+    assert person.station.shell.patrol.found == (2,)
     before = recorder.last
     person.to_heat()
     assert recorder.last > before

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
         VERSION, Mark, Op, Reading, Source, abreast, changed, key_of, read_through, statements,
     )
     from kiosk.log.facts.tell import (
-        LONG, Progress, Teller, differing, far_behind, fold, quiet, ready, teller_from, told_until,
+        LONG, Progress, Teller, differing, far_behind, fold, quiet, ready, teller_from, facts_mark,
     )
 
 __getattr__ = face(__name__)

@@ -47,16 +47,16 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
     of = _of(job, ticket)
     steps = job.plan.passes[ticket.passage].steps
     step: Step | None = steps[event.step] if event.step < len(steps) else None
-    told = isinstance(event, e.ToldPressed)
+    by_hand = isinstance(event, e.ToldPressed)
     seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
     set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
     yield insert(
         "closing", here.stint, here.seq, *of, job.plan.press, event.step,
-        step.phase.value if step else "", seen, "told" if told else "not seen", set_seconds, None,
-        step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
-        here.at.clock if told else None, here.seq,
+        step.phase.value if step else "", seen, "told" if by_hand else "not seen", set_seconds,
+        None, step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
+        here.at.clock if by_hand else None, here.seq,
     )  # fmt: skip
-    if not told:
+    if not by_hand:
         yield from _hands(event.first, event.step, ticket, of, here)
 
 
@@ -126,10 +126,10 @@ def _was_closed(event: e.WasClosed, here: Here) -> Iterator[Op]:
 
 def _unclosed(event: e.NotClosed | e.NeverClosed, here: Here) -> Iterator[Op]:
     job = here.job
-    yield from _taken_away("closing", _LAST, (job, event.ticket, job), here)
+    yield from _deleted("closing", _LAST, (job, event.ticket, job), here)
 
 
-def _taken_away(table: str, where: str, which: tuple[object, ...], here: Here) -> Iterator[Op]:
+def _deleted(table: str, where: str, which: tuple[object, ...], here: Here) -> Iterator[Op]:
     """Delete rows that turned out not to have happened, and list them in `gone`."""
     yield Op(f"INSERT INTO gone SELECT ?, '{table}', job, ticket, seq FROM {table} WHERE {where}",
              (here.seq, *which))  # fmt: skip
@@ -158,7 +158,7 @@ def _taken_back(event: e.TakenBack, here: Here) -> Iterator[Op]:
     is_off = found is not None and found[1].peeled
     if event.what in {*RESULTS, "confirmed"} and not is_off:
         which = (here.stint, here.job, event.ticket)
-        yield from _taken_away("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
+        yield from _deleted("peel", "stint = ? AND job = ? AND ticket = ?", which, here)
 
 
 HEAT: dict[type[Event], Callable[..., Iterator[Op]]] = {

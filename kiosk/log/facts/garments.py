@@ -110,14 +110,14 @@ class Standing(NamedTuple):
     marks: str
 
 
-def told(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
+def ticket_changes(event: Event, seq: int, before: State, after: State) -> Iterator[Op]:
     """Yield the changes to garment rows made by an event that led from `before` to `after`."""
     for job, old, new in _changed(before, after):
         for name in new:
             if old.get(name) is not new[name]:
                 yield from _ticket(job, old.get(name), new[name], seq)
         for name in old.keys() - new.keys() if len(old) > len(new) else ():
-            yield from _gone(job.job, old[name], seq)
+            yield from _deleted(job.job, old[name], seq)
     if isinstance(event, Finished | Ruled | TakenBack):
         yield from _ended(event, seq, after)
 
@@ -164,7 +164,7 @@ def _standing(ticket: Ticket) -> Standing:
                     ticket.opened_seen.value, ",".join(ticket.marks))  # fmt: skip
 
 
-def _gone(job: str, old: Ticket, seq: int) -> Iterator[Op]:
+def _deleted(job: str, old: Ticket, seq: int) -> Iterator[Op]:
     """Delete a copy's row: the scrap that opened it was taken back."""
     yield insert("gone", seq, "garment", job, old.id, 0)
     yield Op("DELETE FROM garment WHERE job = ? AND ticket = ?", (job, old.id))

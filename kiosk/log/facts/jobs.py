@@ -16,7 +16,7 @@ SET {", ".join(f"{name} = excluded.{name}" for name in _ITS)} WHERE job.garments
 
 
 def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
-    plan, begun = event.plan, codec.to_json(start_told(here.seq, event))
+    plan, begun = event.plan, codec.to_json(begun_from(here.seq, event))
     begun = codec.to_json(codec.from_json(begun, Begun))  # in the form it is read in: 3.0 for a 3
     yield Op(_JOB, (event.job, here.seq, plan.title, plan.recipe, plan.fabric, plan.press,
                     len(event.garments), event.due, begun))  # fmt: skip
@@ -24,7 +24,7 @@ def _job_started(event: e.JobStarted, here: Here) -> Iterator[Op]:
         yield insert("lot", here.stint, here.seq, material, event.job, lot)
 
 
-def start_told(seq: int, event: e.JobStarted) -> Begun:
+def begun_from(seq: int, event: e.JobStarted) -> Begun:
     """Return the parts of a start record that reports read."""
     asked = event.accepted_questions
     lacks = tuple((each.line, each.lacks) for each in event.garments if each.lacks)

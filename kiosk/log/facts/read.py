@@ -87,7 +87,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
     files = [store.rows(FILES_READ, shift.first, shift.first) for shift in wanted]
     jumps = [store.rows(JUMPS, shift.id) for shift in wanted]
     checks = store.rows(CHECKS, max((s.last for s in wanted), default=0), CHECKS_BACK)
-    told = yield from _told(store, wanted, found, {
+    fields = yield from _read_fields(store, wanted, found, {
         "noted": chain(_files(store, files), _noted(store, found.by_stint(NOTED))),
         "moves": _times(found.listed(MOVES)),
         "tallies": starmap(Tally, found.by_stint(TALLIES)),
@@ -104,7 +104,7 @@ def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[
         stints=found.stints,
         checks=(yield from _checks(store, checks)),
         ordered_seconds=found.ordered_seconds,
-        **told,
+        **fields,
     )
     pulled = yield from _pulled(store, read)
     taken_over = yield from taken_over_of(store, read)
@@ -124,16 +124,16 @@ def compared(store: Source, wanted: Sequence[Shift], station: str = "") -> Readi
     yield
     found.number()
     rows, own = found.by_stint(NOT_GOOD), isinstance(store, Store)
-    told = yield from _told(store, wanted, found, {
+    fields = yield from _read_fields(store, wanted, found, {
         "noted": rows if own else _noted(store, rows),  # read now, while a server counts garments
     })  # fmt: skip
-    told |= {"stints": found.stints}
+    fields |= {"stints": found.stints}
     if own:
-        told["noted"] = WhenAsked(store, told["noted"])
-    return Facts(station=station or store.name, shifts=tuple(wanted), **told)
+        fields["noted"] = WhenAsked(store, fields["noted"])
+    return Facts(station=station or store.name, shifts=tuple(wanted), **fields)
 
 
-def _told(
+def _read_fields(
     store: Source, wanted: Sequence[Shift], found: "Reader", asked: Mapping[str, Iterator[Any]]
 ) -> Reading[dict[str, Any]]:
     """Read jobs, the rows `asked`, cycles and garments, keyed by field of `Facts`.
@@ -147,12 +147,12 @@ def _told(
     garments = counted(store, wanted, starts)
     yield
     jobs = {job: of for job, rows in starts.items() if (of := begun_of(store, job, rows, wanted))}
-    told = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
+    fields = {"jobs": jobs, **{name: tuple(rows) for name, rows in asked.items()}}
     yield
-    told["garments"] = tuple(garments)
+    fields["garments"] = tuple(garments)
     yield
-    told["cycles"] = tuple(cycles)
-    return told
+    fields["cycles"] = tuple(cycles)
+    return fields
 
 
 class Reader:
@@ -203,12 +203,12 @@ class Reader:
 
 
 def _closings(openings: Rows, closings: Rows) -> Iterator[Closings]:
-    told: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
+    over_of: dict[tuple[Any, ...], list[tuple[float, float, float]]] = defaultdict(list)
     for row in openings:
-        told[row[:5]].append((row[5], row[6], row[7]))
+        over_of[row[:5]].append((row[5], row[6], row[7]))
     for *key, many in closings:
         nth, passage, step, closing, opening = key
-        over = tuple(told.get(tuple(key), ()))
+        over = tuple(over_of.get(tuple(key), ()))
         yield Closings(nth, passage, step, Seen(closing), Seen(opening), many, over)
 
 

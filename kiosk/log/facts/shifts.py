@@ -9,7 +9,7 @@ from typing import Any
 
 from kiosk.log.facts.facts import Begun, Jump, Shift, Stint
 from kiosk.log.facts.garments import TicketRow
-from kiosk.log.facts.jobs import start_told
+from kiosk.log.facts.jobs import begun_from
 from kiosk.log.facts.tables import SEALED, Reading, Seal, Source, read_through, together
 from kiosk.log.facts.tell import far_behind, ready
 from kiosk.log.store import codec
@@ -41,12 +41,12 @@ def shifts_of_all(stores: Iterable[Source]) -> list[tuple[Shift, ...]]:
 def _shifts(store: Source, newest: int) -> Reading[tuple[Shift, ...]]:
     found = store.rows(SHIFTS, newest)
     yield
-    told = [
+    read = [
         Shift(number, first, store.last if last is None else last, began, ended)
         for number, first, last, began, ended in found
         if last is None or last > store.since
     ]
-    return tuple(reversed(told))
+    return tuple(reversed(read))
 
 
 def jobs_of(stints: Iterable[Stint]) -> Iterator[str]:
@@ -100,20 +100,20 @@ def begun_of(
     """
     if not isinstance(store, Store):
         return _of_record(rows)
-    for seq, told in rows:
+    for seq, text in rows:
         if not any(shift.first <= seq <= shift.last for shift in whole):
             store.must_be_whole(seq, seq)
         try:
-            return _begun(told)
+            return _begun(text)
         except codec.Unreadable:  # the event itself is still readable: it gets lifted
             return _of_record(store.rows(RECORD, job))
     return None
 
 
 @lru_cache(maxsize=16)
-def _begun(told: str) -> Begun:
+def _begun(text: str) -> Begun:
     """Decode a start; cached, as consecutive shifts mostly have jobs in common."""
-    return codec.from_json(told, Begun)
+    return codec.from_json(text, Begun)
 
 
 def _of_record(rows: Iterable[Any]) -> Begun | None:
@@ -121,7 +121,7 @@ def _of_record(rows: Iterable[Any]) -> Begun | None:
     for seq, kind, version, _, _, _, payload in rows:
         event = _started(kind, version, payload)
         if isinstance(event, JobStarted):
-            return start_told(seq, event)
+            return begun_from(seq, event)
     return None
 
 

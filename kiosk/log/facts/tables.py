@@ -91,8 +91,8 @@ def read_through(reading: Reading[T]) -> T:
         while True:
             next(reading)
     except StopIteration as end:
-        told: T = end.value
-        return told
+        result: T = end.value
+        return result
 
 
 def together(readings: Iterable[Reading[T]]) -> list[T]:

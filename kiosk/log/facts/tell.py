@@ -6,10 +6,10 @@ from itertools import zip_longest
 from typing import NamedTuple, Self
 
 from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
-from kiosk.log.facts.garments import told as garments_told
+from kiosk.log.facts.garments import ticket_changes
 from kiosk.log.facts.jobs import JOBS
 from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, Seal, insert, statements
-from kiosk.log.store import Store, Told, codec
+from kiosk.log.store import Entry, Store, codec
 from kiosk.run.apply import apply
 from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, Stage, State
 from kiosk.run.state import events as e
@@ -60,13 +60,13 @@ class Teller:
         self._before = before
         self._was = 0.0  # seconds of the shift at the preceding event
 
-    def tell(self, told: Told, before: State, after: State) -> list[Op]:
+    def tell(self, entry: Entry, before: State, after: State) -> list[Op]:
         """Return the statements for an event that led from the state `before` to `after`."""
-        seq, event, row, total = told
+        seq, event, row, total = entry
         kind, at, last, ops = row.kind, event.at, self._before, list[Op]()
         gap = at.clock - last.at.clock if last is not None and last.at.boot == at.boot else None
         if self.mark.stint:
-            self._goes_on(seq, at, gap, ops)
+            self._advance(seq, at, gap, ops)
         if isinstance(event, _CUTS) and self._cut(seq, event, before, after, ops):
             gap = None  # the time before belongs to somebody else
         held = before.held is not None
@@ -81,18 +81,18 @@ class Teller:
             ops.append(Op(TALLY, (mark.stint, _HOLD_ENDS, 0, *took, seq, mark.gone, *mark.seal)))
             took = 0.0, 0.0
         ops.append(Op(TALLY, (mark.stint, kind, 1, *took, seq, mark.gone, *mark.seal)))
-        if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _told_of(event):
+        if kind in NOTED and bool(self.mark.stint) != (kind == FILES) and _is_notable(event):
             ops.append(insert("noted", self.mark.stint, seq, kind))
         if (teller := _TELLERS.get(type(event))) is not None:
             hands = None if last is None or last.kind == "never-closed" else gap
             ops += teller(event, Here(seq, self.mark.stint, at, hands, before, after))
-        ops += garments_told(event, seq, before, after)
+        ops += ticket_changes(event, seq, before, after)
         if isinstance(event, HandedOver) and self.mark.stint:
             ops += self._closed(seq, at)
         self._before = Before(kind, at)
         return ops
 
-    def _goes_on(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
+    def _advance(self, seq: int, at: Now, gap: float | None, ops: list[Op]) -> None:
         """Advance the shift's time, and record a jump if the wall clock was changed.
 
         Within a boot the machine's own clock counts. Between boots only the wall clock shows how
@@ -143,7 +143,7 @@ def _ended(stint: int, last: int, gone: float) -> Op:
     return Op("UPDATE stint SET last = ?, ended = ? WHERE stint = ?", (last, gone, stint))
 
 
-def _told_of(event: Event) -> bool:
+def _is_notable(event: Event) -> bool:
     if isinstance(event, e.Finished):
         return event.stage is not Stage.GOOD or event.early_seconds is not None
     return not (isinstance(event, ReadBack) and event.right)
@@ -197,7 +197,7 @@ def quiet(_: int, __: int) -> None:
     """Report no progress."""
 
 
-def told_until(store: Store) -> Mark | None:
+def facts_mark(store: Store) -> Mark | None:
     """Return how far the facts on disk go, or None if there are none of this version."""
     if next(store.rows(_THERE)) != (len(TABLES),):
         return None
@@ -210,7 +210,7 @@ def told_until(store: Store) -> Mark | None:
 
 def far_behind(store: Store) -> bool:
     """Whether so many events lack facts that a station derives them in the background."""
-    mark = told_until(store)
+    mark = facts_mark(store)
     return store.last - (0 if mark is None else mark.seq) > LONG
 
 
@@ -222,7 +222,7 @@ def teller_from(store: Store, mark: Mark) -> Teller:
 
 def fold(
     base: State,
-    events: Iterable[Told],
+    events: Iterable[Entry],
     teller: Teller | None = None,
     put_down: Callable[[list[Op]], None] | None = None,
 ) -> State:
@@ -231,10 +231,10 @@ def fold(
     The facts of each event go to `put_down` in batches, except those `teller` has already derived.
     """
     state, waiting, count = base, list[Op](), 0
-    for told in events:
-        after = apply(state, told.event)
-        if teller is not None and put_down is not None and told.seq > teller.mark.seq:
-            waiting += teller.tell(told, state, after)
+    for entry in events:
+        after = apply(state, entry.event)
+        if teller is not None and put_down is not None and entry.seq > teller.mark.seq:
+            waiting += teller.tell(entry, state, after)
             count += 1
             if count % BATCH == 0:
                 put_down(waiting)
@@ -252,7 +252,7 @@ def ready(store: Store, progress: Progress = quiet) -> None:
     they are derived again into temporary tables that last as long as the reading and hide those in
     the file. Raises Damaged, Newer or CannotRecord.
     """
-    mark = told_until(store)
+    mark = facts_mark(store)
     if mark is not None and mark.seq == store.last and not (store.lost and mark.seq <= RETOLD):
         return
     if next(store.rows("SELECT 1 FROM sqlite_temp_schema WHERE name = 'mark'"), None):
@@ -264,7 +264,7 @@ def ready(store: Store, progress: Progress = quiet) -> None:
         store.execute(ops)
         progress(teller.mark.seq, store.last)
 
-    fold(State(), store.told(), teller, put_down)
+    fold(State(), store.entries(), teller, put_down)
 
 
 def differing(store: Store, made: sqlite3.Connection) -> str | None:

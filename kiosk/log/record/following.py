@@ -68,10 +68,10 @@ class Doing(NamedTuple):
     @classmethod
     def of_row(cls, *cells: Any) -> Self:
         """Return it from a row made by `as_row`, ignoring what a newer program added."""
-        told = dict(zip(cls._fields, cells, strict=True))
+        fields = dict(zip(cls._fields, cells, strict=True))
         known = len(Cooling._fields)
         rack = tuple(Cooling(*each[:known]) for each in json.loads(cells[-1]))
-        return cls(**{**told, "rack": rack})
+        return cls(**{**fields, "rack": rack})
 
     def as_row(self) -> tuple[object, ...]:
         """Return the values as database columns, the rack as JSON."""
@@ -106,7 +106,7 @@ class Follower:
         Call it within `store.reading()`. Raises Damaged or Newer.
         """
         if self._seq == 0:  # no checkpoint: the first events do not set `since`
-            self._state = facts.fold(State(), self._store.told())
+            self._state = facts.fold(State(), self._store.entries())
             self._seq = self._store.last
         for seq, event in self._store.events(self._seq + 1):
             self._seq, self._state = seq, apply(self._state, event)

@@ -11,7 +11,7 @@ from kiosk.catalog.base import Message, Value, dataclass, say, surely
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
-from kiosk.log.store import Damaged, Displaced, LogFault, Store, Told, codec
+from kiosk.log.store import Damaged, Displaced, Entry, LogFault, Store, codec
 from kiosk.log.store.connection import place_for
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
@@ -52,7 +52,7 @@ class Recorder:
         self._kept_of = 0
         self.taken_up: Message | None = None  # what a start did with a file kept by an earlier run
         found = recover(store, progress, at_once)
-        self.anew = found.anew
+        self.rereading = found.rereading
         self.state: State = found.state
         self._teller = found.teller
         self._checkpoint_at = found.since + CHECKPOINT_EVERY
@@ -117,7 +117,7 @@ class Recorder:
             if self._pending:
                 self.store.add(self._pending, self._facts)
             else:
-                self.store.must_stand()
+                self.store.must_be_in_place()
         except Displaced as fault:
             self.fault = fault
             self._keep()
@@ -141,18 +141,18 @@ class Recorder:
         Once all is read, the result becomes the state, as after a start. Raises LogFault if an
         event cannot be read; the re-reading then ends.
         """
-        anew = self.anew
-        if anew is None or self._pending or self.state.heat is not None:
+        rereading = self.rereading
+        if rereading is None or self._pending or self.state.heat is not None:
             return
         try:
-            if not anew.go_on():
+            if not rereading.go_on():
                 return
         except LogFault:
-            self.anew = None
+            self.rereading = None
             raise
-        self.anew, self.state = None, anew.state
-        if anew.telling is not None:
-            self._teller = anew.telling.teller
+        self.rereading, self.state = None, rereading.state
+        if rereading.telling is not None:
+            self._teller = rereading.telling.teller
         self._checkpoint()
 
     def checkpoint(self) -> None:
@@ -238,8 +238,8 @@ class Recorder:
             row, seq = codec.encode(event), seq + 1
             self._pending.append(row)
             if self._teller is not None:
-                told = Told(seq, event, row, row.sum(seq))
-                self._facts += self._teller.tell(told, before, after)
+                entry = Entry(seq, event, row, row.sum(seq))
+                self._facts += self._teller.tell(entry, before, after)
                 before = after
         self.retry()
         self.state = done.state
@@ -253,7 +253,7 @@ class Recorder:
         """Store a checkpoint; a failure loses nothing, since the events are there."""
         self._checkpoint_at = self.store.last + CHECKPOINT_EVERY
         try:
-            recovery.save_checkpoint(self.store, self.state, lifted=self.anew is not None)
+            recovery.save_checkpoint(self.store, self.state, lifted=self.rereading is not None)
         except LogFault as fault:
             self.fault = fault
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import dataclass, say
 from kiosk.log import facts
-from kiosk.log.record.anew import Anew, Telling
+from kiosk.log.record.rereading import FactWriter, Rereading
 from kiosk.log.store import Checkpoint, Damaged, Store, codec
 from kiosk.run.state import State
 
@@ -83,7 +83,7 @@ class Recovered:
     teller: facts.Teller | None
     since: int
     replayed: int
-    anew: Anew | None = None
+    rereading: Rereading | None = None
 
 
 def recover(
@@ -92,29 +92,29 @@ def recover(
     """Return the station's state from its log, and bring its facts up to date.
 
     If more than `at_once` events would have to be read again, the state starts from another
-    program's checkpoint, if there is one, and the reading is left to `anew`. Raises Damaged, Newer
-    or CannotRecord when an event cannot be read.
+    program's checkpoint, if there is one, and the reading is left to `rereading`. Raises Damaged,
+    Newer or CannotRecord when an event cannot be read.
     """
-    own, mark = load_checkpoint(store), facts.told_until(store)
+    own, mark = load_checkpoint(store), facts.facts_mark(store)
     since, base = own or (0, State())
-    told = mark is not None and since <= mark.seq <= store.last
-    if store.last > at_once and (own is None or not told):
+    has_facts = mark is not None and since <= mark.seq <= store.last
+    if store.last > at_once and (own is None or not has_facts):
         kept = _loaded(store, own=False)
         if kept is not None:
-            return _beside(store, *kept, mark)
-    if not told:
+            return _recover_meanwhile(store, *kept, mark)
+    if not has_facts:
         since, base, mark = 0, State(), None
-    telling = Telling(store, mark, progress)
-    state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)
+    telling = FactWriter(store, mark, progress)
+    state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
     return Recovered(state, telling.teller, since, store.last - since)
 
 
-def _beside(store: Store, since: int, base: State, mark: facts.Mark | None) -> Recovered:
+def _recover_meanwhile(store: Store, since: int, base: State, mark: facts.Mark | None) -> Recovered:
     """Start from another program's state, continuing its facts if they reach far enough."""
     if mark is not None and since <= mark.seq <= store.last:
-        telling, anew = Telling(store, mark), Anew(store, mark, tells=False)
-        state = facts.fold(base, store.told(since + 1), telling.teller, telling.put_down)
-        return Recovered(state, telling.teller, since, store.last - since, anew)
+        telling, rereading = FactWriter(store, mark), Rereading(store, mark, tells=False)
+        state = facts.fold(base, store.entries(since + 1), telling.teller, telling.put_down)
+        return Recovered(state, telling.teller, since, store.last - since, rereading)
     usable = mark if mark is not None and mark.seq <= store.last else None
-    state = facts.fold(base, store.told(since + 1))
-    return Recovered(state, None, since, store.last - since, Anew(store, usable, tells=True))
+    state = facts.fold(base, store.entries(since + 1))
+    return Recovered(state, None, since, store.last - since, Rereading(store, usable, tells=True))

@@ -185,15 +185,15 @@ def _taken_from_elsewhere(path: Path, found: list[Path]) -> Message | None:
         if drop(path, kept):
             continue
         if not _within(path, kept):
-            return _apart(path, kept)
+            return _left_beside(path, kept)
         with in_place_of(new_file(path, path.parent), OWNERS_ALONE) as (fresh, descriptor):
             os.close(descriptor)
             shutil.copyfile(kept, fresh)
             _put_on_disk(fresh)
-        told = _taken_up(path, _kept(path, path.parent)[:1])
+        message = _taken_up(path, _kept(path, path.parent)[:1])
         _delete(kept)
-        if told is not None:
-            return say("log.taken_from", **{**told.values, "kept": str(kept)})
+        if message is not None:
+            return say("log.taken_from", **{**message.values, "kept": str(kept)})
     return None
 
 
@@ -205,11 +205,11 @@ def _taken_up(path: Path, found: list[Path]) -> Message | None:
             files.replace(path, folder, kept)
             return say("log.taken_up", path=str(path), kept=kept.name, aside=str(folder))
         if not drop(path, kept):
-            return _apart(path, kept)
+            return _left_beside(path, kept)
     return None
 
 
-def _apart(path: Path, kept: Path) -> Message:
+def _left_beside(path: Path, kept: Path) -> Message:
     """Return a message on what `kept` has that the log at `path`, a separate one, lacks."""
     with suppress(LogFault), Store.read_only(path) as one, Store.read_only(kept) as other:
         if one.station == other.station:

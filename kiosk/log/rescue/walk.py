@@ -5,7 +5,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.pages import rows_of_pages
-from kiosk.log.store import Damaged, LogFault, Store, Stored, Told, readable
+from kiosk.log.store import Damaged, Entry, LogFault, Store, Stored, readable
 from kiosk.log.store.migrations import root
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
@@ -91,7 +91,7 @@ class Walk:
         """Whether any event so far was bad or missing."""
         return bool(self.bad or self.missing)
 
-    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Told]:
+    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Entry]:
         """Yield the good events from `first` to `last`. Raises Damaged if SQLite cannot read on."""
         if first == 1:
             self._before = root(store.station)
@@ -104,7 +104,7 @@ class Walk:
             else:
                 yield self._count(event)
 
-    def by_page(self) -> Iterator[Told]:
+    def by_page(self) -> Iterator[Entry]:
         """Yield the good events after the last one read, without SQLite or checking of links."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
@@ -124,10 +124,10 @@ class Walk:
             found.append(say("log.fault.more", count=more))
         return found
 
-    def _count(self, told: Told) -> Told:
+    def _count(self, entry: Entry) -> Entry:
         self.events += 1
-        self.finals.note(told.event)
-        return told
+        self.finals.note(entry.event)
+        return entry
 
     def _step(self, seq: int) -> None:
         if seq != self.last + 1:
@@ -157,14 +157,14 @@ class Patrol:
         self._store = store
         self._next = 0
         self._due = float("-inf")
-        self._told: set[int] = set()
+        self._found: set[int] = set()
         self.read = 0
         self.fault: LogFault | None = None
 
     @property
-    def told(self) -> tuple[int, ...]:
+    def found(self) -> tuple[int, ...]:
         """The numbers of all bad events found so far."""
-        return tuple(sorted(self._told))
+        return tuple(sorted(self._found))
 
     def look(self, now: Now) -> tuple[int, ...]:
         """Read the next events if it is time to; return the numbers of newly found bad ones."""
@@ -174,13 +174,13 @@ class Patrol:
         if not 0 < self._next <= self._store.last:  # start at a varying event: short days
             self._next = 1 if self._next else int(now.wall) % self._store.last + 1  # cover all too
         try:
-            bad = set(self._look()) - self._told
+            bad = set(self._look()) - self._found
         except Damaged as fault:
             self.fault = fault
             return ()
         except LogFault:  # locked for a moment, or not at its path: try again next time
             return ()
-        self._told |= bad
+        self._found |= bad
         return tuple(sorted(bad))
 
     def _look(self) -> list[int]:

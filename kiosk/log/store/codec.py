@@ -262,7 +262,7 @@ def _writer(cls: Any) -> Callable[[Any], Any]:
     return written
 
 
-def _stands_for(value: object) -> Any:
+def _to_plain(value: object) -> Any:
     kind: Any = type(value)
     return _writer(kind)(value)
 
@@ -276,6 +276,6 @@ _WRITE: dict[type, Callable[[Any], Any]] = {
 
 to_json = JSONEncoder(
     separators=(",", ":"), ensure_ascii=False, allow_nan=False, check_circular=False,
-    default=_stands_for,
+    default=_to_plain,
 ).encode  # fmt: skip
 """Returns a dataclass (a state, a plan) as JSON; equal values give equal text."""

@@ -114,7 +114,7 @@ def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
     return _INDEX.unpack(content) if len(content) == _INDEX.size else (good, salt)
 
 
-def judged(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
+def fault_of_opening(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
     """Return the fault to report for a failed opening: not every unreadable file was a log."""
     fault = fault_of(error, path) if isinstance(error, sqlite3.Error) else error
     if isinstance(fault, Damaged) and not _was_a_log(path):
@@ -275,8 +275,8 @@ def _reader(path: Path) -> sqlite3.Connection:
         tail = beside(path, "-wal")
         if tail.exists() and tail.stat().st_size:
             if not os.access(path.parent, os.W_OK):
-                told = say("log.cannot_record", path=str(path), why=say("log.why.read_only"))
-                raise CannotRecord(told) from error
+                fault = say("log.cannot_record", path=str(path), why=say("log.why.read_only"))
+                raise CannotRecord(fault) from error
             raise fault_of(error, path) from error
     with guarded(path):
         return _examined(path, "immutable=1")
@@ -293,5 +293,5 @@ def _examined(path: Path, how: str) -> sqlite3.Connection:
         raise
     except (sqlite3.DatabaseError, LogFault) as error:
         connection.close()
-        raise judged(error, path) from error
+        raise fault_of_opening(error, path) from error
     return connection

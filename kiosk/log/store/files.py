@@ -74,8 +74,8 @@ class StationLock:
         path = str(self._log)
         try:
             who = read_side_file(self._holder)
-            told = {k: shown(str(who[k])) for k in ("process", "host", "since")}
-            return say("log.busy", path=path, **told)
+            holder = {k: shown(str(who[k])) for k in ("process", "host", "since")}
+            return say("log.busy", path=path, **holder)
         except (OSError, ValueError, KeyError):
             return say("log.busy_unknown", path=path)
 

@@ -21,7 +21,7 @@ from kiosk.log.store.connection import (
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
 from kiosk.log.store.files import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
-from kiosk.log.store.rows import Recorded, Stored, Told, chained, event_of, first_bad
+from kiosk.log.store.rows import Entry, Recorded, Stored, chained, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -166,7 +166,7 @@ class Store:
         for statement, values in statements:
             self._connection.execute(statement, values)
 
-    def must_stand(self) -> None:
+    def must_be_in_place(self) -> None:
         """Raise Displaced if a file of this log is gone from its path or has been replaced.
 
         An open file can still be written to after that: all would seem well, and everything would
@@ -186,7 +186,7 @@ class Store:
             self._connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self._connection
-                self.must_stand()
+                self.must_be_in_place()
                 self._connection.execute("COMMIT")
             except BaseException:
                 if self._connection.in_transaction:
@@ -219,13 +219,13 @@ class Store:
         Raises Damaged at a row that is unreadable or damaged, Newer at one that only a newer
         program knows.
         """
-        for seq, event, *_ in self.told(first, last):
+        for seq, event, *_ in self.entries(first, last):
             yield Recorded(seq, event)
 
-    def told(self, first: int = 1, last: int | None = None) -> Iterator[Told]:
+    def entries(self, first: int = 1, last: int | None = None) -> Iterator[Entry]:
         """Yield the same events with their rows."""
         for seq, row, total, _ in self.stored(first, last):
-            yield Told(seq, event_of(self.path, seq, row, total), row, total)
+            yield Entry(seq, event_of(self.path, seq, row, total), row, total)
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged if the row of an event from `first` to `last` is not as written."""

@@ -58,7 +58,7 @@ def start_of_index(file: Path, size: int) -> bytes:
     """
     with _one_at_a_time:
         index = _indexes.pop(file, None)
-        if index is not None and not _stands(index, file):
+        if index is not None and not _is_at_path(index, file):
             os.close(index)
             index = None
         try:
@@ -75,7 +75,7 @@ def _opened(file: Path) -> int:
     return os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))  # Windows reads text otherwise
 
 
-def _stands(index: int, file: Path) -> bool:
+def _is_at_path(index: int, file: Path) -> bool:
     with suppress(OSError):
         return os.path.samestat(os.fstat(index), file.stat())
     return False

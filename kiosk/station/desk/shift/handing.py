@@ -107,7 +107,7 @@ def who_comes(desk: Desk, words: Words) -> Sheet:
 def _record(desk: Desk, words: Words) -> tuple[str, ...]:
     """Return the code that later shows if the record was cut off or changed up to now."""
     code = words("page.hand_over.record", code=desk.shell.recorder.store.head.short)
-    bad = desk.shell.patrol.told
+    bad = desk.shell.patrol.found
     if not bad:
         return (code,)
     shown = ", ".join(map(str, bad[:NAMED])) + (" …" if len(bad) > NAMED else "")

@@ -23,8 +23,8 @@ ANSWERS = 2  # sentences that fit over a table
 def read_from_record(desk: Desk, ask: Callable[[Store], T]) -> T | None:
     """Return what `ask` finds in the station's own record; None, with a notice, if it cannot."""
     recorder = desk.shell.recorder
-    if recorder.anew is not None:
-        desk.shell.say(say("station.read_anew", percent=recorder.anew.percent))
+    if recorder.rereading is not None:
+        desk.shell.say(say("station.read_anew", percent=recorder.rereading.percent))
         return None
     recorder.checkpoint()  # so that the reader need not fold events again
     try:

@@ -10,7 +10,7 @@ PIECE = 60
 """Events read at a time, taking about a hundredth of a second."""
 
 
-class Telling:
+class FactWriter:
     """Writes facts while a log is folded; gives up if they cannot be written."""
 
     def __init__(
@@ -36,7 +36,7 @@ class Telling:
             self._progress(self.teller.mark.seq, self._store.last)
 
 
-class Anew:
+class Rereading:
     """Folds a record from its first event, and derives facts after `mark` if `tells` is set.
 
     Meanwhile the station continues from a state that another program version stored.
@@ -45,8 +45,8 @@ class Anew:
     def __init__(self, store: Store, mark: facts.Mark | None, tells: bool) -> None:
         self._store = store
         self.state, self.read, self.tells = State(), 0, tells
-        self.telling: Telling | None = None
-        self._steps = self._begun(mark) if tells else iter(())
+        self.telling: FactWriter | None = None
+        self._steps = self._begin(mark) if tells else iter(())
 
     @property
     def percent(self) -> int:
@@ -62,7 +62,7 @@ class Anew:
         if next(self._steps, None) is not None:
             return False
         last = min(self.read + PIECE, self._store.last)
-        events, telling = self._store.told(self.read + 1, last), self.telling
+        events, telling = self._store.entries(self.read + 1, last), self.telling
         if telling is None:
             self.state = facts.fold(self.state, events)
         else:
@@ -70,10 +70,10 @@ class Anew:
         self.read = last
         return last == self._store.last
 
-    def _begun(self, mark: facts.Mark | None) -> Iterator[bool]:
+    def _begin(self, mark: facts.Mark | None) -> Iterator[bool]:
         if mark is None:
             for op in facts.statements("main"):
                 with self._store.writing():
                     self._store.execute([op])
                 yield True
-        self.telling = Telling(self._store, mark or facts.Mark())
+        self.telling = FactWriter(self._store, mark or facts.Mark())
