@@ -80,9 +80,7 @@ def time_up(state: State, event: e.TimeUp) -> State:
     heat = state.heat
     if heat is None or heat.ticket != event.ticket or heat.dwell_seconds is None:
         return state
-    if (
-        state.asked_closed
-    ):  # "opened" was tapped, and the question whether it had been closed got no answer
+    if state.asked_closed:  # the question whether it had been closed got no answer
         state = marked(state, event.ticket, "early")
     state = replace(state, asked_closed=False, asked=None)
     job = state.job

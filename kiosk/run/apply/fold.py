@@ -129,9 +129,7 @@ def _with_hands(before: State, state: State, job: JobRun, event: e.Event) -> Job
         if isinstance(event, e.TimeUp):
             at = event.at.later(event.due - event.at.clock)
         elif isinstance(event, e.WasClosed):
-            at = (
-                before.asked or event.at
-            )  # the press opened when "opened" was tapped, not when the question was answered
+            at = before.asked or event.at  # it opened when "opened" was tapped, not at the answer
     if (at, quick) == (job.hands_from, job.quick):
         return job
     return replace(job, hands_from=at, quick=quick)

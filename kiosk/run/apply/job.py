@@ -238,9 +238,7 @@ def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     garment = event.row or replace(ticket.garment, digest=event.digest)
     lies = ticket.was or ticket.garment
     other = (lies.number, lies.size, lies.set) != (garment.number, garment.size, garment.set)
-    known = (
-        event.row is not None and job.spares
-    )  # an older record does not show what the row provides now
+    known = event.row is not None and job.spares  # an older record does not have the new row
     without = steps_without(pass_of(job, ticket), garment.lacks) if known else ()
     bare = new_ticket(job.plan, garment, ticket.passage, ticket.copy, without).peeled
     peeled = bare or (ticket.peeled and ticket.finals > 0)

@@ -1,4 +1,4 @@
-"""What the screen shows of a state at a moment, as plain values."""
+"""What the screen shows for a state at one moment, as plain values."""
 
 # fmt: off
 # isort: skip_file
@@ -17,5 +17,5 @@ if TYPE_CHECKING:
 
 __getattr__ = face(__name__)
 
-# Called as its module is: what is loaded last has the name.
+# Loaded last because the function must win over the module of the same name.
 from kiosk.run.show.view import next_change, view

@@ -1,4 +1,4 @@
-"""The forward bar: what pressing it confirms, and what it starts."""
+"""The forward bar: what pressing it confirms and starts."""
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
@@ -42,7 +42,7 @@ def meant(meaning: Meaning, scene: Scene) -> Message:
 
 
 def then(scene: Scene) -> Message:
-    """Return what follows the hot step at hand, for a bar that refuses meanwhile."""
+    """Return what follows the current hot step, for a bar that refuses meanwhile."""
     step = scene.pressing
     if step.phase is Phase.FINAL:
         return _then_final(scene)
@@ -87,7 +87,7 @@ def _close(scene: Scene) -> Message:
 
 
 def _close_after_racking(scene: Scene, seconds: int) -> Message:
-    """The same tap says that the garment before this one lies on the rack: both are named."""
+    """The same tap confirms that the last garment is on the rack: the label names both."""
     racked = "" if scene.leaving is None else called(scene.leaving)
     first = "peel" if hot_peels(scene) else "rack"
     done = "laid" if layer(scene) or Phase.COVER in scene.phases else "loaded"
@@ -100,7 +100,7 @@ def _confirm(scene: Scene) -> Message:
     """Confirms one hand step and names the next."""
     done, index = scene.steps[-1], scene.move.last + 1
     if scene.ticket.skipped and scene.passage.steps[index].phase is Phase.PRE_PRESS:
-        index += 1  # it is left out
+        index += 1  # it is skipped
     while index in scene.ticket.without:
         index += 1
     following = CONFIRMED.get(scene.passage.steps[index].phase, "inspect")
@@ -112,7 +112,7 @@ def _confirm(scene: Scene) -> Message:
 
 
 def _finish(scene: Scene) -> Message:
-    """Says what comes next: the same garment's next pass is no next garment."""
+    """Names what comes next; the next pass of the same garment is not a new garment."""
     peeled = "_peeled" if peels(scene) else ""
     name = next_ready(scene.job, passed=scene.ticket.id)
     if not name:
@@ -149,7 +149,7 @@ REFUSED: dict[Kind, Words] = {
 
 
 def bar_shown(moment: Moment) -> Bar:
-    """Return the bar; while a finger has touched a garment of the rack, an open press waits."""
+    """Return the bar; after touching a garment's chip, forward waits while the press is open."""
     means = moment.means
     if moment.touched is not None and moment.kind not in DARK:
         word = "stopped" if moment.touched.stage is Stage.STOPPED else "touched"
@@ -160,7 +160,7 @@ def bar_shown(moment: Moment) -> Bar:
 
 
 def bar_without_job(kind: Kind, means: BarMeaning) -> Bar:
-    """Return the bar where no job is at the press."""
+    """Return the bar without a job at the press."""
     if means.meaning is not None and means.meaning.verb in FIXED:
         below = _below(means.meaning.verb)
         return Bar(FIXED[means.meaning.verb], below, means.owner, means.meaning, means.since)
@@ -182,7 +182,7 @@ def _words(moment: Moment) -> Words:
 
 
 def _below(verb: Verb) -> Message:
-    """While the press is or may be closed nothing else is offered than to say that it is open."""
+    """While the press is or may be closed, the only thing to confirm is that it is open."""
     return WHEN_OPEN if verb in (Verb.OPENED, Verb.PRESS_IS_OPEN) else TAP
 
 
@@ -198,7 +198,7 @@ def _peeled(moment: Moment, ticket: Ticket) -> Words:
 
 
 def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
-    """Return the word of a rack's garment's next peel, None where that is its last or no peel."""
+    """Return the word for the next peel on the rack, None if it is the last or there is none."""
     if ticket.id == job.leaving and hot_at_press(job) is not None:
         return say("peel.hot")
     passage = pass_of(job, ticket)
@@ -221,7 +221,7 @@ def _refused(moment: Moment) -> Words:
 
 
 def _waiting(moment: Moment) -> Words:
-    """A result is to be touched; or nothing to load, and nothing of the rack is due."""
+    """A result is needed; or there is nothing to load, and nothing on the rack is due."""
     scene = moment.scene
     if scene is None:
         return say("bar.wait"), say("below.wait")

@@ -1,4 +1,4 @@
-"""The dark screens, the press's turn: the time, and the lines beside it."""
+"""The dark screens, when it is the press's turn: the time and the lines beside it."""
 
 from collections.abc import Iterator
 from math import floor
@@ -26,7 +26,7 @@ def heat(moment: Moment) -> Page:
     scene, pressed = moment.scene, moment.state.heat
     if scene is None or pressed is None:
         return Page(UNASKED)
-    after_stop = moment.state.open_first  # then it says when to open, and nothing else
+    after_stop = moment.state.open_first  # after a stop it shows only when to open
     peel, line = (None, None) if after_stop else peel_after_heat(scene)
     return Page(
         sentences.PRESSING[scene.pressing.phase],
@@ -48,7 +48,7 @@ def over(moment: Moment) -> Page:
 
 
 def unasked(moment: Moment) -> Page:
-    """Return the page of heat that nothing asked for: it counts up."""
+    """Return the page of heat that nobody asked for: it counts up."""
     pressed = moment.state.heat
     time = None if pressed is None else countdown(pressed, None, moment.kind, moment.now)
     return Page(UNASKED, UNASKED_LINES, countdown=time, hides_drawing=True)
@@ -58,7 +58,7 @@ OPEN_WORD, BY_ITSELF, BY_HAND = say("open.word"), say("open.itself"), say("line.
 
 
 def countdown(heat: Heat, step: Step | None, kind: Kind, now: Now) -> Countdown:
-    """Return the time of `heat` at `now`; unasked heat counts up, below zero, of a total of 0."""
+    """Return the time of `heat` at `now`; unasked heat has negative time left, of total 0."""
     counting_in = max(0.0, heat.starts - now.clock)
     due = heat.deadline
     if heat.dwell_seconds is None or due is None:
@@ -89,8 +89,8 @@ def over_lines(step: Step, over: float, sources: PlanSources) -> tuple[Message, 
 def open_since(state: State, tone: Now | None, now: Now) -> float | None:
     """Return the seconds since the tone while nobody has seen the press open.
 
-    `tone` is that of the last closing, None where its opening was seen or declared. None once
-    a hand has moved since.
+    `tone` is that of the last closing, None if its opening was seen or declared. None once a hand
+    has moved since.
     """
     if tone is None or _moved_since(state.moved, tone, now):
         return None
@@ -98,7 +98,7 @@ def open_since(state: State, tone: Now | None, now: Now) -> float | None:
 
 
 def _moved_since(moved: Now | None, tone: Now, now: Now) -> bool:
-    """Whether a hand has moved since the tone: in a boot after it by all means."""
+    """Whether a hand has moved since the tone; a move in a later boot always has."""
     if moved is None:
         return False
     in_this_boot_alone = moved.boot == now.boot != tone.boot
@@ -106,13 +106,13 @@ def _moved_since(moved: Now | None, tone: Now, now: Now) -> bool:
 
 
 def open_lines(plan: Plan, passage: int, step: Step | None, since: float) -> tuple[Message, ...]:
-    """Return OPEN, the seconds since the tone, and how: it never says safe."""
+    """Return OPEN, the seconds since the tone, and how to open; never that it is safe."""
     how = BY_ITSELF if opens_itself(plan, passage, step) else BY_HAND
     return OPEN_WORD, say("open.since", seconds=floor(since)), how
 
 
 def opens_itself(plan: Plan, passage: int, step: Step | None) -> bool:
-    """Whether the press's own timer ends `step`; what is shorter is opened by hand."""
+    """Whether the press's own timer ends `step`; a shorter step is opened by hand."""
     timer = dials_of(plan, passage).timer
     return timer is not None and step is not None and (step.seconds or 0) >= timer
 
@@ -121,7 +121,7 @@ def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
     step = scene.pressing
     itself = opens_itself(scene.plan, scene.ticket.passage, step)
     how = OPENS_ITSELF if itself else OPEN_BY_HAND
-    if scene.state.open_first:  # after a stop: one order at a time
+    if scene.state.open_first:  # after a stop: one instruction at a time
         yield how
         return
     if scene.now.clock < heat.starts:
@@ -131,7 +131,7 @@ def _heat_lines(scene: Scene, heat: Heat) -> Iterator[Message]:
 
 
 def upcoming(moment: Moment) -> Upcoming | None:
-    """Return the next garment while hands are free to fetch it; None if it is the one in hand."""
+    """Return the next garment while there is time to fetch it; None if it is the current one."""
     scene = moment.scene
     if scene is None or moment.touched is not None or not _has_time(moment):
         return None
@@ -156,7 +156,7 @@ def upcoming(moment: Moment) -> Upcoming | None:
 
 
 def _has_time(moment: Moment) -> bool:
-    """Whether hands are free to fetch: the press is closed, or the garment in hand is done."""
+    """Whether there is time to fetch: the press is closed, or the garment in hand is done."""
     if moment.kind is Kind.HEAT:
         return True
     return moment.kind is Kind.HANDS and moment.inspected is not None
@@ -170,7 +170,7 @@ def _sized(ticket: Ticket, changes: bool) -> Message | None:
 
 
 def _pull(pieces: tuple[Piece, ...]) -> Message:
-    """The elements once each, and their colours from the cloth up."""
+    """Each element once, and the colours from the cloth up."""
     if not pieces:
         return say("next.pull.nothing")
     elements = tuple(ELEMENTS.get(each, each) for each in dict.fromkeys(p.element for p in pieces))

@@ -1,4 +1,4 @@
-"""A garment as the screens draw it: its procedure, the cross-section, the pieces laid."""
+"""Drawing of a garment: its procedure, the cross-section, the pieces laid."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
@@ -16,7 +16,7 @@ from kiosk.run.state.event import replace
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """All that is drawn of a garment; `sheet` is that of the closing at hand or ahead."""
+    """Everything drawn of a garment; `sheet` is for the current or next closing."""
 
     ribbon: tuple[Mark, ...] = ()
     phase: Phase | None = None
@@ -27,7 +27,7 @@ class Drawing:
 
 
 class Panel(NamedTuple):
-    """The panel of a pass: the garment's own pieces by name, and what earlier groups left there."""
+    """The panel of a pass: the garment's own pieces by name, and pieces from earlier groups."""
 
     passage: Pass
     pieces: Mapping[str, Piece]
@@ -35,7 +35,7 @@ class Panel(NamedTuple):
 
 
 def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
-    """Return the drawing of a scene; `stack` False leaves the platen away."""
+    """Return the drawing of a scene; `stack` False leaves out the stack and the pieces."""
     passage, move = scene.passage, scene.move if pressed else _drawn(scene)
     panel = Panel(passage, scene.pieces, tuple(laid_before(scene.plan, passage)))
     return Drawing(
@@ -51,7 +51,7 @@ def draw(scene: Scene, pressed: bool, stack: bool) -> Drawing:
 
 
 def _drawn(scene: Scene) -> Move:
-    """What of the move at hand is drawn: while a tack's carriers are waited for, they alone."""
+    """The part of the current move to draw: only a tack's carriers while they are pending."""
     move = scene.move
     if not carriers_wait(scene):
         return move
@@ -67,7 +67,7 @@ def _stack(scene: Scene, panel: Panel, move: Move, pressed: bool) -> tuple[Stack
 
 
 def _phase(scene: Scene, move: Move) -> Phase:
-    """The phase that a screen draws: of a grouped move the laying, else its last."""
+    """The phase to draw: the laying of a grouped move, else its last phase."""
     if move is not scene.move:
         return Phase.REMOVE_CARRIER
     laying = next((step.phase for step in scene.steps if step.phase in LAYING), None)
@@ -89,9 +89,9 @@ LABELS: dict[Phase, Message] = {
 
 
 def ribbon(passage: Pass, first: int, last: int, without: tuple[int, ...] = ()) -> tuple[Mark, ...]:
-    """Return the fields of `passage`, steps `first`..`last` NOW: what is inside is not seen.
+    """Return the fields of `passage`, with NOW for steps `first`..`last`.
 
-    A garment has no field for a step that it goes `without`.
+    Steps in `without` have no field.
     """
     return tuple(
         Mark(step.phase, LABELS[step.phase], done)
@@ -118,7 +118,7 @@ def closed_stack(
 ) -> tuple[StackSlab, ...]:
     """Return the cross-section from the top while the press is closed on hot step `step`.
 
-    Of the pieces `off` the carriers came off earlier than the steps say.
+    The carriers of the pieces in `off` came off earlier than the steps show.
     """
     sheet = (SHEET,) if sheet_on else ()
     return (PLATEN, *sheet, *_films(panel, step, step, off), CLOTH, PAD)
@@ -127,14 +127,14 @@ def closed_stack(
 def open_stack(
     panel: Panel, first: int, last: int, sheet_comes_on: bool, off: Iterable[str] = ()
 ) -> tuple[StackSlab, ...]:
-    """Return it for the hand steps `first`..`last`: what lies there, goes down and comes off."""
+    """Return the cross-section for hand steps `first`..`last`: present, going down, coming off."""
     loads = any(step.phase is Phase.LOAD for step in panel.passage.steps[first : last + 1])
     sheet = (SHEET_COMING,) if sheet_comes_on else ()
     return (*sheet, *_films(panel, first, last, off), CLOTH_COMING if loads else CLOTH, PAD)
 
 
 def pieces(panel: Panel, first: int, last: int) -> tuple[PieceView, ...]:
-    """Return all pieces of the pass's panel as the lay drawing has them, lowest layers first."""
+    """Return all pieces of the pass's panel for the lay drawing, lowest layers first."""
     steps = panel.passage.steps
     now = set(named(steps[first : last + 1], LAYING))
     laid = {*panel.before, *named(steps[:first], LAYING)}
@@ -151,13 +151,13 @@ def laid_at(passage: Pass, first: int, last: int) -> tuple[str, ...]:
 
 
 def has_stack(plan: Plan, passage: Pass) -> bool:
-    """Tell whether a piece of more than one layer is laid in this pass."""
+    """Return whether a piece of more than one layer is laid in this pass."""
     known = pieces_of(plan, passage)
     return any(known[name].layers > 1 for name in named(passage.steps, LAYING))
 
 
 def _films(panel: Panel, first: int, last: int, off: Iterable[str]) -> Iterator[StackSlab]:
-    """The films and carriers of each column from the top, the columns one after the other."""
+    """The films and carriers of each column from the top, column by column."""
     columns = _columns(panel, first, last, off)
     alone = len(columns) == 1
     for number, (element, column) in enumerate(columns):
@@ -170,7 +170,7 @@ def _films(panel: Panel, first: int, last: int, off: Iterable[str]) -> Iterator[
 def _columns(
     panel: Panel, first: int, last: int, off: Iterable[str]
 ) -> list[tuple[str, tuple[StackSlab, ...]]]:
-    """The different ways in which elements are built there now, each with one that is."""
+    """The distinct ways in which elements are built up now, each with one example element."""
     found: dict[str, list[StackSlab]] = {}
     passage, known, _ = panel
     coming = set(named(passage.steps[first : last + 1], LAYING))
@@ -189,7 +189,7 @@ def _columns(
 
 
 def _look(slab: StackSlab) -> tuple[str, str, bool]:
-    """What two columns have to share to be one."""
+    """Columns with equal values are drawn as one."""
     return slab.label.id, slab.colour, slab.coming
 
 
@@ -205,7 +205,7 @@ def _carrier(leaving: bool, coming: bool) -> StackSlab:
 
 
 def _film(colour: str, element: str) -> Message:
-    """A film's word: its colour, and whose it is where elements differ."""
+    """A film's label: its colour, and its element if elements differ."""
     if not element:
         return say("stack.film", colour=colour.upper()) if colour else FILM
     word = element_words((f"{element}.1",))[0]
@@ -215,14 +215,14 @@ def _film(colour: str, element: str) -> Message:
 
 
 def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
-    """Yield the names of the pieces of those steps that are of one of the phases."""
+    """Yield the names of the pieces in those steps that have one of these phases."""
     for step in steps:
         if step.phase in phases:
             yield from step.pieces
 
 
 def _under(panel: Panel) -> Iterator[str]:
-    """Those pieces of before that lie under the platen, not beyond its edge."""
+    """Earlier pieces that lie under the platen, not beyond its edge."""
     part = panel.passage.part
     for name in panel.before:
         if name not in panel.pieces:
@@ -232,7 +232,7 @@ def _under(panel: Panel) -> Iterator[str]:
 
 
 def laid_before(plan: Plan, passage: Pass) -> Iterator[str]:
-    """Yield the pieces that an earlier closing group of this panel has left there, by name."""
+    """Yield the names of the pieces that earlier closing groups left on this panel."""
     for other in plan.passes:
         if other.panel == passage.panel and other.group < passage.group:
             yield from named(other.steps, LAYING)

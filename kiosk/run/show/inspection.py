@@ -1,4 +1,4 @@
-"""What is looked over before a garment's result is said: what only eyes can find."""
+"""What to look at before a garment is given its result: what only eyes can find."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from kiosk.run.show.scene import Scene
 
 
 def inspection(scene: Scene) -> Iterator[Message]:
-    """What can have gone wrong with any garment and that nothing but eyes can find."""
+    """What can go wrong with any garment and only eyes can find."""
     panel, there = panel_word(scene.passage.panel), _lying(scene)
     if not there:
         yield from _cloth(scene)
@@ -27,7 +27,7 @@ def inspection(scene: Scene) -> Iterator[Message]:
 
 
 def _cloth(scene: Scene) -> Iterator[Message]:
-    """Nothing lies on the panel: why, and what there is to see of its cloth."""
+    """Nothing lies on the panel: the reason, and what to check on its cloth."""
     laid = tuple(named(scene.passage.steps, LAYING))
     yield say("line.lacks", number=called(scene.ticket), elements=element_words(laid))
     yield say("line.inspect.cloth")
@@ -44,7 +44,7 @@ def _order(scene: Scene, there: tuple[Piece, ...]) -> Message:
 
 
 def _lying(scene: Scene) -> tuple[Piece, ...]:
-    """Return the pieces that lie on the panel once this pass is done."""
+    """Return the pieces that lie on the panel after this pass."""
     panel = scene.passage.panel
     if sum(each.panel == panel for each in scene.plan.passes) < 2:
         return tuple(scene.pieces.values())

@@ -1,4 +1,4 @@
-"""The light screens, your turn: a move for the hands, or what is to be read and entered."""
+"""The light screens, when it is your turn: a move for the hands, or a question."""
 
 from kiosk.catalog.base import Message, say
 from kiosk.plan.model import Phase, Plan
@@ -24,7 +24,7 @@ OPEN_FIRST = Page(
 
 
 def hands(moment: Moment) -> Page:
-    """Return the page of the move at hand; of one that waits for a person, its inspection."""
+    """Return the page of the current move, or the inspection of a garment that needs a decision."""
     scene = moment.scene
     if scene is None:
         return WAIT
@@ -47,7 +47,7 @@ def hands(moment: Moment) -> Page:
 
 
 def ask(moment: Moment) -> Page:
-    """Return a question page: what is asked for is nowhere on it."""
+    """Return a question page, which must not show the answer."""
     question = question_at_hand(moment.job)
     if question is None:
         return WAIT
@@ -61,7 +61,7 @@ def ask(moment: Moment) -> Page:
 
 
 def ask_closed(moment: Moment) -> Page:
-    """Return the page that asks whether it was closed; the clock runs on."""
+    """Return the page that asks whether the press was closed; the clock keeps running."""
     scene, heat = moment.scene, moment.state.heat
     step = None if scene is None else scene.pressing
     return Page(
@@ -87,17 +87,17 @@ def held(moment: Moment) -> Page:
 
 
 def verify(moment: Moment) -> Page:
-    """Return the page of a press that is to be checked; the card is the station's own page."""
+    """Return the page of a press to be checked; the card is the station's own page."""
     return replace(VERIFY, first=rack_first(moment.scene, ""))
 
 
 def trial(moment: Moment) -> Page:
-    """Return the page of a setting that is to be tried; the card is the station's own page."""
+    """Return the page of a setting to be tried; the card is the station's own page."""
     return replace(TRIAL, first=rack_first(moment.scene, ""))
 
 
 def lot(moment: Moment) -> Page:
-    """Return the page of a held lot, or a garment of it that a finger touched."""
+    """Return the page of a held lot, or of a touched garment of it."""
     if moment.scene is not None:
         return hands(moment)
     hold = lot_hold(moment.job)
@@ -114,7 +114,7 @@ def lot(moment: Moment) -> Page:
 
 
 def done(moment: Moment) -> Page:
-    """Return the last page of a job, or the garments that still wait for a person."""
+    """Return the last page of a job, or the garments that still need a person's decision."""
     if moment.scene is not None:
         return hands(moment)
     left = len(moment.job.aside)
@@ -124,14 +124,14 @@ def done(moment: Moment) -> Page:
 
 
 def _stopped_lines(scene: Scene) -> tuple[Message, ...]:
-    """Why it stopped, how far it is, and what hands do with it meanwhile."""
+    """Why it stopped, how far it is, and what to do with it meanwhile."""
     ticket = scene.ticket
     how_far = "pressed" if ticket.finals else "cold" if ticket.opened is None else "begun"
     return row_changed(ticket), say(f"line.stopped.{how_far}"), say("line.stopped.aside")
 
 
 def row_changed(ticket: Ticket) -> Message:
-    """Return that a garment's row has changed, with what it says now where it is another one."""
+    """Return the line for a changed roster row, with the row as it is now if it differs."""
     if ticket.was is None:
         return say("line.stopped")
     own = ticket.garment
@@ -139,7 +139,7 @@ def row_changed(ticket: Ticket) -> Message:
 
 
 def _aside_lines(scene: Scene) -> tuple[Message, ...]:
-    """Why it is looked at, then what to look for."""
+    """Why it is inspected, then what to look for."""
     unknown = scene.ticket.stage is Stage.UNKNOWN
     marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
     why = (
@@ -167,9 +167,9 @@ CLOSED_OR_NOT = Choice(
 def ask_garment(
     question: Question, plan: Plan, ticket: Ticket | None, scene: Scene | None
 ) -> Choice:
-    """Return the size or number question: never "OK?"; the answer is shown after a wrong one.
+    """Return the size or number question; it shows the answer only after a wrong one.
 
-    What still lies on the platen of `scene` is racked before another garment is taken up.
+    A garment still on the platen in `scene` goes to the rack first.
     """
     what, title = question.ask.value, f"ask.title.{question.because.name.lower()}"
     later = question.because is Changed.LATER_PASS and question.ask is Ask.NUMBER
@@ -177,7 +177,7 @@ def ask_garment(
     band = ticket is not None and end_of(plan.passes[ticket.passage].panel) == "waistband"
     label = "_waistband" if band and question.ask is Ask.SIZE else ""
     whose = "" if ticket is None else called(ticket)
-    values = {"number": whose} if question.ask is Ask.SIZE else {}  # which one to take up
+    values = {"number": whose} if question.ask is Ask.SIZE else {}  # which garment to pick up
     return Choice(
         title=rack_first(scene, say(title)) or say(title),
         line=say("ask.line.on_shirt" if later else f"ask.line.{what}{label}", **values),
@@ -190,5 +190,5 @@ def ask_garment(
 
 
 def _is_figures(number: str) -> bool:
-    """Whether a number can be entered on a pad, its zeros in front as they are."""
+    """Whether a number can be entered on a pad, with its leading zeros."""
     return number.isascii() and number.isdecimal() and len(number) <= MOST_FIGURES

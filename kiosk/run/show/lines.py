@@ -56,21 +56,21 @@ def _again(sentence: str, scene: Scene) -> Message:
 
 
 def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
-    """When a tack's carriers come off, where the garment waits, and back with it after that."""
+    """When a tack's carriers come off, where to wait, and to lay the garment back afterwards."""
     waiting = [step for step in scene.steps if step.wait is not None]
     if not waiting:
         return
     zone, off = _zone(scene), scene.was_off or waiting[-1].place is not Place.PRESS
-    if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip say that
+    if zone is not None and zone.id != "time.now_if_lifted":  # the move and its chip show it
         yield _with_basis(scene, zone) if waits else zone
-    if scene.ticket.opened is None or sentences.not_due(scene):  # how long it cools nobody saw
+    if scene.ticket.opened is None or sentences.not_due(scene):  # nobody saw how long it has cooled
         yield say("line.carriers_off_platen" if off else "line.carriers_on_platen")
     if off and (waits or not scene.was_off):
         yield _again("line.lay_back", scene)
 
 
 def _once_more(scene: Scene) -> Iterator[Message]:
-    """A final that was allowed once more; a closing with nothing to be done before it."""
+    """A final allowed again; or a closing with no hand steps before it."""
     if scene.again:
         yield _which_way(scene)
         yield say("line.again")
@@ -81,14 +81,14 @@ def _once_more(scene: Scene) -> Iterator[Message]:
 
 
 def _unknown_size(scene: Scene) -> Iterator[Message]:
-    """Whoever lays has to know where a piece's place is only a guess."""
+    """Tell the operator if a piece's place is only a guess because the size is not known."""
     size, laying = scene.ticket.garment.size, not scene.phases.isdisjoint(LAYING)
     if laying and size_named(size) is None:
         yield say("line.size_unknown" if size else "line.size_none", size=size)
 
 
 def _loading(scene: Scene) -> Iterator[Message]:
-    """Three lines, fewer where pieces are laid in the same move: the most needed ones."""
+    """Three lines, fewer if pieces are laid in the same move: the most needed ones."""
     found = tuple(_load_lines(scene))
     most = MOST - bool(sentences.layer(scene)) - bool(_lacked(scene))
     last_one = sorted(rank for rank, _ in found)[:most][-1]
@@ -96,7 +96,7 @@ def _loading(scene: Scene) -> Iterator[Message]:
 
 
 def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
-    """All that can be said of a load, in its order, each with how much it is needed, 0 the most."""
+    """All possible lines for a load, in order, each with its rank, 0 the most needed."""
     racked, part, other = scene.leaving, scene.passage.part, _other_set(scene)
     if racked is not None:
         yield 0, _racked(scene, called(racked))
@@ -115,7 +115,7 @@ def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
 
 
 def _which_way(scene: Scene) -> Message:
-    """How it lies; where a part of it was pressed before, whose it is."""
+    """Which way it lies; for a part pressed before, which garment it is."""
     part, panel = scene.passage.part, scene.passage.panel
     named = "name" not in lacking(scene.ticket.garment, scene.nameless)
     if named and part is not None and part.nth > 1 and not number_there(scene.plan, scene.ticket):
@@ -124,13 +124,13 @@ def _which_way(scene: Scene) -> Message:
 
 
 def _same_side_before(scene: Scene) -> bool:
-    """Whether the garment loaded last lay the same way: hands know how this one lies."""
+    """Whether the garment loaded last lay the same way, so the hands know how."""
     last = scene.job.tickets.get(scene.job.last_loaded)
     return last is not None and scene.plan.passes[last.passage].panel == scene.passage.panel
 
 
 def _other_set(scene: Scene) -> Message | None:
-    """That the garment is of another set than the one loaded before: its size may be the same."""
+    """The set of the garment, if it differs from the last one's: sizes may be equal."""
     last, own = scene.job.tickets.get(scene.job.last_loaded), scene.ticket.garment.set
     if last is None:
         return say("line.load.set", set=own) if own else None
@@ -140,16 +140,16 @@ def _other_set(scene: Scene) -> Message | None:
 
 
 def _seam(scene: Scene, part: PlatenPart) -> Message:
-    """Where the seam lies on the ruler: the garment is moved for a later part of the panel."""
+    """Where the seam lies on the ruler: the garment is shifted for a later part of the panel."""
     where = ruler(seam_ruler(part, scene.ticket.garment.size))
     collar = load_side(scene.plan, scene.passage.panel) in ("toward", "away")
     return say("line.load.collar_seam" if collar else "line.load.seam", ruler=where)
 
 
 def still_there(scene: Scene) -> tuple[Message, ...]:
-    """What hands do with the garment still on the platen, while one of the rack is shown.
+    """What to do with the garment still on the platen while one on the rack is shown.
 
-    With the next tap it is taken to lie where it cools.
+    After the next tap it is assumed to lie where it cools.
     """
     left, moved = scene.leaving, scene.state.moved
     if left is None or left.opened is None or moved is None or left.id == scene.ticket.id:
@@ -160,7 +160,7 @@ def still_there(scene: Scene) -> tuple[Message, ...]:
 
 
 def _racked(scene: Scene, racked: str) -> Message:
-    """The garment before this one: its hot carriers come off at the press, the others wait."""
+    """The garment before this one: its hot carriers come off at the press, others wait."""
     steps = sentences.hot_peels(scene)
     if not steps:
         return say("line.racked", racked=racked)
@@ -181,19 +181,19 @@ def _laying(scene: Scene) -> Iterator[Message]:
         yield say("line.border")
         yield say("line.last_moment")
     else:
-        bare = carried_in(scene.passage).isdisjoint(names)  # cut cloth has neither
+        bare = carried_in(scene.passage).isdisjoint(names)  # cut cloth has no liner
         yield say("line.edges" if bare else "line.liner")
 
 
 def _lacked(scene: Scene) -> tuple[str, ...]:
-    """The pieces that are laid in this move and that this garment has not."""
+    """The pieces laid in this move that this garment does not have."""
     laid = laid_at(scene.passage, scene.move.first, scene.move.last)
     own = scene.own(laid)
     return tuple(name for name in laid if name not in own)
 
 
 def order(pieces: Sequence[Piece], where: str) -> Message:
-    """Return in which colour and order pieces are laid; `where` is `lay` or `top`."""
+    """Return the line for the colours and order of laying; `where` is `lay` or `top`."""
     colours = tuple(dict.fromkeys(piece.colour for piece in pieces))
     elements = element_words(tuple(piece.name for piece in pieces))
     if not any(colours):
@@ -224,7 +224,7 @@ def _one_colour(colour: str, elements: tuple[str | Message, ...], where: str) ->
 
 
 def _ending(scene: Scene) -> Iterator[Message]:
-    """Marks of what went wrong come first: they are why this garment needs a second look."""
+    """Lines of the last move; marks come first, as reasons to inspect this garment closely."""
     at_hand = sentences.peels(scene)
     for mark in scene.ticket.marks:
         yield say(f"line.mark.{mark if mark in MARKS else 'other'}")
@@ -250,12 +250,12 @@ def _ending(scene: Scene) -> Iterator[Message]:
         yield say("line.peel.low")
         return
     match, *rest = inspection(scene)
-    yield match  # the panel first: fewer lines have room beside a hot window
+    yield match  # the panel first: beside a hot window fewer lines fit
     yield from rest if zone is None else reversed(rest)
 
 
 def _zone(scene: Scene) -> Message | None:
-    """How long until the peel at hand is due or may still be done; None where it is time now."""
+    """How long until the current peel is due or too late; None if it is time now."""
     if any(step.peel is Peel.HOT for step in sentences.peels(scene)[:1]):
         return sentences.hot_words(scene.job, scene.ticket, scene.now)
     time = peel_time(scene.job, scene.ticket, scene.now)
@@ -264,7 +264,7 @@ def _zone(scene: Scene) -> Message | None:
 
 
 def _with_basis(scene: Scene, zone: Message) -> Message:
-    """How long to wait, as its card says it, and what that rests on; both in one short line."""
+    """How long to wait, as on its card, and the basis for it; both in one short line."""
     time = peel_time(scene.job, scene.ticket, scene.now)
     if time is None or time.basis is None:
         return zone

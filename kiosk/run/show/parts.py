@@ -1,4 +1,4 @@
-"""What the station's screen draws, as plain values. Computed from state and time, never stored."""
+"""What the station's screen draws, as plain values computed from state and time."""
 
 from enum import Enum
 
@@ -17,7 +17,7 @@ class Bar:
     below: Message
     owner: Owner
     meaning: Meaning | None
-    since: float  # the clock when this label came up: younger than 0.5 s refuses
+    since: float  # the clock when this label appeared: a tap within 0.5 s is refused
 
 
 class Done(Enum):
@@ -52,9 +52,9 @@ class Slab(Enum):
 class StackSlab:
     """One layer of the cross-section, listed from the top. `colour` is the film's colour word.
 
-    `coming` marks what is going down (or coming off) in the move at hand. Elements that are
-    built alike share their films and carriers; those built otherwise stand beside them:
-    `column` counts these from 0, and their labels then name the element.
+    `coming` marks what goes down (or comes off) in the current move. Elements built alike share
+    their films and carriers; different ones are drawn side by side: `column` counts them from 0,
+    and their labels then name the element.
     """
 
     slab: Slab
@@ -74,7 +74,7 @@ class Ink(Enum):
 
 @dataclass(frozen=True, slots=True)
 class PieceView:
-    """A piece for the lay drawing; what text it shows is the station's to look up by element."""
+    """A piece for the lay drawing; the station looks up its text by element."""
 
     piece: str
     element: str
@@ -85,10 +85,10 @@ class PieceView:
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """A garment on the rack. Seconds until it is due, from and to (negative: past).
+    """A garment on the rack. Seconds until its due time and its end (negative: past).
 
-    `share` of the wait that is over, 0..1; `uncertain` after a reboot. `word` and `line` are
-    what it shows: the peel, and the range or what to do. `following` where it is served next.
+    `share` is the part of the wait that is over, 0..1; `uncertain` after a reboot. `word` and
+    `line` are its text: the peel, and the range or what to do. `following` if it is served next.
     """
 
     ticket: str
@@ -107,7 +107,7 @@ class Chip:
 
 @dataclass(frozen=True, slots=True)
 class Aside:
-    """A garment that waits for a person: unknown, rework or stopped; `word` says which."""
+    """A garment that needs a person's decision: unknown, rework or stopped, as in `word`."""
 
     ticket: str
     number: str
@@ -118,11 +118,11 @@ class Aside:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The question's choices in their shuffled order; `answers` where it is yes or no.
+    """The question's choices in their shuffled order; `answers` for a yes/no question.
 
-    `pad` where fingers enter figures as they read them, and only a pedal steps through choices.
-    `blind` is a page of its own, title and line, where figures are entered with nothing beside
-    them to copy from; the title, line and foot then stand on the page before.
+    `pad` if the operator enters figures, and only a pedal steps through choices. `blind` is a
+    separate page, title and line, for entering figures with nothing beside them to copy from; the
+    title, line and foot are then on the page before.
     """
 
     title: Message
@@ -138,8 +138,8 @@ class Choice:
 class Countdown:
     """Seconds left (negative: over) of a dwell of `total` seconds.
 
-    `counting_in` is how many seconds until the clock starts (0 once it runs).
-    `most` is the longest that the tightest limit allows, None where not known.
+    `counting_in` is how many seconds until the clock starts (0 once it runs). `most` is the longest
+    that the tightest limit allows, None if not known.
     """
 
     left: float
@@ -150,7 +150,7 @@ class Countdown:
 
 @dataclass(frozen=True, slots=True)
 class Upcoming:
-    """The next garment: its roster line, what it is called, its size, and what to pull for it."""
+    """The next garment: its roster line, label, set and size, and what to pull for it."""
 
     line: str
     number: str
@@ -166,20 +166,20 @@ NO_SETTING = say("setting.none")
 class View:
     """Everything a screen shows of the job at `now`.
 
-    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how it is opened.
-    `sheet_word` and `peel_word` are the words of `sheet` and `peel`. While `inspecting`,
-    results can be given to `inspect_ticket`, called `inspect_number`: the garment shown, or on
-    a dark screen one whose chip was touched; `inspect_scrap` where it can only be scrap, for it
-    has not had all its closings; `inspect_cools` while it waits for its peel, and
-    `inspect_lies` where it was said to lie. `aside` may be touched as the chips may.
-    `back_closing` where back one would take back the last closing.
-    `finish` is when the job will be done, from who knows the wall clock. `passage` is the pass
-    of the garment shown, `set` which of a player's garments it is where the roster has sets.
-    `stage_peel` is how the garment that can be given a result is peeled now, where it cools on
-    for another peel: good then is this peel only. `number` is what the garment is called, its line
-    where it has none (`#12`), `digits` the number that is laid on it. `upcoming` is the garment to
-    fetch next, while there is time for it. `looked` is the garment whose chip was touched, where
-    the screen is about it. `first`: what still lies on the platen, where a card is to be filled in.
+    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how to open. `sheet_word`
+    and `peel_word` are the words for `sheet` and `peel`. While `inspecting`, results can be given
+    to `inspect_ticket`, labelled `inspect_number`: the garment shown, or on a dark screen one whose
+    chip was touched; `inspect_scrap` if it can only be scrap, because it has not had all its
+    closings; `inspect_cools` while it waits for its peel, and `inspect_lies` where it was reported
+    to lie. `aside` can be touched like the chips. `back_closing` if back one would take back the
+    last closing. `finish` is when the job will be done, added by the caller that knows the wall
+    clock. `passage` is the pass of the garment shown, `set` which of a player's garments it is, if
+    the roster has sets. `stage_peel` is the word for the current peel of the garment under
+    inspection if another peel follows: good then means this peel only. `number` is the garment's
+    label, its line if it has no number (`#12`), `digits` the number laid on it. `upcoming` is the
+    garment to fetch next, while there is time for it. `looked` is the garment whose chip was
+    touched, if the screen is about it. `first`: what to do with the garment still on the platen
+    before filling in a card.
     """
 
     kind: Kind
@@ -237,9 +237,9 @@ class View:
 class Page:
     """A move and its lines, with what belongs to them.
 
-    `first` is what the hands do before it with the garment that still lies on the platen.
-    `hides_garment` where a question asks for what is on it; `hides_drawing` where the stack
-    and the pieces would only stand in the way.
+    `first` is what to do before it with the garment still on the platen. `hides_garment` if a
+    question asks about what is on it; `hides_drawing` if the stack and the pieces would only
+    distract.
     """
 
     move: Message

@@ -1,4 +1,4 @@
-"""How the peel at hand, and the one to come, is told beside its mark."""
+"""The text beside the peel mark, for the current peel and the coming one."""
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Peel
@@ -15,13 +15,13 @@ NOTHING: Shown = (None, None)
 
 
 def peel_in_hands(scene: Scene) -> Shown:
-    """Return the peel of the move at hand, with its line; both None where there is none."""
+    """Return the peel of the current move and its line; both None if there is none."""
     hot, leaving = hot_peels(scene), scene.leaving
     if hot and leaving is not None and Phase.LOAD in scene.phases:
         return _leaving(called(leaving), hot)
     if carriers := carrier_steps(scene):
         timed = any(step.wait for step in carriers) and scene.ticket.opened is not None
-        # once due its chip says so too: what is laid next needs the room
+        # once due, the chip shows it too, and the next layer needs the space
         due = timed and scene.laid_now and not not_due(scene)
         return NOTHING if due else _carriers(scene, carriers)
     if at_hand := peels(scene):
@@ -30,9 +30,9 @@ def peel_in_hands(scene: Scene) -> Shown:
 
 
 def carriers_apart(scene: Scene) -> Message | None:
-    """Return whose carriers come off when, where those of one tack do not come off together.
+    """Return which carriers come off when, if those of one tack come off separately.
 
-    A line of the move: beside the mark a small screen has no room for it.
+    A line of the move, because it does not fit beside the mark on a small screen.
     """
     steps = carrier_steps(scene)
     if len(steps) < 2 or _carriers(scene, steps)[0] is None:
@@ -54,7 +54,7 @@ def _carriers(scene: Scene, steps: tuple[Step, ...]) -> Shown:
 
 
 def _carriers_of(step: Step) -> Message:
-    """Whose carriers come off together, where those of one tack do not."""
+    """Which carriers of a tack come off together, if not all do."""
     pieces = element_words(step.pieces)
     if step.peel is Peel.HOT or step.peel is None:
         return say("peel.line.carriers_of", pieces=pieces)
@@ -73,7 +73,7 @@ def _leaving(racked: str, steps: tuple[Step, ...]) -> Shown:
 
 
 def peels_ahead(scene: Scene) -> tuple[Step, ...]:
-    """Return the peel steps that follow the hot step at hand."""
+    """Return the peel steps that follow the current hot step."""
     if scene.ticket.peeled:
         return ()
     after, off = scene.passage.steps[scene.move.first :], scene.bare
@@ -82,7 +82,7 @@ def peels_ahead(scene: Scene) -> tuple[Step, ...]:
 
 
 def nothing_to_peel(scene: Scene) -> Shown:
-    """A stack's carriers are off before its final: said, so that nobody looks for one."""
+    """A stack's carriers are off before its final: shown, so that nobody looks for one."""
     if scene.passage.carriers or not has_stack(scene.plan, scene.passage):
         return NOTHING
     return None, say("peel.line.nothing")

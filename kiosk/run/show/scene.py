@@ -1,4 +1,4 @@
-"""What a screen is about: one ticket, what hands or press do with it now, what forward means."""
+"""The subject of a screen: one ticket, the move of hands or press, what forward means."""
 
 from collections.abc import Iterable
 from functools import cached_property
@@ -16,12 +16,12 @@ from kiosk.run.facts.tickets import called, is_pressed_bare, lacking, pass_of, p
 from kiosk.run.state import JobRun, Now, Stage, State, Ticket, Verb, elapsed
 
 CALLED_SECONDS = 1.0
-"""Hands that begin later than this after an opening begin because the garment was called."""
+"""A move begun later than this after an opening began because the garment was called."""
 
 
 @dataclass(frozen=True)
 class Scene:
-    """A ticket in its job; `move` is what is at hand: hand steps, or one hot step.
+    """A ticket in its job; `move` is the current one: hand steps, or one hot step.
 
     `nameless` are the roster lines without a name, which no record holds.
     """
@@ -45,7 +45,7 @@ class Scene:
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
-        """The hand steps at hand; none that is left out, nor a pre-press that is."""
+        """The current hand steps, without those left out or skipped."""
         steps, without = self.passage.steps, self.ticket.without
         at_hand = range(self.move.first, self.move.last + 1)
         own = (steps[n] for n in at_hand if n not in without)
@@ -53,7 +53,7 @@ class Scene:
 
     @cached_property
     def phases(self) -> frozenset[Phase]:
-        """The phases at hand."""
+        """The current phases."""
         return frozenset(step.phase for step in self.steps)
 
     @cached_property
@@ -63,27 +63,27 @@ class Scene:
 
     @cached_property
     def hot(self) -> Step | None:
-        """The step that the press begins when this move is confirmed."""
+        """The hot step that starts when this move is confirmed."""
         return None if self.move.hot is None else self.passage.steps[self.move.hot]
 
     def following(self, index: int) -> Step:
-        """Return the step that its garment comes to after the one at `index`."""
+        """Return the step that follows the one at `index` for this garment."""
         return self.passage.steps[moves.past(index + 1, self.ticket.without)]
 
     @cached_property
     def moved(self) -> bool:
-        """Whether the garment lies on the platen already and is only moved for its next part."""
+        """Whether the garment is already on the platen and only shifted for its next part."""
         part, last = self.passage.part, self.job.tickets.get(self.job.last_loaded)
         if part is None or part.nth == 1 or last is None or last.id == self.ticket.id:
             return False
         if run_of(self.plan, last.passage) != run_of(self.plan, self.ticket.passage):
-            return False  # the whole lot went through the part before: it was taken off meanwhile
+            return False  # the whole lot was pressed on the part before: it was taken off
         same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
         return same and self.plan.passes[last.passage].panel == self.passage.panel
 
     @cached_property
     def was_off(self) -> bool:
-        """Whether the garment was off the press since its last heat, and is to be loaded again."""
+        """Whether the garment was off the press since its last heat and must be loaded again."""
         begun, opened, first = self.job.hands_from, self.ticket.opened, self.move.first
         if begun is None or opened is None or first == 0 or "unknown" in self.ticket.marks:
             return False
@@ -93,24 +93,24 @@ class Scene:
 
     @cached_property
     def open_long(self) -> bool:
-        """Whether its press has been open for so long that nothing on it is hot any more."""
+        """Whether the press has been open so long that nothing on it is hot any more."""
         opened = self.ticket.opened
         return opened is not None and elapsed(opened, self.now)[0] > HOT_LATE_SECONDS
 
     @cached_property
     def leaving(self) -> Ticket | None:
-        """The garment before this one, where the hands take it to the rack first."""
+        """The garment before this one, if it has to go to the rack first."""
         return self.job.tickets.get(self.job.leaving)
 
     @cached_property
     def goes_to_rack(self) -> bool:
-        """Whether it is looked at before it goes to the rack: its final was too short."""
+        """Whether it is inspected before going to the rack, because its final was too short."""
         ends, here = self.move.ends, self.ticket.stage is Stage.AT_PRESS
         return ends and here and racks(self.passage) and not self.ticket.peeled
 
     @cached_property
     def pieces(self) -> dict[str, Piece]:
-        """The panel's pieces by name: those that this garment has."""
+        """The panel's pieces that this garment has, by name."""
         found, garment = pieces_of(self.plan, self.passage), self.ticket.garment
         if garment.number and garment.line not in self.nameless:
             return found
@@ -119,7 +119,7 @@ class Scene:
 
     @cached_property
     def bare(self) -> tuple[str, ...]:
-        """The pieces whose carriers are off before the final that was allowed once more."""
+        """The pieces whose carriers are off before a re-press."""
         if not is_pressed_bare(self.ticket):
             return ()
         if self.ticket.peeled:
@@ -128,11 +128,11 @@ class Scene:
         return tuple(name for index in self.passage.peels[:1] for name in steps[index].pieces)
 
     def own(self, names: Iterable[str]) -> tuple[str, ...]:
-        """Return those of these pieces that the garment has."""
+        """Return the pieces among `names` that the garment has."""
         return tuple(name for name in names if name in self.pieces)
 
     def spared(self, step: Step) -> bool:
-        """Whether a hot peel is none for this garment: a later one is waited for anyway."""
+        """Whether this hot peel frees nothing on this garment, so that a later one is awaited."""
         return step.peel is Peel.HOT and not self.own(step.pieces)
 
     def _sheet_in(self, index: int) -> bool:
@@ -144,7 +144,7 @@ class Scene:
 
     @cached_property
     def sheet_comes_on(self) -> bool:
-        """Whether this move puts the cover sheet on: a tack's has no step of its own."""
+        """Whether this move puts the cover sheet on; for a tack it has no step of its own."""
         if self.move.hot is None:
             return Phase.COVER in self.phases
         sheet = self._sheet_in(self.move.hot)
@@ -152,11 +152,11 @@ class Scene:
 
     @cached_property
     def sheet_ahead(self) -> bool | None:
-        """Whether the sheet is on in the closing at hand or ahead, None without one.
+        """Whether the cover sheet is on in the current or next closing; None without one.
 
-        One that nobody saw the end of is behind.
+        A closing of unknown outcome counts as past.
         """
-        if self.ticket.stage is Stage.STOPPED:  # whether it goes on is not decided
+        if self.ticket.stage is Stage.STOPPED:  # a supervisor has yet to decide whether it goes on
             return None
         first = self.move.first + (self.ticket.stage is Stage.UNKNOWN)
         index = next_hot(self.passage, first, self.ticket.skipped, self.ticket.without)
@@ -164,13 +164,13 @@ class Scene:
 
     @cached_property
     def sheet_before(self) -> bool:
-        """Whether a cover sheet still lies on the garment from the closing just before."""
+        """Whether the cover sheet of the last closing still lies on the garment."""
         index = closed_before(self.passage, self.ticket, self.move.first)
         return index is not None and self._sheet_in(index)
 
     @cached_property
     def again(self) -> bool:
-        """Whether the garment is taken up once more for one final that a supervisor allowed."""
+        """Whether the garment is back for another final that a supervisor allowed."""
         return self.ticket.represses > 0 and self.hot is not None and not self.laid_now
 
     @cached_property
@@ -182,7 +182,7 @@ class Scene:
 def hands_on(
     state: State, job: JobRun, ticket: Ticket, now: Now, nameless: frozenset[str] = frozenset()
 ) -> Scene:
-    """Return the scene of a ticket that is in somebody's hands, whatever its stage."""
+    """Return the scene of a ticket in somebody's hands, whatever its stage."""
     passage = pass_of(job, ticket)
     end = len(passage.steps) - 1
     if ticket.id == job.leaving and hot_at_press(job) is not None:
@@ -204,17 +204,17 @@ def last_hot(passage: Pass, step: int) -> Step | None:
 
 DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 FOCUSABLE = frozenset({Stage.COOLING, Stage.UNKNOWN, Stage.REWORK})
-"""Stages in which a garment can be looked at for its result."""
+"""Stages in which a garment can be inspected for its result."""
 TELLS_STOPPED = frozenset({Kind.HANDS, Kind.LOT, Kind.DONE})
-"""Where the chip of a stopped one tells why; it has no result for an operator to give."""
+"""Where a stopped garment's chip shows the reason; an operator can give it no result."""
 ASKS = frozenset({Kind.ASK, Kind.SETTING, Kind.ASK_CLOSED, Kind.OPEN_FIRST})
-"""Where another question fills the screen: no garment of the rack is looked at beside it."""
+"""Kinds whose question fills the screen: the rack cannot be inspected beside it."""
 OF_A_TICKET = frozenset({Verb.CLOSE, Verb.CONFIRM, Verb.FINISH, Verb.PEELED, Verb.GO_ON})
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A settled state; `scene` None: no garment to show; `touched`: the one whose chip was."""
+    """A settled state; `scene` None: no garment to show; `touched`: whose chip was touched."""
 
     state: State
     now: Now
@@ -226,7 +226,7 @@ class Moment:
 
     @property
     def inspected(self) -> Ticket | None:
-        """The garment that can be given a result now."""
+        """The garment that can be given a result now, or None."""
         if self.touched is not None:
             return self.touched if self.touched.stage in FOCUSABLE else None
         scene = self.scene
@@ -237,7 +237,9 @@ class Moment:
 
     @property
     def asks_how_it_peeled(self) -> bool:
-        """Whether the garment shown had its hot peel so late that it is asked about."""
+        """Whether the hot peel of the garment shown was so late that the operator must report on
+        it.
+        """
         ticket = None if self.scene is None else self.scene.ticket
         if ticket is None or ticket.id != self.job.slot or self.inspected is None:
             return False
@@ -245,7 +247,7 @@ class Moment:
 
     @property
     def rack_first(self) -> str | None:
-        """What the garment is called whose load waits while one of the rack is peeled first."""
+        """The label of the garment to load after one on the rack is peeled, or None."""
         meaning = self.means.meaning
         if self.kind is not Kind.HANDS or meaning is None or meaning.verb is not Verb.PEELED:
             return None
@@ -256,7 +258,7 @@ def moment(
     state: State, kind: Kind, job: JobRun, now: Now, focus: str,
     nameless: frozenset[str] = frozenset(),
 ) -> Moment:  # fmt: skip
-    """Return what the screen of a settled `state` is about; `focus` is a touched ticket or ""."""
+    """Return the subject of the screen for a settled `state`; `focus` is a touched ticket or ""."""
     means = meaning_of(state, kind, now)
     touched = _touched(job.tickets.get(focus), kind)
     scene = _scene(state, job, now, kind, means, touched, nameless)
@@ -279,7 +281,7 @@ def _scene(
     touched: Ticket | None,
     nameless: frozenset[str],
 ) -> Scene | None:
-    """The press's own garment on a dark screen, else the touched one, else forward's."""
+    """The garment in the press on a dark screen, else the touched one, else forward's."""
     heat = state.heat
     if heat is not None and heat.ticket in job.tickets:
         pressed = job.tickets[heat.ticket]

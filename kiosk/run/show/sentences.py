@@ -1,4 +1,4 @@
-"""What hands do now and when a peel is due, as sentences."""
+"""The current hand move and peel times as sentences."""
 
 from math import ceil, floor, inf
 
@@ -41,7 +41,7 @@ def move_sentence(scene: Scene) -> Message:
 
 
 def quick_sentence(scene: Scene) -> Message:
-    """Return what is asked of a move that was confirmed sooner than hands can do it."""
+    """Return the question about a move that was confirmed too quickly to be done."""
     if any(step.wait is not None for step in scene.steps):
         return say("move.quick.peel")
     if layer(scene):
@@ -64,7 +64,7 @@ def parts(scene: Scene) -> str:
 
 
 def layer(scene: Scene) -> str:
-    """Return which layer the move lays: lower, next, top; rest after a tack; lay; none."""
+    """Return which layer the move lays: lower, next, top; rest after a tack; lay; or ""."""
     laid = [scene.pieces[name] for step in _laying(scene) for name in scene.own(step.pieces)]
     if not laid:
         return ""
@@ -77,7 +77,7 @@ def layer(scene: Scene) -> str:
 
 
 def count(scene: Scene) -> int:
-    """Return how many pieces the move names first: those freed, or else those laid."""
+    """Return how many pieces the move names first: those freed, else those laid."""
     return freed(scene) or sum(len(scene.own(step.pieces)) for step in _laying(scene))
 
 
@@ -87,14 +87,14 @@ def freed(scene: Scene) -> int:
 
 
 def peels(scene: Scene) -> tuple[Step, ...]:
-    """Return the peel steps at hand; none once its carriers are off."""
+    """Return the current peel steps; none once its carriers are off."""
     if scene.ticket.peeled:
         return ()
     return tuple(s for s in scene.steps if s.phase is Phase.PEEL and not scene.spared(s))
 
 
 def hot_peels(scene: Scene) -> tuple[Step, ...]:
-    """Return what is peeled from the leaving garment before it goes to the rack."""
+    """Return the peels of the leaving garment before it goes to the rack."""
     ticket = scene.leaving
     if ticket is None:
         return ()
@@ -106,19 +106,19 @@ def hot_peels(scene: Scene) -> tuple[Step, ...]:
 
 
 def must_wait(scene: Scene) -> bool:
-    """Whether the peel at hand is not due yet, and it is all there is to do."""
+    """Whether the only current peel is not due yet."""
     at_hand = peels(scene)
     return len(at_hand) == 1 and at_hand[0].peel is not Peel.HOT and not_due(scene)
 
 
 def carrier_steps(scene: Scene) -> tuple[Step, ...]:
-    """Return the steps at hand in which carriers of the garment come off, the hottest first."""
+    """Return the current steps in which carriers of the garment come off, the hottest first."""
     off = (step for step in scene.steps if step.phase is Phase.REMOVE_CARRIER)
     return tuple(replace(step, pieces=own) for step in off if (own := scene.own(step.pieces)))
 
 
 def carriers_wait(scene: Scene) -> bool:
-    """Whether a tack's carriers are not due yet: until then there is nothing else to do."""
+    """Whether a tack's carriers are not due yet, so that there is nothing else to do."""
     steps = carrier_steps(scene)
     if not steps or any(step.wait is None for step in steps):
         return False
@@ -126,7 +126,7 @@ def carriers_wait(scene: Scene) -> bool:
 
 
 def not_due(scene: Scene) -> bool:
-    """Whether the next peel or carrier of the scene's garment that waits is not due yet."""
+    """Whether the next peel or carrier of the scene's garment is not due yet."""
     time = peel_time(scene.job, scene.ticket, scene.now)
     return time is not None and time.from_seconds > 0
 
@@ -151,7 +151,7 @@ def _after_racking(scene: Scene) -> Message:
 
 
 def _ending(scene: Scene) -> Message:
-    """Peel and look over, peel, or look over: a racked garment's are one move."""
+    """Peel and inspect, peel, or inspect; one move for a garment on the rack."""
     at_hand = () if scene.goes_to_rack else peels(scene)
     look = "_inspect" if Phase.INSPECT in scene.phases else ""
     if not at_hand:
@@ -168,7 +168,7 @@ def _ending(scene: Scene) -> Message:
 
 
 def rack_first(scene: Scene | None, then: Value) -> Message | None:
-    """Return what hands do with the garment before this one, and `then`; None without one."""
+    """Return what to do with the garment before this one, and `then`; None without one."""
     racked = None if scene is None else scene.leaving
     if scene is None or racked is None:
         return None
@@ -184,14 +184,14 @@ def peel_words(steps: tuple[Step, ...]) -> Value:
     return words[0] if len(words) == 1 else words
 
 
-FIVES = 5  # seconds are shown in fives: a wait is no stop watch
+FIVES = 5  # seconds are shown in fives: nobody needs a stopwatch
 QUARTERS = 15
 MINUTES_FROM = 120
-LAST_SECONDS = 60  # of a window that is open
+LAST_SECONDS = 60  # of an open window
 
 
 def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
-    """Return what is left of the hot window at the press; None where nothing is peeled hot."""
+    """Return what is left of the hot window at the press; None if nothing is peeled hot."""
     window = hot_window(job, ticket)
     if window is None or ticket.opened is None:
         return None
@@ -206,7 +206,7 @@ def hot_words(job: JobRun, ticket: Ticket, now: Now) -> Message | None:
 
 
 def zone_words(prefix: str, time: PeelTime) -> Message:
-    """Return the zone's sentence `<prefix>.<zone>`; ranges run down to the start of "now"."""
+    """Return the zone's sentence `<prefix>.<zone>`; ranges count down to the start of "now"."""
     if time.from_seconds == inf:
         return say(f"{prefix}.never")
     about = _about(time)
@@ -215,7 +215,7 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
         return say(f"{prefix}.late{about}")
     if ready is Ready.NOW:
         return _now_words(prefix, time, about)
-    if time.window or time.low == time.high:  # a moment is no range
+    if time.window or time.low == time.high:  # a single moment is not a range
         return _window_words(prefix, time, about)
     if time.low < MINUTES_FROM:
         unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
@@ -226,14 +226,14 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
 
 
 def _about(time: PeelTime) -> str:
-    """What the sentence has to say with it: a guess before all else."""
+    """The suffix for how sure the sentence is; a guess comes first."""
     if time.guessed:
         return "_guess"
     return "_about" if time.uncertain else "_if_lifted" if time.assumed else ""
 
 
 def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
-    """What is left of a written window is told once it runs out."""
+    """Shows what is left of a written window near its end."""
     guess = about if time.guessed else ""
     if time.window and about == guess and not time.uncertain and time.to_seconds < LAST_SECONDS:
         left = floor(time.to_seconds / FIVES) * FIVES
@@ -242,7 +242,7 @@ def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
 
 
 def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
-    """A written window, inward: from when, and until when only where that end is near."""
+    """A written window, rounded inward: its start, and its end only if near."""
     end = time.high if time.window else time.to_seconds
     low, high = ceil(time.low / FIVES) * FIVES, floor(end / FIVES) * FIVES
     if high < MINUTES_FROM:
@@ -253,6 +253,6 @@ def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
 
 
 def _span(time: PeelTime, unit: int) -> tuple[int, int]:
-    """The range in whole units; an estimate's is told no narrower than it is."""
+    """The range in whole units, never narrower than the estimate."""
     low = max(0, floor(time.low / unit))
     return low, max(low + 1, ceil(time.high / unit))

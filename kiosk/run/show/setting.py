@@ -1,4 +1,4 @@
-"""The page on which the press is set: temperature, pressure, its own timer, what to mind."""
+"""The page for setting the press: temperature, pressure, its own timer, warnings."""
 
 from kiosk.catalog.base import Message, Value, as_recorded, say
 from kiosk.plan.model import PanelSettings
@@ -11,7 +11,7 @@ from kiosk.run.show.sentences import rack_first
 
 
 def setting_page(scene: Scene, needed: str) -> Page:
-    """Return the page on which the press is set, with what to mind about this panel's settings."""
+    """Return the page for setting the press, with the warnings of this panel's settings."""
     panel = next((s for s in scene.plan.settings if s.panel == scene.passage.panel), None)
     return Page(
         say("move.setting"),
@@ -23,7 +23,7 @@ def setting_page(scene: Scene, needed: str) -> Page:
 
 
 def _dialled(dials: Dials) -> tuple[Message, ...]:
-    """The pressure, and the press's own timer where it opens by it."""
+    """The pressure, and the press's own timer if it opens by it."""
     if dials.low is None or dials.high is None:
         return () if dials.timer is None else (say("line.setting.timer", seconds=dials.timer),)
     values: dict[str, Value] = {"pressure": pressure_words(dials.low, dials.high)}
@@ -38,7 +38,7 @@ def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
 
 
 def _guesses(scene: Scene) -> tuple[Message, ...]:
-    """What of this setting nobody has looked up or tried; the plan knows it from its beginning."""
+    """Values of this setting that nobody has looked up or tried, as the plan was made."""
     plan = scene.plan
     told = guess_line(plan.sources, plan.fabric, plan.press)
     if told is None:
@@ -50,7 +50,7 @@ def _guesses(scene: Scene) -> tuple[Message, ...]:
 def _ask(scene: Scene, needed: str) -> Choice:
     """The setting question, whole degrees of the plan's unit.
 
-    What is asked for is told first; what the press shows is entered on a page that hides it.
+    The required value is shown first; the reading is entered on a page that hides it.
     """
     title, line = _to_set(scene, needed)
     return Choice(
@@ -62,7 +62,7 @@ def _ask(scene: Scene, needed: str) -> Choice:
 
 
 def _to_set(scene: Scene, needed: str) -> tuple[Message, Message]:
-    """What is to be set, and a line: the temperature, or what else changes where that stays."""
+    """What to set, and a line: the temperature, or what else changes if that stays."""
     plan, before = scene.plan, scene.job.set_in
     dials = dials_of(plan, scene.ticket.passage)
     values: dict[str, Value] = {"temperature": needed, "unit": plan.unit.value}
@@ -75,7 +75,7 @@ def _to_set(scene: Scene, needed: str) -> tuple[Message, Message]:
 
 
 def _read_for(scene: Scene, needed: int) -> int | None:
-    """What the press showed when it was read for this setting, None where it was for another."""
+    """The press's last reading for this setting, None if it was for another."""
     read_in = scene.job.set_in
     if read_in is None:
         return None
@@ -84,7 +84,7 @@ def _read_for(scene: Scene, needed: int) -> int | None:
 
 
 def _setting_foot(scene: Scene, needed: int, last: int | None) -> Message:
-    """How far off the press may be, or what to do where what it showed was too far off."""
+    """How far off the press may be, or what to do if its reading was too far off."""
     tolerance = scene.job.rules.tolerance
     values: dict[str, Value] = {"unit": scene.plan.unit.value, "tolerance": tolerance}
     if last is None or abs(last - needed) <= tolerance:

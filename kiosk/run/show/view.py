@@ -52,8 +52,8 @@ Opening = tuple[float | None, tuple[Message, ...]]
 def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = frozenset()) -> View:
     """Return what the station shows at `now`; `nameless` are the roster lines without a name.
 
-    `focus` is a ticket of the rack or set aside that a finger touched: it is shown for its
-    result, and forward is refused meanwhile; while the press is closed the dark screen stays.
+    `focus` is a touched ticket, on the rack or aside: it is shown for its result, and forward is
+    refused meanwhile; while the press is closed the dark screen stays.
     """
     state = settled(state, now)
     kind = kind_of(state, now)
@@ -71,7 +71,7 @@ def view(state: State, now: Now, focus: str = "", nameless: frozenset[str] = fro
 
 
 def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
-    """The move with its lines and the bar: all there is without a job."""
+    """The move with its lines and the bar: everything there is without a job."""
     return View(
         kind=kind,
         move=page.move,
@@ -90,7 +90,7 @@ def _of_page(kind: Kind, page: Page, bar: Bar) -> View:
 
 
 def _with_job(shown: View, at: Moment) -> View:
-    """The frame around the move: the job, how far it is, what waits beside the press."""
+    """The frame around the move: the job, its progress, the garments beside the press."""
     job, kind = at.job, at.kind
     ticket = None if at.scene is None else at.scene.ticket
     nth, count = progress(job, ticket)
@@ -114,7 +114,7 @@ def _with_job(shown: View, at: Moment) -> View:
 
 
 def _with_garment(shown: View, scene: Scene, page: Page, pressed: bool) -> View:
-    """The garment and its drawing; a question about what is on it hides that."""
+    """The garment and its drawing; hidden while a question asks about it."""
     ticket, drawn = scene.ticket, draw(scene, pressed, not page.hides_drawing)
     shown = replace(
         shown,
@@ -157,14 +157,14 @@ def _with_inspected(shown: View, at: Moment, ticket: Ticket) -> View:
 
 
 def _cools(state: State, ticket: Ticket) -> bool:
-    """Whether it can be said where a garment lies, and felt how warm it is."""
+    """Whether the operator can report where a garment lies and how warm it feels."""
     job = state.job
     wait = None if job is None else pass_of(job, ticket).wait
     return wait is not None and wait.peel is not Peel.HOT and waits_for_peel(state, ticket)
 
 
 def _opening(at: Moment) -> Opening:
-    """OPEN and the seconds since the tone, of the garment in the slot or leaving for the rack."""
+    """OPEN and the seconds since the tone, for the garment in the slot or leaving for the rack."""
     ticket = unseen_opening(at.job)
     if ticket is None or at.kind not in BEGINS_WITH_OPEN or at.touched is not None:
         return None, ()
@@ -198,7 +198,7 @@ def chips(job: JobRun, now: Now) -> tuple[Chip, ...]:
 
 
 def chip(job: JobRun, ticket: Ticket, now: Now, following: bool = False) -> Chip | None:
-    """Return the chip of one ticket, `following` where it is served next; None for no wait."""
+    """Return the chip of one ticket, `following` if it is served next; None without a wait."""
     wait = shown_wait(job, ticket, now)
     time = time_of(pass_of(job, ticket), ticket, now, wait)
     if time is None or wait is None:
@@ -240,10 +240,10 @@ AT_LEAST_EVERY = 1.0  # seconds: notices end, rows change on disk, the record is
 
 
 def next_change(view: View, clock: float) -> float:
-    """Return the clock at which `view`, computed at `clock`, is to be looked at again.
+    """Return the clock at which `view`, computed at `clock`, has to be computed again.
 
-    A countdown counts whole seconds, and a garment is due or late at its own moment; what else
-    tells time does so in fives of seconds, and needs no more than `AT_LEAST_EVERY`.
+    A countdown changes every second, and a garment becomes due or late at its own moment; other
+    times are shown in steps of five seconds, and `AT_LEAST_EVERY` is enough for them.
     """
     waits = [wait for wait in _waits(view) if wait > 0]
     return clock + min([AT_LEAST_EVERY, *waits])
