@@ -164,7 +164,7 @@ def _status(asked: Namespace, database: Database, words: Words) -> int:
         for order in orders_apart(server):
             if asked.json:
                 print(_plans_as_json(order))
-            for message in () if asked.json else order.told():
+            for message in () if asked.json else order.messages():
                 print(f"{order.job}: {words.say(message)}")
     return DONE
 

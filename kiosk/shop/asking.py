@@ -38,7 +38,7 @@ class Asked:
 Sent = tuple[Sequence[Asked], Answer]
 
 
-def of_all(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
+def for_records(sql: str, asked: Sequence[Asked]) -> tuple[str, list[object]]:
     """Convert a statement for a record's own file into one for several records, with its values.
 
     Each row is preceded by the number, from 1, of the query it answers. Every table becomes the
@@ -124,7 +124,7 @@ class Office:
 
     def send(self, sql: str, asked: Sequence[Asked]) -> Sent:
         """Send a statement for several records."""
-        return asked, self.answer(*of_all(sql, asked))
+        return asked, self.answer(*for_records(sql, asked))
 
     def answer(self, query: str, values: list[object]) -> Answer:
         """Send one statement."""

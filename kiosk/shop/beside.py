@@ -32,7 +32,7 @@ class Back(NamedTuple):
     stays: tuple[str, ...]
 
 
-class Told(NamedTuple):
+class Request(NamedTuple):
     """The station's latest message: its numbered wish, and batches to give back once.
 
     Its first wish has the number 1; before that, nobody knows what it works on.
@@ -44,10 +44,10 @@ class Told(NamedTuple):
 
 
 @dataclass(slots=True)
-class Heard:
+class Inbox:
     """Receives the station's messages, one JSON object per line; `over` once they have ended."""
 
-    told: Told = field(default_factory=Told)
+    latest: Request = field(default_factory=Request)
     news: bool = False
     over: bool = False
     _changed: Condition = field(default_factory=Condition)
@@ -62,24 +62,24 @@ class Heard:
                 self.over = True
                 self._changed.notify_all()
 
-    def _take(self, told: dict[str, Any]) -> None:
-        wish, back = Wish.read(told["wish"]), told.get("give_back")
+    def _take(self, message: dict[str, Any]) -> None:
+        wish, back = Wish.read(message["wish"]), message.get("give_back")
         with self._changed:
             given = () if back is None else (Back(wish.job, int(back[0]), tuple(back[1])),)
-            self.told = Told(told["number"], wish, (*self.told.give_back, *given))
+            self.latest = Request(message["number"], wish, (*self.latest.give_back, *given))
             self.news = True
             self._changed.notify_all()
 
-    def take(self) -> Told:
+    def take(self) -> Request:
         """Return the latest message."""
         with self._changed:
             self.news = False
-            return self.told
+            return self.latest
 
     def drop(self, once: int) -> None:
         """Remove the first `once` batches to give back, as they are done or reported as failed."""
         with self._changed:
-            self.told = self.told._replace(give_back=self.told.give_back[once:])
+            self.latest = self.latest._replace(give_back=self.latest.give_back[once:])
 
     def wait(self, seconds: float) -> None:
         """Wait up to `seconds`, or until there is a new message."""
@@ -88,13 +88,13 @@ class Heard:
 
 
 class Attendant:
-    """Serves one station: `said` gets a line whenever its status changes."""
+    """Serves one station: `output` gets a line whenever its status changes."""
 
     def __init__(
-        self, log: Path, database: Database, said: TextIO, heard: Heard, version: str = ""
+        self, log: Path, database: Database, output: TextIO, inbox: Inbox, version: str = ""
     ) -> None:
         self._log, self._database, self._version = log, database, version
-        self._said, self._heard = said, heard
+        self._output, self._inbox = output, inbox
         self._last: dict[str, Any] = {}
         self._one_at_a_time = Lock()
         self._sent: int | None = None
@@ -105,20 +105,20 @@ class Attendant:
     def run(self) -> None:
         """Send and claim until the station ends; pauses grow while the server is away."""
         pause = FIRST_PAUSE
-        while not self._heard.over:
+        while not self._inbox.over:
             reached = False
             try:
                 with Store.read_only(self._log) as store, connect(self._database) as server:
                     pause, reached = FIRST_PAUSE, True
                     self._attend(store, server)
             except Away as away:
-                told = self._heard.take()  # later messages are handled by a new connection
-                if reached and self._asks_again(told.number):
+                request = self._inbox.take()  # later messages are handled by a new connection
+                if reached and self._asks_again(request.number):
                     continue
-                self._fails(told, "away", away.message, pause * random.uniform(0.5, 1.0))
+                self._fails(request, "away", away.message, pause * random.uniform(0.5, 1.0))
                 pause = min(2 * pause, LONGEST_PAUSE)
             except (ShopFault, LogFault) as fault:
-                self._fails(self._heard.take(), "wrong", fault.message, AGAIN_SECONDS)
+                self._fails(self._inbox.take(), "wrong", fault.message, AGAIN_SECONDS)
 
     def _asks_again(self, number: int) -> bool:
         """Whether a wish met a connection lost unnoticed: it is then retried once on a new one.
@@ -129,11 +129,11 @@ class Attendant:
         self._tried = number
         return again
 
-    def _fails(self, told: Told, state: str, why: Message, seconds: float) -> None:
+    def _fails(self, request: Request, state: str, why: Message, seconds: float) -> None:
         """Report why work stopped, then wait, or not if the station has sent a message."""
-        self._heard.drop(len(told.give_back))
-        self.say(number=told.number, state=state, message=_as_told(why))
-        self._heard.wait(seconds)
+        self._inbox.drop(len(request.give_back))
+        self.say(number=request.number, state=state, message=_as_json(why))
+        self._inbox.wait(seconds)
 
     def _attend(self, store: Store, server: Server) -> None:
         """Send events and hold claims until the file is replaced or the station ends.
@@ -153,17 +153,17 @@ class Attendant:
     def _send_and_hold(self, sender: Sender, claims: Claims, store: Store) -> None:
         file = inode(self._log)
         self._hold(claims)
-        while inode(self._log) == file and not self._heard.over:
+        while inode(self._log) == file and not self._inbox.over:
             moved, until = next(store.rows(MOVED)), time.monotonic() + CHECK_SECONDS
             while self._sends_some(sender):
-                if self._heard.news:
+                if self._inbox.news:
                     self._hold(claims)
             self._sent = store.last
             self._hold(claims)
             while next(store.rows(MOVED)) == moved and inode(self._log) == file:
-                if self._heard.news or self._heard.over or time.monotonic() > until:
+                if self._inbox.news or self._inbox.over or time.monotonic() > until:
                     break
-                self._heard.wait(LOOK_SECONDS)
+                self._inbox.wait(LOOK_SECONDS)
 
     def _sends_some(self, sender: Sender) -> bool:
         with patiently(self._waits):
@@ -171,7 +171,7 @@ class Attendant:
 
     def _waits(self, why: Message) -> None:
         """Report the server as away; if it answers after all, that is reported next."""
-        self.say(number=self._heard.told.number, state="away", message=_as_told(why))
+        self.say(number=self._inbox.latest.number, state="away", message=_as_json(why))
 
     def _only_hold(self, claims: Claims, why: Message) -> bool:
         """Hold claims only, as the shop has other events for this record; return whether to join.
@@ -180,11 +180,11 @@ class Attendant:
         record may have been joined elsewhere.
         """
         ends = time.monotonic() + AGAIN_SECONDS
-        while time.monotonic() < ends and not self._heard.over:
-            self._hold(claims, state="parted", message=_as_told(why))
-            if self._heard.told.wish.joins:
+        while time.monotonic() < ends and not self._inbox.over:
+            self._hold(claims, state="parted", message=_as_json(why))
+            if self._inbox.latest.wish.joins:
                 return True
-            self._heard.wait(CHECK_SECONDS)
+            self._inbox.wait(CHECK_SECONDS)
         return False
 
     def _hold(self, claims: Claims, **parted: Any) -> None:
@@ -193,63 +193,65 @@ class Attendant:
         A refused claim does not stop events from being sent. A station that has `parted` cannot
         begin a shared job, because nobody would learn what it presses.
         """
-        told = self._heard.take()
-        if parted and told.wish.begins and told.wish.shared:
-            self._heard.drop(len(told.give_back))
+        request = self._inbox.take()
+        if parted and request.wish.begins and request.wish.shared:
+            self._inbox.drop(len(request.give_back))
             self._claimed = {}
-        elif not told.number:
+        elif not request.number:
             self._claimed = {"state": "sent"}
-        elif told.number != self._last.get("number") or time.monotonic() >= self._claims_after:
+        elif request.number != self._last.get("number") or time.monotonic() >= self._claims_after:
             with patiently(self._waits):
-                self._claimed = self._claim(claims, told)
-        told_now = {"last": self._sent, "at": time.time(), **self._claimed, **parted}
-        self.say(number=told.number, **told_now)
+                self._claimed = self._claim(claims, request)
+        status = {"last": self._sent, "at": time.time(), **self._claimed, **parted}
+        self.say(number=request.number, **status)
 
-    def _claim(self, claims: Claims, told: Told) -> dict[str, Any]:
-        once = len(told.give_back)
+    def _claim(self, claims: Claims, request: Request) -> dict[str, Any]:
+        once = len(request.give_back)
         try:
-            shares = bool(told.give_back) and claims.hold(told.wish._replace(wants=False)).ours
-            for back in told.give_back:
-                if shares and back.job == told.wish.job:  # it may have turned to another since
+            shares = (
+                bool(request.give_back) and claims.hold(request.wish._replace(wants=False)).ours
+            )
+            for back in request.give_back:
+                if shares and back.job == request.wish.job:  # it may have turned to another since
                     claims.give_back(*back)
                 once -= 1
-                self._heard.drop(1)
-            answer = claims.hold(told.wish)
-            if told.wish.unbegun:
-                claims.let_go(told.wish.unbegun)
+                self._inbox.drop(1)
+            answer = claims.hold(request.wish)
+            if request.wish.unbegun:
+                claims.let_go(request.wish.unbegun)
         except Away:
             raise
         except ShopFault as fault:
-            self._heard.drop(once)
+            self._inbox.drop(once)
             self._claims_after = time.monotonic() + AGAIN_SECONDS
-            return {"state": "wrong", "message": _as_told(fault.message)}
+            return {"state": "wrong", "message": _as_json(fault.message)}
         self._claims_after = 0.0
-        return {"state": "sent", **({"answer": answer.told()} if told.wish.job else {})}
+        return {"state": "sent", **({"answer": answer.as_json()} if request.wish.job else {})}
 
-    def say(self, **told: Any) -> None:
+    def say(self, **status: Any) -> None:
         """Report the status if it has changed."""
-        told = {key: value for key, value in told.items() if value is not None}
-        news = {key: value for key, value in told.items() if key != "at"}
+        status = {key: value for key, value in status.items() if value is not None}
+        news = {key: value for key, value in status.items() if key != "at"}
         with self._one_at_a_time:
             if news != self._last:
                 self._last = news
-                print(json.dumps(told, ensure_ascii=False), file=self._said, flush=True)
+                print(json.dumps(status, ensure_ascii=False), file=self._output, flush=True)
 
 
-def _as_told(why: Message) -> dict[str, Any]:
+def _as_json(why: Message) -> dict[str, Any]:
     return {"id": why.id, "values": dict(why.values)}
 
 
 def attend(
-    log: Path, database: Database, lines: Iterable[str], said: TextIO, version: str = ""
+    log: Path, database: Database, lines: Iterable[str], output: TextIO, version: str = ""
 ) -> None:
     """Send the record at `log` for the station that started this process, and end with it."""
-    heard = Heard()
+    inbox = Inbox()
 
     def listen() -> None:
-        heard.listen(lines)
+        inbox.listen(lines)
         os._exit(0)  # unfinished work is rolled back by the server, and sent by the next process
 
     os.nice(POLITE)
     Thread(target=listen, name="station", daemon=True).start()
-    Attendant(log, database, said, heard, version).run()
+    Attendant(log, database, output, inbox, version).run()

@@ -22,7 +22,7 @@ EVERY = """SELECT claim, role::text, station, seq, digest, shared,
 OWN = EVERY + "WHERE role = current_user AND ended IS NULL AND job <> %s"
 OF_JOB = EVERY + "WHERE job = %s ORDER BY claim"
 PLAN = "SELECT to_jsonb(c) ? 'plan', to_jsonb(c) -> 'plan' FROM shop.claims c WHERE claim = %s"
-TELL_PLAN = "UPDATE shop.claims SET plan = %s WHERE claim = %s"
+STORE_PLAN = "UPDATE shop.claims SET plan = %s WHERE claim = %s"
 END = "UPDATE shop.claims SET ended = now(), ended_by = current_user WHERE claim = ANY (%s)"
 END_AT = """UPDATE shop.claims SET ended = now(), ended_by = current_user, at_end = %s
 WHERE claim = ANY (%s)"""
@@ -82,7 +82,7 @@ class Claims:
         with guarded(), self._store.reading():
             every = [Claim(*row) for row in self._server.execute(OF_JOB, [job])]
             own = [each.claim for each in every if self._is_ours(each)]
-            if own and self._knows(LETS_GO):
+            if own and self._supports(LETS_GO):
                 self._server.execute("SELECT shop.let_go(%s, %s)", [job, own])
 
     def _of_job(self, wish: Wish) -> Answer:
@@ -90,7 +90,7 @@ class Claims:
         own = [each for each in every if self._is_ours(each)]
         ours = next((c.claim for c in own if c.ended_by is None and c.shared is wish.shared), None)
         others = [c for c in every if c.ended_by is None and c not in own]
-        left = self._left(wish, every, own)
+        left = self._unpressed(wish, every, own)
         pressing = self._pressing(wish).difference(left)
         other = apart(wish.plan, every, own, pressing) if wish.shared else []
         met = [c for c in others if not (c.shared and wish.shared) and c.claim not in wish.over]
@@ -107,7 +107,7 @@ class Claims:
         lost: dict[str, list[str]] = {}
         compares = True
         if wish.shared and ours is not None:
-            compares = self._tell_plan(wish, ours)
+            compares = self._store_plan(wish, ours)
             batches = self._batches(wish, ours, {c.claim: c for c in every}, lost)
         there = [c for c in others if c not in over]
         there += [c for c in other if c not in others]
@@ -116,14 +116,14 @@ class Claims:
             wish.job, ours is not None, found, tuple(batches), compares, tuple(sorted(left))
         )
 
-    def _left(self, wish: Wish, every: Sequence[Claim], own: Sequence[Claim]) -> set[int]:
+    def _unpressed(self, wish: Wish, every: Sequence[Claim], own: Sequence[Claim]) -> set[int]:
         """Return other stations' claims under which nothing was pressed that matters here.
 
         They were given up before any pressing, or their stations now share the job by this plan.
         """
         again = begun_again(wish.plan, every, own) if wish.shared else set[int]()
         ended = {c.claim for c in every if c.ended_by == c.role and not self._is_ours(c)}
-        if not ended or not self._knows(KEEPS_LEFT):
+        if not ended or not self._supports(KEEPS_LEFT):
             return again
         return again.union(c for (c,) in self._server.execute(LEFT, [wish.job]) if c in ended)
 
@@ -137,11 +137,11 @@ class Claims:
             return set()
         return {claim for _, claim, _, kept, given_by in rows if given_by is None or kept}
 
-    def _tell_plan(self, wish: Wish, ours: int) -> bool:
+    def _store_plan(self, wish: Wish, ours: int) -> bool:
         """Store this station's plan with its claim; return whether the server keeps plans."""
         [(keeps, kept)] = self._server.execute(PLAN, [ours])
         if keeps and wish.plan and kept != wish.plan:
-            self._server.execute(TELL_PLAN, [Jsonb(wish.plan), ours])
+            self._server.execute(STORE_PLAN, [Jsonb(wish.plan), ours])
         return bool(keeps)
 
     def _is_ours(self, claim: Claim) -> bool:
@@ -155,7 +155,7 @@ class Claims:
             return False
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
-    def _called(self, role: str, station: str) -> str:
+    def _name_of(self, role: str, station: str) -> str:
         """Return another station's name; one under this name gets its record's id as well."""
         alike = role == self._me and station != self._store.station
         return f"{role} ({station[-4:]})" if alike else role
@@ -169,14 +169,14 @@ class Claims:
 
     def _end(self, claims: list[int]) -> None:
         """End this record's own claims, as of its last event."""
-        if claims and self._knows(KEEPS_LEFT):
+        if claims and self._supports(KEEPS_LEFT):
             self._server.execute(END_AT, [self._store.head.seq, claims])
         elif claims:
             self._server.execute(END, [claims])
 
-    def _knows(self, asked: str) -> bool:
+    def _supports(self, query: str) -> bool:
         """Whether the server's schema supports a feature; `asked` is the query for it."""
-        [(known,)] = self._server.execute(asked)
+        [(known,)] = self._server.execute(query)
         return bool(known)
 
     def _claim(self, wish: Wish, own: Iterable[Claim]) -> int:
@@ -207,7 +207,7 @@ class Claims:
         if wish.wants and free and not waits and self._all_heard(wish.job):
             self._server.execute(TAKE, [ours, wish.job, free[0]])
             rows = self._rows(wish.job)
-        names = {claim: self._called(each.role, each.station) for claim, each in claims.items()}
+        names = {claim: self._name_of(each.role, each.station) for claim, each in claims.items()}
         names[ours] = self._me
         return [
             Batch(batch, row[0], names.get(row[1], ""), row[1] in mine and row[4] is None, row[2])
@@ -248,10 +248,10 @@ class Claims:
             self._server.execute(TAKE, [ours, job, batch])
         elif given_by is not None or claim not in mine:
             holder = claims.get(claim)
-            name = given_by or (self._called(holder.role, holder.station) if holder else "")
+            name = given_by or (self._name_of(holder.role, holder.station) if holder else "")
             gone = [line for line, *_ in garments if line not in (kept or ())]
             lost.setdefault(name, []).extend(gone)
-        elif done and self._knows(OPENS_AGAIN):  # one of its garments is pressed again
+        elif done and self._supports(OPENS_AGAIN):  # one of its garments is pressed again
             self._server.execute("SELECT shop.again(%s, %s)", [job, batch])
 
     def _others(
@@ -267,15 +267,15 @@ class Claims:
             who = (each.role, each.station)
             copy = who == (self._me, self._store.station)
             [(sent,)] = self._server.execute(LAST_SENT, who)
-            name = self._called(*who)
+            name = self._name_of(*who)
             found[who] = Other(name, each.claim, each.shared, copy, sent=sent, id=each.station)
             if wish.shared and each.shared:
                 found[who] = compared(found[who], wish, each, every)
         for role, station, sent, lines, unfinished in self._server.execute(
-            *self._asks_pressed(wish.job)
+            *self._pressed_query(wish.job)
         ):
             copy = (role, station) == (self._me, self._store.station)
-            there = found.get((role, station), Other(self._called(role, station), copy=copy))
+            there = found.get((role, station), Other(self._name_of(role, station), copy=copy))
             found[role, station] = there._replace(
                 lines=tuple(lines), sent=sent, unfinished=tuple(unfinished or ())
             )
@@ -284,9 +284,9 @@ class Claims:
         )
         return (*found.values(), *gone)
 
-    def _asks_pressed(self, job: str) -> tuple[str, list[object]]:
+    def _pressed_query(self, job: str) -> tuple[str, list[object]]:
         """Return the query for what other stations pressed; an older server knows of no copies."""
         asked: list[object] = [job, self._store.station]
-        if self.alone == UNKNOWN or not self._knows(OF_COPIES):
+        if self.alone == UNKNOWN or not self._supports(OF_COPIES):
             return PRESSED.format("%s, %s"), asked
         return PRESSED.format("%s, %s, %s, %s"), [*asked, self.alone.record, self.alone.since]

@@ -22,10 +22,10 @@ SIGNS = {
 _WHERE = re.compile(r"^(?:connection failed: )?(?:connection to server .*? failed: )?(?:FATAL: +)?")
 
 
-def mended_by_somebody(told: str) -> Message | None:
-    """Return what a person has to fix in `told`, several lines maybe; None if waiting may help."""
+def what_to_fix(error: str) -> Message | None:
+    """Return what a person has to fix in `error`, several lines maybe; None if waiting may help."""
     for sign, message in SIGNS.items():
-        line = next((line for line in told.splitlines() if re.search(sign, line)), None)
+        line = next((line for line in error.splitlines() if re.search(sign, line)), None)
         if line is not None:
             return say(message, why=_WHERE.sub("", line.strip()))
     return None

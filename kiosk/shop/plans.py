@@ -83,7 +83,7 @@ class Apart(NamedTuple):
     broken: tuple[str, ...] = ()
     copies: tuple[str, ...] = ()
 
-    def told(self) -> Iterator[Message]:
+    def messages(self) -> Iterator[Message]:
         """Yield messages on who presses by which plan: `north · south, east`."""
         if self.names:
             yield say("shop.plans", plans=" · ".join(", ".join(names) for names in self.names))
@@ -112,9 +112,9 @@ def orders_apart(server: Server) -> list[Apart]:
         parted = server.execute(PARTED).fetchall()
     found = []
     for job in dict.fromkeys(row[0] for row in (*rows, *parted)):
-        told = [(name, plan) for of, name, plan in rows if of == job]
-        plans = by_plan(told)
-        last = dict(told).items()
+        named = [(name, plan) for of, name, plan in rows if of == job]
+        plans = by_plan(named)
+        last = dict(named).items()
         broken = tuple(name for name, plan in last if agreement(plan, plan) is Agreement.BROKEN)
         copies = tuple(name for of, name in parted if of == job)
         if plans or broken or copies:

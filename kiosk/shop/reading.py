@@ -129,7 +129,7 @@ class Watch:
         self._server = server
         self._heard: set[str] = set()
         server.execute("LISTEN press_sent")
-        server.add_notify_handler(lambda told: self._heard.add(told.payload))
+        server.add_notify_handler(lambda notice: self._heard.add(notice.payload))
 
     @contextmanager
     def looks(self, changed: Collection[str] | None) -> Iterator[list[Look]]:
@@ -147,7 +147,7 @@ class Watch:
 
     def apart(self) -> dict[str, tuple[Message, ...]]:
         """Return messages on each order pressed by several plans, keyed by job."""
-        return {each.job: tuple(each.told()) for each in orders_apart(self._server)}
+        return {each.job: tuple(each.messages()) for each in orders_apart(self._server)}
 
     def wait(self, seconds: float) -> set[str]:
         """Wait up to `seconds`; return the keys of the stations that sent something."""
@@ -172,9 +172,9 @@ def records(database: Database, progress: Progress = quiet) -> Iterator[list[Sou
                 server.execute(NO_JIT)
                 moment = server.execute("SELECT pg_export_snapshot()")
             with server.pipeline():
-                told, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
+                entries, untaken = server.execute(RECORDS), server.execute(UNTAKEN)
                 beside = _beside(stack, database, *moment)  # while the server works on these
-            office, every = Office(server, untaken, beside), [Kept(*row) for row in told]
+            office, every = Office(server, untaken, beside), [Kept(*row) for row in entries]
         found: list[Source] = []
         for kept in every:
             if kept.generation == 1 and kept.version in (VERSION, None):

@@ -118,11 +118,11 @@ class Sender:
             return  # the station derives them first, in the background
         facts.ready(self._store)
         there = one(self._server, TOLD, record)
-        told = (there[1] if there and there[0] == facts.VERSION else None) or after
+        since = (there[1] if there and there[0] == facts.VERSION else None) or after
         if there and there[1] == self._store.last and there[0] == facts.VERSION:
             return
         self._now(record)
-        for table, rows in facts.changed(self._store, told):
+        for table, rows in facts.changed(self._store, since):
             if there and there[0] != facts.VERSION:
                 self._server.execute(f"DELETE FROM shop.{table} WHERE record = %s", [record])
             with closing(rows):

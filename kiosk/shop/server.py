@@ -16,7 +16,7 @@ from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
 from kiosk.catalog.base import Message, say
 from kiosk.catalog.model import Database
-from kiosk.shop.door import mended_by_somebody
+from kiosk.shop.door import what_to_fix
 
 FILES = Path(__file__).with_name("sql")
 NAME = re.compile(r"(?!pg_|shop_)[a-z][a-z0-9_-]{0,40}")
@@ -61,23 +61,23 @@ def guarded() -> Iterator[None]:
     try:
         yield
     except psycopg.errors.InsufficientPrivilege as error:
-        raise ShopFault(say("shop.not_allowed", why=_told(error))) from error
+        raise ShopFault(say("shop.not_allowed", why=_reason(error))) from error
     except NOT_THERE as error:
         raise ShopFault(say("shop.not_set_up")) from error
     except psycopg.errors.BadCopyFileFormat as error:  # its tables have other columns
-        raise ShopFault(say("shop.other_tables", why=_told(error))) from error
+        raise ShopFault(say("shop.other_tables", why=_reason(error))) from error
     except psycopg.errors.ReadOnlySqlTransaction as error:
-        raise ShopFault(say("shop.read_only", why=_told(error))) from error
+        raise ShopFault(say("shop.read_only", why=_reason(error))) from error
     except psycopg.errors.LockNotAvailable as error:
-        raise Away(say("shop.locked", why=_told(error))) from error
+        raise Away(say("shop.locked", why=_reason(error))) from error
     except psycopg.errors.DiskFull as error:
-        raise Away(say("shop.disk_full", why=_told(error))) from error
+        raise Away(say("shop.disk_full", why=_reason(error))) from error
     except (psycopg.OperationalError, psycopg.InterfaceError) as error:
-        if (why := mended_by_somebody(str(error))) is not None:
+        if (why := what_to_fix(str(error))) is not None:
             raise ShopFault(why) from error
-        raise Away(say("shop.away", why=_told(error))) from error
+        raise Away(say("shop.away", why=_reason(error))) from error
     except psycopg.Error as error:
-        raise ShopFault(say("shop.refused", why=_told(error))) from error
+        raise ShopFault(say("shop.refused", why=_reason(error))) from error
 
 
 @contextmanager
@@ -101,7 +101,7 @@ def one(server: Server, statement: str, *values: Any) -> Any:
     return server.execute(statement, values).fetchone()
 
 
-def _told(error: psycopg.Error) -> str:
+def _reason(error: psycopg.Error) -> str:
     return (str(error).strip() or type(error).__name__).splitlines()[0]
 
 
@@ -122,7 +122,7 @@ def must_prove_itself(database: Database) -> None:
     """Raise ShopFault if the connection to a remote server could be intercepted."""
     if not database.address:
         raise ShopFault(say("shop.no_database", example='shop: {database: "service=press"}'))
-    asked = _asked(database.address)
+    asked = _libpq_settings(database.address)
     elsewhere = [host for host in _hosts(asked) if not _is_here(host)]
     if elsewhere and database.verify_server and asked.get("sslmode") != "verify-full":
         raise ShopFault(say("shop.unproved", host=elsewhere[0]))
@@ -131,9 +131,9 @@ def must_prove_itself(database: Database) -> None:
 _one_at_a_time = Lock()
 
 
-def _asked(address: str) -> dict[str, str]:
+def _libpq_settings(address: str) -> dict[str, str]:
     """Return libpq's settings from address, service file, environment and defaults."""
-    given = _given(address)
+    given = _parsed(address)
     with _one_at_a_time:  # the environment is shared by all threads
         before = os.environ.get("PGSERVICE")
         try:
@@ -152,7 +152,7 @@ def _asked(address: str) -> dict[str, str]:
     return {**usual, **given}
 
 
-def _given(address: str) -> dict[str, str]:
+def _parsed(address: str) -> dict[str, str]:
     """Return the settings in a connection string, never quoted: it may hold a password."""
     try:
         given = {key: str(value) for key, value in conninfo_to_dict(address).items()}

@@ -36,13 +36,13 @@ class Wish(NamedTuple):
     joins: bool = False
 
     @classmethod
-    def read(cls, told: Mapping[str, Any]) -> Self:
+    def read(cls, content: Mapping[str, Any]) -> Self:
         """Return the wish in parsed JSON."""
-        held = {int(batch): rows_of(rows) for batch, rows in told.get("held", {}).items()}
-        order = tuple(rows_of(rows) for rows in told.get("order", ()))
-        over, done = (tuple(map(int, told.get(key, ()))) for key in ("over", "done"))
+        held = {int(batch): rows_of(rows) for batch, rows in content.get("held", {}).items()}
+        order = tuple(rows_of(rows) for rows in content.get("order", ()))
+        over, done = (tuple(map(int, content.get(key, ()))) for key in ("over", "done"))
         changed = {"held": held, "order": order, "over": over, "done": done}
-        return cls(**{**told, **changed})
+        return cls(**{**content, **changed})
 
 
 class Other(NamedTuple):
@@ -96,7 +96,7 @@ class Answer(NamedTuple):
     compares: bool = True
     left: tuple[int, ...] = ()
 
-    def told(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, Any]:
         """Return the answer as JSON values."""
         others = [other._asdict() for other in self.others]
         return {**self._asdict(), "others": others, "batches": [b._asdict() for b in self.batches]}

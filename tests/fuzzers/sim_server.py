@@ -131,7 +131,7 @@ class Served(World):
                 sender = Sender(store, server)
                 answer = Claims(server, store, sender.alone).hold(wish)
                 sender.send()
-                return answer.told()
+                return answer.as_json()
         except Away as away:
             must(line is not None and line.was_cut, f"away without a cut: {away.message}")
         except ShopFault as fault:

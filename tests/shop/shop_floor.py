@@ -145,7 +145,7 @@ class Floor:
                                       whole=GARMENTS))  # fmt: skip
 
     def _follow(self, answer: Answer) -> None:
-        told = answer.told()
+        told = answer.as_json()
         for batch in answer.batches:
             if batch.ours and not batch.done:
                 rows = garments_of([list(row) for row in batch.garments])

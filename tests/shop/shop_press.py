@@ -20,7 +20,7 @@ from kiosk.run.decide.decide import bar_meaning, settled
 from kiosk.run.facts import Kind, kind_of, question_at_hand
 from kiosk.run.state import Now, commands
 from kiosk.run.state.model import Confirm, JobRun
-from kiosk.shop.beside import Attendant, Heard
+from kiosk.shop.beside import Attendant, Inbox
 from kiosk.station.desk import beside as desk_beside
 from kiosk.station.desk.desk import Desk, Identity
 from kiosk.station.desk.jobs import at_server
@@ -67,9 +67,9 @@ class Thread:
         back, told = os.pipe()
         self.stdin, self.stdout = os.fdopen(says, "w"), os.fdopen(back)
         self._hears, self._told = os.fdopen(hears), os.fdopen(told, "w")
-        heard = Heard()
-        attendant = Attendant(log, database, self._told, heard)
-        threading.Thread(target=heard.listen, args=(self._hears,), daemon=True).start()
+        inbox = Inbox()
+        attendant = Attendant(log, database, self._told, inbox)
+        threading.Thread(target=inbox.listen, args=(self._hears,), daemon=True).start()
         self._thread = threading.Thread(target=self._run, args=(attendant,), daemon=True)
         self._thread.start()
 

@@ -21,7 +21,7 @@ from shop_server import Postgres
 from kiosk.log.store import Store
 from kiosk.run.state import Garment
 from kiosk.shop import Answer, Claims, Wish, connect, ship
-from kiosk.shop.beside import Attendant, Heard
+from kiosk.shop.beside import Attendant, Inbox
 from kiosk.shop.wishes import Rows
 
 JOB = "ferry-order"
@@ -383,15 +383,15 @@ def test_a_batch_that_was_to_go_back_is_one_of_its_own_job(at: Open) -> None:
     for begins in (BEGINS, following):
         south.hold(begins)
     reads, writes = os.pipe()
-    said, heard = io.StringIO(), Heard()
+    said, inbox = io.StringIO(), Inbox()
     with os.fdopen(writes, "w") as station, os.fdopen(reads) as lines:
         wishes = ({"job": JOB, "shared": True}, {"job": "next-order", "shared": True})
         for number, wish in enumerate(wishes, 1):
             back = {"give_back": [1, []]} if number == 1 else {}
             print(json.dumps({"number": number, "wish": wish, **back}), file=station, flush=True)
-        threading.Thread(target=heard.listen, args=(lines,)).start()
-        until(lambda: heard.told.number == 2)
-        attends = Attendant(north.station.path, north.database, said, heard)
+        threading.Thread(target=inbox.listen, args=(lines,)).start()
+        until(lambda: inbox.latest.number == 2)
+        attends = Attendant(north.station.path, north.database, said, inbox)
         working = threading.Thread(target=attends.run)
         working.start()
         until(lambda: '"answer"' in said.getvalue())

@@ -15,7 +15,7 @@ from shop_server import OWNER, Postgres, holds_all
 from test_ship import hold
 
 from kiosk.shop import Away, ShopFault, ship
-from kiosk.shop.door import mended_by_somebody
+from kiosk.shop.door import what_to_fix
 from kiosk.words import Words
 
 SHOP = "door"
@@ -112,6 +112,6 @@ def test_what_a_server_says_in_spanish_is_understood_too(text: str, message: str
         spanish: Any = gettext.GNUTranslations(file).gettext
     assert spanish(text) != text
     for told in (text, spanish(text)):
-        why = mended_by_somebody(f"connection failed: FATAL:  {told}")
+        why = what_to_fix(f"connection failed: FATAL:  {told}")
         assert why is not None
         assert why.id == message

@@ -20,7 +20,7 @@ from shop_walled import SECRETS, Floor, Machine, floor, holds_no_secret, log_of,
 
 from kiosk.catalog.model import Database
 from kiosk.shop import connect
-from kiosk.shop.door import mended_by_somebody
+from kiosk.shop.door import what_to_fix
 from kiosk.shop.server import one
 
 __all__ = ["floor", "tablet"]
@@ -199,6 +199,6 @@ def test_a_server_that_speaks_spanish_is_understood() -> None:
     ):
         told = spanish(text)
         assert told != text
-        why = mended_by_somebody(f"connection failed: FATAL:  {told}")
+        why = what_to_fix(f"connection failed: FATAL:  {told}")
         assert why is not None
         assert (why.id, why.values["why"]) == (message, told)
