@@ -29,13 +29,13 @@ def test_a_tolerance_is_a_difference() -> None:  # SI definitions: 10 °F is 5.5
     assert float(amounts.step("10 F").exact_in(Degrees.C)) == pytest.approx(5.556, abs=5e-4)
 
 
-def test_63_mm_is_exact_in_inches() -> None:  # SI definition of the inch
+def test_lengths_are_exact_in_inches() -> None:  # SI definition of the inch
     assert amounts.length("63 mm").inches * Fraction(254, 10) == 63
     assert amounts.length("2.5 in").inches == Fraction(5, 2)
 
 
 @pytest.mark.parametrize(("typed", "value"), [("2,5", 2.5), ("2.5", 2.5), ("0,75", 0.75), ("3", 3)])
-def test_a_decimal_comma_is_a_point(typed: str, value: float) -> None:
+def test_a_decimal_comma_reads_as_a_point(typed: str, value: float) -> None:
     assert amounts.length(f"{typed} in").inches == value
     assert amounts.decimal(f" {typed}") == value
 
@@ -45,19 +45,19 @@ def test_possible_thousands_and_non_numbers_are_not_guessed(typed: str) -> None:
     assert amounts.decimal(typed) is None
 
 
-def test_a_platen_is_width_by_height() -> None:
+def test_a_platen_is_read_as_width_and_height() -> None:
     width, height = amounts.rectangle("16 in x 20 in")
     assert [width.inches, height.inches] == [16, 20]
     assert amounts.rectangle("400 mm × 500 mm")[1].text == "500 mm"
 
 
-def test_the_text_is_kept_as_it_was_written() -> None:
+def test_an_amount_keeps_the_text_as_written() -> None:
     assert amounts.temperature(" 148.9  C ").text == "148.9  C"
     assert amounts.seconds("15s").text == "15s"
 
 
 @pytest.mark.parametrize("text", ["300F", "300 f", "300 °F", "300.0 F"])
-def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
+def test_small_spelling_differences_do_not_matter(text: str) -> None:
     assert amounts.temperature(text).value == 300
 
 
@@ -94,7 +94,7 @@ def test_small_differences_of_spelling_do_not_matter(text: str) -> None:
         ("rectangle", "16 in x 20 in x 2 in", "catalog.amount.no_rectangle"),
     ],
 )
-def test_a_text_that_is_no_such_quantity_is_refused(reader: str, text: str, problem: str) -> None:
+def test_an_invalid_quantity_is_refused(reader: str, text: str, problem: str) -> None:
     with pytest.raises(WrongAmountError) as refused:
         getattr(amounts, reader)(text)
     assert refused.value.problem.id == problem
@@ -134,5 +134,5 @@ def test_a_wrong_unit_is_named() -> None:
         ("step", "100 F"), ("seconds", "0 s"), ("seconds", "3600 s"), ("length", "100 in"),
     ],
 )  # fmt: skip
-def test_the_ends_of_each_range_belong_to_it(reader: str, text: str) -> None:
+def test_both_ends_of_each_range_are_allowed(reader: str, text: str) -> None:
     assert getattr(amounts, reader)(text).text == text

@@ -119,7 +119,7 @@ def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
     assert not read_catalog(folder)[1]
 
 
-def test_every_alias_is_refused_before_it_is_followed(tmp_path: Path) -> None:
+def test_aliases_are_refused_without_being_expanded(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / LAYERED).write_text(BOMB, "utf-8")
     faults = read_catalog(folder)[1]
@@ -129,7 +129,7 @@ def test_every_alias_is_refused_before_it_is_followed(tmp_path: Path) -> None:
     assert {fault.problem.id for fault in faults} == {"catalog.yaml.alias"}
 
 
-def test_a_tag_runs_nothing(tmp_path: Path) -> None:
+def test_a_yaml_tag_runs_no_code(tmp_path: Path) -> None:
     trace = tmp_path / "trace"
     content = f"panels: !!python/object/apply:pathlib.Path.touch ['{trace}']\n"
     read_with(tmp_path, content.encode())
@@ -148,7 +148,7 @@ def test_a_huge_file_is_refused_without_being_read(tmp_path: Path) -> None:
     assert only(read_catalog(folder)[1]).problem.id == "catalog.file.too_large"
 
 
-def test_the_largest_file_is_still_judged(tmp_path: Path) -> None:
+def test_a_file_of_the_largest_size_is_still_checked(tmp_path: Path) -> None:
     line = b"  wrong-key: 1\n"
     assert read_with(tmp_path, b"panels:\n" + line * (MOST_BYTES // len(line) - 1))[1]
 
@@ -161,7 +161,7 @@ def test_a_folder_in_place_of_a_file_is_a_fault(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this platform has no named pipes")
-def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
+def test_a_named_pipe_is_a_fault_and_does_not_block(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / LAYERED).unlink()
     os.mkfifo(folder / LAYERED)
@@ -169,7 +169,7 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("other", "nearest"), [("plush-pair", ""), ("shops", "shops.yaml")])
-def test_an_equal_suffix_does_not_make_names_similar(
+def test_a_shared_suffix_does_not_make_file_names_similar(
     tmp_path: Path, other: str, nearest: str
 ) -> None:
     folder = recipes_with(tmp_path, LAYERED)
@@ -186,9 +186,7 @@ def test_a_link_to_nowhere_is_a_missing_file(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("file", ["materials.yaml", "fabrics.yaml", "shop.yaml"])
-def test_a_missing_file_names_its_neighbour_and_nothing_else_is_blamed(
-    tmp_path: Path, file: str
-) -> None:
+def test_a_missing_file_is_the_only_fault_reported(tmp_path: Path, file: str) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / file).unlink()
     fault = only(read_catalog(folder)[1])
@@ -202,12 +200,12 @@ def test_a_missing_folder_is_a_fault(tmp_path: Path) -> None:
     assert not catalog.recipes
 
 
-def test_an_empty_folder_lacks_three_files(tmp_path: Path) -> None:
+def test_an_empty_folder_has_one_fault_per_missing_file(tmp_path: Path) -> None:
     faults = read_catalog(tmp_path)[1]
     assert [fault.problem.id for fault in faults] == ["catalog.file.missing"] * 3
 
 
-def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
+def test_faults_in_all_files_are_reported_together(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED, ("panels:", "panles:"))
     recipes_with(tmp_path, "shop.yaml", ("tolerance: 4 F", "tolerance: 4"))
     shutil.copy(folder / "shop.yaml", folder / "fabrics.yaml")
@@ -215,7 +213,7 @@ def test_all_files_are_judged_in_one_go(tmp_path: Path) -> None:
     assert names == {"fabrics.yaml", "shop.yaml", LAYERED}
 
 
-def test_a_file_written_to_while_it_is_read_is_not_read_half(tmp_path: Path) -> None:
+def test_a_file_still_being_written_is_not_half_read(tmp_path: Path) -> None:
     """A file still being copied from a share or a slow stick, row after row."""
     file, stop = tmp_path / "order.csv", Event()
     file.write_text(HEADER + "1,AL,FENN,7\n" * 50_000, "utf-8")

@@ -17,7 +17,7 @@ SIZES = "Name,Number,Size\n"
 
 
 @pytest.mark.parametrize("written", ["-", "n/a", "None", "TBD", "?", "sin número", "X", "—"])
-def test_a_stand_in_for_a_number_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
+def test_a_placeholder_number_can_be_removed_but_not_kept(tmp_path: Path, written: str) -> None:
     _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{written}\n")
     assert (fault.key, fault.cause) == ("number", "none_yet")
     may = allowed(fault)
@@ -26,7 +26,7 @@ def test_a_stand_in_for_a_number_is_removed_with_one_answer(tmp_path: Path, writ
 
 
 @pytest.mark.parametrize("cell", ["TBD,{}", "N{},-"])
-def test_tbd_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
+def test_the_same_placeholder_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
     rows = "".join(f"{cell.format(chr(64 + n) if cell[0] == 'N' else n)},AM\n" for n in range(2, 8))
     _, faults = read_roster(tmp_path, SIZES + rows)
     ((_, group),) = alike(faults).items()
@@ -47,7 +47,7 @@ def test_tbd_in_every_row_is_one_question(tmp_path: Path, cell: str) -> None:
         ("O‛HARA", "O'HARA"),
     ],
 )  # the signs' names: Unicode 15
-def test_a_sign_in_a_name_is_asked_about_with_the_likely_name(
+def test_an_odd_sign_in_a_name_is_asked_about_with_the_likely_name(
     tmp_path: Path, written: str, meant: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{HEADER}1,AL,{written},7\n")
@@ -59,7 +59,7 @@ def test_a_sign_in_a_name_is_asked_about_with_the_likely_name(
     ("number", "choices"),
     [("7.0", ("7",)), ("12.5", ()), ("7.00E+00", ("7",)), ("1E+01", ("10",)), ("1.5E+02", ())],
 )
-def test_only_a_whole_number_is_offered_for_one_with_decimals(
+def test_a_number_with_decimals_is_offered_only_as_a_whole_number(
     tmp_path: Path, number: str, choices: tuple[str, ...]
 ) -> None:
     _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
@@ -77,7 +77,7 @@ def test_only_a_whole_number_is_offered_for_one_with_decimals(
         (0, "00;-00", "00"),
     ],
 )  # what the parts of a format mean: ECMA-376 part 1, 18.8.31
-def test_a_number_in_a_format_of_several_parts_is_what_the_sheet_shows(
+def test_a_number_with_a_multi_part_format_is_read_as_shown(
     tmp_path: Path, value: int, shown_as: str, number: str
 ) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", value]])
@@ -87,7 +87,7 @@ def test_a_number_in_a_format_of_several_parts_is_what_the_sheet_shows(
 
 
 @pytest.mark.parametrize(("shown_as", "cause"), [("0;-0;;@", "number_format"), ("0", "zero")])
-def test_a_0_that_is_not_shown_or_may_have_been_00_is_asked_about(
+def test_a_hidden_zero_or_a_possible_00_is_asked_about(
     tmp_path: Path, shown_as: str, cause: str
 ) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 0]])
@@ -96,7 +96,7 @@ def test_a_0_that_is_not_shown_or_may_have_been_00_is_asked_about(
     assert fault.cause == cause
 
 
-def test_numbers_of_two_formats_are_not_asked_about_as_one(tmp_path: Path) -> None:
+def test_numbers_in_two_formats_are_separate_questions(tmp_path: Path) -> None:
     rows = [[n, "AL", f"FENN{chr(64 + n)}", n] for n in range(1, 7)]
     book = workbook([ROWS[0], *rows])
     for n in range(2, 8):
@@ -117,7 +117,7 @@ def test_numbers_of_two_formats_are_not_asked_about_as_one(tmp_path: Path) -> No
         ("12-Oct", ()),
     ],
 )  # how sheets count days: ECMA-376 part 1, 18.17.4.1
-def test_a_number_that_a_sheet_showed_as_a_date_is_offered_from_a_text_too(
+def test_a_date_in_text_is_offered_as_the_number_behind_it(
     tmp_path: Path, number: str, choices: tuple[str, ...]
 ) -> None:
     _, fault = asked(tmp_path, f"{HEADER}1,AL,MARA,{number}\n")
@@ -125,7 +125,9 @@ def test_a_number_that_a_sheet_showed_as_a_date_is_offered_from_a_text_too(
 
 
 @pytest.mark.parametrize("quantity", ["x1", "1x", "1 pc", "01", "1.0"])
-def test_a_quantity_of_one_in_other_words_is_no_question(tmp_path: Path, quantity: str) -> None:
+def test_a_quantity_of_one_in_any_spelling_is_not_asked_about(
+    tmp_path: Path, quantity: str
+) -> None:
     sound(tmp_path, f"Name,Number,Size,Qty\nKOVA,7,AL,{quantity}\n")
 
 
@@ -143,13 +145,13 @@ def test_a_quantity_in_words_can_be_answered_in_digits(tmp_path: Path) -> None:
     assert [line.name for line in job.roster] == ["KOVA", "KOVA"]
 
 
-def test_repeated_headings_with_an_extra_one_are_one_question(tmp_path: Path) -> None:
+def test_repeated_headings_with_a_new_one_are_one_question(tmp_path: Path) -> None:
     text = f"{SIZES}KOVA,7,AL\nVIK,3,AM\nName,Role,Size\nBOSS,8,AXL\n"
     _, fault = asked(tmp_path, text)
     assert (fault.cause, fault.line) == ("heading_again", 4)
 
 
-def test_cells_beside_every_row_are_one_question(tmp_path: Path) -> None:
+def test_extra_cells_beside_every_row_are_one_question(tmp_path: Path) -> None:
     rows = "KOVA,7,AL,,BOSS\nVIK,3,AM,,HELP\nOSK,5,AS,,MEND\n"
     _, faults = read_roster(tmp_path, SIZES + rows)
     ((_, group),) = alike(faults).items()
@@ -168,7 +170,7 @@ FORM = "No.,Set,Name,Number,Size\n1,Home,KOVA,7,AL\n2,Home,VIK,3,AM\n"
         "3,Home,,,\n",
     ],
 )
-def test_rows_of_a_form_that_nobody_filled_in_are_one_question(tmp_path: Path, left: str) -> None:
+def test_unfilled_rows_of_a_form_are_one_question(tmp_path: Path, left: str) -> None:
     _, fault = asked(tmp_path, FORM + left)
     assert (fault.cause, fault.line) == ("bare_rows", 4)
     assert fault.problem.values["rows"] == tuple(range(4, 4 + left.count("\n")))
@@ -180,7 +182,7 @@ def test_a_row_with_only_a_name_is_not_an_unfilled_row(tmp_path: Path) -> None:
     assert "bare_rows" not in {fault.cause for fault in faults}
 
 
-def test_a_row_of_totals_without_the_word_is_one_question(tmp_path: Path) -> None:
+def test_an_unlabelled_total_row_is_one_question(tmp_path: Path) -> None:
     rows = "line,Set,Name,Number,Size,Qty\n1,Home,KOVA,7,AL,1\n4,,,,,3\n"
     _, fault = asked(tmp_path, rows)
     assert (fault.cause, fault.line) == ("bare_rows", 3)
@@ -189,7 +191,7 @@ def test_a_row_of_totals_without_the_word_is_one_question(tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("written", "count", "size"), [("L x2", "2", "AL"), ("3 x M", "3", "AM"), ("S (2)", "2", "AS")]
 )
-def test_a_size_with_a_count_asks_how_many_too(
+def test_a_size_with_a_count_also_asks_for_the_quantity(
     tmp_path: Path, written: str, count: str, size: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{SIZES}KOVA,7,{written}\n")
@@ -199,12 +201,12 @@ def test_a_size_with_a_count_asks_how_many_too(
 
 
 @pytest.mark.parametrize("written", ["2 XL", "2XL", "AL"])
-def test_a_size_that_begins_with_a_figure_is_no_count(tmp_path: Path, written: str) -> None:
+def test_a_size_starting_with_a_digit_is_not_read_as_a_count(tmp_path: Path, written: str) -> None:
     sound(tmp_path, f"{SIZES}KOVA,7,{written}\n")
 
 
 @pytest.mark.parametrize("written", ["SPARE", "Extra", "repuesto"])
-def test_a_spare_garment_is_not_given_the_word_as_its_name(tmp_path: Path, written: str) -> None:
+def test_a_spare_garment_is_offered_an_empty_name(tmp_path: Path, written: str) -> None:
     _, fault = asked(tmp_path, f"{SIZES}{written},7,AL\n")
     assert (fault.cause, allowed(fault).choices) == ("stand_in", ("",))
 
@@ -214,6 +216,6 @@ def test_circled_letters_are_asked_about_with_the_plain_ones(tmp_path: Path) -> 
     assert (fault.cause, allowed(fault).choices) == ("full_width", ("VIK",))
 
 
-def test_curved_marks_round_every_cell_are_quotation_marks(tmp_path: Path) -> None:
+def test_curly_quotes_around_every_cell_are_quotation_marks(tmp_path: Path) -> None:
     lines = sound(tmp_path, "“Name”,“Number”,“Size”\n“KOVA”,“7”,“AL”\n")
     assert [(line.name, line.number, line.size) for line in lines] == [("KOVA", "7", "AL")]

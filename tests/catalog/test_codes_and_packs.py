@@ -26,7 +26,7 @@ def with_stock(tmp_path: Path, text: str) -> tuple[Catalog, list[str]]:
     return catalog, ids(faults)
 
 
-def test_a_shop_may_do_without_codes_packs_and_stock(tmp_path: Path) -> None:
+def test_codes_packs_and_stock_are_optional(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, "packs.yaml")
     (folder / "packs.yaml").unlink()
     (folder / "codes.yaml").unlink()
@@ -47,7 +47,7 @@ def test_every_rule_of_the_shipped_codes_names_its_source() -> None:
     assert all(rule.source.startswith((*works, "from memory: check")) for rule in rules)
 
 
-def test_no_shipped_source_is_a_word_that_only_this_project_knows() -> None:
+def test_every_shipped_source_means_something_outside_this_project() -> None:
     """ "seen" tells nobody where to look."""
     catalog = own_catalog()
     sources = [rule.source for code in catalog.codes.values() for rule in code.rules]
@@ -59,7 +59,7 @@ def test_no_shipped_source_is_a_word_that_only_this_project_knows() -> None:
     assert not any("seen" in source for source in sources)
 
 
-def test_a_shipped_kit_holds_what_its_title_says() -> None:
+def test_a_shipped_kit_contains_what_its_title_says() -> None:
     catalog, _ = read_catalog(RECIPES)
     kits = [pack for pack in catalog.packs.packs if pack.mix]
     assert kits
@@ -71,7 +71,7 @@ def test_a_shipped_kit_holds_what_its_title_says() -> None:
 @pytest.mark.parametrize(
     ("year", "place"), [(2019, 0), (2020, 0), (2021, None), (2022, 1), (2030, 1)]
 )
-def test_a_season_has_one_rule_or_none(year: int, place: int | None) -> None:
+def test_a_season_has_at_most_one_rule(year: int, place: int | None) -> None:
     rules = (CodeRule(frozenset("1"), "a", last=2020), CodeRule(frozenset("2"), "b", first=2022))
     found = Code("x", "X", rules).rule(year)
     assert found == (None if place is None else rules[place])
@@ -94,7 +94,9 @@ SCHOOL_FOOTBALL = "US school football rules; rule number and edition not noted"
         ("[0, 00]", "[0, OO]", "basketball-school.seasons.1.not_together.2: asked.numbers"),
     ],
 )
-def test_a_faulty_code_is_named(tmp_path: Path, old: str, new: str, found: str) -> None:
+def test_an_error_in_a_code_is_reported_with_its_key(
+    tmp_path: Path, old: str, new: str, found: str
+) -> None:
     assert found in ids(faults_with(tmp_path, "codes.yaml", (old, new)))
 
 
@@ -118,11 +120,13 @@ def test_a_faulty_code_is_named(tmp_path: Path, old: str, new: str, found: str) 
         ("  digits:", "  digit:", "spares.digit: key.unknown"),
     ],
 )
-def test_a_faulty_pack_is_named(tmp_path: Path, old: str, new: str, found: str) -> None:
+def test_an_error_in_a_pack_is_reported_with_its_key(
+    tmp_path: Path, old: str, new: str, found: str
+) -> None:
     assert ids(faults_with(tmp_path, "packs.yaml", (old, new))) == [found]
 
 
-def test_more_kits_than_can_be_searched_are_refused(tmp_path: Path) -> None:
+def test_too_many_kits_to_search_are_refused(tmp_path: Path) -> None:
     kits = "".join(f"  kit-{n}: {{mix: {{7: 1}}, price: 1}}\n" for n in range(6))
     fault = only(faults_with(tmp_path, "packs.yaml", ("packs:\n", "packs:\n" + kits)))
     assert fault.problem.id == "catalog.packs.kits"
@@ -147,7 +151,7 @@ def test_stock_is_read_drawer_by_drawer(tmp_path: Path) -> None:
         ("10 in", "10", "drawers.1.height: amount.no_unit"),
     ],
 )
-def test_a_faulty_drawer_is_named_and_nothing_is_counted(
+def test_a_faulty_drawer_is_reported_and_no_stock_is_counted(
     tmp_path: Path, old: str, new: str, found: str
 ) -> None:
     catalog, faults = with_stock(tmp_path, STOCK.replace(old, new))
@@ -156,5 +160,5 @@ def test_a_faulty_drawer_is_named_and_nothing_is_counted(
 
 
 @pytest.mark.parametrize(("need", "spares"), [(0, 0), (1, 2), (40, 2), (41, 3), (60, 3), (61, 4)])
-def test_spares_are_a_share_rounded_up_and_never_under_the_least(need: int, spares: int) -> None:
+def test_spares_are_a_share_rounded_up_and_at_least_the_minimum(need: int, spares: int) -> None:
     assert SpareRule(Fraction(5, 100), 2).spares(need) == spares

@@ -30,7 +30,7 @@ def test_an_unfinished_entry_is_kept_and_continued(tmp_path: Path) -> None:
     assert found.answered[0] == 7
 
 
-def test_a_stop_between_the_file_and_the_draft_asks_nothing_twice(tmp_path: Path) -> None:
+def test_a_draft_left_behind_after_its_entry_was_added_is_dropped(tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     draft = filled("press", "Dipper", {}, Degrees.F)
     assert add(recipes, draft, SAY) == ()
@@ -54,7 +54,7 @@ def test_a_damaged_draft_is_ignored(held: bytes, tmp_path: Path) -> None:
         ("policy: {trial: asked}\n", "policy: {trial: asked}\n\npresses:\n  dipper:\n"),
     ],
 )
-def test_a_shop_without_a_press_gets_its_first(
+def test_the_first_press_is_added_to_a_shop_file(
     before: str | None, after: str, tmp_path: Path
 ) -> None:
     if before is not None:
@@ -73,7 +73,7 @@ def test_a_shop_without_a_press_gets_its_first(
         ("[" * 600 + "]" * 600, "catalog.yaml.deep"),
     ],
 )
-def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path: Path) -> None:
+def test_a_file_that_cannot_take_an_entry_is_unchanged(text: str, why: str, tmp_path: Path) -> None:
     path = tmp_path / "shop.yaml"
     path.write_bytes(text.encode("latin-1"))
     (fault,) = add(tmp_path, filled("press", "Dipper", {}, Degrees.F), SAY)
@@ -81,7 +81,7 @@ def test_a_file_that_takes_no_entry_stays_as_it_is(text: str, why: str, tmp_path
     assert path.read_bytes() == text.encode("latin-1")
 
 
-def test_a_trials_source_and_an_edited_value_fit_into_a_new_entry(tmp_path: Path) -> None:
+def test_a_new_entry_accepts_a_trial_source_and_an_edited_value(tmp_path: Path) -> None:
     text = written(tmp_path, "material")
     path = tmp_path / "recipes" / "materials.yaml"
     whole = with_entry(path.read_text("utf-8"), ("film-7",), "source", "shop trial")
@@ -118,7 +118,7 @@ def test_a_name_becomes_a_key(name: str, key: str) -> None:
 
 
 @pytest.mark.parametrize("kind", ["material", "press"])
-def test_each_entry_keeps_its_own_remarks(kind: str, tmp_path: Path) -> None:
+def test_each_entry_keeps_its_own_comments(kind: str, tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     file = recipes / ("materials.yaml" if kind == "material" else "shop.yaml")
     for name in ("Wren", "Plover"):

@@ -15,7 +15,7 @@ FABRICS, SHOP = "fabrics.yaml", "shop.yaml"
 KNIT = "dwell_max: [{from: 0 F, to: 323 F, at_most: 21 s}]"
 
 
-def test_a_fabric_is_read_as_it_is_written() -> None:
+def test_a_fabric_is_read_as_written() -> None:
     cloth = own_catalog().fabrics["thin-cloth"]
     assert [(c.start.text, c.end.text, c.at_most.whole) for c in cloth.dwell_max] == [
         ("0 F", "266 F", 19),
@@ -46,7 +46,7 @@ def test_a_fabric_is_read_as_it_is_written() -> None:
         ("  pre_press: 4 s\n", "", "pre_press", "key.missing"),
     ],
 )  # fmt: skip
-def test_one_slip_in_a_fabric_is_one_fault(
+def test_one_mistake_in_a_fabric_is_one_fault(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FABRICS, (old, new)))
@@ -66,11 +66,11 @@ def test_an_unreadable_band_does_not_hide_the_other_faults(tmp_path: Path) -> No
     ]
 
 
-def test_zero_is_meant_in_the_unit_that_is_written() -> None:
+def test_zero_keeps_the_unit_it_is_written_in() -> None:
     assert own_catalog().fabrics["metric-cloth"].dwell_max[0].start.text == "0 C"
 
 
-def test_presses_are_read_in_their_own_unit() -> None:
+def test_each_press_is_read_in_its_own_unit() -> None:
     presses = own_catalog().presses
     assert (presses["front-press"].unit, presses["back-press"].unit) == (Degrees.F, Degrees.C)
     assert presses["front-press"].opens_itself
@@ -79,7 +79,7 @@ def test_presses_are_read_in_their_own_unit() -> None:
     assert float(presses["back-press"].platen_width.inches) == pytest.approx(420 / 25.4)
 
 
-def test_policy_station_and_count_in_may_be_left_out(tmp_path: Path) -> None:
+def test_policy_station_and_closing_time_are_optional(tmp_path: Path) -> None:
     text = (recipes_with(tmp_path, SHOP) / SHOP).read_text("utf-8")
     policy, station = (next(x for x in text.splitlines() if x.startswith(k)) for k in ("pol", "st"))
     folder = recipes_with(tmp_path, SHOP, (policy, ""), (station, ""), ("    closes_in: 3 s\n", ""))
@@ -133,13 +133,13 @@ def test_policy_and_station_are_read(tmp_path: Path) -> None:
         ("presses:\n", "machines: {}\npresses:\n", "machines", "key.unknown"),
     ],
 )  # fmt: skip
-def test_one_slip_in_the_shop_is_one_fault(
+def test_one_mistake_in_the_shop_file_is_one_fault(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, SHOP, (old, new)))
     assert (fault.key, fault.problem.id) == (key, f"catalog.{problem}")
 
 
-def test_a_faulty_press_leaves_the_others(tmp_path: Path) -> None:
+def test_a_faulty_press_does_not_affect_the_others(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, SHOP, ("opens: by hand", "opens: by foot"))
     assert set(read_catalog(folder)[0].presses) == {"front-press"}

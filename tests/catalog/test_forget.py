@@ -29,7 +29,7 @@ def rows(folder: Path, name: str = "r.csv") -> list[list[str]]:
         return list(csv.reader(file))
 
 
-def test_names_and_unknown_columns_go_and_the_rest_stays(tmp_path: Path) -> None:
+def test_names_and_unknown_columns_are_deleted_and_the_rest_stays(tmp_path: Path) -> None:
     folder = job(tmp_path)
     assert forget_names(folder).count == 2
     assert rows(folder) == [["line", "size", "number"], ["1", "AM", "07"], ["2", "AL", "7"]]
@@ -38,7 +38,7 @@ def test_names_and_unknown_columns_go_and_the_rest_stays(tmp_path: Path) -> None
         assert not {"QUILLON", "CRUZ", "VANE"} & set(path.read_text("utf-8").split())
 
 
-def test_the_job_still_reads_without_a_fault_and_without_a_question(tmp_path: Path) -> None:
+def test_the_job_still_reads_without_faults_or_questions(tmp_path: Path) -> None:
     folder = job(tmp_path)
     catalog, _ = read_catalog(RECIPES)
     forget_names(folder)
@@ -49,7 +49,7 @@ def test_the_job_still_reads_without_a_fault_and_without_a_question(tmp_path: Pa
 
 
 @pytest.mark.parametrize("name", sorted(path.parent.name for path in JOBS.glob("*/job.yaml")))
-def test_the_shops_own_jobs_forget_every_name(tmp_path: Path, name: str) -> None:
+def test_every_name_is_deleted_from_the_shipped_jobs(tmp_path: Path, name: str) -> None:
     catalog, _ = read_catalog(RECIPES)
     folder = tmp_path / name
     folder.mkdir()
@@ -66,7 +66,7 @@ def test_the_shops_own_jobs_forget_every_name(tmp_path: Path, name: str) -> None
     assert {x.name for x in after.roster} == {""}
 
 
-def test_a_second_time_there_is_nothing_left(tmp_path: Path) -> None:
+def test_a_second_run_deletes_nothing(tmp_path: Path) -> None:
     folder = job(tmp_path)
     forget_names(folder)
     content = (folder / "r.csv").read_bytes()
@@ -74,7 +74,7 @@ def test_a_second_time_there_is_nothing_left(tmp_path: Path) -> None:
     assert (folder / "r.csv").read_bytes() == content
 
 
-def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -> None:
+def test_a_kill_between_the_two_files_is_finished_on_the_next_run(tmp_path: Path) -> None:
     folder = job(tmp_path)
     forget_names(folder)
     (folder / "r.csv").write_text(ROSTER, "utf-8")  # as if killed after the mark was written
@@ -82,14 +82,14 @@ def test_killed_between_its_two_files_it_goes_on_the_next_time(tmp_path: Path) -
     assert rows(folder)[0] == ["line", "size", "number"]
 
 
-def test_a_job_in_braces_is_marked_too(tmp_path: Path) -> None:
+def test_a_job_file_in_braces_is_marked_too(tmp_path: Path) -> None:
     text = "{recipe: two-layers, fabric: plain-cloth, press: front-press, roster: r.csv}\n"
     folder = job(tmp_path, text, "line,size,name,number\n1,AM,QUILLON,7\n")
     assert forget_names(folder).count == 1
     assert "names_deleted: yes}" in (folder / "job.yaml").read_text("utf-8")
 
 
-def test_a_workbook_forgets_as_well(tmp_path: Path) -> None:
+def test_names_are_deleted_from_a_workbook_too(tmp_path: Path) -> None:
     openpyxl = pytest.importorskip("openpyxl")
     folder = job(tmp_path, JOB.replace("r.csv", "r.xlsx"))
     book = openpyxl.Workbook()
@@ -102,7 +102,7 @@ def test_a_workbook_forgets_as_well(tmp_path: Path) -> None:
     assert list(kept) == [("line", "size", "number"), ("1", "AM", "07")]
 
 
-def test_a_missing_folder_is_reported_and_not_taken_for_one_without_names(tmp_path: Path) -> None:
+def test_a_missing_folder_is_reported(tmp_path: Path) -> None:
     with pytest.raises(CannotForget) as caught:
         forget_names(tmp_path / "gone")
     assert caught.value.message.id == "catalog.forget.not_found"
@@ -117,9 +117,7 @@ def test_an_unreadable_job_is_reported_and_not_changed(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("key", ["roster", "answers"])
-def test_a_file_behind_a_ring_of_links_is_reported_and_nothing_is_touched(
-    tmp_path: Path, key: str
-) -> None:
+def test_a_loop_of_links_is_reported_and_nothing_is_changed(tmp_path: Path, key: str) -> None:
     text = JOB.replace("r.csv", "ring") if key == "roster" else f"{JOB}answers: ring\n"
     folder = job(tmp_path, text + COLUMNS)
     (folder / "ring").symlink_to(folder / "gnir")

@@ -48,13 +48,13 @@ def say_columns(draft: Draft, *meant: str) -> None:
         draft.answer((fault, answer))
 
 
-def test_a_column_without_a_heading_can_be_said_to_be_the_number(tmp_path: Path) -> None:
+def test_a_column_without_a_heading_can_be_answered_as_the_number(tmp_path: Path) -> None:
     draft = begun(tmp_path, "Name,,Size\nKOVA,7,AL\nVIK,3,AM\n")
     say_columns(draft, "number")
     assert lines(draft) == THREE[:2]
 
 
-def test_each_column_without_a_heading_is_asked_about_by_itself(tmp_path: Path) -> None:
+def test_each_column_without_a_heading_is_a_separate_question(tmp_path: Path) -> None:
     draft = begun(tmp_path, ",,Name,Size\n1,7,KOVA,AL\n2,3,VIK,AM\n")
     say_columns(draft, "", "number")
     assert lines(draft) == THREE[:2]
@@ -67,20 +67,18 @@ def test_the_first_garment_of_a_list_without_headings_is_not_lost(tmp_path: Path
 
 
 @pytest.mark.parametrize("name", ["KIT", "SET", "ROW"])
-def test_a_player_named_like_a_heading_is_not_taken_for_one(tmp_path: Path, name: str) -> None:
+def test_a_player_named_like_a_heading_stays_a_player(tmp_path: Path, name: str) -> None:
     draft = begun(tmp_path, HEADLESS.replace("VIK", name))
     say_columns(draft, "name", "number", "size")
     assert lines(draft) == [(name if a == "VIK" else a, b, c) for a, b, c in THREE]
 
 
-def test_headings_of_another_language_stay_although_a_player_is_called_like_one(
-    tmp_path: Path,
-) -> None:
+def test_foreign_headings_are_kept_when_a_player_is_named_like_a_heading(tmp_path: Path) -> None:
     draft = begun(tmp_path, f"Nom,Numéro,Taille\n{HEADLESS.replace('VIK', 'KIT')}")
     assert [fault.found for fault in look(draft).open] == ["Nom", "Numéro", "Taille"]
 
 
-def test_the_headings_named_in_job_yaml_stay_the_headings(tmp_path: Path) -> None:
+def test_headings_named_in_job_yaml_stay_headings(tmp_path: Path) -> None:
     columns = "{name: KOVA, number: '7', size: AL}"
     job, faults = read_job(job_with(tmp_path, HEADLESS, columns=columns), own_catalog())
     assert faults == ()
@@ -93,7 +91,7 @@ def test_names_and_sizes_alone_are_a_list_without_headings(tmp_path: Path) -> No
     assert [fault.found for fault in found.open] == ["[A]", "[B]"]
 
 
-def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> None:
+def test_a_title_above_a_list_without_headings_is_not_a_garment(tmp_path: Path) -> None:
     draft = begun(tmp_path, f"Heron Hill,,\n{HEADLESS}")
     say_columns(draft, "name", "number", "size")
     (fault,) = look(draft).open
@@ -109,20 +107,20 @@ def test_a_title_above_a_list_without_headings_is_no_garment(tmp_path: Path) -> 
         "Nom,Numéro,M",  # M is a size, but the column below has none
     ],
 )
-def test_a_first_row_that_may_be_headings_is_taken_for_headings(tmp_path: Path, first: str) -> None:
+def test_a_first_row_that_could_be_headings_is_read_as_headings(tmp_path: Path, first: str) -> None:
     draft = begun(tmp_path, f"{first}\nKOVA,7,X1\nVIK,3,X2\n")
     found = look(draft)
     assert [fault.found for fault in found.open] == first.split(",")
     assert found.guessed
 
 
-def test_a_heading_of_two_lines_can_be_answered(tmp_path: Path) -> None:
+def test_a_two_line_heading_can_be_answered(tmp_path: Path) -> None:
     draft = begun(tmp_path, '"Name\n(as worn)",Number,Size\nKOVA,7,AL\n')
     say_columns(draft, "name")
     assert lines(draft) == THREE[:1]
 
 
-def test_a_made_heading_is_not_remembered_for_the_next_file(tmp_path: Path) -> None:
+def test_a_generated_heading_is_not_remembered_for_the_next_file(tmp_path: Path) -> None:
     from kiosk.catalog.roster.taking import remember
 
     draft = begun(tmp_path, HEADLESS)

@@ -23,7 +23,7 @@ def catalog_with(tmp_path: Path, file: str, old: str, new: str) -> Catalog:
     return catalog
 
 
-def test_missing_values_are_the_proposed_ones() -> None:
+def test_missing_values_get_their_defaults() -> None:
     catalog = own_catalog()
     assert catalog.materials["digits"].peel_at == Thresholds()
     assert catalog.materials["digits"].heat is None
@@ -37,13 +37,13 @@ def test_peel_temperatures_are_read_in_either_unit(tmp_path: Path) -> None:
     assert catalog.materials["digits"].peel_at == Thresholds(95.0, 70.0, 55.0, 45.0, 35.0)
 
 
-def test_an_aim_can_be_given_and_missing_values_keep_their_defaults(tmp_path: Path) -> None:
+def test_a_warm_aim_can_be_set_and_missing_values_keep_their_defaults(tmp_path: Path) -> None:
     keys = "  peel_at: {warm: {from: 70 C, to: 45 C, aim: 46 C}}\n"
     catalog = catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys)
     assert catalog.materials["digits"].peel_at == Thresholds(90.0, 70.0, 46.0, 45.0, 30.0)
 
 
-def test_a_film_on_paper_with_a_weight_of_its_own(tmp_path: Path) -> None:
+def test_a_films_carrier_thickness_and_weight_are_read(tmp_path: Path) -> None:
     keys = "  heat: {carrier: paper, film: {thickness: 0.2 mm, weight: 240 g/m2}}\n"
     heat = catalog_with(tmp_path, "materials.yaml", DIGIT, DIGIT + keys).materials["digits"].heat
     assert heat is not None
@@ -51,7 +51,7 @@ def test_a_film_on_paper_with_a_weight_of_its_own(tmp_path: Path) -> None:
     assert heat.film == OwnBody(mm_pressed=0.2, mm_open=0.2, kg_per_square_metre=0.24)
 
 
-def test_a_cloth_may_be_thinner_pressed_than_open(tmp_path: Path) -> None:
+def test_a_cloth_can_be_thinner_pressed_than_open(tmp_path: Path) -> None:
     keys = (
         "  heat: {cloth: heavy, thickness: 0.4 mm, open_thickness: 0.7 mm, capacity: 1300 J/kgK}\n"
     )
@@ -60,7 +60,7 @@ def test_a_cloth_may_be_thinner_pressed_than_open(tmp_path: Path) -> None:
     assert heat == FabricHeat(Cloth.HEAVY, own)
 
 
-def test_a_press_has_its_pad_its_view_and_its_room(tmp_path: Path) -> None:
+def test_a_presss_pad_overhead_and_room_are_read(tmp_path: Path) -> None:
     keys = "    heat: {pad: {thickness: 12 mm}, overhead: 20 %, room: 77 F}\n"
     heat = catalog_with(tmp_path, "shop.yaml", BENCH, BENCH + keys).presses["front-press"].heat
     assert heat == PressHeat(OwnBody(mm_pressed=12, mm_open=12), 0.2, 25.0)
@@ -89,7 +89,7 @@ def test_a_press_has_its_pad_its_view_and_its_room(tmp_path: Path) -> None:
          "thickness, conductivity, weight, capacity"),
     ],
 )  # fmt: skip
-def test_one_slip_is_one_fault_with_what_is_allowed(
+def test_one_mistake_is_one_fault_with_the_allowed_values(
     tmp_path: Path, keys: str, key: str, problem: str, allowed: str
 ) -> None:
     fault = only(faults_with(tmp_path, "materials.yaml", (DIGIT, f"{DIGIT}  {keys}\n")))
@@ -108,7 +108,7 @@ def test_one_slip_is_one_fault_with_what_is_allowed(
         ("shop.yaml", BENCH, f"{BENCH}    heat: {{padd: {{}}}}\n", "heat.padd", "key.unknown"),
     ],
 )  # fmt: skip
-def test_fabrics_and_presses_are_checked_alike(
+def test_fabrics_and_presses_are_checked_the_same_way(
     tmp_path: Path, file: str, old: str, keys: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, file, (old, keys)))

@@ -66,7 +66,7 @@ def test_an_edited_roster_never_raises(edits: list[tuple[float, int, str]], wide
 
 @settings(max_examples=100)
 @given(content=st.binary(max_size=200))
-def test_bytes_of_any_kind_never_raise(content: bytes) -> None:
+def test_random_bytes_never_raise(content: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = job_with(Path(folder), content)
         assert read_job(path, own_catalog())[1]

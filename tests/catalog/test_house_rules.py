@@ -42,9 +42,7 @@ def test_the_rules_are_read(tmp_path: Path) -> None:
     assert upkeep == {Part.PAD: 20000, Part.COVER_SHEET: 500}
 
 
-def test_the_limits_default_to_the_tolerance_and_twice_it_in_the_presss_unit(
-    tmp_path: Path,
-) -> None:
+def test_the_limits_default_to_once_and_twice_the_presss_tolerance(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, SHOP, (RULES, "verify: {demand: asked}"))
     catalog, _ = read_catalog(folder)
     found = {key: rules_of(catalog.policy, press) for key, press in catalog.presses.items()}
@@ -70,7 +68,7 @@ def test_a_wrong_rule_is_reported(tmp_path: Path, found: str, key: str, problem:
     assert [(f.key, f.problem.id) for f in faults] == [(key, f"catalog.{problem}")]
 
 
-def test_upkeep_names_known_parts_alone(tmp_path: Path) -> None:
+def test_upkeep_accepts_only_known_parts_and_positive_counts(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, SHOP, (UPKEEP, "upkeep: {belt: 5, pad: 0}"))
     _, faults = read_catalog(folder)
     assert {f.key.rpartition(".")[2] for f in faults} == {"belt", "pad"}
