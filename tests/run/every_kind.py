@@ -1,4 +1,4 @@
-"""A bench in the middle of each kind of thing, for tests that walk all of them."""
+"""A bench in each kind of state, for tests that walk all of them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ CHECKED = Rules(verify=Demand.ASKED, offset_most=5.0, spread_most=10.0)
 
 
 def hands() -> Bench:
-    """Its second garment at the press, the first on the rack."""
+    """The second garment at the press, the first on the rack."""
     bench = bench_with()
     for _ in range(2):
         bench.tap()
@@ -41,7 +41,7 @@ def heat() -> Bench:
 
 
 def over() -> Bench:
-    """Past the deadline, the opening still to be confirmed."""
+    """Past the deadline, the opening not yet confirmed."""
     bench = bench_with(plan_of(one_piece(), confirm_opening=True))
     bench.tap()
     bench.ring()
@@ -63,7 +63,7 @@ def ask() -> Bench:
 
 
 def ask_closed() -> Bench:
-    """Was it closed?"""
+    """The question whether the press was closed is open."""
     bench = bench_with()
     bench.tap()
     bench.wait(2.0)
@@ -87,7 +87,7 @@ def held() -> Bench:
 
 
 def setting(rules: Rules = NO_RULES) -> Bench:
-    """A job begun, the press not set yet."""
+    """A job begun, the press not yet set."""
     bench = on_shift()
     plan = plan_of(one_piece())
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
@@ -95,7 +95,7 @@ def setting(rules: Rules = NO_RULES) -> Bench:
 
 
 def done() -> Bench:
-    """Its only garment good."""
+    """The only garment of the job is good."""
     bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
@@ -105,14 +105,14 @@ def done() -> Bench:
 
 
 def verify() -> Bench:
-    """The press is set and has to be checked."""
+    """The press is set and must be checked."""
     bench = setting(CHECKED)
     bench.do(c.ReadSetting(300))
     return bench
 
 
 def trial() -> Bench:
-    """The press is set, and the setting rests on guesses."""
+    """The press is set to a setting based on guesses."""
     bench = on_shift()
     plan = plan_of(one_piece(Place.PRESS, HOT))
     rules = Rules(trial=Demand.ASKED)
@@ -122,7 +122,7 @@ def trial() -> Bench:
 
 
 def lot() -> Bench:
-    """The first garment is good, and nobody has approved it."""
+    """The first garment is good but not approved."""
     bench = on_shift()
     plan = plan_of(one_piece(Place.PRESS, HOT))
     rules = Rules(first_article=Demand.ASKED)
@@ -150,7 +150,7 @@ def new() -> Bench:
 
 
 def once(play: Callable[[], Bench]) -> Callable[[], Bench]:
-    """The same bench each time, played once: what it holds are values but for its list."""
+    """Play the bench only once and return a copy each time; its list is its only mutable part."""
     played = cache(play)
 
     def taken() -> Bench:
@@ -183,7 +183,7 @@ IN = {kind: once(play) for kind, play in WAYS.items()}
 
 
 def command_for(kind: type[c.Command], bench: Bench) -> c.Command:
-    """Return a command of a type as somebody at this bench would give it."""
+    """Return a command of this type as somebody at this bench would give it."""
     return commands_for(bench)[kind]
 
 

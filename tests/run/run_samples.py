@@ -18,7 +18,7 @@ from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, Ticket
 from kiosk.run.state.rules import Ask
 from kiosk.run.state.state import State
 
-WALL = 1_700_000_000.0  # some day; only differences matter
+WALL = 1_700_000_000.0  # an arbitrary day; only differences matter
 COLD = PeelWait(Peel.COLD, 60.0, 600.0, "made up")
 HOT = PeelWait(Peel.HOT, 0.0, 10.0, "made up")
 WARM = PeelWait(Peel.WARM, 8.0, 20.0, "made up")
@@ -29,7 +29,7 @@ COVER = Step(Phase.COVER, sheet=True)
 
 
 def hot(phase: Phase, seconds: int, *pieces: str, degrees: int = 300, most: int = 20) -> Step:
-    """Return a closing; pressure and pieces play no part in the state machine."""
+    """Return a closing; the state machine ignores its pressure and pieces."""
     return Step(
         phase,
         pieces,
@@ -77,7 +77,7 @@ def stack() -> Pass:
 
 
 def waiting_stack() -> Pass:
-    """Return the stack in a film whose first tack is peeled warm at the press, its second cold."""
+    """Return the stack in film whose first tack is peeled warm at the press, the second cold."""
     one = stack()
     waits = iter(((WARM, Place.PRESS), (COLD, Place.HAND)))
     steps = list(one.steps)
@@ -105,7 +105,7 @@ def staged() -> Pass:
 def named(
     place: Place = Place.PRESS, wait: PeelWait | None = HOT, panel: str = "front", group: int = 0
 ) -> Pass:
-    """Return a pass that lays nothing but the name, and pre-presses nothing."""
+    """Return a pass that lays only the name and has no pre-press."""
     steps = (
         LOAD,
         Step(Phase.LAY, ("name.1",)),
@@ -117,7 +117,7 @@ def named(
 
 
 def plan_of(*passes: Pass, runs: tuple[tuple[int, ...], ...] = (), **changes: object) -> Plan:
-    """Return a plan of these passes, each a run of its own where no `runs` are given."""
+    """Return a plan of these passes, each in its own run unless `runs` are given."""
     plan = Plan(
         job="ferry",
         title="Ferry order, away set",
@@ -148,7 +148,7 @@ def team(*numbers: str, size: str = "L") -> tuple[Garment, ...]:
 
 
 class Bench:
-    """A station that a test works at. Every answer is checked against a replay of all events."""
+    """A station for a test to work at. Every answer is checked against a replay of all events."""
 
     def __init__(self) -> None:
         self.boot = "boot-1"
@@ -167,7 +167,7 @@ class Bench:
         return settled(self.state, self.now)
 
     def is_in(self, kind: Kind) -> bool:
-        """Whether the station is in the middle of `kind`."""
+        """Whether the station is in a state of `kind`."""
         return kind_of(self.shown, self.now) is kind
 
     @property
@@ -176,7 +176,7 @@ class Bench:
 
     @property
     def verb(self) -> str:
-        """What forward means now with the number of its garment: `peeled 12`, "-" for nothing."""
+        """What forward means now with its garment's number: `peeled 12`, or "-" for nothing."""
         meaning = self.bar.meaning
         if meaning is None:
             return "-"
@@ -221,7 +221,7 @@ class Bench:
         return answer
 
     def refused(self, command: c.Command) -> str:
-        """The id of the reason why `command` is turned away."""
+        """The id of the reason why `command` is refused."""
         answer = decide(self.state, command, self.now)
         assert isinstance(answer, Refusal), answer
         return answer.reason.id
@@ -231,18 +231,18 @@ class Bench:
         return tuple(type(event).__name__ for event in self.do(command))
 
     def forward(self) -> c.Forward:
-        """A press of forward, now, on the label that is shown."""
+        """A press of forward now, with the label currently shown."""
         meaning = self.bar.meaning
         assert meaning is not None, f"forward means nothing ({kind_of(self.shown, self.now)})"
         return c.Forward(meaning, self.clock)
 
     def tap(self) -> tuple[Event, ...]:
-        """Wait a second, or as long as the move takes at the least, then press forward."""
+        """Press forward after a second, or after the least time that the move takes."""
         self.wait(max(1.0, seconds_missing(self.state, self.now)))
         return self.do(self.forward())
 
     def finish(self) -> int:
-        """Work to the end of the job; return the taps that it took."""
+        """Work to the end of the job; return the number of taps."""
         taps = 0
         while not self.job.done:
             self.tap()
@@ -256,7 +256,7 @@ class Bench:
         return self.do(c.Tick())
 
     def ring(self) -> tuple[Event, ...]:
-        """Wait for the end of the time that is counted now."""
+        """Wait for the end of the running dwell."""
         heat = self.state.heat
         assert heat is not None
         assert heat.deadline is not None
@@ -264,7 +264,7 @@ class Bench:
         return self.tick()
 
     def answer(self) -> Bench:
-        """Set the press and read what is asked, all of it right."""
+        """Set the press and answer every question right."""
         while (question := question_at_hand(self.job)) is not None:
             self.wait(1.0)
             if question.ask is Ask.SETTING:
@@ -274,7 +274,7 @@ class Bench:
         return self
 
     def reboot(self, seconds: float = 30.0, boot: str = "boot-2") -> tuple[Event, ...]:
-        """The machine is off for some seconds; its clock begins anew."""
+        """Switch the machine off for some seconds; its clock restarts."""
         self.wall_ahead += self.clock + seconds
         self.boot, self.clock = boot, 0.0
         return self.do(c.Start("1.0"))
@@ -296,7 +296,7 @@ def bench_with(
     numbers: tuple[str, ...] = ("12", "13", "14"),
     confirm: Confirm = Confirm.GROUPED,
 ) -> Bench:
-    """Return a bench with a job begun and everything that is asked first answered."""
+    """Return a bench with a job begun and all its first questions answered."""
     bench = on_shift(confirm)
     plan = plan_of(one_piece()) if plan is None else plan
     bench.do(c.StartJob(plan.job, plan, "hash", team(*numbers)))

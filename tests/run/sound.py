@@ -1,4 +1,4 @@
-"""What is true of every state that the station can come to, however it came there."""
+"""Invariants of every state that the station can reach."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from kiosk.run.state.state import State
 
 
 def assert_sound(state: State) -> None:
-    """Each open ticket is in one place, the one that its stage says; one at most at the press."""
+    """Each open ticket is in the one place for its stage; at most one is at the press."""
     for job in state.jobs.values():
         _assert_places(job)
         _assert_copies(job)
@@ -18,7 +18,7 @@ def assert_sound(state: State) -> None:
 
 
 def assert_pressed_once(state: State) -> None:
-    """No garment had a final more than a supervisor allowed."""
+    """No garment had more finals than a supervisor allowed."""
     for job in state.jobs.values():
         for ticket in job.tickets.values():
             assert ticket.finals <= 1 + ticket.represses, ticket
@@ -27,14 +27,14 @@ def assert_pressed_once(state: State) -> None:
 
 
 def assert_steps_exist(state: State) -> None:
-    """Each ticket stands at a step of its pass, or just behind the last one."""
+    """Each ticket's step exists in its pass, or is just past the last one."""
     for job in state.jobs.values():
         for ticket in job.tickets.values():
             assert 0 <= ticket.step <= len(pass_of(job, ticket).steps), ticket
 
 
 def assert_heat_is_at_the_slot(state: State) -> None:
-    """Heat that was asked for is on the ticket that has the press."""
+    """Heat that was asked for is on the ticket in the slot."""
     if state.heat is not None and state.heat.dwell_seconds is not None:
         assert state.job is not None
         assert state.heat.ticket == state.job.slot
@@ -55,7 +55,7 @@ def _assert_places(job: JobRun) -> None:
 
 
 def _assert_copies(job: JobRun) -> None:
-    """Of each garment the last copy alone is open; copies are counted without a gap."""
+    """Only the last copy of each garment is open; copies are numbered without gaps."""
     again = {ticket.garment.line for ticket in job.tickets.values() if ticket.copy != 1}
     copies: dict[str, set[int]] = {line: set() for line in again}
     made_again = [t for t in job.tickets.values() if t.garment.line in again]

@@ -1,4 +1,4 @@
-"""A value made anew is what the standard library makes of it."""
+"""The fast `replace` gives the same result as the standard library's."""
 
 from __future__ import annotations
 
@@ -24,4 +24,4 @@ def test_a_state_made_anew_differs_in_the_given_fields_only() -> None:
 
 def test_a_field_that_is_not_there_is_an_error() -> None:
     with pytest.raises((KeyError, TypeError)):
-        replace(State(), colour="red")  # type: ignore[call-arg]  # that is what is tested
+        replace(State(), colour="red")  # type: ignore[call-arg]  # the wrong field is what is tested

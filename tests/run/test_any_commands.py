@@ -1,5 +1,6 @@
-"""Whatever anybody does in whatever order: nothing crashes, nothing is lost, pressed twice or hot
-unnoticed. A made-up crowd taps, types, switches and pulls the plug."""
+"""Random commands in any order: nothing crashes, is lost, pressed twice or hot unnoticed.
+A made-up crowd taps, types, switches and pulls the plug.
+"""
 
 from __future__ import annotations
 
@@ -57,14 +58,19 @@ WORK: tuple[Plan, ...] = (
     plan_of(dried(), later(), job="a name after the pre-press"),
 )
 PLANS = tuple(replace(plan, pieces=PIECES) for plan in WORK)
-LACKS = ((), ("name",), ("number",), ("name", "number"))  # of the lines, where anything is lacked
+LACKS = (
+    (),
+    ("name",),
+    ("number",),
+    ("name", "number"),
+)  # per line, in a job where some line lacks it
 NUMBERS = ("6", "9", "12", "16", "91")
 SECONDS = (0.0, 0.3, 0.6, 1.0, 4.0, 5.0, 15.0, 61.0, 700.0)
 STAGES = (Stage.GOOD, Stage.ACCEPTED, Stage.REWORK, Stage.SCRAP, Stage.WAITING, Stage.VOID)
 
 
 def estimated(wait: PeelWait) -> PeelWait:
-    """The same wait as the model has it."""
+    """The same wait with an estimate of the model."""
     ready = Range(wait.from_seconds, wait.from_seconds + 10, wait.from_seconds + 30)
     return PeelWait(wait.peel, wait.from_seconds, wait.to_seconds, FROM_ESTIMATE, ready)
 
@@ -86,7 +92,7 @@ reasons = st.sampled_from(["", "a reason"])
 
 
 class Crowd(RuleBasedStateMachine):
-    """A station at which everything that can be done is done."""
+    """A station at which every possible command is tried."""
 
     @initialize(
         plan=st.sampled_from(PLANS),
@@ -115,11 +121,11 @@ class Crowd(RuleBasedStateMachine):
             assert done == answer
             return
         assert tuple(done.events) == answer
-        assert all(map(to_json, done.events))  # what cannot be written stops the station
+        assert all(map(to_json, done.events))  # an event that cannot be written stops the station
         pressed = bench.state
         for event, after in zip(done.events, done.states, strict=True):
             bench.state = apply(bench.state, event)
-            assert after == bench.state  # what is handed on is what a replay comes to
+            assert after == bench.state  # the resulting state equals a replay
         assert done.state == bench.state == replay(done.events, pressed)
         assert not isinstance(answer, Refusal)
         bench.events += answer
@@ -151,7 +157,7 @@ class Crowd(RuleBasedStateMachine):
 
     @rule(steps=st.integers(1, 8))
     def work(self, steps: int) -> None:
-        """Do what the screen asks, as somebody does who wants to go home."""
+        """Do what the screen asks, like an operator who wants to go home."""
         for _ in range(steps):
             self.right_answers()
             heat = self.bench.state.heat
@@ -256,7 +262,7 @@ class Crowd(RuleBasedStateMachine):
         then=st.sampled_from((Stage.WAITING, Stage.GOOD, Stage.ACCEPTED)),
     )
     def cools(self, steps: int, which: int, lies: Lies, feels: Feels, then: Stage) -> None:
-        """A garment gets its estimate: never due where it is left on the pad."""
+        """A garment gets its estimate: never due if it is left on the pad."""
         self.work(steps)
         job = self.bench.state.job
         there = [job.tickets[t] for t in (job.slot, *job.rack) if t] if job else []
@@ -326,7 +332,7 @@ class Crowd(RuleBasedStateMachine):
         )
 
     def everything_can_be_drawn(self) -> None:
-        """The screen of the moment, and that of each garment that a finger may touch."""
+        """Draw the current screen, and that of each garment whose chip can be touched."""
         state, now, job = self.bench.state, self.bench.now, self.bench.state.job
         nameless = frozenset(g.line for g in self.garments if "name" in g.lacks)
         for touched in ("", *(() if job is None else (*job.rack, *job.aside))):

@@ -1,4 +1,4 @@
-"""Apply takes any event on any state, sense or nonsense, and keeps the state sound."""
+"""Apply accepts any event on any state, sensible or not, and keeps the state sound."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def of_field(hint: Any) -> st.SearchStrategy[Any]:
     if typing.get_origin(hint) is tuple:
         return st.lists(of_field(hint.__args__[0]), max_size=2).map(tuple)
     if dataclasses.is_dataclass(hint):
-        return any_of(hint)  # type: ignore[arg-type]  # a part of an event is built alike
+        return any_of(hint)  # type: ignore[arg-type]  # a part of an event is built the same way
     if isinstance(hint, type):  # an Enum
         return st.sampled_from(list(hint))  # type: ignore[call-overload]
     return st.one_of(*(st.none() if a is type(None) else of_field(a) for a in hint.__args__))
@@ -118,7 +118,7 @@ def test_after_any_events_the_station_still_says_what_forward_means(
 
 
 def test_a_job_whose_pass_has_no_steps_stops_no_station() -> None:
-    """A record can hold any plan: who opens it must be able to put the job back."""
+    """A record can hold any plan: the operator must be able to put the job back."""
     bench = on_shift()
     began = e.JobStarted(bench.now, "empty", EMPTY, "hash", team("12"))
     state = settled(apply(bench.state, began), bench.now)

@@ -1,4 +1,4 @@
-"""What is asked again: after a break, of another operator, of a press that nobody was at."""
+"""Questions asked again: after a break, of another operator, about an unattended press."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
 def test_after_an_hour_away_the_press_is_read_again(
     number: str, seconds: float, asks: bool
 ) -> None:
-    """Somebody may have switched it off, or it did so itself: common practice, no source."""
+    """It may have been switched off, or have switched itself off: common practice, no source."""
     bench = bench_with(numbers=(number, "13"))
     for _ in range(3):
         bench.tick(seconds / 3)

@@ -1,4 +1,4 @@
-"""The press is checked at its setting before heat, where the shop asks for it."""
+"""The press is checked at its setting before heat, in a shop that requires it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ WAIVED = s.LetPass(Overruled.VERIFICATION, "supervisor", "the probe is away")
 
 
 def checked(rules: Rules = CHECKED) -> Bench:
-    """A job begun under `rules`, the press set and its size question to come."""
+    """A job begun under `rules`, the press set, the size question next."""
     bench = on_shift()
     plan = plan_of(one_piece())
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13", "14"), rules=rules))
@@ -30,7 +30,7 @@ def checked(rules: Rules = CHECKED) -> Bench:
 
 
 def press_one(bench: Bench) -> None:
-    """Both closings of the garment at hand."""
+    """Do both closings of the current garment."""
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -122,7 +122,7 @@ def test_a_check_lapses_after_four_hours_of_work() -> None:
     for _ in range(4):
         bench.wait(3590.0)
         bench.do(c.Tick())
-        bench.answer()  # after a break the number is read again: hands are there
+        bench.answer()  # after a break the number is read again: a move of the hands
         bench.do(c.HoldOn())
         bench.tap()
         bench.do(c.ReadSetting(300))
@@ -139,7 +139,7 @@ def test_a_check_lapses_after_an_hour_without_a_move() -> None:
     bench.do(GOOD)
     bench.answer()
     bench.wait(3601.0)
-    assert bench.is_in(Kind.SETTING)  # it may have been switched off
+    assert bench.is_in(Kind.SETTING)  # the press may have been switched off
     bench.do(c.Tick())
     assert lapsed(bench) is Lapse.IDLE
     bench.do(c.ReadSetting(300))

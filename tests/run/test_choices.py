@@ -1,4 +1,4 @@
-"""The choices of a question: plausible, distinct, the right one at no fixed place."""
+"""The choices of a question: plausible, distinct, the right one in no fixed position."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from kiosk.run.state.model import Seen, Stage
 
 
 def in_final(place: Place = Place.RACK) -> Bench:
-    """A bench with the first garment in its final press, counted in a moment ago."""
+    """A bench with the first garment in its final press, the count-in just over."""
     bench = bench_with(plan_of(one_piece(place)))
     bench.tap()
     bench.ring()
@@ -35,7 +35,7 @@ def test_the_clock_starts_the_count_in_after_the_tap() -> None:
 
 @pytest.mark.parametrize(("held", "left"), [(0.6, 0.4), (1.1, 0.0)])
 def test_the_count_in_began_when_the_foot_went_down(held: float, left: float) -> None:
-    """design.md, pedal: forward acts on release, its closing counts from the way down."""
+    """design.md, pedal: forward acts on release, but its closing counts from the press down."""
     bench = bench_with()
     bench.wait(4.0)
     meaning = bench.bar.meaning
@@ -59,7 +59,7 @@ def test_the_tap_that_closes_confirms_the_hand_steps_before_it() -> None:
     (closed,) = bench.tap()
     assert isinstance(closed, Closed)
     assert (closed.first, closed.step, closed.dwell_seconds) == (2, 4, 15)
-    assert not closed.again  # a first final is no second one
+    assert not closed.again  # the first final is not a second one
 
 
 def test_a_ticket_is_used_up_when_its_final_starts() -> None:
@@ -101,7 +101,7 @@ def test_a_late_tick_does_not_change_the_dwell() -> None:
     assert opened is not None
     assert opened.clock == deadline
     assert opened.wall == bench.now.wall - 3.0
-    assert bench.state.pressings[-1].ended == opened  # its own heat and the pad's are no longer
+    assert bench.state.pressings[-1].ended == opened  # neither its own heat nor the pad's is longer
 
 
 def test_a_tap_after_the_deadline_first_ends_the_time() -> None:

@@ -1,4 +1,4 @@
-"""Closings are counted for the upkeep of each press; what was not closed is none."""
+"""Closings are counted for the upkeep of each press, without those that never happened."""
 
 from __future__ import annotations
 

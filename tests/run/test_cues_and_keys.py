@@ -1,4 +1,4 @@
-"""Cues and learned keys: events, so that a restart knows them."""
+"""Cues and learned keys are events, so that a restart remembers them."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def test_a_key_has_one_role() -> None:
     answer = decide(bench.state, c.LearnKey(Role.CLOSED, TAB), bench.now)
     assert isinstance(answer, Refusal)
     assert answer.reason.id == "refuse.key.taken"
-    bench.do(c.LearnKey(Role.FORWARD, TAB))  # the same again is no other role
+    bench.do(c.LearnKey(Role.FORWARD, TAB))  # the same key and role again is accepted
 
 
 def test_cues_are_the_shops_until_somebody_sets_them() -> None:

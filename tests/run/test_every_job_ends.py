@@ -1,5 +1,6 @@
-"""Whatever was done at a station, and whatever was written into its roster meanwhile: people who do
-what the screen asks, with a supervisor beside them, come to the end of the job."""
+"""After random commands and roster changes, people who do what the screen asks,
+with a supervisor beside them, reach the end of the job.
+"""
 
 from __future__ import annotations
 
@@ -21,11 +22,11 @@ from kiosk.run.state.events_shift import Overruled
 from kiosk.run.state.model import Confirm, Garment, JobRun, Stage, Ticket
 
 MOST_ACTS = 900
-"""The longest of a few thousand such stories took a third of them."""
+"""The longest of a few thousand such stories took a third of these steps."""
 
 
 class Finishing(Crowd):
-    """A station at which anything was done, and then only what is asked."""
+    """A station at which anything was done, and from then on only what is asked."""
 
     @rule(line=st.sampled_from("1234"), digest=st.sampled_from("ab"), lacks=st.sampled_from(LACKS))
     def row_is_written(self, line: str, digest: str, lacks: tuple[str, ...]) -> None:
@@ -42,7 +43,7 @@ class Finishing(Crowd):
         super().teardown()
 
     def is_over(self) -> bool:
-        """Whether no job is open, at the press or beside it."""
+        """Whether no job is open, at the press or elsewhere."""
         state = settled(self.bench.state, self.bench.now)
         return not state.others and (state.job is None or state.job.done)
 
@@ -73,7 +74,7 @@ class Finishing(Crowd):
             self.forward(2.0)
 
     def decide(self, job: JobRun) -> None:
-        """A supervisor sees to what waits."""
+        """A supervisor decides on what waits."""
         hold = lot_hold(job)
         if hold is not None and hold.first is not None:
             self.give(shift.JudgeFirst(hold.first.ticket, True, "", supervisor=True))
@@ -86,7 +87,7 @@ class Finishing(Crowd):
         self.give(c.Rule(ticket.id, stage, "SV", "looked at it"))
 
     def without_the_bar(self, job: JobRun) -> None:
-        """A result is to be touched; or the rack is waited for."""
+        """Give the result that is asked for, or wait for the rack."""
         if job.slot:
             self.give(c.Inspect(job.slot, Stage.GOOD))
             self.give(c.PutAside("later"))
@@ -102,6 +103,6 @@ TestEveryJobEnds.settings = settings(
     stateful_step_count=40,
     derandomize=True,
     deadline=None,
-    phases=[Phase.explicit, Phase.generate],  # a story that fails is read, not made short
+    phases=[Phase.explicit, Phase.generate],  # a failing story is read, not shrunk
     suppress_health_check=[HealthCheck.too_slow],
 )

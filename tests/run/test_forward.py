@@ -1,4 +1,4 @@
-"""A press of forward does what its label said, or is refused aloud."""
+"""A press of forward does what its label showed, or is refused with a message."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_a_press_counts_from_when_it_went_down_not_from_when_it_came_up() -> Non
 
 @pytest.mark.parametrize("seconds", [-3600.0, 6.0, 3600.0])
 def test_a_wall_clock_that_was_set_makes_no_label_new(seconds: float) -> None:
-    """Every press was refused as too soon until something else was recorded."""
+    """Regression: every press was refused as too soon until something else was recorded."""
     bench = bench_with()
     bench.wait(5.0)
     bench.wall_ahead += seconds

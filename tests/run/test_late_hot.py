@@ -1,4 +1,4 @@
-"""A hot peel that comes minutes late asks how it went, and stays known as late."""
+"""After a hot peel minutes late the operator reports how it went; it keeps a mark."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def test_what_it_came_to_keeps_that_it_was_late(stage: Stage) -> None:
 
 def test_in_time_one_press_is_enough_and_nothing_is_marked() -> None:
     bench = opened()
-    bench.tick(60.0)  # peeled at once, looked over at leisure
+    bench.tick(60.0)  # peeled at once, inspected without hurry
     done = bench.do(bench.forward())[0]
     assert isinstance(done, Finished)
     assert done.late_seconds is None

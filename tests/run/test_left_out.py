@@ -1,6 +1,6 @@
-"""A garment goes through no pass that has nothing of it, and is done without it.
+"""A garment skips passes that have nothing for it, and is done without them.
 
-That a heat with nothing under it is waste, and that cloth is pre-pressed before its first print:
+That heat with nothing under it is waste, and that cloth is pre-pressed before its first print:
 common practice, no source.
 """
 
@@ -39,7 +39,7 @@ def begun(plan: Plan, *lacks: tuple[str, ...]) -> Bench:
 
 
 def press(bench: Bench, ticket: str = "") -> str:
-    """Press the garment at hand to its good end; return its ticket."""
+    """Press the current garment to a good end; return its ticket."""
     name = bench.answer().job.slot
     assert ticket in ("", name)
     while bench.job.tickets[name].stage is not Stage.GOOD:
@@ -58,7 +58,7 @@ def press_all(bench: Bench) -> list[str]:
 
 
 def closings(bench: Bench) -> int:
-    """How often the press closed."""
+    """The number of closings so far."""
     return sum(isinstance(event, Closed) for event in bench.events)
 
 
@@ -95,7 +95,7 @@ def test_a_panel_of_which_it_has_nothing_is_not_pre_pressed_either() -> None:
 
 
 def test_a_pass_that_pre_presses_for_a_later_one_stays() -> None:
-    """The name comes later on the same panel: cloth that was not dried would be pressed."""
+    """The name comes later on the same panel: without it damp cloth would be pressed."""
     bench = begun(plan_of(NUMBER, named(panel="back", group=1)), NUMBERLESS, WHOLE)
     assert press_all(bench) == ["1/1/1", "2/1/1", "1/2/1", "2/2/1"]
 

@@ -1,4 +1,4 @@
-"""A long shift, garment by garment: its replay ends where it ended."""
+"""A long shift, garment by garment: its replay ends in the same state."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ GARMENTS = 2000
 
 
 class QuickBench(Bench):
-    """A bench that does not check every answer against a replay of everything."""
+    """A bench that does not check every answer against a full replay."""
 
     def do(self, command: c.Command) -> tuple[Event, ...]:
         answer = decide(self.state, command, self.now)

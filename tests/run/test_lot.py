@@ -1,4 +1,4 @@
-"""A lot is held: by its first garment until it is approved, or by too many scraps of one cause."""
+"""A lot is held by its first garment until approval, or by too many scraps of one cause."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def lot(rules: Rules = FIRST, plan: Plan = AT_PRESS) -> Bench:
 
 
 def press_one(bench: Bench) -> Bench:
-    """The garment at hand to its good end."""
+    """Take the current garment to a good end."""
     for _ in range(2):
         bench.tap()
         bench.ring()
@@ -38,7 +38,7 @@ def press_one(bench: Bench) -> Bench:
 
 
 def warned(plan: Plan = AT_PRESS) -> Plan:
-    """The plan, with the one warning that is the supervisor's."""
+    """The plan with the one warning that only a supervisor may approve."""
     panel = PanelSettings("back", Degrees.F, (), (), {}, 0, 0, ("no_fabric_margin",), ())
     return replace(plan, settings=(panel,))
 
@@ -126,7 +126,7 @@ def test_each_setting_has_a_first_garment_of_its_own() -> None:
     bench.answer()
     assert bench.verb == "close 13"
     press_one(bench)
-    assert bench.is_in(Kind.LOT)  # the other side of the first one has nobody's word yet
+    assert bench.is_in(Kind.LOT)  # the other side of the first one is not approved yet
     bench.do(replace(GOOD, ticket="1/2/1"))
     assert bench.answer().verb == "close 13"
 

@@ -1,4 +1,4 @@
-"""A garment that never gets cold where it is said to lie: a tap is answered, and is recorded."""
+"""A garment that never cools where it is reported to lie: a tap is answered and recorded."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def test_a_tap_for_a_peel_in_hand_that_never_comes_can_be_recorded() -> None:
     station = _left_on_the_pad(Place.HAND)
     (asked,) = _made(station, _forward(station))
     assert isinstance(asked, AskedQuick)
-    assert to_json(asked)  # there was no number for it, and the station stopped
+    assert to_json(asked)  # it had no number for never, and the station stopped
 
 
 def test_so_can_the_second_tap() -> None:
@@ -42,7 +42,7 @@ def test_so_can_a_result_wherever_it_is_peeled(place: Place, stage: Stage) -> No
 
 
 def _left_on_the_pad(place: Place) -> Station:
-    """A garment that was pressed and left where it never gets cold, 20 s later."""
+    """A garment that was pressed and left where it never cools, 20 s later."""
     plan = one_layer(COLD)
     wait = estimate((30, 40, 60))
     plan = replace(plan, passes=(replace(plan.passes[0], wait=wait, place=place),))
@@ -73,7 +73,7 @@ def _made(station: Station, command: c.Command) -> tuple[Event, ...]:
 
 
 def _assert_early(made: tuple[Event, ...]) -> None:
-    """Peeled before it was due, by seconds that can be written: JSON has no word for never."""
+    """Peeled before it was due, by seconds that can be written: JSON has no infinity."""
     done = made[0]
     assert isinstance(done, Finished)
     assert done.peeled

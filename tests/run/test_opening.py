@@ -1,4 +1,4 @@
-"""Openings: not seen, declared, measured; what runs over."""
+"""Openings: not seen, declared, measured; over-runs."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def test_without_a_switch_the_opening_is_not_seen() -> None:
 def test_stopped_after_the_tone_it_begins_with_open_until_a_hand_moves(
     closings: int, set_back: float
 ) -> None:
-    """Nobody has seen that press open (design.md, section 3), whatever page a reboot brings."""
+    """Nobody has seen that press open (design.md, section 3), whatever page a reboot shows."""
     bench = bench_with()
     for _ in range(closings):
         bench.tap()
@@ -95,7 +95,7 @@ def test_running_over_within_the_limit_leaves_none(late: float) -> None:
 def test_an_opening_told_after_the_tone_counts_what_ran_over(
     late: float, marks: tuple[str, ...]
 ) -> None:
-    """Nobody had to confirm it: 15 s planned, at most 20 s, by the operator's own word."""
+    """Nobody had to confirm the opening: 15 s planned, at most 20 s, as the operator reports."""
     bench = after_final(bench_with())
     before = bench.ticket("12").beyond_seconds
     bench.wait(late)
@@ -115,7 +115,7 @@ def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
 
 
 def test_an_opening_that_was_only_told_makes_no_switch_of_a_tap() -> None:
-    """Declared is never measured: the next final ends by its clock again."""
+    """Declared is never measured: the next final again ends by its clock."""
     bench = after_final(bench_with())
     bench.wait(1.0)
     bench.do(c.SayOpened())
@@ -148,7 +148,7 @@ def test_the_place_hand_keeps_the_garment_before_the_next_load() -> None:
     bench = after_final(bench_with(plan_of(one_piece(Place.HAND, COLD))))
     assert bench.verb == "finish 12"
     bench.wait(1.0)
-    assert isinstance(bench.do(bench.forward())[0], AskedQuick)  # once, softly
+    assert isinstance(bench.do(bench.forward())[0], AskedQuick)  # once, gently
     bench.wait(1.0)
     done = bench.do(bench.forward())[0]
     assert isinstance(done, Finished)

@@ -1,4 +1,4 @@
-"""Wrong PINs have to be waited for, ever longer, and a restart does not shorten it."""
+"""Wrong PINs cause ever longer waits, and a restart does not shorten them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One final more after carriers came off: what is bare then has a sheet rule of its own."""
+"""Another final after carriers came off: bare pieces have a sheet rule of their own."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ ALLOW = c.AllowRepress(FIRST, "SV", "edge lifts")
 
 
 def known(plan: Plan, *sheets: bool | None) -> Plan:
-    """The plan, the first of `sheets` for its final as planned, the others after its peels."""
+    """The plan; the first of `sheets` is for its final as planned, the others after its peels."""
     (one,) = plan.passes
     final = next(n for n, step in enumerate(one.steps) if step.phase is Phase.FINAL)
     cover = replace(one.steps[0], phase=Phase.COVER) if sheets[0] else None
@@ -43,11 +43,11 @@ def in_rework(plan: Plan) -> Station:
 
 
 def taken_up(plan: Plan) -> Station:
-    """The supervisor allowed one final more, and the number was read."""
+    """A supervisor allowed another final, and the number was read."""
     station = in_rework(plan)
     station.do(ALLOW)
     station.answer()
-    if station.see().ticket != FIRST:  # the next one was in the hands already
+    if station.see().ticket != FIRST:  # the next one was already in the hands
         station.do(c.PutAside("the re-press first"))
         station.answer()
     return station

@@ -1,4 +1,4 @@
-"""Which garment of how many, and how one ended: told once, however many passes it went through."""
+"""Place, count and end of a garment: counted once, however many passes it goes through."""
 
 from __future__ import annotations
 
@@ -49,13 +49,13 @@ IN_LOTS = plan_of(one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel
 
 
 def place(bench: Bench) -> tuple[str, int, int]:
-    """The number of the garment at the press, its place, and how many there are."""
+    """The current garment's number, its place, and the number of garments."""
     bench.tick()
     return (bench.slot.garment.number, *progress(bench.job, bench.slot))
 
 
 def test_a_scrap_in_the_first_run_moves_nobodys_place() -> None:
-    """Its ticket of the next run is void at once, and was counted as called before its time."""
+    """Its ticket of the next run is void at once; it used to count as called too early."""
     bench = bench_with(IN_LOTS, ("12", "13", "14"))
     assert place(bench) == ("12", 1, 3)
     pressed(bench)
@@ -69,7 +69,7 @@ def test_a_scrap_in_the_first_run_moves_nobodys_place() -> None:
     while seen[-1][1] < 4:
         pressed(bench).tap()
         seen.append(place(bench))
-    assert seen == [("13", 2, 4), ("14", 3, 4), ("12", 4, 4)]  # of 4 one was spoilt before
+    assert seen == [("13", 2, 4), ("14", 3, 4), ("12", 4, 4)]  # one of the 4 was spoilt before
 
 
 def test_a_scrap_in_a_later_run_has_its_garment_made_from_the_start() -> None:

@@ -32,7 +32,7 @@ def asked(bench: Bench) -> list[tuple[Ask, Changed]]:
 
 
 def press_whole(bench: Bench) -> None:
-    """Take the garment at the press to its end (or the rack)."""
+    """Take the garment at the press to its end (or to the rack)."""
     name = bench.job.slot
     while bench.job.slot == name:
         if bench.state.heat is not None:

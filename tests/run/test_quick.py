@@ -1,4 +1,4 @@
-"""A move confirmed sooner than hands can do it is asked about once, softly."""
+"""The station asks once, gently, about a move confirmed too quickly to be done."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ WORDS = Words("en")
 
 
 def laying(seconds: float) -> Bench:
-    """The first garment, its pre-press over, its piece to lay; so long after that."""
+    """The first garment after its pre-press, its piece to lay, `seconds` later."""
     bench = bench_with(plan_of(one_piece(Place.RACK, COLD)))
     bench.answer()
     bench.tap()
@@ -26,7 +26,7 @@ def laying(seconds: float) -> Bench:
 
 
 def test_laying_and_the_sheet_take_two_and_a_half_seconds_at_the_least() -> None:
-    """Common practice, no source: started low."""
+    """Common practice, no source: starts low."""
     assert least_seconds(Step(Phase.LAY, ("number.1", "name.1"))) == 4.0
     assert least_seconds(Step(Phase.COVER)) == 0.5
     assert least_seconds(Step(Phase.LOAD)) == 2.0
@@ -61,7 +61,7 @@ def test_a_double_press_does_not_answer_it() -> None:
 
 
 def test_it_is_not_forgotten_when_the_station_starts_again() -> None:
-    """The same boot: the program came back, and the person presses again."""
+    """The same boot: the program came back, and the operator presses again."""
     bench = laying(1.0)
     bench.do(bench.forward())
     bench.do(c.Start("1.0"))
@@ -75,7 +75,7 @@ def test_hands_that_take_their_time_are_not_asked() -> None:
 
 
 def test_what_was_not_closed_is_not_asked_about_again() -> None:
-    """Its pieces lie where they lay."""
+    """Its pieces are still laid."""
     bench = laying(4.0)
     bench.do(bench.forward())
     bench.wait(0.5)

@@ -40,7 +40,7 @@ def test_a_garment_joins_the_rack_when_its_final_ends_and_the_next_is_called() -
 
 
 def test_while_it_is_asked_whether_it_closed_the_bar_is_nobodys() -> None:
-    """design.md section 3: forward is the rack's with the press closed. Here nobody knows."""
+    """design.md section 3: forward acts on the rack with the press closed; here nobody knows."""
     bench = racked()
     bench.tick(70.0)
     press_next(bench)

@@ -1,4 +1,4 @@
-"""The rack in a short closing, and before a load in which it would be late."""
+"""Serving the rack in a short closing, and before a load during which it would be late."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ SOON = PeelWait(Peel.WARM, 60.0, 110.0, "made up")
 
 
 def pressed(bench: Bench, garments: int) -> Bench:
-    """So many garments pressed and taken to the rack, none of them peeled."""
+    """A number of garments pressed and taken to the rack, none of them peeled."""
     for _ in range(garments):
         for _ in range(2):
             bench.tap()
@@ -57,7 +57,7 @@ def test_what_would_be_late_after_the_load_is_peeled_before_it() -> None:
     bench.tick(70.0)
     bench.tap()
     bench.ring()
-    bench.do(c.PutAside("lint"))  # another garment is to be loaded now
+    bench.do(c.PutAside("lint"))  # now another garment has to be loaded
     assert bench.verb == "peeled 12"
     assert bench.bar.owner is Owner.RACK
     shown = view(bench.state, bench.now)

@@ -1,4 +1,4 @@
-"""Every refusal has its sentence, and every sentence has its refusal."""
+"""Every refusal has its sentence, and every sentence its refusal."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ROOM = Path(__file__).resolve().parents[2] / "kiosk" / "run"
 
 
 def ids_in_code() -> set[str]:
-    """The ids that the room's code gives as words, and those that it makes of kinds."""
+    """The ids written in the room's code, and those built from kinds."""
     files = (*(ROOM / "decide").glob("*.py"), ROOM / "facts" / "represses.py")
     text = "\n".join(file.read_text("utf-8") for file in sorted(files))
     named = {f"refuse.{found}" for found in re.findall(r'refuse\(\s*"([a-z_.]+)"', text)}
@@ -35,7 +35,7 @@ def ids_in_code() -> set[str]:
 
 def test_every_refusal_of_the_code_has_a_sentence_and_none_is_left_over() -> None:
     written = {name for name in catalogue("en").forms if name.startswith("refuse.")}
-    assert ids_in_code() == written - {"refuse.not_recorded"}  # the log's own
+    assert ids_in_code() == written - {"refuse.not_recorded"}  # the record's own
 
 
 def test_the_values_of_a_refusal_fit_its_sentence() -> None:

@@ -1,4 +1,4 @@
-"""Stops, reboots, sleep: the known goes on, the unknown is never pressed again unasked."""
+"""Stops, reboots, sleep: known heat continues, unknown is never pressed again unasked."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def test_open_the_press_is_said_before_anything_else() -> None:
 
 
 def test_said_by_a_long_press_it_is_open_and_no_garments_opening() -> None:
-    """design.md section 3: what was not seen is not seen; when it opened nobody knows."""
+    """design.md section 3: not seen stays not seen; nobody knows when it opened."""
     bench = in_final()
     bench.reboot()
     opened = bench.slot.opened

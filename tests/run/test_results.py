@@ -1,4 +1,4 @@
-"""Results: good, accepted, rework, scrap; what each does to the garment's other tickets."""
+"""Results (good, accepted, rework, scrap) and their effect on the garment's other tickets."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from kiosk.run.state.model import Stage
 
 
 def at_inspection(numbers: tuple[str, ...] = ("12", "13", "14")) -> Bench:
-    """A bench with the first garment at the press, its final done, to be peeled hot."""
+    """A bench with the first garment at the press, its final done, its hot peel next."""
     bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), numbers)
     bench.tap()
     bench.ring()

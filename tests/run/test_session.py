@@ -1,4 +1,4 @@
-"""Operators, shifts and jobs coming and going."""
+"""Operators, shifts and jobs beginning and ending."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A garment of another set, as away after home: its cloth is another, its size may be the same."""
+"""A garment of another set, as away after home: other cloth, though sizes may be equal."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ PART = PlatenPart(1, 2, ("name", "number"), {"adult": 1.0})
 
 
 def loaded(part: PlatenPart | None, peel: Peel) -> list[list[str]]:
-    """The lines at the load of each garment that is laid in the same move."""
+    """The lines at the load of each garment whose pieces are laid in the same move."""
     plan = one_layer(peel)
     plan = replace(plan, passes=(replace(plan.passes[0], part=part),))
     station, found = Station(plan, lines=TEAM), []
@@ -64,7 +64,7 @@ def loaded(part: PlatenPart | None, peel: Peel) -> list[list[str]]:
 
 
 def test_what_is_laid_is_told_whatever_else_a_load_has_to_say() -> None:
-    """The garment before to the rack, another set, which way it lies: a piece's colour is last."""
+    """The last garment to the rack, another set, which way it lies: a piece's colour is last."""
     laid, racked = "RED name, then NAVY number", "flat on the rack, carrier on"
     assert loaded(None, Peel.COLD) == [
         ["set: home", "back up, collar toward you", laid],

@@ -1,4 +1,4 @@
-"""What a press is set to: read at the beginning, and again where another setting is wanted."""
+"""The press's setting: read at the beginning, and again when the next heat needs another."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def test_what_the_press_shows_within_its_tolerance_is_kept_as_read(shown: int, f
 def test_no_reading_outside_a_films_own_window_is_called_fine(
     films: tuple[tuple[int, int], ...], said: str
 ) -> None:
-    """A press's tolerance is a margin of the cloth's limit (rule 2 of the settings), no film's."""
+    """A press's tolerance comes from the cloth's limit (rule 2 of the settings), not a film's."""
     plan = replace(plan_of(one_piece()), films=films)
     bench = begun(team("12"), plan, setting=False, rules=Rules(tolerance=5))
     ask = view(bench.state, bench.now).ask
@@ -84,7 +84,7 @@ def test_a_reading_near_the_next_setting_too_is_no_reading_for_it() -> None:
 
 
 def pressed_at(passage: Pass, low: Pressure, high: Pressure) -> Pass:
-    """The pass with its closings at another pressure, and nothing else different."""
+    """The pass with only the pressure of its closings changed."""
     steps = tuple(
         step if step.pressure_low is None else replace(step, pressure_low=low, pressure_high=high)
         for step in passage.steps
@@ -92,7 +92,7 @@ def pressed_at(passage: Pass, low: Pressure, high: Pressure) -> Pass:
     return replace(passage, steps=steps)
 
 
-FRONT = one_piece(panel="front")  # medium to medium-firm, as `one_piece` is
+FRONT = one_piece(panel="front")  # medium to medium-firm, like `one_piece`
 PRESSURES = {
     "lighter": (Pressure.LIGHT, Pressure.LIGHT_MEDIUM, True),
     "narrower": (Pressure.MEDIUM_FIRM, Pressure.MEDIUM_FIRM, True),
@@ -105,7 +105,7 @@ PRESSURES = {
 def test_a_pass_of_another_pressure_alone_asks_for_the_setting_again(
     low: Pressure, high: Pressure, asks: bool
 ) -> None:
-    """What was set for the last pass may be too much or too little for this one.
+    """The pressure set for the last pass may be too much or too little for this one.
 
     Common practice, no source: too firm crushes a soft film, too light leaves a film unbonded.
     """
@@ -125,7 +125,7 @@ def test_a_pass_of_another_pressure_alone_asks_for_the_setting_again(
 
 @pytest.mark.parametrize("opens_itself", [True, False])
 def test_a_press_that_opens_itself_is_asked_for_where_its_timer_changes(opens_itself: bool) -> None:
-    """Its timer would open it too early, or leave it closed for longer than the film bears."""
+    """Its timer would open it too early, or leave it closed longer than the film bears."""
     steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
     plan = plan_of(one_piece(), replace(FRONT, steps=steps), opens_itself=opens_itself)
     bench = begun(team("12"), plan)
@@ -139,7 +139,7 @@ def test_a_press_that_opens_itself_is_asked_for_where_its_timer_changes(opens_it
 
 
 def test_in_a_run_of_two_times_the_shorter_closing_is_opened_by_hand() -> None:
-    """The timer stays at the longer one: nobody sets it twice a garment."""
+    """The timer stays at the longer one: nobody sets it twice per garment."""
     steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
     plan = plan_of(one_piece(), replace(FRONT, steps=steps), runs=((0, 1),))
     bench = begun(team("12"), plan, setting=False)
@@ -173,7 +173,7 @@ def test_a_run_is_set_to_what_serves_all_its_passes_and_asked_once() -> None:
 
 
 def test_what_a_press_is_set_to_is_told_whole() -> None:
-    """A press that opens by itself has a timer to be set; any other is opened at the tone."""
+    """A press that opens by itself needs its timer set; any other is opened at the tone."""
     plan = plan_of(one_piece())
     bench = begun(team("12"), plan, setting=False)
     assert told(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]

@@ -1,4 +1,4 @@
-"""A shared order comes batch by batch; claims that meet hold the work before the next heat."""
+"""A shared order comes in batches; conflicting claims hold the work before the next heat."""
 
 from __future__ import annotations
 
@@ -25,14 +25,14 @@ def lines(first: int, last: int) -> tuple[Garment, ...]:
 
 
 def shared(plan: Plan = AT_PRESS) -> Bench:
-    """With lines 1 to 3 of an order of nine."""
+    """A bench with lines 1 to 3 of an order of nine."""
     bench = on_shift()
     bench.do(c.StartJob(plan.job, plan, "hash", lines(1, 3), batch=1, whole=9))
     return bench.answer()
 
 
 def press(bench: Bench, count: int = 1) -> Bench:
-    """So many garments to their good end."""
+    """Take `count` garments to a good end."""
     for _ in range(count):
         ticket = bench.answer().job.slot
         while bench.job.tickets[ticket].stage is not Stage.GOOD:
@@ -46,9 +46,9 @@ def test_the_next_batch_is_wanted_when_the_one_held_is_nearly_done_and_comes_beh
     bench = shared()
     assert share_of(bench.job) == ({1: lines(1, 3)}, (), False)
     press(bench)
-    assert share_of(bench.job).wants  # two are left
+    assert share_of(bench.job).wants  # two are left to load
     assert bench.names(s.TakeBatch("ferry", 4, lines(7, 9))) == ("BatchTaken",)
-    assert bench.do(s.TakeBatch("ferry", 4, lines(7, 9))) == ()  # said again
+    assert bench.do(s.TakeBatch("ferry", 4, lines(7, 9))) == ()  # the same batch again
     assert bench.numbers((bench.job.slot, *bench.job.queue)) == ("22", "23", "27", "28", "29")
     assert not share_of(bench.job).wants
     press(bench, 2)
@@ -108,14 +108,14 @@ def test_claims_that_meet_hold_the_work_before_the_next_heat(taps: int) -> None:
     assert bench.is_in(Kind.LOT)
     assert bench.verb == "-"
     assert bench.do(c.Tick()) == ()
-    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # it is known
+    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # already known
     bench.reboot()
     assert bench.is_in(Kind.LOT)
     assert bench.refused(s.LetPass(Overruled.SCRAP_LIMIT, "SV", "x")) == "refuse.override.nothing"
     assert bench.names(LET_PASS)[0] == "Overridden"
     assert bench.ticket("22").stage is Stage.VOID
     assert bench.answer().verb == "close 21"
-    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # it is decided
+    assert bench.do(s.MeetClaims("ferry", (SOUTH,))) == ()  # already decided
     press(bench, 2)
     assert bench.job.done
 
@@ -143,7 +143,7 @@ def test_what_is_hot_runs_on_and_what_cools_is_peeled_while_claims_are_met() -> 
 def test_more_that_is_pressed_elsewhere_is_told_and_less_is_not() -> None:
     bench = shared()
     none = s.Elsewhere("south", claim=9, blocks=False, lines=("8",))
-    assert bench.do(s.MeetClaims("ferry", (none,))) == ()  # it shares, and has other garments
+    assert bench.do(s.MeetClaims("ferry", (none,))) == ()  # shares the order; other garments
     one = s.Elsewhere("south", lines=("3",))
     assert bench.names(s.MeetClaims("ferry", (one,))) == ("ClaimsMet",)
     assert not share_of(bench.job).wants
@@ -153,7 +153,7 @@ def test_more_that_is_pressed_elsewhere_is_told_and_less_is_not() -> None:
     bench.do(LET_PASS)
     assert bench.job.elsewhere == ("2", "3")
     assert bench.do(s.MeetClaims("ferry", (two,))) == ()
-    again = s.Elsewhere("south", claim=11, blocks=True)  # somebody there begins it anew
+    again = s.Elsewhere("south", claim=11, blocks=True)  # somebody there starts it again
     assert bench.names(s.MeetClaims("ferry", (again,))) == ("ClaimsMet",)
 
 
@@ -170,7 +170,7 @@ def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decide
     assert bench.refused(LET_PASS) == "refuse.override.nothing"  # no garment is at both
     by_plan = s.LetPass(Overruled.PLAN, "SV", "agreed")
     assert bench.names(by_plan)[0] == "Overridden"
-    assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # it is decided
+    assert bench.do(s.MeetClaims("ferry", (there,))) == ()  # already decided
     press(bench, 3)
     assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())
 
@@ -180,7 +180,9 @@ def test_who_gave_the_job_up_with_nothing_pressed_holds_it_no_longer() -> None:
     two = (s.Elsewhere("south", claim=9, blocks=True), s.Elsewhere("east", claim=10, blocks=True))
     bench.do(s.MeetClaims("ferry", two))
     assert bench.do(s.MeetClaims("ferry", two[1:], left=(9,))) == ()
-    assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()  # east's is only not heard of
+    assert (
+        bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()
+    )  # east did not report: its claim stays
     bench.reboot()
     assert bench.is_in(Kind.LOT)
     told = bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10)))
@@ -188,7 +190,7 @@ def test_who_gave_the_job_up_with_nothing_pressed_holds_it_no_longer() -> None:
     assert bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10))) == ()
     press(bench, 3)
     again = s.Elsewhere("south", claim=11, blocks=True)
-    assert bench.job.settled == ()  # nobody decided over it
+    assert bench.job.settled == ()  # nobody decided on it
     bench.do(s.TakeBatch("ferry", 2, lines(4, 5)))
     assert bench.names(s.MeetClaims("ferry", (again,), left=(9,))) == ("ClaimsMet",)
 

@@ -1,4 +1,4 @@
-"""Who confirms grouped moves: those a supervisor signed off for that family, for so long."""
+"""Grouped moves: for families a supervisor signed an operator off for, until they expire."""
 
 from __future__ import annotations
 

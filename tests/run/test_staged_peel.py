@@ -1,4 +1,4 @@
-"""Carriers that come off one after the other: hot at the press, warm in hand, cold on the rack."""
+"""Carriers peeled one after the other: hot at the press, warm in hand, cold on the rack."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def last_of_two(wait: float = 0.0) -> Bench:
 
 @pytest.mark.parametrize("wait", [0.0, 200.0], ids=["12 cools still", "12 is due"])
 def test_the_last_garment_is_peeled_hot_before_any_of_the_rack(wait: float) -> None:
-    """Its film holds the heat for seconds (design.md 3: hot peel happens at the press)."""
+    """Its film stays hot only for seconds (design.md 3: hot peel happens at the press)."""
     bench = last_of_two(wait)
     shown = view(bench.state, bench.now)
     assert (shown.number, WORDS.say(shown.move)) == ("13", "Peel it hot")
@@ -259,7 +259,7 @@ def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
 def test_whose_peel_is_due_first_is_shown_when_nothing_is_left_to_load() -> None:
     bench = pressed(bench_with(plan_of(WARM_COLD), ("12", "13")))
     bench.wait(10.0)
-    pressed(bench)  # the warm peel of 12 is confirmed: its cold one is due later than 13's warm
+    pressed(bench)  # 12's warm peel is confirmed: its cold one is due later than 13's warm one
     assert view(bench.state, bench.now).number == "13"
 
 
@@ -286,7 +286,7 @@ def test_another_setting_waits_for_what_is_peeled_hot() -> None:
     plan = plan_of(HOT_COLD, replace(later, group=1), runs=((0,), (1,)))
     bench = pressed(bench_with(plan, ("12", "13")))
     bench.wait(70.0)
-    bench.do(c.Inspect("1/1/1", Stage.GOOD))  # the next pass of 12 may begin
+    bench.do(c.Inspect("1/1/1", Stage.GOOD))  # the next pass of 12 can begin
     pressed(bench)
     shown = view(bench.state, bench.now)
     assert shown.kind is Kind.SETTING
@@ -298,7 +298,7 @@ HOT_WARM, HOT_COLD = pass_of(Peel.HOT, Peel.WARM), pass_of(Peel.HOT, Peel.COLD)
 
 
 def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUPED) -> Bench:
-    """A bench at the opening of a garment whose roster line gave nothing for these elements."""
+    """A bench at the opening of a garment whose roster line has no value for these elements."""
     bench = on_shift(confirm)
     (garment,) = team("12")
     bench.do(c.StartJob(plan.job, plan, "hash", (replace(garment, lacks=lacks),)))
@@ -316,7 +316,9 @@ def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUP
 def test_what_is_not_on_a_garment_is_neither_waited_for_nor_peeled(
     passage: Pass, lacks: tuple[str, ...], confirm: Confirm
 ) -> None:
-    """A name that peels warm and no name: the film that is there decides (common practice)."""
+    """A name that peels warm, and no name on this garment: the other film decides (common
+    practice).
+    """
     bench = without(plan_of(passage), lacks, confirm)
     last = Peel.WARM if passage is ALL else Peel.HOT
     words = []

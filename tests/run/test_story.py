@@ -9,9 +9,9 @@ from kiosk.run.facts.questions import Owner
 from kiosk.run.state import commands as c
 from kiosk.run.state.events import Finished, TimeUp
 
-# The press opens by itself and counts 1 s in; pre-press 5 s, final 15 s; a cold peel is due
-# 60 s after opening. On the left what somebody does at that second (- only looks: the clock
-# ticks), then what forward means after it, whose it is, and the rack with what is due starred.
+# The press opens by itself and counts 1 s in; pre-press 5 s, final 15 s; a cold peel is due 60 s
+# after opening. On the left: the action at that second (- only looks: the clock ticks); then what
+# forward means after it, what it acts on, and the rack with due garments starred.
 STORY = """
    0  -      | close 12   press  |
    2  pedal  | -          nobody |

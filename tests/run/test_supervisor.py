@@ -1,4 +1,4 @@
-"""What is the supervisor's to decide."""
+"""Decisions that only a supervisor makes."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def test_a_re_press_asks_for_the_number_on_the_shirt() -> None:
 
 @pytest.mark.parametrize("what", ["put aside", "row changed", "job left"])
 def test_a_re_press_that_is_put_off_lays_nothing_again(what: str) -> None:
-    """Its number is on the shirt: a second one on top of it would spoil it."""
+    """Its number is on the shirt: a second one on top would spoil it."""
     bench = in_rework()
     bench.do(allow())
     bench.do(c.PutAside("the re-press first"))
@@ -215,7 +215,7 @@ def test_a_garment_that_had_no_final_is_nobodys_to_call_good(how: str, stage: St
     if how == "stopped":
         bench.ring()
         bench.do(c.RowChanged("1", "new"))
-    else:  # the machine went down in its pre-press
+    else:  # the machine went down during its pre-press
         bench.reboot()
         bench.tap()
         bench.do(c.PutAside("the others first"))
@@ -227,7 +227,7 @@ def test_a_garment_that_had_no_final_is_nobodys_to_call_good(how: str, stage: St
 
 
 def test_what_a_hole_in_the_record_hides_is_a_supervisors_to_say() -> None:
-    """It may have been pressed in it: the cloth tells, and nothing else can."""
+    """It may have been pressed in that time: only the cloth shows it."""
     bench = bench_with()
     bench.events.append(LogSalvaged(bench.now, "aside", 5, 0))
     bench.state = apply(bench.state, bench.events[-1])
@@ -272,7 +272,7 @@ def test_after_a_damaged_log_every_open_ticket_waits_for_a_supervisor() -> None:
 
 
 def test_behind_a_hole_nothing_counts_until_a_job_is_named() -> None:
-    """The hole has the start of another job: its tickets have the same numbers."""
+    """The hole swallowed the start of another job whose tickets have the same numbers."""
     bench, other = bench_with(), in_rework()
     first = next(n for n, e in enumerate(other.events, 1) if isinstance(e, JobStarted))
     behind = other.events[first:]
@@ -286,19 +286,19 @@ def test_behind_a_hole_nothing_counts_until_a_job_is_named() -> None:
         state = apply(state, JobTaken(other.now, taken))
         assert (None if state.job is None else state.job.job) == there
     without = replay([*bench.events, replace(hole, hole=False), *good])
-    assert without.jobs[job.job].tickets["1/1/1"].stage is Stage.GOOD  # as it was counted
+    assert without.jobs[job.job].tickets["1/1/1"].stage is Stage.GOOD  # as it was before the hole
 
 
-# -- a row that was corrected: what goes on is pressed by it ---------------------
+# -- a corrected row: work that continues follows it ---------------------
 
 
 def corrected(number: str, size: str = "L", lacks: tuple[str, ...] = ()) -> c.RowChanged:
-    """The row of the second garment, 13, as somebody has written it meanwhile."""
+    """The row of the second garment, 13, as rewritten meanwhile."""
     return c.RowChanged("2", "new", lacks, Garment("2", number, size, "new", lacks=lacks))
 
 
 def test_a_corrected_number_is_what_is_asked_laid_and_called() -> None:
-    """The old one was pressed: the roster's digest was that of the new row from then on."""
+    """Regression: the old number was pressed, because the digest was already the new row's."""
     bench = bench_with()
     bench.do(corrected("41", "XL"))
     bench.do(c.Rule("2/1/1", Stage.WAITING, "SV", "the roster was corrected"))

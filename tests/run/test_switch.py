@@ -1,4 +1,4 @@
-"""A switch on the press: closings and openings that are measured."""
+"""A switch on the press: measured closings and openings."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def test_a_closing_that_the_bar_asked_for_starts_the_clock_at_once() -> None:
 
 @pytest.mark.parametrize("after", [0.4, 4.0, 4.1, 5.9])
 def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: float) -> None:
-    """design.md section 3: at once with a switch; a tap and a slow hand are no seconds of heat."""
+    """design.md section 3: at once with a switch; the time from tap to closing is not heat."""
     bench = bench_with()
     bench.tap()
     bench.wait(after)
@@ -47,7 +47,7 @@ def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: f
 
 
 def test_a_closing_that_comes_after_its_time_has_all_its_time_before_it() -> None:
-    """design.md section 3: at once with a switch. Nothing was heated while it stood open."""
+    """design.md section 3: at once with a switch. Nothing was heated while it was open."""
     bench = in_final()
     bench.do(c.PressClosed())
     bench.ring()
@@ -70,7 +70,7 @@ def test_a_closing_that_comes_after_its_time_has_all_its_time_before_it() -> Non
 
 
 def test_a_press_that_closes_on_a_used_up_garment_is_counted_and_never_turned_away() -> None:
-    """design.md section 3: what a switch sees unasked gets a clock at once."""
+    """design.md section 3: unasked heat seen by a switch gets a clock at once."""
     bench = bench_with(plan_of(one_piece(Place.PRESS)))
     bench.tap()
     bench.ring()
@@ -104,7 +104,7 @@ def test_a_trainee_who_closes_before_confirming_has_unasked_heat() -> None:
 
 
 def test_unasked_heat_ends_where_it_is_said_to_be_open_and_nothing_is_asked() -> None:
-    """design.md section 3: asked is what was to last until a deadline. This has none."""
+    """design.md section 3: the question is about heat with a deadline, and this has none."""
     bench = on_shift()
     bench.do(c.PressClosed())
     bench.wait(4.0)

@@ -1,6 +1,6 @@
-"""A carrier that comes off warm or cold after a tack: the wait is shown, and a tap too soon asked.
+"""A carrier peeled warm or cold after a tack: its wait is shown, too early a tap questioned.
 
-The waits are a made-up sheet's: warm 8 to 20 s, cold 60 to 240 s after opening.
+The waits are from a made-up sheet: warm 8 to 20 s, cold 60 to 240 s after opening.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ BACK = "then load it again, same place: back up, collar toward you"
 
 
 def waiting(step: Step, peel: Peel, place: Place | None = None) -> Step:
-    """A carrier that comes off so; without a `place` warm stays on the pad and cold does not."""
+    """A carrier peeled this way; without a `place`, warm waits on the pad and cold off it."""
     if peel is HOT:
         return replace(step, peel=peel)
     where = place or (Place.PRESS if peel is WARM else Place.HAND)
@@ -49,7 +49,7 @@ def waiting(step: Step, peel: Peel, place: Place | None = None) -> Step:
 
 
 def tacked(peel: Peel) -> Plan:
-    """The usual stack in a film whose tack is peeled so."""
+    """The usual stack in film whose tack is peeled this way."""
     plan = two_layers()
     (one,) = plan.passes
     steps = tuple(
@@ -59,7 +59,7 @@ def tacked(peel: Peel) -> Plan:
 
 
 def mixed() -> Plan:
-    """The number's carrier is hot after the first tack, the name's cold."""
+    """After the first tack the number's carrier is peeled hot, the name's cold."""
     (one,) = two_layers().passes
     index = next(n for n, step in enumerate(one.steps) if step.phase is Phase.REMOVE_CARRIER)
     off = one.steps[index]
@@ -68,7 +68,7 @@ def mixed() -> Plan:
 
 
 def opened(plan: Plan, confirm: Confirm = Confirm.GROUPED) -> Station:
-    """The first tack's tone rang a tenth of a second ago."""
+    """The tone of the first tack rang a tenth of a second ago."""
     station = Station(plan, confirm)
     station.answer()
     while station.see().phase is not Phase.TACK or station.see().kind is not Kind.HEAT:
@@ -87,13 +87,13 @@ def ring(station: Station) -> View:
 
 
 def told(shown: View) -> tuple[str, str]:
-    """What the one chip says: its peel and its time."""
+    """The text of the one chip: its peel and its time."""
     (chip,) = shown.chips
     return ENGLISH.say(chip.word), ENGLISH.say(chip.line)
 
 
 def forward(station: Station, seconds: float) -> AskedQuick | Closed | Confirmed:
-    """Press forward so long after the opening, whatever is missing."""
+    """Press forward `seconds` after the opening, whatever is missing."""
     (pressing,) = station.state.pressings[-1:]
     station.clock = pressing.ended.clock + seconds
     meaning = station.see().bar.meaning
@@ -110,7 +110,7 @@ def test_a_warm_carrier_has_its_clock_and_stays_on_the_press() -> None:
     assert move(shown) == "Wait, carriers off warm"
     assert told(shown) == ("WARM", "in 10 s, by 15 s")
     assert lines(shown) == ["in 10 s, by 15 s, supplier's sheet", "leave it on the open press"]
-    assert shown.phase is Phase.REMOVE_CARRIER  # what is laid next is not drawn yet
+    assert shown.phase is Phase.REMOVE_CARRIER  # the next layer is not drawn yet
 
 
 def test_a_cold_carrier_waits_off_the_platen_and_goes_back_to_its_place() -> None:
@@ -151,7 +151,7 @@ def test_the_clock_is_gone_with_the_carriers() -> None:
 
 @pytest.mark.parametrize("peel", [HOT, WARM, COLD])
 def test_a_two_layer_garment_is_five_taps(peel: Peel) -> None:
-    """Closings, pre-press counted, and one: ../shared/design.md section 3."""
+    """All closings, pre-press included, plus one: ../shared/design.md section 3."""
     station = Station(tacked(peel))
     taps = 0
     shown = station.answer()
@@ -175,7 +175,7 @@ def test_a_tap_before_the_carriers_can_be_off_is_asked_once_and_then_taken() -> 
 
 
 def test_what_is_laid_after_them_takes_its_time_too() -> None:
-    """8 s, two carriers off and two pieces laid: 5 s by the least that is counted."""
+    """8 s, then two carriers off and two pieces laid: 5 s by the least times."""
     assert isinstance(forward(opened(tacked(WARM)), 12.5), AskedQuick)
     assert isinstance(forward(opened(tacked(WARM)), 13.5), Closed)
 
@@ -216,21 +216,21 @@ def test_of_two_ways_the_hot_one_is_at_once_and_the_clock_is_the_others() -> Non
 
 def test_after_a_restart_the_time_is_about() -> None:
     station = opened(tacked(COLD))
-    station.boot, station.clock = "boot-2", 20.0  # the machine has been up for as long
+    station.boot, station.clock = "boot-2", 20.0  # the machine has been up for 20 s
     station.do(c.Start("0.1"))
     station.do(c.ReadSetting(300))
     assert told(station.answer())[1] == "in about 40 s"
 
 
 def test_where_nobody_saw_the_opening_there_is_a_place_and_no_time() -> None:
-    """A power cut in the middle of the tack: whoever goes on has the word and no clock."""
+    """A power cut in the middle of the tack: the operator sees the wording but no clock."""
     station = opened(tacked(COLD))
     station.do(SayNeverClosed())
     station.tap()
     station.boot, station.clock = "boot-2", station.clock + 20.0
     station.do(c.Start("0.1"))
     station.do(c.SayOpened())
-    station.tap()  # it goes on
+    station.tap()  # the garment goes on
     station.do(c.ReadSetting(300))
     shown = station.answer()
     assert not shown.chips

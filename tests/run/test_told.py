@@ -1,4 +1,4 @@
-"""What is said of a closing afterwards: it never was, or it was without a tap."""
+"""Reports about a closing afterwards: it never happened, or it happened without a tap."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
 
 
 def unsaid(bench: Bench) -> bool:
-    """Whether no garment had a final that nobody asked for, by the log's own counting."""
+    """Whether, by the record's own count, no garment had a final that nobody asked for."""
     finals = Finals()
     for event in bench.events:
         finals.note(event)
     return not finals.unasked
 
 
-# -- it never was ----------------------------------------------------------
+# -- it never happened ----------------------------------------------------------
 
 
 def test_a_stray_tack_is_taken_back_after_its_time() -> None:
@@ -32,7 +32,7 @@ def test_a_stray_tack_is_taken_back_after_its_time() -> None:
     bench.tap()
     bench.ring()  # pre-press
     before = bench.slot
-    bench.tap()  # a stray press while the layer was being laid
+    bench.tap()  # a stray tap while the layer was being laid
     bench.ring()
     assert bench.slot.step == 4
     bench.wait(1.0)
@@ -41,7 +41,7 @@ def test_a_stray_tack_is_taken_back_after_its_time() -> None:
     assert sum(bench.state.closings.values()) == 1  # the pre-press
     assert [(p.ticket, p.step) for p in bench.state.pressings] == [(before.id, 1)]
     names = [type(event).__name__ for event in bench.events]
-    assert names[-3:] == ["Closed", "TimeUp", "NeverClosed"]  # all of it stays in the log
+    assert names[-3:] == ["Closed", "TimeUp", "NeverClosed"]  # all of it stays in the record
 
 
 def test_only_the_heat_that_never_was_is_taken_out_of_the_pads() -> None:
@@ -69,7 +69,7 @@ def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None
     assert (bench.job.rack, bench.job.leaving) == ((), "")
     assert bench.numbers(bench.job.queue) == ("13", "14")
     assert bench.slot.finals == 0
-    bench.tap()  # and now it is pressed
+    bench.tap()  # and now it really is pressed
     bench.ring()
     assert bench.ticket("12").finals == 1
     assert unsaid(bench)
@@ -80,7 +80,7 @@ def test_the_one_that_it_said_to_lie_on_the_rack_is_on_its_way_again() -> None:
     bench.tap()
     bench.ring()
     leaving = bench.ticket("12")
-    bench.tap()  # stray: neither is 12 on the rack nor 13 under the press
+    bench.tap()  # stray: 12 is not on the rack, and 13 is not under the press
     bench.ring()
     bench.wait(1.0)
     bench.do(s.SayNeverClosed())
@@ -98,7 +98,7 @@ def test_a_peel_of_the_rack_tapped_meanwhile_stays_good() -> None:
     bench.tap()
     bench.ring()
     bench.tick(70.0)
-    bench.tap()  # 13's final, a stray press; the rack is served in it
+    bench.tap()  # 13's final, a stray tap; the rack is served during it
     bench.tick(7.0)
     bench.do(bench.forward())
     assert bench.ticket("12").stage is Stage.GOOD
@@ -124,7 +124,7 @@ def test_what_was_done_to_it_since_is_taken_back_first() -> None:
 
 
 def test_what_was_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
-    """Its second copy is called by then: the two would be open at once."""
+    """Its second copy has been called: otherwise both would be open."""
     bench = bench_with()
     for _ in range(2):
         bench.tap()
@@ -144,7 +144,7 @@ def test_the_next_closing_ends_it() -> None:
     bench.tap()
     bench.ring()
     bench.wait(1.0)
-    bench.do(s.SayNeverClosed())  # the final, not the pre-press before it
+    bench.do(s.SayNeverClosed())  # this is the final, not the pre-press before it
     assert bench.slot.step == 2
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
@@ -182,7 +182,7 @@ def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
     assert (bench.slot.stage, bench.slot.step, bench.slot.marks) == (Stage.AT_PRESS, 0, ())
 
 
-# -- it was, without a tap -------------------------------------------------
+# -- it happened without a tap -------------------------------------------------
 
 
 def test_a_final_told_afterwards_counts_and_says_so() -> None:

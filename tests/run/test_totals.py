@@ -1,4 +1,4 @@
-"""A re-press is offered only if what is left of the totals allows it."""
+"""A re-press is offered only if the remaining heat totals allow it."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def test_what_ran_over_is_counted(late: float, refused: bool) -> None:
 
 
 def test_what_a_short_final_left_out_is_there_for_the_next() -> None:
-    """A total of 33 s: 20 planned and 15 again, less the 5 that the first final was short of."""
+    """A total of 33 s: 20 planned and 15 again, less the 5 s missing from the first final."""
     bench = bench_of(cloth=33)
     bench.tap()
     bench.ring()

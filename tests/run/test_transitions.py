@@ -1,4 +1,4 @@
-"""Every command in the middle of every kind of thing: the table, walked over all pairs."""
+"""Every command in every kind of state: the table, checked over all pairs."""
 
 from __future__ import annotations
 
@@ -16,9 +16,10 @@ from kiosk.run.state.event import Refusal
 
 COLUMNS = tuple(IN)
 """In this order: hands, heat, over, unasked, ask, ask closed, open first, held, setting,
-verify, trial, lot, done, idle, off, new."""
+verify, trial, lot, done, idle, off, new.
+"""
 
-# E events, 0 taken and nothing to do, r refused for its content, . refused by the table.
+# E events, 0 accepted with nothing to do, r refused for its content, . refused by the table.
 EXPECTED = {
     c.Forward: "EEEE..EE........",
     c.Tick: "0000000000000000",

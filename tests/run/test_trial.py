@@ -1,4 +1,4 @@
-"""A setting that rests on guesses is tried before its lot; what is found is kept."""
+"""A setting based on guesses is tried before its lot; the finding is kept."""
 
 from __future__ import annotations
 
@@ -186,7 +186,7 @@ def test_a_finding_waits_until_its_file_names_it() -> None:
 
 
 def test_one_pressing_says_nothing_of_totals_or_dye() -> None:
-    """Common practice, no source: what repeated heat and time do is not seen in one pressing."""
+    """Common practice, no source: one pressing does not show what repeated heat and time do."""
     assert set(NOT_TRIED["material"]) == {"peel_wait", "total_heat", "blocks_dye"}
     assert set(NOT_TRIED["fabric"]) == {"total_heat", "dye_risk", "dye_cap"}
 
@@ -199,7 +199,7 @@ FINAL_ONLY, WITH_TACK = AT, setting_tried(STACKED, STACKED.passes[0], "sheet-fil
 
 
 def of_film(setting: str) -> Sources:
-    """The film's sources after a trial at a setting, as the shop's file has them then."""
+    """The film's sources after a trial at a setting, as in the shop's file then."""
     finding = Finding(Tried("material", "sheet-film", setting), 1_770_000_000.0, "MK")
     return with_trial(Sources(), finding, "edges")
 

@@ -1,4 +1,4 @@
-"""Back one: what can be taken back, and that it is then as it was."""
+"""Back one: what can be taken back, and that everything is then as before."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ STAYS = c.Back(closing_stays=True)
 
 
 def same(job: JobRun) -> JobRun:
-    """A job without what can be taken back, and without since when its move is at hand."""
+    """The job without its undo history and the start of its current move."""
     return replace(job, undo=(), hands_from=None)
 
 

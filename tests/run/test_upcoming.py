@@ -1,4 +1,4 @@
-"""The next garment: told while the hands can fetch it, never while it is asked about."""
+"""The next garment: shown while there is time to fetch it, never during a question about it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Cut cloth has neither liner nor carrier: no line speaks of them."""
+"""Cut cloth has neither liner nor carrier: no line mentions them."""
 
 from __future__ import annotations
 

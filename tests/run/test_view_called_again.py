@@ -1,4 +1,4 @@
-"""A garment that was off the press since its last heat is to be loaded again before anything."""
+"""A garment that was off the press since its last heat is loaded again first."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def peel(shown: View) -> tuple[str, str]:
 
 
 def tacked(plan: Plan | None = None) -> Station:
-    """The first garment is pre-pressed and tacked once; its carriers are to come off."""
+    """The first garment is pre-pressed and tacked once; its carriers come off next."""
     station = Station(plan or two_layers())
     station.answer()
     station.press()
@@ -47,14 +47,14 @@ def tacked(plan: Plan | None = None) -> Station:
 
 
 def ring(station: Station) -> View:
-    """Let the closing that runs come to its tone."""
+    """Run the current closing to its tone."""
     shown = station.see()
     assert shown.countdown is not None
     return station.wait(shown.countdown.left + 0.1)
 
 
 def until_called(station: Station, ticket: str) -> View:
-    """Press all others, until this one is at the press again."""
+    """Press the others until this ticket is at the press again."""
     shown = station.answer()
     for _ in range(200):
         if shown.ticket == ticket and shown.kind is Kind.HANDS:
@@ -118,7 +118,7 @@ def test_a_closing_that_was_entered_by_hand_takes_nothing_off_the_press() -> Non
 
 
 def opened_too_soon(station: Station, thinks: float) -> View:
-    """Opened as the time begins; "closed" is said after so many seconds."""
+    """Opened right at the start of its time; "closed" is answered after `thinks` seconds."""
     counting_in = station.tap().countdown
     assert counting_in is not None
     station.wait(counting_in.counting_in + 0.2)
@@ -155,12 +155,12 @@ def test_put_aside_after_a_tack_its_carriers_are_hot_no_more() -> None:
     first = station.see().ticket
     station.do(c.PutAside("later"))
     assert peel(until_called(station, first)) == ("", COOLED)
-    assert peel(station.press()) == (HOT, AT_ONCE)  # of its next tack
+    assert peel(station.press()) == (HOT, AT_ONCE)  # this is its next tack
 
 
 @pytest.mark.parametrize(("held", "told"), [(20.0, (HOT, AT_ONCE)), (300.0, ("", COOLED))])
 def test_held_after_a_tack_it_cools_on_the_pad(held: float, told: tuple[str, str]) -> None:
-    """There it is at 65 °C after 33 to 69 s (../shared/heat.md, pad at room and at 70 °C)."""
+    """On the pad it is at 65 °C after 33 to 69 s (../shared/heat.md, pad at room and at 70 °C)."""
     station = tacked()
     station.do(c.HoldOn("phone"))
     station.wait(held)
@@ -169,7 +169,7 @@ def test_held_after_a_tack_it_cools_on_the_pad(held: float, told: tuple[str, str
 
 
 def warm_tacks() -> Plan:
-    """The same stack in a film whose tack is peeled warm."""
+    """The same stack in film whose tack is peeled warm."""
     plan = two_layers()
     steps = tuple(
         replace(step, peel=WARM) if step.phase is Phase.REMOVE_CARRIER else step
@@ -184,7 +184,7 @@ def test_a_tack_that_is_peeled_warm_is_not_peeled_at_once() -> None:
 
 
 def test_taken_up_again_after_others_its_number_is_read_first() -> None:
-    """Several half-done garments may lie aside; and what leaves the press is racked before it."""
+    """Several half-done garments may be aside; the one leaving the press is racked first."""
     station = tacked(mixed(COLD))
     first = station.see().ticket
     station.do(c.PutAside("later"))
@@ -208,7 +208,7 @@ def test_taken_up_again_after_others_its_number_is_read_first() -> None:
 
 
 def mixed(peel: Peel) -> Plan:
-    """A two-layer number; a name of one layer beside it, whose carrier waits for the rack."""
+    """A two-layer number; beside it a one-layer name whose carrier waits for the rack."""
     pieces = (*STACKED[2:], piece("name.1", 1, "red"))
     plan = plan_of(
         (

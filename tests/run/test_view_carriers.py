@@ -1,4 +1,4 @@
-"""How the carriers of one tack come off: all at once, or some when they have cooled."""
+"""How the carriers of one tack come off: all at once, or some only after cooling."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kiosk.run.state.model import Confirm
 
 
 def tacked(name: Peel, number: Peel) -> Plan:
-    """The carriers of the lower name and number come off so after one tack, the hotter first."""
+    """A plan whose lower name and number are peeled this way after one tack, the hotter first."""
     off = sorted(((name, "name.1"), (number, "number.1")))
     each = [hand(Phase.REMOVE_CARRIER, piece, peel=peel) for peel, piece in off]
     together = [hand(Phase.REMOVE_CARRIER, *LOWER, peel=name)]
@@ -33,7 +33,7 @@ def tacked(name: Peel, number: Peel) -> Plan:
 
 
 def told(shown: View) -> tuple[Peel | None, str]:
-    """The mark of the peel with what stands beside it, or else the first line."""
+    """The peel mark and the text beside it, or else the first line."""
     return shown.peel, WORDS.say(shown.peel_line or shown.lines[0])
 
 
@@ -63,7 +63,7 @@ def test_whoever_confirms_each_phase_takes_them_off_one_after_the_other() -> Non
 
 
 def test_only_those_that_wait_for_no_cold_have_cooled_meanwhile() -> None:
-    """After a while on the open press nothing is hot any more; it need not be cold."""
+    """After a while on the open press nothing is hot any more, but it need not be cold."""
     for plan, line in (
         (tacked(HOT, WARM), "carriers no longer hot: peel low and slow"),
         (tacked(HOT, COLD), "carriers off: name at once, number when cold"),

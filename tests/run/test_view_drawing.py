@@ -1,4 +1,4 @@
-"""What lies on the platen over several passes, which garment it is, and what a view costs."""
+"""What lies on the platen over several passes, which garment it is, and the cost of a view."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def two_groups() -> Plan:
 
 
 def panel(plan: Plan, nth: int) -> Panel:
-    """The panel of a pass as a scene knows it."""
+    """The panel of a pass as a scene has it."""
     passage = plan.passes[nth]
     return Panel(passage, pieces_of(plan, passage), tuple(laid_before(plan, passage)))
 
@@ -102,7 +102,7 @@ def test_garments_are_counted_in_each_run() -> None:
 
 
 def calls(station: Station) -> int:
-    """How many Python functions one view calls."""
+    """The number of Python functions that one view calls."""
     count = 0
 
     def note(frame: Any, event: str, arg: Any) -> None:
@@ -119,7 +119,7 @@ def calls(station: Station) -> int:
 
 def test_a_view_while_counting_does_no_more_work_for_a_larger_job() -> None:
     counted = []
-    for garments in (4, 4, 400):  # the first: a class writes its methods when it is first used
+    for garments in (4, 4, 400):  # the first one warms up: a class writes its methods at first use
         lines = tuple(Garment(str(n), str(n), "AL", "x") for n in range(1, garments + 1))
         station = Station(two_layers(), lines=lines)
         station.answer()

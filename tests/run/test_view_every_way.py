@@ -1,4 +1,4 @@
-"""Every kind of pass, by both kinds of operator: all that is shown can be said, and is short."""
+"""Every kind of pass, with both kinds of operator: every text exists, and is short."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ MOST_WORDS, MOST_LABEL, MOST_LINE = 5, 44, 48
 
 
 def stacked(layers: int, tack_sheet: bool, rest: bool, pre_press: bool, final_sheet: bool) -> Plan:
-    """A stacked number, where `rest` with a one-layer name laid after the last tack."""
+    """A stacked number; with `rest`, a one-layer name is laid after the last tack."""
     colours = ("black", "white", "gold")
     names = [f"number.{n}" for n in range(1, layers + 1)]
     pieces = [piece(n, layers, c) for n, c in zip(names, colours, strict=False)]
@@ -73,7 +73,7 @@ def plans() -> Iterator[Plan]:
 
 
 def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
-    """All that is shown on the way of two garments, and what a touch on each chip shows."""
+    """All views on the way of two garments, and the view after touching each chip."""
     station = Station(plan, confirm)
     for _ in range(40):
         yield station.see()
@@ -92,7 +92,7 @@ def way(plan: Plan, confirm: Confirm) -> Iterator[View]:
 
 @cache
 def every_way(confirm: Confirm) -> tuple[tuple[Plan, View], ...]:
-    """All that is shown on the way of every plan, walked once for the tests that look at it."""
+    """All views on the way of every plan, walked once for the tests that look at them."""
     return tuple((plan, shown) for plan in plans() for shown in way(plan, confirm))
 
 

@@ -1,4 +1,4 @@
-"""A garment without a number, or without a name: nobody is told to lay what it has not."""
+"""A garment without a number or name: nobody is asked to lay what it does not have."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ NAMELESS = frozenset({"2"})
 
 
 class Known(Station):
-    """A station that knows whose name is missing, as the glass does by the roster's file."""
+    """A station that knows whose name is missing, as the screen does from the roster's file."""
 
     def see(self, focus: str = "") -> View:
         return view(self.state, self.now, focus, NAMELESS)
@@ -37,7 +37,7 @@ def laid_elements(shown: View) -> set[str]:
 
 
 def says_of(shown: View, word: str) -> bool:
-    """Whether a sentence tells the hands of it; what it has not is named as that alone."""
+    """Whether a sentence asks the hands to handle it; naming it as missing does not count."""
     told = [WORDS.say(m) for m in messages((shown.move, shown.lines, shown.peel_line))]
     return any(word in each and f"no {word}" not in each for each in told)
 
@@ -66,7 +66,7 @@ def test_the_pieces_to_fetch_for_it_are_its_own() -> None:
 
 
 def test_a_stack_of_what_it_has_not_lays_nothing_and_frees_no_carrier() -> None:
-    """Neither words nor cross-section: what the press closes on is the cloth."""
+    """Neither the words nor the cross-section: the press closes on cloth alone."""
     station = Known(two_layers(), lines=(Garment("2", "", "AL", "a"),))
     station.answer()
     shown = station.press()

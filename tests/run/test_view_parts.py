@@ -1,4 +1,4 @@
-"""What is shown of a panel that is pressed in two parts, the garment moved between them."""
+"""The screens of a panel pressed in two parts, the garment shifted between them."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def test_the_first_part_is_inspected_for_what_is_on_it() -> None:
 
 
 def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the_name() -> None:
-    """The number is not on the shirt yet: the name is what tells whose it is."""
+    """The number is not on the shirt yet: only the name shows whose it is."""
     run = bench_with(two_parts(runs=((0,), (1,))), ("12",))
     press_part(run, 4)
     run.tap()

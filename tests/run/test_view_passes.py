@@ -1,4 +1,4 @@
-"""The bar's words where a garment goes through more than one pass, or a carrier is alone."""
+"""The bar's words for a garment with more than one pass, and for a single carrier."""
 
 from __future__ import annotations
 

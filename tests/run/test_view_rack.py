@@ -1,4 +1,4 @@
-"""What is shown of garments that wait for their peel: at the press, in hand, on the rack."""
+"""The screens of garments waiting for their peel: at the press, in hand, on the rack."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def words(shown: tuple[Chip, ...]) -> list[str]:
 
 
 def window(first: float, last: float) -> PeelTime:
-    """A sheet's own window, so many seconds from now."""
+    """A sheet's own window, in seconds from now."""
     return PeelTime(first, last, 10.0, False, low=first, high=last, window=True)
 
 
@@ -83,7 +83,7 @@ def test_the_rack_is_looked_at_as_each_is_due_and_else_once_a_second(station: St
 
 
 def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_is_near() -> None:
-    """Rounded inward to fives: nobody is told too early, nor kept past the end."""
+    """Rounded inward to fives: never shown too early, nor past the end."""
     far = window(41.0, 400.0)
     assert said(far) == "in 45 s"
     assert said(window(130.0, 800.0)) == "in 3 min"
@@ -124,7 +124,7 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
 
 
 def test_while_one_of_the_rack_is_waited_for_the_one_on_the_platen_is_racked_first() -> None:
-    """It would go on taking heat there, while its wait is counted as of one that was lifted."""
+    """It would keep heating there, while its wait is counted as if it were lifted."""
     station = Station(one_layer(COLD), lines=LINES[:2])
     station.answer()
     station.press()
@@ -168,8 +168,9 @@ def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
 def test_a_wall_clock_that_was_set_back_over_a_reboot_does_not_hold_a_wait(
     station: Station,
 ) -> None:
-    """The machine has been up for as long as its own clock says (clock_gettime(2), CLOCK_BOOTTIME),
-    and the garment was opened before that."""
+    """The machine has been up as long as its own clock shows (clock_gettime(2), CLOCK_BOOTTIME),
+    and the garment was opened before that.
+    """
     job = station.state.job
     assert job is not None
     yesterday = station.now.wall - 86400.0
@@ -298,7 +299,7 @@ def test_the_last_garment_leads_to_the_rack_or_ends() -> None:
 def test_a_question_about_the_next_garment_names_what_still_lies_on_the_platen_first(
     plan: Plan, first: str
 ) -> None:
-    """Otherwise somebody takes the next one up with the last one still under the open press."""
+    """Otherwise the operator takes the next one with the last still under the open press."""
     lines = (Garment("1", "31", "AL", "a"), Garment("2", "48", "A2X", "b"))
     station = Station(plan, lines=lines)
     station.answer()

@@ -1,4 +1,4 @@
-"""The screen where a source decides: the card on the rack, the wait, the window, the limit."""
+"""Screens that depend on a source: the card on the rack, the wait, the window, the limit."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ SPANISH = Words("es")
 
 
 def written(source: Source, start: float, end: float, peel: Peel = COLD) -> PeelWait:
-    """A wait of 60 to 240 s or the like, by a source; it is a guess where that is one."""
+    """A wait of 60 to 240 s or the like, by a source that may be a guess."""
     guess = (start, end) if source.is_guess else None
     return PeelWait(peel, start, end, WRITTEN[source.kind], guess=guess, origin=source)
 
@@ -99,7 +99,7 @@ def test_a_guess_says_so_in_each_zone(after: float, card: str) -> None:
 
 
 def live(station: Station, ready: tuple[float, float, float]) -> View:
-    """The garment's own estimate comes in, solved from its heat."""
+    """The garment's own estimate arrives, computed from its heat."""
     job = station.state.job
     assert job is not None
     ticket = next(iter(job.tickets.values()))
@@ -153,7 +153,7 @@ def test_a_limit_that_runs_over_says_when_it_is_a_guess(source: Source, end: str
 
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
 def test_setting_the_press_names_what_is_a_guess(source: Source) -> None:
-    """The cloth and the press are looked up here: what is left is the film."""
+    """The cloth and the press are looked up here, so only the film is left."""
     sources = PlanSources({"layer-film": Sources(source)}, Sources(SHEET), Sources(SHEET))
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
     said = [WORDS.say(each) for each in shown.warnings]
@@ -180,7 +180,7 @@ def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
 
 
 def test_what_is_a_guess_is_named_as_people_call_it() -> None:
-    """By its title, not by the key of the shop's file; titles hold commas of their own."""
+    """By its title, not by the key in the shop's file; titles may contain commas."""
     sources = PlanSources({"layer-film": Sources(GUESS)}, Sources(GUESS), Sources(SHEET),
                           {"layer-film": "Matt film, takes another"}, "Plain knit")  # fmt: skip
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
@@ -189,7 +189,7 @@ def test_what_is_a_guess_is_named_as_people_call_it() -> None:
 
 
 def test_an_estimated_window_is_nearly_late_from_where_it_may_be_over() -> None:
-    """It may be over from 80 s on, and is at 100: 79 s after opening it is not said yet."""
+    """It may be over from 80 s on, and is at 100: 79 s after opening it is not shown yet."""
     ready, late = Range(30.0, 40.0, 60.0), Range(80.0, 90.0, 100.0)
     station = pressed(PeelWait(Peel.WARM, 60.0, 90.0, FROM_ESTIMATE, ready, late, 60.0))
     opened = station.clock

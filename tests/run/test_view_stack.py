@@ -1,4 +1,4 @@
-"""What is shown through the whole way of a two-layer stack."""
+"""The screens through the whole way of a two-layer stack."""
 
 from __future__ import annotations
 

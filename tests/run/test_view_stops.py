@@ -1,4 +1,4 @@
-"""What is shown where the straight way is left: over-run, stops, questions, holds."""
+"""Screens off the straight way: over-runs, stops, questions, holds."""
 
 from __future__ import annotations
 
@@ -171,7 +171,7 @@ def test_a_window_of_one_degree_is_no_range(films: tuple[int, int], foot: str) -
 
 
 def test_what_the_press_showed_for_another_setting_is_not_called_too_cold() -> None:
-    """Nobody has read it for the hotter pass yet: what it showed was right for the one before."""
+    """Nobody has read it for the hotter pass yet: the reading was right for the one before."""
     one = one_layer(HOT).passes[0]
     steps = tuple(
         step if step.temperature is None else replace(step, temperature=320) for step in one.steps
@@ -294,7 +294,7 @@ def test_a_stopped_garment_tells_why_and_an_operator_gives_it_no_result(
     assert (label(shown), shown.bar.meaning) == ("Number 6 waits for the supervisor", None)
     assert not shown.inspecting
     assert not shown.pieces
-    assert shown.sheet is None  # whether it comes under the press again is not decided
+    assert shown.sheet is None  # not decided whether it will be pressed again
     assert station.see().number == "9"
 
 

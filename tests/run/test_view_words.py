@@ -1,4 +1,4 @@
-"""The sentences stand in the tables: each once, short where they are shown huge."""
+"""Sentences are in the tables, each once, and short if they are shown huge."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from kiosk.words.speak import LOCALES, catalogue
 KIOSK = Path(__file__).resolve().parents[2] / "kiosk"
 WORDS = Words("en")
 ENGLISH = catalogue("en")
-# Values as a demo has them: two digits, two-digit seconds, the longest word of each kind.
+# Values as in a demo: two digits, two-digit seconds, the longest word of each kind.
 SAMPLE: dict[str, Value] = {
     "racked": "31", "number": "48", "seconds": 15, "peel": "warm", "then": "cold",
     "next": "lay the top", "panel": "right sleeve",
     "elements": "name, number",
 }  # fmt: skip
 MOST_WORDS, MOST_LABEL = 5, 44
-# Functions that say an id, and what they put before it.
+# Functions that take an id, and the prefix they put before it.
 PREFIXES = {"say": "", "Message": "", "refuse": r"refuse\."}
 
 
 def pattern(text: ast.Constant | ast.JoinedStr) -> str:
-    """What a text can come to: whatever is put into an f-string may be anything."""
+    """The possible results of a text, with anything in place of an f-string's values."""
     if isinstance(text, ast.Constant):
         return re.escape(str(text.value))
     parts = (
@@ -40,7 +40,7 @@ def pattern(text: ast.Constant | ast.JoinedStr) -> str:
 
 
 def spoken(path: Path) -> Iterator[str]:
-    """Patterns of the ids that a file says."""
+    """Patterns of the ids that a file uses."""
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") in PREFIXES:
             first = node.args[0] if node.args else None

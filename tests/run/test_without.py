@@ -1,4 +1,4 @@
-"""A garment goes without the steps that do nothing of it: no heat with nothing under it.
+"""A garment skips the steps that press nothing on it: no heat with nothing under it.
 
 That such heat is waste, and that cloth is pre-pressed before its first print: common practice, no
 source.
@@ -32,7 +32,7 @@ BOTH = ("number.1", "number.2", "name.1")
 
 
 def layered(wait: PeelWait = HOT, place: Place = Place.PRESS) -> Pass:
-    """Return a number of two layers, each tacked, and a name of one that is laid after them.
+    """Return a number of two layers, each tacked, and a one-layer name laid after them.
 
     Load, pre-press, lay, tack, carrier, lay on top, tack, carrier (0..7), lay the name (8), sheet,
     final (10), peel the name (11), inspect.
@@ -62,7 +62,7 @@ def dried() -> Pass:
 
 
 def later(group: int = 1) -> Pass:
-    """Return a number that comes after it on the same panel."""
+    """Return a number that follows it on the same panel."""
     steps = (
         LOAD,
         Step(Phase.LAY, ("number.1",)),
@@ -82,7 +82,7 @@ AT_ONCE = plan_of(dried(), later(), pieces=PIECES, runs=((0, 1),))
 
 
 def closed(bench: Bench, ticket: str) -> list[Phase]:
-    """What the press closed for, on a ticket."""
+    """The phases of all closings on a ticket."""
     steps = bench.job.plan.passes[bench.job.tickets[ticket].passage].steps
     found = (event for event in bench.events if isinstance(event, Closed))
     return [steps[event.step].phase for event in found if event.ticket == ticket]
@@ -136,7 +136,7 @@ def test_nobody_is_told_to_lay_or_free_what_it_has_not(confirm: Confirm) -> None
 def test_every_screen_of_it_can_be_drawn_with_nothing_on_it_that_it_has_not(
     plan: Plan, lacks: tuple[str, ...], confirm: Confirm
 ) -> None:
-    """The look over a garment that has nothing at all ended the program's picture."""
+    """Regression: inspecting a garment that has nothing at all crashed the screen."""
     bench, nameless = signed(plan, confirm, lacks), frozenset({"1"} if "name" in lacks else ())
     while not bench.job.done:
         shown = view(bench.state, bench.now, "", nameless)
@@ -155,7 +155,7 @@ def test_what_nothing_is_laid_on_is_looked_over_for_its_cloth() -> None:
 
 
 def test_of_the_layers_of_two_elements_only_those_are_left_out_that_lie_nowhere() -> None:
-    """The name has one layer, the number two: of a garment without a number one tack is left."""
+    """The name has one layer, the number two: without a number one tack is left."""
     steps = list(layered().steps)
     steps[2] = Step(Phase.LAY, ("number.1", "name.1"))
     steps[3] = hot(Phase.TACK, 2, "number.1", "name.1")
@@ -165,7 +165,7 @@ def test_of_the_layers_of_two_elements_only_those_are_left_out_that_lie_nowhere(
 
 
 def test_what_has_nothing_to_peel_goes_on_no_rack_and_is_peeled_by_nobody() -> None:
-    """Its name alone comes to the final with a carrier."""
+    """Only its name has a carrier at the final."""
     bench = begun(layers(COLD, Place.RACK), NAMELESS, WHOLE)
     for _ in range(4):
         bench.tap()
@@ -253,7 +253,7 @@ def test_after_a_stop_in_the_pre_press_it_can_be_good_for_it_needs_no_final() ->
 
 
 def dry(bench: Bench) -> Bench:
-    """Pre-press the garment at hand."""
+    """Pre-press the current garment."""
     bench.tap()
     bench.ring()
     return bench
@@ -271,7 +271,7 @@ def test_a_name_that_comes_before_its_look_stops_it_and_is_pressed() -> None:
 
 
 def test_a_name_that_comes_after_its_look_is_pressed_too() -> None:
-    """Nobody would have called the garment for it: its pass was done."""
+    """Otherwise nobody would have called the garment for it: its pass was done."""
     bench = dry(begun(IN_LOTS, NAMELESS, WHOLE))
     bench.tap()
     assert bench.job.tickets["1/1/1"].stage is Stage.GOOD
@@ -294,7 +294,7 @@ def test_a_number_that_comes_later_is_tacked() -> None:
 
 
 def rest(bench: Bench) -> None:
-    """Press what is left, also at the rack."""
+    """Press everything left, including at the rack."""
     while not bench.job.done:
         go_on(bench)
 

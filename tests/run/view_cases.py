@@ -1,4 +1,4 @@
-"""Made-up plans and a station with a fake clock, for the tests of what is shown."""
+"""Made-up plans and a station with a fake clock, for tests of the screens."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def piece(name: str, layers: int, colour: str) -> Piece:
 
 
 def plan_of(steps: tuple[Step, ...], pieces: tuple[Piece, ...], **changes: object) -> Plan:
-    """A job of one pass; its place follows from its last peel, as the plan room has it."""
+    """A job of one pass; its place follows from its last peel, as in the plan room."""
     peels = [step for step in steps if step.phase is Phase.PEEL]
     last = peels[-1].peel if peels else None
     one = PassOf(
@@ -82,7 +82,7 @@ LOWER, UPPER = ("name.1", "number.1"), ("name.2", "number.2")
 
 
 def two_layers(**changes: object) -> Plan:
-    """Name and number in two layers: five closings and taps less one, nothing to peel."""
+    """Name and number in two layers: closings plus one make five taps, nothing to peel."""
     return plan_of(
         (
             hand(Phase.LOAD),
@@ -103,7 +103,7 @@ def two_layers(**changes: object) -> Plan:
 
 
 def one_layer(*peels: Peel, **changes: object) -> Plan:
-    """A red name and a navy number in one piece each, peeled as asked."""
+    """A red name and a navy number in one piece each, peeled as given."""
     pieces = (piece("name.1", 1, "red"), piece("number.1", 1, "navy"))
     names = ("name.1", "number.1")
     peel = [hand(Phase.PEEL, *names, peel=each) for each in peels]
@@ -152,7 +152,7 @@ class Station:
         return self.see()
 
     def answer(self) -> View:
-        """Read and enter what is asked, until nothing is."""
+        """Read and answer every question."""
         while (shown := self.see()).ask is not None:
             job = self.state.job
             assert job is not None
@@ -163,7 +163,7 @@ class Station:
         return shown
 
     def tap(self) -> View:
-        """Press forward a second later, as the bar says."""
+        """Press forward a second later, as the bar shows."""
         self.clock += max(1.0, seconds_missing(self.state, self.now))
         meaning = self.see().bar.meaning
         assert meaning is not None
@@ -171,7 +171,7 @@ class Station:
         return self.see()
 
     def press(self) -> View:
-        """Tap, and let the closing run until its tone."""
+        """Tap, and let the closing run to its tone."""
         shown = self.tap()
         assert shown.countdown is not None
         return self.wait(shown.countdown.counting_in + shown.countdown.total + 0.1)
