@@ -1,7 +1,7 @@
 """The package for Android tablets: its specification agrees with the project.
 
 Keys and values are those of buildozer 1.6's own default.spec and of python-for-android 2026.5.9's
-`--orientation`; both read the file, and find one set of recipes for it (tried by hand).
+`--orientation`; both tools read this file and find one set of recipes for it (tried by hand).
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def entry() -> ModuleType:
     return module
 
 
-def test_it_requires_what_the_project_requires_in_versions_that_it_allows() -> None:
+def test_the_package_requires_the_projects_dependencies_in_allowed_versions() -> None:
     named = dict(each.partition("==")[::2] for each in listed("requirements"))
     wanted = [Requirement(each) for each in PROJECT["project"]["dependencies"]]
     assert {each.name for each in wanted} <= named.keys()
@@ -53,7 +53,7 @@ def test_it_requires_what_the_project_requires_in_versions_that_it_allows() -> N
     assert named["hostpython3"] == named["python3"]
 
 
-def test_it_turns_every_way_and_keeps_names_out_of_backups() -> None:
+def test_the_screen_rotates_four_ways_and_names_stay_out_of_backups() -> None:
     assert set(listed("orientation")) == {
         "landscape", "portrait", "landscape-reverse", "portrait-reverse"
     }  # fmt: skip
@@ -61,7 +61,7 @@ def test_it_turns_every_way_and_keeps_names_out_of_backups() -> None:
     assert set(listed("android.permissions")) == {"VIBRATE", "WAKE_LOCK"}
 
 
-def test_it_finds_the_version_and_takes_all_files_that_are_installed_elsewhere() -> None:
+def test_the_package_has_the_version_and_every_kind_of_installed_file() -> None:
     app = specification()
     text = (ROOT / app["version.filename"].replace("%(source.dir)s/", "")).read_text("utf-8")
     found = re.search(app["version.regex"], text)

@@ -1,8 +1,8 @@
-"""Art on the screen against the font's own outlines: which letter, which way up, at which hand.
+"""Art on the screen compared with the font's outlines: which letter, which way up, which hand.
 
-Expected values follow from design.md sections 2 and 7 and from turning a sheet of paper by half a
-circle: with the collar toward the operator every letter is turned, the last figure is at the left
-hand, the name is nearer the operator than the number and the wearer's left is at the left.
+Expected values follow from design.md sections 2 and 7 and from giving a sheet of paper half a turn:
+with the collar toward the operator every letter is turned, the last figure is at the left hand, the
+name is nearer the operator than the number and the wearer's left is at the left.
 """
 
 from __future__ import annotations
@@ -134,7 +134,7 @@ def middle(ends: tuple[int, int]) -> float:
 
 
 @pytest.mark.parametrize("away", [False, True], ids=["toward", "away"])
-def test_every_piece_is_drawn_as_it_lies_before_the_operator(
+def test_every_piece_is_drawn_as_the_operator_sees_it(
     bench: Bench, tmp_path: Path, away: bool
 ) -> None:
     way, sign = (UPRIGHT, 1) if away else (TURNED, -1)
@@ -174,7 +174,7 @@ def assert_off_centre(seen: Seen, inch: float, sign: int) -> None:
 
 
 def assert_lengths(seen: Seen, starts: Sequence[float], inch: float) -> None:
-    """Assert that pieces are as far apart, and from the seam, as is written beside them."""
+    """Assert that pieces are as far apart as the lengths written beside them."""
     lengths = sorted(inches(text) for text in seen.said if " in" in text and "HAND" not in text)
     assert len(lengths) == len(starts)
     for length, start in zip(lengths, starts, strict=True):
@@ -191,7 +191,7 @@ def inches(text: str) -> float:
 def assert_worn(seen: Seen, name: str, number: str) -> None:
     """Assert that the inset is upright, with the wearer's left at the viewer's right."""
     if not seen.worn_number:
-        assert seen.panel != "back"  # a narrow margin, or not on the body
+        assert seen.panel != "back"  # the margin is too narrow, or the panel is not on the body
         return
     off = middle(span(seen.worn_number)) - middle(seen.shirt)
     if seen.panel == "back":

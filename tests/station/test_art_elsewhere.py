@@ -1,7 +1,7 @@
-"""Art on the proof, on its page and on the practice bench, against the font's own outlines.
+"""Art on the proof, on its page and on the practice bench, compared with the font's outlines.
 
-A reader sees art upright; on the bench it lies as it does before the operator, a turned piece the
-other way up, and one face down is mirrored (plain geometry).
+A reader sees art upright. On the bench it lies as the operator sees it: a turned piece is the other
+way up, a piece face down is mirrored (plain geometry).
 """
 
 from __future__ import annotations
@@ -70,10 +70,8 @@ def test_a_proof_has_every_letter_upright_and_in_order(bench: Glass, press: str)
         assert_lies(blob, character, UPRIGHT)
 
 
-def test_garments_of_two_panels_stand_in_rows_where_one_row_would_make_them_small(
-    bench: Glass,
-) -> None:
-    """On ten inches, below the title: in one row six of them are half as large."""
+def test_a_proof_uses_two_rows_when_one_would_make_garments_small(bench: Glass) -> None:
+    """Below the title on 10 inches, six garments in one row would be half as large."""
     lines = [RosterLine(str(n), "AM", "JFREN", str(n)) for n in range(1, 7)]
     garments = proofs(planned("both-sides"), lines, read_face())
     page = ProofDrawing(Box(0, 0, 1240, 400), Scale((1280, 800), 10.1), garments)
@@ -82,9 +80,7 @@ def test_garments_of_two_panels_stand_in_rows_where_one_row_would_make_them_smal
     assert sorted(rows.values()) == [3, 3, 3, 3]  # two lines below each of three, twice
 
 
-def test_a_proofs_page_has_every_letter_upright_and_as_high_as_the_recipe_says(
-    tmp_path: Path,
-) -> None:
+def test_the_html_proof_has_upright_letters_of_the_recipes_height(tmp_path: Path) -> None:
     lay_out(tmp_path, JOB)
     recipe = tmp_path / "recipes" / "two-layer-pair.yaml"
     text = recipe.read_text("utf-8").replace("element: name", "element: name, height: 2 in")
@@ -99,7 +95,7 @@ def test_a_proofs_page_has_every_letter_upright_and_as_high_as_the_recipe_says(
     top = [(NUMBER.findall(way), letter) for way, fill, letter in found if fill == "#F3D13B"]
     assert "".join(letter for _, letter in top) == "ÑANDORI52"
     for (_, _, across, up), letter in top:
-        high, border = (2, 1 / 8) if letter.isalpha() else (8, 1 / 4)  # of the layer below
+        high, border = (2, 1 / 8) if letter.isalpha() else (8, 1 / 4)  # border of the layer below
         assert float(across) > 0
         assert capital() * float(up) == pytest.approx(high - 2 * border, abs=0.01)
     for word in ("ÑANDORI", "52"):
@@ -118,7 +114,7 @@ def art(glass: Glass, bench: Bench) -> Art:
 
 
 def lain(press: str) -> Bench:
-    """Return a bench with all pieces of a garment, nothing over them."""
+    """Return a bench with all pieces of a garment laid and uncovered."""
     own = Wanted(planned("two-layer-pair", press=press), Garment("1", "27", "AM", "d"), "JFREN")
     last = len(own.plan.passes[0].steps) - 1
     return replace(lies(own, Spot(0, last, last)), sheet=False, rack=False)
@@ -132,9 +128,7 @@ def figures(glass: Glass, bench: Bench, colour: Sequence[int] = YELLOW) -> list[
 
 
 @pytest.mark.parametrize("press", PRESSES)
-def test_the_bench_of_practice_lies_as_it_does_before_the_operator(
-    bench: Glass, press: str
-) -> None:
+def test_the_practice_bench_is_drawn_as_the_operator_sees_it(bench: Glass, press: str) -> None:
     way, other = (TURNED, UPRIGHT) if PRESSES[press] else (UPRIGHT, TURNED)
     two, seven = figures(bench, lain(press))[:: -1 if PRESSES[press] else 1]
     assert_lies(two, "2", way)
@@ -156,7 +150,7 @@ def test_the_bench_of_practice_lies_as_it_does_before_the_operator(
 
 
 @pytest.mark.parametrize("press", PRESSES)
-def test_a_finished_garment_is_seen_as_a_reader_sees_it(bench: Glass, press: str) -> None:
+def test_a_finished_garment_is_drawn_as_a_reader_sees_it(bench: Glass, press: str) -> None:
     worn = replace(lain(press), worn=True)
     for blob, character in zip(figures(bench, worn), "27", strict=True):
         assert_lies(blob, character, UPRIGHT)

@@ -77,7 +77,7 @@ def sheet(bench: Bench, touched: list[str], marked: str = "") -> Sheet:
 
 
 @pytest.mark.parametrize("screen", SCREENS, ids=lambda s: f"{s[0]}x{s[1]}")
-def test_everything_on_a_bench_is_for_a_glove_and_can_be_read(
+def test_everything_on_a_bench_is_readable_and_large_enough_for_a_glove(
     bench: Glass, screen: tuple[int, int, float]
 ) -> None:
     """15 mm at least, no overlaps, inside the window; letters keep 0.85 of their size.
@@ -122,7 +122,7 @@ def test_everything_on_a_bench_is_for_a_glove_and_can_be_read(
     assert "\n".join(faults) == ""
 
 
-def test_a_finger_means_what_it_is_on_and_the_pedal_steps_to_the_bar_first(bench: Glass) -> None:
+def test_a_touch_selects_what_it_hits_and_the_pedal_reaches_the_bar_first(bench: Glass) -> None:
     own, touched = wanted(), list[str]()
     laid = spots(own)[2]
     shown = page(bench, lies(own, laid), (1280, 800, 10.1), touched)
@@ -144,9 +144,7 @@ def test_a_finger_means_what_it_is_on_and_the_pedal_steps_to_the_bar_first(bench
     assert touched[-1] == shown.bench.targets[0].thing
 
 
-def test_under_the_sheet_a_finger_means_a_piece_where_one_is_seen_else_the_sheet(
-    bench: Glass,
-) -> None:
+def test_with_the_sheet_on_a_touch_selects_a_visible_piece_or_else_the_sheet(bench: Glass) -> None:
     own = wanted()
     cover = next(spot for spot in spots(own) if lies(own, spot).sheet)
     shown = page(bench, lies(own, cover), (1280, 800, 10.1), [])
@@ -156,7 +154,7 @@ def test_under_the_sheet_a_finger_means_a_piece_where_one_is_seen_else_the_sheet
     assert shown.bench.at(art.platen.centre[0], art.platen.top - 2) == "sheet"
 
 
-def test_the_clock_runs_without_another_drawing(bench: Glass) -> None:
+def test_the_clock_runs_without_redrawing_the_bench(bench: Glass) -> None:
     own = wanted("printed-pair")
     peel = spots(own)[-1]
     shown = page(bench, lies(own, peel, 43.0), (1280, 800, 10.1), [])
@@ -174,7 +172,7 @@ def texts(shown: SheetPage) -> list[str]:
     return [each.text for each in walk(shown) if isinstance(each, Text)]
 
 
-def test_no_word_of_the_page_says_what_should_lie_there(bench: Glass) -> None:
+def test_the_words_on_the_page_do_not_reveal_a_slip(bench: Glass) -> None:
     """Right and wrong benches have the same words, except on the card, the plate, the displays."""
     own = wanted("layered-number", "69")
     for spot in spots(own):
@@ -191,8 +189,8 @@ def test_no_word_of_the_page_says_what_should_lie_there(bench: Glass) -> None:
                 assert texts(shown) == texts(right), put.slip
 
 
-def test_every_slip_is_seen_on_the_smallest_screen(bench: Glass) -> None:
-    """At least 60 pixels differ there: 12 mm of a line of 0.5 mm at 7 inches."""
+def test_every_slip_is_visible_on_the_smallest_screen(bench: Glass) -> None:
+    """At least 60 pixels differ there: a line 12 mm long and 0.5 mm wide on 7 inches."""
     found: dict[Slip, tuple[Wanted, Put]] = {}
     for recipe in ("two-layer-pair", "printed-pair", "both-sides"):
         own = wanted(recipe)
@@ -218,13 +216,13 @@ def taken(glass: Glass, lying: Bench) -> bytes:
 
 
 def differing(one: bytes, other: bytes) -> int:
-    """Return how many colour values differ by 64 of 255 or nearly as much."""
+    """Return how many colour values differ in their two highest bits."""
     high = int.from_bytes(b"\xc0" * len(one), "big")
     xor = (int.from_bytes(one, "big") ^ int.from_bytes(other, "big")) & high
     return len(one) - xor.to_bytes(len(one), "big").count(0)
 
 
-def test_a_turned_six_is_no_nine_of_the_face_but_its_foot_bar_lies_at_the_other_end() -> None:
+def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
     own = wanted(number="6")
     spot = spots(own)[2]
     (six,) = [p for p in lies(own, spot).pieces if p.cut.element == "number"]
@@ -235,7 +233,7 @@ def test_a_turned_six_is_no_nine_of_the_face_but_its_foot_bar_lies_at_the_other_
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
 
 
-def test_a_platen_in_millimetres_is_shown_in_inches_as_on_a_tape() -> None:
+def test_a_platens_size_is_shown_as_a_tape_measure_reads() -> None:
     """405 mm x 510 mm (SI: 25.4 mm an inch) is 15.945 x 20.079 in."""
     own = wanted("hot-name-cold-number")
     bench = lies(own, Spot(0, SETTING, SETTING))
@@ -253,7 +251,7 @@ def test_a_platen_in_millimetres_is_shown_in_inches_as_on_a_tape() -> None:
 def test_a_message_beside_a_bench_is_larger_than_the_words_on_its_card(
     bench: Glass, screen: tuple[int, int, float]
 ) -> None:
-    """Trainees learn from a slip that was found; its message had the smallest letters."""
+    """Trainees learn from the slips they find, but this message had the smallest letters."""
     own = wanted()
     shown = page(bench, lies(own, spots(own)[2], 50.0), screen, [])
     said = "Bien visto. Si se deja pasar: Una pieza se mueve o se levanta: no quedó sujeta."

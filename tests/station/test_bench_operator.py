@@ -1,4 +1,4 @@
-"""The bench's operator still knows the station's keys: a renamed one would hang its taps."""
+"""The benchmark's operator still knows the station's keys: a renamed one would hang its taps."""
 
 import sys
 from pathlib import Path
@@ -12,7 +12,7 @@ from kiosk.run.state.model import Stage
 sys.path.append(str(Path(__file__).resolve().parents[1] / "bench"))
 
 
-def test_the_benchs_operator_reads_a_number_and_presses_two_garments(
+def test_the_benchmark_operator_reads_a_number_and_presses_two_garments(
     bench: Bench, tmp_path: Path
 ) -> None:
     from bench_operator import Touch, next_act

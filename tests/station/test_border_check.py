@@ -21,7 +21,7 @@ from kiosk.words import Words
 from kiosk.words.speak import fraction, millimetres
 
 
-def test_the_border_is_that_of_the_largest_stack_laid_now() -> None:
+def test_the_border_shown_is_that_of_the_largest_stack_being_laid() -> None:
     view, plan = SCENES["lay-top"]()
     at = laid(plan, view, "KOVA")
     assert widest_border(at.boxes, view) == border(10.0)
@@ -32,14 +32,14 @@ def said(screen: WorkScreen) -> set[str]:
     return {each.text.replace("\n", " ") for each in texts(screen)}
 
 
-def test_the_border_check_says_the_width_and_the_most_that_the_grade_allows(bench: Bench) -> None:
+def test_the_border_check_shows_the_width_and_the_grades_limit(bench: Bench) -> None:
     shown = said(screen_of(bench, "lay-top"))
     assert {"even", "move", "border 1/4 in, 1/16 in off at most", "layer 2: WHITE"} <= shown
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_border_check_drawing_and_hands_have_room_on_every_panel(bench: Bench, panel: str) -> None:
-    """The last moment to move the top pieces: what even means, and which figure goes where."""
+def test_border_check_drawing_and_hands_fit_on_every_panel(bench: Bench, panel: str) -> None:
+    """The last moment to move the top pieces: show what even means and which figure goes where."""
     screen = screen_of(bench, "lay-top", panel=panel)
     assert [isinstance(each, BorderCheck) for each in walk(screen)].count(True) == 1
     (shown,) = (each for each in walk(screen) if isinstance(each, LayDrawing))
@@ -52,7 +52,7 @@ def screen_scale(panel: str) -> Scale:
     return Scale((wide, high), inches)
 
 
-def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
+def test_a_station_set_to_millimetres_shows_millimetres(bench: Bench) -> None:
     bench.resize(1280, 800)
     view, plan = SCENES["lay-top"]()
     screen = WorkScreen(Words("en"), StationSettings(millimetres=True), lambda line: "KOVA")
@@ -66,17 +66,17 @@ def test_a_station_in_millimetres_says_them(bench: Bench) -> None:
     ("inches", "ruler", "metric"),
     [(4.0, "4", "102"), (9.5, "9 1/2", "241"), (1 / 16, "1/16", "1.6"), (0.0, "0", "0")],
 )
-def test_lengths_are_written_as_a_ruler_has_them(inches: float, ruler: str, metric: str) -> None:
+def test_lengths_are_written_as_on_a_ruler(inches: float, ruler: str, metric: str) -> None:
     assert (fraction(inches), millimetres(inches)) == (ruler, metric)
 
 
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("practice", [False, True])
-def test_the_mark_of_a_touch_is_on_neither_of_its_pieces(
+def test_the_touch_mark_stays_clear_of_the_border_check(
     bench: Bench, panel: str, language: str, practice: bool
 ) -> None:
-    """The corner of the lay drawing's box is marked; upright, it was over the piece to move."""
+    """The lay drawing's corner is marked; upright, the mark was over the piece to move."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES["lay-top"]()

@@ -14,7 +14,7 @@ PARTS = st.floats(1, 90)
 
 
 @given(PARTS, st.floats(0, 20))
-def test_what_is_cut_from_a_side_and_the_rest_do_not_overlap(part: float, gap: float) -> None:
+def test_a_strip_and_the_rest_fill_the_box_without_overlap(part: float, gap: float) -> None:
     for cut in (WHOLE.from_top, WHOLE.from_bottom, WHOLE.from_left, WHOLE.from_right):
         strip, rest = cut(part, gap)
         assert not strip.overlaps(rest, slack=1e-6)
@@ -22,7 +22,7 @@ def test_what_is_cut_from_a_side_and_the_rest_do_not_overlap(part: float, gap: f
         assert area == pytest.approx(300 * 200 - gap * (200 if strip.h == 200 else 300))
 
 
-def test_a_strip_lies_where_it_says() -> None:
+def test_a_strip_is_cut_from_the_named_side() -> None:
     assert WHOLE.from_top(50)[0] == Box(10, 170, 300, 50)
     assert WHOLE.from_bottom(50)[0] == Box(10, 20, 300, 50)
     assert WHOLE.from_right(50, 5) == (Box(260, 20, 50, 200), Box(10, 20, 245, 200))
@@ -36,14 +36,14 @@ def test_a_grid_fills_its_box_row_by_row_from_the_top_left() -> None:
     assert not any(boxes[0].overlaps(other) for other in boxes[1:])
 
 
-def test_the_largest_box_of_an_aspect_stands_in_the_middle() -> None:
+def test_the_largest_box_of_an_aspect_ratio_is_centred() -> None:
     fitted = WHOLE.fitted(0.8)
     assert fitted.h == 200
     assert fitted.w == pytest.approx(160)
     assert fitted.centre == WHOLE.centre
 
 
-def test_a_film_is_known_by_its_word_and_an_unknown_one_has_no_colour() -> None:
+def test_a_known_film_has_a_colour_and_an_unknown_one_has_none() -> None:
     assert film("Black") == from_hex("#101010")
     assert film("  vegas   gold ") is not None
     assert film("mother of pearl") is None

@@ -1,4 +1,4 @@
-"""Things side by side are of one size, what matters is not hidden, letters stay in their box."""
+"""Things side by side have one size, what matters is not hidden, letters stay in their box."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def shown(bench: Bench, scene: str, panel: str, language: str) -> tuple[WorkScre
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_the_results_beside_each_other_have_letters_of_one_size(
+def test_results_side_by_side_have_letters_of_one_size(
     bench: Bench, panel: str, language: str
 ) -> None:
     """Five results while a garment cools: a long word had smaller letters than a short one."""
@@ -51,7 +51,7 @@ def test_the_results_beside_each_other_have_letters_of_one_size(
 
 
 @pytest.mark.parametrize("share", [0.8, 1.0])
-def test_the_line_below_a_label_is_no_larger_than_it(share: float) -> None:
+def test_the_line_below_a_label_is_no_larger_than_the_label(share: float) -> None:
     """*Which job is behind?* was smaller than "None is behind plan": labels shrink to be alike."""
     scale = Scale((1280, 800), 10.1)
     most = scale.label * share
@@ -62,7 +62,7 @@ def test_the_line_below_a_label_is_no_larger_than_it(share: float) -> None:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_a_row_too_short_for_all_shows_that_one_waits_for_a_supervisor(
+def test_a_full_row_still_shows_that_a_garment_waits_for_a_supervisor(
     bench: Bench, panel: str, language: str
 ) -> None:
     """A stopped garment was hidden in "+4"."""
@@ -72,9 +72,7 @@ def test_a_row_too_short_for_all_shows_that_one_waits_for_a_supervisor(
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
-    bench: Bench, panel: str
-) -> None:
+def test_a_stopped_garment_keeps_its_chip_in_the_row_while_viewed(bench: Bench, panel: str) -> None:
     """The page is about it, and a touch on its chip leaves the page: it was behind "+2"."""
     screen, _ = shown(bench, "stopped", panel, "en")
     view = screen.view
@@ -84,7 +82,7 @@ def test_a_stopped_garment_that_is_looked_at_has_its_chip_in_the_row(
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_what_to_read_and_enter_is_large_enough_for_the_operator(
+def test_a_questions_line_and_foot_are_large_enough_to_read(
     bench: Bench, panel: str, language: str
 ) -> None:
     """While OPEN takes a strip of the screen these lines were half that size on 7 inches."""
@@ -100,7 +98,7 @@ def test_what_to_read_and_enter_is_large_enough_for_the_operator(
 
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["ask-size", "ask-number-by-pedal", "ask-size-racked"])
-def test_the_line_below_choices_is_right_below_them(bench: Bench, panel: str, scene: str) -> None:
+def test_the_line_under_the_choices_is_close_to_them(bench: Bench, panel: str, scene: str) -> None:
     """On large screens it was half a screen away, beside the bar."""
     screen, scale = shown(bench, scene, panel, "en")
     assert screen.view is not None
@@ -113,7 +111,7 @@ def test_the_line_below_choices_is_right_below_them(bench: Bench, panel: str, sc
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_on_ten_inches_upright_reminders_give_way_to_a_platen_that_is_small(
+def test_on_ten_inches_upright_reminders_give_way_to_a_small_platen(
     bench: Bench, language: str
 ) -> None:
     """Share of the screen's height; with a reminder beside every garment it was less."""
@@ -124,7 +122,7 @@ def test_on_ten_inches_upright_reminders_give_way_to_a_platen_that_is_small(
 
 @pytest.mark.parametrize("scene", ["guess-waits", "peel-hot", "stopped", "aside"])
 @pytest.mark.parametrize("size", [(600, 1024, 7.0), (800, 1280, 10.1), (1200, 1920, 13.3)])
-def test_upright_the_name_stands_beside_the_number_or_right_below_it(
+def test_upright_the_name_is_beside_the_number_or_right_below_it(
     bench: Bench, size: tuple[int, int, float], scene: str
 ) -> None:
     """On 13 inches it was lower than the number and right of it, as if it belonged to neither."""
@@ -142,7 +140,7 @@ def test_upright_the_name_stands_beside_the_number_or_right_below_it(
 
 
 @pytest.mark.parametrize("word", ["back one", "paso atrás", "let pass"])
-def test_two_words_beside_the_bar_stand_below_each_other_before_they_are_small(word: str) -> None:
+def test_two_words_on_a_side_button_are_stacked_before_they_shrink(word: str) -> None:
     wide, high, inches = PANELS["7 inch"]
     scale = Scale((wide, high), inches)
     box = Box(0, 0, wide * 0.135, high * 0.2)
@@ -151,7 +149,7 @@ def test_two_words_beside_the_bar_stand_below_each_other_before_they_are_small(w
 
 
 @pytest.mark.parametrize("em", [16, 22, 25, 30])
-def test_no_letter_is_drawn_beyond_the_box_computed_for_it(bench: Bench, em: int) -> None:
+def test_no_letter_is_drawn_outside_its_computed_box(bench: Bench, em: int) -> None:
     """The font's own widths at these sizes are up to 2 % more than those of its outlines."""
     said = "It can still burn. Hold the back of your hand near it first."
     bench.resize(1280, 800)

@@ -43,8 +43,8 @@ def headline(person: Person) -> str:
 
 
 @pytest.mark.parametrize("by", [Person, Foot])
-def test_a_card_can_be_reached_and_left(bench: Bench, tmp_path: Path, by: type[Person]) -> None:
-    """What a complaint asks: when, at which press, settings and how they are known, by whom."""
+def test_a_card_can_be_opened_and_left(bench: Bench, tmp_path: Path, by: type[Person]) -> None:
+    """It answers a complaint: when, at which press, settings and how they are known, by whom."""
     person = pressed(bench, tmp_path, by)
     garment = first_of(person).garment
     person.choose("Supervisor", *PIN, "Enter", "A garment's card", TITLE, garment.number)
@@ -54,7 +54,7 @@ def test_a_card_can_be_reached_and_left(bench: Bench, tmp_path: Path, by: type[P
     assert headline(person).startswith("Copy 1: good, IK, ")
     person.choose("Go on")
     shown = " ".join(person.texts().split())
-    assert "+" not in shown  # no row is only counted
+    assert "+" not in shown  # no rows are hidden behind a count
     heat = re.search(r"final press.*", shown)
     assert heat is not None
     for told in ("heron", "IK", "°F", " s", "closed: declared, opened: not seen"):
@@ -85,7 +85,9 @@ def labels(person: Person) -> list[str]:
     return [button.label for button in person.station.sheet.sheet.choices]
 
 
-def test_the_shifts_report_leads_there_too_and_back(bench: Bench, tmp_path: Path) -> None:
+def test_the_shift_report_opens_the_cards_too_and_back_returns_to_it(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = pressed(bench, tmp_path, Person)
     person.choose("Supervisor", *PIN, "Enter", "This shift")
     sheet = person.station.sheet
@@ -97,14 +99,14 @@ def test_the_shifts_report_leads_there_too_and_back(bench: Bench, tmp_path: Path
     assert page(person) is Page.REPORT
 
 
-def test_without_the_pin_no_page_leads_there(bench: Bench, tmp_path: Path) -> None:
+def test_no_card_is_shown_without_the_pin(bench: Bench, tmp_path: Path) -> None:
     person = pressed(bench, tmp_path, Person)
     person.choose("Supervisor")
     assert page(person) is Page.PIN
     assert person.station.desk.of(Cards).card is None
 
 
-def test_a_large_job_is_first_split_into_spans_of_numbers(bench: Bench, tmp_path: Path) -> None:
+def test_a_large_jobs_numbers_are_first_grouped_into_ranges(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, JOB)
     rows = [f"{n},AM,{name_of(n)},{n}" for n in range(1, 2 * AT_ONCE + 6)]
     roster = tmp_path / "jobs" / JOB / "roster.csv"
@@ -130,7 +132,7 @@ def name_of(line: int) -> str:
     return "".join("ABCDEFGHIJ"[int(figure)] for figure in f"{line:03}")
 
 
-def test_before_any_job_the_page_says_so(bench: Bench, tmp_path: Path) -> None:
+def test_the_card_page_reports_when_there_is_no_job_yet(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, JOB)
     person = Person(bench, tmp_path)
     person.first_start()

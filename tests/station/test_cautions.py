@@ -1,6 +1,7 @@
-"""Cautions have a frame above everything else; plan and report name what is untried.
+"""The set-up's cautions have a frame above everything else.
 
-Signal words as ANSI Z535.4 has them, as others quote it: WARNING could injure badly, CAUTION could.
+Signal words follow ANSI Z535.4 as others quote it: a WARNING could injure badly, a CAUTION could
+injure.
 """
 
 from __future__ import annotations
@@ -42,7 +43,9 @@ def _page(bench: Bench, panel: str, language: str) -> SheetPage:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
-def test_every_caution_is_whole_and_above_all_else(bench: Bench, panel: str, language: str) -> None:
+def test_every_caution_is_whole_and_above_everything_else(
+    bench: Bench, panel: str, language: str
+) -> None:
     page = _page(bench, panel, language)
     box = next(child for child in page.children if isinstance(child, CautionBox))
     said = {text.text for text in box.children if isinstance(text, Text)}
@@ -56,7 +59,7 @@ def test_every_caution_is_whole_and_above_all_else(bench: Bench, panel: str, lan
     assert all(text.fitted.share == 1.0 for text in box.children if text.style.least == least)
 
 
-def test_the_set_up_names_burn_pinch_shock_fumes_and_a_press_left_alone() -> None:
+def test_the_set_up_warns_of_burns_pinching_shock_fumes_and_a_press_left_alone() -> None:
     for (_, text), word in zip(cautions(Words("en"), SET_UP), HAZARDS.values(), strict=True):
         assert word in text
     alone = dict(zip(HAZARDS, (text for _, text in cautions(Words("en"), SET_UP)), strict=True))

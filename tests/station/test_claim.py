@@ -1,4 +1,4 @@
-"""Whose a job is: decided by a log's random id and contents, not by names."""
+"""Which station holds a job: decided by its log's random id and contents, not by names."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def happens(store: Store, clock: float) -> None:
     store.append([Held(Now(f"boot of {store.path}", clock, WALL + clock), "phone")])
 
 
-def test_two_tablets_of_equal_names_do_not_both_get_a_job(
+def test_two_tablets_with_the_same_name_cannot_both_claim_a_job(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
     one = station(stack, tmp_path / "one" / "station.sqlite3")
@@ -63,7 +63,7 @@ def test_two_tablets_of_equal_names_do_not_both_get_a_job(
     assert other.owns(claim(job, other, WALL))
 
 
-def test_a_station_knows_its_claim_again_whatever_it_is_called_and_however_far_it_went(
+def test_a_station_recognises_its_claim_after_a_rename_and_more_events(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
     path = tmp_path / "one" / "station.sqlite3"
@@ -77,10 +77,10 @@ def test_a_station_knows_its_claim_again_whatever_it_is_called_and_however_far_i
     assert after.owns(claim(job, after, WALL))
 
 
-def test_a_copied_log_that_went_on_by_itself_does_not_get_the_originals_job(
+def test_a_copied_log_cannot_claim_the_originals_job_once_they_differ(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
-    """A cloned tablet: id and name are the same, what happened since differs."""
+    """A cloned tablet: id and name are the same, later events differ."""
     path, clone = tmp_path / "station.sqlite3", tmp_path / "clone" / "station.sqlite3"
     with ExitStack() as first:
         station(first, path)
@@ -97,7 +97,7 @@ def test_a_copied_log_that_went_on_by_itself_does_not_get_the_originals_job(
     assert holder(job) == held
 
 
-def test_a_supervisor_takes_a_job_over_whoever_has_it(
+def test_a_supervisor_can_take_over_a_job_from_another_station(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
     one = station(stack, tmp_path / "one.sqlite3")
@@ -108,7 +108,7 @@ def test_a_supervisor_takes_a_job_over_whoever_has_it(
 
 
 @pytest.mark.parametrize(("name", "ours"), [("tablet/station", True), ("tablet/other", False)])
-def test_a_claim_of_an_older_program_goes_by_its_name(
+def test_a_claim_by_an_older_program_is_matched_by_name(
     stack: ExitStack, tmp_path: Path, job: Path, name: str, ours: bool
 ) -> None:
     (job / NAME).write_text(json.dumps({"station": name, "since": WALL}))
@@ -118,7 +118,7 @@ def test_a_claim_of_an_older_program_goes_by_its_name(
     )
 
 
-def test_a_claim_cut_short_by_a_full_disk_counts_for_nobody(
+def test_a_claim_cut_short_by_a_full_disk_is_ignored(
     stack: ExitStack, tmp_path: Path, job: Path
 ) -> None:
     one = station(stack, tmp_path / "log")
@@ -129,7 +129,7 @@ def test_a_claim_cut_short_by_a_full_disk_counts_for_nobody(
 
 
 @pytest.mark.parametrize("head", ["", "7", "x" * 100, "99999999:00000000", None, [], 7])
-def test_a_claim_with_a_broken_digest_is_somebody_elses(
+def test_a_claim_with_a_broken_digest_belongs_to_another_station(
     stack: ExitStack, tmp_path: Path, job: Path, head: object
 ) -> None:
     one = station(stack, tmp_path / "log")

@@ -1,4 +1,4 @@
-"""A touch on the lay drawing shows it over the page; its letters are measured in the picture."""
+"""A touch on the lay drawing enlarges it over the page; its letters are measured in the picture."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def first_letter(picture: Picture, text: Text) -> int:
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top", "chips-light"])
-def test_colour_order_seconds_hands_and_lengths_are_read_from_afar_after_a_touch(
+def test_after_a_touch_the_drawings_words_can_be_read_from_afar(
     bench: Bench, scene: str, panel: str, tongue: str, toward: bool
 ) -> None:
     screen = screen_on(bench, scene, panel, tongue, toward)
@@ -94,7 +94,7 @@ def test_colour_order_seconds_hands_and_lengths_are_read_from_afar_after_a_touch
             assert first_letter(picture, each) >= least - 1.5, each.text
 
 
-def test_a_second_touch_and_another_move_take_it_back(bench: Bench) -> None:
+def test_a_second_touch_or_the_next_move_restores_the_page(bench: Bench) -> None:
     screen = screen_on(bench, "lay", "10 inch", "en")
     before = bench.pixels()
     touch(bench, screen)
@@ -110,7 +110,7 @@ def test_a_second_touch_and_another_move_take_it_back(bench: Bench) -> None:
     assert bench.pixels().data == before.data
 
 
-def test_the_bar_goes_on_as_before_while_the_drawing_is_large(bench: Bench) -> None:
+def test_the_bar_works_while_the_drawing_is_large(bench: Bench) -> None:
     asked: list[object] = []
     screen = screen_on(bench, "lay", "10 inch", "en")
     screen.on_action = asked.append
@@ -121,7 +121,7 @@ def test_the_bar_goes_on_as_before_while_the_drawing_is_large(bench: Bench) -> N
 
 
 @pytest.mark.parametrize("word", ["let pass", "back one", "uno atrás", "dejar pasar"])
-def test_a_side_buttons_word_keeps_off_its_frame(bench: Bench, word: str) -> None:
+def test_a_side_buttons_word_stays_clear_of_its_frame(bench: Bench, word: str) -> None:
     for panel in PANELS:
         screen = screen_on(bench, "lay", panel, "en")
         (one, *_) = (each for each in walk(screen) if isinstance(each, SideButton))
@@ -145,7 +145,7 @@ def beside(screen: WorkScreen) -> tuple[float, float]:
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["chips-light", "chips-dark", "chips-due", "chips-late"])
-def test_a_touch_beside_the_chips_shows_their_seconds_from_afar(
+def test_a_touch_beside_the_chips_enlarges_their_seconds(
     bench: Bench, scene: str, panel: str, tongue: str
 ) -> None:
     screen = screen_on(bench, scene, panel, tongue)
@@ -174,7 +174,7 @@ def test_a_touch_beside_the_chips_shows_their_seconds_from_afar(
     assert bench.pixels().data == before.data
 
 
-def test_the_seconds_run_on_while_the_rack_is_large(bench: Bench) -> None:
+def test_the_seconds_keep_running_while_the_rack_is_large(bench: Bench) -> None:
     screen = screen_on(bench, "chips-dark", "10 inch", "en")
     bench.tap(*beside(screen))
     view = screen.view
@@ -187,7 +187,7 @@ def test_the_seconds_run_on_while_the_rack_is_large(bench: Bench) -> None:
 
 
 @pytest.mark.parametrize("scene", ["lay", "chips-dark"])
-def test_what_can_be_touched_has_a_mark_in_its_corner(bench: Bench, scene: str) -> None:
+def test_anything_that_enlarges_has_a_mark_in_its_corner(bench: Bench, scene: str) -> None:
     screen = screen_on(bench, scene, "10 inch", "en")
     kind = LayDrawing if scene == "lay" else Tag
     lay = [each.box for each in walk(screen) if isinstance(each, kind)]
@@ -203,9 +203,7 @@ def test_what_can_be_touched_has_a_mark_in_its_corner(bench: Bench, scene: str) 
 
 
 @pytest.mark.parametrize("scene", ["held", "guess-waits", "aside"])
-def test_where_a_touch_shows_nothing_larger_the_chips_have_no_mark(
-    bench: Bench, scene: str
-) -> None:
+def test_chips_that_do_not_enlarge_have_no_mark(bench: Bench, scene: str) -> None:
     screen = screen_on(bench, scene, "10 inch", "en")
     before = bench.pixels()
     scale = Scale(PANELS["10 inch"][:2], 10.1)

@@ -1,4 +1,4 @@
-"""At the real station: a closing that never happened, one without a tap, a platen to clear."""
+"""At the real station: closings that never happened or had no tap, a platen to clear."""
 
 from __future__ import annotations
 
@@ -45,9 +45,7 @@ def slot(person: Person) -> tuple[str, int, int]:
     return ticket.id, ticket.step, ticket.finals
 
 
-def test_a_stray_tack_is_taken_back_by_back_one_which_asks_first(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_back_one_asks_before_it_takes_back_a_stray_tack(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, STACK)
     ticket = stray(person, 2)
     before = slot(person)
@@ -67,7 +65,7 @@ def test_a_stray_tack_is_taken_back_by_back_one_which_asks_first(
     assert verify(person.log).pressed_twice == 0
 
 
-def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the_rack(
+def test_a_stray_final_is_taken_back_on_hold_and_its_garment_returns(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, RACK)
@@ -86,9 +84,7 @@ def test_a_stray_final_is_taken_back_on_hold_and_the_garment_comes_back_from_the
     assert verify(person.log).pressed_twice == 0
 
 
-def test_a_final_without_a_tap_is_entered_with_its_seconds_and_its_heat_counts(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_final_entered_by_hand_counts_with_its_seconds(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
     person.to_heat(1)
     person.until_open()
@@ -110,7 +106,9 @@ def test_a_final_without_a_tap_is_entered_with_its_seconds_and_its_heat_counts(
     assert job.tickets.keys() == {ticket}
 
 
-def test_no_seconds_record_nothing_and_too_many_are_refused(bench: Bench, tmp_path: Path) -> None:
+def test_a_closing_entered_with_no_seconds_or_too_many_is_not_recorded(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
     person.answer()
     person.side()
@@ -122,7 +120,7 @@ def test_no_seconds_record_nothing_and_too_many_are_refused(bench: Bench, tmp_pa
     assert ToldPressed not in kinds(person)
 
 
-def test_by_pedal_alone_a_closing_is_taken_back_and_another_entered(
+def test_the_pedal_alone_takes_back_a_closing_and_enters_another(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = small(bench, tmp_path, PLAIN, lines="1", by=Foot)
@@ -144,7 +142,7 @@ def test_by_pedal_alone_a_closing_is_taken_back_and_another_entered(
 @pytest.mark.parametrize(
     ("closings", "words"), [(1, "pre-pressed. Take it off"), (2, "tacked. Take it off flat")]
 )
-def test_putting_a_job_back_in_mid_garment_asks_to_clear_the_platen(
+def test_putting_a_job_back_mid_garment_asks_to_clear_the_platen(
     closings: int, words: str, bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, STACK)
@@ -159,7 +157,7 @@ def test_putting_a_job_back_in_mid_garment_asks_to_clear_the_platen(
     assert JobLeft in kinds(person)
 
 
-def test_handing_over_with_one_leaving_the_press_shows_where_it_goes(
+def test_handing_over_shows_where_the_garment_leaving_the_press_goes(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, RACK)

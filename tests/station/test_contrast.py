@@ -48,7 +48,7 @@ PAIRS: tuple[tuple[Colour, Colour], ...] = (
 """Every (text, ground) pair used on the screens."""
 
 
-def test_a_colour_written_in_spanish_has_its_swatch() -> None:
+def test_a_colour_named_in_spanish_has_a_swatch() -> None:
     assert film("Azul  MARINO") == film("navy") != film("azul") == film("blue")
     assert film("oro viejo") is not None
     assert film("arcoíris") is None
@@ -71,12 +71,14 @@ def test_the_contrast_formula_gives_the_known_ratios(one: str, other: str, ratio
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=str)
-def test_every_pair_of_text_and_ground_has_seven_to_one(pair: tuple[Colour, Colour]) -> None:
+def test_every_pair_of_text_and_ground_has_a_contrast_of_seven_to_one(
+    pair: tuple[Colour, Colour],
+) -> None:
     assert contrast(*pair) >= 7.0
 
 
 @pytest.mark.parametrize("name", SCENES)
-def test_every_text_on_the_screen_has_seven_to_one(bench: Bench, name: str) -> None:
+def test_every_text_on_the_screen_has_a_contrast_of_seven_to_one(bench: Bench, name: str) -> None:
     screen: Widget = screen_of(bench, name)
     picture = bench.pixels()
     assert list(faint(screen, picture)) == []

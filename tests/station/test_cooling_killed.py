@@ -1,4 +1,4 @@
-"""A cold-peel job with six garments on the rack is killed: every card comes back as it was."""
+"""A station is killed with six cold-peel garments on the rack: every card comes back as it was."""
 
 from __future__ import annotations
 
@@ -47,9 +47,9 @@ def killed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, To
 
 
 def by_the_log(place: Path, name: str, seconds_after: float) -> float:
-    """Return the seconds until a ticket is due, by the log alone.
+    """Return the seconds until a ticket is due, from the log alone.
 
-    `seconds_after` is the clock, or the wall time less its beginning.
+    `seconds_after` is the clock, or the wall time since WALL.
     """
     own = [e for e in events_of(place / "log.sqlite3") if isinstance(e, PeelEstimated)]
     estimate = next(e.estimate for e in reversed(own) if e.ticket == name)
@@ -63,7 +63,7 @@ def resume(bench: Bench, place: Path, now: Now) -> tuple[Presser, tuple[Chip, ..
     return person, person.view.chips
 
 
-def test_in_the_same_boot_every_card_has_its_time_and_zone(
+def test_in_the_same_boot_every_card_keeps_its_time_and_zone(
     bench: Bench, killed: tuple[Path, dict[str, Told]]
 ) -> None:
     place, told = killed
@@ -84,7 +84,7 @@ def test_in_the_same_boot_every_card_has_its_time_and_zone(
     assert "NEXT COLD" in person.texts()
 
 
-def test_after_a_reboot_the_times_come_from_the_wall_and_say_so(
+def test_after_a_reboot_times_come_from_the_wall_clock_and_are_marked_uncertain(
     bench: Bench, killed: tuple[Path, dict[str, Told]]
 ) -> None:
     place, told = killed

@@ -48,7 +48,7 @@ def demo(*asked: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
-    """The demo with pictures in one look, in Spanish; and beside it one without any."""
+    """The demo in Spanish with pictures in one look, and a second one without pictures."""
     shots = tmp_path_factory.mktemp("shots")
     with ThreadPoolExecutor(1) as pool:
         bare = pool.submit(demo, "--size", UPRIGHT.name)
@@ -56,7 +56,7 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Played:
         return Played(shots, told, bare.result())
 
 
-def test_it_writes_a_picture_of_every_screen_and_names_it(played: Played) -> None:
+def test_the_demo_saves_a_picture_of_every_screen_and_prints_its_path(played: Played) -> None:
     written = sorted(str(path) for path in played.shots.glob("*/*.png"))
     assert sorted(played.told.stdout.splitlines()) == written
     names = {Path(path).stem.split("-", 1)[1] for path in written}
@@ -64,7 +64,7 @@ def test_it_writes_a_picture_of_every_screen_and_names_it(played: Played) -> Non
     assert {Path(path).parent.name for path in written} == {LOOK.name}
 
 
-def test_each_picture_is_as_large_as_the_window_and_shows_something(played: Played) -> None:
+def test_each_picture_has_the_windows_size_and_is_not_empty(played: Played) -> None:
     for path in played.shots.glob("*/*.png"):
         head = path.read_bytes()
         assert struct.unpack(">II", head[16:24]) == (LOOK.width, LOOK.height)
@@ -75,20 +75,20 @@ def test_each_picture_is_as_large_as_the_window_and_shows_something(played: Play
         assert len({lines[at : at + row] for at in range(0, len(lines), row)}) > 30  # 1 if empty
 
 
-def test_without_pictures_it_plays_and_ends_well(played: Played) -> None:
+def test_without_pictures_the_demo_plays_and_exits_cleanly(played: Played) -> None:
     assert (played.bare.returncode, played.bare.stdout) == (0, ""), played.bare.stderr
 
 
-def test_the_shops_own_files_stay_as_they_are(played: Played) -> None:
+def test_the_demo_leaves_no_claim_on_the_shops_jobs(played: Played) -> None:
     assert not list((ROOT / "shared" / "jobs").glob("*/.claimed"))
 
 
-def test_a_shift_that_cannot_be_played_says_where_it_broke(tmp_path: Path) -> None:
+def test_a_failed_demo_names_the_look_it_failed_in(tmp_path: Path) -> None:
     with pytest.raises(DemoFailed, match=LOOKS[0].name):  # without pictures: in the first look
         play(tmp_path, ROOT / "shared" / "jobs", None, print)
 
 
-def test_one_size_is_played_where_one_is_asked_for(played: Played) -> None:
+def test_the_demo_plays_only_the_requested_size_and_refuses_an_unknown_one(played: Played) -> None:
     wrong = demo("--size", "5x5")
     assert wrong.returncode == 2
     assert LOOKS[0].name in wrong.stderr

@@ -30,7 +30,7 @@ def operator(person: Person, initials: str) -> Person:
     return person
 
 
-def test_one_tap_on_hold_turns_the_station_to_spanish_and_a_restart_keeps_it(
+def test_one_tap_on_hold_switches_to_spanish_and_a_restart_keeps_it(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = on_hold(at(bench, tmp_path))
@@ -59,7 +59,7 @@ def test_each_operator_keeps_their_own_language(bench: Bench, tmp_path: Path) ->
     person.close()
 
 
-def test_the_page_before_signing_on_has_a_language_of_its_own(bench: Bench, tmp_path: Path) -> None:
+def test_the_sign_on_page_has_a_language_of_its_own(bench: Bench, tmp_path: Path) -> None:
     person = on_hold(at(bench, tmp_path))
     person.choose("hand over", "Next:", "Next:", "Nobody yet", "Español")
     assert "¿Quién está en la plancha?" in said(person)
@@ -68,7 +68,9 @@ def test_the_page_before_signing_on_has_a_language_of_its_own(bench: Bench, tmp_
     person.close()
 
 
-def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_path: Path) -> None:
+def test_the_operators_scale_is_in_brackets_after_that_of_the_press(
+    bench: Bench, tmp_path: Path
+) -> None:
     """Readings from the press keep its scale; °C = (°F - 32)/1.8 (SI definitions)."""
     person = on_hold(at(bench, tmp_path, job=PLAIN))
     person.choose("Put the job back", "Screen and units", "°C", "Millimetres", "back")
@@ -94,12 +96,12 @@ def test_the_other_scale_stands_behind_the_one_of_the_press(bench: Bench, tmp_pa
         ("300", "300"),
     ],
 )
-def test_a_label_is_understood_in_english(label: str, english: str) -> None:
+def test_a_spanish_label_is_found_in_english(label: str, english: str) -> None:
     assert english in in_english(label, "es")
 
 
-def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Bench) -> None:
-    """And touches stay as old as the question; only another question starts over."""
+def test_a_new_finish_time_in_the_header_keeps_the_pedals_choice(bench: Bench) -> None:
+    """Nor does it restart the wait for touches: only another question does."""
     screen = screen_of(bench, "ask-number-by-pedal")
     assert screen.view is not None
     assert screen.painted is not None
@@ -114,7 +116,7 @@ def test_a_new_finish_in_the_header_leaves_the_pedal_where_it_stands(bench: Benc
     assert screen._since == bench.now
 
 
-def test_a_change_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> None:
+def test_a_change_beside_the_buttons_does_not_restart_the_wait_for_touches(bench: Bench) -> None:
     """While a garment cools, the wait is shown in steps; its results can be touched throughout."""
     screen = screen_of(bench, "touched-dark")
     assert screen.view is not None
@@ -125,7 +127,7 @@ def test_a_change_beside_the_buttons_makes_no_touch_too_young(bench: Bench) -> N
     assert screen._since == bench.now
 
 
-def test_a_new_finish_in_the_header_leaves_what_is_typed(bench: Bench) -> None:
+def test_a_new_finish_time_in_the_header_keeps_what_is_typed(bench: Bench) -> None:
     screen = screen_of(bench, "setting")
     assert screen.view is not None
     assert screen.painted is not None

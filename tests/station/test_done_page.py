@@ -14,7 +14,7 @@ from kiosk.run.facts.questions import Kind
 ROWS = "1,AS,QUILLON,31\n2,AS,MARROWAY,13\n"
 
 
-def test_a_garment_pressed_on_both_sides_is_one_good_garment(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_pressed_on_both_sides_counts_once(bench: Bench, tmp_path: Path) -> None:
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
     while person.view.kind is not Kind.DONE:
         person.move_on()

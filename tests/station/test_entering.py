@@ -1,4 +1,4 @@
-"""New material, fabric and press at the station by touch, with power cuts in between."""
+"""A new material, fabric and press entered by touch, with power cuts in between."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def killed(person: Person, bench: Bench, place: Path) -> Person:
     return Person(bench, place)
 
 
-def test_a_film_by_touch_with_a_power_cut_after_every_eighth_page(
+def test_a_film_is_entered_by_touch_with_a_power_cut_every_eight_pages(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -131,7 +131,7 @@ def test_a_film_by_touch_with_a_power_cut_after_every_eighth_page(
     ("kind", "name", "pages", "file"),
     [("New fabric", "NET", NET, "fabrics"), ("New press", "DIPPER", DIPPER, "shop")],
 )
-def test_a_fabric_and_a_press_by_touch_in_spanish_too(
+def test_a_fabric_or_press_can_be_entered_in_spanish_across_a_power_cut(
     kind: str, name: str, pages: list[tuple[str, ...]], file: str, bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -166,7 +166,7 @@ def test_the_checkers_fault_is_shown_beside_the_field(bench: Bench, tmp_path: Pa
     person.choose(*"300", "F", "Enter it", *"250", "Enter it")
     shown = person.texts()
     assert 'the low end may not be above the high end; found "300 F, 250 F"' in shown
-    assert "250 F" in shown  # to be mended, not typed again
+    assert "250 F" in shown  # to be corrected, not typed again
     person.choose(*["erase"] * 3, *"310", "Enter it", "back")
     assert "may not be above" not in person.texts()
     assert "Temperature, to" in person.texts()
@@ -177,7 +177,7 @@ def test_the_checkers_fault_is_shown_beside_the_field(bench: Bench, tmp_path: Pa
     person.close()
 
 
-def test_another_page_may_ask_for_one_and_gets_its_key(bench: Bench, tmp_path: Path) -> None:
+def test_a_page_that_asks_for_a_new_entry_receives_its_key(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     got: list[str] = []

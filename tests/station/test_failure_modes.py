@@ -1,6 +1,6 @@
-"""Each slip that loses a garment, made at the station: impossible, or stopped before heat.
+"""Each slip that ruins a garment, made at the station: impossible, or stopped before heat.
 
-Those that only eyes can find are in test_failure_modes_shown.py: "shown, not sensed".
+Slips that only eyes can find are in test_failure_modes_shown.py: "shown, not sensed".
 """
 
 from __future__ import annotations
@@ -86,7 +86,7 @@ def test_13_entered_for_31_is_stopped_before_heat(bench: Bench, tmp_path: Path) 
     person.close()
 
 
-def test_a_duplicate_number_needs_the_supervisor_before_a_garment_is_touched(
+def test_a_duplicate_number_needs_the_supervisor_before_the_job_starts(
     bench: Bench, tmp_path: Path
 ) -> None:
     """One set cannot use a number twice without a question."""
@@ -166,10 +166,10 @@ def test_the_last_jobs_setting_is_stopped_before_heat(bench: Bench, tmp_path: Pa
     person.close()
 
 
-def test_what_the_press_shows_is_typed_from_the_press_not_from_the_screen(
+def test_the_setting_is_typed_from_the_press_not_copied_from_the_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Two degrees off are kept as read; the pad does not show the value asked for."""
+    """A reading two degrees off is kept as entered; the pad does not show the required value."""
     person = at(bench, tmp_path)
     needed = person.setting()
     assert str(needed) in said(person)
@@ -224,7 +224,7 @@ def test_the_pre_press_is_not_skipped_without_a_reason(bench: Bench, tmp_path: P
     person.close()
 
 
-def test_leaving_the_pre_press_out_asks_why_and_is_recorded(bench: Bench, tmp_path: Path) -> None:
+def test_skipping_the_pre_press_asks_why_and_is_recorded(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path)
     person.answer()
     person.side()
@@ -236,7 +236,9 @@ def test_leaving_the_pre_press_out_asks_why_and_is_recorded(bench: Bench, tmp_pa
     person.close()
 
 
-def test_pressing_on_without_laying_is_asked_about_once(bench: Bench, tmp_path: Path) -> None:
+def test_pressing_the_bar_too_early_asks_once_whether_all_is_laid(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = hands(at(bench, tmp_path), Phase.LAY)
     before = len(closings(person))
     person.bar(0.0)

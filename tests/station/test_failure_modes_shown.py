@@ -68,7 +68,7 @@ def pressed_on(person: Person) -> None:
     assert len(closings(person)) == before + 1
 
 
-def test_another_number_in_hand_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_the_wrong_number_in_hand_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The bag of 13 at the ticket of 31: the number is the largest thing on the screen."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     assert person.view.number == "31"
@@ -82,7 +82,9 @@ def test_another_number_in_hand_shown_not_sensed(bench: Bench, tmp_path: Path) -
     person.close()
 
 
-def test_another_size_of_the_same_pile_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_the_wrong_size_from_the_same_pile_is_shown_not_sensed(
+    bench: Bench, tmp_path: Path
+) -> None:
     """Only the first of a size is read back; the ticket's size stays on the screen."""
     person = begun(bench, tmp_path)
     hands(person, Phase.INSPECT)
@@ -99,7 +101,7 @@ def test_another_size_of_the_same_pile_shown_not_sensed(bench: Bench, tmp_path: 
     person.close()
 
 
-def test_a_6_laid_upside_down_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_a_6_laid_upside_down_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The drawing has a bar under the foot of the 6; the inspection asks for the right way up."""
     person = hands(begun(bench, tmp_path, "1,AS,QUILLON,6\n2,AS,FENN,45\n3,AS,ORLO,9\n"), Phase.LAY)
     assert person.view.number == "6"
@@ -115,7 +117,7 @@ def test_a_6_laid_upside_down_shown_not_sensed(bench: Bench, tmp_path: Path) -> 
     person.close()
 
 
-def test_digits_laid_as_13_for_31_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_digits_laid_as_13_for_31_are_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     person = hands(begun(bench, tmp_path), Phase.LAY)
     assert person.view.number == "31"
     next_ones = [p.element for p in person.view.pieces if p.ink is Ink.NEXT]
@@ -141,7 +143,7 @@ def seconds(person: Person, phase: Phase) -> int | None:
     return next(step.seconds for step in job.plan.passes[0].steps if step.phase is phase)
 
 
-def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_swapped_layers_are_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """One colour below, the other on top: each layer shows its word and swatch."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     lower, top = colours(person)
@@ -160,7 +162,7 @@ def test_layers_swapped_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     person.close()
 
 
-def test_the_name_of_another_line_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_another_garments_name_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     person = hands(begun(bench, tmp_path), Phase.LAY)
     assert said(person).count("QUILLON") >= 2  # beside the number, and as worn
     assert "MARROWAY" not in said(person)
@@ -172,7 +174,7 @@ def test_the_name_of_another_line_shown_not_sensed(bench: Bench, tmp_path: Path)
     person.close()
 
 
-def test_the_sheet_forgotten_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_a_forgotten_sheet_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The bar states that the sheet is on: pressing it claims that; the dark screen repeats it."""
     person = hands(begun(bench, tmp_path), Phase.COVER)
     shown = said(person)
@@ -188,7 +190,7 @@ def test_the_sheet_forgotten_shown_not_sensed(bench: Bench, tmp_path: Path) -> N
     person.close()
 
 
-def test_a_carrier_left_on_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_a_carrier_left_on_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     person = hands(begun(bench, tmp_path), Phase.REMOVE_CARRIER)
     shown = said(person)
     assert "Carriers off, lay the top" in shown
@@ -200,7 +202,7 @@ def test_a_carrier_left_on_shown_not_sensed(bench: Bench, tmp_path: Path) -> Non
     person.close()
 
 
-def test_a_tack_run_long_without_a_switch_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_a_long_tack_without_a_switch_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The tone sounds, and OPEN with the seconds since stays on top until a hand moves."""
     person = hands(begun(bench, tmp_path), Phase.LAY)
     pressed_on(person)
@@ -213,7 +215,7 @@ def test_a_tack_run_long_without_a_switch_shown_not_sensed(bench: Bench, tmp_pat
     person.close()
 
 
-def test_front_for_back_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
+def test_the_front_loaded_for_the_back_is_shown_not_sensed(bench: Bench, tmp_path: Path) -> None:
     """The panel is named at loading, beside the size, and at the inspection."""
     person = hands(begun(bench, tmp_path, recipe="both-sides"), Phase.LOAD)
     assert person.view.panel == "back"
@@ -241,7 +243,9 @@ panels:
 """
 
 
-def test_the_second_panel_of_another_run_is_read_again(bench: Bench, tmp_path: Path) -> None:
+def test_the_number_is_read_again_for_a_panel_pressed_in_a_later_run(
+    bench: Bench, tmp_path: Path
+) -> None:
     """The whole lot has its backs pressed first; at the front the number is read off the shirt."""
     rows = "1,AS,QUILLON,31\n2,AS,FENN,45\n"
     person = begun(bench, tmp_path, rows, PLAIN, "pile-twice", PILE_TWICE)

@@ -31,7 +31,7 @@ def files() -> list[Path]:
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
 @pytest.mark.parametrize("path", files(), ids=lambda path: f"{path.parent.name}-{path.name}")
-def test_no_key_of_a_file_is_shown_where_there_is_a_word_for_it(path: Path, words: Words) -> None:
+def test_every_key_of_a_file_is_shown_in_words(path: Path, words: Words) -> None:
     held = leaves(path.read_text("utf-8"))
     assert held
     for place in held:
@@ -45,7 +45,7 @@ def test_no_key_of_a_file_is_shown_where_there_is_a_word_for_it(path: Path, word
 
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
-def test_every_file_of_a_shop_has_its_title(words: Words) -> None:
+def test_every_file_of_a_shop_has_a_title(words: Words) -> None:
     titles = [file_name(words, name, "") for name in TITLED]
     assert len(set(titles)) == len(TITLED)
     assert not {name.removesuffix(".yaml") for name in TITLED} & set(titles)
@@ -66,7 +66,7 @@ def read_keys() -> set[str]:
 
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
-def test_every_key_that_a_file_may_have_has_a_word(words: Words) -> None:
+def test_every_key_a_file_may_use_has_a_word(words: Words) -> None:
     """Also keys that no shipped file has: a job's own, a shared carrier."""
     keys = read_keys()
     assert len(keys) > 100
@@ -81,7 +81,7 @@ def test_a_fault_names_its_keys_in_words(words: Words) -> None:
     assert "_" not in fault_said(words, fault, {})
 
 
-def test_what_a_shop_named_itself_is_never_taken_for_a_key() -> None:
+def test_a_name_chosen_by_the_shop_is_never_taken_for_a_key() -> None:
     """A press may be called film, a material letters: words that are keys elsewhere."""
     words = LANGUAGES[1]
     shop = leaves("presses: {film: {tolerance: 5 F}, pad: {tolerance: 5 F}}")
@@ -93,7 +93,7 @@ def test_what_a_shop_named_itself_is_never_taken_for_a_key() -> None:
     assert key_name(words, "materials.yaml", ("name",), named) == "name"
 
 
-def test_a_value_has_the_words_of_its_key() -> None:
+def test_a_value_is_worded_for_its_key() -> None:
     words = LANGUAGES[0]
     for place, value, said in (
         ("policy.verify.demand", "required", "required"),
@@ -108,7 +108,7 @@ def test_a_value_has_the_words_of_its_key() -> None:
         assert value_in_words(words, tuple(place.split(".")), value) == said
 
 
-def test_an_item_of_a_list_is_named_by_its_first_values() -> None:
+def test_a_list_item_is_named_by_its_first_values() -> None:
     held = leaves("dwell: [{from: 270 F, to: 290 F, low: 12 s, high: 14 s}]\ntack: null")
     assert first_values(LANGUAGES[0], ("dwell", "1"), held) == "270 F, 290 F, 12 s"
     assert first_values(LANGUAGES[0], ("tack",), held) == ""

@@ -23,14 +23,14 @@ def at_the_jobs(bench: Bench, place: Path) -> Person:
 
 
 def holds_less(place: Path) -> None:
-    """Write a newer sheet of the film: nothing above 308 °F."""
+    """Write a newer sheet for the film: nothing above 308 °F."""
     sheets = place / "recipes" / "materials.yaml"
     first, entry, rest = sheets.read_text("utf-8").partition("\nsmooth-film:")
     film, blank, others = rest.partition("\n\n")
     sheets.write_text(first + entry + film.replace("318 F", "308 F") + blank + others, "utf-8")
 
 
-def test_what_changed_while_the_jobs_were_listed_is_what_is_set_up(
+def test_a_change_made_while_the_jobs_are_listed_applies_at_set_up(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at_the_jobs(bench, tmp_path)
@@ -41,7 +41,7 @@ def test_what_changed_while_the_jobs_were_listed_is_what_is_set_up(
     assert person.setting() <= 308
 
 
-def test_what_changed_under_the_set_up_is_shown_before_the_job_begins(
+def test_a_change_made_during_set_up_is_shown_before_the_job_begins(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at_the_jobs(bench, tmp_path)
@@ -57,7 +57,7 @@ def test_what_changed_under_the_set_up_is_shown_before_the_job_begins(
     assert person.setting() <= 308
 
 
-def test_the_job_at_the_press_stays_as_it_was_begun(bench: Bench, tmp_path: Path) -> None:
+def test_a_running_job_keeps_the_plan_it_began_with(bench: Bench, tmp_path: Path) -> None:
     person = at_the_jobs(bench, tmp_path)
     person.choose(TITLE, BEGIN)
     job = person.station.shell.state.job

@@ -34,7 +34,7 @@ def changes(person: Person) -> list[RecipesRead]:
     return [e for e in person.events() if isinstance(e, RecipesRead)]
 
 
-def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
+def test_changing_one_value_leaves_the_rest_of_the_file_unchanged(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -56,7 +56,7 @@ def test_one_value_is_changed_and_the_rest_of_the_file_stays_as_it_was(
     assert list((tmp_path / "recipes").glob(".*")) == []
 
 
-def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
+def test_a_decimal_comma_typed_in_spanish_is_written_as_a_point(
     bench: Bench, tmp_path: Path
 ) -> None:
     """In a file's {a: 1, b: 2} a comma separates two values; a keyboard may have either sign."""
@@ -78,7 +78,7 @@ def test_a_decimal_comma_is_typed_in_spanish_and_written_as_the_files_have_it(
     person.close()
 
 
-def test_a_value_may_be_given_on_the_other_scale_and_a_missing_key_is_reported(
+def test_a_value_may_use_the_other_scale_and_a_missing_key_is_reported(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -99,7 +99,7 @@ def test_a_value_may_be_given_on_the_other_scale_and_a_missing_key_is_reported(
     person.close()
 
 
-def test_what_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -> None:
+def test_a_value_the_checker_refuses_is_not_written(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     path = tmp_path / "recipes" / "materials.yaml"
     before = path.read_bytes()
@@ -153,9 +153,7 @@ def test_a_file_changed_with_an_editor_is_recorded_when_the_next_job_begins(
     assert change.key.endswith(".total_heat")
 
 
-def test_without_the_earlier_values_the_fact_of_a_change_is_still_recorded(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_change_is_recorded_even_without_the_earlier_values(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     signed_on(bench, tmp_path).close()
     (tmp_path / "log.recipes.json").unlink()
@@ -171,7 +169,7 @@ def test_without_the_earlier_values_the_fact_of_a_change_is_still_recorded(
     assert len(changes(again)) == 2
 
 
-def test_a_disk_that_is_full_leaves_the_file_as_it_was_and_says_why(
+def test_a_full_disk_leaves_the_file_unchanged_and_is_reported(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)

@@ -1,4 +1,4 @@
-"""When a job will be done: on the set-up page and on hold, and what that rests on."""
+"""When a job will be done: on the set-up page, on hold and in the header, and its basis."""
 
 from __future__ import annotations
 
@@ -55,9 +55,7 @@ def hold(person: Person) -> None:
     person.side()
 
 
-def test_on_hold_the_finish_is_a_range_of_the_wall_clock_ahead(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_on_hold_the_finish_is_a_range_of_future_clock_times(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path, TWELVE, PLAIN)
     hold(person)
     first, last = told(person)
@@ -67,7 +65,9 @@ def test_on_hold_the_finish_is_a_range_of_the_wall_clock_ahead(
     person.close()
 
 
-def test_the_set_up_page_says_it_before_the_job_begins(bench: Bench, tmp_path: Path) -> None:
+def test_the_set_up_page_shows_the_finish_before_the_job_begins(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = at(bench, tmp_path, TWELVE, PLAIN)
     hold(person)
     on_hold = told(person)
@@ -78,8 +78,8 @@ def test_the_set_up_page_says_it_before_the_job_begins(bench: Bench, tmp_path: P
     person.close()
 
 
-def test_with_ten_cycles_of_its_own_the_shop_counts_by_them(bench: Bench, tmp_path: Path) -> None:
-    """Twelve garments make eleven cycles; the next lot with the same steps uses those."""
+def test_after_ten_cycles_the_finish_uses_the_shops_own_times(bench: Bench, tmp_path: Path) -> None:
+    """Twelve garments make eleven cycles; the next lot with the same steps uses them."""
     person = at(bench, tmp_path, TWELVE, PLAIN)
     on_the_five_minutes(person)
     hold(person)
@@ -137,7 +137,7 @@ def in_header(person: Person) -> str:
     return found[0]
 
 
-def test_the_header_says_when_the_job_will_be_done_on_light_and_dark(
+def test_the_header_shows_the_finish_on_light_and_dark_screens(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at(bench, tmp_path, TWELVE, PLAIN)
@@ -153,7 +153,7 @@ def test_the_header_says_when_the_job_will_be_done_on_light_and_dark(
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_the_header_has_room_for_it_on_every_panel(bench: Bench, panel: str) -> None:
+def test_the_finish_fits_in_the_header_on_every_panel(bench: Bench, panel: str) -> None:
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     view, plan = SCENES["lay-one"]()
@@ -195,7 +195,7 @@ def test_a_jobs_title_is_whole_on_every_panel(bench: Bench, panel: str, language
     assert all(text.fitted.share == 1 for text in texts(heading))
 
 
-def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path: Path) -> None:
+def test_the_headers_finish_uses_this_jobs_own_pace(bench: Bench, tmp_path: Path) -> None:
     """Without reading the log again: twelve garments done meanwhile, 200 s from tone to tone."""
     rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 31))
     person = at(bench, tmp_path, rows, PLAIN)
@@ -216,7 +216,7 @@ def test_the_header_counts_the_garments_of_this_very_job(bench: Bench, tmp_path:
     person.close()
 
 
-def test_while_the_press_is_set_the_header_allows_for_the_time_until_it_has_settled(
+def test_while_the_press_is_set_the_headers_finish_includes_settling(
     bench: Bench, tmp_path: Path
 ) -> None:
     """The set-up page counted it already: a tap on *start* must not bring the finish nearer.

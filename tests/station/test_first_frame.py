@@ -28,7 +28,7 @@ JOB = "ice-crew"
 
 
 def called(folder: Path) -> Recorder:
-    """Begin a job of the shipped shop in `folder`: its first garment is called."""
+    """Begin a job of the shipped shop in `folder`, and call its first garment."""
     shutil.copytree(ROOT / "recipes", folder / "recipes")
     shutil.copytree(ROOT / "shared" / "jobs" / JOB, folder / "jobs" / JOB)
     library = Library(folder / "recipes", folder / "jobs")
@@ -64,7 +64,7 @@ def closed(folder: Path) -> Recorder:
 
 
 def open_and_tell(place: str) -> None:
-    """Open the station; print what its first and third frame show, and the modules read by then."""
+    """Open the station; print what its first and third frame show, and the modules loaded."""
     os.environ["SDL_VIDEODRIVER"], os.environ["SDL_AUDIODRIVER"] = "offscreen", "dummy"
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
     from kiosk.station.glass import open as header
@@ -111,7 +111,7 @@ def frames(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
 
 
 def frames_of(folder: Path) -> list[dict[str, Any]]:
-    """Return what the first and third frame of a station show and have read."""
+    """Return what the first and third frame of a station show and have loaded."""
     done = subprocess.run(
         [sys.executable, __file__, str(folder)], capture_output=True, text=True, timeout=60,
         check=True, env={**os.environ, "PYTHONPATH": str(ROOT)},
@@ -126,7 +126,7 @@ def test_the_first_frame_shows_the_clock(frames: list[dict[str, Any]]) -> None:
     assert first["left"] > 0
 
 
-def test_before_it_neither_recipes_nor_roster_nor_another_page_is_read(
+def test_the_first_frame_loads_no_recipes_roster_or_other_pages(
     frames: list[dict[str, Any]],
 ) -> None:
     first, third = frames
@@ -139,18 +139,18 @@ def test_before_it_neither_recipes_nor_roster_nor_another_page_is_read(
     assert not never & set(first["read"])
 
 
-def test_the_names_stand_two_frames_later(frames: list[dict[str, Any]]) -> None:
+def test_the_names_are_loaded_two_frames_later(frames: list[dict[str, Any]]) -> None:
     first, third = frames
     assert not first["names"]
     assert third["names"]
 
 
-def test_modules_that_kivy_was_spared_still_work_for_others(frames: list[dict[str, Any]]) -> None:
+def test_modules_kept_from_kivy_still_work_for_others(frames: list[dict[str, Any]]) -> None:
     _, third = frames
     assert third["coroutines"] == "done"
 
 
-def test_a_row_that_changed_is_seen_right_after_the_first_frame(tmp_path: Path) -> None:
+def test_a_changed_roster_row_is_noticed_right_after_the_first_frame(tmp_path: Path) -> None:
     called(tmp_path).close()
     roster = tmp_path / "jobs" / JOB / "roster.csv"
     head, _, rest = roster.read_text("utf-8").split("\n", 2)
@@ -160,7 +160,7 @@ def test_a_row_that_changed_is_seen_right_after_the_first_frame(tmp_path: Path) 
     assert (first["held"], third["held"]) == (False, True)
 
 
-def test_what_is_kept_holds_for_the_same_shop_file_only(tmp_path: Path) -> None:
+def test_kept_settings_are_used_only_with_the_same_shop_file(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "recipes", tmp_path / "recipes")
     library, path = Library(tmp_path / "recipes", tmp_path), tmp_path / "log.settings.json"
     assert kept_of(path, library.recipes) is None

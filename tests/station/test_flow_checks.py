@@ -76,7 +76,7 @@ def test_the_press_is_checked_and_the_first_garment_approved(
     assert verify(person.log).ok
 
 
-def test_the_first_of_two_sets_is_named_by_its_own(bench: Bench, tmp_path: Path) -> None:
+def test_the_first_garment_is_named_with_its_set(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path, *FIRST)
     roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n"
     (tmp_path / "jobs" / JOB / "roster.csv").write_text(roster, "utf-8")
@@ -90,7 +90,7 @@ def test_the_first_of_two_sets_is_named_by_its_own(bench: Bench, tmp_path: Path)
     person.close()
 
 
-def test_a_press_that_fails_gets_no_heat_until_a_supervisor_has_a_reason(
+def test_a_failed_press_gets_no_heat_until_a_supervisor_gives_a_reason(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *CHECKED)
@@ -136,7 +136,7 @@ def test_an_empty_measurement_is_not_zero(bench: Bench, tmp_path: Path) -> None:
     assert "The edge, cold" in person.texts()
 
 
-def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
+def test_after_a_faulty_first_garment_is_scrapped_the_next_is_inspected(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *FIRST)
@@ -155,10 +155,10 @@ def test_a_first_garment_with_a_fault_is_scrapped_and_the_next_one_is_looked_at(
     assert [(e.approved, e.faults) for e in judged] == [(False, ("lifted_edge",)), (True, ())]
 
 
-def test_a_first_garment_that_is_in_place_is_turned_down_for_what_is_wrong_with_it(
+def test_a_first_garment_in_place_can_be_rejected_only_for_another_fault(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """Nobody can turn it down as out of place after measuring that it is not."""
+    """Nobody can reject it as out of place after measuring that it is in place."""
     shop(tmp_path, *FIRST)
     person = at_the_setting(bench, tmp_path)
     to_the_lot(person)
@@ -173,7 +173,7 @@ def test_a_first_garment_that_is_in_place_is_turned_down_for_what_is_wrong_with_
     assert (judged.approved, judged.faults) == (False, ("wrong_piece",))
 
 
-def test_one_that_was_measured_off_centre_may_be_turned_down_for_that(
+def test_a_first_garment_measured_off_centre_can_be_rejected_for_it(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *FIRST)
@@ -187,7 +187,7 @@ def test_one_that_was_measured_off_centre_may_be_turned_down_for_that(
     assert (judged.across_inches, judged.faults) == (1.0, ("off_centre",))
 
 
-def test_a_held_lot_is_still_held_when_resumed_and_a_half_card_starts_over(
+def test_a_held_lot_stays_held_when_resumed_and_a_half_filled_card_restarts(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, *CHECKED, *FIRST)
@@ -208,21 +208,21 @@ def test_a_held_lot_is_still_held_when_resumed_and_a_half_card_starts_over(
     person.close()
 
 
-def test_too_many_scraps_of_one_cause_are_the_supervisors(bench: Bench, tmp_path: Path) -> None:
+def test_too_many_scraps_of_one_cause_need_the_supervisor(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path, ("scrap_limit: null", "scrap_limit: 1"))
     person = at_the_setting(bench, tmp_path)
     while not person.view.inspecting:
         person.move_on()
     bench.pass_time(2.3)  # the chip's wait is shown in steps of 5 s: avoid a change of step
     person.choose("Scrap", "scorch", "pressed too long")
-    to_the_lot(person)  # what is at the press is finished first
+    to_the_lot(person)  # the garment at the press is finished first
     assert "1 scrap of one cause: pressed too long" in person.texts()
     person.choose("Go on with", *PIN, "Enter", "cause removed")
     assert person.answer().kind is Kind.HANDS
     person.close()
 
 
-def test_the_operator_leaves_notes_for_the_next_and_the_shift_ends(
+def test_handing_over_records_notes_and_signs_the_next_operator_on(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -259,7 +259,7 @@ def test_a_pedal_alone_hands_the_station_over(bench: Bench, tmp_path: Path) -> N
     assert (gone.operator, gone.to, gone.notes) == ("IK", "", ("garments_missing",))
 
 
-def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_again(
+def test_a_part_due_is_shown_to_the_supervisor_and_its_count_restarts(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path, ("cover_sheet: 350", "cover_sheet: 1"))
@@ -278,7 +278,7 @@ def test_a_part_that_is_due_is_shown_to_the_supervisor_and_counted_again(
     assert (done.press, done.part, done.closings) == ("heron", "cover_sheet", 1)
 
 
-def test_back_takes_the_last_entry_of_a_card_and_the_corrected_one_is_recorded(
+def test_back_undoes_a_cards_last_entry_and_the_correction_is_recorded(
     bench: Bench, tmp_path: Path
 ) -> None:
     """A slip of the finger on the last strip or look must not count against press or garment."""
@@ -305,8 +305,8 @@ def test_back_takes_the_last_entry_of_a_card_and_the_corrected_one_is_recorded(
     assert (first.across_inches, first.along_inches) == (0.0, 0.0)
 
 
-def test_the_hand_over_shows_when_a_check_ran_out(bench: Bench, tmp_path: Path) -> None:
-    """In this shop a check lapses after two minutes without a move; it stays known as checked."""
+def test_the_hand_over_shows_when_a_check_expired(bench: Bench, tmp_path: Path) -> None:
+    """In this shop a check lapses after two minutes without a move."""
     shop(tmp_path, ("verify: {demand: no}", "verify: {demand: asked, idle: 120 s}"))
     person = at_the_setting(bench, tmp_path)
     needed = person.setting()
@@ -332,7 +332,7 @@ def test_the_hand_over_shows_when_a_check_ran_out(bench: Bench, tmp_path: Path) 
 
 
 def told_of_the_press(person: Person) -> str:
-    """Return the line on the press from the page of the hand-over; then go back."""
+    """Return the hand-over page's line about the press; then go back."""
     if any(button.label == "hold" for button in person.buttons()):
         person.choose("hold")
     else:

@@ -67,9 +67,7 @@ def judge(person: Person, result: str) -> None:
 # -- opened too soon -------------------------------------------------------
 
 
-def test_opened_too_soon_and_not_closed_gives_the_garment_back(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_heat_answered_as_not_closed_does_not_count(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN)
     person.to_heat(closings=2)
     ticket, before = person.view.ticket, len(person.events())
@@ -84,7 +82,7 @@ def test_opened_too_soon_and_not_closed_gives_the_garment_back(
     assert finals == []  # a heat that never happened does not count
 
 
-def test_opened_too_soon_and_closed_is_looked_over_and_never_topped_up(
+def test_a_garment_opened_too_soon_is_inspected_and_never_topped_up(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, PLAIN)
@@ -104,7 +102,7 @@ def test_opened_too_soon_and_closed_is_looked_over_and_never_topped_up(
     assert Closed.__name__ not in kinds(person, before)
 
 
-def test_the_clock_runs_on_while_nobody_answers(bench: Bench, tmp_path: Path) -> None:
+def test_the_clock_keeps_running_while_nobody_answers(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN)
     person.to_heat(closings=2)
     person.side()
@@ -115,7 +113,7 @@ def test_the_clock_runs_on_while_nobody_answers(bench: Bench, tmp_path: Path) ->
 # -- back one, results -----------------------------------------------------
 
 
-def test_a_mistaken_good_is_taken_back(bench: Bench, tmp_path: Path) -> None:
+def test_a_mistaken_good_can_be_taken_back(bench: Bench, tmp_path: Path) -> None:
     person = at_inspection(bench, tmp_path)
     ticket = person.view.ticket
     person.forward()
@@ -127,7 +125,7 @@ def test_a_mistaken_good_is_taken_back(bench: Bench, tmp_path: Path) -> None:
     assert person.view.inspecting
 
 
-def test_back_one_is_not_there_while_the_press_is_closed(bench: Bench, tmp_path: Path) -> None:
+def test_back_one_is_not_offered_while_the_press_is_closed(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, PLAIN)
     person.to_heat(closings=2)
     assert person._foot().back is None
@@ -156,7 +154,7 @@ def test_a_scrapped_garment_opens_a_new_ticket(bench: Bench, tmp_path: Path) -> 
     assert sorted(t.stage.value for t in job.tickets.values()) == ["good", "good", "good", "scrap"]
 
 
-def test_rework_waits_for_a_person_and_ends_good(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_for_rework_stays_open_and_can_end_good(bench: Bench, tmp_path: Path) -> None:
     person = at_inspection(bench, tmp_path)
     judge(person, "Rework")
     person.press_all()
@@ -170,7 +168,7 @@ def test_rework_waits_for_a_person_and_ends_good(bench: Bench, tmp_path: Path) -
     assert {t.stage for t in job.tickets.values()} <= ENDED
 
 
-def test_a_second_touch_of_a_chip_ends_the_look(bench: Bench, tmp_path: Path) -> None:
+def test_a_second_touch_on_a_chip_returns_to_the_move(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path)
     while not person.view.chips:
         person.move_on()
@@ -248,10 +246,8 @@ def test_a_stopped_garments_chip_shows_why_and_nobody_can_call_it_good(
     assert labels == {"back", "Back in the queue", "Scrap: make it again"}
 
 
-def test_a_number_that_was_corrected_is_what_is_asked_for_and_laid(
-    bench: Bench, tmp_path: Path
-) -> None:
-    """Sent back to the queue it was called, drawn and asked for by the old number."""
+def test_a_corrected_number_is_the_one_asked_for_and_laid(bench: Bench, tmp_path: Path) -> None:
+    """Back in the queue, the garment was called, drawn and asked for by its old number."""
     person = small(bench, tmp_path, PLAIN, lines="1")
     first = person.answer()
     another_number(person, tmp_path, first.ticket)
@@ -271,7 +267,7 @@ def test_a_number_that_was_corrected_is_what_is_asked_for_and_laid(
         assert [row.number for row in rows_of_jobs(store, [job.job])] == ["88"]
 
 
-def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(
+def test_a_row_the_supervisor_ruled_on_does_not_stop_its_garment_again(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")
@@ -289,14 +285,14 @@ def test_a_row_that_the_supervisor_has_ruled_on_stops_nothing_again(
     assert [t.stage for t in job.tickets.values()] == [Stage.GOOD]
 
 
-def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
+def test_a_faulty_job_shows_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     job = tmp_path / "jobs" / PLAIN / "job.yaml"
     job.write_text(job.read_text("utf-8").replace("fabric: ", "fabric: un"), "utf-8")
     person = Person(bench, tmp_path)
     person.first_start()
     assert "1 fault: touch to read" in person.texts()
-    person.choose(PLAIN)  # without a title as long as it cannot be read
+    person.choose(PLAIN)  # an unreadable job has no title
     shown = " ".join(person.texts().split())
     assert page(person) is Page.FAULTS
     assert "unallover-print" in shown  # the word found
@@ -306,7 +302,7 @@ def test_a_faulty_job_says_on_the_glass_what_is_wrong(bench: Bench, tmp_path: Pa
     assert page(person) is Page.JOBS
 
 
-def test_faults_of_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path: Path) -> None:
+def test_faults_in_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     job = tmp_path / "jobs" / PLAIN / "job.yaml"
     job.write_text(job.read_text("utf-8") + "size_rule: none-such\n", "utf-8")
@@ -323,7 +319,7 @@ def test_faults_of_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path:
     assert not {"carrier_off", "cover_sheet", "size_rule"} & set(re.findall(r"\w+", shown))
 
 
-def test_an_empty_folder_of_jobs_is_reported(bench: Bench, tmp_path: Path) -> None:
+def test_an_empty_jobs_folder_is_reported(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, "none")
     person = Person(bench, tmp_path)
     person.first_start()

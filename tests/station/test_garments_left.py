@@ -1,4 +1,4 @@
-"""A garment that was begun and taken off is reported to the next operator."""
+"""A garment begun and then taken off is reported to the next operator."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def left_tacked(bench: Bench, tmp_path: Path) -> Person:
     return person
 
 
-def test_a_garment_of_a_job_put_back_is_listed_at_the_hand_over(
+def test_an_unfinished_garment_of_a_job_put_back_is_listed_at_the_hand_over(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = left_tacked(bench, tmp_path)
@@ -31,7 +31,7 @@ def test_a_garment_of_a_job_put_back_is_listed_at_the_hand_over(
     assert told in person.texts()
 
 
-def test_resuming_the_job_lists_what_to_bring(bench: Bench, tmp_path: Path) -> None:
+def test_resuming_a_job_lists_the_garments_already_begun(bench: Bench, tmp_path: Path) -> None:
     person = left_tacked(bench, tmp_path)
     number = the_first(person)
     person.choose("Orsavel raft polo")
@@ -44,7 +44,7 @@ def test_resuming_the_job_lists_what_to_bring(bench: Bench, tmp_path: Path) -> N
     assert "not finished" not in person.texts()
 
 
-def test_a_garment_put_aside_after_a_tack_is_listed_with_the_job_at_the_press(
+def test_a_garment_put_aside_after_a_tack_is_listed_at_the_hand_over(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, "raft-polo", lines="123")
@@ -60,7 +60,7 @@ def test_a_garment_put_aside_after_a_tack_is_listed_with_the_job_at_the_press(
 
 
 def test_ending_the_shift_shows_how_to_leave_the_press(bench: Bench, tmp_path: Path) -> None:
-    """A hot press is not left alone: the set-up's cautions again when the operator leaves."""
+    """A hot press is not left alone: a leaving operator sees the set-up's caution again."""
     person = left_tacked(bench, tmp_path)
     person.choose("hand over", "Next: what is open?", "Next: who comes?")
     assert "Nobody comes? Leave the press open and switched off." in person.texts()

@@ -65,7 +65,7 @@ def at(
     return person
 
 
-def test_with_switches_twelve_layered_garments_take_no_tap_in_any_heat(
+def test_with_switches_twelve_layered_garments_need_taps_only_for_results(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at(bench, tmp_path, Switched, lines=12)
@@ -150,7 +150,7 @@ def press(bench: Bench, scancode: int) -> None:
     bench.pass_time(READS)
 
 
-def test_a_key_of_another_role_is_turned_away(bench: Bench, tmp_path: Path) -> None:
+def test_a_key_already_used_for_another_role_is_refused(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path)
     person = Person(bench, tmp_path)
     person.first_start()
@@ -225,7 +225,7 @@ def test_an_unplugged_pedal_is_reported_and_its_last_press_is_forgotten(
     person.close()
 
 
-def test_only_what_types_is_a_keyboard() -> None:
+def test_a_pedal_counts_as_a_keyboard_and_a_mouse_does_not() -> None:
     """The text is made up in the form of Linux's /proc/bus/input/devices."""
     assert keyboards(DEVICES) == {"A foot pedal"}
     assert keyboards("") == frozenset()
@@ -250,7 +250,7 @@ def test_each_cue_is_turned_off_and_on_separately(kind: str, bench: Bench, tmp_p
 
 
 class Heard(Player):
-    """Writes down what it is given to play."""
+    """A player that also lists the names it is given."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -268,7 +268,7 @@ def test_each_tone_can_be_tried_and_a_missing_device_is_named(bench: Bench, tmp_
     person.choose("Supervisor", *"2468", "Enter", "Tones, voice, vibration")
     assert "Vibration: on\nnot on this machine" in person.texts()
     person.choose("Tones: ", "Hear each one")  # off, but still heard
-    person.station.cues.player = player = Heard()  # a player that also writes down
+    person.station.cues.player = player = Heard()  # it also lists the names
     for label in ("Count-in, pre-press", "Count-in, tack", "Count-in, final", "Time is up"):
         person.choose(label)
     for label in ("Peel now", "Still closed", "Tap refused", "Job done"):

@@ -1,4 +1,4 @@
-"""The test bench itself: what it stands in for has to be true."""
+"""The test bench itself: its stand-ins behave like the real thing."""
 
 from __future__ import annotations
 

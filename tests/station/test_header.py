@@ -1,4 +1,4 @@
-"""What is set before Kivy starts: run in its own process, since it can be set only once."""
+"""Settings made before Kivy starts: read in a new process, since they can be made only once."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ print("arguments", sys.argv[1:])
 
 
 def asked(home: Path) -> list[str]:
-    """Return what a new process prints, with a user's config that would change everything."""
+    """Return what a new process prints, with a user's config that tries to change the settings."""
     (home / "config.ini").write_text("[input]\nmtdev = mtdev\n[kivy]\nexit_on_escape = 1\n")
     environment = {"PATH": "", "KIVY_HOME": str(home), "SDL_VIDEODRIVER": "offscreen"}
     done = subprocess.run(
@@ -45,5 +45,5 @@ def test_the_kiosk_fills_the_screen_and_no_key_ends_it(tmp_path: Path) -> None:
     ]
 
 
-def test_the_programs_arguments_are_left_to_the_program(tmp_path: Path) -> None:
+def test_kivy_leaves_the_programs_arguments_alone(tmp_path: Path) -> None:
     assert asked(tmp_path)[5] == "arguments ['--help', '-f']"

@@ -51,7 +51,7 @@ def rgb(colour: Colour) -> tuple[int, int, int]:
     return (colour.red, colour.green, colour.blue)
 
 
-def test_the_bond_is_drawn_where_it_is(bench: Bench) -> None:
+def test_the_bonds_curve_is_drawn_at_its_temperatures(bench: Bench) -> None:
     shown = graph(warm())
     picture = drawn(bench, shown)
     curve = shown.picture.curve
@@ -65,7 +65,7 @@ def test_the_bond_is_drawn_where_it_is(bench: Bench) -> None:
 
 
 @pytest.mark.usefixtures("_bench")
-def test_time_and_degrees_are_even_from_edge_to_edge() -> None:
+def test_the_time_and_temperature_axes_are_linear() -> None:
     shown = graph(warm())
     curve, plot = shown.picture.curve, shown.plot
     assert shown.x(0) == pytest.approx(plot.x)
@@ -85,7 +85,7 @@ def test_closed_phases_are_shaded_and_open_ones_are_not(bench: Bench) -> None:
         assert picture.at(middle, y) == rgb(expected), span
 
 
-def test_the_time_to_peel_is_a_field_of_its_own(bench: Bench) -> None:
+def test_the_time_to_peel_is_a_white_band(bench: Bench) -> None:
     shown = graph(warm())
     picture = drawn(bench, shown)
     curve, wait = shown.picture.curve, shown.picture.curve.wait
@@ -100,7 +100,7 @@ def test_the_time_to_peel_is_a_field_of_its_own(bench: Bench) -> None:
 @pytest.mark.usefixtures("_bench")
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize(("size", "inches"), SIZES)
-def test_no_word_lies_on_another_or_leaves_the_picture(
+def test_no_words_overlap_or_leave_the_picture(
     size: tuple[int, int], inches: float, language: str
 ) -> None:
     for each in (warm(), layered(), three_layers()):
@@ -127,7 +127,7 @@ def three_layers() -> Pass:
 @pytest.mark.usefixtures("_bench")
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize(("size", "inches"), SIZES)
-def test_the_seconds_after_opening_have_figures(
+def test_the_seconds_after_opening_are_numbered(
     size: tuple[int, int], inches: float, language: str
 ) -> None:
     for each in (warm(), layered(), three_layers()):
@@ -140,7 +140,9 @@ def test_the_seconds_after_opening_have_figures(
 
 @pytest.mark.usefixtures("_bench")
 @pytest.mark.parametrize(("size", "inches"), SIZES)
-def test_no_level_is_written_across_the_bond(size: tuple[int, int], inches: float) -> None:
+def test_a_levels_label_stays_clear_of_the_bonds_curve(
+    size: tuple[int, int], inches: float
+) -> None:
     shown = graph(cold(), size, inches)
     (level,) = [text for text in texts(shown) if text.text.startswith("cold at ")]
     points = [p for p in shown.picture.curve.points if p.bond is not None]
@@ -155,7 +157,7 @@ def _meet(one: Box, other: Box) -> bool:
     return across > 1 and up > 1
 
 
-def test_every_closing_has_its_name() -> None:
+def test_every_closing_is_named() -> None:
     names = [text.text for text in texts(graph(layered()))]
     assert [name for name in names if name in {"pre-press", "tack", "final press"}] == [
         "pre-press", "tack", "tack", "final press",

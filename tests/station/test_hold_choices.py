@@ -1,4 +1,4 @@
-"""On hold only what can be done now is offered."""
+"""On hold, only what can be done now is offered."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ LONGER_THAN_A_BREAK = 11 * 60.0
 LEAVE_OUT = "Skip the pre-press"
 
 
-def test_a_pre_press_that_was_left_out_is_not_offered_again(bench: Bench, tmp_path: Path) -> None:
+def test_skipping_the_pre_press_is_not_offered_twice(bench: Bench, tmp_path: Path) -> None:
     person = hands(begun(bench, tmp_path), Phase.LOAD)
     person.side(right=True)
     person.choose(LEAVE_OUT, "already pressed dry")
@@ -43,7 +43,7 @@ def after_a_stop(bench: Bench, place: Path, closings: int) -> Foot:
     return person
 
 
-def test_after_a_stop_in_the_pre_press_only_what_is_accepted_is_offered(
+def test_after_a_power_cut_in_the_pre_press_only_possible_results_are_offered(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = after_a_stop(bench, tmp_path, closings=1)
@@ -54,7 +54,7 @@ def test_after_a_stop_in_the_pre_press_only_what_is_accepted_is_offered(
     person.close()
 
 
-def test_what_was_put_aside_before_its_final_can_be_scrapped_and_nothing_else(
+def test_a_garment_put_aside_before_its_final_can_only_be_scrapped(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = after_a_stop(bench, tmp_path, closings=2)
@@ -71,7 +71,7 @@ def test_what_was_put_aside_before_its_final_can_be_scrapped_and_nothing_else(
     person.close()
 
 
-def test_a_garment_that_only_a_supervisor_decides_on_is_not_offered_to_be_looked_at(
+def test_a_garment_awaiting_the_supervisors_decision_is_not_offered(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = begun(bench, tmp_path, by=Foot)
@@ -89,7 +89,7 @@ def test_a_garment_that_only_a_supervisor_decides_on_is_not_offered_to_be_looked
     person.close()
 
 
-def test_after_a_long_call_the_bar_goes_on_and_the_number_is_asked(
+def test_after_a_long_hold_the_bar_resumes_and_asks_for_the_number(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(begun(bench, tmp_path), Phase.LOAD)

@@ -1,4 +1,4 @@
-"""What is hot takes over the screen from any page."""
+"""A closed press takes over the screen from any page."""
 
 from __future__ import annotations
 
@@ -15,7 +15,9 @@ from kiosk.station.glass.devices import PRESS_CLOSED, PRESS_OPENED
 PLAIN = "swim-school"  # one layer, peeled hot at the press
 
 
-def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path: Path) -> None:
+def test_a_closing_on_hold_takes_over_the_screen_from_any_page(
+    bench: Bench, tmp_path: Path
+) -> None:
     """The supervisor's pages are up when a switch reports a closing."""
     person = small(bench, tmp_path, PLAIN)
     person.answer()
@@ -32,7 +34,7 @@ def test_a_closing_on_hold_takes_the_glass_from_any_page(bench: Bench, tmp_path:
     assert person.station.sheet is not None
 
 
-def test_a_closing_without_a_job_takes_the_glass_too(bench: Bench, tmp_path: Path) -> None:
+def test_a_closing_without_a_job_takes_over_the_screen_too(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     person = Person(bench, tmp_path)
     person.first_start()

@@ -41,7 +41,7 @@ def amber_rows(bench: Bench) -> int:
     return sum(amber in row for row in rows)
 
 
-def test_the_line_turns_amber_when_the_hot_window_is_over_and_not_before(
+def test_the_line_turns_amber_only_when_the_hot_window_is_over(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = presser(bench, tmp_path)
@@ -56,7 +56,7 @@ def test_the_line_turns_amber_when_the_hot_window_is_over_and_not_before(
     assert amber_rows(bench) >= line.ink.h * 0.9
 
 
-def test_on_an_upright_screen_the_name_is_larger_than_words_only_read_from_near(
+def test_on_an_upright_screen_the_name_is_larger_than_text_read_up_close(
     bench: Bench, tmp_path: Path
 ) -> None:
     """It is compared with the garment at the inspection, and is alone below its number."""

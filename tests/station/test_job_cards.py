@@ -1,4 +1,4 @@
-"""The list of jobs on the real window: each job is a card with its shirt, done and left."""
+"""The list of jobs in the real window: each job is a card with its shirt and its progress."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def drawn_in(bench: Bench, shown: JobCard, rgb: tuple[int, int, int]) -> int:
     return sum(picture.at(x, y) == rgb for x in across for y in range(int(box.y), int(box.top)))
 
 
-def test_a_job_is_a_card_with_a_number_of_its_roster_in_its_film(
+def test_a_job_card_shows_a_number_from_its_roster_in_its_film(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = Person(bench, lay_out(tmp_path))
@@ -101,7 +101,7 @@ def test_a_card_shows_done_and_left_before_and_after_the_work(worked: Worked) ->
     assert {"0 done", "20 left"} <= worked.other
 
 
-def test_a_job_with_faults_has_no_figures_and_says_so(bench: Bench, tmp_path: Path) -> None:
+def test_a_job_with_faults_shows_them_instead_of_progress(bench: Bench, tmp_path: Path) -> None:
     place = lay_out(tmp_path)
     (place / "jobs" / "raft-polo" / "roster.csv").write_text("nonsense\n", encoding="utf-8")
     person = Person(bench, place)
@@ -125,7 +125,7 @@ def test_a_job_with_faults_has_no_figures_and_says_so(bench: Bench, tmp_path: Pa
         ((1920, 1080), 13.3, 6),
     ],
 )
-def test_the_jobs_of_a_page_open_at_one_touch(
+def test_a_full_page_of_jobs_fits_and_one_touch_opens_a_job(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float, on_page: int
 ) -> None:
     """Six on 10 inches; on 7 as many as when a job was a plain button."""
@@ -144,8 +144,9 @@ def test_the_jobs_of_a_page_open_at_one_touch(
     person.close()
 
 
-def test_this_shift_begins_with_its_counts(bench: Bench, tmp_path: Path, worked: Worked) -> None:
-    """-"""
+def test_the_shift_report_begins_with_its_counts(
+    bench: Bench, tmp_path: Path, worked: Worked
+) -> None:
     person = worked.stored.again(bench, tmp_path)
     person.choose("Supervisor", *PIN, "Enter", "This shift")
     assert person.station.desk.page is Page.REPORT
@@ -167,7 +168,7 @@ PANELS = [((600, 1024), 7.0), ((1024, 600), 7.0), ((800, 1280), 10.1), ((1280, 8
 
 
 @pytest.mark.parametrize(("size", "inches"), PANELS)
-def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
+def test_set_up_begins_with_the_setting_and_what_to_fetch(
     bench: Bench, tmp_path: Path, size: tuple[int, int], inches: float
 ) -> None:
     """Setting, then what to fetch, each larger than every line; the setting is shown once."""
@@ -197,9 +198,7 @@ def test_set_up_begins_with_what_the_press_is_set_to_and_what_to_fetch(
     person.close()
 
 
-def test_pieces_without_a_written_colour_are_fetched_by_their_count(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_pieces_without_a_colour_are_listed_by_count_alone(bench: Bench, tmp_path: Path) -> None:
     """A layer's colour may be left out (design.md, section 5)."""
     lay_out(tmp_path, "ice-crew")
     recipe = tmp_path / "recipes" / "plush-pair.yaml"

@@ -1,4 +1,4 @@
-"""The list of jobs: what is due first comes first, with its day."""
+"""The list of jobs: the earliest due comes first, with its day."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from station_driver import Person, lay_out
 from station_harness import Bench
 
 
-def test_jobs_are_listed_by_the_day_they_are_due(bench: Bench, tmp_path: Path) -> None:
+def test_jobs_are_listed_by_due_date(bench: Bench, tmp_path: Path) -> None:
     place = lay_out(tmp_path)
     for job, day in (("swim-school", "2027-03-04"), ("raft-polo", "2027-03-02")):
         with (tmp_path / "jobs" / job / "job.yaml").open("a", encoding="utf-8") as file:

@@ -55,7 +55,7 @@ def test_a_held_key_that_repeats_is_one_press(bench: Bench, foot: Foot) -> None:
     assert foot.heard == ["down", "up"]
 
 
-def test_a_repeat_that_sends_ups_as_well_is_one_press(bench: Bench, foot: Foot) -> None:
+def test_a_repeating_key_that_also_sends_ups_is_one_press(bench: Bench, foot: Foot) -> None:
     bench.key(SPACE)
     for _ in range(20):
         bench.wait(0.03)
@@ -66,7 +66,7 @@ def test_a_repeat_that_sends_ups_as_well_is_one_press(bench: Bench, foot: Foot) 
     assert foot.heard == ["down", "up"]
 
 
-def test_a_contact_that_bounces_is_one_press(bench: Bench, foot: Foot) -> None:
+def test_a_bouncing_contact_is_one_press(bench: Bench, foot: Foot) -> None:
     for down in (True, False, True, False, True):
         bench.key(SPACE, down=down)
     bench.wait(0.5)
@@ -89,7 +89,7 @@ def test_a_second_press_too_soon_after_the_first_is_a_bounce(bench: Bench, foot:
     assert foot.heard == ["down", "up", "down"]
 
 
-def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
+def test_a_press_that_comes_too_soon_does_not_count_later_when_held(
     bench: Bench, foot: Foot
 ) -> None:
     bench.key(SPACE)
@@ -102,7 +102,7 @@ def test_a_press_that_came_too_soon_and_is_held_is_not_counted_later(
 
 
 @pytest.mark.parametrize("held", [0.15, 0.4])
-def test_a_contact_that_bounces_as_the_foot_leaves_is_no_second_press(
+def test_a_bounce_as_the_foot_leaves_is_not_a_second_press(
     bench: Bench, foot: Foot, held: float
 ) -> None:
     """Gaps of 60 and 80 ms, longer than the debounce: worn contacts; common practice, no source."""
@@ -119,13 +119,13 @@ def test_a_contact_that_bounces_as_the_foot_leaves_is_no_second_press(
     assert foot.heard == ["down", "up"] * 2
 
 
-def test_f13_is_known_by_its_scancode(bench: Bench, foot: Foot) -> None:
+def test_f13_is_recognised_by_its_scancode(bench: Bench, foot: Foot) -> None:
     bench.key(F13, keycode=1073741928)  # the raw SDL code of F13 (kivy.md section 5)
     assert foot.heard == ["down"]
     assert F13 in PEDAL
 
 
-def test_other_keys_are_not_the_pedals(bench: Bench, foot: Foot) -> None:
+def test_other_keys_do_not_count_as_the_pedal(bench: Bench, foot: Foot) -> None:
     passed: list[int] = []
 
     def rest(window: object, key: int, scancode: int, *_: object) -> bool:
@@ -144,7 +144,9 @@ def test_other_keys_are_not_the_pedals(bench: Bench, foot: Foot) -> None:
     assert foot.heard[:1] == ["down"]
 
 
-def test_a_pedal_down_as_the_window_loses_the_keyboard_is_dropped(bench: Bench, foot: Foot) -> None:
+def test_a_press_held_while_the_window_loses_the_keyboard_is_dropped(
+    bench: Bench, foot: Foot
+) -> None:
     bench.key(SPACE)
     Window._focus = False
     bench.frames(2)
@@ -155,7 +157,7 @@ def test_a_pedal_down_as_the_window_loses_the_keyboard_is_dropped(bench: Bench, 
     assert foot.heard == ["down", "lost", "down"]
 
 
-def test_a_switch_that_bounces_ends_as_the_press_stands(bench: Bench) -> None:
+def test_a_bouncing_switch_settles_on_its_last_state(bench: Bench) -> None:
     """Closed, open and closed again within 20 ms: the press is closed."""
     told: list[str] = []
     switch = Switch(lambda: told.append("closed"), lambda: told.append("opened"), bench.clock)
@@ -207,9 +209,7 @@ class Pressed:
 
 
 @pytest.mark.parametrize(("seconds", "kind"), [(1.2 - 2 * FRAME, "short"), (1.2 + FRAME, "long")])
-def test_from_one_point_two_seconds_a_press_is_long(
-    bench: Bench, seconds: float, kind: str
-) -> None:
+def test_a_press_of_1_2_seconds_or_more_is_long(bench: Bench, seconds: float, kind: str) -> None:
     pressed = Pressed()
     press = pressed.press(bench)
     press.down(By.PEDAL)
@@ -219,7 +219,7 @@ def test_from_one_point_two_seconds_a_press_is_long(
     assert pressed.heard == [("down", By.PEDAL), (kind, By.PEDAL)]
 
 
-def test_a_press_that_has_done_its_work_on_the_way_down_is_neither(bench: Bench) -> None:
+def test_a_press_that_acts_on_the_way_down_is_neither_short_nor_long(bench: Bench) -> None:
     pressed = Pressed(spends=True)
     press = pressed.press(bench)
     press.down(By.FINGER)
@@ -229,7 +229,7 @@ def test_a_press_that_has_done_its_work_on_the_way_down_is_neither(bench: Bench)
     assert not press.held
 
 
-def test_a_dropped_press_ends_in_nothing(bench: Bench) -> None:
+def test_a_dropped_press_does_nothing(bench: Bench) -> None:
     pressed = Pressed()
     press = pressed.press(bench)
     press.down(By.PEDAL)

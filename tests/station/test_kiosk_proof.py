@@ -1,4 +1,4 @@
-"""Nothing that a stray hand, sleeve, foot or key does is harmful, and the program stays."""
+"""No stray hand, sleeve, foot or key does harm or ends the program."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ PICTURES: dict[str, Callable[[Person], None]] = {
 
 @pytest.fixture(params=PICTURES)
 def person(request: pytest.FixtureRequest, bench: Bench, tmp_path: Path) -> Iterator[Person]:
-    """A person in front of each kind of picture."""
+    """A person at each kind of screen."""
     person = small(bench, tmp_path)
     PICTURES[request.param](person)
     bench.pass_time(READS)
@@ -87,9 +87,9 @@ def person(request: pytest.FixtureRequest, bench: Bench, tmp_path: Path) -> Iter
 
 
 def seen(person: Person) -> tuple[object, ...]:
-    """Return what must not change: the record, the page, the entry, and that all of it is there.
+    """Return what must not change: the record, the page, the entry, and that the program runs on.
 
-    The end of a heat's time is left out: the clock causes it.
+    The end of a heat's time is not counted: the clock causes it.
     """
     station = person.station
     sheet = station.sheet.sheet.title if station.sheet is not None else ""
@@ -118,7 +118,7 @@ def free_points(person: Person) -> list[tuple[float, float]]:
     ]
 
 
-def test_no_key_leads_out_or_does_anything(person: Person) -> None:
+def test_no_key_ends_the_program_or_changes_anything(person: Person) -> None:
     before, further = seen(person), list[int]()
     listen = lambda window, key, *_: further.append(key)  # noqa: E731 - unbound by its name
     Window.bind(on_keyboard=listen)  # where Kivy's own Escape and F1 listen
@@ -131,13 +131,13 @@ def test_no_key_leads_out_or_does_anything(person: Person) -> None:
     assert further == []
 
 
-def test_closing_the_window_closes_nothing(person: Person) -> None:
+def test_asking_to_close_the_window_changes_nothing(person: Person) -> None:
     before = seen(person)
     person.stage.ask_to_close()
     assert seen(person) == before
 
 
-def test_touches_beside_everything_do_nothing(person: Person) -> None:
+def test_touches_outside_every_target_do_nothing(person: Person) -> None:
     points = free_points(person)
     assert len(points) > 20
     before = seen(person)
@@ -150,7 +150,7 @@ def test_touches_beside_everything_do_nothing(person: Person) -> None:
     assert seen(person) == before
 
 
-def test_one_finger_after_another_on_the_bar_is_one_press(bench: Bench, tmp_path: Path) -> None:
+def test_two_fingers_on_the_bar_are_one_press(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path)
     person.answer()
     bench.pass_time(person.works())
@@ -163,7 +163,7 @@ def test_one_finger_after_another_on_the_bar_is_one_press(bench: Bench, tmp_path
     assert [type(e) for e in person.events()[before:]] == [Closed]
 
 
-def test_a_finger_that_rests_on_the_glass_keeps_others_out_for_a_while(
+def test_a_resting_finger_blocks_other_touches_only_for_a_while(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path)
@@ -191,7 +191,9 @@ def test_a_double_tap_is_one_tap(bench: Bench, tmp_path: Path) -> None:
     assert [type(e) for e in person.events()[before:]] == [Closed]
 
 
-def test_the_last_tap_of_a_job_does_not_put_it_away_as_well(bench: Bench, tmp_path: Path) -> None:
+def test_a_double_tap_on_the_last_result_does_not_put_the_job_away(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = small(bench, tmp_path, "swim-school", lines="1")
     while not (person.view.inspecting and person.view.kind is Kind.HANDS):
         person.move_on()
@@ -216,9 +218,7 @@ def test_a_bouncing_pedal_is_one_press(bench: Bench, tmp_path: Path) -> None:
     assert [type(e) for e in person.events()[before:]] == [Closed]
 
 
-def test_a_foot_that_stays_on_the_pedal_closes_nothing_and_holds_nothing(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_foot_resting_on_the_pedal_does_nothing(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, by=Foot)
     person.answer()
     bench.pass_time(person.works())
@@ -233,7 +233,7 @@ def test_a_foot_that_stays_on_the_pedal_closes_nothing_and_holds_nothing(
     assert names == []  # forward acts on release; a press of 1.2 s or more is no forward
 
 
-def test_a_pedal_whose_release_was_missed_works_again(bench: Bench, tmp_path: Path) -> None:
+def test_a_pedal_works_again_after_a_missed_release(bench: Bench, tmp_path: Path) -> None:
     person = small(bench, tmp_path, by=Foot)
     person.to_heat()
     bench.key(SPACE)

@@ -25,7 +25,7 @@ from kiosk.station.desk.side_files import PinFile
 
 @dataclass(frozen=True)
 class Ran:
-    """A program that has ended: where it worked, what its script saw, and its exit code."""
+    """A program that has ended: where it ran, what its script saw, and its exit code."""
 
     place: Path
     saw: dict[str, Any]
@@ -63,7 +63,7 @@ def spoiled(place: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ran]:
-    """All scripts, side by side: they wait most of the time."""
+    """All scripts, run in parallel: they wait most of the time."""
     person = small(_bench, tmp_path_factory.mktemp("broken"))
     person.answer()
     person.close()
@@ -81,7 +81,7 @@ def ran(_bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Ra
         return {name: each.result() for name, each in found.items()}
 
 
-def test_only_the_supervisors_pin_leads_out_of_the_program(ran: dict[str, Ran]) -> None:
+def test_only_the_supervisors_pin_lets_an_operator_leave(ran: dict[str, Ran]) -> None:
     """Escape, F1, a back key, a closed window, a request to quit and Ctrl-C change nothing."""
     plain = ran["plain"]
     assert plain.code == 0, plain.saw
@@ -94,7 +94,7 @@ def test_only_the_supervisors_pin_leads_out_of_the_program(ran: dict[str, Ran]) 
     assert [e.operator for e in events_of(log) if isinstance(e, SignedOn)] == ["IK"]
 
 
-def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> None:
+def test_a_damaged_log_is_mended_and_reported_on_the_screen(ran: dict[str, Ran]) -> None:
     damaged = ran["damaged"]
     assert damaged.code == 0, damaged.saw
     assert damaged.saw["mended"]
@@ -103,7 +103,7 @@ def test_a_damaged_log_is_mended_and_the_glass_says_so(ran: dict[str, Ran]) -> N
     assert list(damaged.place.glob("*/log.sqlite3"))  # set aside whole
 
 
-def test_a_record_that_cannot_be_opened_is_told_on_the_screen(ran: dict[str, Ran]) -> None:
+def test_a_record_that_cannot_be_opened_is_reported_on_the_screen(ran: dict[str, Ran]) -> None:
     """Started by its icon, nothing else would be visible (assets/package/press-station)."""
     told = ran["not opened"]
     assert told.code == 1
@@ -114,7 +114,7 @@ def test_a_record_that_cannot_be_opened_is_told_on_the_screen(ran: dict[str, Ran
     assert "Restart the tablet once." in said
 
 
-def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:
+def test_an_error_in_a_handler_is_reported_and_the_clock_runs_on(ran: dict[str, Ran]) -> None:
     broken = ran["broken"]
     assert broken.saw["heat"]
     assert "Something went wrong inside (RuntimeError). The clock runs on." in broken.saw["texts"]
@@ -125,13 +125,13 @@ def test_an_error_in_a_handler_is_said_and_the_clock_runs_on(ran: dict[str, Ran]
     assert time_up.at.clock - time_up.due < 2.0  # of true time, on a busy machine
 
 
-def test_a_machine_that_shuts_down_ends_the_program(ran: dict[str, Ran]) -> None:
+def test_shutting_down_the_machine_ends_the_program(ran: dict[str, Ran]) -> None:
     assert ran["broken"].code == -signal.SIGTERM
     assert verify(ran["broken"].place / "log.sqlite3").ok
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals")
-def test_ctrl_c_in_a_terminal_ends_it_as_leaving_does(tmp_path: Path) -> None:
+def test_ctrl_c_in_a_terminal_ends_the_program_cleanly(tmp_path: Path) -> None:
     """A terminal beside the window is already a way out; a service and a console have none."""
     place = a_shop(tmp_path)
     keys, terminal = os.openpty()

@@ -35,7 +35,7 @@ def box_of(laid_: Laid, element: str) -> tuple[float, float]:
     return box.x, -box.y  # the drawing's y grows upwards
 
 
-def test_with_the_collar_toward_the_operator_the_collar_is_at_the_lower_edge() -> None:
+def test_a_collar_toward_the_operator_is_at_the_lower_edge() -> None:
     at = lying()
     assert at.platen == (-8.0, -1.0, 16.0, 20.0)  # 16 in x 20 in, the seam 1 in off the edge
     assert box_of(at, "number")[1] > box_of(at, "name")[1] > 0
@@ -49,7 +49,7 @@ def test_with_the_collar_away_nothing_is_turned_and_the_name_is_above() -> None:
     assert not any(box.turned for box in at.boxes)
 
 
-def test_the_outer_figures_are_named_by_the_hand_on_their_side() -> None:
+def test_the_outer_figures_are_labelled_with_the_hand_on_their_side() -> None:
     assert (lying().left_hand, lying().right_hand) == ("1", "3")
     away = lying(toward=False)
     assert (away.left_hand, away.right_hand) == ("3", "1")
@@ -75,13 +75,13 @@ def pixels(bench: Bench, text: str, turned: bool) -> Picture:
     return bench.pixels()
 
 
-def test_turned_art_is_turned_by_half_a_circle_and_never_mirrored(bench: Bench) -> None:
+def test_turned_art_is_rotated_half_a_turn_and_never_mirrored(bench: Bench) -> None:
     upright, turned = pixels(bench, "7", False), pixels(bench, "7", True)
     around = [(x, y) for x in range(404, 636, 4) for y in range(204, 496, 4)]
     assert {upright.at(x, y) for x, y in around} >= {(0x15, 0x17, 0x1C), (0xF7, 0xF4, 0xEC)}
 
     def differs(change: tuple[int, int]) -> float:
-        """Return the share of points that are not where a change of the upright art puts them."""
+        """Return the share of points that differ from the upright art flipped this way."""
         fx, fy = change
         other = [upright.at(1039 - x if fx < 0 else x, 699 - y if fy < 0 else y) for x, y in around]
         here = [turned.at(x, y) for x, y in around]
@@ -146,7 +146,7 @@ def test_a_top_piece_leaves_a_border_of_the_one_below(bench: Bench) -> None:
     assert (0x10, 0x10, 0x10) in found
 
 
-def test_a_number_that_reads_as_another_has_a_foot_on_its_own_lower_side(bench: Bench) -> None:
+def test_a_look_alike_number_has_a_bar_under_its_foot(bench: Bench) -> None:
     def foot(number: str) -> bool:
         at = lying(number)
         shown = drawing(at, (piece("number", 1, "red", Ink.NEXT),))

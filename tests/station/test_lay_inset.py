@@ -39,7 +39,7 @@ def worn_of(bench: Bench, panel: str) -> list[Any]:
     return [each for each in walk(screen) if isinstance(each, AsWorn | PlaceWorn)]
 
 
-def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Bench) -> None:
+def test_only_panels_on_the_shirts_body_have_an_inset(bench: Bench) -> None:
     for panel in ("back", "front"):
         assert [type(each) for each in worn_of(bench, panel)] == [AsWorn]
     assert [type(each) for each in worn_of(bench, "left-chest")] == [PlaceWorn]
@@ -51,7 +51,7 @@ def test_the_inset_shows_a_shirt_only_for_what_is_on_the_shirts_body(bench: Benc
     ("elements", "worn"),
     [("name number", ["KOVA", "31"]), ("number", ["31"]), ("name", ["KOVA"]), ("badge", None)],
 )
-def test_the_inset_has_what_this_side_gets_and_nothing_of_another(
+def test_the_inset_shows_only_this_sides_pieces(
     bench: Bench, elements: str, worn: list[str] | None
 ) -> None:
     """A small number on the front has no name above it: that is on the back."""
@@ -94,7 +94,9 @@ def test_the_wearers_left_chest_is_at_the_right_of_the_inset(
 
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("number", ["13", "68", "7"])
-def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> None:
+def test_the_worn_view_turned_for_the_operator_is_the_lay_drawing(
+    number: str, toward: bool
+) -> None:
     view = replace(SCENES["lay-one"]()[0], number=number, digits=number)
     at = laid(one_layer(Peel.COLD, collar_toward_operator=toward), view, "KOVA")
     letters = [e.character for box in at.worn for e in sorted(box.letters, key=lambda e: e.x)]
@@ -106,7 +108,7 @@ def test_as_worn_is_the_drawing_turned_once_more(number: str, toward: bool) -> N
 
 
 @pytest.mark.parametrize("toward", [True, False])
-def test_the_customers_proof_has_the_places_of_the_lay_drawing(toward: bool) -> None:
+def test_the_customers_proof_places_art_as_the_lay_drawing_does(toward: bool) -> None:
     plan = one_layer(Peel.COLD, collar_toward_operator=toward)
     view = SCENES["lay-one"]()[0]
     line = RosterLine("1", view.size, "KOVA", view.number)
@@ -124,7 +126,7 @@ SEEN = {False: {(1024, 600): 0.28, UPRIGHT: 0.155}, True: {(1024, 600): 0.2, UPR
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("practice", [False, True])
 @pytest.mark.parametrize("size", [(1024, 600), (600, 1024)])
-def test_a_platen_can_be_made_out_from_afar_beside_whatever_else_is_said(
+def test_the_platen_stays_large_beside_any_text(
     bench: Bench, size: tuple[int, int], practice: bool, language: str, panel: str
 ) -> None:
     """Shares of a 7-inch screen's height; with all lines kept it was 0 to 0.12."""
@@ -153,7 +155,7 @@ GUIDED = {
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("screen", GUIDED)
-def test_a_reason_in_practice_leaves_the_platen_its_height(
+def test_a_reason_shown_in_practice_leaves_the_platen_large_enough(
     bench: Bench, screen: tuple[int, int, float], language: str
 ) -> None:
     """Share of the screen's height, the reason whole; on 10 inches it was 0.08 to 0.2 in es."""
@@ -175,7 +177,7 @@ def test_a_reason_in_practice_leaves_the_platen_its_height(
 
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("size", [(1280, 800), (800, 1280)])
-def test_on_ten_inches_no_word_gives_way_to_it(
+def test_on_ten_inches_the_liner_reminder_is_not_dropped(
     bench: Bench, size: tuple[int, int], language: str
 ) -> None:
     bench.resize(*size)

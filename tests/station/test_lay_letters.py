@@ -54,7 +54,7 @@ def test_a_letters_ink_fills_its_box(bench: Bench, character: str, turned: bool)
 
 
 @pytest.mark.parametrize("turned", [False, True])
-def test_a_letter_that_no_face_has_is_an_empty_box(bench: Bench, turned: bool) -> None:
+def test_a_letter_missing_from_every_face_is_a_crossed_box(bench: Bench, turned: bool) -> None:
     ink = Box(300, 250, 160, 200)
     found = dark(bench, letter_of("中", ink, turned=turned), ink.inset(-40))
     for side in ("x", "y", "right", "top"):
@@ -66,7 +66,7 @@ def test_a_letter_that_no_face_has_is_an_empty_box(bench: Bench, turned: bool) -
 
 
 @pytest.mark.parametrize("character", [*"018", "Ñ"])
-def test_a_border_is_as_wide_on_all_four_sides(bench: Bench, character: str) -> None:
+def test_a_border_is_equally_wide_on_all_four_sides(bench: Bench, character: str) -> None:
     glyph = FACE.glyph(character)
     ink = Box(300, 250, (glyph.right - glyph.left) * 200, (glyph.top - glyph.bottom) * 200)
     found = dark(bench, letter_of(character, ink, growth=12.0), ink.inset(-40))
@@ -77,7 +77,7 @@ def test_a_border_is_as_wide_on_all_four_sides(bench: Bench, character: str) -> 
 
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("number", ["31", "17", "68"])
-def test_every_figure_is_drawn_where_the_layout_has_it(
+def test_every_figure_is_drawn_where_the_layout_puts_it(
     bench: Bench, number: str, toward: bool
 ) -> None:
     at = lying(number, "", toward)
@@ -96,7 +96,7 @@ def test_every_figure_is_drawn_where_the_layout_has_it(
 
 
 def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
-    """Put into `found` how often each canvas below is turned when drawn; return the maximum."""
+    """Record in `found` how often each canvas below is turned when drawn; return the maximum."""
     kept, most = [turned], turned
     for each in canvas.children:
         if isinstance(each, PushMatrix):
@@ -114,9 +114,7 @@ def turns(canvas: Any, found: dict[int, int], turned: int = 0) -> int:
 
 @pytest.mark.parametrize("toward", [True, False])
 @pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top", "sheet", "chips-light", "inspect"])
-def test_no_word_and_no_number_to_read_is_ever_turned(
-    bench: Bench, scene: str, toward: bool
-) -> None:
+def test_text_to_read_is_never_turned(bench: Bench, scene: str, toward: bool) -> None:
     """Only art is turned, and only with the collar toward the operator."""
     bench.resize(1280, 800)
     view, plan = SCENES[scene]()
@@ -132,7 +130,7 @@ def test_no_word_and_no_number_to_read_is_ever_turned(
     assert most == (1 if toward and drawn else 0)
 
 
-def test_a_short_platen_shows_the_part_that_is_laid_and_where_the_seam_lies() -> None:
+def test_a_short_platen_shows_the_part_being_laid_and_the_seam() -> None:
     at = lying(platen_height_inches=15.0)
     assert at.parts == 2
     assert [box.element for box in at.boxes] == ["name"]
@@ -172,7 +170,7 @@ def test_the_garment_and_its_pieces_stay_on_the_platen(panel: str, size: str) ->
         assert bottom < -box.ink[3] < -box.ink[1] < bottom + high
 
 
-def test_a_team_with_a_long_name_has_every_name_lower() -> None:
+def test_one_long_name_makes_the_whole_teams_names_smaller() -> None:
     def height(team: Team) -> float:
         at = laid(one_layer(Peel.COLD), view_of(), "KOVA", team)
         return next(box.height for box in at.boxes if box.element == "name")
@@ -180,7 +178,7 @@ def test_a_team_with_a_long_name_has_every_name_lower() -> None:
     assert height(Team((("AL", "LÓPERA-VANCE"),))) < height(Team()) == 2.5
 
 
-def test_two_layers_are_drawn_as_the_layers_of_the_plan() -> None:
+def test_the_lower_layer_grows_by_the_plans_border() -> None:
     plan: Plan = two_layers()
     view = SCENES["lay-top"]()[0]
     box = next(b for b in laid(plan, view, "KOVA").boxes if b.element == "number")

@@ -26,7 +26,7 @@ from kiosk.words.speak import fraction
 
 
 def ticks(bench: Bench, shown: LayDrawing) -> list[float]:
-    """Return the marks of the ruler at the platen's left, inches above the middle of the first."""
+    """Return the ruler's marks at the platen's left, in inches above the seam's mark."""
     bench.clear()
     page = Widget()
     with page.canvas:
@@ -51,9 +51,7 @@ def test_the_ruler_is_marked_at_whole_inches_from_the_seam(bench: Bench, toward:
 
 
 @pytest.mark.parametrize("toward", [True, False])
-def test_how_far_from_the_seam_a_piece_begins_is_written_at_its_mark(
-    bench: Bench, toward: bool
-) -> None:
+def test_a_pieces_distance_from_the_seam_is_written_at_its_mark(bench: Bench, toward: bool) -> None:
     at = lying(toward=toward)
     assert {box.element: at.from_seam(box) for box in at.boxes} == {"name": 4.0, "number": 8.0}
     shown = drawing(at, {"name": "4 in", "number": "8 in"})
@@ -65,7 +63,7 @@ def test_how_far_from_the_seam_a_piece_begins_is_written_at_its_mark(
         assert said[text].ink.right < shown.platen.x  # beside the platen, not on the art
 
 
-def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> None:
+def test_a_piece_off_the_centre_line_shows_how_far_off_it_is(bench: Bench) -> None:
     bench.resize(1280, 800)
     view, plan = SCENES["lay-one"]()
     pieces = tuple(replace(each, panel="left-chest") for each in plan.pieces)
@@ -83,7 +81,7 @@ def test_a_piece_off_the_centre_line_says_how_far_off_it_is(bench: Bench) -> Non
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("toward", [True, False])
-def test_where_each_piece_begins_is_at_its_mark_on_every_panel(
+def test_each_pieces_distance_is_at_its_mark_on_every_panel(
     bench: Bench, panel: str, toward: bool, tongue: str
 ) -> None:
     for scene in ("lay-one", "lay", "lay-top"):
@@ -113,7 +111,7 @@ def lay_of(
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
-def test_the_lay_drawing_with_its_labels_is_the_page(
+def test_the_lay_drawing_takes_half_the_width_or_all_of_it_upright(
     bench: Bench, scene: str, panel: str, tongue: str
 ) -> None:
     """Half of the screen's width in landscape, all of it upright, except margins."""
@@ -129,7 +127,7 @@ def test_the_lay_drawing_with_its_labels_is_the_page(
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["lay", "lay-one", "lay-top"])
-def test_hands_and_lengths_stand_beside_the_platen_and_not_on_each_other(
+def test_hands_and_lengths_are_beside_the_platen_without_overlap(
     bench: Bench, scene: str, panel: str, tongue: str, toward: bool
 ) -> None:
     shown = lay_of(bench, scene, panel, toward, tongue)

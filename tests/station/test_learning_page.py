@@ -1,4 +1,4 @@
-"""What the shop has taught is shown on a page behind the PIN, and can be forgotten there."""
+"""What the station has learned is shown on a page behind the PIN, and can be forgotten there."""
 
 from __future__ import annotations
 
@@ -29,13 +29,11 @@ def taught(bench: Bench, place: Path) -> Presser:
     return person
 
 
-def test_a_page_shows_beta_its_range_and_its_lessons_and_forgets(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_the_page_shows_what_was_learned_and_can_forget_it(bench: Bench, tmp_path: Path) -> None:
     person = taught(bench, tmp_path)
     person.touch("Supervisor", *PIN, "Enter", "What cooling")
     texts = person.texts()
-    assert "Lifted: at least" in texts  # a hand that found it too warm gives no more
+    assert "Lifted: at least" in texts  # a garment that felt warm gives only the lower end
     assert "touched, lifted, at" in texts
     person.touch("Forget: lifted")
     assert "Lifted: 100 %" in person.texts()
@@ -59,7 +57,7 @@ def test_the_cold_pad_is_mentioned_only_before_the_first_garment_of_a_day(
 
 
 @pytest.mark.parametrize(("scale", "far", "near"), [("F", "250", "91"), ("C", "120", "33")])
-def test_a_reading_far_off_is_asked_for_again_with_what_was_expected(
+def test_a_reading_far_off_is_asked_for_again_beside_the_expected_one(
     bench: Bench, tmp_path: Path, scale: str, far: str, near: str
 ) -> None:
     shop = cooling_shop(tmp_path, "123")

@@ -80,13 +80,13 @@ def measured(bench: Bench, panel: str, tongue: str) -> dict[str, float]:
     found["**after a touch**: colour, order, hands; seconds of the rack"] = height
     screen = screen_on(bench, "chips-dark", panel, tongue)
     box = next(each for each in walk(screen) if isinstance(each, ChipBox))
-    chip = next(e for e in texts(box) if re.search(r"\d", e.text))  # no letter reaches below
+    chip = next(e for e in texts(box) if re.search(r"\d", e.text))  # figures have no descenders
     found["seconds on chips"] = ink_height(bench.pixels(), chip, whole=True) / scale.px_per_mm
     return found
 
 
 @pytest.mark.parametrize("panel", COLUMNS)
-def test_the_table_of_letters_is_what_the_pictures_show(bench: Bench, panel: str) -> None:
+def test_the_table_of_letter_heights_matches_the_pictures(bench: Bench, panel: str) -> None:
     said = table()
     for tongue, nth in ROWS.items():
         found = measured(bench, panel, tongue)

@@ -48,9 +48,7 @@ def to_second_part(person: Person) -> None:
         person.move_on()
 
 
-def test_a_person_presses_every_garment_in_two_parts_by_touches(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_every_garment_is_pressed_in_two_parts_by_touch(bench: Bench, tmp_path: Path) -> None:
     person = Person(bench, short_platen(tmp_path))
     person.first_start()
     person.sign_off()
@@ -91,7 +89,7 @@ def inches(request: pytest.FixtureRequest, bench: Bench) -> Iterator[float]:
 def second_part(
     request: pytest.FixtureRequest, _bench: Bench, tmp_path_factory: pytest.TempPathFactory
 ) -> tuple[Stored, bool]:
-    """A shop left where the first number's lower piece is to be laid; the collar's way."""
+    """A shop where the first number's lower piece comes next, and whether the collar is away."""
     _bench.resize(1280, 800)
     person = Person(_bench, short_platen(tmp_path_factory.mktemp("shop"), request.param))
     person.first_start()
@@ -101,7 +99,7 @@ def second_part(
     return left(person), request.param
 
 
-def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
+def test_the_second_part_is_drawn_with_the_first_past_the_platens_edge(
     bench: Bench, tmp_path: Path, inches: float, second_part: tuple[Stored, bool]
 ) -> None:
     stored, away = second_part
@@ -122,7 +120,7 @@ def test_the_second_part_is_drawn_with_the_first_outlined_over_the_platens_edge(
     assert "past the platen's edge" in person.texts().replace("\n", " ")
 
 
-def test_plan_and_simulation_press_it_in_two_closings_too(
+def test_plan_and_simulation_press_a_long_back_in_two_parts(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     place = short_platen(tmp_path)
@@ -140,7 +138,7 @@ def test_plan_and_simulation_press_it_in_two_closings_too(
     assert (verdict.ok, verdict.pressed_twice) == (True, 0)
 
 
-def test_check_lists_the_parts_and_asks_nothing(
+def test_check_lists_the_parts_without_warnings(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     place = short_platen(tmp_path)
