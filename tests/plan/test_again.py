@@ -18,17 +18,17 @@ def owners(more: float = 0.0, total: str = "60 s") -> list[str]:
     return [left.owner for left in broken_by_another_final(each, more)]
 
 
-def test_a_total_that_holds_another_final_to_the_second_is_not_broken() -> None:
+def test_a_total_that_just_allows_another_final_is_not_exceeded() -> None:
     assert owners(total="35 s") == []
     assert owners(total="34 s") == ["fabric"]
 
 
-def test_heat_beyond_the_plan_counts() -> None:
+def test_extra_heat_beyond_the_plan_counts() -> None:
     assert owners(more=25.0) == []
     assert owners(more=26.0) == ["fabric"]
     assert owners(more=31.0) == ["fabric", "name.1", "number.1"]
 
 
-def test_a_plan_of_an_older_version_has_no_totals_to_break() -> None:
+def test_a_plan_from_an_older_version_has_no_totals_to_exceed() -> None:
     each = replace(single_plan(Peel.COLD).passes[0], heat_left=())
     assert broken_by_another_final(each, 1000.0) == ()

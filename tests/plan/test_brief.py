@@ -69,7 +69,7 @@ def other(there: Catalog, order: Job | None = None) -> list[str]:
     ],
     ids=["set to", "scale", "collar", "platen"],
 )
-def test_the_presss_own_values_make_no_different_plan(bench: Any) -> None:
+def test_a_different_press_does_not_make_a_different_plan(bench: Any) -> None:
     theirs = brief(catalog((BACK,), press=bench))
     assert theirs["pressed"] != OURS["pressed"]
     assert agreement(theirs, OURS) is Agreement.SAME
@@ -85,13 +85,13 @@ def test_the_presss_own_values_make_no_different_plan(bench: Any) -> None:
     ],
     ids=["title", "source", "what is bought", "as written"],
 )
-def test_titles_sources_and_spelling_make_no_different_plan(changed: Any) -> None:
+def test_titles_sources_and_spelling_do_not_make_a_different_plan(changed: Any) -> None:
     bench = press(set_to="262 F")  # so that the `pressed` digests differ
     there = catalog((BACK,), materials=(replace(material(), **changed),), press=bench)
     assert agreement(brief(there), OURS) is Agreement.SAME
 
 
-def test_a_change_with_the_same_result_on_the_same_press_makes_no_different_plan() -> None:
+def test_a_change_without_effect_on_the_garment_does_not_make_a_different_plan() -> None:
     """The film now blocks dye, but nothing on the garment changes."""
     theirs = brief(film(blocks_dye=True))
     assert theirs["files"] != OURS["files"]
@@ -102,7 +102,7 @@ def coloured(order: Job) -> Job:
     return replace(order, colours={"red": "white"})
 
 
-def test_the_setting_is_told_and_where_to_look() -> None:
+def test_a_different_setting_is_shown_with_the_file_it_comes_from() -> None:
     there = catalog((BACK,), materials=(hotter(material()),))
     assert other(there) == [
         "back, final press: 290 °F · 15 s at north; 280 °F · 15 s here",
@@ -111,7 +111,7 @@ def test_the_setting_is_told_and_where_to_look() -> None:
     ]
 
 
-def test_panels_that_differ_alike_share_a_line() -> None:
+def test_panels_with_the_same_difference_share_a_line() -> None:
     """Listing each closing of a four-panel garment separately would not fit."""
     ours, theirs = (
         brief(catalog((BACK, FRONT), materials=(each,)))
@@ -125,7 +125,7 @@ def test_panels_that_differ_alike_share_a_line() -> None:
     ]
 
 
-def test_the_pressure_is_told_where_it_differs() -> None:
+def test_a_different_pressure_is_shown() -> None:
     told = other(film(pressure_low=Pressure.MEDIUM_FIRM))
     assert told[0] == (
         "back, final press: 280 °F · 15 s · medium-firm at north; "
@@ -133,12 +133,12 @@ def test_the_pressure_is_told_where_it_differs() -> None:
     )
 
 
-def test_the_peel_is_told() -> None:
+def test_a_different_peel_is_shown() -> None:
     cold = (PeelBand(F("260 F"), F("300 F"), frozenset({Peel.COLD})),)
     assert "back: peel cold at north, hot here" in other(film(peel=cold))
 
 
-def test_film_and_colour_are_told() -> None:
+def test_a_different_film_or_colour_is_shown() -> None:
     felt = Panel("back", (element("number", "red", key="felt"),))
     there = catalog((felt,), materials=(material(), material("felt")))
     assert "back, number: felt, red at north; film, red here" in _keys(other(there))
@@ -151,20 +151,20 @@ def _keys(told: list[str]) -> list[str]:
     return [line.replace("Film felt", "felt").replace("Film film", "film") for line in told]
 
 
-def test_steps_that_only_one_has_are_told() -> None:
+def test_steps_in_only_one_plan_are_shown() -> None:
     there = catalog((Panel("back", (element("number", "red", "white"),)),))
     told = other(there)
     assert any(line.startswith("Steps only at north: ") and "tack" in line for line in told)
     assert told[-1] == "Files that differ: r.yaml"
 
 
-def test_panels_in_another_order_are_told() -> None:
+def test_a_different_order_of_panels_is_shown() -> None:
     ours, theirs = brief(catalog((BACK, FRONT))), brief(catalog((FRONT, BACK)))
     told = [Words("en").say(each) for each in differences(theirs, ours, "north")]
     assert told == ["The steps are in another order at north", "Files that differ: r.yaml"]
 
 
-def test_where_nothing_else_is_known_the_files_are_named() -> None:
+def test_without_other_differences_the_files_are_named() -> None:
     tall = catalog((Panel("back", (element("number", "red", height="6 in"),)),))
     assert other(tall) == ["Files that differ: r.yaml"]
     there = catalog((BACK,), press=press(set_to="262 F"), policy=Policy(guard_fabric=False))
@@ -181,7 +181,7 @@ def _of_another_form(told: dict[str, Any]) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("told", [_without_files, _of_another_form, lambda _: None])
-def test_a_plan_of_another_version_of_the_program_is_not_known(
+def test_a_plan_from_another_program_version_cannot_be_compared(
     told: Callable[[dict[str, Any]], dict[str, Any] | None],
 ) -> None:
     theirs = brief(catalog((BACK,), materials=(hotter(material()),)))
@@ -190,7 +190,7 @@ def test_a_plan_of_another_version_of_the_program_is_not_known(
     assert agreement(OURS, told(theirs)) is Agreement.UNKNOWN
 
 
-def test_the_digests_of_the_same_files_have_not_changed() -> None:
+def test_the_digests_of_unchanged_files_stay_the_same() -> None:
     """Stations of two versions compare these: if they change, raise FORM, then record them again.
 
     Computed once by this program; no outside source.
@@ -213,7 +213,7 @@ JUNK = st.none() | st.booleans() | st.integers(-1, 9) | st.sampled_from(
 
 
 @given(st.data())
-def test_anything_at_a_server_in_place_of_a_plan_can_be_compared(data: st.DataObject) -> None:
+def test_a_corrupt_plan_on_the_server_can_still_be_compared(data: st.DataObject) -> None:
     """Any part is missing or replaced, whether by hand or by another program."""
     theirs = copy.deepcopy(SOMEWHERE)
     theirs["pressed"], theirs["files"]["r.yaml"] = "x", "1:x"  # a different plan

@@ -74,19 +74,19 @@ def middle(step: Step) -> float:
     return ready.middle
 
 
-def test_a_carrier_that_comes_off_hot_waits_for_nothing() -> None:
+def test_a_hot_carrier_comes_off_without_a_wait() -> None:
     for step in carriers(stack(HOT, HOT)):
         assert (step.wait, step.place, step.heat) == (None, Place.PRESS, None)
 
 
-def test_a_cold_one_waits_off_the_platen_as_long_as_the_table_says() -> None:
+def test_a_cold_carrier_waits_off_the_platen_as_long_as_the_table_says() -> None:
     step = first(COLD)
     assert step.place is Place.HAND
     assert wait_of(step).source == FROM_ESTIMATE
     assert middle(step) == pytest.approx(102, rel=LIFTED)
 
 
-def test_a_warm_one_waits_on_the_pad_as_long_as_the_table_says() -> None:
+def test_a_warm_carrier_waits_on_the_pad_as_long_as_the_table_says() -> None:
     """33 s on a pad at room temperature, 54 s on one of 70 °C; the plan assumes 60 °C."""
     step = first(WARM)
     assert step.place is Place.PRESS
@@ -94,7 +94,7 @@ def test_a_warm_one_waits_on_the_pad_as_long_as_the_table_says() -> None:
 
 
 @pytest.mark.parametrize(("peel", "celsius"), [(WARM, 65.0), (COLD, 30.0)])
-def test_the_middle_is_what_scipy_finds_for_the_same_stack(peel: Peel, celsius: float) -> None:
+def test_the_estimate_agrees_with_scipy_for_the_same_stack(peel: Peel, celsius: float) -> None:
     """Within the 1.5 % of ../shared/heat.md, for the first tack and for the second."""
     for step in carriers(stack(peel, peel)):
         assert step.heat is not None
@@ -110,7 +110,7 @@ def test_the_middle_is_what_scipy_finds_for_the_same_stack(peel: Peel, celsius: 
 
 
 @pytest.mark.parametrize("overhead", [0.4, 1.0])
-def test_an_open_platen_that_keeps_the_pad_warm_sends_a_warm_one_off_the_platen(
+def test_a_warm_carrier_waits_off_the_platen_if_an_open_platen_keeps_the_pad_warm(
     overhead: float,
 ) -> None:
     """heat.md: with an open hot platen overhead a garment left on the pad may never get cold.
@@ -123,7 +123,7 @@ def test_an_open_platen_that_keeps_the_pad_warm_sends_a_warm_one_off_the_platen(
     assert middle(step) == pytest.approx(30, rel=LIFTED)
 
 
-def test_the_range_is_that_of_the_place_where_it_waits() -> None:
+def test_the_range_depends_on_where_the_garment_waits() -> None:
     """ln β has a wider spread on the pad than lifted: ../shared/heat.md."""
     for step, spread in ((first(WARM), 0.30), (first(COLD), 0.20)):
         ready = wait_of(step).ready
@@ -133,7 +133,7 @@ def test_the_range_is_that_of_the_place_where_it_waits() -> None:
         assert ready.middle / ready.low == pytest.approx(wide, rel=0.01)
 
 
-def test_the_second_tack_starts_from_a_garment_that_waited() -> None:
+def test_the_second_tack_starts_with_a_garment_that_has_waited() -> None:
     one, two = carriers(stack(COLD, COLD))
     assert two.heat is not None
     waited = [each for each in two.heat.states if each.phase == Phase.REMOVE_CARRIER.value]
@@ -141,7 +141,7 @@ def test_the_second_tack_starts_from_a_garment_that_waited() -> None:
     assert waited[0].seconds > middle(one)
 
 
-def test_all_carriers_of_a_tack_wait_off_the_platen_if_one_is_cold() -> None:
+def test_one_cold_carrier_sends_the_whole_tack_off_the_platen() -> None:
     warm, cold, *_ = carriers(stack(WARM, COLD))
     assert (warm.peel, cold.peel) == (WARM, COLD)
     assert (warm.place, cold.place) == (Place.HAND, Place.HAND)
@@ -157,15 +157,13 @@ def sheet(kind: SourceKind) -> Material:
     ("kind", "source"),
     [(SourceKind.SUPPLIER_SHEET, FROM_SHEET), (SourceKind.SHOP_TRIAL, FROM_TRIAL)],
 )
-def test_what_a_sheet_or_a_trial_says_counts_before_any_estimate(
-    kind: SourceKind, source: str
-) -> None:
+def test_a_sheet_or_a_trial_wins_over_the_estimate(kind: SourceKind, source: str) -> None:
     for peel, begin, end in ((WARM, 8.0, 20.0), (COLD, 70.0, 240.0)):
         wait = wait_of(first(peel, materials=(sheet(kind),)))
         assert (wait.from_seconds, wait.to_seconds, wait.source) == (begin, end, source)
 
 
-def test_a_guess_never_begins_before_the_estimate() -> None:
+def test_a_guess_never_starts_the_peel_before_the_estimate() -> None:
     warm = wait_of(first(WARM, materials=(sheet(SourceKind.GUESS),)))
     assert warm.source == FROM_ESTIMATE
     assert warm.guess == (8.0, 20.0)
@@ -179,7 +177,7 @@ def test_without_a_model_common_practice_decides() -> None:
     assert (step.place, step.heat) == (Place.HAND, None)
 
 
-def test_the_wait_uses_the_stacks_heat_and_not_that_of_pieces_laid_later() -> None:
+def test_the_wait_ignores_the_heat_of_pieces_laid_later() -> None:
     """The pass is watched at a one-layer badge, but that is not laid yet at this point."""
     alone, beside = stack(COLD, COLD), stack(COLD, COLD, rest=("badge.1",))
     assert beside.passes[0].heat is not None
@@ -190,7 +188,7 @@ def test_the_wait_uses_the_stacks_heat_and_not_that_of_pieces_laid_later() -> No
     assert heat.piece in ("name.1", "number.1")
 
 
-def test_the_taps_stay_and_each_garment_takes_the_wait_longer() -> None:
+def test_a_wait_adds_time_to_each_garment_but_no_taps() -> None:
     hot, cold = stack(HOT, HOT), stack(COLD, COLD)
     closings = 4  # pre-press, two tacks, final
     assert hot.taps_per_garment == cold.taps_per_garment == closings + 1
@@ -216,6 +214,6 @@ def test_paper_says_when_and_where() -> None:
         assert f"ready between {round(wait.ready.low)} and {round(wait.ready.high)} s" in said
 
 
-def test_the_wait_is_kept_with_the_job() -> None:
+def test_the_wait_survives_saving_and_loading_the_plan() -> None:
     plan = stack(WARM, COLD)
     assert from_json(to_json(plan), Plan) == plan

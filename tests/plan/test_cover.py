@@ -102,7 +102,7 @@ def test_no_purchase_is_cheaper_on_50_random_rosters(seed: int) -> None:
         assert cover.price == price_of(cover, packs) == reference_price(need, packs), (need, packs)
 
 
-def test_a_kit_and_the_packs_beside_it_by_hand() -> None:
+def test_a_kit_and_an_extra_pack_match_a_count_by_hand() -> None:
     # One kit (36.00) leaves 1×"1": a pack for 4.50. Packs alone: 2 for "1", 2 each for nine others.
     need = dict.fromkeys(DIGITS, 6) | {"1": 7}
     cover = cheapest(need, [FIVE, KIT])
@@ -115,12 +115,12 @@ def test_few_digits_are_bought_in_packs() -> None:
     assert cover.singles == {("five", "3"): 1, ("five", "7"): 2}
 
 
-def test_a_character_in_no_pack_is_kept_apart() -> None:
+def test_a_character_in_no_pack_cannot_be_bought() -> None:
     assert coverable({"7": 2, "Ñ": 1, "3": 0}, [FIVE]) == {"7": 2}
     with pytest.raises(ValueError, match="in no pack"):
         cheapest({"Ñ": 1}, [FIVE])
 
 
-def test_kits_alone_are_bought_until_the_scarcest_digit_is_there() -> None:
+def test_kits_are_bought_until_the_scarcest_digit_is_covered() -> None:
     scarce = Pack("scarce", "", 100, mix={"1": 5, "2": 1})
     assert cheapest({"1": 5, "2": 4}, [scarce]).kits == {"scarce": 4}

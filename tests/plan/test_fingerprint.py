@@ -15,7 +15,7 @@ def test_the_same_plan_has_the_same_fingerprint() -> None:
     assert fingerprint(stack_plan()) == fingerprint(stack_plan())
 
 
-def test_another_second_of_dwell_is_another_fingerprint() -> None:
+def test_another_second_of_dwell_changes_the_fingerprint() -> None:
     plan = single_plan()
     one = replace(plan.passes[0].steps[3], seconds=16)
     steps = (*plan.passes[0].steps[:3], one, *plan.passes[0].steps[4:])
@@ -23,12 +23,12 @@ def test_another_second_of_dwell_is_another_fingerprint() -> None:
     assert fingerprint(changed) != fingerprint(plan)
 
 
-def test_a_whole_float_and_an_integer_are_one_number() -> None:
+def test_an_integer_and_an_equal_float_give_the_same_fingerprint() -> None:
     plan = single_plan()
     assert fingerprint(replace(plan, closes_in_seconds=1)) == fingerprint(plan)
 
 
-def test_the_order_in_which_a_mapping_was_filled_does_not_matter() -> None:
+def test_the_order_of_a_mappings_entries_does_not_matter() -> None:
     one, other = {"a": Peel.HOT, "b": Peel.COLD}, {"b": Peel.COLD, "a": Peel.HOT}
     plan = single_plan()
     made = [
@@ -38,7 +38,7 @@ def test_the_order_in_which_a_mapping_was_filled_does_not_matter() -> None:
     assert fingerprint(made[0]) == fingerprint(made[1])
 
 
-def test_what_no_plan_holds_is_refused() -> None:
+def test_a_value_that_no_plan_contains_is_refused() -> None:
     with pytest.raises(TypeError):
         plain(object())
 

@@ -54,7 +54,7 @@ CHARACTERS = [c for c in FACE.glyphs if c.isalnum() and ord(c) < 0x180]
 
 
 @pytest.mark.parametrize("height", [1.0, 2.5, 10.0])
-def test_every_letters_ink_is_that_of_the_fonts_own_outline(height: float) -> None:
+def test_every_letters_ink_matches_the_fonts_outline(height: float) -> None:
     assert {*"0123456789", "A", "Z", "Ñ", "ß"} <= set(CHARACTERS)
     for character in CHARACTERS:
         (ink,) = letters(character, FACE, Cut("name", height, 1, 99.0), AS_CUT)
@@ -66,7 +66,7 @@ def test_every_letters_ink_is_that_of_the_fonts_own_outline(height: float) -> No
 
 
 @given(st.text(st.sampled_from("0123456789"), min_size=2, max_size=2))
-def test_a_pair_is_centred_on_its_ink_and_not_on_its_gap(number: str) -> None:
+def test_two_figures_are_centred_on_their_ink_and_not_on_their_gap(number: str) -> None:
     """Figures are spaced by their advance, or further apart if carriers would overlap."""
     first, second = letters(number, FACE, NUMBER, AS_CUT)
     a, b = outline(number[0]), outline(number[1])
@@ -79,7 +79,7 @@ def test_a_pair_is_centred_on_its_ink_and_not_on_its_gap(number: str) -> None:
 
 
 @pytest.mark.parametrize("height", [1.0, 2.5])
-def test_what_is_added_between_letters_is_a_share_of_their_height(height: float) -> None:
+def test_letter_spacing_scales_with_the_letters_height(height: float) -> None:
     cut = Cut("name", height, 1, 99.0)
     close, wide = (letters("HH", FACE, cut, Fitted(share, 1.0)) for share in (0.1, 0.3))
     apart = (wide[1].x - wide[0].x) - (close[1].x - close[0].x)
@@ -93,16 +93,16 @@ def test_the_gap_of_17_is_not_in_the_middle() -> None:
     assert abs(gap) > 0.01
 
 
-def test_an_accent_may_come_as_a_letter_of_its_own() -> None:
+def test_a_separate_accent_gives_the_same_letter() -> None:
     assert letters("N\u0303", FACE, NAME, AS_CUT) == letters("\u00d1", FACE, NAME, AS_CUT)
 
 
-def test_a_character_that_the_face_lacks_takes_the_room_of_another() -> None:
+def test_a_character_missing_from_the_face_is_as_wide_as_an_h() -> None:
     (lacking,), (other,) = (letters(c, FACE, NAME, AS_CUT) for c in ("\u6c34", "H"))
     assert lacking.width == other.width
 
 
-def test_a_space_has_no_ink_but_room() -> None:
+def test_a_space_has_width_but_no_ink() -> None:
     assert letters(" ", FACE, NAME, AS_CUT) == ()
     assert breadth("A B", FACE, NAME, AS_CUT) > breadth("AB", FACE, NAME, AS_CUT)
 
@@ -115,7 +115,7 @@ def test_each_layer_stands_out_evenly_around_the_one_above() -> None:
     assert box.growth_of(1, 1) == 0.0
 
 
-def test_layers_take_their_border_from_the_figure_and_not_from_the_height() -> None:
+def test_a_border_makes_the_figure_smaller_and_not_the_number_taller() -> None:
     two = replace(NUMBER, layers=2)
     assert (two.growth, two.figure) == (0.25, 9.5)
     assert NUMBER.figure == 10.0
@@ -138,18 +138,18 @@ def fitted(text: str, widest: float) -> Fitted:
     return fit(text, FACE, replace(NAME, widest=widest))
 
 
-def test_a_name_with_room_stands_as_it_normally_does() -> None:
+def test_a_name_with_enough_room_keeps_its_normal_spacing() -> None:
     assert fitted("LARKSPUR", widths("LARKSPUR")[0]) == Fitted(spacing("name").normal, 1.0)
 
 
-def test_spacing_gives_way_first() -> None:
+def test_a_tight_name_loses_spacing_first() -> None:
     normal, close, _ = widths("LARKSPUR")
     found = fitted("LARKSPUR", (normal + close) / 2)
     assert 0 < found.tracking < spacing("name").normal
     assert found.condense == 1.0
 
 
-def test_then_the_letters_get_narrower_down_to_four_fifths() -> None:
+def test_without_spacing_left_letters_narrow_to_four_fifths() -> None:
     _, close, narrow = widths("LARKSPUR")
     found = fitted("LARKSPUR", (close + narrow) / 2)
     assert found.tracking == 0.0
@@ -159,11 +159,11 @@ def test_then_the_letters_get_narrower_down_to_four_fifths() -> None:
     assert least.condense == pytest.approx(NARROWEST, abs=0.002)
 
 
-def test_then_it_does_not_fit_at_this_height() -> None:
+def test_a_name_too_wide_at_its_narrowest_does_not_fit() -> None:
     assert fitted("LARKSPUR", widths("LARKSPUR")[2] - 0.1) == Fitted(0.0, NARROWEST, False)
 
 
-def test_a_name_just_as_wide_as_its_room_keeps_its_height() -> None:
+def test_a_name_that_just_fits_keeps_its_height() -> None:
     tight = replace(NAME, widest=widths("LARKSPUR")[2])
     assert can_fit("LARKSPUR", FACE, tight)
     assert team_height(("LARKSPUR",), FACE, tight, 1.5) == NAME.height
@@ -178,7 +178,7 @@ def test_a_text_reported_to_fit_does(text: str, widest: float) -> None:
     assert found.fits == (breadth(text, FACE, cut, found) <= widest)
 
 
-def test_the_whole_team_is_as_high_as_its_widest_name_allows() -> None:
+def test_the_widest_name_decides_the_height_of_the_whole_team() -> None:
     names = ("KOVA", "LÓPERA-VANCE", "FENN")
     height = team_height(names, FACE, NAME, 1.5)
     assert 1.5 < height < 2.5
@@ -189,21 +189,21 @@ def test_the_whole_team_is_as_high_as_its_widest_name_allows() -> None:
     assert team_height(names[::2], FACE, NAME, 1.5) == 2.5
 
 
-def test_a_short_name_of_that_team_is_laid_at_the_same_height() -> None:
+def test_a_short_name_gets_the_same_height_as_the_teams_longest() -> None:
     team = Team((("AL", "KOVA"), ("AS", "LÓPERA-VANCE"), ("YM", "FENN")))
     (short, _), (long, _) = back("KOVA", team=team).boxes, back("LÓPERA-VANCE").boxes
     assert short.height == long.height < 2.5
     assert back("FENN", size="YM", team=team).boxes[0].height == 2.0  # another class of sizes
 
 
-def test_a_name_too_wide_at_the_least_height_is_a_question() -> None:
+def test_a_name_too_wide_at_the_least_height_is_reported() -> None:
     laid = back("VANDERWOUDE-MONTGOMERY-HOLM")
     (unfit,) = laid.unfit
     assert (unfit.element, unfit.why, unfit.height) == ("name", Why.TOO_WIDE, 1.5)
     assert unfit.inches > unfit.most == 14.0
 
 
-def test_figures_get_narrower_and_never_lower() -> None:
+def test_wide_numbers_get_narrower_but_never_shorter() -> None:
     (wide,) = back("", "888", at=bed(elements=("number",))).boxes
     assert wide.height == 10.0
     assert not wide.fitted.fits
@@ -213,7 +213,7 @@ def test_figures_get_narrower_and_never_lower() -> None:
 
 
 @pytest.mark.parametrize("key", [OUR_FACE, SPARE_FACE])
-def test_the_shipped_face_is_what_its_script_makes_of_the_font(key: str) -> None:
+def test_the_shipped_face_file_matches_what_its_script_makes(key: str) -> None:
     made = runpy.run_path(str(FONT.parents[2] / "faces" / "make.py"))
     title, file = made["FACES"][key]
     shipped = (FACES / f"{key}.json").read_text(encoding="utf-8")

@@ -22,7 +22,7 @@ def curve_of(each: Pass) -> HeatCurve:
 
 
 @pytest.mark.parametrize("peel", list(Peel))
-def test_what_is_left_out_is_never_missed(peel: Peel) -> None:
+def test_the_thinned_curve_stays_close_to_the_solved_one(peel: Peel) -> None:
     """The drawn lines are everywhere within 1.5 K of the solved curve."""
     each = single_plan(peel, sheet=True).passes[0]
     assert each.heat is not None
@@ -40,7 +40,7 @@ def test_what_is_left_out_is_never_missed(peel: Peel) -> None:
             assert found == pytest.approx(sample.bond, abs=1.5)
 
 
-def test_the_phases_follow_each_other_and_cooling_is_the_last() -> None:
+def test_the_phases_join_without_gaps_and_end_with_cooling() -> None:
     curve = curve_of(stack_plan().passes[0])
     assert [span.phase for span in curve.phases][-2:] == [Phase.FINAL.value, COOLING]
     assert all(first.end == second.start for first, second in pairwise(curve.phases))
@@ -55,11 +55,11 @@ def test_the_phases_follow_each_other_and_cooling_is_the_last() -> None:
     ("peel", "levels"), [(Peel.HOT, ["hot"]), (Peel.WARM, ["warm_from", "warm_to"]),
                          (Peel.COLD, ["cold"])]
 )  # fmt: skip
-def test_the_levels_are_those_that_the_peel_goes_by(peel: Peel, levels: list[str]) -> None:
+def test_the_levels_drawn_are_those_of_the_peel(peel: Peel, levels: list[str]) -> None:
     assert [level.name for level in curve_of(single_plan(peel).passes[0]).levels] == levels
 
 
-def test_the_late_border_is_still_on_the_picture() -> None:
+def test_the_curve_is_long_enough_to_show_when_the_peel_is_late() -> None:
     curve = curve_of(single_plan(Peel.WARM).passes[0])
     assert curve.wait is not None
     assert curve.wait.late is not None

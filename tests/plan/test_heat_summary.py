@@ -67,7 +67,7 @@ def test_a_bare_tack_after_a_pre_press_brings_the_bond_to_130() -> None:
     assert found.bond == pytest.approx(130.0, abs=3.0)
 
 
-def test_a_tack_under_the_sheet_is_advised_to_be_longer_but_never_beyond_its_high() -> None:
+def test_a_longer_tack_is_advised_under_the_sheet_within_its_limit() -> None:
     each = stack(sheet=True)
     (longer,) = [m for m in summary_of(each).advice if m.id == "heat.tack.sheet"]
     step = next(s for s in each.steps if s.phase is Phase.TACK)
@@ -76,11 +76,11 @@ def test_a_tack_under_the_sheet_is_advised_to_be_longer_but_never_beyond_its_hig
     assert 0 < float(str(longer.values["more"])) <= step.most_seconds - step.seconds
 
 
-def test_a_bare_tack_is_advised_nothing() -> None:
+def test_a_bare_tack_gets_no_advice() -> None:
     assert not [m for m in summary_of(stack()).advice if m.id.startswith("heat.tack")]
 
 
-def test_the_first_garments_cold_pad_is_told_where_it_matters() -> None:
+def test_a_short_final_gets_advice_about_the_first_garments_cold_pad() -> None:
     each = single(300)
     short = tuple(
         replace(s, seconds=5.0) if s.phase == Phase.FINAL.value else s for s in heat_states(each)
@@ -95,7 +95,7 @@ def heat_states(each: Pass) -> tuple:  # type: ignore[type-arg] # of HeatState
     return each.heat.states
 
 
-def test_the_summary_is_in_the_presss_unit_and_called_estimated() -> None:
+def test_the_summary_uses_the_presss_unit_and_says_estimated() -> None:
     words = Words("en")
     said = [words.say(m) for m in sentences(summary_of(stack(sheet=True)), F)]
     assert "above 248 °F" in said[0]

@@ -41,7 +41,7 @@ def one(peel: Peel, **parts: object) -> PeelWait:
 @pytest.mark.parametrize(
     ("cloth", "warm", "late", "cold"), [(LIGHT, 30, 64, 102), (HEAVY, 39, 84, 136)]
 )
-def test_the_middle_of_an_estimate_is_the_tables_second(
+def test_the_estimate_agrees_with_the_calculated_table(
     cloth: object, warm: float, late: float, cold: float
 ) -> None:
     """Seconds after opening, lifted, from the calculated table (149 °C platen, 23 °C room)."""
@@ -56,14 +56,14 @@ def test_the_middle_of_an_estimate_is_the_tables_second(
     assert found == pytest.approx((warm, late, cold), rel=0.06)
 
 
-def test_the_range_is_the_priors() -> None:
+def test_the_range_matches_the_prior() -> None:
     ready = one(Peel.WARM).ready
     assert ready is not None
     assert ready.high / ready.middle == pytest.approx(LIFTED.high, rel=0.01)
     assert ready.low / ready.middle == pytest.approx(LIFTED.low, rel=0.01)
 
 
-def test_a_cold_peel_is_called_when_it_is_as_good_as_surely_cold_and_late_when_forgotten() -> None:
+def test_a_cold_peel_is_called_when_surely_cold_and_late_only_when_forgotten() -> None:
     wait = one(Peel.COLD)
     assert wait.ready is not None
     assert wait.from_seconds == wait.prompt_seconds == wait.ready.high
@@ -71,31 +71,31 @@ def test_a_cold_peel_is_called_when_it_is_as_good_as_surely_cold_and_late_when_f
     assert wait.source == FROM_ESTIMATE
 
 
-def test_a_hot_peel_is_due_at_once_and_its_window_closes_under_90() -> None:
+def test_a_hot_peel_is_due_at_once_and_its_window_ends_below_90() -> None:
     wait = one(Peel.HOT)
     assert wait.from_seconds == 0.0
     assert wait.late is not None
     assert 5 < wait.late.low < wait.late.middle == wait.to_seconds < 60
 
 
-def test_a_shops_own_temperatures_move_the_peel() -> None:
+def test_a_shops_own_peel_temperatures_change_the_time_of_the_peel() -> None:
     early = replace(material(), peel_at=Thresholds(warm_from=80.0, warm_aim=70.0, warm_until=60.0))
     assert one(Peel.WARM, materials=(early,)).to_seconds < one(Peel.WARM).from_seconds
 
 
-def test_a_heavier_film_takes_longer() -> None:
+def test_a_heavier_film_takes_longer_to_cool() -> None:
     thick = replace(material(), heat=MaterialHeat(Carrier.PET, OwnBody(kg_per_square_metre=0.4)))
     assert one(Peel.COLD, materials=(thick,)).from_seconds > one(Peel.COLD).from_seconds + 20
 
 
-def test_a_pile_is_left_to_practice_unless_the_shop_tells_its_values() -> None:
+def test_a_pile_follows_practice_unless_the_shop_gives_its_values() -> None:
     pile = replace(material(), surface=Surface.PILE)
     told = replace(pile, heat=MaterialHeat())
     assert one(Peel.COLD, materials=(pile,)).source == FROM_PRACTICE
     assert one(Peel.COLD, materials=(told,)).source == FROM_ESTIMATE
 
 
-def test_one_pieces_sheet_wins_over_the_others_estimate() -> None:
+def test_one_pieces_known_wait_wins_over_anothers_estimate() -> None:
     back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
     pieces = ("name.1", "number.1")
     sheets = (material(waits={Peel.COLD: ("20 s", "40 s")}), material("other"))
@@ -108,7 +108,7 @@ def test_one_pieces_sheet_wins_over_the_others_estimate() -> None:
     assert (wait.from_seconds, wait.to_seconds, wait.source) == (20.0, 40.0, FROM_TRIAL)
 
 
-def test_pieces_peeled_together_wait_for_the_slower_stack_and_are_watched_there() -> None:
+def test_pieces_peeled_together_follow_the_slower_stack() -> None:
     thick = replace(material("other"), heat=MaterialHeat(film=OwnBody(kg_per_square_metre=0.4)))
     back = Panel("back", (element("name", "red"), element("number", "red", key="other")))
     pieces = ("name.1", "number.1")
@@ -119,7 +119,7 @@ def test_pieces_peeled_together_wait_for_the_slower_stack_and_are_watched_there(
     assert plan.passes[0].heat.piece == "number.1"
 
 
-def test_the_states_follow_the_steps_carrier_and_sheet_included() -> None:
+def test_the_heat_states_follow_the_steps_with_carrier_and_sheet() -> None:
     each = single_plan(Peel.COLD, sheet=True).passes[0]
     assert each.heat is not None
     shown = {
@@ -133,12 +133,12 @@ def test_the_states_follow_the_steps_carrier_and_sheet_included() -> None:
     assert shown[Phase.INSPECT.value] == (1, False, False, False)
 
 
-def test_the_plan_has_what_the_totals_leave_for_the_fabric_and_every_piece() -> None:
+def test_the_plan_lists_the_heat_left_for_the_fabric_and_every_piece() -> None:
     left = {each.owner: each.left for each in single_plan(Peel.COLD).passes[0].heat_left}
     assert left == {"fabric": 60 - 20, "name.1": 60 - 15, "number.1": 60 - 15}
 
 
-def test_a_plan_comes_back_from_the_log_with_its_heat_and_the_same_fingerprint() -> None:
+def test_a_plan_read_from_the_log_keeps_its_heat_and_fingerprint() -> None:
     plan = single_plan(Peel.COLD)
     assert plan.passes[0].heat is not None
     again = from_json(to_json(plan), Plan)

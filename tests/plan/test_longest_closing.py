@@ -31,7 +31,7 @@ from kiosk.plan.model import Phase
         (fabric(at_most="60 s", total="22 s"), 17),  # the cloth's total minus 5 s of pre-press
     ],
 )
-def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most: int) -> None:
+def test_the_tightest_limit_decides_the_longest_final(cloth: object, most: int) -> None:
     final = next(s for s in single_plan(fabric=cloth).passes[0].steps if s.phase is Phase.FINAL)
     assert final.most_seconds == most
 
@@ -40,7 +40,7 @@ def test_the_longest_a_final_may_last_is_its_tightest_limit(cloth: object, most:
     ("first", "second"),
     [(("0 F", "280 F"), ("281 F", "320 F")), (("0 F", "279 F"), ("280 F", "320 F"))],
 )
-def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
+def test_the_edge_of_a_cloths_band_belongs_to_that_band(
     first: tuple[str, str], second: tuple[str, str]
 ) -> None:
     """Pressed at 280 F, where a band ends or begins."""
@@ -55,7 +55,7 @@ def test_at_the_edge_of_a_band_the_cloth_bears_what_that_band_says(
 
 
 @pytest.mark.parametrize("edge", ["280 F", "281 F"])
-def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> None:
+def test_the_edge_of_a_films_band_belongs_to_that_band(edge: str) -> None:
     """Pressed at 280 F, where the first band ends or the second begins."""
     plain = material()
     (band,) = plain.dwell
@@ -73,7 +73,7 @@ def test_at_the_edge_of_a_band_a_film_bears_what_that_band_says(edge: str) -> No
 
 
 @pytest.mark.parametrize(("temperature", "most"), [(284, 11), (285, 10), (286, 10)])
-def test_between_two_bands_of_the_other_scale_the_cloth_bears_what_the_stricter_says(
+def test_between_celsius_bands_in_fahrenheit_the_stricter_band_of_the_cloth_counts(
     temperature: int, most: int
 ) -> None:
     """140 and 141 C are 284 and 286 F (checks.md, Units); design.md: a cloth has no hole at 285."""
@@ -101,7 +101,7 @@ def test_a_fraction_of_a_second_is_rounded_down() -> None:
         assert [s.most_seconds for s in steps if s.phase is Phase.FINAL] == [most]
 
 
-def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
+def test_the_heat_a_passenger_can_still_take_limits_the_closing() -> None:
     short = replace(material("old"), total_heat=S("1 s"))
     back = Panel("back", (element("name", "red"), element("number", "red", key="old")))
     plan = plan_of(
@@ -113,6 +113,6 @@ def test_what_a_passenger_may_still_take_shortens_the_longest_closing() -> None:
     assert final.most_seconds == 1
 
 
-def test_a_tack_may_last_no_longer_than_the_films_own_tack() -> None:
+def test_the_films_tack_limit_decides_the_longest_tack() -> None:
     tacks = [s for s in stack_plan().passes[0].steps if s.phase is Phase.TACK]
     assert [(step.seconds, step.most_seconds) for step in tacks] == [(2, 3), (2, 3)]

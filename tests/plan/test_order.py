@@ -47,11 +47,11 @@ def test_youth_comes_before_adult_and_small_before_large() -> None:
     assert order.size_changes == 4
 
 
-def test_one_size_stays_as_the_roster_has_it() -> None:
+def test_garments_of_one_size_keep_the_rosters_order() -> None:
     assert numbers(in_order(shirts("23", "4", "10", "7")).garments) == ["23", "4", "10", "7"]
 
 
-def test_within_a_size_the_garments_of_a_set_stay_together() -> None:
+def test_garments_of_one_set_stay_together_within_a_size() -> None:
     """With a pile of home and a pile of away shirts, alternating leads to taking the wrong one."""
     mixed = [Shirt(str(n), "AM", each) for n, each in enumerate(["home", "away", "home", "away"])]
     order = in_order([Shirt("9", "AS", "home"), *mixed]).garments
@@ -59,14 +59,14 @@ def test_within_a_size_the_garments_of_a_set_stay_together() -> None:
     assert numbers(order) == ["9", "0", "2", "1", "3"]
 
 
-def test_twins_of_one_size_are_parted_within_it() -> None:
+def test_twins_are_parted_within_their_size_if_possible() -> None:
     order = in_order([*shirts("07", "6", "9", "10"), *shirts("3", size="AL")])
     assert order.beside == ()
     assert beside(order.garments) == 0
     assert order.size_changes == 1
 
 
-def test_twins_alone_in_their_size_are_parted_at_the_cost_of_a_change_of_size() -> None:
+def test_twins_alone_in_their_size_are_parted_by_another_size() -> None:
     order = in_order([*shirts("6", "9"), *shirts("3", size="AL")])
     assert numbers(order.garments) == ["6", "3", "9"]
     assert order.size_changes == 2
@@ -76,13 +76,13 @@ def test_twins_that_cannot_be_parted_are_reported() -> None:
     assert in_order(shirts("68", "89")).beside == (("68", "89"),)
 
 
-def test_the_order_is_the_same_whatever_order_it_is_given() -> None:
+def test_ordering_an_ordered_roster_changes_nothing() -> None:
     """The station, `kiosk simulate` and `kiosk plan` each read the roster separately."""
     once = in_order(shirts("16", "91", "6", "9", "2")).garments
     assert in_order(once).garments == once
 
 
-def test_even_a_job_of_twins_and_one_other_number_parts_them_all() -> None:
+def test_twins_that_no_single_move_parts_are_parted() -> None:
     """No single move parts these."""
     assert in_order(shirts("6", "6", "9", "16", "6")).beside == ()
     assert in_order([*shirts("91", "91"), *shirts("16", "9", "91", size="AL")]).beside == ()
@@ -111,7 +111,7 @@ def rosters(most: int, least: int = 0) -> st.SearchStrategy[list[Shirt]]:
 
 @given(rosters(9))
 @settings(max_examples=300)
-def test_no_order_of_up_to_nine_garments_is_better(found: list[Shirt]) -> None:
+def test_no_order_of_up_to_nine_garments_beats_the_one_found(found: list[Shirt]) -> None:
     """Compared with every possible order: fewest adjacent twins, then fewest changes of size."""
     order = in_order(found)
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
@@ -128,7 +128,7 @@ def least_changes(found: list[Shirt]) -> int:
 
 @given(rosters(120, least=10))
 @settings(max_examples=100)
-def test_a_long_order_is_at_most_one_change_above_the_bound(found: list[Shirt]) -> None:
+def test_a_long_order_has_at_most_one_size_change_above_the_bound(found: list[Shirt]) -> None:
     order = in_order(found)
     assert sorted(map(str, order.garments)) == sorted(map(str, found))
     numbers = {g.number for g in found}
@@ -140,7 +140,7 @@ def test_a_long_order_is_at_most_one_change_above_the_bound(found: list[Shirt]) 
 
 
 @pytest.mark.parametrize("job", sorted(p.parent.name for p in JOBS.glob("*/job.yaml")))
-def test_the_shipped_jobs_have_no_change_too_many(job: str) -> None:
+def test_the_shipped_jobs_need_no_extra_size_changes(job: str) -> None:
     loaded = load(str(JOBS / job), ROOT / "recipes")
     assert loaded is not None
     found = [Shirt(line.number, line.size) for line in loaded.job.roster]
@@ -149,7 +149,7 @@ def test_the_shipped_jobs_have_no_change_too_many(job: str) -> None:
     assert order.size_changes == least_changes(found)
 
 
-def test_a_thousand_garments_that_are_all_twins_are_parted() -> None:
+def test_a_thousand_garments_that_all_have_twins_are_parted() -> None:
     pairs = ["6", "9", "16", "91", "18", "81", "68", "89", "66", "99"]
     many = [Shirt(pairs[n * n % 10], ("YM", "AS", "AL")[n % 3]) for n in range(1000)]
     order = in_order(many)
@@ -162,9 +162,7 @@ def test_a_thousand_garments_that_are_all_twins_are_parted() -> None:
     st.lists(st.tuples(st.sampled_from(["YM", "AS", "AM", "AL"]), st.integers(1, 99)), min_size=1),
     st.integers(1, 3),
 )
-def test_batches_are_the_order_cut_where_sizes_change(
-    roster: list[tuple[str, int]], runs: int
-) -> None:
+def test_batches_cut_the_order_where_sizes_change(roster: list[tuple[str, int]], runs: int) -> None:
     order = in_order([Shirt(str(number), size) for size, number in roster]).garments
     cut = batches(order, runs)
     assert tuple(garment for batch in cut for garment in batch) == order
@@ -179,7 +177,7 @@ def test_batches_are_the_order_cut_where_sizes_change(
             assert len(before) + run > most
 
 
-def test_batches_of_a_large_order_are_as_even_as_its_sizes_let() -> None:
+def test_batches_of_a_large_order_are_as_even_as_sizes_allow() -> None:
     order = (*shirts(*"1234567890" * 3, size="AM"), *shirts(*"12345", size="AL"))
     assert [len(batch) for batch in batches(order)] == [5, 5, 5, 5, 5, 5, 5]
     assert [len(batch) for batch in batches(order, runs=2)] == [10, 10, 10, 5]

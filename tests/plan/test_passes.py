@@ -30,24 +30,24 @@ def two_panels(
 
 
 @pytest.mark.parametrize("peel", [Peel.HOT, None])
-def test_passes_of_one_setting_without_a_wait_go_garment_by_garment(peel: Peel | None) -> None:
+def test_passes_with_one_setting_and_no_wait_go_garment_by_garment(peel: Peel | None) -> None:
     assert two_panels(peel).runs == ((0, 1),)
 
 
 @pytest.mark.parametrize("peel", [Peel.WARM, Peel.COLD])
-def test_a_wait_between_two_passes_sends_the_whole_lot_through_one_first(peel: Peel) -> None:
+def test_a_wait_between_passes_sends_the_whole_lot_through_the_first(peel: Peel) -> None:
     assert two_panels(peel).runs == ((0,), (1,))
 
 
-def test_another_temperature_sends_the_whole_lot_through_one_pass_first() -> None:
+def test_another_temperature_sends_the_whole_lot_through_the_first_pass() -> None:
     assert two_panels(temperature=270).runs == ((0,), (1,))
 
 
-def test_another_pressure_is_another_setting() -> None:
+def test_another_pressure_sends_the_whole_lot_through_the_first_pass() -> None:
     assert two_panels(pressure=(Pressure.FIRM, Pressure.FIRM)).runs == ((0,), (1,))
 
 
-def test_a_pressure_that_serves_both_is_one_setting() -> None:
+def test_a_pressure_that_suits_both_passes_is_one_setting() -> None:
     assert two_panels(pressure=(Pressure.MEDIUM_FIRM, Pressure.FIRM)).runs == ((0, 1),)
 
 
@@ -64,21 +64,21 @@ def test_a_short_warm_peel_is_done_in_hand_before_the_next_load() -> None:
     assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is Place.HAND
 
 
-def test_a_warm_peel_that_may_wait_for_the_next_final_goes_to_the_rack() -> None:
+def test_a_warm_peel_that_can_wait_for_the_next_final_goes_to_the_rack() -> None:
     slow = slow_seconds_to_final(single_plan().passes[0].steps, 1.0)
     for late, place in ((slow, Place.RACK), (slow - 1, Place.HAND)):
         film = material(waits={Peel.WARM: ("8 s", f"{late:g} s")})
         assert single_plan(Peel.WARM, materials=(film,)).passes[0].place is place
 
 
-def test_a_staged_peel_waits_where_its_last_one_does() -> None:
+def test_a_staged_peel_waits_where_its_last_stage_does() -> None:
     back = Panel("back", (element("name", "red"), element("number", "red")))
     peels = {"name.1": Peel.COLD, "number.1": Peel.HOT}
     plan = plan_of(settings(closing("name.1", "number.1", peel=peels)), panels=(back,))
     assert plan.passes[0].place is Place.RACK
 
 
-def test_the_materials_own_wait_wins_over_the_estimate() -> None:
+def test_a_materials_own_wait_wins_over_the_estimate() -> None:
     film = material(waits={Peel.COLD: ("90 s", "400 s")})
     wait = single_plan(Peel.COLD, materials=(film,)).passes[0].wait
     assert wait is not None
@@ -101,22 +101,22 @@ def two_waits(first: tuple[str, str], second: tuple[str, str]) -> tuple[float, f
     return wait.from_seconds, wait.to_seconds
 
 
-def test_pieces_peeled_together_wait_for_the_latest_from_until_the_earliest_to() -> None:
+def test_pieces_peeled_together_wait_from_the_latest_start_to_the_earliest_end() -> None:
     assert two_waits(("8 s", "20 s"), ("12 s", "30 s")) == (12.0, 20.0)
 
 
-def test_waits_that_do_not_meet_never_peel_a_carrier_too_early() -> None:
+def test_waits_that_do_not_overlap_never_peel_a_carrier_too_early() -> None:
     assert two_waits(("8 s", "10 s"), ("12 s", "30 s")) == (12.0, 12.0)
 
 
-def test_every_countdown_before_the_next_final_counts_for_slow_hands() -> None:
+def test_slow_time_to_the_next_final_includes_every_countdown() -> None:
     """The countdown of the pre-press and that of the final itself."""
     steps = single_plan(Peel.WARM).passes[0].steps
     slow, quick = (slow_seconds_to_final(steps, closes_in) for closes_in in (5.0, 1.0))
     assert slow - quick == pytest.approx(2 * 4.0)
 
 
-def test_the_allowed_degrees_end_at_a_gap_in_a_sheet() -> None:
+def test_the_allowed_temperatures_end_at_a_gap_in_the_sheet() -> None:
     """A gap belongs to no sheet, though it is within the film's window (260 to 300 °F)."""
     assert single_plan().films == ((260, 300),)
     bands = (("260 F", "266 F"), ("270 F", "275 F"), ("276 F", "288 F"), ("292 F", "300 F"))

@@ -13,21 +13,21 @@ from kiosk.plan.time.finish import minutes, time_left, whole_job
 from kiosk.plan.time.handling import past_by_run, past_of, procedure
 
 
-def test_nine_cycles_tell_nothing_and_ten_do() -> None:
+def test_ten_cycles_are_enough_for_an_estimate_and_nine_are_not() -> None:
     assert past_of([60.0] * 9) is None
     past = past_of([60.0] * 10)
     assert past is not None
     assert (past.cycles, past.low, past.high) == (10, 60.0, 60.0)
 
 
-def test_the_range_is_from_quartile_to_quartile() -> None:
+def test_the_range_runs_from_quartile_to_quartile() -> None:
     """Of 1 to 11 the quartiles are 3.5, 6 and 8.5 (inclusive method, by hand)."""
     past = past_of([float(n) for n in range(1, 12)])
     assert past is not None
     assert (past.low, past.high) == (3.5, 8.5)
 
 
-def test_own_cycles_stand_in_for_the_plain_times() -> None:
+def test_the_shops_own_cycles_replace_the_typical_times() -> None:
     plan = single_plan(Peel.HOT)
     past = past_by_run(plan, {procedure(plan, 0): [120.0] * 12})
     assert minutes(plan, 10, past) == (20, 20)
@@ -35,7 +35,7 @@ def test_own_cycles_stand_in_for_the_plain_times() -> None:
     assert whole_job(plan, 10, {}).cycles == 0
 
 
-def test_the_last_garments_wait_on_the_rack_comes_after_own_cycles_too() -> None:
+def test_the_last_garments_rack_wait_is_added_to_own_cycles_too() -> None:
     plan = single_plan(Peel.COLD)
     past = past_by_run(plan, {procedure(plan, 0): [120.0] * 12})
     wait = plan.passes[0].wait
@@ -48,14 +48,14 @@ def test_cycles_of_another_procedure_are_not_used() -> None:
     assert past_by_run(stack, {procedure(single, 0): [120.0] * 12}) == {}
 
 
-def test_a_procedure_is_the_same_whatever_the_job_is_called() -> None:
+def test_the_jobs_name_is_not_part_of_the_procedure() -> None:
     plan = single_plan(Peel.COLD)
     assert procedure(plan, 0) == procedure(replace(plan, job="other", title="Other"), 0)
     assert procedure(plan, 0) != procedure(single_plan(Peel.HOT), 0)
 
 
 @pytest.mark.parametrize("peel", [Peel.HOT, Peel.COLD])
-def test_less_is_left_with_each_garment_that_is_done(peel: Peel) -> None:
+def test_every_finished_garment_shortens_the_time_left(peel: Peel) -> None:
     plan = single_plan(peel)
     left = [time_left(plan, {0: count}, {}).seconds for count in range(6)]
     assert left[0].low == left[0].high == 0

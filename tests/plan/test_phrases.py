@@ -32,13 +32,13 @@ def sentences(plan: Plan) -> list[str]:
     return [WORDS.say(phrase(plan, each, s)) for each in plan.passes for s in each.steps]
 
 
-def test_the_load_names_panel_and_collar() -> None:
+def test_the_load_step_names_the_panel_and_the_collars_side() -> None:
     assert "back, collar toward you" in sentences(stack_plan())[0]
     assert "collar away from you" in sentences(stack_plan(press=press(toward=False)))[0]
 
 
 @pytest.mark.parametrize("name", ["shorts", "left-leg", "trousers", "pantalon-izquierdo"])
-def test_a_leg_is_known_by_its_waistband(name: str) -> None:
+def test_a_leg_is_loaded_by_its_waistband(name: str) -> None:
     """Shorts and trousers have no collar (common practice, no source)."""
     leg = Panel(name, (element("name", "red"),))
     (load, *_) = sentences(plan_of(replace(settings(closing("name.1")), panel=name), panels=(leg,)))
@@ -46,13 +46,13 @@ def test_a_leg_is_known_by_its_waistband(name: str) -> None:
     assert "collar" not in load
 
 
-def test_a_closing_says_seconds_temperature_pressure_and_sheet() -> None:
+def test_a_closing_states_seconds_temperature_pressure_and_sheet() -> None:
     said = sentences(stack_plan())
     assert said[3] == "Tack 2 s at 280 °F, pressure medium to medium-firm, no sheet"
     assert said[9] == "Final press 15 s at 280 °F, pressure medium to medium-firm, sheet on"
 
 
-def test_a_lay_names_elements_and_colour() -> None:
+def test_a_lay_step_names_its_elements_and_colour() -> None:
     assert sentences(stack_plan())[2] == "Liner off, then lay in black: name, number"
 
 
@@ -63,7 +63,7 @@ def test_a_lay_names_elements_and_colour() -> None:
         ("", "Liner off, then lay: name in red, number"),  # design.md, section 5: may be left out
     ],
 )
-def test_a_lay_of_two_colours_names_each_piece_with_its_own(number: str, said: str) -> None:
+def test_a_lay_step_in_two_colours_names_each_pieces_colour(number: str, said: str) -> None:
     back = Panel("back", (element("name", "red"), element("number", number)))
     plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
     assert sentences(plan)[2] == said
@@ -83,7 +83,7 @@ def test_a_peel_says_when_and_where(peel: Peel, said: str) -> None:
 
 
 @pytest.mark.parametrize(("peel", "late"), [(Peel.WARM, True), (Peel.COLD, False)])
-def test_an_estimate_has_its_range_and_is_never_called_the_sheets(peel: Peel, late: bool) -> None:
+def test_an_estimate_has_a_range_and_is_called_an_estimate(peel: Peel, late: bool) -> None:
     plan = single_plan(peel)
     ready, said = (plan.passes[0].wait or PeelWait(peel, 0, 0, "")).ready, sentences(plan)[4]
     assert ready is not None
@@ -92,7 +92,7 @@ def test_an_estimate_has_its_range_and_is_never_called_the_sheets(peel: Peel, la
     assert ("about" in said and " to " in said) is late
 
 
-def test_liner_and_carrier_are_never_one_word() -> None:
+def test_liner_before_heat_and_carrier_after_are_never_confused() -> None:
     before_heat, after_heat = (sentences(stack_plan())[n].lower() for n in (2, 4))
     assert "liner" in before_heat
     assert "carrier" not in before_heat
@@ -100,7 +100,7 @@ def test_liner_and_carrier_are_never_one_word() -> None:
     assert "liner" not in after_heat
 
 
-def test_changes_that_would_work_use_titles_and_words() -> None:
+def test_suggested_changes_use_titles_instead_of_keys() -> None:
     """A key of a file means nothing to the operator (Material.title: "Film film")."""
     changes = (
         say("settings.change.material", pieces=("name.1", "name.2"), materials=("film (280 F)",)),

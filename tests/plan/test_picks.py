@@ -26,7 +26,7 @@ def test_every_digit_of_the_roster_is_counted() -> None:
     assert digits(count_picks(single_plan(), ROSTER)) == {"3": 2, "1": 2, "0": 2}
 
 
-def test_a_second_layer_takes_as_many_again_in_its_own_colour() -> None:
+def test_a_second_layer_needs_as_many_in_its_own_colour() -> None:
     counts = count_picks(stack_plan(), ROSTER)
     for colour, layer in (("black", 1), ("white", 2)):
         pick = Pick("back", "number", layer, colour, "film", 10.0, "3")
@@ -34,28 +34,28 @@ def test_a_second_layer_takes_as_many_again_in_its_own_colour() -> None:
     assert len({pick.layer for pick in counts}) == 2
 
 
-def test_heights_of_youth_and_adult_are_kept_apart() -> None:
+def test_youth_and_adult_heights_are_counted_separately() -> None:
     counts = count_picks(single_plan(), ROSTER)
     heights = {p.height_inches for p in counts if p.element == "number" and p.character == "1"}
     assert heights == {8.0, 10.0}
 
 
-def test_no_pick_holds_a_name() -> None:
+def test_no_pick_contains_a_name() -> None:
     counts = count_picks(single_plan(), ROSTER)
     assert {len(pick.character) for pick in counts} == {1}
 
 
-def test_an_element_without_text_of_the_roster_is_one_piece_a_garment() -> None:
+def test_an_element_without_roster_text_is_one_piece_per_garment() -> None:
     back = Panel("back", (element("crest", "red"),))
     plan = plan_of(settings(closing("crest.1")), panels=(back,))
     assert sum(count_picks(plan, ROSTER).values()) == len(ROSTER)
 
 
-def test_a_line_without_a_name_takes_no_letters() -> None:
+def test_a_roster_line_without_a_name_needs_no_letters() -> None:
     counts = count_picks(single_plan(), (RosterLine("1", "AL", "", "7"),))
     assert {pick.element for pick in counts} == {"number"}
 
 
-def test_an_accent_stays_on_its_letter_and_spaces_take_nothing() -> None:
+def test_an_accent_stays_on_its_letter_and_spaces_are_skipped() -> None:
     assert characters("Pen\u0303a Ru\u0301iz") == ["P", "e", "ñ", "a", "R", "ú", "i", "z"]
     assert characters("X\u0323\u0301") == ["X\u0323\u0301"]

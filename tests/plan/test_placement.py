@@ -36,13 +36,13 @@ PLATENS = st.sampled_from([(16.0, 20.0), (15.75, 19.69), (16.0, 16.0), (15.0, 15
 LAYERS = st.sampled_from([1, 2, 3])
 
 
-def test_the_name_stands_above_the_number_without_touching_it() -> None:
+def test_the_name_is_above_the_number_without_touching_it() -> None:
     name, number = back().boxes
     assert (name.element, number.element) == ("name", "number")
     assert name.ink[3] < number.ink[1]
 
 
-def test_the_number_stands_at_its_place_where_a_line_has_no_name() -> None:
+def test_without_a_name_the_number_keeps_its_place() -> None:
     assert back(name="").boxes == back().boxes[1:]
 
 
@@ -56,7 +56,7 @@ def test_the_recipes_own_height_wins() -> None:
     assert box.height == 7.0
 
 
-def test_a_size_that_no_table_knows_is_laid_as_an_adults() -> None:
+def test_an_unknown_size_is_laid_out_like_an_adult_one() -> None:
     assert back(size="12-14").boxes == back(size="AL").boxes
 
 
@@ -66,16 +66,16 @@ def test_the_wearers_left_chest_is_on_the_right_as_seen() -> None:
     assert left.x == -right.x > 0
 
 
-def test_an_element_without_letters_has_the_ink_of_its_box() -> None:
+def test_an_element_without_letters_has_its_whole_box_as_ink() -> None:
     """Plain geometry: 4 in wide around 3.5 in, 2 in high around 5 in."""
     assert Box("crest", 3.5, 5.0, 4.0, 2.0).ink == (1.5, 4.0, 5.5, 6.0)
 
 
-def test_a_panel_that_no_table_names_is_treated_as_a_front() -> None:
+def test_an_unknown_panel_is_laid_out_like_a_front() -> None:
     assert back(panel="hood").boxes == back(panel="front").boxes
 
 
-def test_a_plan_says_its_heights_before_names_are_fitted() -> None:
+def test_a_plan_gives_its_heights_before_names_are_fitted() -> None:
     assert element_heights(single_plan(), "back", "AL") == {"name": 2.5, "number": 10.0}
     assert (bed_of(single_plan()).width, bed_of(single_plan()).height) == (16.0, 20.0)
 
@@ -102,14 +102,14 @@ def test_the_ink_of_each_element_is_centred_and_inside_the_usable_area(
 
 
 @pytest.mark.parametrize("layers", [1, 2, 3])
-def test_the_ink_of_flat_figures_is_as_high_as_was_ordered(layers: int) -> None:
+def test_flat_figures_are_exactly_as_high_as_ordered(layers: int) -> None:
     """By the font's own outlines, 5 and 7 go from the baseline to capital height."""
     (box,) = back("", "57", at=bed(layers=layers, height=8.0)).boxes
     assert (box.ink[1], box.ink[3]) == pytest.approx((box.y - 4.0, box.y + 4.0))
 
 
 @given(NAMES, NUMBERS, SIZES, PANELS, LAYERS)
-def test_no_piece_lies_on_a_neighbours(
+def test_the_films_of_neighbouring_letters_never_overlap(
     name: str, number: str, size: str, panel: str, layers: int
 ) -> None:
     laid = back(name, number, size, bed(panel, layers=layers), panel=panel)
@@ -120,7 +120,7 @@ def test_no_piece_lies_on_a_neighbours(
 
 
 @pytest.mark.parametrize(("platen", "height"), [(20.0, 2.75), (24.0, 3.0), (17.0, 0.5)])
-def test_an_element_without_a_height_takes_what_name_and_number_leave(
+def test_an_element_without_a_height_takes_the_space_left_on_the_platen(
     platen: float, height: float
 ) -> None:
     """19 of 20 in are usable: 2.5, 10, two gaps of 1.5 and a name's accents (0.75) leave 2.75."""
@@ -131,18 +131,18 @@ def test_an_element_without_a_height_takes_what_name_and_number_leave(
     assert (span.top, span.low) == pytest.approx((19.5, 19.5 + height))  # made art has no accents
 
 
-def test_a_panel_that_fits_goes_on_with_the_seam_one_inch_inside() -> None:
+def test_a_panel_that_fits_is_loaded_with_its_seam_one_inch_inside() -> None:
     assert back().parts == (Part(("name", "number"), 1.0),)
 
 
-def test_a_shorter_platen_has_the_garment_moved_until_the_number_lies_on_it() -> None:
+def test_on_a_shorter_platen_the_garment_moves_until_the_number_fits() -> None:
     (part,) = back(at=bed(platen=(16.0, 18.0))).parts
     assert part.seam_ruler == pytest.approx(18.0 - EDGE - 18.0 - 10.0 * 17 / 1500, abs=0.02)
     assert part.seam_ruler < 0  # beyond the collar edge
     assert back(at=bed(platen=(16.0, 18.0))).seam_ruler == part.seam_ruler
 
 
-def test_a_platen_too_short_for_the_panel_takes_it_in_two_closings() -> None:
+def test_a_panel_too_long_for_the_platen_is_pressed_in_two_parts() -> None:
     laid = back(at=bed(platen=(16.0, 15.0)))
     assert [part.elements for part in laid.parts] == [("name",), ("number",)]
     name, number = laid.parts
@@ -150,7 +150,7 @@ def test_a_platen_too_short_for_the_panel_takes_it_in_two_closings() -> None:
     assert number.seam_ruler == pytest.approx(15.0 - EDGE - 18.0, abs=0.15)
 
 
-def test_an_element_longer_than_the_platen_is_asked_about() -> None:
+def test_an_element_longer_than_the_platen_is_reported() -> None:
     laid = back(at=bed(platen=(16.0, 10.0)))
     (unfit,) = (each for each in laid.unfit if each.why is Why.TOO_TALL)
     assert (unfit.element, unfit.most) == ("number", 9.0)
@@ -159,7 +159,7 @@ def test_an_element_longer_than_the_platen_is_asked_about() -> None:
 
 @pytest.mark.parametrize("panel", ["left-chest", "right-sleeve", "shorts", "back"])
 @pytest.mark.parametrize("height", [None, 5.0])
-def test_the_word_drawn_for_made_art_stays_inside_its_place(
+def test_the_word_drawn_for_ready_made_art_stays_on_the_platen(
     panel: str, height: float | None
 ) -> None:
     """Its width is unknown; drawn past the platen's edge it would look like an error."""
@@ -176,13 +176,13 @@ def test_the_word_drawn_for_made_art_stays_inside_its_place(
     assert box.height == (height or 3.0)
 
 
-def test_an_element_exactly_as_long_as_the_usable_platen_is_not_asked_about() -> None:
+def test_an_element_exactly_as_long_as_the_usable_platen_fits() -> None:
     """10 in minus half an inch at each end."""
     at = bed(elements=("crest",), platen=(16.0, 10.0), height=9.0)
     assert back("", "", at=at).unfit == ()
 
 
-def test_an_element_beyond_a_narrow_platen_has_zero_room_and_not_less() -> None:
+def test_an_element_beyond_a_narrow_platen_has_zero_room() -> None:
     """A chest element is centred 3.5 in off the centre line: a 6 in platen ends before it."""
     (unfit,) = back(
         "", "8", at=bed("left-chest", ("number",), platen=(6.0, 20.0)), panel="left-chest"
@@ -198,7 +198,7 @@ def test_accents_of_the_second_face_lie_inside_the_usable_area_too() -> None:
     assert high.boxes[0].ink[1] + high.parts[0].seam_ruler >= EDGE
 
 
-def test_a_team_is_its_names_of_one_class_each_once() -> None:
+def test_a_team_lists_each_name_of_a_size_class_once() -> None:
     team = Team((("AL", "KOVA"), ("YM", "FENN"), ("AS", "KOVA"), ("AS", ""), ("odd", "BRACK")))
     assert team.names("A2X") == ("KOVA",)
     assert team.names("YS") == ("FENN",)
@@ -238,9 +238,7 @@ def middles(boxes: tuple[Box, ...]) -> list[tuple[str, float]]:
 
 
 @given(NUMBERS, SIZES)
-def test_a_row_from_left_to_right_as_worn_is_right_to_left_for_the_operator(
-    number: str, size: str
-) -> None:
+def test_left_to_right_as_worn_is_right_to_left_for_the_operator(number: str, size: str) -> None:
     worn = back("", number, size).boxes
     seen = as_operator(worn, collar_toward_operator=True)
     left_to_right = [c for c, _ in sorted(middles(worn), key=lambda each: each[1])]
@@ -254,7 +252,7 @@ def test_art_is_turned_only_when_the_collar_is_toward_the_operator() -> None:
     assert all(box.turned and box.y < 0 for box in as_operator(boxes, True))
 
 
-def test_names_are_picked_at_the_height_that_fits_the_whole_team() -> None:
+def test_the_pick_list_uses_the_name_height_of_the_whole_team() -> None:
     """Otherwise the pick list would ask for letters that are not in the drawing."""
     roster = (RosterLine("1", "AL", "LÓPERA-VANCE", "8"), RosterLine("2", "AS", "FENN", "9"))
     plan = single_plan()
@@ -270,11 +268,11 @@ def test_names_are_picked_at_the_height_that_fits_the_whole_team() -> None:
     assert back("FENN", at=bed_of(plan), team=team).boxes[0].height == fitted < 2.5
 
 
-def test_a_team_of_short_names_changes_no_height() -> None:
+def test_a_team_of_short_names_keeps_the_normal_height() -> None:
     assert fitted_heights(single_plan(), (RosterLine("1", "AL", "FENN", "9"),), FACE) == {}
     odd = RosterLine("1", "odd", "LÓPERA-VANCE", "8")  # an unknown size is asked about
     assert fitted_heights(single_plan(), (odd,), FACE) == {}
 
 
-def test_a_panel_with_nothing_to_lay_goes_on_as_any_other() -> None:
+def test_a_panel_with_nothing_to_lay_is_loaded_like_any_other() -> None:
     assert back(at=bed("front")).seam_ruler == 1.0

@@ -167,7 +167,7 @@ def check_parts(order: Order, parts: tuple[PlatenPart, ...]) -> None:
         assert set(part.under) == under, order
 
 
-def test_every_letter_lies_where_a_second_geometry_has_it() -> None:
+def test_every_letter_is_where_a_second_geometry_puts_it() -> None:
     """design.md, section 7: turned by 180°, never mirrored; places: docs/decisions.md."""
     for order in orders():
         parts = platen_parts(order.bed, order.roster, FACE).get(order.panel, ())
@@ -183,7 +183,7 @@ def test_every_letter_lies_where_a_second_geometry_has_it() -> None:
                 check_platen(order, line, box, seam)
 
 
-def test_a_number_has_a_twin_where_its_turned_row_reads_as_another_number() -> None:
+def test_a_number_that_reads_as_another_when_turned_has_a_twin() -> None:
     for number in (*(str(n) for n in range(1000)), "00", "06", "007", "069", ""):
         turned = reference.read_turned(number)
         assert twin(number) == (turned if turned != number else None), number

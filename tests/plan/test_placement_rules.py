@@ -51,7 +51,7 @@ def broken(
         ("basketball-international", "front", 10 / 2.54),  # likewise
     ],
 )
-def test_a_number_lower_than_its_rule_is_flagged_and_one_at_it_is_not(
+def test_a_number_below_its_rule_is_flagged_and_one_at_it_is_not(
     key: str, panel: str, least: float
 ) -> None:
     assert broken(key, panel, least) == []
@@ -60,18 +60,18 @@ def test_a_number_lower_than_its_rule_is_flagged_and_one_at_it_is_not(
 
 
 @pytest.mark.parametrize("key", ["football-european-men", "football-european-women"])
-def test_a_number_higher_than_its_rule_is_flagged(key: str) -> None:
+def test_a_number_above_its_rule_is_flagged(key: str) -> None:
     assert broken(key, "back", 35 / 2.54) == []
     (said,) = broken(key, "back", 36 / 2.54)
     assert "at most 13.78 in (350 mm)" in said
 
 
-def test_a_name_higher_than_its_rule_is_flagged() -> None:
+def test_a_name_above_its_rule_is_flagged() -> None:
     assert broken("football-european-men", "back", 7.5 / 2.54, elements=("name",)) == []
     assert len(broken("football-european-men", "back", 7.6 / 2.54, elements=("name",))) == 1
 
 
-def test_an_outline_is_counted_or_left_out_as_the_rule_says() -> None:
+def test_an_outline_counts_only_if_the_rule_says_so() -> None:
     """Two layers of 10 in: the top one is 9.5 in, 24.1 cm."""
     assert broken("football-school", "back", 10.0, layers=2) == []
     (said,) = broken("football-school", "back", 9.5, layers=2)
@@ -80,17 +80,17 @@ def test_an_outline_is_counted_or_left_out_as_the_rule_says() -> None:
     assert "9.5 in (241 mm) high without its border" in said
 
 
-def test_each_class_of_sizes_is_measured_and_named_once() -> None:
+def test_a_size_class_that_breaks_the_rule_is_reported_once() -> None:
     rule = CATALOG.size_rules["football-school"]
     found = size_faults(bed(), ("YM", "YL", "AL", "AS", "odd"), rule)
     assert [each.values["size"] for each in found] == [say("size_class.youth")]
 
 
-def test_the_shipped_rules_are_read_without_a_fault() -> None:
+def test_the_shipped_rules_have_no_faults() -> None:
     assert FAULTS == ()
 
 
-def test_a_limit_needs_an_end_and_its_ends_in_order(tmp_path: Path) -> None:
+def test_a_limit_needs_a_low_or_a_high_in_the_right_order(tmp_path: Path) -> None:
     for end in ("", "low: 9 in, high: 8 in, "):
         (tmp_path / "number-sizes.yaml").write_text(
             f"a: {{sizes: [{{panel: back, element: number, {end}border: counted, source: x}}]}}\n"
@@ -113,27 +113,27 @@ def asked(job: Job, catalog: Catalog = CATALOG) -> list[str]:
     return [fault_text(fault, WORDS) for fault in placement_faults(job, catalog, FACE)]
 
 
-def test_the_shipped_jobs_ask_nothing() -> None:
+def test_the_shipped_jobs_raise_no_questions() -> None:
     for folder in sorted((ROOT / "shared" / "jobs").iterdir()):
         job, _ = read_job(folder, CATALOG)
         assert job is not None
         assert asked(job) == []
 
 
-def test_a_job_that_breaks_the_rule_it_names_is_asked_about_with_the_rule() -> None:
+def test_a_job_that_breaks_its_size_rule_raises_a_question_naming_the_rule() -> None:
     (said,) = asked(replace(away(), size_rule="football-european-men"))
     assert "European association football, men" in said
     assert asked(replace(away(), size_rule="football-school")) == []
 
 
-def test_a_name_that_does_not_fit_names_its_row_and_not_who_wears_it() -> None:
+def test_a_name_that_does_not_fit_is_reported_by_row_without_the_name() -> None:
     line = RosterLine("19", "AL", "VANDERWOUDE-MONTGOMERY-HOLM", "12")
     (said,) = asked(replace(away(), roster=(*away().roster, line)))
     assert "row 19, back: the name stays" in said
     assert "VANDERWOUDE" not in said
 
 
-def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_part() -> None:
+def test_a_short_platen_raises_no_question_and_each_part_gives_its_seam() -> None:
     press = CATALOG.presses["heron"]
     short = replace(press, platen_height=replace(press.platen_height, inches=Fraction(15)))
     catalog = replace(CATALOG, presses={"heron": short})
@@ -147,7 +147,7 @@ def test_a_platen_too_short_is_no_question_and_says_where_the_seam_lies_in_each_
     assert "part 2 of 2: number, the seam 7 in (178 mm) past" in second
 
 
-def test_a_crest_is_asked_about_for_its_height_and_never_for_the_width_of_its_word() -> None:
+def test_a_crest_can_be_too_tall_but_never_too_wide() -> None:
     """Its width is not written (design.md, section 5); 15 in do not fit a platen of 12 in."""
     line = RosterLine("1", "AL", "ODD", "8")
     tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
@@ -156,17 +156,17 @@ def test_a_crest_is_asked_about_for_its_height_and_never_for_the_width_of_its_wo
     assert place_questions(bed("shorts", ("badge",), 1), (line,), FACE) == ()
 
 
-def test_a_platen_too_small_for_two_size_classes_alike_is_asked_about_once() -> None:
+def test_a_platen_too_small_for_two_size_classes_raises_one_question() -> None:
     tall = replace(bed("back", ("crest",), 1, height=15.0), height=12.0)
     sizes = [RosterLine(str(n), size, "ODD", "8") for n, size in enumerate(("AL", "YL", "YM"))]
     assert len(place_questions(tall, sizes, FACE)) == 1
 
 
-def test_a_line_of_a_size_nobody_knows_is_left_to_its_own_question() -> None:
+def test_a_line_with_an_unknown_size_raises_no_placement_question() -> None:
     assert place_questions(bed(), (RosterLine("1", "odd", "W" * 40, "8"),), FACE) == ()
 
 
-def test_a_job_names_its_rule_in_its_own_file(tmp_path: Path) -> None:
+def test_the_job_file_names_the_size_rule(tmp_path: Path) -> None:
     shipped = ROOT / "shared" / "jobs" / "raft-polo"
     text = (shipped / "job.yaml").read_text(encoding="utf-8")
     (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())

@@ -38,13 +38,13 @@ def away(sport: str = "", catalog: Catalog = CATALOG) -> tuple[Job, Plan]:
     return job, plan
 
 
-def test_the_shipped_sports_are_read_without_a_fault_and_say_that_they_have_no_source() -> None:
+def test_the_shipped_sports_have_no_faults_and_admit_they_have_no_source() -> None:
     assert FAULTS == ()
     assert len(CATALOG.sports) >= 6
     assert {each.source for each in CATALOG.sports.values()} == {"common practice, no source"}
 
 
-def test_a_sport_moves_and_resizes_what_it_names_and_leaves_the_rest() -> None:
+def test_a_sport_changes_only_the_places_it_lists() -> None:
     usual = lay_out(of(""), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
     ours = lay_out(of("basketball"), "back", "AL", {"name": "KOVA", "number": "31"}, FACE).boxes
     assert [(box.element, box.height) for box in usual] == [("name", 2.5), ("number", 10.0)]
@@ -54,7 +54,7 @@ def test_a_sport_moves_and_resizes_what_it_names_and_leaves_the_rest() -> None:
     assert room("shorts", SizeClass.ADULT, own) == ROOMS["shorts"][SizeClass.ADULT]
 
 
-def test_a_recipes_own_height_wins_over_the_sports() -> None:
+def test_a_recipes_height_wins_over_the_sports() -> None:
     at = replace(bed("back", height=7.0), rooms=of("basketball").rooms)
     (box,) = lay_out(at, "back", "AL", {"number": "8"}, FACE).boxes
     assert box.height == 7.0
@@ -63,9 +63,7 @@ def test_a_recipes_own_height_wins_over_the_sports() -> None:
 @pytest.mark.parametrize("sport", sorted(CATALOG.sports))
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("size", SIZES.values())
-def test_every_place_of_every_sport_goes_onto_a_usual_platen(
-    sport: str, panel: str, size: str
-) -> None:
+def test_every_place_of_every_sport_fits_a_usual_platen(sport: str, panel: str, size: str) -> None:
     laid = lay_out(of(sport, panel), panel, size, {"name": "KOVA", "number": "88"}, FACE)
     assert laid.unfit == ()
     for box in laid.boxes:
@@ -86,7 +84,7 @@ def test_every_place_of_every_sport_goes_onto_a_usual_platen(
         ("association-football", "football-european-men", ("back",)),
     ],
 )
-def test_a_sports_adult_heights_keep_to_the_rule_of_its_league(
+def test_a_sports_adult_heights_follow_its_leagues_rule(
     sport: str, rule: str, panels: tuple[str, ...]
 ) -> None:
     """Rules as in test_placement_rules.py; two layers, so that the border makes a difference."""
@@ -95,12 +93,12 @@ def test_a_sports_adult_heights_keep_to_the_rule_of_its_league(
         assert size_faults(at, ("AL",), CATALOG.size_rules[rule]) == ()
 
 
-def test_the_usual_two_layers_break_the_european_rule_that_the_sport_keeps() -> None:
+def test_the_default_heights_break_the_european_rule_that_the_sport_follows() -> None:
     rule = CATALOG.size_rules["football-european-men"]
     assert size_faults(of("", layers=2), ("AL",), rule) != ()
 
 
-def test_the_plan_holds_the_places_so_that_a_replay_reads_no_file() -> None:
+def test_the_plan_keeps_its_places_so_a_replay_needs_no_files() -> None:
     _, plan = away("basketball")
     assert {(each.panel, each.size_class) for each in plan.rooms} == {
         ("back", SizeClass.ADULT), ("back", SizeClass.YOUTH)
@@ -111,7 +109,7 @@ def test_the_plan_holds_the_places_so_that_a_replay_reads_no_file() -> None:
     assert away()[1].rooms == ()
 
 
-def test_a_jobs_questions_are_asked_of_its_sports_heights() -> None:
+def test_a_jobs_sizes_are_checked_at_its_sports_heights() -> None:
     job, _ = away("basketball")
     narrow = tuple(line for line in job.roster if len(line.name) < 10)  # all fit in its width
     job = replace(job, roster=narrow)
@@ -120,7 +118,7 @@ def test_a_jobs_questions_are_asked_of_its_sports_heights() -> None:
     assert placement_faults(replace(job, size_rule="basketball-international"), CATALOG, FACE) == ()
 
 
-def test_an_unknown_sport_is_a_fault_with_the_nearest_known(tmp_path: Path) -> None:
+def test_an_unknown_sport_is_reported_with_the_nearest_known_one(tmp_path: Path) -> None:
     shipped = ROOT / "shared" / "jobs" / "raft-polo"
     (tmp_path / "roster.csv").write_bytes((shipped / "roster.csv").read_bytes())
     text = (shipped / "job.yaml").read_text("utf-8")
@@ -157,7 +155,7 @@ def test_places_for_any_sport_apply_to_a_job_without_one(tmp_path: Path) -> None
         ("{panel: back, size: adult}, {panel: back, size: adult, top: 3 in}", "a.places.2"),
     ],
 )
-def test_a_wrong_place_is_named(tmp_path: Path, entry: str, key: str) -> None:
+def test_a_faulty_place_is_named(tmp_path: Path, entry: str, key: str) -> None:
     (tmp_path / "placement.yaml").write_text(f"a: {{source: x, places: [{entry}]}}\n")
     _, faults = read_catalog(tmp_path)
     own = [fault for fault in faults if fault.file.endswith("placement.yaml")]

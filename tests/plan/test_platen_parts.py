@@ -48,7 +48,7 @@ def plan(*elements: str, **parts: object) -> Plan:
     return made
 
 
-def test_each_part_is_a_pass_from_the_collar_down_whatever_the_recipe_says_first() -> None:
+def test_parts_are_passes_from_the_collar_down_in_any_recipe_order() -> None:
     made = plan("number", "name")
     assert [each.part and each.part.elements for each in made.passes] == [("name",), ("number",)]
     laid = [[s.pieces for s in each.steps if s.phase is Phase.LAY] for each in made.passes]
@@ -56,7 +56,7 @@ def test_each_part_is_a_pass_from_the_collar_down_whatever_the_recipe_says_first
     assert made.runs == ((0, 1),)  # one setting and no wait: garment by garment
 
 
-def test_the_cloth_is_pre_pressed_once_and_every_closing_costs_a_tap() -> None:
+def test_a_panel_in_parts_is_pre_pressed_once_and_every_closing_is_a_tap() -> None:
     made = plan()
     hot = [[s.phase for s in each.steps if s.phase in HOT_PHASES] for each in made.passes]
     stack = [Phase.TACK, Phase.TACK, Phase.FINAL]
@@ -77,15 +77,13 @@ def test_a_panel_that_fits_is_pressed_whole() -> None:
         (("number", "crest"), "15 in"),
     ],
 )
-def test_a_height_that_nobody_wrote_does_not_part_a_panel(
-    elements: tuple[str, ...], platen: str
-) -> None:
+def test_an_assumed_height_does_not_split_a_panel(elements: tuple[str, ...], platen: str) -> None:
     """The settings have one closing (design.md, section 4); a crest's height was only assumed."""
     (one,) = plan(*elements, platen=platen, layers=("black",)).passes
     assert one.part is None
 
 
-def test_a_height_that_is_written_parts_a_panel() -> None:
+def test_a_stated_height_can_split_a_panel() -> None:
     three = ("name", "number", "crest")
     back = Panel("back", tuple(element(e, "black") for e in three))
     crest = replace(back.elements[2], height=amounts.length("4 in"))
@@ -96,7 +94,7 @@ def test_a_height_that_is_written_parts_a_panel() -> None:
     assert [each.part and each.part.elements for each in made.passes] == [three[:2], three[2:]]
 
 
-def test_an_earlier_part_lies_off_the_platen_and_is_not_heated_again() -> None:
+def test_an_earlier_part_off_the_platen_is_not_heated_again() -> None:
     made = plan()
     second = made.passes[1].part
     assert second is not None
@@ -111,7 +109,7 @@ def test_an_earlier_part_lies_off_the_platen_and_is_not_heated_again() -> None:
 
 @pytest.mark.parametrize("platen", [11.25, 11.5, 12.0, 12.4, 13.0, 15.0])
 @pytest.mark.parametrize("name_ends", [6.5, 7.5, 7.9])
-def test_a_later_part_lies_wholly_on_the_usable_platen(platen: float, name_ends: float) -> None:
+def test_a_later_part_is_wholly_on_the_usable_platen(platen: float, name_ends: float) -> None:
     """Half an inch inside both edges, however far that would move the part before it off."""
     number, name = Span("number", 8.0, 18.15), Span("name", 4.0, name_ends)
     seam = part_seam((number,), (name,), platen)
@@ -132,14 +130,14 @@ def test_a_size_class_not_in_the_order_uses_the_other_classs_ruler() -> None:
     assert seam_ruler(second, "YM") == second.seam_rulers["adult"]
 
 
-def test_if_no_eighth_of_an_inch_fits_the_seam_lies_between_two() -> None:
+def test_if_no_eighth_of_an_inch_fits_the_seam_is_between_two() -> None:
     """10.1 in on 10.12 usable: the seam may lie 7.53 to 7.55 in past the edge, not 7 5/8."""
     number, name = Span("number", 8.05, 18.15), Span("name", 4.0, 6.5)
     assert part_seam((number,), (name,), 11.12) == pytest.approx(-7.53)
 
 
 @pytest.mark.parametrize(("name_ends", "platen", "seam"), [(7.25, 13.0, -7.5), (7.75, 11.2, -7.5)])
-def test_a_part_may_lie_just_inside_what_presses_evenly(
+def test_a_part_may_touch_the_edge_of_the_usable_platen(
     name_ends: float, platen: float, seam: float
 ) -> None:
     """A number from 8 in on is half an inch inside the edge with the seam at -7.5.
@@ -169,7 +167,7 @@ def test_a_name_that_cannot_be_moved_off_the_platen_is_a_passenger() -> None:
     assert settings.element_heat_seconds["name.1"] == 2 * (2 + 2 + 15)
 
 
-def test_one_closing_per_panel_means_one_per_part() -> None:
+def test_a_policy_of_one_closing_per_panel_allows_one_per_part() -> None:
     assert len(plan(policy=Policy(max_closings=1)).passes) == 2
 
 
@@ -184,7 +182,7 @@ def test_a_cold_peel_sends_the_whole_lot_through_one_part_first() -> None:
     assert "peel_before_next_closing" in made.settings[0].warnings
 
 
-def test_youth_and_adult_sizes_of_one_order_go_by_one_procedure_each_at_its_own_ruler() -> None:
+def test_youth_and_adult_share_a_procedure_with_separate_ruler_marks() -> None:
     first, second = (each.part for each in plan(roster=BOTH, platen="14 in").passes)
     assert first is not None
     assert second is not None
@@ -196,7 +194,7 @@ def test_youth_and_adult_sizes_of_one_order_go_by_one_procedure_each_at_its_own_
     assert whole.part is None
 
 
-def test_a_pass_is_known_by_what_is_laid_in_it() -> None:
+def test_a_pass_of_a_part_is_named_by_its_elements() -> None:
     made = plan()
     names = [Words("en").say(pass_words(made, each)) for each in made.passes]
     assert names == ["back (name)", "back (number)"]
@@ -204,7 +202,7 @@ def test_a_pass_is_known_by_what_is_laid_in_it() -> None:
     assert Words("en").say(pass_words(whole, whole.passes[0])) == "back"
 
 
-def test_one_ruler_for_youth_and_adult_is_said_once() -> None:
+def test_a_ruler_mark_shared_by_youth_and_adult_is_stated_once() -> None:
     made = plan(roster=BOTH, platen="14 in")
     first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
     assert "its seam at 1 in on the ruler:" in first
@@ -215,7 +213,7 @@ def test_one_ruler_for_youth_and_adult_is_said_once() -> None:
     assert "en tallas juveniles: " in spanish
 
 
-def test_the_load_line_says_where_the_collar_seam_lies() -> None:
+def test_the_load_step_says_where_the_collar_seam_goes() -> None:
     made = plan()
     first, second = (Words("en").say(phrase(made, p, p.steps[0])) for p in made.passes)
     assert "for name, collar toward you, its seam at 1 in on the ruler" in first

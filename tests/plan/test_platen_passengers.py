@@ -42,7 +42,7 @@ def cool(bare: SheetRule) -> Material:
     )
 
 
-def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named() -> None:
+def test_a_passenger_that_must_not_be_pressed_again_stops_the_plan() -> None:
     closed: dict[str, Any] = {
         "materials": (material(), material("bare", tack=False, bare=SheetRule.NO_PRESS)),
         "keys": {"name": "bare"},
@@ -55,7 +55,7 @@ def test_a_passenger_that_may_not_be_pressed_again_stops_the_plan_and_is_named()
 @pytest.mark.parametrize(
     ("carrier", "key"), [(True, "carrier_on=required"), (False, "carrier_off=required")]
 )
-def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rule(
+def test_a_passenger_that_forbids_a_later_parts_sheet_is_reported_with_its_rule(
     carrier: bool, key: str
 ) -> None:
     """A later piece requires the sheet by the rule of its own face: carrier on, or bare."""
@@ -67,20 +67,20 @@ def test_a_passenger_that_forbids_the_sheet_of_a_later_part_is_told_with_its_rul
     assert told(made) == {"name.1.cover_sheet.carrier_off=forbidden", f"number.1.cover_sheet.{key}"}
 
 
-def test_of_two_reasons_against_a_passenger_the_one_of_fewest_limits_is_told() -> None:
+def test_the_reason_with_the_fewest_limits_is_reported() -> None:
     films = (material(), cool(SheetRule.NO_PRESS))
     made = refused(materials=films, keys={"name": "cool"})
     assert told(made) == {"name.1.cover_sheet.carrier_off=no_press"}
 
 
-def test_a_passenger_that_cannot_take_a_later_parts_heat_is_named_with_the_gap() -> None:
+def test_a_passenger_cooler_than_a_later_part_is_reported_with_the_gap() -> None:
     films = (material(), cool(SheetRule.REQUIRED))
     made = refused(materials=films, keys={"name": "cool"})
     assert told(made) == {"name.1.temperature.high=255 F", "number.1.temperature.low=260 F"}
     assert made.gap == {"temperature_f": 5.0}
 
 
-def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> None:
+def test_a_passenger_that_bears_one_pressing_is_reported_with_both_dwells() -> None:
     once = replace(material("once", tack=False), total_heat=S("18 s"))
     parts: dict[str, Any] = {"materials": (material(), once), "keys": {"name": "once"}}
     made = refused(**parts)
@@ -90,14 +90,14 @@ def test_a_passenger_that_takes_only_one_pressing_is_told_with_both_dwells() -> 
     assert isinstance(planned(layers=("red",), **parts), Plan)  # off the platen it is heated once
 
 
-def test_what_the_cloth_takes_in_all_holds_for_both_parts() -> None:
+def test_the_cloths_total_counts_both_parts() -> None:
     made = planned(layers=("red",), fabric=fabric(total="24 s"))
     assert isinstance(made, Refusal)
     assert told(made) == TOO_MUCH_FOR_THE_CLOTH
     assert made.gap == {"dwell_s": 1.0}  # 5 of pre-press, 10 and 10
 
 
-def test_a_part_that_blocks_dye_may_be_hotter_than_the_cap_that_another_part_keeps() -> None:
+def test_a_part_that_blocks_dye_can_exceed_another_parts_dye_cap() -> None:
     """design.md, section 4, rule 3: a closing's own pieces count; the cloth's total is why."""
     hot = TemperatureWindow(DEGREES("280 F"), DEGREES("300 F"), DEGREES("290 F"))
     blocks = replace(material("blocks", tack=False), temperature=hot, blocks_dye=True)
@@ -110,7 +110,7 @@ def test_a_part_that_blocks_dye_may_be_hotter_than_the_cap_that_another_part_kee
     assert told(made) == TOO_MUCH_FOR_THE_CLOTH
 
 
-def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
+def test_a_passenger_that_just_bears_a_later_parts_heat_is_not_blamed() -> None:
     """It withstands 260 °F, and the number needs 260 or more; the cloth's total is the reason."""
     just = TemperatureWindow(DEGREES("255 F"), DEGREES("260 F"), DEGREES("260 F"))
     films = (material(), replace(cool(SheetRule.REQUIRED), temperature=just))
@@ -119,7 +119,7 @@ def test_a_passenger_that_just_bears_a_later_parts_heat_is_no_reason() -> None:
 
 
 @pytest.mark.parametrize(("most", "steps"), [(Pressure.LIGHT, 2.0), (Pressure.LIGHT_MEDIUM, 1.0)])
-def test_a_passenger_that_takes_less_pressure_than_a_later_part_needs_is_named_in_steps(
+def test_a_passenger_under_too_much_pressure_is_reported_in_steps(
     most: Pressure, steps: float
 ) -> None:
     """Counted in steps of light, light-medium, medium."""
@@ -129,7 +129,7 @@ def test_a_passenger_that_takes_less_pressure_than_a_later_part_needs_is_named_i
     assert made.gap == {"pressure_steps": steps}
 
 
-def test_a_tack_is_named_only_if_it_makes_the_heat_too_much() -> None:
+def test_a_tack_is_reported_only_if_it_exceeds_the_total() -> None:
     """Fewest limits (design.md, section 4): 10 and 10 s, and one of the six tacks is enough."""
     two, keys = ("black", "white"), {"name": "short"}
     much = replace(material("short"), total_heat=S("20 s"))
@@ -146,7 +146,7 @@ def test_a_tack_is_named_only_if_it_makes_the_heat_too_much() -> None:
     assert [limit.key for limit in made.conflict] == ["dwell.low", "dwell.low", "total_heat"]
 
 
-def test_only_seconds_at_temperatures_that_the_passenger_allows_are_named() -> None:
+def test_only_dwells_at_temperatures_the_passenger_allows_are_reported() -> None:
     """Up to 270 F the number needs 20 s and the cloth allows 18; hotter, it needs only 10."""
     cool = replace(
         material("cool", tack=False),

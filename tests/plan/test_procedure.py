@@ -64,7 +64,7 @@ def test_a_two_layer_stack_goes_through_all_phases_but_peel() -> None:
     assert phases(stack_plan()) == LAYERED
 
 
-def test_a_pass_records_the_degrees_that_its_films_allow() -> None:
+def test_a_pass_records_the_temperatures_its_films_allow() -> None:
     assert stack_plan().films == single_plan(Peel.COLD).films == ((260, 300),)  # as the sample's
 
 
@@ -85,7 +85,7 @@ def test_a_pass_records_whether_re_pressing_has_the_sheet_on(
     assert single_plan(Peel.COLD, materials=films).sheets_again == ((False, after),)
 
 
-def test_after_each_peel_bare_and_carried_faces_decide_the_sheet_together() -> None:
+def test_after_each_peel_bare_and_covered_faces_decide_the_sheet_together() -> None:
     back = Panel("back", (element("name", "red", key="lace"), element("number", "red")))
     pressed = settings(
         closing("name.1", "number.1", peel={"name.1": Peel.HOT, "number.1": Peel.COLD})
@@ -108,7 +108,7 @@ def test_after_each_peel_bare_and_carried_faces_decide_the_sheet_together() -> N
         ({"dye_cap": F("285 F")}, True, 300),  # the cap holds unless every piece blocks dye
     ],
 )
-def test_a_pass_records_no_degrees_that_its_cloth_cannot_take(
+def test_a_pass_records_no_temperature_its_cloth_cannot_take(
     limits: dict[str, Any], blocks: bool, hottest: int
 ) -> None:
     """A plan without margin is at the cloth's own limit: no reading above it may count as fine."""
@@ -117,7 +117,7 @@ def test_a_pass_records_no_degrees_that_its_cloth_cannot_take(
     assert made.films == ((260, hottest),)
 
 
-def test_one_layer_pieces_are_laid_closed_on_and_peeled() -> None:
+def test_one_layer_pieces_are_laid_pressed_and_peeled() -> None:
     assert phases(single_plan(Peel.COLD)) == [
         Phase.LOAD,
         Phase.PRE_PRESS,
@@ -164,7 +164,7 @@ def test_without_a_carrier_there_is_no_peel_and_nothing_to_wait_for() -> None:
     assert plan.passes[0].wait is None
 
 
-def test_the_cover_sheet_step_is_there_only_when_the_finals_sheet_is_on() -> None:
+def test_there_is_a_cover_sheet_step_only_if_the_final_needs_it() -> None:
     assert Phase.COVER in phases(single_plan(sheet=True))
     assert Phase.COVER not in phases(single_plan(sheet=False))
 
@@ -174,7 +174,7 @@ def test_a_fabric_that_asks_for_no_pre_press_gets_none() -> None:
     assert Phase.PRE_PRESS not in phases(plan)
 
 
-def test_pre_press_belongs_to_a_panels_first_pass_only() -> None:
+def test_only_a_panels_first_pass_has_a_pre_press() -> None:
     back = Panel("back", (element("name", "red"), element("number", "red")))
     front = Panel("front", (element("number", "red"),))
     plan = plan_of(
@@ -189,7 +189,7 @@ def test_pre_press_belongs_to_a_panels_first_pass_only() -> None:
     assert first == [Phase.PRE_PRESS, Phase.LAY, Phase.PRE_PRESS]
 
 
-def test_staged_carriers_come_off_hottest_first_in_a_step_each() -> None:
+def test_staged_carriers_come_off_hottest_first_in_separate_steps() -> None:
     back = Panel("back", (element("name", "red"), element("number", "red")))
     peels = {"name.1": Peel.COLD, "number.1": Peel.HOT}
     plan = plan_of(settings(closing("name.1", "number.1", peel=peels)), panels=(back,))
@@ -199,13 +199,13 @@ def test_staged_carriers_come_off_hottest_first_in_a_step_each() -> None:
     assert plan.passes[0].wait == plan.passes[0].stages[-1]
 
 
-def test_pieces_are_laid_in_the_order_of_the_recipe() -> None:
+def test_pieces_are_laid_in_the_recipes_order() -> None:
     back = Panel("back", (element("number", "red"), element("name", "red")))
     plan = plan_of(settings(closing("name.1", "number.1")), panels=(back,))
     assert plan.passes[0].steps[2].pieces == ("number.1", "name.1")
 
 
-def test_hand_steps_know_the_sheet_of_the_closing_they_lead_to() -> None:
+def test_hand_steps_show_the_sheet_of_the_closing_they_lead_to() -> None:
     shown = [(step.phase, step.sheet) for step in stack_plan().passes[0].steps]
     assert dict(shown[:7]) == dict.fromkeys(LAYERED[:7], False)
     assert shown[7:] == [
@@ -216,7 +216,7 @@ def test_hand_steps_know_the_sheet_of_the_closing_they_lead_to() -> None:
     ]
 
 
-def test_a_tack_with_the_sheet_on_says_so_from_the_lay_before_it() -> None:
+def test_a_tack_under_the_sheet_shows_it_from_the_lay_step_on() -> None:
     back = Panel("back", (element("number", "black", "white"),))
     plan = plan_of(
         settings(
@@ -238,7 +238,7 @@ def test_only_hot_steps_have_seconds_and_a_temperature() -> None:
         assert (step.temperature is not None) is hot
 
 
-def test_every_step_says_why_in_a_sentence() -> None:
+def test_every_step_gives_its_reason_in_a_sentence() -> None:
     words = Words("en")
     for plan in (stack_plan(), mixed_plan(), single_plan(Peel.COLD)):
         for step in plan.passes[0].steps:
@@ -246,7 +246,7 @@ def test_every_step_says_why_in_a_sentence() -> None:
             assert words.say(step.why)
 
 
-def test_the_cover_sheets_reason_names_who_asks_for_it() -> None:
+def test_the_cover_sheets_reason_names_the_elements_that_require_it() -> None:
     plan = single_plan(sheet=True, materials=(material(bare=SheetRule.OPTIONAL),))
     quiet = next(s for s in plan.passes[0].steps if s.phase is Phase.COVER).why
     asked = next(s for s in stack_plan().passes[0].steps if s.phase is Phase.COVER).why
@@ -277,11 +277,11 @@ def test_a_tacks_reason_mentions_bare_film_only_if_some_requires_the_sheet() -> 
 
 
 @pytest.mark.parametrize(("plan", "taps"), [(single_plan(), 3), (stack_plan(), 5)])
-def test_taps_are_closings_with_the_pre_press_plus_one_a_pass(plan: Plan, taps: int) -> None:
+def test_taps_are_all_closings_plus_one_for_each_pass(plan: Plan, taps: int) -> None:
     assert plan.taps_per_garment == taps
 
 
-def test_pieces_of_two_panels_with_one_name_are_kept_apart() -> None:
+def test_pieces_with_the_same_name_on_two_panels_stay_separate() -> None:
     panels = (
         Panel("back", (element("number", "black", height="9 in"),)),
         Panel("front", (element("number", "red"),)),

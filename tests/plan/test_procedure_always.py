@@ -69,7 +69,7 @@ def letters(each: Pass) -> str:
 
 @quick()
 @given(jobs())
-def test_the_phases_of_every_pass_come_in_their_order(sheets: Sheets) -> None:
+def test_the_phases_of_every_pass_are_in_order(sheets: Sheets) -> None:
     for each in planned(sheets).passes:
         assert ORDER.fullmatch(letters(each)), letters(each)
 
@@ -110,7 +110,7 @@ def test_every_carrier_comes_off_once_and_every_piece_is_laid_once(sheets: Sheet
 
 @quick()
 @given(jobs())
-def test_a_carrier_is_off_for_the_next_layer_only_where_one_follows(sheets: Sheets) -> None:
+def test_a_carrier_comes_off_for_the_next_layer_only_if_one_follows(sheets: Sheets) -> None:
     """The reason shown in practice is true of this very step."""
     for each in planned(sheets).passes:
         for nth, step in enumerate(each.steps):
@@ -137,7 +137,7 @@ def test_every_pass_is_in_one_run_and_only_a_runs_last_pass_waits(sheets: Sheets
 
 @quick()
 @given(jobs())
-def test_a_plan_comes_back_from_the_log_with_its_fingerprint(sheets: Sheets) -> None:
+def test_a_plan_read_from_the_log_keeps_its_fingerprint(sheets: Sheets) -> None:
     plan = planned(sheets)
     back = codec.from_json(codec.to_json(plan), Plan)
     assert back == plan

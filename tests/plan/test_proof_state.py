@@ -40,7 +40,7 @@ CHANGES = [("name", "OTHER"), ("number", "99"), ("size", "AXXL"), ("set", "away"
 
 
 @pytest.mark.parametrize(("field", "value"), CHANGES)
-def test_a_changed_row_alone_is_asked_again(
+def test_only_a_changed_row_needs_approval_again(
     field: str, value: str, order: tuple[Plan, Job]
 ) -> None:
     plan, job = order
@@ -53,14 +53,18 @@ def test_a_changed_row_alone_is_asked_again(
     assert state.approvals == (("MV", "2026-03-01"),)
 
 
-def test_an_added_row_is_new_and_a_removed_one_changes_nothing(order: tuple[Plan, Job]) -> None:
+def test_only_an_added_row_needs_approval_and_a_removed_row_changes_nothing(
+    order: tuple[Plan, Job],
+) -> None:
     plan, job = order
     kept = all_approved(plan, job.roster[1:])
     assert proof_state(proof_digests(plan, job.roster), kept).unseen == (job.roster[0].line,)
     assert not proof_state(proof_digests(plan, job.roster[2:]), kept).waiting
 
 
-def test_another_colour_changes_every_drawing_another_setting_none(order: tuple[Plan, Job]) -> None:
+def test_another_colour_changes_every_drawing_and_another_setting_none(
+    order: tuple[Plan, Job],
+) -> None:
     plan, job = order
     kept = all_approved(plan, job.roster)
     other = replace(plan, pieces=tuple(replace(p, colour="green") for p in plan.pieces))
@@ -68,7 +72,7 @@ def test_another_colour_changes_every_drawing_another_setting_none(order: tuple[
     assert not proof_state(proof_digests(replace(plan, settings=()), job.roster), kept).waiting
 
 
-def test_no_name_is_kept(order: tuple[Plan, Job]) -> None:
+def test_the_digests_contain_no_names(order: tuple[Plan, Job]) -> None:
     plan, job = order
     said_of = str(proof_digests(plan, job.roster))
     assert not [row.name for row in job.roster if row.name and row.name in said_of]

@@ -58,7 +58,7 @@ def test_a_rack_peel_adds_only_the_last_garments_wait() -> None:
     assert took[1].low - took[0].low == pytest.approx(100.0, abs=15.0)
 
 
-def test_the_places_are_those_that_cool_at_one_time() -> None:
+def test_rack_places_are_the_garments_cooling_at_the_same_time() -> None:
     """A garment every 40 s, ready after 170 s: it is peeled in the fifth closing after its own."""
     beats = (Beat(22.0), Beat(0.0, 15.0))
     lot = play(beats, 3.0, 10.0, 170.0, 10)
@@ -67,11 +67,11 @@ def test_the_places_are_those_that_cool_at_one_time() -> None:
     assert lot.seconds == pytest.approx(10 * 40.0 - 3.0 + 170.0 + 10.0)
 
 
-def test_a_wait_shorter_than_a_cycle_takes_one_place() -> None:
+def test_a_wait_shorter_than_a_cycle_needs_one_place() -> None:
     assert play((Beat(22.0), Beat(0.0, 15.0)), 3.0, 10.0, 20.0, 10).places == 1
 
 
-def test_peels_longer_than_any_closing_hold_the_press_up_by_what_is_over() -> None:
+def test_peels_longer_than_a_closing_delay_the_press_by_the_excess() -> None:
     beats = (Beat(22.0), Beat(0.0, 15.0))
     short, long = (play(beats, 3.0, later, 20.0, 20).seconds for later in (15.0, 19.0))
     assert long - short == pytest.approx(20 * 4.0)
@@ -86,11 +86,11 @@ def test_a_long_lot_continues_at_the_same_pace(wait: float) -> None:
     assert times[3] - times[1] == pytest.approx(440 * 40.0)
 
 
-def test_a_job_without_a_rack_needs_no_place() -> None:
+def test_a_hot_peel_job_needs_no_rack_places() -> None:
     assert flat_places(single_plan(Peel.HOT), GARMENTS) == 0
 
 
-def test_no_more_places_than_garments() -> None:
+def test_a_job_never_needs_more_places_than_garments() -> None:
     plan = single_plan(Peel.COLD)
     assert flat_places(plan, 1) == 1
     assert flat_places(plan, 0) == 0
@@ -106,7 +106,7 @@ def test_a_longer_wait_needs_more_places() -> None:
     assert flat_places(longer, GARMENTS) > flat_places(plan, GARMENTS)
 
 
-def test_slow_hands_wait_until_they_are_first_called() -> None:
+def test_the_slow_estimate_waits_for_the_first_call() -> None:
     plan = single_plan(Peel.COLD)
     (each,) = plan.passes
     assert each.wait is not None

@@ -35,19 +35,19 @@ def test_no_garments_take_no_time() -> None:
     assert minutes(single_plan(Peel.COLD), 0) == (0, 0)
 
 
-def test_a_single_press_is_at_least_its_own_dwells() -> None:
+def test_one_garment_takes_at_least_its_dwells() -> None:
     plan = single_plan(Peel.HOT)
     hot = 5 + 15 + 2 * 1  # pre-press, final, two countdowns
     assert minutes(plan, 60)[0] >= hot
 
 
-def test_a_change_of_setting_takes_its_time() -> None:
+def test_a_change_of_setting_adds_its_time() -> None:
     plan = single_plan()
     changed = replace(plan, settings=(replace(settings(), setting_change=20),))
     assert minutes(changed, 1)[1] - minutes(plan, 1)[1] == 10
 
 
-def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
+def test_a_pass_without_garments_takes_no_time() -> None:
     """As long as the same order with a recipe without that panel."""
     back = Panel("back", (element("name", "red"),))
     front = Panel("front", (element("number", "red"),))
@@ -61,7 +61,7 @@ def test_a_pass_that_no_garment_goes_through_takes_no_time() -> None:
     assert minutes(both, 40)[0] > minutes(alone, 40)[1]
 
 
-def test_what_a_garment_lacks_within_a_pass_takes_no_time() -> None:
+def test_an_element_missing_from_a_garment_takes_no_time() -> None:
     """As long as with a recipe without the name: no tack, nothing laid for it."""
     number, name = element("number", "red"), element("name", "black", "white")
     peel, top = {"number.1": Peel.HOT}, ("name.1", "name.2")
@@ -88,7 +88,7 @@ def test_what_a_garment_lacks_within_a_pass_takes_no_time() -> None:
     assert all(abs(a - b) <= 1 for a, b in zip(half, apart, strict=True))  # minutes are rounded
 
 
-def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot() -> None:
+def test_another_temperature_between_passes_adds_its_time_once_per_lot() -> None:
     panels = tuple(Panel(name, (element("number", "red"),)) for name in ("back", "front"))
     took = [
         minutes(
@@ -104,7 +104,7 @@ def test_another_temperature_between_two_passes_takes_its_time_once_for_the_lot(
     assert took[1][1] - took[0][1] == 10
 
 
-def test_a_wait_in_hand_costs_every_garment_and_a_rack_only_the_last() -> None:
+def test_a_wait_in_hand_delays_every_garment_and_a_rack_only_the_last() -> None:
     rack, at_once = (single_plan(p) for p in (Peel.COLD, Peel.HOT))
     hand = single_plan(Peel.WARM, materials=(material(waits={Peel.WARM: ("8 s", "25 s")}),))
     in_hand = minutes(hand, 100)[0] - minutes(at_once, 100)[0]

@@ -145,7 +145,7 @@ RARE = {
 
 
 @pytest.mark.parametrize("rare", RARE.values(), ids=RARE)
-def test_settings_of_a_rare_job_are_those_that_trying_everything_finds(rare: Job) -> None:
+def test_settings_of_a_rare_job_match_an_exhaustive_search(rare: Job) -> None:
     assert as_reference(solve(*rare)) == reference_solve(*rare)
 
 
@@ -159,7 +159,7 @@ KEPT = settings(
 
 @settings(KEPT, max_examples=EXAMPLES)
 @given(jobs())
-def test_settings_are_those_that_trying_everything_finds(made_up: Job) -> None:
+def test_settings_match_an_exhaustive_search(made_up: Job) -> None:
     assert as_reference(solve(*made_up)) == reference_solve(*made_up)
 
 
@@ -198,7 +198,7 @@ def test_closings_unused_by_one_part_are_not_given_to_another(allowed: int, stat
 
 @settings(KEPT, max_examples=max(EXAMPLES // 10, 1))
 @given(jobs(), st.data())
-def test_settings_of_a_panel_in_parts_are_those_that_trying_everything_finds(
+def test_settings_of_a_panel_in_parts_match_an_exhaustive_search(
     made_up: Job, data: st.DataObject
 ) -> None:
     """docs/decisions.md: parts follow each other, and what is off the platen is no passenger."""

@@ -29,43 +29,43 @@ COOL = film("other", (250, 270, 260))
 TOO_HOT = film("film", (330, 340, 335))
 
 
-def test_another_material_of_the_catalog_is_offered_with_the_temperature_it_works_at() -> None:
+def test_another_material_is_offered_with_its_working_temperature() -> None:
     cool, warm = film("cool", (240, 260, 250)), film("warm", (300, 310, 305))
     assert offers(refused((NAME,), TOO_HOT, cool, warm)) == [
         "Use another material for name.1: cool (250 F), warm (305 F)"
     ]
 
 
-def test_a_material_that_does_not_work_either_is_not_offered() -> None:
+def test_a_material_that_would_fail_too_is_not_offered() -> None:
     assert offers(refused((NAME,), TOO_HOT, film("hotter", (340, 350, 345)))) == []
 
 
-def test_both_layers_of_an_element_change_where_one_alone_would_not_do() -> None:
+def test_both_layers_change_if_changing_one_is_not_enough() -> None:
     stack = (element("name", "film", "film"),)
     found = refused(stack, TOO_HOT, film("cool", (240, 260, 250)))
     assert "Use another material for name.1, name.2: cool (250 F)" in offers(found)
 
 
-def test_an_element_changes_by_itself_where_that_is_enough() -> None:
+def test_one_element_changes_alone_if_that_is_enough() -> None:
     """A film without a tack cannot be stacked, but the number has only one layer of it."""
     elements = (element("name", "film", "film"), element("number", "film"))
     found = refused(elements, film(tack=None), film("cool", (240, 260, 250)))
     assert offers(found)[0] == "Use another material for name.1, name.2: cool (250 F)"
 
 
-def test_all_pieces_of_the_panel_change_where_one_element_would_not_do() -> None:
+def test_the_whole_panel_changes_if_one_element_is_not_enough() -> None:
     found = refused((NAME, element("number", "film")), TOO_HOT, film("cool", (240, 260, 250)))
     assert offers(found) == ["Use another material for name.1, number.1: cool (250 F)"]
 
 
-def test_layers_are_swapped_where_that_makes_a_stack() -> None:
+def test_swapping_layers_is_offered_if_that_makes_a_stack() -> None:
     lower = film(accepts_on_top=False)
     assert "Swap the layers: number.1 other, number.2 film" in offers(
         refused((STACK,), lower, film("other"))
     )
 
 
-def test_stacks_are_swapped_together_where_one_alone_would_not_do() -> None:
+def test_stacks_are_swapped_together_if_one_is_not_enough() -> None:
     stacks = (element("name", "film", "other"), STACK)
     found = refused(stacks, film(accepts_on_top=False), film("other"))
     assert "Swap the layers: name.1 other, name.2 film, number.1 other, number.2 film" in offers(
@@ -73,7 +73,7 @@ def test_stacks_are_swapped_together_where_one_alone_would_not_do() -> None:
     )
 
 
-def test_one_layer_is_offered_where_it_can_be_pressed() -> None:
+def test_one_layer_is_offered_if_it_can_be_pressed() -> None:
     found = refused((STACK,), film(), film("other", (330, 340, 335)))
     assert offers(found) == [
         "Use another material for number.2: film (290 F)",
@@ -81,13 +81,13 @@ def test_one_layer_is_offered_where_it_can_be_pressed() -> None:
     ]
 
 
-def test_one_layer_is_offered_once_where_both_are_of_one_material() -> None:
+def test_one_layer_is_offered_once_if_both_use_one_material() -> None:
     """Two colours of one film: keeping one or the other is the same change."""
     found = refused((element("number", "film", "film"),), film(accepts_on_top=False))
     assert offers(found) == ["Press only one layer: number.1 film"]
 
 
-def test_one_closing_more_is_offered_where_it_works() -> None:
+def test_one_more_closing_is_offered_only_if_it_helps() -> None:
     assert "Allow 2 closings in the shop's policy" in offers(
         refused(BOTH, film(), COOL, policy=ONE)
     )
@@ -95,7 +95,7 @@ def test_one_closing_more_is_offered_where_it_works() -> None:
     assert not [offer for offer in offers(alone) if "closings" in offer]
 
 
-def test_another_policy_is_offered_where_it_works() -> None:
+def test_another_policy_is_offered_if_it_helps() -> None:
     strict = Policy(max_closings=1, staged_peel=False)
     found = refused(BOTH, film(), film("other", peeled=("cold",)), policy=strict)
     assert "Allow staged peel in the shop's policy" in offers(found)
@@ -104,13 +104,13 @@ def test_another_policy_is_offered_where_it_works() -> None:
     assert "Allow a short tack on bare film in the shop's policy" in offers(found)
 
 
-def test_another_fabric_is_offered_where_it_works() -> None:
+def test_another_fabric_is_offered_if_it_helps() -> None:
     fabrics = {"cloth": cloth(), "canvas": cloth("350 F"), "silk": cloth("250 F")}
     found = refused((NAME,), TOO_HOT, fabrics=fabrics)
     assert offers(found) == ["Use another fabric: canvas"]
 
 
-def test_changes_come_in_the_order_of_the_design() -> None:
+def test_changes_are_listed_in_the_designs_order() -> None:
     fabrics = {"canvas": cloth("350 F", at_most=30, total=90)}
     lower = film(total_heat=S("9 s"))
     found = refused((STACK,), lower, film("other"), film("third"), fabrics=fabrics)
@@ -143,14 +143,14 @@ def test_a_change_to_a_later_panel_is_solved_with_the_panels_before_it() -> None
     ]
 
 
-def test_changes_are_sought_for_the_panel_that_fails_not_for_those_after_it() -> None:
+def test_changes_are_offered_only_for_the_failing_panel() -> None:
     sheets = {"film": TOO_HOT, "other": film("other")}
     found = solve(recipe([NAME], [NUMBER]), cloth(), press(), Policy(), sheets)
     assert isinstance(found, Refusal)
     assert offers(found) == ["Use another material for name.1: other (290 F)"]
 
 
-def test_no_change_stretches_a_sheet() -> None:
+def test_no_change_exceeds_a_sheets_limits() -> None:
     """One more second would do, but the sheet does not allow it, so nothing is offered."""
     found = refused((NAME,), film(seconds=(10, 12, 10)), on=cloth(at_most=9))
     assert offers(found) == []

@@ -34,7 +34,7 @@ ONE = Policy(max_closings=1)
 COOL = ("other", (250, 270, 260))
 
 
-def test_an_element_that_fails_alone_is_the_reason_however_many_closings() -> None:
+def test_an_element_that_fails_alone_is_the_reason_with_any_number_of_closings() -> None:
     found = refused(BOTH, film("film", (330, 340, 335)), film(*COOL), policy=Policy(max_closings=3))
     assert limits(found) == ["name.1.temperature.low=330 F", "fabric.temperature_max=320 F"]
     assert found.gap == {"temperature_f": 10}
@@ -46,26 +46,26 @@ def test_all_elements_in_one_closing_are_the_reason_if_each_could_be_pressed_alo
     assert found.gap == {"temperature_f": 10}
 
 
-def test_the_smaller_of_two_lone_reasons_is_given() -> None:
+def test_of_two_elements_that_fail_alone_the_simpler_reason_is_given() -> None:
     """The name breaks two limits by its seconds, the number one: the rule of its own bare face."""
     slow = film(seconds=(30, 40, 30))
     pile = film("other", sheet_carrier_off=SheetRule.NO_PRESS, carrier=False, peel=())
     assert limits(refused(BOTH, slow, pile)) == ["number.1.cover_sheet.carrier_off=no_press"]
 
 
-def test_true_limits_are_compared_not_guarded_ones() -> None:
+def test_the_true_limit_is_named_and_not_the_one_with_margin() -> None:
     """With the margin the cloth ends at 275 F, but its own limit of 280 F is named."""
     found = refused((NAME,), film("film", (300, 310, 305)), on=cloth("280 F"))
     assert limits(found) == ["name.1.temperature.low=300 F", "fabric.temperature_max=280 F"]
     assert found.gap == {"temperature_f": 20}
 
 
-def test_a_dye_cap_is_named_as_such() -> None:
+def test_a_dye_cap_is_named_as_a_dye_cap() -> None:
     found = refused((NAME,), film(), on=cloth(dye_cap=T("270 F")))
     assert limits(found) == ["name.1.temperature.low=280 F", "fabric.dye_cap=270 F"]
 
 
-def test_a_dye_cap_holds_where_one_piece_does_not_block_and_for_none_that_all_block() -> None:
+def test_a_dye_cap_applies_unless_all_pieces_block_dye() -> None:
     """design.md, section 4, rule 3; alone each could be pressed, the number at 270 °F at most."""
     capped = cloth(dye_cap=T("270 F"))
     blocks = film("film", (290, 300, 295), blocks_dye=True)
@@ -79,20 +79,20 @@ SOFT_CLOTH = ["name.1.pressure.low=medium", "fabric.pressure_max=light"]
 
 
 @pytest.mark.parametrize("meets", [{"highest": "280 F"}, {"dye_cap": T("280 F")}])
-def test_a_limit_of_the_cloth_that_just_meets_the_films_is_no_reason(meets: dict[str, Any]) -> None:
+def test_a_cloth_limit_that_just_allows_the_film_is_not_named(meets: dict[str, Any]) -> None:
     """A film from 280 °F up: at 280 everything agrees except the pressure."""
     soft = cloth(**meets, pressure_max=Pressure.LIGHT)
     assert limits(refused((NAME,), film(), on=soft)) == SOFT_CLOTH
 
 
-def test_two_films_that_just_meet_are_no_reason() -> None:
+def test_films_whose_windows_just_touch_are_not_named() -> None:
     """One from 280 °F up, one up to 280: there they agree except for the pressure."""
     soft = film("other", (260, 280, 270), pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
     found = refused(BOTH, film(), soft, policy=ONE)
     assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
 
 
-def test_heat_before_a_layer_is_laid_counts_for_the_cloth_and_not_for_the_layer() -> None:
+def test_heat_before_a_layer_is_laid_counts_for_the_cloth_only() -> None:
     """5 s of pre-press, three tacks of 1 and 8 s are one too many; the top takes only 1 and 8."""
     top = film("top", total_heat=S("9 s"))
     layers = (element("name", "film", "other", "top"),)
@@ -104,7 +104,7 @@ def test_heat_before_a_layer_is_laid_counts_for_the_cloth_and_not_for_the_layer(
     ]
 
 
-def test_a_tack_of_just_three_seconds_needs_no_sheet_on_bare_film() -> None:
+def test_a_tack_of_exactly_three_seconds_needs_no_sheet_on_bare_film() -> None:
     """design.md, section 4: so forbidding the sheet is no reason; the cloth's total is."""
     above = film("other", sheet_carrier_on=SheetRule.FORBIDDEN, tack=tack(3, 5, 4))
     layers = (element("name", "film", "other"),)
@@ -138,7 +138,7 @@ def test_the_cloths_dwell_limits_are_one_limit_over_all_its_bands() -> None:
     assert found.gap == {"dwell_s": 5}
 
 
-def test_a_sheets_peels_are_one_limit_over_all_its_bands() -> None:
+def test_a_sheets_allowed_peels_are_one_limit_over_all_its_bands() -> None:
     bands = (peel("280 F", "289 F", "warm", "cold"), peel("290 F", "300 F", "cold"))
     policy = Policy(max_closings=1, staged_peel=False)
     found = refused(BOTH, film(peel=bands), film("other", peeled=("hot",)), policy=policy)
@@ -150,14 +150,14 @@ def test_a_sheets_peels_are_one_limit_over_all_its_bands() -> None:
     assert found.gap == {}
 
 
-def test_pressures_are_steps_apart() -> None:
+def test_a_pressure_conflict_is_measured_in_steps() -> None:
     light = film("other", pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
     found = refused(BOTH, film(), light, policy=ONE)
     assert limits(found) == ["name.1.pressure.low=medium", "number.1.pressure.high=light"]
     assert found.gap == {"pressure_steps": 2}
 
 
-def test_the_totals_of_a_stack_name_all_that_adds_up() -> None:
+def test_a_stacks_conflict_names_every_closing_that_adds_to_the_total() -> None:
     stack = (element("number", "film", "other"),)
     found = refused(stack, film(total_heat=S("9 s")), film("other"))
     assert limits(found) == [
@@ -169,13 +169,13 @@ def test_the_totals_of_a_stack_name_all_that_adds_up() -> None:
     assert found.gap == {"dwell_s": 1}
 
 
-def test_the_cloths_total_counts_pre_press() -> None:
+def test_the_cloths_total_includes_the_pre_press() -> None:
     found = refused((NAME,), film(), on=cloth(total=12))
     assert limits(found) == ["name.1.dwell.low=8 s", "fabric.total_heat=12 s"]
     assert found.gap == {"dwell_s": 1}
 
 
-def test_of_equally_small_sets_the_first_rule_is_named() -> None:
+def test_of_equally_small_conflicts_the_first_rules_is_named() -> None:
     """Temperature, seconds and pressure each have a pair; temperature is rule 1."""
     other = film(
         *COOL, seconds=(15, 18, 15), pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM
@@ -184,13 +184,13 @@ def test_of_equally_small_sets_the_first_rule_is_named() -> None:
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
 
 
-def test_then_the_first_in_the_recipe_is_named() -> None:
+def test_of_equal_conflicts_the_first_in_the_recipe_is_named() -> None:
     three = (*BOTH, element("badge", "third"))
     found = refused(three, film(), film(*COOL), film("third", (250, 270, 260)), policy=ONE)
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
 
 
-def test_limits_of_the_other_scale_are_named_as_in_the_file_and_apart_in_fahrenheit() -> None:
+def test_limits_in_the_other_scale_are_named_as_written_with_the_gap_in_fahrenheit() -> None:
     """280 and 270 °F are 138 and 132 °C; 6 °C are 10.8 °F."""
     found = refused(BOTH, film(), film(*COOL), policy=ONE, bench=press("150 C"))
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]

@@ -39,7 +39,7 @@ THREE = Policy(max_closings=3)
 # splits
 
 
-def test_windows_that_do_not_meet_take_two_closings_the_hotter_first() -> None:
+def test_windows_that_do_not_overlap_take_two_closings_hotter_first() -> None:
     assert chosen(pressed(BOTH, film(), film(*COOL))) == [
         ("name.1", 290, 10),
         ("number.1", 260, 10),
@@ -62,7 +62,7 @@ def test_a_stack_is_pressed_whole_in_its_group() -> None:
     assert chosen(panel)[-2:] == [("name.1 name.2", 290, 10), ("number.1", 260, 10)]
 
 
-def test_three_groups_are_tried_where_two_do_not_do() -> None:
+def test_three_groups_are_tried_if_two_are_not_enough() -> None:
     elements = (*BOTH, element("badge", "third"))
     sheets = film(), film(*COOL), film("third", (230, 245, 240))
     assert chosen(pressed(elements, *sheets, policy=THREE)) == [
@@ -84,14 +84,14 @@ def test_a_passenger_is_not_heated_above_its_high() -> None:
     ]
 
 
-def test_a_passengers_low_dwell_window_and_peel_do_not_bind() -> None:
+def test_a_passengers_low_dwell_and_peel_do_not_matter() -> None:
     slow = film(seconds=(18, 20, 18), peeled=("cold",))
     panel = pressed(BOTH, slow, film(*COOL), policy=Policy(staged_peel=False))
     assert chosen(panel) == [("name.1", 290, 18), ("number.1", 260, 10)]
     assert finals(panel)[1].peel == {"number.1": Peel.HOT}
 
 
-def test_a_passengers_pressure_high_binds_and_its_low_does_not() -> None:
+def test_a_passengers_highest_pressure_counts_and_its_lowest_does_not() -> None:
     firm = film(pressure_low=Pressure.FIRM, pressure_high=Pressure.FIRM)
     light = film(*COOL, pressure_low=Pressure.LIGHT, pressure_high=Pressure.LIGHT)
     panel = pressed(BOTH, firm, light)
@@ -105,12 +105,12 @@ def test_a_passengers_pressure_high_binds_and_its_low_does_not() -> None:
     assert found.gap == {"temperature_f": 10}
 
 
-def test_a_passenger_asks_its_carrier_off_rule() -> None:
+def test_a_passenger_follows_its_carrier_off_rule() -> None:
     panel = pressed(BOTH, film(), film(*COOL))
     assert [c.cover_sheet for c in panel.closings] == [False, True]
 
 
-def test_a_face_that_may_not_be_pressed_again_is_pressed_last() -> None:
+def test_a_face_that_must_not_be_pressed_again_is_pressed_last() -> None:
     pile = film(sheet_carrier_off=SheetRule.NO_PRESS)
     panel = pressed(BOTH, pile, film("other", (305, 325, 315)), on=WARM_CLOTH)
     assert [c.pieces for c in panel.closings] == [("number.1",), ("name.1",)]
@@ -131,7 +131,7 @@ def test_all_later_closings_count_against_a_passengers_total() -> None:
     assert panel.fabric_heat_seconds == 25
 
 
-def test_the_dye_cap_looks_at_the_active_pieces_only() -> None:
+def test_the_dye_cap_depends_on_the_active_pieces_only() -> None:
     """The name lets dye through, so it stays below the cap; the number alone may go hotter."""
     capped = cloth("340 F", dye_cap=T("300 F"))
     blocks = film(*HOTTER, blocks_dye=True)
@@ -143,12 +143,12 @@ def test_the_dye_cap_looks_at_the_active_pieces_only() -> None:
 # preferences
 
 
-def test_fewest_groups_come_before_everything() -> None:
+def test_fewest_groups_is_the_first_preference() -> None:
     panel = pressed(BOTH, film(), film("other", (299, 320, 310)))
     assert [c.group for c in panel.closings] == [0]
 
 
-def test_least_rise_comes_first_where_both_orders_can_be_pressed() -> None:
+def test_the_order_with_the_smallest_rise_is_preferred() -> None:
     """The name withstands the number's heat, so it could go first, with a rise of 40 °F."""
     name = film(window=(250, 320, 260), peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED)
     number = film("other", (300, 320, 300), sheet_carrier_on=SheetRule.FORBIDDEN)
@@ -156,7 +156,7 @@ def test_least_rise_comes_first_where_both_orders_can_be_pressed() -> None:
     assert chosen(panel) == [("number.1", 300, 10), ("name.1", 260, 10)]
 
 
-def test_least_waiting_decides_between_equal_rises() -> None:
+def test_the_shortest_wait_decides_between_equal_rises() -> None:
     """Either may go first at 290 F; after the name, the garment would wait until it is cold."""
     off = SheetRule.OPTIONAL
     name = film(peeled=("cold",), sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=off)
@@ -167,7 +167,7 @@ def test_least_waiting_decides_between_equal_rises() -> None:
     assert [c.pieces for c in panel.closings] == [("number.1",), ("name.1",)]
 
 
-def test_the_order_in_the_recipe_decides_last() -> None:
+def test_the_recipes_order_decides_last() -> None:
     off = SheetRule.OPTIONAL
     name = film(sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=off)
     number = film("other", sheet_carrier_on=SheetRule.FORBIDDEN, sheet_carrier_off=off)
@@ -176,7 +176,7 @@ def test_the_order_in_the_recipe_decides_last() -> None:
     assert [c.pieces for c in backwards.closings] == [("number.1",), ("name.1",)]
 
 
-def test_a_later_group_keeps_the_setting_of_the_group_before() -> None:
+def test_a_later_group_keeps_the_previous_groups_setting() -> None:
     name = film(sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=SheetRule.OPTIONAL)
     number = film("other", (280, 295, 285), sheet_carrier_on=SheetRule.FORBIDDEN)
     panel = pressed(BOTH, name, number, bench=press("250 F"))
@@ -186,7 +186,7 @@ def test_a_later_group_keeps_the_setting_of_the_group_before() -> None:
     assert chosen(own) == [("name.1", 290, 10), ("number.1", 285, 10)]
 
 
-def test_every_number_of_groups_is_tried_with_the_margin_before_any_without() -> None:
+def test_more_groups_with_the_margin_are_preferred_to_fewer_without() -> None:
     """Without the margin one closing would do: from 297 F up both films peel hot."""
     bands = (peel("285 F", "296 F", "cold"), peel("297 F", "300 F", "hot"))
     name = film(window=(285, 300, 300), peel=bands)
@@ -199,25 +199,25 @@ def test_every_number_of_groups_is_tried_with_the_margin_before_any_without() ->
 # what gives way
 
 
-def test_earlier_seconds_give_way_where_a_later_closing_has_no_second() -> None:
+def test_an_earlier_dwell_gives_way_to_a_later_closing_with_no_seconds_left() -> None:
     """The name takes 17 s in all; its own 10 s would leave 7 of the 8 that the number needs."""
     name = film(total_heat=S("17 s"))
     assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 290, 9), ("number.1", 260, 8)]
 
 
-def test_earlier_temperatures_give_way_where_no_seconds_do() -> None:
+def test_an_earlier_temperature_gives_way_if_a_shorter_dwell_is_not_enough() -> None:
     """At its normal the name needs at least 10 s; from 296 F up it needs 6, which leaves 9."""
     bands = (dwell("280 F", "295 F", 10, 12, 10), dwell("296 F", "300 F", 6, 12, 8))
     name = film(dwell=bands, total_heat=S("17 s"))
     assert chosen(pressed(BOTH, name, film(*COOL))) == [("name.1", 296, 8), ("number.1", 260, 9)]
 
 
-def test_a_plan_is_refused_where_no_combination_exists() -> None:
+def test_a_plan_without_any_valid_combination_is_refused() -> None:
     found = refused(BOTH, film(total_heat=S("15 s")), film(*COOL))
     assert limits(found) == ["name.1.temperature.low=280 F", "number.1.temperature.high=270 F"]
 
 
-def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> None:
+def test_the_next_group_waits_for_a_staged_groups_latest_peel() -> None:
     """design.md, section 4: hot and cold in the first group count 2, warm alone counts 1."""
     bare: dict[str, Any] = {"sheet_carrier_off": SheetRule.OPTIONAL}
     sheet = {"sheet_carrier_on": SheetRule.REQUIRED, **bare}
@@ -230,7 +230,7 @@ def test_of_a_staged_group_the_latest_peel_is_what_the_next_one_waits_for() -> N
     assert [pieces for pieces, _, _ in chosen(panel)] == ["crest.1", "name.1 number.1"]
 
 
-def test_each_part_of_a_panel_has_no_more_groups_than_a_whole_panel() -> None:
+def test_the_limit_on_closings_applies_to_each_part_of_a_panel() -> None:
     """docs/decisions.md: `max_closings` counts for each part; the first part needs three."""
     windows = {"film": (300, 310, 305), "other": (280, 290, 285), "cool": (260, 270, 265)}
     films = {key: film(key, window) for key, window in windows.items()}

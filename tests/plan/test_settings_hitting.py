@@ -23,18 +23,18 @@ def by_trying_all(sets: list[int]) -> list[int]:
 
 
 @given(SETS)
-def test_the_smallest_sets_are_those_that_trying_all_finds(sets: list[int]) -> None:
+def test_the_smallest_hitting_sets_match_an_exhaustive_search(sets: list[int]) -> None:
     assert smallest_hitting(sets) == by_trying_all(sets)
 
 
 @given(SETS)
-def test_a_set_that_holds_another_one_adds_nothing(sets: list[int]) -> None:
+def test_a_set_that_contains_another_set_adds_nothing(sets: list[int]) -> None:
     assert by_trying_all(least_broken(sets)) == by_trying_all(sets)
 
 
-def test_points_that_pair_two_choices_break_what_both_break() -> None:
+def test_combining_two_choices_keeps_only_the_smallest_unions() -> None:
     assert sorted(either([0b001, 0b010], [0b001, 0b100])) == [0b001, 0b110]
 
 
-def test_the_places_of_a_set_are_in_order() -> None:
+def test_bits_are_listed_in_ascending_order() -> None:
     assert bits(0b10110) == [1, 2, 4]

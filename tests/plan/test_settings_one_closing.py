@@ -45,17 +45,17 @@ def test_only_temperatures_in_every_window_are_usable() -> None:
 # 2. the fabric limit, with the margin of the tolerance
 
 
-def test_the_cloths_limit_holds_a_tolerance_hotter_too() -> None:
+def test_the_cloths_limit_includes_a_margin_of_the_tolerance() -> None:
     assert degrees(pressed((NAME,), film(), on=cloth("300 F"))) == [(280, 295)]
 
 
-def test_without_guard_the_cloths_limit_holds_at_the_temperature_only() -> None:
+def test_without_the_margin_the_cloths_limit_applies_to_the_setting_itself() -> None:
     panel = pressed((NAME,), film(), on=cloth("280 F"), policy=BOLD)
     assert degrees(panel) == [(280, 280)]
     assert "no_fabric_margin" not in panel.warnings
 
 
-def test_where_no_margin_is_left_the_plan_is_made_without_and_says_so() -> None:
+def test_with_no_space_for_the_margin_the_plan_warns_and_omits_it() -> None:
     panel = pressed((NAME,), film(), on=cloth("284 F"))
     assert degrees(panel) == [(280, 284)]
     assert "no_fabric_margin" in panel.warnings
@@ -64,17 +64,17 @@ def test_where_no_margin_is_left_the_plan_is_made_without_and_says_so() -> None:
 # 3. the dye cap
 
 
-def test_the_dye_cap_holds_a_tolerance_hotter_too() -> None:
+def test_the_dye_cap_includes_a_margin_of_the_tolerance() -> None:
     capped = cloth(dye_cap=T("290 F"), dye_risk=DyeRisk.HIGH)
     assert degrees(pressed((NAME,), film(), on=capped)) == [(280, 285)]
 
 
-def test_the_dye_cap_does_not_hold_where_every_piece_blocks_dye() -> None:
+def test_the_dye_cap_does_not_apply_if_every_piece_blocks_dye() -> None:
     capped = cloth(dye_cap=T("290 F"))
     assert degrees(pressed((NAME,), film(blocks_dye=True), on=capped)) == [(280, 300)]
 
 
-def test_the_dye_cap_holds_where_one_piece_does_not_block_dye() -> None:
+def test_the_dye_cap_applies_if_one_piece_does_not_block_dye() -> None:
     capped = cloth(dye_cap=T("290 F"))
     assert degrees(pressed(BOTH, film(blocks_dye=True), film("other"), on=capped)) == [(280, 285)]
 
@@ -82,7 +82,7 @@ def test_the_dye_cap_holds_where_one_piece_does_not_block_dye() -> None:
 # 4. seconds
 
 
-def test_a_temperature_without_a_common_second_is_a_hole() -> None:
+def test_a_temperature_without_a_common_dwell_is_not_usable() -> None:
     bands = (dwell("280 F", "284 F", 8, 9, 8), dwell("285 F", "289 F", 12, 14, 12),
              dwell("290 F", "300 F", 8, 9, 8))  # fmt: skip
     panel = pressed(BOTH, film(dwell=bands), film("other", seconds=(8, 10, 8)))
@@ -94,12 +94,12 @@ def test_the_dwell_is_the_highest_normal() -> None:
     assert final(panel).dwell_seconds == 11
 
 
-def test_the_highest_normal_is_moved_into_the_common_seconds() -> None:
+def test_the_highest_normal_is_limited_to_the_common_dwells() -> None:
     panel = pressed(BOTH, film(seconds=(6, 9, 7)), film("other", seconds=(8, 14, 13)))
     assert final(panel).dwell_seconds == 9
 
 
-def test_where_the_total_leaves_too_few_seconds_a_temperature_is_not_usable() -> None:
+def test_a_temperature_that_needs_more_than_the_total_is_not_usable() -> None:
     """Below 290 °F the film needs 15 s, but it takes only 14 s in all."""
     slow = dwell("280 F", "289 F", 15, 20, 15), dwell("290 F", "300 F", 8, 12, 10)
     panel = pressed((NAME,), film(dwell=slow, total_heat=S("14 s")))
@@ -118,7 +118,7 @@ def test_the_cloths_dwell_limit_is_read_a_tolerance_hotter_too() -> None:
     assert final(pressed((NAME,), film(), on=falling, policy=BOLD)).dwell_seconds == 10
 
 
-def test_a_pieces_total_heat_bounds_its_seconds() -> None:
+def test_a_pieces_total_heat_limits_its_dwell() -> None:
     assert final(pressed((NAME,), film(total_heat=film().dwell[0].low))).dwell_seconds == 8
 
 
@@ -136,13 +136,13 @@ def test_pre_press_does_not_count_against_a_piece() -> None:
 # 5. pressure
 
 
-def test_pressure_prints_the_highest_low_and_the_lowest_high() -> None:
+def test_pressure_runs_from_the_highest_low_to_the_lowest_high() -> None:
     firmer = film("other", pressure_low=Pressure.MEDIUM_FIRM, pressure_high=Pressure.FIRM)
     found = final(pressed(BOTH, film(), firmer))
     assert (found.pressure_low, found.pressure_high) == (Pressure.MEDIUM_FIRM, Pressure.MEDIUM_FIRM)
 
 
-def test_the_cloth_bounds_the_pressure() -> None:
+def test_the_cloth_limits_the_pressure() -> None:
     found = final(pressed((NAME,), film(), on=cloth(pressure_max=Pressure.MEDIUM)))
     assert found.pressure_high is Pressure.MEDIUM
     light = cloth(pressure_max=Pressure.LIGHT_MEDIUM)
@@ -155,7 +155,7 @@ def test_the_cloth_bounds_the_pressure() -> None:
 # 6. peel
 
 
-def test_the_earliest_peel_that_all_allow_is_taken() -> None:
+def test_the_earliest_peel_that_all_allow_is_chosen() -> None:
     panel = pressed(BOTH, film(), film("other", peeled=("warm", "cold")))
     assert final(panel).peel == {"name.1": Peel.WARM, "number.1": Peel.WARM}
     assert "staged_peel" not in panel.warnings
@@ -168,20 +168,20 @@ def test_the_peel_is_read_at_the_temperature() -> None:
     assert final(cooler).peel == {"name.1": Peel.COLD}
 
 
-def test_without_a_common_peel_each_comes_off_at_its_own_earliest() -> None:
+def test_without_a_common_peel_each_carrier_comes_off_at_its_earliest() -> None:
     panel = pressed(BOTH, film(), film("other", peeled=("cold",)))
     assert final(panel).peel == {"name.1": Peel.HOT, "number.1": Peel.COLD}
     assert "staged_peel" in panel.warnings
 
 
-def test_without_staged_peel_a_common_one_is_needed() -> None:
+def test_without_staged_peel_a_common_peel_is_required() -> None:
     policy = Policy(max_closings=1, staged_peel=False)
     found = refused(BOTH, film(), film("other", peeled=("cold",)), policy=policy)
     assert limits(found) == ["name.1.peel=hot, warm", "number.1.peel=cold", "policy.staged_peel=no"]
 
 
 @pytest.mark.parametrize(("name", "number"), [(True, True), (True, False), (False, True)])
-def test_a_shared_carrier_comes_off_at_once(name: bool, number: bool) -> None:
+def test_a_shared_carrier_cannot_come_off_in_stages(name: bool, number: bool) -> None:
     sharing = (
         element("name", "film", shared_carrier=name),
         element("number", "other", shared_carrier=number),
@@ -190,7 +190,7 @@ def test_a_shared_carrier_comes_off_at_once(name: bool, number: bool) -> None:
     assert limits(found) == ["name.1.peel=hot, warm", "number.1.peel=cold"]
 
 
-def test_two_that_share_a_carrier_and_one_of_its_own_come_off_in_two_stages() -> None:
+def test_a_shared_and_a_separate_carrier_come_off_in_two_stages() -> None:
     sharing = (
         element("name", "film", shared_carrier=True),
         element("number", "other", shared_carrier=True),
@@ -217,14 +217,14 @@ def test_a_material_without_a_carrier_has_nothing_to_peel() -> None:
         (SheetRule.OPTIONAL, SheetRule.FORBIDDEN, False),
     ],
 )
-def test_the_sheet_is_on_where_any_face_requires_it(
+def test_the_sheet_is_on_if_any_face_requires_it(
     name: SheetRule, number: SheetRule, on: bool
 ) -> None:
     pair = film(sheet_carrier_on=name), film("other", sheet_carrier_on=number)
     assert final(pressed(BOTH, *pair)).cover_sheet is on
 
 
-def test_required_with_forbidden_is_not_usable() -> None:
+def test_a_sheet_required_and_forbidden_is_a_conflict() -> None:
     wants = film(sheet_carrier_on=SheetRule.REQUIRED)
     refuses = film("other", sheet_carrier_on=SheetRule.FORBIDDEN)
     assert limits(refused(BOTH, wants, refuses, policy=ONE)) == [
@@ -241,23 +241,23 @@ def test_a_material_without_a_carrier_follows_its_carrier_off_rule() -> None:
 # the choice of T
 
 
-def test_the_presss_setting_is_kept_where_it_is_usable() -> None:
+def test_the_presss_setting_is_kept_if_usable() -> None:
     panel = pressed((NAME,), film(), bench=press("283 F"))
     assert (final(panel).temperature, panel.setting_change) == (283, 0)
 
 
-def test_a_setting_that_is_not_usable_gives_the_nearest_to_the_highest_normal() -> None:
+def test_an_unusable_setting_moves_to_the_nearest_to_the_highest_normal() -> None:
     panel = pressed(BOTH, film(), film("other", (280, 320, 310)), bench=press("250 F"))
     assert (final(panel).temperature, panel.setting_change) == (300, 50)
 
 
-def test_a_policy_that_keeps_no_setting_goes_to_the_normal() -> None:
+def test_a_policy_that_does_not_keep_the_setting_uses_the_normal() -> None:
     policy = Policy(keep_setting=False)
     panel = pressed((NAME,), film(), bench=press("283 F"), policy=policy)
     assert final(panel).temperature == 290
 
 
-def test_a_tie_goes_hotter() -> None:
+def test_a_tie_chooses_the_hotter_setting() -> None:
     torn = (dwell("280 F", "288 F", 8, 12, 10), dwell("289 F", "291 F", 30, 40, 30),
             dwell("292 F", "300 F", 8, 12, 10))  # fmt: skip
     panel = pressed((NAME,), film(dwell=torn), bench=press("250 F"))
@@ -265,7 +265,7 @@ def test_a_tie_goes_hotter() -> None:
     assert final(panel).temperature == 292
 
 
-def test_a_later_panel_begins_at_the_setting_that_the_last_one_left() -> None:
+def test_a_later_panel_starts_at_the_previous_panels_setting() -> None:
     back, front = [NAME], [NUMBER]
     sheets = {"film": film(), "other": film("other", (295, 320, 310))}
     found = solve(recipe(back, front, back), cloth(), press("280 F"), Policy(), sheets)
@@ -274,7 +274,7 @@ def test_a_later_panel_begins_at_the_setting_that_the_last_one_left() -> None:
     assert [panel.setting_change for panel in found] == [0, 30, -20]
 
 
-def test_nothing_is_pressed_where_a_sheet_says_no_seconds_or_no_peel() -> None:
+def test_a_temperature_without_a_stated_dwell_or_peel_is_not_usable() -> None:
     """Rules 4 and 6 read both at the temperature: it is not usable if either is missing."""
     seconds = (dwell("280 F", "286 F", 8, 12, 10), dwell("292 F", "300 F", 6, 9, 7))
     panel = pressed((NAME,), film(dwell=seconds))
@@ -284,7 +284,7 @@ def test_nothing_is_pressed_where_a_sheet_says_no_seconds_or_no_peel() -> None:
     assert degrees(pressed((NAME,), film(peel=peeled))) == [(280, 283), (297, 300)]
 
 
-def test_a_panel_keeps_the_margin_whatever_another_has_to_do_without() -> None:
+def test_a_panel_keeps_its_margin_even_if_another_cannot() -> None:
     """design.md does not define *the whole plan* for several panels: see docs/decisions.md."""
     sheets = {"film": film(), "other": film("other", (297, 305, 300))}
     both = recipe((NAME,), (element("number", "other"),))

@@ -54,13 +54,13 @@ ONE = Policy(max_closings=1)
         (film(carrier=False), UPPER, ["number.1.carrier=no", "number.2.layer=2"]),
     ],
 )
-def test_a_broken_stack_rule_is_the_pair(lower, upper, pair) -> None:  # type: ignore[no-untyped-def] # parameters are materials
+def test_a_broken_stack_rule_names_both_limits(lower, upper, pair) -> None:  # type: ignore[no-untyped-def] # parameters are materials
     found = refused((STACK,), lower, upper)
     assert limits(found) == pair
     assert found.gap == {}
 
 
-def test_no_temperature_is_searched_where_the_structure_fails() -> None:
+def test_a_broken_stack_rule_is_reported_before_any_temperature() -> None:
     """The windows do not overlap either, but the stack rule is reported."""
     found = refused((STACK,), film(accepts_on_top=False), film("other", (310, 320, 315)))
     assert limits(found) == ["number.1.accepts_on_top=no", "number.2.layer=2"]
@@ -78,7 +78,7 @@ def test_a_one_layer_piece_needs_no_tack() -> None:
 # the closings
 
 
-def test_each_layer_of_all_stacks_is_tacked_together_then_all_are_pressed() -> None:
+def test_stacks_are_tacked_layer_by_layer_then_pressed_together() -> None:
     assert chosen(pressed(TWO_STACKS, film(), UPPER)) == [
         ("name.1 number.1", 290, 2),
         ("name.2 number.2", 290, 2),
@@ -111,7 +111,7 @@ def test_a_stack_has_nothing_to_peel_in_its_final() -> None:
     ]
 
 
-def test_a_one_layer_element_joins_the_final_only_and_alone_is_peeled_then() -> None:
+def test_a_one_layer_element_joins_only_the_final_and_is_peeled_after_it() -> None:
     panel = pressed((element("name", "third"), STACK), film(), UPPER, film("third", tack=None))
     assert [closing.heated for closing in tacks(panel)] == [("number.1",), ("number.1", "number.2")]
     assert final(panel).pieces == ("name.1", "number.1", "number.2")
@@ -136,13 +136,13 @@ def test_a_tacks_dwell_is_the_highest_tack_normal() -> None:
     assert [c.dwell_seconds for c in tacks(longer)] == [3, 3]
 
 
-def test_a_tacks_dwell_is_moved_into_the_common_tack_window() -> None:
+def test_a_tacks_dwell_is_limited_to_the_common_tack_window() -> None:
     stacks = (element("name", "other", "other"), element("number", "film", "film"))
     panel = pressed(stacks, film(tack=tack(1, 2, 2)), film("other", tack=tack(2, 4, 4)))
     assert [c.dwell_seconds for c in tacks(panel)] == [2, 2]
 
 
-def test_tack_windows_without_a_common_second_are_a_conflict() -> None:
+def test_tack_windows_that_do_not_overlap_are_a_conflict() -> None:
     stacks = (element("name", "other", "other"), element("number", "film", "film"))
     found = refused(stacks, film(tack=tack(1, 2, 2)), film("other", tack=tack(4, 5, 4)), policy=ONE)
     assert limits(found) == ["name.1.tack.low=4 s", "number.1.tack.high=2 s"]
@@ -155,14 +155,14 @@ def test_a_tack_obeys_the_cloths_dwell_limit() -> None:
     assert tacks(pressed((STACK,), slow, UPPER, on=thin))[0].dwell_seconds == 9
 
 
-def test_tack_time_counts_against_the_total_but_not_toward_the_final() -> None:
+def test_tack_time_counts_toward_the_total_but_not_the_finals_dwell() -> None:
     panel = pressed((STACK,), film(total_heat=S("13 s")), UPPER)
     assert chosen(panel)[-1] == ("number.1 number.2", 290, 9)
     assert panel.element_heat_seconds == {"number.1": 13, "number.2": 11}
     assert panel.fabric_heat_seconds == 18
 
 
-def test_tacks_give_way_where_the_final_would_have_no_second() -> None:
+def test_tacks_get_shorter_if_the_final_has_too_few_seconds() -> None:
     panel = pressed((STACK,), film(total_heat=S("11 s")), UPPER)
     assert chosen(panel) == [
         ("number.1", 290, 2),
@@ -188,7 +188,7 @@ def test_carriers_of_a_tack_come_off_at_a_common_peel_or_in_stages() -> None:
 # cover sheets
 
 
-def test_the_final_of_a_stack_asks_the_carrier_off_rules() -> None:
+def test_the_final_of_a_stack_follows_the_carrier_off_rules() -> None:
     assert final(pressed((STACK,), film(), UPPER)).cover_sheet is True
     bare = SheetRule.OPTIONAL
     panel = pressed((STACK,), film(sheet_carrier_off=bare), film("other", sheet_carrier_off=bare))
@@ -214,12 +214,12 @@ def test_a_policy_without_bare_tacks_puts_the_sheet_on() -> None:
     assert [c.cover_sheet for c in tacks(panel)] == [False, True]
 
 
-def test_a_tack_is_shortened_to_3_s_where_a_sheet_may_not_touch_the_carrier() -> None:
+def test_a_tack_is_shortened_to_3_s_if_the_carrier_forbids_the_sheet() -> None:
     upper = film("other", tack=tack(2, 6, 5), sheet_carrier_on=SheetRule.FORBIDDEN)
     assert tacks(pressed((STACK,), film(), upper))[1].dwell_seconds == 3
 
 
-def test_a_long_tack_on_bare_film_under_a_carrier_that_forbids_the_sheet_is_a_conflict() -> None:
+def test_a_long_tack_needing_a_sheet_its_carrier_forbids_is_a_conflict() -> None:
     upper = film("other", tack=tack(4, 6, 5), sheet_carrier_on=SheetRule.FORBIDDEN)
     assert limits(refused((STACK,), film(), upper)) == [
         "number.2.tack.low=4 s",
@@ -228,7 +228,7 @@ def test_a_long_tack_on_bare_film_under_a_carrier_that_forbids_the_sheet_is_a_co
     ]
 
 
-def test_without_bare_tacks_that_policy_is_part_of_the_conflict() -> None:
+def test_a_policy_against_bare_tacks_is_part_of_the_conflict() -> None:
     upper = film("other", sheet_carrier_on=SheetRule.FORBIDDEN)
     assert limits(refused((STACK,), film(), upper, policy=Policy(bare_tack=False))) == [
         "number.1.cover_sheet.carrier_off=required",
@@ -237,7 +237,7 @@ def test_without_bare_tacks_that_policy_is_part_of_the_conflict() -> None:
     ]
 
 
-def test_a_bare_face_that_may_not_be_pressed_again_cannot_be_stacked() -> None:
+def test_a_face_that_must_not_be_pressed_bare_cannot_be_stacked() -> None:
     pile = film("other", sheet_carrier_off=SheetRule.NO_PRESS)
     assert limits(refused((STACK,), film(), pile)) == ["number.2.cover_sheet.carrier_off=no_press"]
 
@@ -245,19 +245,19 @@ def test_a_bare_face_that_may_not_be_pressed_again_cannot_be_stacked() -> None:
 # usable
 
 
-def test_usable_is_what_the_tacks_leave_the_final() -> None:
+def test_usable_dwells_exclude_the_time_of_the_tacks() -> None:
     panel = pressed((STACK,), film(total_heat=S("15 s")), UPPER)
     assert panel.usable == (UsableSpan(280, 300, 8, 11),)
 
 
-def test_neighbouring_degrees_with_equal_seconds_are_one_span() -> None:
+def test_adjacent_temperatures_with_equal_dwells_are_one_span() -> None:
     bands = (dwell("280 F", "284 F", 8, 12, 10), dwell("285 F", "289 F", 8, 12, 9),
              dwell("290 F", "300 F", 8, 11, 10))  # fmt: skip
     panel = pressed(BOTH, film(dwell=bands), UPPER)
     assert panel.usable == (UsableSpan(280, 289, 8, 12), UsableSpan(290, 300, 8, 11))
 
 
-def test_a_short_tack_excuses_no_sheet_that_a_carrier_asks_for_and_a_face_forbids() -> None:
+def test_a_short_tack_still_conflicts_if_a_carrier_requires_a_forbidden_sheet() -> None:
     """design.md section 4: required with forbidden is not usable; only bare film is excused."""
     lower = film(sheet_carrier_off=SheetRule.FORBIDDEN)
     upper = film("other", sheet_carrier_on=SheetRule.REQUIRED, sheet_carrier_off=SheetRule.OPTIONAL)

@@ -31,7 +31,7 @@ def test_a_press_in_celsius_is_solved_in_celsius() -> None:
     assert (final(panel).temperature, panel.setting_change) == (143, -7)
 
 
-def test_a_hole_that_rounding_tears_in_a_film_is_not_usable() -> None:
+def test_a_gap_between_a_films_bands_from_rounding_is_not_usable() -> None:
     """140 and 141 °C are 284 and 285.8 °F: 285 °F is in neither band."""
     celsius = replace(
         film(),
@@ -42,7 +42,7 @@ def test_a_hole_that_rounding_tears_in_a_film_is_not_usable() -> None:
     assert degrees(pressed((NAME,), celsius)) == [(266, 284), (286, 302)]
 
 
-def test_a_degree_that_two_bands_claim_after_rounding_keeps_both() -> None:
+def test_a_degree_in_two_bands_after_rounding_obeys_both() -> None:
     """289 and 290 °F are 142.8 and 143.3 °C: both round to 143 °C."""
     bands = (dwell("280 F", "289 F", 9, 12, 10), dwell("290 F", "300 F", 6, 10, 8))
     panel = pressed((NAME,), film(dwell=bands), bench=press("143 C"))
@@ -54,7 +54,7 @@ def test_a_degree_that_two_bands_claim_after_rounding_keeps_both() -> None:
     assert (final(panel).temperature, final(panel).dwell_seconds) == (143, 10)
 
 
-def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbour() -> None:
+def test_a_gap_between_a_cloths_bands_from_rounding_takes_the_stricter_one() -> None:
     torn = cloth(dwell_max=(cap("0 C", "140 C", 11), cap("141 C", "160 C", 9)))
     panel = pressed((NAME,), film(), on=torn, bench=press("285 F", "0 F"))
     assert (final(panel).temperature, final(panel).dwell_seconds) == (285, 9)
@@ -69,7 +69,7 @@ def test_a_hole_that_rounding_tears_in_a_cloth_is_closed_by_its_stricter_neighbo
         ("285 F", (7, 12, 9), 9),
     ],
 )
-def test_of_three_bands_the_two_beside_a_torn_hole_count(
+def test_a_gap_from_rounding_looks_only_at_the_two_bands_beside_it(
     setting: str, most: tuple[int, int, int], seconds: int
 ) -> None:
     """130, 131, 140 and 141 °C are 266, 267.8, 284 and 285.8 °F: 267 and 285 °F are in no band."""
@@ -80,7 +80,7 @@ def test_of_three_bands_the_two_beside_a_torn_hole_count(
     assert (f"{final(panel).temperature} F", final(panel).dwell_seconds) == (setting, seconds)
 
 
-def test_limits_in_fractions_of_a_degree_are_rounded_to_the_allowed_side() -> None:
+def test_fractions_of_a_degree_are_rounded_to_the_safe_side() -> None:
     """280.5 to 284.5 °F allow 281 to 284 °F; a cloth's 283.7 °F allow 283 °F."""
     film_ = replace(
         film(),
@@ -93,14 +93,14 @@ def test_limits_in_fractions_of_a_degree_are_rounded_to_the_allowed_side() -> No
     assert degrees(mild) == [(281, 283)]
 
 
-def test_fractions_of_a_second_are_rounded_to_the_allowed_side() -> None:
+def test_fractions_of_a_second_are_rounded_to_the_safe_side() -> None:
     """Whole seconds, design.md, section 4: 8.5 to 11.5 s allow 9 to 11."""
     band = DwellBand(T("280 F"), T("300 F"), S("8.5 s"), S("11.5 s"), S("10 s"))
     assert pressed((NAME,), film(dwell=(band,))).usable == (UsableSpan(280, 300, 9, 11),)
 
 
 @pytest.mark.parametrize("key", ["cloth", "total", "film"])
-def test_an_upper_limit_in_fractions_of_a_second_is_rounded_down(key: str) -> None:
+def test_an_upper_limit_with_a_fraction_of_a_second_is_rounded_down(key: str) -> None:
     """9.5 s allow 9; so do 14.5 s of heat minus a pre-press of 5 s."""
     on = {
         "cloth": cloth(dwell_max=(DwellCap(T("0 F"), T("320 F"), S("9.5 s")),)),

@@ -16,44 +16,46 @@ def changes(panel: PanelSettings) -> list[str]:
     return [SAY.say(message) for message in panel.changed_from_normal]
 
 
-def test_a_plain_plan_warns_of_nothing() -> None:
+def test_a_plain_plan_has_no_warnings() -> None:
     assert pressed((NAME,), film()).warnings == ()
 
 
 @pytest.mark.parametrize(("highest", "narrow"), [(289, True), (290, False)])
-def test_a_window_narrower_than_twice_the_tolerance_is_narrow(highest: int, narrow: bool) -> None:
+def test_a_window_below_twice_the_tolerance_is_narrow(highest: int, narrow: bool) -> None:
     panel = pressed((NAME,), film(window=(280, highest, 285)), bench=press(tolerance="5 F"))
     assert ("narrow_window" in panel.warnings) is narrow
 
 
-def test_narrow_is_measured_without_the_margin() -> None:
+def test_a_narrow_window_is_measured_without_the_margin() -> None:
     panel = pressed((NAME,), film(), on=cloth("292 F"))
     assert degrees(panel) == [(280, 287)]
     assert "narrow_window" not in panel.warnings
 
 
-def test_two_groups_are_never_called_narrow() -> None:
+def test_two_groups_get_no_warning_of_a_narrow_window() -> None:
     panel = pressed(BOTH, film(window=(290, 292, 291)), film(*COOL))
     assert "narrow_window" not in panel.warnings
 
 
-def test_a_temperature_that_changes_between_groups_is_said() -> None:
+def test_a_temperature_change_between_groups_gives_a_warning() -> None:
     assert "temp_change_in_batch" in pressed(BOTH, film(), film(*COOL)).warnings
 
 
 @pytest.mark.parametrize(("when", "waits"), [("hot", False), ("warm", True), ("cold", True)])
-def test_an_earlier_group_that_is_peeled_warm_or_cold_is_said(when: str, waits: bool) -> None:
+def test_a_warm_or_cold_peel_before_the_next_closing_gives_a_warning(
+    when: str, waits: bool
+) -> None:
     panel = pressed(BOTH, film(peeled=(when,)), film(*COOL))
     assert ("peel_before_next_closing" in panel.warnings) is waits
 
 
-def test_the_last_groups_peel_keeps_no_closing_waiting() -> None:
+def test_the_last_groups_peel_gives_no_warning_of_waiting() -> None:
     panel = pressed(BOTH, film(peeled=("hot",)), film(*COOL, peeled=("cold",)))
     assert "peel_before_next_closing" not in panel.warnings
 
 
 @pytest.mark.parametrize("risk", list(DyeRisk))
-def test_cloth_whose_dye_may_move_asks_for_caution(risk: DyeRisk) -> None:
+def test_cloth_with_a_dye_risk_gives_a_dye_warning(risk: DyeRisk) -> None:
     panel = pressed((NAME,), film(), on=cloth(dye_risk=risk))
     assert ("dye_caution" in panel.warnings) is (risk is not DyeRisk.NONE)
 
@@ -63,19 +65,19 @@ def test_warnings_are_sorted() -> None:
     assert panel.warnings == ("dye_caution", "peel_before_next_closing", "temp_change_in_batch")
 
 
-def test_usable_is_the_first_final_on_its_own() -> None:
+def test_usable_settings_consider_the_first_final_alone() -> None:
     """Later closings take their share of the name's 25 s, but that is ignored here."""
     panel = pressed(BOTH, film(total_heat=S("25 s")), film(*COOL, seconds=(15, 15, 15)))
     assert panel.closings[0].dwell_seconds == 10
     assert panel.usable == (UsableSpan(280, 300, 8, 12),)
 
 
-def test_usable_has_the_margin_that_the_plan_was_made_with() -> None:
+def test_usable_settings_have_the_plans_margin() -> None:
     assert degrees(pressed((NAME,), film(), on=cloth("300 F"))) == [(280, 295)]
     assert degrees(pressed((NAME,), film(), on=cloth("283 F"))) == [(280, 283)]
 
 
-def test_each_piece_that_leaves_its_normal_is_told() -> None:
+def test_each_piece_not_at_its_normal_is_listed() -> None:
     panel = pressed(BOTH, film(), film("other", (295, 320, 310), seconds=(9, 14, 14)))
     assert changes(panel) == [
         "name.1 temperature 290 F -> 300 F",
@@ -85,13 +87,13 @@ def test_each_piece_that_leaves_its_normal_is_told() -> None:
     ]
 
 
-def test_a_tack_that_leaves_its_normal_is_told() -> None:
+def test_a_tack_not_at_its_normal_is_listed() -> None:
     stacks = (element("name", "other", "other"), element("number", "film", "film"))
     panel = pressed(stacks, film(), film("other", tack=tack(3, 4, 3)))
     assert changes(panel) == ["number.1 tack 2 s -> 3 s", "number.2 tack 2 s -> 3 s"]
 
 
-def test_the_presss_own_degrees_are_told() -> None:
+def test_changes_are_listed_in_the_presss_scale() -> None:
     """290 °F is 143.3 °C."""
     assert changes(pressed((NAME,), film(), bench=press("145 C"))) == [
         "name.1 temperature 143 C -> 145 C"

@@ -69,7 +69,7 @@ def closing_as_in_the_case(closing: Closing) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("case_id", PRESSABLE)
-def test_a_pressable_case_comes_out_as_worked(case_id: str, tmp_path: Path) -> None:
+def test_a_pressable_case_matches_its_worked_answer(case_id: str, tmp_path: Path) -> None:
     panel = only_panel(case_id, tmp_path)
     assert {
         "status": "ok",
@@ -82,11 +82,13 @@ def test_a_pressable_case_comes_out_as_worked(case_id: str, tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize("case_id", sorted(set(BY_ID) - set(PRESSABLE)))
-def test_a_refused_case_has_a_conflict_of_the_worked_size(case_id: str, tmp_path: Path) -> None:
+def test_a_refused_case_has_as_many_conflicting_limits_as_worked_out(
+    case_id: str, tmp_path: Path
+) -> None:
     assert len(refusal(case_id, tmp_path).conflict) == BY_ID[case_id]["expect"]["conflict_size"]
 
 
-def test_a_name_hotter_than_the_cloth_is_offered_changes_that_work(tmp_path: Path) -> None:
+def test_a_name_too_hot_for_the_cloth_gets_changes_that_work(tmp_path: Path) -> None:
     found = refusal("C05", tmp_path)
     assert limits(found) == ["name.1.temperature.low=300 F", "fabric.temperature_max=280 F"]
     assert found.gap == {"temperature_f": 20}
@@ -97,7 +99,7 @@ def test_a_name_hotter_than_the_cloth_is_offered_changes_that_work(tmp_path: Pat
     ]
 
 
-def test_a_film_that_takes_nothing_on_top_is_offered_a_swap_or_one_layer(tmp_path: Path) -> None:
+def test_a_film_that_takes_nothing_on_top_gets_a_swap_or_one_layer(tmp_path: Path) -> None:
     found = refusal("C10", tmp_path)
     assert limits(found) == ["number.1.accepts_on_top=no", "number.2.layer=2"]
     assert found.gap == {}
@@ -109,7 +111,7 @@ def test_a_film_that_takes_nothing_on_top_is_offered_a_swap_or_one_layer(tmp_pat
     ]
 
 
-def test_the_usable_span_of_layered_film_is_the_one_in_the_design(tmp_path: Path) -> None:
+def test_the_usable_span_of_layered_film_matches_the_design(tmp_path: Path) -> None:
     panel = only_panel("C02", tmp_path)
     assert panel.usable == (UsableSpan(260, 279, 15, 20), UsableSpan(280, 300, 10, 15))
     assert SAY.say(panel.changed_from_normal[0]) == "name.1 temperature 280 F -> 300 F"

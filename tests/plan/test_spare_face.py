@@ -47,7 +47,7 @@ def test_every_letter_of_europes_alphabets_is_measured() -> None:
 
 
 @pytest.mark.parametrize("height", [1.0, 2.5])
-def test_a_lent_letters_ink_is_that_of_its_fonts_own_outline(height: float) -> None:
+def test_a_spare_letters_ink_matches_its_fonts_outline(height: float) -> None:
     capital = bounds("H")[3]
     lent = [c for c in SPARE.glyphs if c not in FACE.glyphs]
     assert {*"ŁČĞŐЖЯΆű"} <= set(lent)
@@ -60,19 +60,19 @@ def test_a_lent_letters_ink_is_that_of_its_fonts_own_outline(height: float) -> N
         assert ink.y == pytest.approx((top + bottom) / 2 * height, abs=WITHIN), character
 
 
-def test_a_letter_of_both_faces_is_the_first_ones() -> None:
+def test_a_letter_in_both_faces_comes_from_the_first() -> None:
     assert FACE.holder("H") is FACE
     assert FACE.holder("Ж") is FACE.spare
 
 
 @pytest.mark.parametrize("character", ["Ł", "Ж", "И"])
-def test_a_lent_letter_is_not_measured_as_an_h(character: str) -> None:
+def test_a_spare_letter_is_not_measured_as_an_h(character: str) -> None:
     wide, h = (breadth(c, FACE, NAME, Fitted(0.0, 1.0)) for c in (character, "H"))
     assert wide != pytest.approx(h, abs=0.01)
 
 
 @pytest.mark.parametrize("text", ["中", "م", "अ", "X\u030c"])
-def test_a_letter_of_no_face_is_known_to_be_unknown(text: str) -> None:
+def test_a_letter_in_no_face_is_marked_unknown(text: str) -> None:
     drawn = letters(f"A{text}B", FACE, NAME, AS_CUT)
     assert [each.known for each in drawn] == [True, False, True]
     assert drawn[1].character == text
@@ -87,7 +87,7 @@ def test_marks_stay_on_their_letters() -> None:
     assert single("X\u030cA\u0301 B") == ["X\u030c", "Á", " ", "B"]
 
 
-def test_the_licence_lies_beside_the_font_and_the_font_keeps_its_notice() -> None:
+def test_the_licence_is_beside_the_font_and_the_notice_in_it() -> None:
     text = (FONTS / "LICENSE.txt").read_text("utf-8")
     assert "DejaVu changes are in public domain" in text
     assert "Permission is hereby granted, free of charge" in text

@@ -41,7 +41,7 @@ def plan(*peels: Peel, waits: Mapping[Peel, tuple[str, str]]) -> Plan:
         ((COLD,), SHORT, (RACK,)),
     ],
 )
-def test_a_stage_is_peeled_where_it_is_not_late(
+def test_each_stage_is_peeled_where_it_will_not_be_late(
     peels: tuple[Peel, ...], waits: Mapping[Peel, tuple[str, str]], places: tuple[Place, ...]
 ) -> None:
     (only,) = plan(*peels, waits=waits).passes
@@ -50,13 +50,13 @@ def test_a_stage_is_peeled_where_it_is_not_late(
     assert [wait.peel for wait in only.stages] == list(peels)
 
 
-def test_a_stage_that_waits_on_the_rack_is_one_tap_more() -> None:
+def test_a_stage_that_waits_on_the_rack_costs_one_more_tap() -> None:
     closings = 2  # pre-press and final
     assert plan(WARM, COLD, waits=SHORT).taps_per_garment == closings + 1
     assert plan(WARM, COLD, waits=LONG).taps_per_garment == closings + 2
 
 
-def test_each_stage_says_when_and_where_on_paper() -> None:
+def test_the_paper_says_when_and_where_each_stage_is_peeled() -> None:
     made = plan(HOT, WARM, COLD, waits=SHORT)
     (only,) = made.passes
     hot, warm, cold = (Words("en").say(phrase(made, only, s)) for s in only.steps[-4:-1])
@@ -65,7 +65,7 @@ def test_each_stage_says_when_and_where_on_paper() -> None:
     assert cold.startswith("Lay it flat on the rack; peel cold 60 to 240 s")
 
 
-def test_a_peel_in_hand_costs_its_wait() -> None:
+def test_a_peel_in_hand_adds_its_wait() -> None:
     quick, slow = minutes(plan(WARM, COLD, waits=SHORT), 60)
     without = minutes(plan(HOT, COLD, waits=SHORT), 60)
     assert quick - without[0] == pytest.approx(60 * 8 / 60, abs=1)

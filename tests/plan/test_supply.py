@@ -31,14 +31,14 @@ def needs_of(
     return {need.drawer: need for need in found}
 
 
-def test_need_is_counted_by_what_is_in_a_drawer() -> None:
+def test_needs_are_counted_per_drawer() -> None:
     found = needs_of()
     assert found[ADULT].pieces == {"0": 2, "1": 1, "3": 1}
     assert found[YOUTH].pieces == {"1": 1, "3": 1}
     assert not any(need.spares or need.stock for need in found.values())
 
 
-def test_panels_that_take_the_same_piece_share_a_drawer() -> None:
+def test_panels_that_need_the_same_piece_share_a_drawer() -> None:
     panels = tuple(
         Panel(name, (element("number", "red", height="6 in"),)) for name in ("back", "front")
     )
@@ -51,21 +51,21 @@ def test_panels_that_take_the_same_piece_share_a_drawer() -> None:
     assert [(need.drawer.height_inches, need.pieces) for need in found] == [(6, {"1": 2, "3": 2})]
 
 
-def test_the_under_layer_is_another_piece_than_the_top() -> None:
+def test_the_lower_layer_is_a_different_piece_from_the_top() -> None:
     plan = stack_plan()
     found = needs(plan, count_picks(plan, ROSTER), Packs(), None)
     drawers = {(n.drawer.colour, n.drawer.layer, n.drawer.layers) for n in found}
     assert drawers == {("black", 1, 2), ("white", 2, 2)}
 
 
-def test_spares_go_by_digits_letters_and_others() -> None:
+def test_digits_letters_and_other_characters_have_separate_spares() -> None:
     packs = Packs(digits=SpareRule(least=2), letters=SpareRule(Fraction(1, 2)))
     found = needs_of(packs, roster=(RosterLine("1", "AL", "O'ÑÑÑ", "7"),))
     assert found[ADULT].spares == {"7": 2}
     assert found[replace(ADULT, height_inches=2.5)].spares == {"O": 1, "Ñ": 2}  # none for '
 
 
-def test_missing_pieces_are_short_with_spares_counted() -> None:
+def test_the_shortage_includes_spares() -> None:
     held = (
         Stock("film", "red", length("10 in"), {"0": 2, "1": 9}),
         Stock("film", "red", length("254 mm"), {"0": 1}),  # 10 in as well
@@ -108,14 +108,14 @@ def test_a_pack_of_another_material_colour_or_height_does_not_fit() -> None:
     assert {b.pack.key for b in bought.bought} == {"five"}
 
 
-def test_stock_and_purchase_minus_pieces_are_the_leftover() -> None:
+def test_the_leftover_is_stock_plus_purchase_minus_pieces() -> None:
     kit = Pack("kit", "Kit", 900, mix=dict.fromkeys("0123456789", 2))
     (bought,) = purchases([needs_of()[ADULT]], Packs((FIVE, kit)))
     assert [(b.pack.key, b.character) for b in bought.bought] == [("kit", "")]
     assert bought.leftover == {"1": 1, "3": 1} | dict.fromkeys("2456789", 2)
 
 
-def test_a_bag_holds_each_piece_in_its_order() -> None:
+def test_a_bag_holds_each_piece_in_order() -> None:
     plan = stack_plan()
     held = bag(plan, ROSTER[0])
     assert [(b.piece.name, "".join(b.characters), b.height_inches) for b in held] == [
@@ -127,7 +127,7 @@ def test_a_bag_holds_each_piece_in_its_order() -> None:
     assert [b.piece.element for b in bag(plan, ROSTER[2])] == ["number"] * 2  # no name
 
 
-def test_a_size_nobody_knows_takes_nothing_and_is_told() -> None:
+def test_an_unknown_size_needs_nothing_and_is_reported() -> None:
     odd = RosterLine("9", "HUGE", "KOVA", "31")
     plan = single_plan()
     assert count_picks(plan, (*ROSTER, odd)) == count_picks(plan, ROSTER)

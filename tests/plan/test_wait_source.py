@@ -62,7 +62,7 @@ def test_a_rule_wins_over_the_estimate_and_is_named(
     assert Words().say(wait_words(found)) == said
 
 
-def test_a_guess_that_is_earlier_than_the_estimate_gives_way_and_is_still_shown() -> None:
+def test_a_guess_before_the_estimate_is_shown_but_does_not_count() -> None:
     estimate, found = waited(GUESS, None), waited(GUESS, EARLY)
     assert found.source == FROM_ESTIMATE
     assert (found.from_seconds, found.to_seconds) == (estimate.from_seconds, estimate.to_seconds)
@@ -70,7 +70,7 @@ def test_a_guess_that_is_earlier_than_the_estimate_gives_way_and_is_still_shown(
     assert "a guess says 1 to 4 s" in Words().say(wait_words(found))
 
 
-def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one() -> None:
+def test_a_guess_after_the_estimate_counts_and_is_called_a_guess() -> None:
     estimate, found = waited(GUESS, None), waited(GUESS, LATE)
     assert (found.source, found.from_seconds, found.to_seconds) == (FROM_GUESS, 500.0, 900.0)
     assert found.ready == estimate.ready
@@ -86,7 +86,7 @@ def test_a_guess_that_is_later_than_the_estimate_counts_and_says_that_it_is_one(
         (("50 s", "70 s"), (50.0, 50.0), FROM_GUESS),
     ],
 )
-def test_a_guess_for_one_film_does_not_end_the_window_of_the_others_sheet(
+def test_a_guess_for_one_film_does_not_end_another_films_stated_window(
     guess: tuple[str, str], window: tuple[float, float], source: str
 ) -> None:
     """They come off together: the sheet's own wait wins, and a guess counts if it begins later."""
@@ -100,7 +100,7 @@ def test_a_guess_for_one_film_does_not_end_the_window_of_the_others_sheet(
     assert (found.from_seconds, found.to_seconds, found.source) == (*window, source)
 
 
-def test_where_no_model_fits_the_guess_is_all_there_is() -> None:
+def test_without_a_model_only_the_guess_remains() -> None:
     found = waited(GUESS, EARLY, surface=Surface.PILE)
     assert (found.source, found.from_seconds, found.ready) == (FROM_GUESS, 1.0, None)
     assert Words().say(wait_words(found)) == "guess"
@@ -109,7 +109,7 @@ def test_where_no_model_fits_the_guess_is_all_there_is() -> None:
     assert "guess" in Words().say(wait_words(nothing))
 
 
-def test_a_key_of_its_own_source_decides_and_not_the_rest_of_the_material() -> None:
+def test_the_source_of_the_wait_counts_and_not_that_of_the_material() -> None:
     film = material(
         waits={Peel.WARM: EARLY}, source=Sources(SHEET, {"peel_wait": Source(SourceKind.GUESS)})
     )
@@ -121,7 +121,7 @@ def test_a_key_of_its_own_source_decides_and_not_the_rest_of_the_material() -> N
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
 @pytest.mark.parametrize("wait", [EARLY, LATE])
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_on_paper_only_a_suppliers_sheet_is_a_sheet(
+def test_the_paper_calls_only_a_suppliers_sheet_a_sheet(
     source: Source, wait: tuple[str, str], language: str
 ) -> None:
     film = material(waits={Peel.COLD: wait}, source=Sources(source))
@@ -139,7 +139,7 @@ ESTIMATE = PeelWait(
 )
 
 
-def test_a_guess_that_ends_first_is_only_the_last_call() -> None:
+def test_a_guess_that_ends_first_only_sets_the_last_call() -> None:
     found = beside_guess(ESTIMATE, (10.0, 60.0))
     assert (found.from_seconds, found.to_seconds) == (40.0, 80.0)
     assert last_call(found) == (60.0, True)
@@ -151,7 +151,7 @@ def test_a_guess_that_ends_before_the_start_is_ignored() -> None:
     assert last_call(beside_guess(ESTIMATE, (10.0, 25.0))) == (70.0, False)
 
 
-def test_a_later_guess_ends_with_the_estimate_where_they_meet() -> None:
+def test_a_later_guess_that_overlaps_the_estimate_ends_with_it() -> None:
     found = beside_guess(ESTIMATE, (50.0, 300.0))
     assert (found.from_seconds, found.to_seconds, found.source) == (50.0, 80.0, FROM_GUESS)
     assert last_call(found) == (70.0, False)
@@ -159,13 +159,13 @@ def test_a_later_guess_ends_with_the_estimate_where_they_meet() -> None:
     assert said == [True, True, False, False]
 
 
-def test_a_guess_after_the_estimates_end_has_its_own_end() -> None:
+def test_a_guess_after_the_estimates_end_keeps_its_own_end() -> None:
     found = beside_guess(ESTIMATE, (100.0, 300.0))
     assert (found.from_seconds, found.to_seconds) == (100.0, 300.0)
     assert last_call(found) == (300.0, True)
     assert call_rests_on_guess(found, 301.0)
 
 
-def test_a_cold_peel_is_never_hurried_by_a_guess() -> None:
+def test_a_guess_never_hurries_a_cold_peel() -> None:
     cold = replace(ESTIMATE, peel=Peel.COLD, late=None, to_seconds=900.0)
     assert last_call(beside_guess(cold, (10.0, 60.0))) == (inf, False)
