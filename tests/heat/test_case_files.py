@@ -90,7 +90,7 @@ def test_every_error_is_reported_with_its_key(
         (b'{"cases": 3}', "cases: write a list; found: 3"),
     ],
 )
-def test_a_file_that_is_no_file_of_cases_is_told(
+def test_a_file_without_heat_cases_is_refused_with_the_reason(
     data: bytes, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "cases.json"
@@ -101,7 +101,7 @@ def test_a_file_that_is_no_file_of_cases_is_told(
     )
 
 
-def test_a_byte_order_mark_and_tabs_are_read(
+def test_a_file_with_a_byte_order_mark_and_tabs_is_read(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "cases.json"

@@ -44,13 +44,13 @@ def test_a_bare_final_has_neither_carrier_nor_sheet() -> None:
     assert "carrier2" in stages["strip2"]
 
 
-def test_an_act_of_no_seconds_is_left_out() -> None:
+def test_an_act_of_zero_seconds_is_left_out() -> None:
     assert [act.name for act in usual(pre_press=0.0, where=Where.PAD)] == [
         "lay1", "tack1", "cover_on", "final", "cool",
     ]  # fmt: skip
 
 
-def test_a_garment_has_cooled_on_the_pad_until_hands_lift_it() -> None:
+def test_a_garment_cools_on_the_pad_until_it_is_lifted() -> None:
     on_pad, lifted = cooling_acts(1, True, Where.LIFTED, 300.0)
     assert (on_pad.seconds, on_pad.where) == (LIFTING_SECONDS, Where.PAD)
     assert (lifted.seconds, lifted.where) == (300.0 - LIFTING_SECONDS, Where.LIFTED)
@@ -63,7 +63,7 @@ def test_a_garment_has_cooled_on_the_pad_until_hands_lift_it() -> None:
         replace(PROPERTIES, film=replace(PROPERTIES.film, kg_per_square_metre=0.02)),
     ],
 )
-def test_a_shops_own_properties_change_the_answer(own: object) -> None:
+def test_a_shops_own_properties_change_the_result(own: object) -> None:
     usual_shop = solve(story(Setup(149.0), usual())).cooling.falls_to(50.0)
     assert isinstance(own, type(PROPERTIES))
     other = solve(story(Setup(149.0, properties=own), usual())).cooling.falls_to(50.0)
@@ -80,7 +80,7 @@ def test_a_paper_carrier_cools_sooner_than_film() -> None:
     assert found[0] < found[1] - 2
 
 
-def test_cloth_whose_dye_moves_is_taken_for_polyester() -> None:
+def test_cloth_with_a_dye_risk_is_treated_as_polyester() -> None:
     assert cloth_of(fabric(DyeRisk.HIGH)) is Cloth.LIGHT
     assert cloth_of(fabric(DyeRisk.NONE)) is Cloth.HEAVY
 
@@ -98,17 +98,17 @@ CURVE = Curve(
 @pytest.mark.parametrize(
     ("time", "celsius"), [(-1, None), (0.5, 100.0), (1, 100.0), (2, 90.0), (4, 60.0), (9, 40.0)]
 )
-def test_a_look_up_lies_on_the_line_between_samples(time: float, celsius: float | None) -> None:
+def test_a_look_up_interpolates_between_samples(time: float, celsius: float | None) -> None:
     assert CURVE.at(time) == celsius
 
 
-def test_time_above_counts_the_parts_of_its_lines() -> None:
+def test_time_above_a_temperature_counts_parts_of_steps() -> None:
     assert CURVE.seconds_above(bond, 90.0) == pytest.approx(1.0)
     assert CURVE.seconds_above(bond, 60.0) == pytest.approx(3.0)
     assert CURVE.seconds_above(bond, 100.0) == 0
 
 
-def test_it_falls_to_a_temperature_once_or_never() -> None:
+def test_a_curve_falls_to_a_temperature_once_or_never() -> None:
     assert CURVE.falls_to(70.0) == pytest.approx(3.5)
     assert CURVE.falls_to(39.0) is None
     assert CURVE.slope(3.5) == pytest.approx(-20.0)

@@ -19,7 +19,7 @@ def allowed(key: str, expected: float) -> float:
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["id"] for case in CASES])
-def test_a_reference_case_is_met(case: dict[str, Any]) -> None:
+def test_the_results_match_a_reference_case(case: dict[str, Any]) -> None:
     found = results(case)
     for key, expected in case["expected"].items():
         if expected is None:
@@ -28,7 +28,7 @@ def test_a_reference_case_is_met(case: dict[str, Any]) -> None:
             assert found[key] == pytest.approx(expected, abs=allowed(key, expected)), key
 
 
-def test_the_copy_is_the_shops_file() -> None:
+def test_the_copy_matches_the_supplied_file() -> None:
     shared = Path(__file__).resolve().parents[3] / "shared" / "examples" / "heat-cases.json"
     if not shared.exists():
         pytest.skip("the file that this is a copy of is not beside this checkout")

@@ -21,7 +21,9 @@ GARMENTS = {
 
 @pytest.mark.parametrize("garment", GARMENTS.values(), ids=GARMENTS)
 @pytest.mark.parametrize(("method", "tolerance"), [("BDF", 1e-7), ("Radau", 1e-8)])
-def test_a_garment_is_as_scipy_has_it(garment: Story, method: str, tolerance: float) -> None:
+def test_the_history_of_a_garment_agrees_with_scipy(
+    garment: Story, method: str, tolerance: float
+) -> None:
     found = history(garment)
     marks = []
     for stage, samples in found.stages:
@@ -41,7 +43,7 @@ def test_a_garment_is_as_scipy_has_it(garment: Story, method: str, tolerance: fl
     "air",
     [Air(23.0, 2.6, 0.9), Air(23.0, 2.05, 0.9, 2.0), Air(23.0, 2.6, 0.9, overhead=0.3, platen=149)],
 )
-def test_a_face_loses_what_its_surface_gives_to_the_room(air: Air, cell: float) -> None:
+def test_a_face_loses_the_heat_its_surface_gives_to_the_room(air: Air, cell: float) -> None:
     """The balance is found by root finding, from the laws of convection and radiation."""
     half, hot, room = 0.0003, air.platen + 273.15, air.temperature + 273.15
     gain = air.overhead * air.emissivity * 0.9 * STEFAN_BOLTZMANN * (hot**4 - room**4)
@@ -60,7 +62,7 @@ def test_a_face_loses_what_its_surface_gives_to_the_room(air: Air, cell: float) 
     assert through * (cell - outside) == pytest.approx(given(surface), rel=0.001, abs=0.1)
 
 
-def test_radiation_alone_is_the_law_of_stefan_and_boltzmann() -> None:
+def test_radiation_alone_follows_the_stefan_boltzmann_law() -> None:
     """q_rad(1, 400 K) against 0 K is 1451.6140 W/m2 (PyPI ht 1.2.0, run)."""
     air = Air(-273.15, 0.0, 1.0)
     surface = 400 - 273.15

@@ -25,7 +25,7 @@ def slab(depth: float, k: float, diffusivity: float, cells: int, ratio: float = 
     return Layer(depth * k / diffusivity, depth / k, depth / k, cells, ratio)
 
 
-def test_a_half_space_under_convection_is_geankoplis_5_3_1() -> None:
+def test_a_half_space_under_convection_matches_geankoplis_5_3_1() -> None:
     """Soil at 15.6 °C against air at -17.8 °C for 5 h: surface 267.982 K (read)."""
     ground = slab(2.0, 0.865, 4.65e-7, 60, 1.08)
     air = Plate(-17.8, 11.36)
@@ -38,7 +38,9 @@ def test_a_half_space_under_convection_is_geankoplis_5_3_1() -> None:
     ("biot", "root", "factor"),
     [(0.1, 0.3111, 1.0161), (1.0, 0.8603, 1.1191), (10.0, 1.4289, 1.2620)],
 )
-def test_a_plane_wall_follows_its_one_term_root(biot: float, root: float, factor: float) -> None:
+def test_a_plane_wall_follows_its_one_term_solution(
+    biot: float, root: float, factor: float
+) -> None:
     """Roots of zeta·tan(zeta) = Bi and C1: Incropera table 5.1, Çengel table 4-2 (read)."""
     wall = slab(1.0, 1.0, 0.01, 40)  # Fourier number 1 at 100 s
     found = history(story({"cloth": wall}, 100, Plate(0.0, biot), room=100.0))
@@ -49,7 +51,7 @@ def test_a_plane_wall_follows_its_one_term_root(biot: float, root: float, factor
     assert found.end["cloth"][-1] == pytest.approx(inside, abs=0.15)
 
 
-def test_a_lumped_bead_is_within_one_percent_after_9_94_seconds() -> None:
+def test_a_lumped_bead_cools_by_99_percent_in_9_94_seconds() -> None:
     """A 1 mm bead, k 35, rho 8500, c 320, h 210: 99 % in 9.94 s (Çengel example 4-1, read)."""
     length = 0.001 / 6  # volume over surface of a sphere
     bead = Layer(8500 * 320 * length, length / 35, length / 35, 1)
@@ -58,7 +60,7 @@ def test_a_lumped_bead_is_within_one_percent_after_9_94_seconds() -> None:
     assert solve(cooled).whole.falls_to(25 + 0.01 * (200 - 25)) == pytest.approx(9.94, rel=0.01)
 
 
-def test_frost_goes_as_deep_as_cengel_4_6_says() -> None:
+def test_frost_reaches_the_depth_in_cengel_4_6() -> None:
     """Soil at 15 °C, surface kept at -10 °C, 90 days: 0 °C at 0.8009 m (exact erfc).
 
     Time is shortened to 1000 s and diffusivity raised by the same factor, for the same Fourier
@@ -73,7 +75,7 @@ def test_frost_goes_as_deep_as_cengel_4_6_says() -> None:
 
 
 @pytest.mark.parametrize(("k", "heat"), [(1.0, 1.0e6), (0.25, 4.0e6), (4.0, 1.0e6), (0.5, 3.0e5)])
-def test_two_bodies_touching_meet_between_by_their_effusivities(k: float, heat: float) -> None:
+def test_two_touching_bodies_meet_at_the_mean_weighted_by_effusivity(k: float, heat: float) -> None:
     """(e1·T1 + e2·T2)/(e1 + e2), e = sqrt(k·rho·c); equal e give the mean (Çengel section 4-3)."""
     depth, cells = 0.2, 60
     upper = Layer(1e6 * depth, depth, depth, cells, 1 / 1.08, 100.0)
@@ -105,7 +107,7 @@ def test_the_stack_gains_what_the_platen_loses() -> None:
     assert sum(map(heat, names)) == pytest.approx(50_000 * 130, rel=1e-9)
 
 
-def test_a_body_without_resistance_cools_by_its_exponential() -> None:
+def test_a_body_without_resistance_cools_exponentially() -> None:
     """T - Ta = (T0 - Ta)·exp(-h·t/C): the lumped solution (any text)."""
     body = Layer(400.0, 0.0, 0.0, 1)
     curve = solve(

@@ -37,7 +37,7 @@ BARE = (Act("prepress", 5.0, closed=True), Act("lay", 10.0))
 
 
 @pytest.mark.parametrize(("cloth", "films", "where", "pad", "times"), TABLE)
-def test_the_bond_is_warm_and_cold_when_the_table_says(
+def test_the_bond_gets_warm_and_cold_when_the_table_says(
     cloth: Cloth,
     films: int,
     where: Where,
@@ -74,7 +74,7 @@ def test_a_two_second_tack_brings_the_bond_to_the_calculated_temperature(
     assert reached(solved, "tack") == pytest.approx(celsius, abs=0.6)
 
 
-def test_the_platens_heat_hardly_matters_for_cold() -> None:
+def test_the_platens_temperature_hardly_changes_the_time_to_cold() -> None:
     cold = []
     for platen in (130.0, 160.0):
         solved = solve(story(Setup(platen), usual()))
@@ -82,7 +82,7 @@ def test_the_platens_heat_hardly_matters_for_cold() -> None:
     assert cold[1] == pytest.approx(cold[0], rel=0.08)
 
 
-def test_an_open_platen_overhead_may_keep_it_from_getting_cold() -> None:
+def test_an_open_platen_overhead_can_keep_a_garment_from_getting_cold() -> None:
     setup = Setup(149.0, properties=replace(PROPERTIES, overhead=0.3))
     solved = solve(story(setup, usual(where=Where.PAD)))
     assert solved.cooling.falls_to(30.0) is None

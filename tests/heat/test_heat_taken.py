@@ -28,19 +28,19 @@ SETUP = Setup(149.0)
 TACK = Act("tack", 2.0, closed=True, films=1, carrier=True, sheet=True)
 
 
-def test_a_second_at_the_reference_counts_one_and_ten_kelvin_less_about_half() -> None:
+def test_a_second_ten_kelvin_below_the_reference_counts_about_half() -> None:
     """exp(-100000/8.314·(1/412.15 - 1/422.15)) = 0.5008, by hand."""
     arrhenius = Arrhenius(100_000.0, 149.0)
     assert arrhenius.rate(149.0) == 1
     assert arrhenius.rate(139.0) == pytest.approx(0.5008, rel=2e-3)
 
 
-def test_ten_seconds_at_the_reference_are_ten() -> None:
+def test_ten_seconds_at_the_reference_count_as_ten() -> None:
     level = Curve((Sample(0.0, None, 149.0), Sample(10.0, None, 149.0)))
     assert equivalent_seconds(level, cloth, Arrhenius()) == pytest.approx(10.0)
 
 
-def test_equivalent_heat_is_told_between_the_energies_assumed_and_5_kelvin_either_way() -> None:
+def test_equivalent_heat_has_a_range_for_energy_and_5_kelvin_either_way() -> None:
     """By hand, 10 s at 139 °C.
 
     exp(-120000/8.314·(1/407.15 - 1/422.15)) = 0.2838 at the least,
@@ -51,20 +51,20 @@ def test_equivalent_heat_is_told_between_the_energies_assumed_and_5_kelvin_eithe
     assert (found.low, found.high) == pytest.approx((2.838, 7.609), rel=2e-3)
 
 
-def test_each_value_of_a_garment_lies_within_its_range() -> None:
+def test_each_value_of_a_garment_is_within_its_range() -> None:
     found = taken(solve(story(SETUP, usual())))
     assert found.seconds_between.low < found.seconds_above < found.seconds_between.high
     assert found.equivalent_between.low < found.equivalent_seconds < found.equivalent_between.high
 
 
-def test_a_slope_in_one_piece_counts_as_in_many() -> None:
+def test_one_long_step_counts_like_many_short_ones() -> None:
     ends = (Sample(0.0, None, 120.0), Sample(10.0, None, 149.0))
     fine = tuple(Sample(n / 10, None, 120 + 2.9 * n / 10) for n in range(101))
     found = [equivalent_seconds(Curve(s), cloth, Arrhenius()) for s in (ends, fine)]
     assert found[0] == pytest.approx(found[1], rel=0.03)
 
 
-def test_a_hotter_platen_gives_more_of_everything() -> None:
+def test_a_hotter_platen_gives_more_heat_by_every_measure() -> None:
     cool, hot = (taken(solve(story(Setup(t), usual()))) for t in (130.0, 160.0))
     assert hot.seconds_above > cool.seconds_above
     assert hot.equivalent_seconds > 3 * cool.equivalent_seconds
@@ -72,7 +72,7 @@ def test_a_hotter_platen_gives_more_of_everything() -> None:
     assert hot.highest < 160
 
 
-def test_a_tack_under_the_sheet_lags_and_is_levelled_by_two_seconds_more() -> None:
+def test_a_tack_under_the_sheet_is_cooler_and_needs_two_seconds_more() -> None:
     advice = tack_under_sheet(SETUP, TACK, tack_high_seconds=6.0)
     assert advice is not None
     assert advice.values["bond"] == 104
@@ -83,7 +83,7 @@ def test_a_tack_under_the_sheet_lags_and_is_levelled_by_two_seconds_more() -> No
     assert (advice.values["more_low"], advice.values["more_high"]) == (1.5, 2.5)
 
 
-def test_the_advice_never_goes_above_the_tacks_high() -> None:
+def test_the_advice_never_exceeds_the_tacks_limit() -> None:
     some = tack_under_sheet(SETUP, TACK, tack_high_seconds=3.0)
     none = tack_under_sheet(SETUP, TACK, tack_high_seconds=2.0)
     assert some is not None
@@ -96,7 +96,7 @@ def test_the_advice_never_goes_above_the_tacks_high() -> None:
     assert Words().say(none).endswith("its limit allows no longer tack")
 
 
-def test_the_advice_speaks_the_presss_unit() -> None:
+def test_the_advice_uses_the_presss_unit() -> None:
     advice = tack_under_sheet(SETUP, TACK, 6.0, Degrees.F)
     warm = cold_pad(SETUP, usual(), unit=Degrees.F)
     assert advice is not None
@@ -111,18 +111,18 @@ def test_a_bare_tack_needs_no_advice() -> None:
     assert tack_under_sheet(SETUP, bare, 3.0) is None
 
 
-def test_the_first_garment_of_the_day_is_told_to_warm_the_pad() -> None:
+def test_the_first_garment_of_the_day_gets_advice_to_warm_the_pad() -> None:
     advice = cold_pad(SETUP, usual())
     assert advice is not None
     assert Words().say(advice).endswith("Close the empty press for 20 to 30 s first")
 
 
-def test_a_pad_warmed_that_way_gets_no_more_advice() -> None:
+def test_a_pad_warmed_as_advised_gets_no_more_advice() -> None:
     warm = kept(history(story(SETUP, (idle(25.0, closed=True), idle(20.0)))).end)
     assert cold_pad(SETUP, usual(), warm) is None
 
 
-def test_closing_the_empty_press_cures_the_first_garment() -> None:
+def test_closing_the_empty_press_helps_the_first_garment() -> None:
     """A first garment's bond is about 4 K cooler than in the middle of a shift; calculated."""
     end = None
     bonds = []

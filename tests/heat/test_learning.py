@@ -37,7 +37,7 @@ from kiosk.heat.learn import (
 SOLVED = solve(story(Setup(149.0), usual()))
 
 
-def test_the_priors_are_of_20_and_30_percent() -> None:
+def test_the_priors_have_spreads_of_20_and_30_percent() -> None:
     assert (LIFTED.factor, PAD.factor) == (1.0, 1.0)
     assert LIFTED.weight == pytest.approx(25.0)
     assert PAD.weight == pytest.approx(11.111, rel=1e-4)
@@ -63,7 +63,7 @@ def by_scipy(beta: Beta, seen: list[Observation]) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("ratios", [(1.3,), (0.7, 1.0), (1.4, 1.0, 1.05, 0.95, 1.0, 1.02)])
-def test_moments_are_weighed_as_scipy_weighs_them(ratios: tuple[float, ...]) -> None:
+def test_the_posterior_of_moments_agrees_with_scipy(ratios: tuple[float, ...]) -> None:
     seen = [found_ready(50.0 * ratio, 50.0) for ratio in ratios]
     beta = learned(LIFTED, seen)
     mean, variance = by_scipy(LIFTED, seen)
@@ -71,7 +71,7 @@ def test_moments_are_weighed_as_scipy_weighs_them(ratios: tuple[float, ...]) -> 
     assert 1 / beta.weight == pytest.approx(variance, rel=1e-3)
 
 
-def test_a_moment_near_what_is_known_moves_it_by_the_weights() -> None:
+def test_a_moment_near_the_estimate_moves_it_by_the_weights() -> None:
     """Two Gaussians: w' = 25 + 1/0.22² = 45.661, m' = ln(1.1)·20.661/45.661 (computed by hand)."""
     beta = learned(LIFTED, [found_ready(55.0, 50.0)])
     assert beta.weight == pytest.approx(45.661, rel=0.03)
@@ -90,18 +90,18 @@ def test_one_reading_far_from_a_fresh_shops_estimate_teaches_nothing(ratio: floa
 
 
 @pytest.mark.parametrize("ratio", [0.75, 1.35])
-def test_far_means_far_from_what_the_shop_learned_not_from_the_model(ratio: float) -> None:
+def test_a_reading_is_far_from_the_shops_learned_factor_and_not_the_models(ratio: float) -> None:
     known = learned(LIFTED, [found_ready(50.0 * ratio, 50.0)] * 8)
     assert not is_far(known, reading(known.factor))
     assert is_far(known, reading(known.factor**-2))
 
 
-def test_no_number_of_readings_makes_an_impossible_shop() -> None:
+def test_repeated_readings_never_make_an_impossible_shop() -> None:
     assert learn(LIFTED, reading(4.0), LIFTED, earlier=reading(4.0)) is LIFTED
     assert learn(LIFTED, reading(0.2), LIFTED, earlier=reading(0.2)) is LIFTED
 
 
-def test_a_second_reading_that_agrees_is_believed_as_one_and_one_that_does_not_is_not() -> None:
+def test_a_far_reading_counts_only_if_a_second_one_agrees() -> None:
     twice = learn(LIFTED, reading(1.65), LIFTED, earlier=reading(1.7))
     assert twice.factor == pytest.approx(1.65**0.8, rel=0.02)  # w = 100 of 125
     assert twice.two_sided == 1
@@ -123,21 +123,19 @@ def test_ten_good_moments_undo_one_bad_one(prior: Beta, bad: float) -> None:
 
 
 @pytest.mark.parametrize("bad", [0.75, 0.8, 1.25, 1.35])
-def test_ten_good_moments_leave_the_truth_in_the_range_after_one_that_was_a_little_off(
-    bad: float,
-) -> None:
+def test_the_truth_stays_in_range_after_one_slightly_wrong_moment(bad: float) -> None:
     beta = learned(LIFTED, [reading(bad), *[found_ready(60.0, 60.0)] * 10])
     assert beta.low < 1.0 < beta.high
 
 
-def test_a_long_row_of_moments_is_kept_short() -> None:
+def test_a_long_row_of_moments_is_summarized() -> None:
     beta = learned(LIFTED, [found_ready(66.0, 60.0)] * 100)
     assert len(beta.moments) <= KEPT_MOMENTS
     assert beta.factor == pytest.approx(1.1, rel=0.01)
     assert beta.two_sided == 100
 
 
-def test_one_sided_evidence_claims_no_range_of_its_own() -> None:
+def test_one_sided_evidence_does_not_narrow_the_range() -> None:
     by_then = learned(LIFTED, [good_peel(50.0, 60.0, prompted=True)] * 30)
     assert by_then.at_least
     assert by_then.weight == pytest.approx(LIFTED.weight)
@@ -146,7 +144,7 @@ def test_one_sided_evidence_claims_no_range_of_its_own() -> None:
     assert not LIFTED.at_least
 
 
-def test_the_expected_temperatures_lie_on_the_curve_between_the_ends_of_the_range() -> None:
+def test_the_expected_temperatures_are_the_curves_at_the_ends_of_the_range() -> None:
     found = expected(LIFTED, SOLVED.cooling, SOLVED.opened, 60.0)
     assert found is not None
     middle = SOLVED.cooling.at(SOLVED.opened + 60.0)
@@ -155,7 +153,7 @@ def test_the_expected_temperatures_lie_on_the_curve_between_the_ends_of_the_rang
     assert found[1] == SOLVED.cooling.at(SOLVED.opened + 60.0 / LIFTED.high)
 
 
-def test_five_moments_leave_the_truth_and_a_narrow_range() -> None:
+def test_five_moments_find_the_truth_with_a_narrow_range() -> None:
     beta = learned(LIFTED, [found_ready(75.0, 60.0)] * 5)
     assert beta.factor == pytest.approx(1.25, rel=0.05)
     assert beta.spread < LIFTED.spread / 1.8
@@ -188,7 +186,7 @@ def by_sum(mean: float, variance: float, bound: float, spread: float) -> tuple[f
 
 
 @pytest.mark.parametrize("ratio", [0.5, 0.8, 1.0, 1.1, 1.6])
-def test_ready_by_then_moves_the_middle_as_the_cut_gaussian_has_it(ratio: float) -> None:
+def test_a_peel_that_was_ready_moves_the_mean_like_a_truncated_gaussian(ratio: float) -> None:
     """The matched moments are compared with the integral itself, summed step by step."""
     beta = learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)])
     mean, variance = by_sum(0.0, 0.04, log(ratio), 0.22)
@@ -196,7 +194,7 @@ def test_ready_by_then_moves_the_middle_as_the_cut_gaussian_has_it(ratio: float)
     assert variance < 1 / beta.weight == pytest.approx(0.04)  # it claims no narrower range
 
 
-def test_ready_by_then_never_makes_it_later() -> None:
+def test_a_peel_that_was_ready_never_makes_prompts_later() -> None:
     for ratio in (0.3, 1.0, 2.0, 20.0):
         assert learned(LIFTED, [good_peel(60 * ratio, 60.0, prompted=True)]).mean <= 0
     late = learned(LIFTED, [good_peel(600.0, 60.0, prompted=True)])
@@ -205,7 +203,7 @@ def test_ready_by_then_never_makes_it_later() -> None:
 
 @pytest.mark.parametrize("prior", [LIFTED, PAD, Beta(0.2, 60.0), Beta(-0.2, 150.0)])
 @pytest.mark.parametrize("peel", [Peel.WARM, Peel.COLD])
-def test_two_hundred_obeyed_prompts_do_not_make_it_drift(prior: Beta, peel: Peel) -> None:
+def test_two_hundred_obeyed_prompts_do_not_make_the_estimate_drift(prior: Beta, peel: Peel) -> None:
     beta, means = prior, [prior.mean]
     for garment in range(200):
         cooling = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, beta)
@@ -221,7 +219,7 @@ def test_two_hundred_obeyed_prompts_do_not_make_it_drift(prior: Beta, peel: Peel
     assert means[10] - means[-1] < 0.01
 
 
-def test_prompts_with_no_margin_at_all_settle_nevertheless() -> None:
+def test_prompts_without_any_margin_still_settle() -> None:
     beta, means = PAD, []
     for _ in range(200):
         beta = learn(beta, good_peel(50 * beta.factor + 3.0, 50.0, prompted=True), PAD)
@@ -229,14 +227,14 @@ def test_prompts_with_no_margin_at_all_settle_nevertheless() -> None:
     assert means[50] - means[-1] < 0.01
 
 
-def test_a_lifted_edge_shifts_it_later_and_widens_it() -> None:
+def test_a_lifted_edge_makes_the_estimate_later_and_wider() -> None:
     before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
     after = learn(before, lifted_edge(60.0, 60.0), LIFTED)
     assert after.mean > before.mean + 0.02
     assert after.spread > before.spread
 
 
-def test_it_gets_no_wider_than_half_as_much_again_as_at_first() -> None:
+def test_lifted_edges_widen_the_range_only_to_a_limit() -> None:
     beta = LIFTED
     seen = [lifted_edge(40.0, 60.0)] * 6
     assert learned(beta, seen).two_sided_weight == pytest.approx(LIFTED.two_sided_weight / WIDENED)
@@ -247,7 +245,7 @@ def test_it_gets_no_wider_than_half_as_much_again_as_at_first() -> None:
     assert narrow.two_sided_weight == pytest.approx(LIFTED.two_sided_weight / WIDENED)
 
 
-def test_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
+def test_lifted_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
     """A shop half as slow again: the true moment is 75 s, the model's 50 s."""
     beta = LIFTED
     for _ in range(30):
@@ -258,23 +256,23 @@ def test_edges_until_one_holds_bring_the_prompt_to_the_truth() -> None:
     assert 50 * beta.high == pytest.approx(75, rel=0.2)
 
 
-def test_an_edge_far_behind_the_range_is_no_matter_of_time() -> None:
+def test_an_edge_lifted_far_beyond_the_range_is_ignored() -> None:
     after = learned(LIFTED, [lifted_edge(600.0, 60.0)])
     assert after.mean == LIFTED.mean
 
 
-def test_an_edge_forgets_the_good_peel_it_contradicts() -> None:
+def test_a_lifted_edge_discards_the_good_peel_it_contradicts() -> None:
     good = learned(LIFTED, [good_peel(40.0, 50.0, prompted=True)])
     assert learned(good, [lifted_edge(45.0, 50.0)]).ready_by is None
     kept = learned(good, [lifted_edge(30.0, 50.0)])
     assert kept.ready_by == good.ready_by
 
 
-def test_a_reset_is_the_prior() -> None:
+def test_a_reset_gives_the_prior() -> None:
     assert learned(PAD, []) is PAD
 
 
-def test_a_reading_is_blurred_by_its_thermometer_and_the_slope() -> None:
+def test_a_readings_spread_comes_from_its_thermometer_and_the_slope() -> None:
     """s = hypot(hypot(2, 0.03·(T-Ta))/|dT/dt|/t, 0.08), with the slope from two look-ups."""
     seen = infrared(SOLVED.cooling, SOLVED.opened, 60.0, 50.0, 23.0)
     assert seen is not None
@@ -296,26 +294,26 @@ def test_a_reading_teaches_more_than_a_touch_and_a_touch_more_than_a_tap() -> No
     assert reading.spread < touch.spread < found_ready(60.0, 50.0).spread
 
 
-def test_a_reading_that_the_model_never_has_teaches_nothing() -> None:
+def test_a_reading_the_model_never_reaches_teaches_nothing() -> None:
     assert infrared(SOLVED.cooling, SOLVED.opened, 60.0, 20.0, 23.0) is None
     assert infrared(SOLVED.cooling, SOLVED.opened, 60.0, 300.0, 23.0) is None
     assert infrared(SOLVED.cooling, SOLVED.opened, 0.0, 50.0, 23.0) is None
 
 
 @pytest.mark.parametrize("values", [(0.0, 50.0, 0.2), (60.0, 0.0, 0.2), (60.0, 50.0, 0.0)])
-def test_an_observation_of_no_seconds_is_refused(values: tuple[float, float, float]) -> None:
+def test_an_observation_with_zero_seconds_is_refused(values: tuple[float, float, float]) -> None:
     with pytest.raises(ValueError, match="above zero"):
         Observation(Kind.MOMENT, *values)
 
 
-def test_still_warm_shifts_it_later_and_narrows_it() -> None:
+def test_still_warm_makes_the_estimate_later_and_narrower() -> None:
     before = learned(LIFTED, [found_ready(60.0, 60.0)] * 3)
     after = learn(before, not_ready(63.0, 60.0), LIFTED)
     assert after.mean > before.mean + 0.02
     assert after.spread < before.spread
 
 
-def test_a_cold_peel_at_its_own_call_that_lifts_an_edge_is_called_later_from_then_on() -> None:
+def test_a_lifted_edge_at_the_call_makes_later_cold_peels_wait_longer() -> None:
     edge = lifted_edge(60.0 * LIFTED.high + 3.0, 60.0)  # a cold peel is called at the range's end
     assert learn(LIFTED, edge, LIFTED).high > LIFTED.high * 1.05
     far = lifted_edge(60.0 * LIFTED.high * 1.6, 60.0)  # no longer a matter of time

@@ -17,7 +17,7 @@ def pad(end: dict[str, tuple[float, ...]]) -> float:
     return sum(end["pad"]) / len(end["pad"])
 
 
-def test_a_history_in_two_parts_is_the_history_in_one() -> None:
+def test_a_history_in_two_parts_equals_the_whole() -> None:
     acts = (*usual(cooling=20.0), idle(30.0))
     whole = history(story(SETUP, acts)).end
     first = history(story(SETUP, acts[:-2])).end
@@ -26,7 +26,7 @@ def test_a_history_in_two_parts_is_the_history_in_one() -> None:
     assert rest["film1"] == pytest.approx(whole["film1"], abs=1e-9)
 
 
-def test_each_garment_leaves_the_pad_warmer_until_it_settles() -> None:
+def test_each_garment_warms_the_pad_until_it_settles() -> None:
     end: dict[str, tuple[float, ...]] = {}
     seen, bonds = [], []
     for _ in range(12):
@@ -40,7 +40,7 @@ def test_each_garment_leaves_the_pad_warmer_until_it_settles() -> None:
     assert bonds[-1] > bonds[0] + 2
 
 
-def test_a_pad_loses_its_warmth_while_the_press_stands_open() -> None:
+def test_a_pad_cools_while_the_press_is_open() -> None:
     warm = kept(history(story(SETUP, (idle(25.0, closed=True),))).end)
     later = history(story(SETUP, (idle(600.0),)), warm).end
     assert SETUP.room < pad(dict(later)) < pad(dict(warm)) - 10
@@ -58,7 +58,7 @@ def test_an_empty_press_has_neither_bond_nor_cloth() -> None:
     assert {(s.bond, s.cloth) for s in samples} == {(None, None)}
 
 
-def test_temperatures_for_other_cells_are_refused() -> None:
+def test_temperatures_for_a_different_number_of_cells_are_refused() -> None:
     with pytest.raises(ValueError, match="pad: 3 temperatures for 10 cells"):
         history(story(SETUP, (idle(1.0),)), {"pad": (20.0, 20.0, 20.0)})
 

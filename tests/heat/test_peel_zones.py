@@ -21,7 +21,7 @@ COOLING = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, LIFTED)
 SURE = Cooling(SOLVED.cooling, SOLVED.opened, 23.0, Beta(0.0, 1e6))
 
 
-def test_a_hot_peel_is_due_at_once_and_flagged_as_it_falls_to_90() -> None:
+def test_a_hot_peel_is_due_at_once_and_late_near_90() -> None:
     zones = peel_zones(Peel.HOT, COOLING)
     assert zones.prompt_seconds == 0
     assert zones.end is not None
@@ -42,9 +42,7 @@ def test_a_warm_peel_has_three_zones_and_is_called_at_50_degrees() -> None:
 
 @pytest.mark.parametrize("beta", [LIFTED, PAD, Beta(0.2, 400.0), Beta(-0.3, 30.0)])
 @pytest.mark.parametrize("peel", list(Peel))
-def test_the_zones_follow_each_other_and_the_prompt_is_never_too_soon(
-    beta: Beta, peel: Peel
-) -> None:
+def test_the_zones_are_in_order_and_the_prompt_is_never_too_soon(beta: Beta, peel: Peel) -> None:
     zones = peel_zones(peel, Cooling(SOLVED.cooling, SOLVED.opened, 23.0, beta))
     assert zones.prompt_seconds is not None
     assert zones.now_from is not None
@@ -54,13 +52,13 @@ def test_the_zones_follow_each_other_and_the_prompt_is_never_too_soon(
         assert zones.end.low < zones.end.middle < zones.end.high
 
 
-def test_cold_is_30_degrees_or_the_room_and_4() -> None:
+def test_cold_is_30_degrees_or_4_above_the_room() -> None:
     """Common practice, no source."""
     assert Thresholds().cold(23.0) == 30.0
     assert Thresholds().cold(29.0) == 33.0
 
 
-def test_cold_is_called_when_it_is_as_good_as_sure_and_is_never_late() -> None:
+def test_a_cold_peel_is_called_when_surely_cold_and_never_late() -> None:
     zones = peel_zones(Peel.COLD, COOLING)
     assert zones.start is not None
     assert zones.prompt_seconds == zones.start.high
@@ -69,19 +67,19 @@ def test_cold_is_called_when_it_is_as_good_as_sure_and_is_never_late() -> None:
     assert zones.end is None
 
 
-def test_on_a_hot_pad_it_may_never_get_cold() -> None:
+def test_on_a_hot_pad_a_garment_may_never_get_cold() -> None:
     warm = solve(story(Setup(149.0, pad=70.0, lower=60.0), usual(where=Where.PAD)))
     zones = peel_zones(Peel.COLD, Cooling(warm.cooling, warm.opened, 23.0, PAD))
     assert (zones.start, zones.prompt_seconds, zones.now_from) == (None, None, None)
 
 
-def test_a_curve_too_short_to_tell_calls_nobody() -> None:
+def test_a_curve_that_ends_too_early_gives_no_prompt() -> None:
     short = solve(story(Setup(149.0), usual(cooling=20.0)))
     zones = peel_zones(Peel.WARM, Cooling(short.cooling, short.opened, 23.0, LIFTED))
     assert zones.prompt_seconds is None
 
 
-def test_a_shop_may_change_its_thresholds() -> None:
+def test_a_shop_can_change_its_thresholds() -> None:
     own = Thresholds(warm_from=80.0, warm_aim=70.0, warm_until=60.0)
     sooner = peel_zones(Peel.WARM, SURE, thresholds=own).prompt_seconds
     assert sooner is not None
@@ -94,7 +92,7 @@ def test_a_slower_shop_is_called_later_by_its_factor() -> None:
     assert found[1] == pytest.approx(found[0] * 1.3499, rel=1e-3)  # exp(0.3)
 
 
-def test_a_range_is_exp_of_the_mean_and_1_28_spreads() -> None:
+def test_the_range_is_1_28_spreads_on_either_side() -> None:
     zones = peel_zones(Peel.COLD, COOLING)
     assert zones.start is not None
     ratio = zones.start.high / zones.start.middle

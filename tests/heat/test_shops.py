@@ -19,7 +19,7 @@ SHOPS, GARMENTS, SEED = 120, 105, 20260
 @pytest.mark.parametrize(
     "name", ["lifted_warm", "lifted_warm_every_peel_called_good", "lifted_cold"]
 )
-def test_shops_learn_from_five_lessons_and_do_not_drift(name: str) -> None:
+def test_shops_learn_from_five_observations_and_do_not_drift(name: str) -> None:
     found = figures(run_shops(TRIALS[name], SHOPS, GARMENTS, random.Random(SEED)))
     assert 9 <= found["error_uncalibrated_percent"] <= 17
     assert found["error_after_five_percent"] <= 9
@@ -29,7 +29,7 @@ def test_shops_learn_from_five_lessons_and_do_not_drift(name: str) -> None:
         assert 75 <= found[f"range_covers_{when}_percent"] <= 95
 
 
-def test_a_pad_is_learned_apart_from_a_wider_prior() -> None:
+def test_a_pad_is_learned_separately_from_a_wider_prior() -> None:
     found = figures(run_shops(TRIALS["pad_warm"], SHOPS, 20, random.Random(SEED)))
     assert abs(found["drift_percent"]) <= 2
     assert 75 <= found["range_covers_after_five_percent"] <= 95
@@ -53,7 +53,7 @@ def test_the_80_percent_range_covers_75_to_90_percent_of_900_shops(name: str) ->
 
 
 @pytest.mark.parametrize("wrong", [[], ["--help"], ["a", "b"]])
-def test_wrong_usage_is_told_and_ends_with_2(
+def test_wrong_usage_prints_the_usage_and_exits_with_2(
     wrong: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(wrong) == 2
@@ -79,7 +79,7 @@ def test_the_command_solves_a_file_of_cases(capsys: pytest.CaptureFixture[str]) 
         ("top", "case 7: stages 1: there is no top"),
     ],
 )
-def test_a_key_that_is_missing_is_named_with_its_case(
+def test_a_missing_key_is_named_with_its_case(
     tmp_path: Path, taken: str, told: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     case = json.loads((Path(__file__).parent / "heat-cases.json").read_text("utf-8"))["cases"][0]
@@ -91,7 +91,7 @@ def test_a_key_that_is_missing_is_named_with_its_case(
 
 
 @pytest.mark.parametrize("text", ["no json", "[]", '{"cases": [{}]}', '{"cases": [1]}', LISTS])
-def test_a_file_of_another_form_ends_with_1(
+def test_a_file_of_the_wrong_form_exits_with_1(
     tmp_path: Path, text: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "cases.json"
@@ -113,7 +113,7 @@ def test_a_file_of_another_form_ends_with_1(
         (("layers", "fab1", "R_open"), -0.1),
     ],
 )
-def test_a_case_that_no_garment_has_ends_with_1(
+def test_an_impossible_case_exits_with_1(
     tmp_path: Path, where: tuple[Any, ...], value: object, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """If silently solved, each of these would give a meaningless figure."""

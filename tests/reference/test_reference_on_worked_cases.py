@@ -41,7 +41,7 @@ def as_in_the_case(panel: dict[str, Any]) -> dict[str, Any]:
 @pytest.mark.parametrize(
     "case", [c for c in BOOK["cases"] if c["expect"]["status"] == "ok"], ids=lambda c: c["id"]
 )
-def test_a_pressable_case_comes_out_as_worked(case: dict[str, Any]) -> None:
+def test_a_pressable_case_matches_its_worked_answer(case: dict[str, Any]) -> None:
     (panel,) = answer(case["id"])["panels"]
     assert as_in_the_case(panel) == case["expect"]
 
@@ -49,13 +49,13 @@ def test_a_pressable_case_comes_out_as_worked(case: dict[str, Any]) -> None:
 @pytest.mark.parametrize(
     "case", [c for c in BOOK["cases"] if c["expect"]["status"] != "ok"], ids=lambda c: c["id"]
 )
-def test_a_refused_case_has_a_conflict_of_the_worked_size(case: dict[str, Any]) -> None:
+def test_a_refused_case_has_as_many_conflicting_limits_as_worked_out(case: dict[str, Any]) -> None:
     found = answer(case["id"])
     assert found["status"] == "infeasible"
     assert len(found["conflict"]) == case["expect"]["conflict_size"]
 
 
-def test_a_name_hotter_than_the_cloth_names_both_limits_and_the_degrees_between() -> None:
+def test_a_name_too_hot_for_the_cloth_names_both_limits_and_the_gap() -> None:
     assert answer("C05") == {
         "status": "infeasible",
         "panel": "back",
@@ -64,11 +64,11 @@ def test_a_name_hotter_than_the_cloth_names_both_limits_and_the_degrees_between(
     }
 
 
-def test_a_film_that_takes_nothing_on_top_is_refused_by_that_pair() -> None:
+def test_a_film_that_takes_nothing_on_top_conflicts_with_its_upper_layer() -> None:
     assert answer("C10")["conflict"] == ["number.1.accepts_on_top=no", "number.2.layer=2"]
 
 
-def test_the_usable_span_of_layered_film_is_the_one_in_the_design() -> None:
+def test_the_usable_span_of_layered_film_matches_the_design() -> None:
     (panel,) = answer("C02")["panels"]
     assert panel["usable"] == [
         {"temperature": [260, 279], "dwell_s": [15, 20]},

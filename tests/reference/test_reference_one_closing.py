@@ -27,19 +27,19 @@ def final(panel: dict[str, Any]) -> dict[str, Any]:
     return dict(panel["closings"][-1])
 
 
-def test_the_present_setting_is_kept_where_it_is_usable() -> None:
+def test_the_presss_setting_is_kept_if_usable() -> None:
     panel = pressed((NAME,), film("film"), bench=press("283 F", "5 F"))
     assert (final(panel)["temperature"], panel["setting_change"]) == (283, 0)
 
 
-def test_a_shop_that_keeps_no_setting_goes_to_the_normal() -> None:
+def test_a_shop_that_does_not_keep_the_setting_uses_the_normal() -> None:
     panel = pressed(
         (NAME,), film("film"), bench=press("283 F", "5 F"), policy=Policy(keep_setting=False)
     )
     assert (final(panel)["temperature"], panel["setting_change"]) == (290, 7)
 
 
-def test_a_tie_around_the_normal_goes_hotter() -> None:
+def test_a_tie_around_the_normal_chooses_the_hotter_setting() -> None:
     dwell = [band(280, 289, 8, 12, 10), band(291, 300, 8, 12, 10)]
     panel = pressed((NAME,), film("film", dwell=dwell))
     assert final(panel)["temperature"] == 291
@@ -52,13 +52,13 @@ def test_the_margin_keeps_the_tolerance_below_the_cloths_limit() -> None:
     assert panel["usable"][-1]["temperature"] == [280, 289]
 
 
-def test_without_room_for_the_margin_the_plan_is_made_without_and_warns() -> None:
+def test_with_no_space_for_the_margin_the_plan_warns_and_omits_it() -> None:
     panel = pressed((NAME,), film("film"), on=cloth(temperature_max="284 F"))
     assert final(panel)["temperature"] == 284
     assert panel["warnings"] == ["narrow_window", "no_fabric_margin"]
 
 
-def test_a_shop_without_the_margin_is_not_warned_of_it() -> None:
+def test_a_shop_without_the_margin_gets_no_warning_about_it() -> None:
     panel = pressed(
         (NAME,), film("film"), on=cloth(temperature_max="291 F"), policy=Policy(guard_fabric=False)
     )
@@ -74,20 +74,20 @@ def test_a_dye_cap_counts_unless_all_pieces_block_dye() -> None:
     assert blocking["warnings"] == ["dye_caution"]
 
 
-def test_one_piece_that_lets_dye_through_brings_the_cap_back() -> None:
+def test_the_dye_cap_applies_if_one_piece_lets_dye_through() -> None:
     films = film("film", blocks_dye=True), film("other")
     panel = pressed(BOTH, *films, on=cloth(dye_cap="287 F"))
     assert final(panel)["temperature"] == 282
 
 
-def test_the_dwell_is_the_highest_normal_moved_into_the_common_seconds() -> None:
+def test_the_dwell_is_the_highest_normal_within_the_common_dwells() -> None:
     shorter = film("other", **at(280, 300, 290, "hot", dwell=(6, 9, 7)))
     assert final(pressed(BOTH, film("film"), shorter))["dwell_s"] == 9
     longer = film("other", **at(280, 300, 290, "hot", dwell=(11, 15, 11)))
     assert final(pressed(BOTH, film("film"), longer))["dwell_s"] == 11
 
 
-def test_the_cloths_dwell_limit_is_asked_a_tolerance_hotter_too() -> None:
+def test_the_cloths_dwell_limit_is_read_a_tolerance_hotter_too() -> None:
     falling = cloth(
         dwell_max=[
             {"from": "0 F", "to": "292 F", "at_most": "20 s"},
@@ -99,7 +99,7 @@ def test_the_cloths_dwell_limit_is_asked_a_tolerance_hotter_too() -> None:
     assert final(bold)["dwell_s"] == 10
 
 
-def test_a_hole_made_by_rounding_is_not_usable_for_a_film() -> None:
+def test_a_gap_from_rounding_is_not_usable_for_a_film() -> None:
     """130-140 °C and 141-150 °C are 266-284 °F and 286-302 °F: 285 °F is in neither."""
     celsius = film(
         "film",
@@ -118,7 +118,7 @@ def test_a_hole_made_by_rounding_is_not_usable_for_a_film() -> None:
     assert final(panel)["temperature"] == 284
 
 
-def test_a_hole_made_by_rounding_is_closed_for_a_cloth() -> None:
+def test_a_gap_from_rounding_is_closed_for_a_cloth() -> None:
     torn = cloth(
         dwell_max=[
             {"from": "0 C", "to": "140 C", "at_most": "11 s"},
@@ -129,7 +129,7 @@ def test_a_hole_made_by_rounding_is_closed_for_a_cloth() -> None:
     assert (final(panel)["temperature"], final(panel)["dwell_s"]) == (285, 9)
 
 
-def test_where_rounding_makes_two_bands_meet_both_count() -> None:
+def test_a_degree_in_two_bands_after_rounding_obeys_both() -> None:
     """289 °F and 290 °F are 142.8 and 143.3 °C: both round to 143."""
     banded = film("film", dwell=[band(280, 289, 8, 10, 8), band(290, 300, 9, 12, 9)])
     falling = cloth(
@@ -158,12 +158,12 @@ def test_a_press_in_celsius_is_solved_in_celsius() -> None:
     assert (final(panel)["temperature"], panel["setting_change"]) == (143, -7)
 
 
-def test_pressure_prints_the_highest_low_and_the_lowest_high() -> None:
+def test_pressure_runs_from_the_highest_low_to_the_lowest_high() -> None:
     firmer = film("other", pressure={"low": "medium-firm", "high": "firm"})
     assert final(pressed(BOTH, film("film"), firmer))["pressure"] == ["medium-firm", "medium-firm"]
 
 
-def test_the_earliest_peel_that_all_allow_is_taken() -> None:
+def test_the_earliest_peel_that_all_allow_is_chosen() -> None:
     later = film("other", peel=[peel_band(280, 300, "warm", "cold")])
     assert final(pressed(BOTH, film("film"), later))["peel"] == {
         "name.1": "warm",
@@ -171,7 +171,7 @@ def test_the_earliest_peel_that_all_allow_is_taken() -> None:
     }
 
 
-def test_carriers_of_their_own_come_off_in_stages() -> None:
+def test_separate_carriers_come_off_in_stages() -> None:
     cold = film("other", peel=[peel_band(280, 300, "cold")])
     panel = pressed(BOTH, film("film"), cold)
     assert final(panel)["peel"] == {"name.1": "hot", "number.1": "cold"}
@@ -189,26 +189,26 @@ def test_elements_on_one_carrier_are_not_peeled_in_stages() -> None:
     assert found["gap"] == {}
 
 
-def test_one_element_that_alone_shares_a_carrier_shares_it_with_the_others() -> None:
+def test_one_element_marked_as_sharing_shares_its_carrier_with_the_rest() -> None:
     cold = film("other", peel=[peel_band(280, 300, "cold")])
     shared = (element("name", "film", shared_carrier=True), element("number", "other"))
     found = answer(shared, film("film"), cold, policy=Policy(max_closings=1))
     assert found["conflict"] == ["name.1.peel=hot, warm", "number.1.peel=cold"]
 
 
-def test_a_temperature_is_left_for_one_with_a_common_peel_where_stages_are_not_allowed() -> None:
+def test_without_staged_peel_a_temperature_with_a_common_peel_is_chosen() -> None:
     changing = film("other", peel=[peel_band(280, 292, "cold"), peel_band(293, 300, "hot")])
     panel = pressed(BOTH, film("film"), changing, policy=Policy(staged_peel=False))
     assert final(panel)["temperature"] == 293
 
 
-def test_any_face_that_requires_the_sheet_puts_it_on() -> None:
+def test_the_sheet_is_on_if_any_face_requires_it() -> None:
     required = film("other", **sheet("required", "required"))
     assert final(pressed((NAME,), film("film")))["cover_sheet"] is False
     assert final(pressed(BOTH, film("film"), required))["cover_sheet"] is True
 
 
-def test_a_piece_without_carrier_has_no_peel_and_follows_the_bare_rule() -> None:
+def test_a_piece_without_a_carrier_has_no_peel_and_follows_the_bare_rule() -> None:
     letter = film("film", carrier=False, peel=[], tack=None, **sheet("forbidden", "required"))
     panel = pressed((NAME,), letter)
     assert final(panel)["peel"] == {}
@@ -218,12 +218,12 @@ def test_a_piece_without_carrier_has_no_peel_and_follows_the_bare_rule() -> None
 @pytest.mark.parametrize(
     ("high", "warned"), [(299, False), (298, False), (290, False), (289, True)]
 )
-def test_the_window_is_narrow_below_twice_the_tolerance(high: int, warned: bool) -> None:
+def test_a_window_below_twice_the_tolerance_is_narrow(high: int, warned: bool) -> None:
     slim = film("film", temperature=window(280, high, 285))
     assert ("narrow_window" in pressed((NAME,), slim)["warnings"]) is warned
 
 
-def test_an_empty_total_leaves_fewer_seconds() -> None:
+def test_a_low_total_leaves_fewer_seconds_for_the_final() -> None:
     panel = pressed((NAME,), film("film"), on=cloth(total_heat="14 s"))
     assert final(panel)["dwell_s"] == 9
     assert (panel["fabric_heat_s"], panel["element_heat_s"]) == (14, {"name.1": 9})

@@ -27,7 +27,7 @@ def refused(*args: Any, **kwargs: Any) -> tuple[list[str], dict[str, int]]:
     return found["conflict"], found["gap"]
 
 
-def test_two_windows_that_do_not_meet() -> None:
+def test_windows_that_do_not_overlap_conflict_by_degrees() -> None:
     other = film("other", **at(305, 320, 310, "hot", dwell=(8, 12, 10)))
     assert refused(BOTH, film("film"), other, policy=ONE) == (
         ["name.1.temperature.high=300 F", "number.1.temperature.low=305 F"],
@@ -35,7 +35,7 @@ def test_two_windows_that_do_not_meet() -> None:
     )
 
 
-def test_two_dwell_windows_that_do_not_meet_count_seconds() -> None:
+def test_dwell_windows_that_do_not_overlap_conflict_by_seconds() -> None:
     other = film("other", **at(280, 300, 290, "hot", dwell=(15, 20, 15)))
     assert refused(BOTH, film("film"), other, policy=ONE) == (
         ["name.1.dwell.high=12 s", "number.1.dwell.low=15 s"],
@@ -43,7 +43,7 @@ def test_two_dwell_windows_that_do_not_meet_count_seconds() -> None:
     )
 
 
-def test_the_gap_in_seconds_is_taken_where_it_is_least() -> None:
+def test_the_gap_in_seconds_is_the_smallest_one() -> None:
     other = film(
         "other",
         temperature={"low": "280 F", "high": "300 F", "normal": "290 F"},
@@ -55,14 +55,14 @@ def test_the_gap_in_seconds_is_taken_where_it_is_least() -> None:
     )
 
 
-def test_a_cloth_that_bears_less_heat_in_all() -> None:
+def test_a_final_longer_than_the_cloths_total_is_a_conflict() -> None:
     assert refused((NAME,), film("film"), on=cloth(total_heat="11 s")) == (
         ["name.1.dwell.low=8 s", "fabric.total_heat=11 s"],
         {"dwell_s": 2},
     )
 
 
-def test_a_piece_that_bears_less_heat_in_all_than_its_tacks_and_final() -> None:
+def test_tacks_and_final_beyond_a_pieces_total_are_a_conflict() -> None:
     assert refused((STACK,), film("film", total_heat="9 s"), film("other")) == (
         [
             "number.1.dwell.low=8 s",
@@ -74,7 +74,7 @@ def test_a_piece_that_bears_less_heat_in_all_than_its_tacks_and_final() -> None:
     )
 
 
-def test_a_cooler_cloth_that_bears_longer_needs_the_windows_low_in_the_conflict() -> None:
+def test_a_cloth_that_bears_longer_when_cooler_adds_the_windows_low() -> None:
     """At 275 F the cloth allows 20 s; the film's 15 s at 280 F also apply there."""
     slow = film("film", dwell=[band(280, 300, 15, 20, 15)])
     falling = cloth(
@@ -89,7 +89,7 @@ def test_a_cooler_cloth_that_bears_longer_needs_the_windows_low_in_the_conflict(
     )
 
 
-def test_the_cloths_seconds_in_one_closing_go_before_totals() -> None:
+def test_the_cloths_limit_for_one_closing_is_named_before_totals() -> None:
     short = cloth(dwell_max=[{"from": "0 F", "to": "320 F", "at_most": "6 s"}])
     assert refused((NAME,), film("film", total_heat="6 s"), on=short) == (
         ["name.1.dwell.low=8 s", "fabric.dwell_max=6 s"],
@@ -97,7 +97,7 @@ def test_the_cloths_seconds_in_one_closing_go_before_totals() -> None:
     )
 
 
-def test_seconds_are_not_missing_where_none_are_stated() -> None:
+def test_a_temperature_without_a_stated_dwell_does_not_change_the_gap() -> None:
     torn = film("film", dwell=[band(280, 289, 8, 12, 10), band(291, 300, 8, 12, 10)])
     slow = film("other", dwell=[band(280, 300, 15, 20, 15)])
     assert refused(BOTH, torn, slow, policy=ONE) == (
@@ -106,12 +106,12 @@ def test_seconds_are_not_missing_where_none_are_stated() -> None:
     )
 
 
-def test_a_peel_that_is_stated_only_where_no_seconds_are() -> None:
+def test_a_peel_stated_only_where_no_dwell_is_conflicts_with_the_dwell() -> None:
     torn = film("film", dwell=[band(290, 290, 8, 12, 10)], peel=[peel_band(280, 289, "hot")])
     assert refused((NAME,), torn) == (["name.1.dwell.low=8 s", "name.1.peel=hot"], {})
 
 
-def test_pressures_that_do_not_meet_count_steps() -> None:
+def test_pressures_that_do_not_overlap_conflict_by_steps() -> None:
     firm = film("other", pressure={"low": "firm", "high": "firm"})
     assert refused(BOTH, film("film"), firm, policy=ONE) == (
         ["name.1.pressure.high=medium-firm", "number.1.pressure.low=firm"],
@@ -119,7 +119,7 @@ def test_pressures_that_do_not_meet_count_steps() -> None:
     )
 
 
-def test_a_policy_is_a_limit_where_it_stands_in_the_way() -> None:
+def test_a_policy_that_prevents_pressing_is_one_of_the_limits() -> None:
     strict = Policy(max_closings=1, staged_peel=False)
     assert refused(BOTH, film("film"), film("other", peel=[LATER]), policy=strict) == (
         ["name.1.peel=hot, warm", "number.1.peel=cold", "policy.staged_peel=no"],
@@ -127,7 +127,7 @@ def test_a_policy_is_a_limit_where_it_stands_in_the_way() -> None:
     )
 
 
-def test_a_sheet_that_is_required_and_forbidden() -> None:
+def test_a_sheet_required_and_forbidden_is_a_conflict() -> None:
     films = (
         film("film", **sheet("required", "required")),
         film("other", **sheet("forbidden", "optional")),
@@ -138,7 +138,7 @@ def test_a_sheet_that_is_required_and_forbidden() -> None:
     )
 
 
-def test_a_shop_that_always_covers_bare_film_refuses_a_carrier_that_may_not_be_covered() -> None:
+def test_covering_all_bare_film_conflicts_with_a_carrier_that_forbids_the_sheet() -> None:
     films = film("film"), film("other", **sheet("forbidden", "required"))
     assert refused((STACK,), *films, policy=Policy(bare_tack=False)) == (
         [
@@ -157,7 +157,7 @@ def test_a_raised_face_in_a_stack_is_a_conflict_by_itself() -> None:
     )
 
 
-def test_a_conflict_of_one_element_goes_before_a_smaller_one_of_all() -> None:
+def test_a_conflict_of_one_element_is_named_before_one_of_all() -> None:
     """The name alone needs three limits; the pair of windows would need only two."""
     banded = film("film", dwell=[band(280, 289, 15, 20, 15), band(290, 300, 8, 12, 10)])
     hot = film("other", **at(301, 310, 305, "hot", dwell=(8, 12, 10)))
@@ -176,12 +176,12 @@ def test_a_conflict_of_one_element_goes_before_a_smaller_one_of_all() -> None:
     assert gap == {"dwell_s": 2}
 
 
-def test_true_limits_are_named_not_guarded_ones() -> None:
+def test_the_gap_is_measured_from_the_true_limit_without_margin() -> None:
     tight = cloth(temperature_max="279 F")
     assert refused((NAME,), film("film"), on=tight)[1] == {"temperature_f": 1}
 
 
-def test_a_gap_in_celsius_is_told_in_fahrenheit() -> None:
+def test_a_gap_in_celsius_is_reported_in_fahrenheit() -> None:
     """280 °F is 138 °C on the press; 130 °C is 8 °C less, which is 14.4 °F."""
     limits, gap = refused(
         (NAME,), film("film"), on=cloth(temperature_max="130 C"), bench=press("140 C", "2 C")
@@ -190,7 +190,7 @@ def test_a_gap_in_celsius_is_told_in_fahrenheit() -> None:
     assert gap == {"temperature_f": 14}
 
 
-def test_tacks_that_do_not_meet() -> None:
+def test_tack_windows_that_do_not_overlap_are_a_conflict() -> None:
     films = film("film", tack=tack(4, 5, 4, "hot")), film("other", tack=tack(1, 2, 1, "hot"))
     pair = (element("name", "film", "film"), element("number", "other", "other"))
     assert refused(pair, *films, policy=ONE) == (
@@ -217,7 +217,7 @@ def test_tacks_that_do_not_meet() -> None:
         ({}, {"carrier": False}, ["number.2.carrier=no", "number.2.layer=2"]),
     ],
 )
-def test_a_stack_rule_fails_before_any_temperature(
+def test_a_broken_stack_rule_is_reported_before_any_temperature(
     lower: dict[str, Any], upper: dict[str, Any], pair: list[str]
 ) -> None:
     cold = cloth(temperature_max="200 F")
@@ -246,7 +246,7 @@ def by_plain_enumeration(world: World, parts: tuple[Any, ...]) -> tuple[Any, ...
         (film("film"), film("other"), cloth(temperature_max="270 F", total_heat="9 s")),
     ],
 )
-def test_the_smallest_conflict_is_the_first_of_all_subsets(
+def test_the_smallest_conflict_matches_a_search_of_all_subsets(
     lower: Material, upper: Material, on: Fabric
 ) -> None:
     world = World(on, press("290 F", "5 F"), Policy(staged_peel=False, bare_tack=False), False)

@@ -56,7 +56,7 @@ def test_a_stack_is_tacked_layer_by_layer_and_one_layer_pieces_join_the_final() 
     assert panel["fabric_heat_s"] == 19
 
 
-def test_a_lower_stack_lies_bare_in_the_third_tack_of_a_higher_one() -> None:
+def test_a_lower_stack_is_heated_in_the_third_tack_of_a_taller_one() -> None:
     high = element("name", "film", "film", "film")
     panel = pressed((high, STACK), film("film"))
     assert [c["elements"] for c in panel["closings"][:3]] == [
@@ -73,38 +73,38 @@ def test_a_tack_longer_than_three_seconds_needs_the_sheet_on_bare_film() -> None
     assert sheets(pressed((STACK,), slow)) == [False, True, True]
 
 
-def test_a_shop_may_ask_for_the_sheet_in_short_tacks_too() -> None:
+def test_a_shop_can_require_the_sheet_for_short_tacks_too() -> None:
     panel = pressed((STACK,), film("film"), policy=Policy(bare_tack=False))
     assert sheets(panel) == [False, True, True]
 
 
-def test_a_tack_is_cut_to_three_seconds_where_the_sheet_may_not_lie_on_the_carrier() -> None:
+def test_a_tack_is_shortened_to_3_s_if_the_carrier_forbids_the_sheet() -> None:
     shy = film("film", tack=tack(2, 5, 5, "hot"), **sheet("forbidden", "required"))
     panel = pressed((STACK,), shy)
     assert [c["dwell_s"] for c in panel["closings"]] == [5, 3, 10]
     assert sheets(panel) == [False, False, True]
 
 
-def test_tack_seconds_give_way_to_the_final() -> None:
+def test_tacks_get_shorter_if_the_final_has_too_few_seconds() -> None:
     """5 pre-press + 2 + 2 + 8 would be 17: the last tack gives way first."""
     panel = pressed((STACK,), film("film"), on=cloth(total_heat="16 s"))
     assert [c["dwell_s"] for c in panel["closings"]] == [2, 1, 8]
 
 
-def test_usable_seconds_are_what_the_tacks_leave() -> None:
+def test_usable_dwells_exclude_the_time_of_the_tacks() -> None:
     """5 pre-press and 2 + 2 s of tacks leave 11 of 20 s."""
     panel = pressed((STACK,), film("film"), on=cloth(total_heat="20 s"))
     assert panel["usable"] == [{"temperature": [280, 300], "dwell_s": [8, 11]}]
 
 
-def test_final_seconds_of_an_earlier_group_give_way_to_a_later_one() -> None:
+def test_an_earlier_dwell_gives_way_to_a_later_closing() -> None:
     """5 + 10 leave 7 of 22, but the second needs 8, so the first takes 9."""
     panel = pressed(BOTH, film("film"), film("other", **HOTTER), on=cloth(total_heat="22 s"))
     assert [c["dwell_s"] for c in panel["closings"]] == [9, 8]
     assert panel["fabric_heat_s"] == 22
 
 
-def test_an_earlier_temperature_gives_way_where_seconds_do_not_suffice() -> None:
+def test_an_earlier_temperature_gives_way_if_a_shorter_dwell_is_not_enough() -> None:
     """The name lies under the platen again at 301 F, so its total is what runs short.
 
     Below 285 F the film needs 8 s, from there 12 s: with 17 s in all only the cooler band leaves
@@ -127,7 +127,7 @@ def test_an_earlier_temperature_gives_way_where_seconds_do_not_suffice() -> None
     assert [(c["temperature"], c["dwell_s"]) for c in panel["closings"]] == [(284, 9), (310, 8)]
 
 
-def test_the_order_with_less_rise_is_taken() -> None:
+def test_the_order_with_the_smallest_rise_is_preferred() -> None:
     wide = film("film", **at(280, 320, 290, "hot", dwell=(13, 15, 13)))
     panel = pressed(BOTH, wide, film("other", **HOTTER))
     assert [(c["elements"], c["temperature"]) for c in panel["closings"]] == [
@@ -157,14 +157,14 @@ def test_a_passenger_is_heated_by_the_tacks_of_a_later_stack() -> None:
     assert panel["element_heat_s"] == {"name.1": 13 + 2 + 2 + 10, "number.1": 14, "number.2": 12}
 
 
-def test_the_hotter_window_goes_first() -> None:
+def test_the_hotter_window_is_pressed_first() -> None:
     panel = pressed(BOTH, film("film"), film("other", **COOLER))
     assert [c["elements"] for c in panel["closings"]] == [["name.1"], ["number.1"]]
     assert panel["warnings"] == ["temp_change_in_batch"]
     assert [c["heated"] for c in panel["closings"]] == [["name.1"], ["name.1", "number.1"]]
 
 
-def test_least_rise_goes_before_least_waiting() -> None:
+def test_a_smaller_rise_is_preferred_to_a_shorter_wait() -> None:
     """Cold at 295 F, then hot at 285 F: a wait but no rise."""
     cold = film("film", **at(280, 300, 295, "cold", dwell=(13, 15, 13)))
     hot = film("other", **at(280, 300, 285, "hot", dwell=(8, 12, 10)))
@@ -173,13 +173,13 @@ def test_least_rise_goes_before_least_waiting() -> None:
     assert panel["warnings"] == ["peel_before_next_closing", "temp_change_in_batch"]
 
 
-def test_a_warm_peel_before_the_next_closing_is_told() -> None:
+def test_a_warm_peel_before_the_next_closing_gives_a_warning() -> None:
     warm = film("film", **at(301, 320, 310, "warm", dwell=(8, 12, 10)))
     panel = pressed(BOTH, warm, film("other"))
     assert panel["warnings"] == ["peel_before_next_closing", "temp_change_in_batch"]
 
 
-def test_earlier_seconds_give_way_before_earlier_temperatures() -> None:
+def test_earlier_dwells_give_way_before_earlier_temperatures() -> None:
     """5 + 10 + 11 + 13 are 2 over 37 s. The second could save 5 at 289 F, but seconds go first."""
     three = (*BOTH, element("badge", "third"))
     panel = pressed(
@@ -197,7 +197,7 @@ def test_earlier_seconds_give_way_before_earlier_temperatures() -> None:
     ]
 
 
-def test_less_waiting_goes_before_the_order_of_the_recipe() -> None:
+def test_a_shorter_wait_is_preferred_to_the_recipes_order() -> None:
     """They differ only in dwell, both at 290 F: the hot peel goes first."""
     cold = film("film", **at(280, 300, 290, "cold", dwell=(13, 15, 13)))
     panel = pressed(BOTH, cold, film("other"))
@@ -205,7 +205,7 @@ def test_less_waiting_goes_before_the_order_of_the_recipe() -> None:
     assert panel["warnings"] == []
 
 
-def test_a_bare_passenger_that_asks_for_the_sheet_gets_it() -> None:
+def test_a_bare_passenger_that_requires_the_sheet_gets_it() -> None:
     panel = pressed(BOTH, film("film"), film("other", **COOLER))
     assert sheets(panel) == [False, True]
 
@@ -216,7 +216,7 @@ def test_a_raised_face_is_pressed_last() -> None:
     assert [c["elements"] for c in panel["closings"]] == [["number.1"], ["name.1"]]
 
 
-def test_the_margin_is_tried_with_more_closings_before_it_is_given_up() -> None:
+def test_more_closings_with_the_margin_are_preferred_to_fewer_without() -> None:
     """With 5 F of margin 300 F exceeds the cloth's 300 F; two closings at 280 F do not."""
     warm = film("film", **at(270, 300, 280, "hot", dwell=(8, 10, 8)))
     slow = film("other", **at(270, 300, 280, "hot", dwell=(12, 14, 12)))
@@ -240,7 +240,7 @@ def test_the_margin_is_tried_with_more_closings_before_it_is_given_up() -> None:
     assert tight["warnings"] == ["narrow_window", "no_fabric_margin"]
 
 
-def test_the_setting_of_the_panel_before_is_the_present_one() -> None:
+def test_a_later_panel_starts_at_the_previous_panels_setting() -> None:
     found = reference_solve(
         recipe(("front", (element("name", "film"),)), ("back", (element("number", "other"),))),
         cloth(),
@@ -265,6 +265,6 @@ def test_the_first_failing_panel_is_named() -> None:
     assert found["gap"] == {"temperature_f": 1}
 
 
-def test_a_recipe_of_one_panel_has_a_back() -> None:
+def test_a_recipe_with_one_panel_has_a_back() -> None:
     assert one_panel(STACK).panels[0].name == "back"
     assert answer((STACK,), film("film"))["status"] == "ok"
