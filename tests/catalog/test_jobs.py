@@ -15,7 +15,7 @@ from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_job
 ROSTER = "line,size,name,number\n1,AL,MUÑERA,7\n"
 
 
-def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
+def test_a_job_is_read_by_its_folder_or_its_file(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     job, faults = read_job(folder, own_catalog())
     assert not faults
@@ -25,13 +25,13 @@ def test_a_job_is_read_from_its_folder_or_its_file(tmp_path: Path) -> None:
     assert read_job(folder / "job.yaml", own_catalog()) == (job, ())
 
 
-def test_the_rosters_digest_is_that_of_its_bytes(tmp_path: Path) -> None:
+def test_the_rosters_digest_is_the_hash_of_its_bytes(tmp_path: Path) -> None:
     job, _ = read_job(job_with(tmp_path, ROSTER), own_catalog())
     assert job is not None
     assert job.roster_digest == hashlib.sha256(ROSTER.encode()).hexdigest()
 
 
-def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
+def test_a_job_without_a_title_is_named_after_its_folder(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     text = (folder / "job.yaml").read_text("utf-8")
     (folder / "job.yaml").write_text(text.replace("title: Night trial\n", ""), "utf-8")
@@ -41,7 +41,7 @@ def test_a_job_without_a_title_has_its_folders_name(tmp_path: Path) -> None:
     assert job.title == "night-trial"
 
 
-def test_the_day_a_job_is_due_is_read_as_iso_8601_writes_it(tmp_path: Path) -> None:
+def test_a_jobs_due_date_must_be_a_valid_iso_8601_date(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     text = (folder / "job.yaml").read_text("utf-8")
     (folder / "job.yaml").write_text(text + "due: 2027-03-04\n", "utf-8")
@@ -55,7 +55,7 @@ def test_the_day_a_job_is_due_is_read_as_iso_8601_writes_it(tmp_path: Path) -> N
     assert (only(faults).key, only(faults).found) == ("due", "2027-02-30")
 
 
-def test_lots_are_those_of_known_materials(tmp_path: Path) -> None:
+def test_lots_must_name_known_materials(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     text = (folder / "job.yaml").read_text("utf-8")
     material = next(iter(own_catalog().materials))
@@ -69,9 +69,7 @@ def test_lots_are_those_of_known_materials(tmp_path: Path) -> None:
     assert only(faults).key == "lots.nothing-known"
 
 
-def test_a_film_for_a_colour_not_in_the_recipe_is_reported_with_the_recipes_colours(
-    tmp_path: Path,
-) -> None:
+def test_an_unknown_recipe_colour_is_reported_with_the_recipes_colours(tmp_path: Path) -> None:
     place = job_with(tmp_path, ROSTER, colours="{brwn: navy, tan: white}")
     fault = only(read_job(place, own_catalog())[1])
     assert (fault.key, fault.problem.id) == ("colours.brwn", "catalog.job.colour")
@@ -86,7 +84,7 @@ def test_a_film_for_a_colour_not_in_the_recipe_is_reported_with_the_recipes_colo
         ("press", "front-pres", "front-press"),
     ],
 )
-def test_a_reference_to_nothing_names_the_nearest(
+def test_an_unknown_reference_is_reported_with_the_nearest_name(
     tmp_path: Path, key: str, value: str, nearest: str
 ) -> None:
     job, faults = read_job(job_with(tmp_path, ROSTER, **{key: value}), own_catalog())
@@ -108,26 +106,26 @@ def test_a_roster_outside_the_folder_is_refused(tmp_path: Path, roster: str) -> 
     assert ids(faults) == ["roster: job.outside"]
 
 
-def test_a_link_that_leads_out_of_the_folder_is_refused(tmp_path: Path) -> None:
+def test_a_link_leading_out_of_the_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "secret.csv").write_text(ROSTER, "utf-8")
     folder = job_with(tmp_path, ROSTER, roster="link.csv")
     (folder / "link.csv").symlink_to(tmp_path / "secret.csv")
     assert ids(read_job(folder, own_catalog())[1]) == ["roster: job.outside"]
 
 
-def test_a_ring_of_links_is_refused(tmp_path: Path) -> None:
+def test_a_loop_of_links_is_refused(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER, roster="one.csv")
     (folder / "one.csv").symlink_to(folder / "two.csv")
     (folder / "two.csv").symlink_to(folder / "one.csv")
     assert ids(read_job(folder, own_catalog())[1]) == ["roster: job.outside"]
 
 
-def test_a_job_folder_reached_by_a_link_is_a_job(tmp_path: Path) -> None:
+def test_a_job_folder_can_be_read_through_a_link(tmp_path: Path) -> None:
     (tmp_path / "link").symlink_to(job_with(tmp_path, ROSTER))
     assert not read_job(tmp_path / "link", own_catalog())[1]
 
 
-def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
+def test_a_roster_in_a_subfolder_is_read(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER, roster="lists/away.csv")
     (folder / "lists").mkdir()
     (folder / "roster.csv").rename(folder / "lists" / "away.csv")
@@ -135,7 +133,9 @@ def test_a_roster_in_a_folder_below_is_read(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("roster", ["gone.csv", "'bad\\0name.csv'", "x" * 79])
-def test_a_missing_roster_is_reported_at_its_line_in_job_yaml(tmp_path: Path, roster: str) -> None:
+def test_a_missing_roster_is_reported_with_its_line_in_job_yaml(
+    tmp_path: Path, roster: str
+) -> None:
     fault = only(read_job(job_with(tmp_path, ROSTER, roster=roster), own_catalog())[1])
     assert fault.problem.id == "catalog.file.missing"
     assert fault.file == str(tmp_path / "night-trial" / "job.yaml")
@@ -159,7 +159,7 @@ def test_faults_of_both_files_are_reported_at_once(tmp_path: Path) -> None:
     assert ids(faults) == ["press: asked.known", "colour: key.unknown", "number: roster.formula"]
 
 
-def test_without_a_catalog_the_roster_is_still_judged(tmp_path: Path) -> None:
+def test_the_roster_is_checked_even_without_a_catalog(tmp_path: Path) -> None:
     nothing = Catalog({}, {}, {}, Policy(), StationSettings(), {})
     faults = read_job(job_with(tmp_path, ROSTER.replace("7", "=7")), nothing)[1]
     assert ids(faults) == [
@@ -185,12 +185,12 @@ def test_a_missing_job_file_is_a_fault(tmp_path: Path) -> None:
     assert only(faults).problem.id == "catalog.file.missing"
 
 
-def test_a_folder_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
+def test_a_folder_name_that_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER).rename(tmp_path / "ho\x07me")
     assert only(read_job(folder, own_catalog())[1]).problem.id == "catalog.word.characters"
 
 
-def test_a_job_may_be_called_what_looks_like_the_id_of_a_word(tmp_path: Path) -> None:
+def test_a_job_name_may_look_like_a_message_id(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER).rename(tmp_path / "@peel.cold")
     job, faults = read_job(folder, own_catalog())
     assert faults == ()
@@ -205,7 +205,7 @@ def test_a_job_is_found_by_name_folder_or_file(tmp_path: Path) -> None:
     assert find_job(str(folder / "job.yaml"), tmp_path / "elsewhere") == folder
 
 
-def test_a_folder_without_a_job_does_not_hide_the_one_of_that_name(
+def test_a_folder_without_a_job_does_not_hide_a_job_of_that_name(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "here" / "night-trial").mkdir(parents=True)
@@ -215,7 +215,7 @@ def test_a_folder_without_a_job_does_not_hide_the_one_of_that_name(
 
 
 @pytest.mark.parametrize("name", ["", " ", "night-trail", "x" * 5_000, "a\0b", "@home", "/"])
-def test_a_job_that_is_not_there_names_those_that_are(tmp_path: Path, name: str) -> None:
+def test_a_missing_job_is_reported_with_the_existing_ones(tmp_path: Path, name: str) -> None:
     job_with(tmp_path, ROSTER)
     with pytest.raises(JobNotFoundError) as refused:
         find_job(name, tmp_path)
@@ -223,7 +223,7 @@ def test_a_job_that_is_not_there_names_those_that_are(tmp_path: Path, name: str)
     assert refused.value.fault.nearest == ("night-trial" if name == "night-trail" else "")
 
 
-def test_jobs_are_the_folders_with_a_job_file(tmp_path: Path) -> None:
+def test_jobs_are_listed_from_folders_with_a_job_file(tmp_path: Path) -> None:
     folder = job_with(tmp_path, ROSTER)
     (tmp_path / "no-job").mkdir()
     (tmp_path / "remark.txt").write_text("x", "utf-8")

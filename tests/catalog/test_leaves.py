@@ -17,7 +17,7 @@ ODD = (
 
 
 @pytest.mark.parametrize("name", TEXTS)
-def test_the_fast_reader_finds_the_same_values(name: str) -> None:
+def test_the_fast_reader_finds_the_same_values_as_the_full_one(name: str) -> None:
     text = TEXTS[name]
     assert values_by_path(text) == {path: leaf.value for path, leaf in leaves(text).items()}
     assert values_by_path(text)
@@ -25,7 +25,7 @@ def test_the_fast_reader_finds_the_same_values(name: str) -> None:
 
 @settings(max_examples=60, derandomize=True)
 @given(st.data())
-def test_one_value_is_changed_and_every_other_stays(data: st.DataObject) -> None:
+def test_changing_one_value_leaves_all_others_unchanged(data: st.DataObject) -> None:
     text = data.draw(st.sampled_from([*TEXTS.values(), ODD]))
     found = leaves(text)
     path = data.draw(st.sampled_from(sorted(found)))
@@ -37,12 +37,12 @@ def test_one_value_is_changed_and_every_other_stays(data: st.DataObject) -> None
     assert len(made) == len(text) - (leaf.end - leaf.start) + 4
 
 
-def test_places_are_counted_in_characters_behind_a_comment_with_letters_of_its_own() -> None:
+def test_a_value_after_a_non_ascii_comment_is_changed_in_the_right_place() -> None:
     assert with_value(ODD, ("list", "2", "deep"), "3 s") == ODD.replace("2 s", "3 s")
 
 
 @pytest.mark.parametrize("text", ["", "a: [", "a: b: c"])
-def test_what_is_no_yaml_has_no_values(text: str) -> None:
+def test_invalid_yaml_has_no_values(text: str) -> None:
     assert leaves(text) == {}
     assert values_by_path(text) == {}
 

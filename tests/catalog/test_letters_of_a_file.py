@@ -33,7 +33,7 @@ def saved(code_page: str, *names: str) -> bytes:
         ("cp850", "GARCÍA", "Í"), ("cp850", "Juárez", "á"), ("cp850", "MUÑERA", "Ñ"),
     ],
 )  # fmt: skip
-def test_letters_that_may_be_others_are_one_question_with_what_was_typed_among_the_choices(
+def test_an_unclear_encoding_is_one_question_with_the_typed_letters_among_the_choices(
     tmp_path: Path, code_page: str, name: str, letters: str
 ) -> None:
     _, fault = asked(tmp_path, saved(code_page, name))
@@ -51,7 +51,7 @@ def test_letters_that_may_be_others_are_one_question_with_what_was_typed_among_t
         ("Vītola-Grīva", "LŪSE"),
     ],
 )  # fmt: skip
-def test_a_latvian_list_without_its_s_with_a_hook_is_asked_about_too(
+def test_a_latvian_list_without_s_caron_is_asked_about_too(
     tmp_path: Path, names: tuple[str, ...]
 ) -> None:
     """Latvian names from its calendar of name days and its names of trees (from memory)."""
@@ -70,18 +70,16 @@ def test_a_latvian_list_without_its_s_with_a_hook_is_asked_about_too(
         ("GRÂCE", "PÂRIS"), ("CÂMARA",),
     ],
 )  # fmt: skip
-def test_a_western_list_is_never_taken_for_a_latvian_one(
-    tmp_path: Path, names: tuple[str, ...]
-) -> None:
+def test_a_western_list_is_never_read_as_latvian(tmp_path: Path, names: tuple[str, ...]) -> None:
     letters = readings(saved("cp1252", *names))
     assert not any({*each.letters} & set("ĀĒĪŪĶĻŅ") for each in letters)
 
 
-def test_a_list_has_one_question_however_many_names_are_in_doubt(tmp_path: Path) -> None:
+def test_many_doubtful_names_still_make_one_question(tmp_path: Path) -> None:
     asked(tmp_path, saved("cp1250", "DVOŘÁK", "ŘEZÁČ", "NĚMEC", "ŐRI", "HŮLKA"))
 
 
-def test_the_letters_that_are_chosen_are_read(tmp_path: Path) -> None:
+def test_the_list_is_read_with_the_chosen_letters(tmp_path: Path) -> None:
     data = saved("cp1250", "DVOŘÁK", "FÁN")
     _, fault = asked(tmp_path, data)
     assert fault.doubt is not None
@@ -95,7 +93,7 @@ def test_the_letters_that_are_chosen_are_read(tmp_path: Path) -> None:
         assert [line.name for line in job.roster] == [name, "FÁN"]
 
 
-def test_one_reading_alone_that_is_not_the_usual_one_is_asked_too(tmp_path: Path) -> None:
+def test_an_unusual_code_page_is_asked_about_even_as_the_only_reading(tmp_path: Path) -> None:
     """The byte of É in MS-DOS has no letter in cp1252."""
     job, fault = asked(tmp_path, saved("cp850", "ÉTOURNE", "KOVA"))
     assert fault.problem.id == QUESTION
@@ -109,7 +107,7 @@ def test_one_reading_alone_that_is_not_the_usual_one_is_asked_too(tmp_path: Path
         "François", "O’BRIEN", "O’Brien",
     ],
 )  # fmt: skip
-def test_letters_that_every_likely_code_page_reads_alike_are_no_question(
+def test_letters_equal_in_every_likely_code_page_are_not_asked_about(
     tmp_path: Path, name: str
 ) -> None:
     """Ñ before a vowel: Polish has ni there instead of ń (a rule of its spelling)."""
@@ -117,17 +115,17 @@ def test_letters_that_every_likely_code_page_reads_alike_are_no_question(
 
 
 @pytest.mark.parametrize("heading", ["Talla;Nombre;Nº", "Size;Name;Number;Price £12"])
-def test_a_sign_that_is_no_letter_of_a_name_is_no_question(tmp_path: Path, heading: str) -> None:
+def test_a_non_ascii_sign_in_a_heading_is_not_asked_about(tmp_path: Path, heading: str) -> None:
     _, faults = read_roster(tmp_path, f"{heading}\nAL;KOVA;7\n".encode("cp1252"))
     assert QUESTION not in ids(faults)
 
 
-def test_text_that_fits_no_code_page_is_asked_about_name_by_name(tmp_path: Path) -> None:
+def test_text_in_no_known_code_page_is_asked_about_name_by_name(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, saved("shift_jis", "田中", "KOVA"))
     assert (fault.line, fault.key, fault.problem.id) == (2, "name", "catalog.roster.letters")
 
 
-def test_utf_8_misread_as_another_page_is_asked_about_with_the_right_text(tmp_path: Path) -> None:
+def test_misread_utf_8_is_asked_about_with_the_right_text(tmp_path: Path) -> None:
     twice = "MUÑERA".encode().decode("cp1252")
     _, fault = asked(tmp_path, saved("utf-8", twice, "KOVA"))
     assert fault.problem.id == "catalog.roster.garbled"
@@ -136,7 +134,5 @@ def test_utf_8_misread_as_another_page_is_asked_about_with_the_right_text(tmp_pa
 
 
 @pytest.mark.parametrize("data", [b"%PDF-1.4\n%\xe2\xe3\n1 0 obj\n", b"{\\rtf1 a}", b"<html>a"])
-def test_a_web_page_or_document_called_csv_is_reported_as_no_csv(
-    tmp_path: Path, data: bytes
-) -> None:
+def test_a_web_page_or_document_named_csv_is_refused(tmp_path: Path, data: bytes) -> None:
     assert refused(tmp_path, data).problem.id == "catalog.roster.no_text"

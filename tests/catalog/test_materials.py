@@ -1,4 +1,4 @@
-"""Faults of materials.yaml, each with its place and what would be right."""
+"""Faults in materials.yaml, each with its place and what is allowed there."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ FILE = "materials.yaml"
 FIRST_DIGIT = "title: Digits in one piece"
 
 
-def test_a_sheet_is_read_as_it_is_written() -> None:
+def test_a_sheet_is_read_as_written() -> None:
     film = own_catalog().materials["stack-film"]
     assert film.temperature.low.text == "263 F"
     assert [(b.start.text, b.end.text, b.low.text) for b in film.dwell] == [
@@ -32,7 +32,7 @@ def test_a_sheet_is_read_as_it_is_written() -> None:
     assert film.peel_wait[Peel.WARM].end.whole == 22
 
 
-def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
+def test_optional_keys_have_defaults(tmp_path: Path) -> None:
     folder = recipes_with(
         tmp_path,
         FILE,
@@ -92,7 +92,7 @@ def test_what_may_be_left_out_has_its_default(tmp_path: Path) -> None:
         (FIRST_DIGIT, "? [a, b]\n  : c", "", "key.no_word"),
     ],
 )  # fmt: skip
-def test_one_slip_is_one_fault_with_its_key(
+def test_one_mistake_is_one_fault_with_its_key(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FILE, (old, new)))
@@ -102,14 +102,14 @@ def test_one_slip_is_one_fault_with_its_key(
     assert not fault.question
 
 
-def test_the_line_is_that_of_the_slip(tmp_path: Path) -> None:
+def test_a_fault_names_the_line_of_the_mistake(tmp_path: Path) -> None:
     fault = only(faults_with(tmp_path, FILE, ("low: 277 F", "low: 277 s")))
     lines = (tmp_path / "recipes" / FILE).read_text("utf-8").splitlines()
     assert "277 s" in lines[fault.line - 1]
     assert fault.found == "277 s"
 
 
-def test_an_unknown_key_names_the_nearest(tmp_path: Path) -> None:
+def test_an_unknown_key_is_reported_with_the_nearest(tmp_path: Path) -> None:
     fault = only(faults_with(tmp_path, FILE, ("blocks_dye: no", "block_dye: no")))
     assert fault.nearest == "blocks_dye"
     assert "blocks_dye" in str(fault.allowed)
@@ -142,7 +142,7 @@ def test_all_faults_are_reported_at_once(tmp_path: Path) -> None:
     ],
     ids=["dwell", "peel"],
 )
-def test_a_sheet_may_have_holes_in_its_window_and_they_are_reported(
+def test_gaps_in_a_sheets_window_are_reported_but_allowed(
     tmp_path: Path, old: str, new: str, reported: str
 ) -> None:
     """Only a fabric's bands must have no holes (design.md, section 4, rule 4)."""
@@ -152,11 +152,11 @@ def test_a_sheet_may_have_holes_in_its_window_and_they_are_reported(
     assert Words().say(line).startswith(reported)
 
 
-def test_a_sheet_without_holes_reports_none() -> None:
+def test_a_sheet_without_gaps_reports_none() -> None:
     assert not list(holes(read_catalog(TRIAL)[0].materials.values()))
 
 
-def test_a_faulty_sheet_does_not_make_its_recipes_faulty(tmp_path: Path) -> None:
+def test_a_faulty_sheet_does_not_affect_its_recipes(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, FILE, ("low: 277 F", "low: 277 s"))
     catalog, faults = read_catalog(folder)
     assert "digits" not in catalog.materials
@@ -164,7 +164,7 @@ def test_a_faulty_sheet_does_not_make_its_recipes_faulty(tmp_path: Path) -> None
     assert len(faults) == 1
 
 
-def test_whole_degrees_of_the_unit_written_leave_no_hole(tmp_path: Path) -> None:
+def test_bands_a_whole_degree_apart_leave_no_gap(tmp_path: Path) -> None:
     celsius = (
         ("{from: 121 C, to: 131 C, low: 14 s", "{from: 121 C, to: 130.6 C, low: 14 s"),
         ("{from: 132 C, to: 143 C, low: 11 s", "{from: 131.5 C, to: 143 C, low: 11 s"),
@@ -172,7 +172,7 @@ def test_whole_degrees_of_the_unit_written_leave_no_hole(tmp_path: Path) -> None
     assert not faults_with(tmp_path, FILE, *celsius)  # 131 and 132
 
 
-def test_bands_may_be_written_in_the_other_unit_than_the_window(tmp_path: Path) -> None:
+def test_bands_and_window_may_use_different_units(tmp_path: Path) -> None:
     """136 °C to 150 °C: the whole degrees nearest to 277 °F and 302 °F."""
     assert not faults_with(
         tmp_path, FILE, ("{from: 277 F, to: 302 F, low", "{from: 136 C, to: 150 C, low")
@@ -191,7 +191,7 @@ def test_bands_may_be_written_in_the_other_unit_than_the_window(tmp_path: Path) 
          "peel", "material.no_peel"),
     ],
 )  # fmt: skip
-def test_a_material_without_a_carrier_has_rules_of_its_own(
+def test_a_material_without_a_carrier_is_checked_by_its_own_rules(
     tmp_path: Path, old: str, new: str, key: str, problem: str
 ) -> None:
     fault = only(faults_with(tmp_path, FILE, (old, new)))

@@ -32,7 +32,7 @@ def test_each_field_with_a_question_is_asked_once_in_the_tables_order(kind: str)
 
 @pytest.mark.parametrize("scale", Degrees)
 @pytest.mark.parametrize("kind", TABLES)
-def test_a_sheet_that_says_nothing_makes_an_entry_of_guesses(
+def test_an_entry_without_any_answers_is_all_guesses(
     kind: str, scale: Degrees, tmp_path: Path
 ) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
@@ -49,7 +49,7 @@ def test_a_sheet_that_says_nothing_makes_an_entry_of_guesses(
     assert not found.keys
 
 
-def test_a_film_is_read_as_its_sheet_says_it(tmp_path: Path) -> None:
+def test_a_films_answers_become_its_entry(tmp_path: Path) -> None:
     text = written(tmp_path, "material")
     film = clean(tmp_path / "recipes").materials["film-7"]
     assert film.title == "Film 7: matt, no gloss"
@@ -68,7 +68,7 @@ def test_a_film_is_read_as_its_sheet_says_it(tmp_path: Path) -> None:
     assert yaml.safe_load(text)["film-7"]["pressure"] == {"low": "medium", "high": "firm"}
 
 
-def test_only_what_the_sheet_said_has_the_sheet_as_its_source(tmp_path: Path) -> None:
+def test_only_values_from_the_sheet_have_it_as_their_source(tmp_path: Path) -> None:
     written(tmp_path, "material")
     sources = clean(tmp_path / "recipes").materials["film-7"].source
     sheet = sources.owner
@@ -80,7 +80,7 @@ def test_only_what_the_sheet_said_has_the_sheet_as_its_source(tmp_path: Path) ->
     assert sources.of("tack") == sources.of("temperature") == sheet
 
 
-def test_a_fabric_and_a_press_are_read_as_their_sheets_say(tmp_path: Path) -> None:
+def test_answers_about_a_fabric_and_a_press_become_their_entries(tmp_path: Path) -> None:
     written(tmp_path, "fabric")
     text = written(tmp_path, "press")
     assert text.startswith("  dipper:\n    set_temperature: 150 C\n")
@@ -127,9 +127,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("path", "answer", "why"), REFUSED)
-def test_the_checker_itself_refuses_an_answer_and_the_draft_stays(
-    path: str, answer: str, why: str
-) -> None:
+def test_a_refused_answer_leaves_the_draft_unchanged(path: str, answer: str, why: str) -> None:
     draft = begin("material", "Film 7", Degrees.C)
     while (question := draft.question) is not None and question.path != path:
         draft, _ = draft.with_answer(question.path, FILM.get(question.path))
@@ -160,14 +158,14 @@ def test_questions_follow_from_earlier_answers() -> None:
 
 
 @pytest.mark.parametrize("day", ["2026", "2026-03", "2026-03-15"])
-def test_a_sheet_without_a_day_gives_what_date_it_has(day: str, tmp_path: Path) -> None:
+def test_a_sheets_date_may_lack_its_month_or_day(day: str, tmp_path: Path) -> None:
     recipes = recipes_with(tmp_path, "shop.yaml")
     draft = filled("material", "film-7", {**FILM, "source.date": day}, Degrees.C)
     assert add(recipes, draft, SAY) == ()
     assert clean(recipes).materials["film-7"].source.owner.date == day
 
 
-def test_a_single_number_is_the_normal_one_and_two_have_a_middle() -> None:
+def test_a_single_number_becomes_the_normal_value_and_two_offer_their_middle() -> None:
     draft = begin("material", "Film 7", Degrees.C)
     answers = {**FILM, "tack.normal": None, "tack.low": "4 s", "tack.high": "4 s"}
     for path, answer in answers.items():
@@ -184,7 +182,7 @@ def test_a_single_number_is_the_normal_one_and_two_have_a_middle() -> None:
     assert draft.entry.middles == ("dwell.1.normal",)
 
 
-def test_the_wait_of_a_warm_peel_comes_before_another_peel_and_no_is_no_guess() -> None:
+def test_a_warm_peels_wait_is_asked_before_the_next_peel_band() -> None:
     draft = begin("material", "Film 7", Degrees.C)
     draft, _ = draft.with_answer("peel.1.allowed", "warm")
     asked = [question.path for question in draft.entry.questions]

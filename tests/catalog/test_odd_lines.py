@@ -35,7 +35,7 @@ def test_a_line_with_separators_but_no_size_is_asked_about(tmp_path: Path) -> No
     assert (fault.cause, fault.line) == ("lone", 3)
 
 
-def test_quoted_cells_are_no_quoted_lines(tmp_path: Path) -> None:
+def test_quoted_cells_are_not_read_as_quoted_lines(tmp_path: Path) -> None:
     text = '"Name","Number","Size"\n"KOVA","7","AL"\n"VIK","3","AM"\n'
     assert as_tuples(sound(tmp_path, text)) == BOTH
 
@@ -47,13 +47,13 @@ def test_quoted_cells_are_no_quoted_lines(tmp_path: Path) -> None:
         'KOVA,7,"AL\nVIK,3,AM\n"\n',
     ],
 )
-def test_a_row_that_two_marks_swallowed_is_never_lost_in_a_size(tmp_path: Path, rows: str) -> None:
+def test_a_row_swallowed_by_quotes_in_a_size_is_reported(tmp_path: Path, rows: str) -> None:
     fault = refused(tmp_path, HEAD + rows)
     assert ids((fault,)) == [": roster.swallowed"]
 
 
 @pytest.mark.parametrize("heading", ["Notes", "Paid"])
-def test_a_row_that_two_marks_swallowed_is_never_lost_in_another_column(
+def test_a_row_swallowed_by_quotes_in_another_column_is_reported(
     tmp_path: Path, heading: str
 ) -> None:
     text = f'Name,Number,Size,{heading}\nKOVA,7,AL,yes\nVIK,3,AM,"\nOSK,5,AS,"\n'
@@ -62,7 +62,7 @@ def test_a_row_that_two_marks_swallowed_is_never_lost_in_another_column(
     assert "roster.swallowed" in {fault.problem.id.removeprefix("catalog.") for fault in faults}
 
 
-def test_a_remark_of_two_lines_is_one(tmp_path: Path) -> None:
+def test_a_two_line_remark_is_one_remark(tmp_path: Path) -> None:
     text = 'Name,Number,Size,Notes\nKOVA,7,AL,"late, sorry\nMara, Mill Lane"\n'
     _, fault = asked(tmp_path, text)
     assert fault.cause == "remarks"

@@ -77,7 +77,7 @@ def killed(step: int, jobs: Path, file: Path) -> tuple[bool, list[str]]:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9, acknowledged
 
 
-def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_path: Path) -> None:
+def test_a_kill_at_any_step_leaves_a_draft_or_a_whole_job(tmp_path: Path) -> None:
     file = write_all(tmp_path / "inbox")[0]
     (tmp_path / "recipes").mkdir()
     catalog, jobs, step = own_catalog(), tmp_path / "jobs", 1
@@ -104,8 +104,8 @@ def test_a_kill_at_any_step_leaves_an_order_to_go_on_with_or_a_whole_job(tmp_pat
 @pytest.mark.parametrize(
     "held", ["unused: [Bemerkung\n", "- Bemerkung\n", "&a x: *a\n", "[" * 5000, "unused: \xff\n"]
 )
-def test_a_file_of_headings_with_a_fault_is_not_written_over(held: str, tmp_path: Path) -> None:
-    """A station takes orders whatever that file holds, and never overwrites the shop's text."""
+def test_a_faulty_headings_file_is_never_overwritten(held: str, tmp_path: Path) -> None:
+    """The shop's own text in that file must survive."""
     file = write_all(tmp_path / "inbox")[0]
     headings = tmp_path / "recipes" / "headings.yaml"
     headings.parent.mkdir()
@@ -127,7 +127,7 @@ WORDS = st.text(max_size=100) | st.sampled_from(["keep", "leave-out", "choice-1"
 @given(
     data=st.binary(max_size=300) | st.text(max_size=300).map(lambda t: t.encode("utf-8", "replace"))
 )
-def test_whatever_a_file_of_answers_holds_is_read_or_refused(tmp_path: Path, data: bytes) -> None:
+def test_any_answers_file_is_read_or_refused(tmp_path: Path, data: bytes) -> None:
     path, notes = tmp_path / "A.yaml", Notes("A.yaml")
     path.write_bytes(data)
     try:
@@ -138,7 +138,7 @@ def test_whatever_a_file_of_answers_holds_is_read_or_refused(tmp_path: Path, dat
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(texts=st.lists(WORDS.filter(lambda t: t == t.strip() and t.isprintable() and len(t) <= 80)))
-def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: list[str]) -> None:
+def test_written_answers_are_read_back_unchanged(tmp_path: Path, texts: list[str]) -> None:
     path = tmp_path / "answers.yaml"
     answers = {f"{n}.name.mixed.00": Answer(text=text) for n, text in enumerate(texts)}
     answers |= {"1.size.bare_size.00": Answer(decision="keep")}
@@ -163,10 +163,10 @@ def test_what_is_written_as_an_answer_is_read_as_it_was(tmp_path: Path, texts: l
     ),
     answers=st.lists(WORDS, min_size=40, max_size=40),
 )  # fmt: skip
-def test_any_order_ends_as_a_job_or_with_open_questions(
+def test_any_order_becomes_a_job_or_keeps_open_questions(
     tmp_path: Path, rows: list[list[str]], answers: list[str]
 ) -> None:
-    """Whatever is answered, the questions come to an end and no answer is lost."""
+    """Whatever the answers, the questions end and no answer is lost."""
     file = tmp_path / "o.csv"
     text = "number;size;name\n" + "".join(";".join(row) + "\n" for row in rows)
     file.write_text(text, "utf-8")
@@ -192,7 +192,7 @@ def test_any_order_ends_as_a_job_or_with_open_questions(
         draft.drop()
 
 
-def test_an_order_that_cannot_be_written_says_why(tmp_path: Path) -> None:
+def test_an_order_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     file = write_all(tmp_path)[0]
     (tmp_path / "jobs").write_text("no folder", "utf-8")
     with pytest.raises(CannotOrder):

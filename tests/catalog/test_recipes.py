@@ -13,7 +13,7 @@ from kiosk.catalog.read import read_catalog
 FIRST = "{element: name, layers: [{material: stack-film, colour: brown}, "
 
 
-def test_a_recipe_is_read_as_it_is_written() -> None:
+def test_a_recipe_is_read_as_written() -> None:
     recipe = own_catalog().recipes["two-layers"]
     (panel,) = recipe.panels
     assert panel.name == "back"
@@ -36,7 +36,7 @@ def test_an_elements_own_height_is_read() -> None:
         (FIRST, FIRST.replace("name,", "name, shared_carrier: yes,")),
     ],
 )
-def test_a_shared_carrier_reaches_the_element(tmp_path: Path, old: str, new: str) -> None:
+def test_elements_inherit_a_shared_carrier(tmp_path: Path, old: str, new: str) -> None:
     catalog, faults = read_catalog(recipes_with(tmp_path, LAYERED, (old, new)))
     assert not faults
     name, number = catalog.recipes["two-layers"].panels[0].elements
@@ -44,7 +44,7 @@ def test_a_shared_carrier_reaches_the_element(tmp_path: Path, old: str, new: str
     assert number.shared_carrier is (old != FIRST)
 
 
-def test_the_nearest_word_on_a_shared_carrier_wins(tmp_path: Path) -> None:
+def test_the_innermost_shared_carrier_setting_wins(tmp_path: Path) -> None:
     folder = recipes_with(
         tmp_path,
         LAYERED,
@@ -55,7 +55,7 @@ def test_the_nearest_word_on_a_shared_carrier_wins(tmp_path: Path) -> None:
     assert (name.shared_carrier, number.shared_carrier) == (False, True)
 
 
-def test_a_layer_without_a_colour_has_its_materials(tmp_path: Path) -> None:
+def test_a_layer_without_a_colour_takes_its_materials(tmp_path: Path) -> None:
     recipes_with(
         tmp_path,
         "materials.yaml",
@@ -82,7 +82,7 @@ def test_a_layer_without_a_colour_has_its_materials(tmp_path: Path) -> None:
         ("elements:", "elments:", "panels.1.elments", "key.unknown", "elements"),
     ],
 )  # fmt: skip
-def test_one_slip_in_a_recipe_is_one_fault(
+def test_one_mistake_in_a_recipe_is_one_fault(
     tmp_path: Path, old: str, new: str, key: str, problem: str, nearest: str
 ) -> None:
     fault = only(faults_with(tmp_path, LAYERED, (old, new)))
@@ -90,12 +90,12 @@ def test_one_slip_in_a_recipe_is_one_fault(
     assert fault.nearest == nearest
 
 
-def test_a_panel_twice_is_a_fault(tmp_path: Path) -> None:
+def test_a_repeated_panel_is_a_fault(tmp_path: Path) -> None:
     faults = faults_with(tmp_path, "two-sides.yaml", ("panel: front", "panel: back"))
     assert ids(faults) == ["panels.2: recipe.twin"]
 
 
-def test_twins_are_reported_beside_other_faults(tmp_path: Path) -> None:
+def test_repeated_panels_are_reported_beside_other_faults(tmp_path: Path) -> None:
     faults = faults_with(
         tmp_path, "two-sides.yaml", ("panel: front", "panel: back"), ("height: 5 in", "height: 5 s")
     )
@@ -109,13 +109,13 @@ def test_too_many_elements_are_refused(tmp_path: Path) -> None:
     assert fault.problem.id == "catalog.recipe.many"
 
 
-def test_every_yaml_file_beside_the_three_is_a_recipe(tmp_path: Path) -> None:
+def test_every_other_yaml_file_is_read_as_a_recipe(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / "notes.yaml").write_text("remember: the milk\n", "utf-8")
     assert ids(read_catalog(folder)[1]) == ["remember: key.unknown", "panels: key.missing"]
 
 
-def test_a_file_with_another_ending_is_reported(tmp_path: Path) -> None:
+def test_a_recipe_file_ending_in_yml_is_reported(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / "patches.yaml").rename(folder / "patches.yml")
     fault = only(read_catalog(folder)[1])
@@ -123,7 +123,7 @@ def test_a_file_with_another_ending_is_reported(tmp_path: Path) -> None:
     assert fault.nearest == "patches.yaml"
 
 
-def test_a_file_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
+def test_a_file_name_that_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / LAYERED).rename(folder / "ho\x07me.yaml")
     catalog, faults = read_catalog(folder)
@@ -131,7 +131,7 @@ def test_a_file_whose_name_cannot_be_a_key_is_refused(tmp_path: Path) -> None:
     assert "ho\x07me" not in catalog.recipes
 
 
-def test_a_recipe_may_be_called_what_looks_like_the_id_of_a_word(tmp_path: Path) -> None:
+def test_a_recipe_name_may_look_like_a_message_id(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, LAYERED)
     (folder / LAYERED).rename(folder / "@peel.cold.yaml")
     catalog, faults = read_catalog(folder)

@@ -24,7 +24,7 @@ def answered(tmp_path: Path, *answers: str) -> tuple[Job | None, tuple[Fault, ..
     return read_job(folder, own_catalog())
 
 
-def test_remarks_are_one_question_that_may_be_asked_row_by_row(tmp_path: Path) -> None:
+def test_remarks_are_one_question_that_can_be_split_by_row(tmp_path: Path) -> None:
     _, (remarks,) = answered(tmp_path)
     assert (remarks.cause, allowed(remarks).keep) == ("remarks", True)
     assert answered(tmp_path, f"{remarks.id}: keep")[1] == ()
@@ -37,7 +37,7 @@ def test_remarks_are_one_question_that_may_be_asked_row_by_row(tmp_path: Path) -
     assert all(allowed(f).leave_out and allowed(f).keep for f in faults)
 
 
-def test_what_each_remark_says_can_be_done(tmp_path: Path) -> None:
+def test_each_remark_can_be_answered_with_a_change_to_its_row(tmp_path: Path) -> None:
     _, (remarks,) = answered(tmp_path)
     each = f"{remarks.id}: each"
     _, (size, gone, number) = answered(tmp_path, each)
@@ -51,9 +51,7 @@ def test_what_each_remark_says_can_be_done(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("decision", ["keep", "leave-out"])
-def test_a_remark_that_changes_nothing_leaves_the_row_as_it_is(
-    tmp_path: Path, decision: str
-) -> None:
+def test_a_row_with_a_remark_can_be_kept_or_left_out(tmp_path: Path, decision: str) -> None:
     _, (remarks,) = answered(tmp_path)
     each = f"{remarks.id}: each"
     _, faults = answered(tmp_path, each)
