@@ -4,7 +4,7 @@ from kiosk.plan.model import HOT_PHASES, Phase
 from kiosk.run.apply.cooling import MOST_PRESSINGS, next_garment, racked
 from kiosk.run.apply.places import found, put
 from kiosk.run.facts.checks import pressed_first
-from kiosk.run.facts.hands import SAID, closing, without_closing
+from kiosk.run.facts.hands import BY_A_PERSON, closing, without_closing
 from kiosk.run.facts.moves import confirm_of, racked_at, racks
 from kiosk.run.facts.peels import LATE, hot_late_seconds
 from kiosk.run.facts.represses import closed_before
@@ -37,7 +37,7 @@ def closed(state: State, event: e.Closed) -> State:
     job = put(_racked(job, event.racked, event.at), ticket)
     job = pressed_first(job, ticket, state.operator) if final else job
     undo = tuple(replace(u, leaving=False) if u.leaving else u for u in job.undo if not u.slot)
-    undo = (*undo, before) if event.seen in SAID else undo
+    undo = (*undo, before) if event.seen in BY_A_PERSON else undo
     return replace(
         state, job=replace(job, last_loaded=ticket.id, undo=undo, questions=(), leaving="")
     )
@@ -98,7 +98,7 @@ def opened(state: State, event: e.Opened) -> State:
     measured = state.switch_seen or event.seen is Seen.MEASURED
     state = replace(state, switch_seen=measured, asked_closed=False, asked=None)
     if heat is None:
-        return _open_at_last(replace(state, open_first=False), event)
+        return _opening_reported(replace(state, open_first=False), event)
     if heat.dwell_seconds is None:
         return _unasked_over(state, heat, event.at)
     if not heat.rang:
@@ -106,7 +106,7 @@ def opened(state: State, event: e.Opened) -> State:
     state = replace(state, heat=None, open_first=False)
     state = ended(state, event.ticket, event.step, event.at, event.seen)
     state = beyond(state, event.ticket, max(0.0, event.after_deadline or 0.0))
-    return marked(state, event.ticket, _over(state, event))
+    return marked(state, event.ticket, _over_mark(state, event))
 
 
 def asked_closed(state: State, event: e.AskedClosed) -> State:
@@ -202,7 +202,7 @@ def ended(
     return replace(state, job=put(job, ticket))
 
 
-def _open_at_last(state: State, event: e.Opened) -> State:
+def _opening_reported(state: State, event: e.Opened) -> State:
     """Opening reported after the tone: the peel wait counts from the opening itself."""
     job = state.job
     ticket = None if job is None else unseen_opening(job)
@@ -211,7 +211,7 @@ def _open_at_last(state: State, event: e.Opened) -> State:
     job = put(job, replace(ticket, opened=event.at, opened_seen=event.seen))
     state = replace(state, job=job)
     state = beyond(state, ticket.id, max(0.0, event.after_deadline or 0.0))
-    return marked(state, ticket.id, _over(state, event))
+    return marked(state, ticket.id, _over_mark(state, event))
 
 
 def _unasked_over(state: State, heat: Heat, now: Now) -> State:
@@ -222,7 +222,7 @@ def _unasked_over(state: State, heat: Heat, now: Now) -> State:
     return marked(beyond(state, name, seconds), name, "unasked")
 
 
-def _over(state: State, event: e.Opened) -> str:
+def _over_mark(state: State, event: e.Opened) -> str:
     """Return the mark "over" if the heat exceeded the tightest limit, else ""."""
     job, ticket = found(state, event.ticket)
     step = None if job is None or ticket is None else step_at(job, ticket, event.step)
@@ -257,7 +257,7 @@ def told_pressed(state: State, event: e.ToldPressed) -> State:
         return state
     seconds, planned = event.heat_seconds, float(step.seconds or 0)
     state = cool(closed(state, _as_closed(event)))
-    state = _pressed(state, event)
+    state = _with_reported_heat(state, event)
     state = ended(state, event.ticket, event.step, event.at, Seen.TOLD, short=seconds < planned)
     state = marked(beyond(state, event.ticket, seconds - planned), event.ticket, "told")
     if seconds < planned:
@@ -280,7 +280,7 @@ def _as_closed(event: e.ToldPressed) -> e.Closed:
     )
 
 
-def _pressed(state: State, event: e.ToldPressed) -> State:
+def _with_reported_heat(state: State, event: e.ToldPressed) -> State:
     """Add the closing's heat to the pad; it ended when reported, at the latest."""
     began = event.at.later(-event.heat_seconds)
     pressing = Pressing(event.ticket, event.step, began, event.at, state.current)

@@ -18,7 +18,7 @@ def with_pressing(before: State, state: State, event: e.Event) -> State:
     """Return `state`, the result of `event` on `before`, with the closing that just ended."""
     heat = before.heat
     if heat is None:
-        return _opened_late(state, event) if isinstance(event, e.Opened) else state
+        return _extend_last_pressing(state, event) if isinstance(event, e.Opened) else state
     if state.heat is not None or isinstance(event, e.NotClosed):
         return state
     began = heat.closed.later(heat.starts - heat.closed.clock)
@@ -39,7 +39,7 @@ def _ended(before: State, heat: Heat, event: e.Event) -> Now:
     return event.at
 
 
-def _opened_late(state: State, event: e.Opened) -> State:
+def _extend_last_pressing(state: State, event: e.Opened) -> State:
     """Opening reported after the tone: that garment's last closing lasted until then."""
     last = state.pressings[-1] if state.pressings else None
     if last is None or not event.ticket or (last.ticket, last.step) != (event.ticket, event.step):

@@ -222,18 +222,18 @@ def stopped(state: State, event: e.Stopped) -> State:
     """Hold a ticket for a supervisor, creating it if the garment was begun without it."""
     job, ticket = found(state, event.ticket)
     if job is not None and ticket is None:
-        job, ticket = _with_what_came(job, event.ticket)
+        job, ticket = _with_added_ticket(job, event.ticket)
     if job is None or ticket is None:
         return state
     if ticket.stage in ENDED and not ended_bare(job, ticket):
         return state
     after = replace(unloaded(job, ticket), stage=Stage.STOPPED)
     if event.digest:
-        after = _as_the_row(job, after, event)
+        after = _updated_from_row(job, after, event)
     return replace(state, job=forget(put(job, after), ticket.id))
 
 
-def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
+def _updated_from_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     """Return the ticket with its row's present values, by which it will be pressed."""
     garment = event.row or replace(ticket.garment, digest=event.digest)
     lies = ticket.was or ticket.garment
@@ -246,7 +246,7 @@ def _as_the_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
     return replace(ticket, garment=garment, without=without, peeled=peeled, was=was)
 
 
-def _with_what_came(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
+def _with_added_ticket(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
     """Return the job and a new ticket for what a garment lacked; its taps so far become final."""
     line = name.rsplit("/", 2)[0]
     ticket = next((each for each in left_out(job, line, ()) if each.id == name), None)

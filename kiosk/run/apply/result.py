@@ -64,7 +64,7 @@ def finished(state: State, event: e.Finished) -> State:
         done, voided, opened = scrapped(job, after)
         queue = job.queue if any(t.stage is Stage.WAITING for t in voided) else ()
         undo = replace(undo, tickets=(ticket, *voided), opened=opened, queue=queue)
-        done = _counted(done, ticket.id, event.cause)
+        done = _count_scrap(done, ticket.id, event.cause)
     else:
         done = put(job, after)
     return _moved(state, remember(done, undo), event.at)
@@ -103,7 +103,7 @@ def set_aside(state: State, event: e.SetAside) -> State:
     return _moved(state, put(job, unloaded(job, ticket), at_end=True), event.at)
 
 
-def _counted(job: JobRun, ticket: str, cause: str) -> JobRun:
+def _count_scrap(job: JobRun, ticket: str, cause: str) -> JobRun:
     """Return the job with one more scrap toward the shop's limit, if it has one."""
     if not job.rules.scrap_limit:
         return job
@@ -158,14 +158,14 @@ def taken_back(state: State, event: e.TakenBack) -> State:
     job = replace(job, undo=rest, done=False, scraps=scraps)
     for name in undo.opened:
         job = drop(job, name)
-    job = called_off(job, undo)
+    job = send_back_called(job, undo)
     for ticket in undo.tickets:
         job = put(job, ticket)
-    job = _queue_as_before(in_place(job, undo), undo.queue)
+    job = _queue_as_before(restore_order(job, undo), undo.queue)
     return replace(state, job=job, moved=event.at)
 
 
-def called_off(job: JobRun, undo: Undo) -> JobRun:
+def send_back_called(job: JobRun, undo: Undo) -> JobRun:
     """Return the job with the ticket that was called because of the tap waiting again."""
     there = slot_ticket(job)
     if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
@@ -181,7 +181,7 @@ def _waits_for(undo: Undo, there: Ticket) -> bool:
     return (there.garment.line, there.copy) in garments
 
 
-def in_place(job: JobRun, undo: Undo) -> JobRun:
+def restore_order(job: JobRun, undo: Undo) -> JobRun:
     """Restore the order of slot and rack."""
     first = undo.tickets[0] if undo.tickets else None
     if first is not None and undo.slot == first.id:
@@ -210,9 +210,9 @@ def never_closed(state: State, event: e.NeverClosed) -> State:
     if job is None or undo is None or undo.slot != event.ticket:
         return state
     job = replace(without_closing(job), last_loaded=undo.loaded, done=False)
-    job = in_place(put(called_off(job, undo), undo.tickets[0]), undo)
+    job = restore_order(put(send_back_called(job, undo), undo.tickets[0]), undo)
     for racked in undo.tickets[1:]:
-        job = _on_the_way_again(job, racked)
+        job = _leaving_again(job, racked)
     return replace(counted(_unpressed(replace(state, job=job), event), -1), moved=event.at)
 
 
@@ -228,7 +228,7 @@ def _unpressed(state: State, event: e.NeverClosed) -> State:
     return replace(state, pressings=state.pressings[:-1], pad_next=None)
 
 
-def _on_the_way_again(job: JobRun, before: Ticket) -> JobRun:
+def _leaving_again(job: JobRun, before: Ticket) -> JobRun:
     """Return the job with a ticket again on its way to the rack; the same tap confirmed it."""
     ticket = job.tickets.get(before.id)
     if ticket is None or ticket.stage is not Stage.COOLING:

@@ -44,14 +44,14 @@ def let_pass(state: State, command: s.LetPass, now: Now) -> Decision:
         return refuse("supervisor")
     if not command.reason.strip():
         return refuse("reason")
-    about = _held_by(state, job, command.what)
+    about = _overridden_rule(state, job, command.what)
     if isinstance(about, Refusal):
         return about
     supervisor, reason = command.supervisor.strip(), command.reason.strip()
     return (e.Overridden(now, command.what, about[0], supervisor, reason, about[1]),)
 
 
-def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | Refusal:
+def _overridden_rule(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | Refusal:
     """Return what is overruled and the current ticket; refuse if it is not what holds the work."""
     if what is e.Overruled.VERIFICATION:
         if not checks.check_due(state, job):
@@ -59,7 +59,7 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
         asked = job.rules.verify is Demand.ASKED
         return (job.plan.press, job.slot) if asked else refuse("override.required")
     if what is e.Overruled.TRIAL:
-        return _untried(job)
+        return _untried_article(job)
     hold = checks.lot_hold(job)
     if hold is not None and hold.met is not None:
         meant = e.Overruled.PLAN if hold.met.by_plan else e.Overruled.CLAIMS
@@ -79,7 +79,7 @@ def _held_by(state: State, job: JobRun, what: e.Overruled) -> tuple[str, str] | 
     return hold.first.article, hold.first.ticket
 
 
-def _untried(job: JobRun) -> tuple[str, str] | Refusal:
+def _untried_article(job: JobRun) -> tuple[str, str] | Refusal:
     """Return the article whose trial is let pass and the current garment."""
     ticket = slot_ticket(job)
     if ticket is None or not trials.trial_due(job):
@@ -123,10 +123,10 @@ def _not_judged(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | N
         return None if command.faults else refuse("inspect.defect")
     if command.faults:
         return refuse("first.faults")
-    return _not_theirs(job, first, command)
+    return _wrong_approver(job, first, command)
 
 
-def _not_theirs(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
+def _wrong_approver(job: JobRun, first: First, command: s.JudgeFirst) -> Refusal | None:
     """Refuse an approver who lacks the right: not a supervisor, or the one who pressed it."""
     if command.supervisor:
         return None

@@ -108,8 +108,8 @@ def say_pressed(state: State, command: s.SayPressed, now: Now) -> Decision:
     again = is_hot(step_at(job, ticket, hot), Phase.FINAL) and ticket.finals > 0
     if again and ticket.used_up:
         return (Refused(now, "refuse.second_final", ticket.id),)
-    told = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
-    return (told,)
+    pressed = e.ToldPressed(now, ticket.id, ticket.step, hot, command.seconds, job.leaving, again)
+    return (pressed,)
 
 
 def closing_ahead(job: JobRun | None) -> int | None:

@@ -187,7 +187,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
     if job is None or not state.operator or state.heat is not None or job.done:
         return ()
     if job.slot:
-        return _asked_again(state, job, now)
+        return _ask_again(state, job, now)
     if is_over(job):
         return () if job.more else (JobDone(now, job.job),)
     name = next_ready(job)
@@ -196,7 +196,7 @@ def _what_is_next(state: State, now: Now) -> tuple[Event, ...]:
     return (TicketCalled(now, name, questions_for(state, job, job.tickets[name], now)),)
 
 
-def _asked_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
+def _ask_again(state: State, job: JobRun, now: Now) -> tuple[Event, ...]:
     """Ask again for the number (and setting if needed) after a break or change of operator."""
     because = Changed.OPERATOR if state.changed_operator else Changed.BREAK
     if because is Changed.BREAK and not had_break(state, now):

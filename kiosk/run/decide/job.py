@@ -96,7 +96,7 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
     there = [o for o in command.others if o in others or gone.intersection(o.lines, own)]
     claims = tuple(other.claim for other in others)
     if not claims and not lines:
-        return _let_go(job, command.left, now)
+        return _release_claims(job, command.left, now)
     if job.met is not None and {*claims, *lines} <= {*job.met.claims, *job.met.lines}:
         return ()
     names = tuple(dict.fromkeys(other.name for other in there))
@@ -104,7 +104,7 @@ def meet_claims(state: State, command: s.MeetClaims, now: Now) -> Decision:
     return (st.ClaimsMet(now, job.job, claims, names, lines, differs),)
 
 
-def _let_go(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
+def _release_claims(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
     if job.met is None or job.met.lines or not {*job.met.claims} <= {*left}:
         return ()
     return (st.ClaimsLeft(now, job.job, job.met.stations),)
@@ -174,7 +174,7 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
     Only if the remaining heat totals and the bare pieces permit it: no supervisor can allow more
     than a sheet does.
     """
-    found = _asked_about(state, command)
+    found = _ticket_to_decide(state, command)
     if isinstance(found, Refusal):
         return found
     if found.stage not in (Stage.REWORK, Stage.UNKNOWN) or not found.finals:
@@ -186,7 +186,7 @@ def allow_repress(state: State, command: c.AllowRepress, now: Now) -> Decision:
 
 def rule(state: State, command: c.Rule, now: Now) -> Decision:
     """Decide on a ticket that waits for a person, or void one that is not needed."""
-    found = _asked_about(state, command)
+    found = _ticket_to_decide(state, command)
     if isinstance(found, Refusal):
         return found
     if command.stage not in RULINGS:
@@ -215,7 +215,7 @@ def _to_stop(job: JobRun, ticket: Ticket, command: c.RowChanged) -> bool:
     return ticket.stage is Stage.AT_PRESS and before_final and not ticket.used_up
 
 
-def _asked_about(state: State, command: c.AllowRepress | c.Rule) -> Ticket | Refusal:
+def _ticket_to_decide(state: State, command: c.AllowRepress | c.Rule) -> Ticket | Refusal:
     job = state.job
     ticket = None if job is None else job.tickets.get(command.ticket)
     if ticket is None:

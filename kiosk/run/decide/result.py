@@ -38,7 +38,7 @@ def inspect(state: State, command: c.Inspect, now: Now) -> Decision:
     ticket = None if job is None else job.tickets.get(command.ticket)
     if job is None or ticket is None:
         return refuse("inspect.no_ticket")
-    turned_away = _not_a_result(job, command) or _not_now(state, job, ticket, command.stage)
+    turned_away = _not_a_result(job, command) or _not_inspectable(state, job, ticket, command.stage)
     if turned_away:
         return turned_away
     if command.stage is Stage.GOOD and ticket.stage is Stage.COOLING:
@@ -99,7 +99,7 @@ def _not_a_result(job: JobRun, command: c.Inspect) -> Refusal | None:
     return None
 
 
-def _not_now(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal | None:
+def _not_inspectable(state: State, job: JobRun, ticket: Ticket, stage: Stage) -> Refusal | None:
     if ticket.id == job.slot and state.heat is not None:
         return refuse("inspect.hot")
     if ticket.stage not in _INSPECTED:

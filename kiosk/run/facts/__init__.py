@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     )
     from kiosk.run.facts.trials import AND, FABRIC, LOOKS, PEEL, not_tried, untried
     from kiosk.run.facts.hands import (
-        in_hand_seconds, last_closing, last_tap, owed_seconds, seconds_missing, was_away,
+        in_hand_seconds, last_closing, last_tap, seconds_before_rack, seconds_missing, was_away,
     )
     from kiosk.run.facts.questions import Kind, Owner, kind_of, question_at_hand
     from kiosk.run.facts.moves import (

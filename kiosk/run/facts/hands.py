@@ -34,7 +34,7 @@ def seconds_missing(state: State, now: Now) -> float:
     every, own = passage.steps, range(move.first, move.last + 1)
     steps = tuple(every[n] for n in own if n not in ticket.without)
     least = sum(least_seconds(step) for step in steps if step.phase not in HOT_PHASES)
-    missing = max(least - (now.clock - since.clock), owed_seconds(job, now))
+    missing = max(least - (now.clock - since.clock), seconds_before_rack(job, now))
     if move.hot is None:
         missing = max(missing, _soonest(_last_of(job, ticket, own, now)))
     if any(step.wait is not None for step in steps):
@@ -68,7 +68,7 @@ def _soonest(time: PeelTime | None) -> float:
     return 0.0 if time is None else min(time.low, time.from_seconds, NEVER_SECONDS)
 
 
-def owed_seconds(job: JobRun, now: Now) -> float:
+def seconds_before_rack(job: JobRun, now: Now) -> float:
     """Return the seconds until the last peel a garment needs before the rack is due, else 0."""
     ticket = job.tickets.get(job.leaving)
     if ticket is None:
@@ -137,7 +137,7 @@ def _until_next_chance(job: JobRun, loading: Ticket) -> float:
 
 
 CLOSED = "closed"
-SAID = frozenset({Seen.DECLARED, Seen.TOLD})
+BY_A_PERSON = frozenset({Seen.DECLARED, Seen.TOLD})
 """A closing that a switch saw cannot be a slip of the finger."""
 
 

@@ -226,13 +226,13 @@ def asks_how_it_peeled(job: JobRun, ticket: Ticket, now: Now) -> bool:
 def hot_late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
     """Return how many seconds late the current hot peel is, or None if it is in time."""
     window = hot_window(job, ticket)
-    if window is None or ticket.opened is None or not owes_hot(pass_of(job, ticket), ticket):
+    if window is None or ticket.opened is None or not hot_peel_next(pass_of(job, ticket), ticket):
         return None
     late = elapsed(ticket.opened, now)[0] - window.high
     return late if late > HOT_LATE_SECONDS else None
 
 
-def owes_hot(passage: Pass, ticket: Ticket) -> bool:
+def hot_peel_next(passage: Pass, ticket: Ticket) -> bool:
     """Return whether the next step is a hot peel."""
     if ticket.peeled or ticket.hot_peeled or ticket.step >= len(passage.steps):
         return False

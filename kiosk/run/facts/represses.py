@@ -15,7 +15,7 @@ def why_not_again(job: JobRun, ticket: Ticket) -> Message | None:
     None if it can.
     """
     if broken := broken_totals(job, ticket):
-        return say("refuse.repress.heat", number=called(ticket), owners=owners(broken))
+        return say("refuse.repress.heat", number=called(ticket), owners=owner_words(broken))
     if sheet_again(job.plan, ticket) is None:
         return say("refuse.repress.bare", number=called(ticket))
     return None
@@ -28,7 +28,7 @@ def broken_totals(job: JobRun, ticket: Ticket) -> tuple[HeatLeft, ...]:
     return broken_by_another_final(passage, ticket.beyond_seconds + again)
 
 
-def owners(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
+def owner_words(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
     """Return words for the owners of these totals, the fabric first."""
     pieces = tuple(left.owner for left in broken if left.owner != FABRIC)
     cloth = (say("heat.owner.fabric"),) if len(pieces) < len(broken) else ()

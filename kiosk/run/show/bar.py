@@ -34,14 +34,14 @@ FIXED: dict[Verb, Message] = {
 }
 
 
-def meant(meaning: Meaning, scene: Scene) -> Message:
+def label_of(meaning: Meaning, scene: Scene) -> Message:
     """Return the label of a meaning about the press; `scene` is that of its ticket."""
     if meaning.verb is Verb.FINISH:
         return _finish(scene)
     return _confirm(scene) if meaning.verb is Verb.CONFIRM else _close(scene)
 
 
-def then(scene: Scene) -> Message:
+def label_after_heat(scene: Scene) -> Message:
     """Return what follows the current hot step, for a bar that refuses meanwhile."""
     step = scene.pressing
     if step.phase is Phase.FINAL:
@@ -178,7 +178,7 @@ def _words(moment: Moment) -> Words:
         return say("bar.go_on.rack"), TAP
     if meaning.verb in FIXED:
         return FIXED[meaning.verb], _below(meaning.verb)
-    return _refused(moment) if scene is None else (meant(meaning, scene), TAP)
+    return _refused(moment) if scene is None else (label_of(meaning, scene), TAP)
 
 
 def _below(verb: Verb) -> Message:
@@ -210,7 +210,7 @@ def stage_peel(job: JobRun, ticket: Ticket) -> Message | None:
 
 def _refused(moment: Moment) -> Words:
     if moment.kind is Kind.HEAT and moment.scene is not None:
-        return then(moment.scene), HANDS_CLEAR
+        return label_after_heat(moment.scene), HANDS_CLEAR
     if moment.kind is Kind.ASK:
         question = question_at_hand(moment.job)
         number = question is not None and question.ask is Ask.NUMBER

@@ -174,7 +174,7 @@ def _columns(
     found: dict[str, list[StackSlab]] = {}
     passage, known, _ = panel
     coming = set(named(passage.steps[first : last + 1], LAYING))
-    present = {*_under(panel), *named(passage.steps[: last + 1], LAYING)} & set(known)
+    present = {*_under_platen(panel), *named(passage.steps[: last + 1], LAYING)} & set(known)
     freed = {*off, *named(passage.steps[:first], FREEING)}
     leaving = set(named(passage.steps[first : last + 1], FREEING))
     carried = carried_in(passage)
@@ -184,11 +184,13 @@ def _columns(
             column.append(_carrier(piece.name in leaving, piece.name in coming))
         film = _film(piece.colour, "")
         column.append(StackSlab(Slab.FILM, film, piece.colour, piece.name in coming))
-    alike = {tuple(map(_look, column)): (name, tuple(column)) for name, column in found.items()}
+    alike = {
+        tuple(map(_appearance, column)): (name, tuple(column)) for name, column in found.items()
+    }
     return list(alike.values())
 
 
-def _look(slab: StackSlab) -> tuple[str, str, bool]:
+def _appearance(slab: StackSlab) -> tuple[str, str, bool]:
     """Columns with equal values are drawn as one."""
     return slab.label.id, slab.colour, slab.coming
 
@@ -221,7 +223,7 @@ def named(steps: Iterable[Step], phases: tuple[Phase, ...]) -> Iterator[str]:
             yield from step.pieces
 
 
-def _under(panel: Panel) -> Iterator[str]:
+def _under_platen(panel: Panel) -> Iterator[str]:
     """Earlier pieces that lie under the platen, not beyond its edge."""
     part = panel.passage.part
     for name in panel.before:

@@ -6,7 +6,7 @@ from kiosk.plan.sizes import end_of
 from kiosk.run.facts import called, called_as, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.inspection import inspection
-from kiosk.run.show.lines import MARKS, MOST, move_lines, still_there
+from kiosk.run.show.lines import MARKS, MOST, left_on_platen, move_lines
 from kiosk.run.show.parts import Choice, Page
 from kiosk.run.show.peeling import peel_in_hands
 from kiosk.run.show.scene import Moment, Scene
@@ -42,7 +42,7 @@ def hands(moment: Moment) -> Page:
     if moment.job.quick and moment.touched is None:
         lines = (say("line.quick"), *move_lines(scene))[:MOST]
         return Page(quick_sentence(scene), lines, peel=peel, peel_line=line)
-    lines = (*still_there(scene), *move_lines(scene))[:MOST]
+    lines = (*left_on_platen(scene), *move_lines(scene))[:MOST]
     return Page(move_sentence(scene), lines, peel=peel, peel_line=line)
 
 

@@ -35,14 +35,14 @@ def _lines(scene: Scene) -> Iterator[Message]:
         yield say("line.sheet_off")
     waits = sentences.carriers_wait(scene)
     if scene.was_off and not waits:
-        yield _again("line.load_again", scene)
+        yield _with_side("line.load_again", scene)
     apart = peeling.carriers_apart(scene)
     if apart is not None:
         yield apart
     yield from _carriers(scene, waits)
     if waits:
         return
-    yield from _once_more(scene)
+    yield from _repress_lines(scene)
     yield from _laying(scene)
     if scene.phases == {Phase.REMOVE_CARRIER} and sentences.freed(scene):
         yield say("line.carrier")
@@ -50,7 +50,7 @@ def _lines(scene: Scene) -> Iterator[Message]:
         yield say("line.sheet")
 
 
-def _again(sentence: str, scene: Scene) -> Message:
+def _with_side(sentence: str, scene: Scene) -> Message:
     side = load_side(scene.plan, scene.passage.panel)
     return say(sentence, side=say(f"line.load.{side}", panel=panel_word(scene.passage.panel)))
 
@@ -66,10 +66,10 @@ def _carriers(scene: Scene, waits: bool) -> Iterator[Message]:
     if scene.ticket.opened is None or sentences.not_due(scene):  # nobody saw how long it has cooled
         yield say("line.carriers_off_platen" if off else "line.carriers_on_platen")
     if off and (waits or not scene.was_off):
-        yield _again("line.lay_back", scene)
+        yield _with_side("line.lay_back", scene)
 
 
-def _once_more(scene: Scene) -> Iterator[Message]:
+def _repress_lines(scene: Scene) -> Iterator[Message]:
     """A final allowed again; or a closing with no hand steps before it."""
     if scene.again:
         yield _which_way(scene)
@@ -90,7 +90,7 @@ def _unknown_size(scene: Scene) -> Iterator[Message]:
 def _loading(scene: Scene) -> Iterator[Message]:
     """Three lines, fewer if pieces are laid in the same move: the most needed ones."""
     found = tuple(_load_lines(scene))
-    most = MOST - bool(sentences.layer(scene)) - bool(_lacked(scene))
+    most = MOST - bool(sentences.layer(scene)) - bool(_missing_pieces(scene))
     last_one = sorted(rank for rank, _ in found)[:most][-1]
     yield from (line for rank, line in found if rank <= last_one)
 
@@ -146,7 +146,7 @@ def _seam(scene: Scene, part: PlatenPart) -> Message:
     return say("line.load.collar_seam" if collar else "line.load.seam", ruler=where)
 
 
-def still_there(scene: Scene) -> tuple[Message, ...]:
+def left_on_platen(scene: Scene) -> tuple[Message, ...]:
     """What to do with the garment still on the platen while one on the rack is shown.
 
     After the next tap it is assumed to lie where it cools.
@@ -173,8 +173,8 @@ def _laying(scene: Scene) -> Iterator[Message]:
     layer = sentences.layer(scene)
     if names:
         yield order([scene.pieces[name] for name in names], "top" if layer == "top" else "lay")
-    if lacked := _lacked(scene):
-        yield say("line.lacks", number=called(scene.ticket), elements=element_words(lacked))
+    if missing := _missing_pieces(scene):
+        yield say("line.lacks", number=called(scene.ticket), elements=element_words(missing))
     if not names:
         return
     if layer in ("top", "next"):
@@ -185,7 +185,7 @@ def _laying(scene: Scene) -> Iterator[Message]:
         yield say("line.edges" if bare else "line.liner")
 
 
-def _lacked(scene: Scene) -> tuple[str, ...]:
+def _missing_pieces(scene: Scene) -> tuple[str, ...]:
     """The pieces laid in this move that this garment does not have."""
     laid = laid_at(scene.passage, scene.move.first, scene.move.last)
     own = scene.own(laid)

@@ -268,8 +268,8 @@ def moment(
 def _touched(ticket: Ticket | None, kind: Kind) -> Ticket | None:
     if ticket is None or kind in ASKS:
         return None
-    told = ticket.stage is Stage.STOPPED and kind in TELLS_STOPPED
-    return ticket if told or ticket.stage in FOCUSABLE else None
+    shows_reason = ticket.stage is Stage.STOPPED and kind in TELLS_STOPPED
+    return ticket if shows_reason or ticket.stage in FOCUSABLE else None
 
 
 def _scene(

@@ -209,47 +209,47 @@ def zone_words(prefix: str, time: PeelTime) -> Message:
     """Return the zone's sentence `<prefix>.<zone>`; ranges count down to the start of "now"."""
     if time.from_seconds == inf:
         return say(f"{prefix}.never")
-    about = _about(time)
+    certainty = _certainty(time)
     ready = ready_at(time)
     if ready is Ready.LATE:
-        return say(f"{prefix}.late{about}")
+        return say(f"{prefix}.late{certainty}")
     if ready is Ready.NOW:
-        return _now_words(prefix, time, about)
+        return _now_words(prefix, time, certainty)
     if time.window or time.low == time.high:  # a single moment is not a range
-        return _window_words(prefix, time, about)
+        return _window_words(prefix, time, certainty)
     if time.low < MINUTES_FROM:
         unit = FIVES if time.from_seconds < MINUTES_FROM else QUARTERS
         low, high = _span(time, unit)
-        return say(f"{prefix}.seconds{about}", low=low * unit, high=high * unit)
+        return say(f"{prefix}.seconds{certainty}", low=low * unit, high=high * unit)
     low, high = _span(time, 60)
-    return say(f"{prefix}.minutes{about}", low=low, high=high)
+    return say(f"{prefix}.minutes{certainty}", low=low, high=high)
 
 
-def _about(time: PeelTime) -> str:
+def _certainty(time: PeelTime) -> str:
     """The suffix for how sure the sentence is; a guess comes first."""
     if time.guessed:
         return "_guess"
     return "_about" if time.uncertain else "_if_lifted" if time.assumed else ""
 
 
-def _now_words(prefix: str, time: PeelTime, about: str) -> Message:
+def _now_words(prefix: str, time: PeelTime, certainty: str) -> Message:
     """Shows what is left of a written window near its end."""
-    guess = about if time.guessed else ""
-    if time.window and about == guess and not time.uncertain and time.to_seconds < LAST_SECONDS:
+    guess = certainty if time.guessed else ""
+    if time.window and certainty == guess and not time.uncertain and time.to_seconds < LAST_SECONDS:
         left = floor(time.to_seconds / FIVES) * FIVES
         return say(f"{prefix}.left{guess}", left=left) if left else say(f"{prefix}.closing{guess}")
-    return say(f"{prefix}.closing{guess}" if time.closing <= 0 else f"{prefix}.now{about}")
+    return say(f"{prefix}.closing{guess}" if time.closing <= 0 else f"{prefix}.now{certainty}")
 
 
-def _window_words(prefix: str, time: PeelTime, about: str) -> Message:
+def _window_words(prefix: str, time: PeelTime, certainty: str) -> Message:
     """A written window, rounded inward: its start, and its end only if near."""
     end = time.high if time.window else time.to_seconds
     low, high = ceil(time.low / FIVES) * FIVES, floor(end / FIVES) * FIVES
     if high < MINUTES_FROM:
-        return say(f"{prefix}.from_by{about}", low=low, high=max(low, high))
+        return say(f"{prefix}.from_by{certainty}", low=low, high=max(low, high))
     if low < MINUTES_FROM:
-        return say(f"{prefix}.from{about}", low=low)
-    return say(f"{prefix}.from_minutes{about}", low=ceil(time.low / 60))
+        return say(f"{prefix}.from{certainty}", low=low)
+    return say(f"{prefix}.from_minutes{certainty}", low=ceil(time.low / 60))
 
 
 def _span(time: PeelTime, unit: int) -> tuple[int, int]:

@@ -40,11 +40,11 @@ def _warned(panel: PanelSettings | None) -> tuple[Message, ...]:
 def _guesses(scene: Scene) -> tuple[Message, ...]:
     """Values of this setting that nobody has looked up or tried, as the plan was made."""
     plan = scene.plan
-    told = guess_line(plan.sources, plan.fabric, plan.press)
-    if told is None:
+    line = guess_line(plan.sources, plan.fabric, plan.press)
+    if line is None:
         return ()
     tried = article_of(plan, scene.passage) in scene.job.tried
-    return (say("source.guesses_begun", **told.values) if tried else told,)
+    return (say("source.guesses_begun", **line.values) if tried else line,)
 
 
 def _ask(scene: Scene, needed: str) -> Choice:

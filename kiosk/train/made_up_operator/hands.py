@@ -149,7 +149,7 @@ class Hands:
             leaving.step : facts.racked_at(facts.pass_of(job, leaving), leaving.step)
             or leaving.step
         ]
-        opened = max(self._takes(OPENING), facts.owed_seconds(job, now))
+        opened = max(self._takes(OPENING), facts.seconds_before_rack(job, now))
         return opened + self._by_steps(owed) + self._takes(RACKING)
 
     def _by_steps(self, steps: Iterable[Step]) -> float:
