@@ -46,7 +46,7 @@ KILLS = tuple(Work(nth % 2, nth, 1, Killed("byte", 50 + 90 * nth)) for nth in ra
 SHOP = Shop(2, (Ordered("rack", 2), Ordered("staged", 2)))
 
 
-def test_what_is_planted_is_found_shrunk_and_printed_as_a_test(
+def test_a_planted_fault_is_found_shrunk_and_printed_as_a_test(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with monkeypatch.context() as planted:
@@ -97,7 +97,7 @@ def presses_again(monkeypatch: pytest.MonkeyPatch) -> None:
         (presses_again, "a start comes to another state"),
     ],
 )
-def test_each_invariant_sees_what_is_planted(
+def test_each_invariant_finds_its_planted_fault(
     plant: Callable[[pytest.MonkeyPatch], None], said: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plant(monkeypatch)

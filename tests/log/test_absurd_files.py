@@ -111,14 +111,14 @@ def test_a_file_beside_the_log(path: Path, name: str, harm: Callable[[Path], Non
         assert said in (f"started {last}", f"started {last + 1}")
 
 
-def test_a_log_that_is_a_ring_of_links_is_told(path: Path) -> None:
+def test_a_log_that_is_a_ring_of_links_is_reported(path: Path) -> None:
     path.unlink()
     a_ring(path)
     assert begun(path).startswith(f"Nothing can be recorded in {path}: ")
 
 
 @pytest.mark.parametrize("harm", HARMS, ids=lambda harm: harm.__name__)
-def test_who_holds_a_log_is_said_whatever_the_note_of_it_says(
+def test_a_locked_log_is_reported_whatever_its_holder_file_contains(
     path: Path, harm: Callable[[Path], None]
 ) -> None:
     lock = StationLock(path)

@@ -150,7 +150,7 @@ print(verify(folder / "station.sqlite3").ok)
 
 
 @mounting
-def test_a_place_that_may_only_be_read_is_told_and_its_log_can_be_read(tmp_path: Path) -> None:
+def test_a_read_only_folder_is_reported_and_its_log_can_be_read(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     station.recorder.close()
@@ -176,9 +176,7 @@ for opened in (Store.read_only, Store.open):
 
 
 @mounting
-def test_a_copy_of_a_station_at_work_in_a_place_to_be_read_only_says_what_to_do(
-    tmp_path: Path,
-) -> None:
+def test_a_copied_log_with_a_tail_in_a_read_only_folder_says_what_to_do(tmp_path: Path) -> None:
     """SQLite can only read a tail if it can create its index (sqlite.org/wal.html, 5)."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
@@ -194,7 +192,7 @@ def test_a_copy_of_a_station_at_work_in_a_place_to_be_read_only_says_what_to_do(
     assert recording.endswith("this place is read-only; the record needs one that can be written.")
 
 
-def test_a_record_without_the_right_to_read_it_is_said_to_be_one(tmp_path: Path) -> None:
+def test_a_record_that_may_not_be_read_is_reported_as_such(tmp_path: Path) -> None:
     """A reader's message is not about recording."""
     path = tmp_path / ("x" * 300)  # fails for root too, who has every right
     with pytest.raises(CannotRecord) as caught:
@@ -204,7 +202,7 @@ def test_a_record_without_the_right_to_read_it_is_said_to_be_one(tmp_path: Path)
     )
 
 
-def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+def test_a_folder_that_cannot_be_made_is_reported(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("not a folder")
     with pytest.raises(CannotRecord):
         Store.open(tmp_path / "file" / "station.sqlite3")

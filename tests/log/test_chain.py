@@ -117,7 +117,7 @@ def test_what_is_no_head_is_refused(written: str) -> None:
         Head.read(written)
 
 
-def test_a_cut_tail_is_told_by_what_was_printed(path: Path) -> None:
+def test_a_cut_tail_is_detected_by_the_printed_head(path: Path) -> None:
     head = head_of(path)
     forged(path, f"DELETE FROM events WHERE seq > {head.seq - 5}", "DELETE FROM checkpoint",
            "DELETE FROM mark")  # fmt: skip
@@ -125,19 +125,19 @@ def test_a_cut_tail_is_told_by_what_was_printed(path: Path) -> None:
     assert faults(path, head) == ["log.fault.cut"]
 
 
-def test_a_changed_event_is_told_although_its_checksum_is_good(path: Path) -> None:
+def test_a_changed_event_with_a_valid_checksum_is_reported(path: Path) -> None:
     forged(path, "UPDATE events SET wall = wall + 60 WHERE seq = 20")
     assert faults(path)[0] == "log.fault.chain"
     assert verify(path).faults[0].values["seq"] == 20
 
 
-def test_a_removed_middle_is_told_although_the_numbers_have_no_gap(path: Path) -> None:
+def test_a_removed_middle_is_detected_although_the_numbers_have_no_gap(path: Path) -> None:
     forged(path, "DELETE FROM events WHERE seq BETWEEN 20 AND 22",
            "UPDATE events SET seq = seq - 3 WHERE seq > 22")  # fmt: skip
     assert "log.fault.chain" in faults(path)
 
 
-def test_a_record_written_anew_with_a_good_chain_is_told_by_what_was_printed(
+def test_a_rewritten_record_with_a_valid_chain_is_detected_by_the_printed_head(
     path: Path, tmp_path: Path
 ) -> None:
     head = head_of(path)

@@ -147,9 +147,7 @@ def sheet(path: Path, *options: str) -> str:
 
 
 @pytest.mark.usefixtures("at_a_bench")
-def test_a_closing_sheet_tells_what_its_times_are_worth(
-    events: list[Event], tmp_path: Path
-) -> None:
+def test_a_closing_sheet_mentions_a_changed_clock(events: list[Event], tmp_path: Path) -> None:
     """If the clock was set before the first or after the last result, the sheet's times agree."""
     ended = [seq for seq, event in enumerate(events, 1) if isinstance(event, Finished)]
     for name, at, is_told in (

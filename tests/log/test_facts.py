@@ -39,7 +39,7 @@ def content(path: Path) -> dict[str, list[tuple[object, ...]]]:
                 for name in TABLES}  # fmt: skip
 
 
-def test_each_event_is_told_in_its_own_transaction(tmp_path: Path) -> None:
+def test_facts_are_written_in_the_transaction_of_their_event(tmp_path: Path) -> None:
     """Another connection, which sees only committed rows, finds event and fact after each tap."""
     path = tmp_path / "acks.sqlite3"
     recorder = Recorder(unsynced(Store.open(path, simulated=True)))
@@ -56,7 +56,7 @@ def test_each_event_is_told_in_its_own_transaction(tmp_path: Path) -> None:
     recorder.close()
 
 
-def test_what_is_told_tap_by_tap_is_what_a_fresh_fold_tells(tmp_path: Path) -> None:
+def test_facts_derived_tap_by_tap_equal_those_of_a_fresh_fold(tmp_path: Path) -> None:
     log = tmp_path / "steps.sqlite3"
     for seed in range(3):
         simulated(log, 12, seed)
@@ -68,7 +68,7 @@ def test_what_is_told_tap_by_tap_is_what_a_fresh_fold_tells(tmp_path: Path) -> N
     assert all(step_by_step[name] for name in ("closing", "hands", "peel", "garment", "noted"))
 
 
-def test_a_log_of_an_older_version_is_told_anew_with_progress(path: Path) -> None:
+def test_facts_of_an_older_version_are_derived_again_with_progress(path: Path) -> None:
     as_it_was = content(path)
     for harm in (
         "UPDATE mark SET version = 0",
@@ -84,7 +84,7 @@ def test_a_log_of_an_older_version_is_told_anew_with_progress(path: Path) -> Non
     assert content(path) == as_it_was
 
 
-def test_facts_that_lag_go_on_where_they_are(path: Path, whole: Path) -> None:
+def test_lagging_facts_continue_where_they_stopped(path: Path, whole: Path) -> None:
     """After a run without facts, or a kill in between, no fact is derived twice."""
     with Store.read_only(whole) as store:
         events = [event for _, event in store.events()]
@@ -101,7 +101,7 @@ def test_facts_that_lag_go_on_where_they_are(path: Path, whole: Path) -> None:
     assert content(half) == content(whole)
 
 
-def test_a_reader_of_facts_that_lag_tells_them_beside_the_file(path: Path, whole: Path) -> None:
+def test_a_reader_derives_lagging_facts_outside_the_file(path: Path, whole: Path) -> None:
     before = path.read_bytes()
     foreign(path, "UPDATE mark SET version = 0")
     foreign(path, "DELETE FROM shift")
@@ -152,7 +152,7 @@ def test_a_supervisors_word_a_check_and_a_setting_are_facts(station: Station) ->
     )  # fmt: skip
 
 
-def test_what_is_told_of_the_golden_log_is_that_of_this_version(tmp_path: Path) -> None:
+def test_facts_of_the_golden_log_match_this_version(tmp_path: Path) -> None:
     """If this fails: raise VERSION, so that shops' facts are derived again, and update the sum."""
     copy = tmp_path / GOLDEN.name
     shutil.copy(GOLDEN, copy)

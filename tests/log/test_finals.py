@@ -45,15 +45,15 @@ def test_a_final_that_was_not_closed_does_not_count() -> None:
     assert unasked(closing(), NotClosed(at(12.0), "1/1/1", FINAL), closing()) == 0
 
 
-def test_a_final_that_a_supervisor_allowed_is_asked_for() -> None:
+def test_a_final_that_a_supervisor_allowed_is_approved() -> None:
     assert unasked(closing(), allowed(), closing()) == 0
 
 
-def test_leave_that_is_given_afterwards_is_too_late() -> None:
+def test_approval_given_afterwards_is_too_late() -> None:
     assert unasked(closing(), closing(), allowed()) == 1
 
 
-def test_leave_for_one_is_not_leave_for_two() -> None:
+def test_approval_of_one_is_not_approval_of_two() -> None:
     assert unasked(closing(), allowed(), closing(), closing()) == 1
 
 

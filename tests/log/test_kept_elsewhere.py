@@ -165,7 +165,9 @@ def test_another_stations_file_of_the_same_name_is_left_alone(
     assert kept.read_bytes() == was
 
 
-def test_where_no_place_takes_it_the_end_says_so(tmp_path: Path, elsewhere: Path) -> None:
+def test_a_station_with_no_place_to_keep_events_says_so_at_its_end(
+    tmp_path: Path, elsewhere: Path
+) -> None:
     log = tmp_path / "station.sqlite3"
     station = Station(log)
     station.begin()

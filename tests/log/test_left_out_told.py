@@ -77,7 +77,7 @@ def test_the_job_is_done_and_every_garment_counts_once(log: Path) -> None:
     assert through == {(0, 1): 6, (0,): 3}
 
 
-def test_it_is_whole_and_is_told_anew_as_it_was_told(log: Path) -> None:
+def test_the_log_is_whole_and_its_facts_are_derived_alike_again(log: Path) -> None:
     def told() -> dict[str, list[object]]:
         with Store.read_only(log) as store:
             return {t: list(store.rows(f"SELECT * FROM main.{t} ORDER BY 1, 2")) for t in TABLES}
@@ -89,7 +89,7 @@ def test_it_is_whole_and_is_told_anew_as_it_was_told(log: Path) -> None:
     assert told() == before
 
 
-def test_what_rows_had_nothing_for_is_told_by_facts_and_by_the_start_record(log: Path) -> None:
+def test_lacking_texts_are_read_from_facts_and_from_the_start_record(log: Path) -> None:
     """A server has only the record."""
     lacking = (("3", ("number",)), ("6", ("number",)), ("9", ("number",)))
     for _ in range(2):

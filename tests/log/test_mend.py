@@ -130,7 +130,7 @@ def test_a_log_whose_mark_is_gone_is_still_known_for_one(path: Path) -> None:
         Store.open(path, simulated=True)
 
 
-def test_a_log_that_was_cut_short_keeps_what_stands(path: Path) -> None:
+def test_a_log_that_was_cut_short_keeps_the_rest(path: Path) -> None:
     content = path.read_bytes()
     path.write_bytes(content[: len(content) // 2])
     recorder, mending = mended(path)

@@ -66,7 +66,7 @@ def test_no_garment_is_called_until_a_supervisor_marked_one(tmp_path: Path) -> N
     recorder.store.close()
 
 
-def test_a_mending_is_told_in_words(tmp_path: Path) -> None:
+def test_a_mending_is_reported_in_words(tmp_path: Path) -> None:
     path = damaged_station(tmp_path)
     with pytest.raises(Damaged) as damage:
         Store.open(path)

@@ -61,7 +61,7 @@ def newer(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("form", ["--json", "--people"])
-def test_a_report_tells_unknown_words_as_they_stand(newer: Path, form: str) -> None:
+def test_a_report_shows_unknown_words_unchanged(newer: Path, form: str) -> None:
     files = [str(newer.with_name(name)) for name in ("a.html", "a.csv", "b.csv")]
     options = [*zip(("--html", "--csv", "--tables"), files, strict=True)]
     said = kiosk("report", "--log", str(newer), form, *(each for two in options for each in two))
@@ -70,7 +70,7 @@ def test_a_report_tells_unknown_words_as_they_stand(newer: Path, form: str) -> N
     assert {sort: word for sort, word in OF_A_SHIFT.items() if word not in page} == {}
 
 
-def test_a_garments_card_and_an_orders_sheet_are_told_too(newer: Path) -> None:
+def test_a_garments_card_and_an_orders_sheet_show_unknown_words_too(newer: Path) -> None:
     card = kiosk("report", "--log", str(newer), "--garment", "ferry-order/1")
     assert card.code == 0, card.err
     assert DEFECT in card.out

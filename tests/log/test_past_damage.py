@@ -128,7 +128,7 @@ def first_of(path: Path) -> int:
         return shifts(store)[0].first
 
 
-def test_a_start_record_is_looked_at_though_facts_have_what_it_says(path: Path) -> None:
+def test_a_start_record_is_verified_although_facts_repeat_it(path: Path) -> None:
     with Store.read_only(path) as store:
         (job, seq), *_ = store.rows("SELECT job, seq FROM job")
         as_it_was = begun(store, job)

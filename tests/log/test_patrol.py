@@ -38,14 +38,14 @@ def round_seconds(store: Store) -> float:
     return (store.last / STEP + 2) * EVERY_SECONDS
 
 
-def test_a_whole_log_is_read_over_and_over_and_nothing_is_told(store: Store) -> None:
+def test_a_whole_log_is_read_over_and_over_without_a_report(store: Store) -> None:
     patrol = Patrol(store)
     assert found(patrol, 3 * round_seconds(store)) == []
     assert patrol.read >= 3 * store.last
 
 
 @pytest.mark.parametrize("begin", [0.0, 1.0, 7.0, 1e9 + 13])
-def test_a_bit_that_flips_behind_the_checkpoint_is_told_once_within_a_round(
+def test_a_bit_that_flips_is_reported_once_within_a_round(
     path: Path, store: Store, begin: float
 ) -> None:
     patrol = Patrol(store)
@@ -54,7 +54,7 @@ def test_a_bit_that_flips_behind_the_checkpoint_is_told_once_within_a_round(
     assert found(patrol, 2 * round_seconds(store), begin + 10) == [20]
 
 
-def test_what_does_not_follow_from_the_event_before_is_told(path: Path, store: Store) -> None:
+def test_a_broken_link_in_the_chain_is_reported(path: Path, store: Store) -> None:
     unguarded(path, "UPDATE events SET digest = x'00' WHERE seq = 20")
     assert found(Patrol(store), round_seconds(store) * 2)[:1] == [20]
 
@@ -79,7 +79,9 @@ def test_a_look_stops_after_so_many_bytes(tmp_path: Path) -> None:
         assert patrol.read > STEP
 
 
-def test_a_file_that_sqlite_gives_up_is_told_and_no_longer_read(path: Path, store: Store) -> None:
+def test_a_file_that_sqlite_cannot_read_is_reported_and_no_longer_read(
+    path: Path, store: Store
+) -> None:
     content = bytearray(path.read_bytes())
     content[4096:] = b"\xff" * (len(content) - 4096)
     path.write_bytes(content)

@@ -31,7 +31,7 @@ def peels(station: Station) -> list[tuple[object, ...]]:
 
 
 @pytest.mark.parametrize("confirm", list(Confirm))
-def test_a_peel_is_told_once_by_whoever_confirms_it(confirm: Confirm, tmp_path: Path) -> None:
+def test_a_peel_is_a_fact_once_in_each_confirm_mode(confirm: Confirm, tmp_path: Path) -> None:
     station = pressed(tmp_path / "north.sqlite3", confirm)
     if confirm is Confirm.EACH:
         station.forward(5.0)  # inspected
@@ -41,9 +41,7 @@ def test_a_peel_is_told_once_by_whoever_confirms_it(confirm: Confirm, tmp_path: 
     station.recorder.close()
 
 
-def test_a_peel_that_is_taken_back_is_none_and_a_result_taken_back_leaves_it(
-    tmp_path: Path,
-) -> None:
+def test_taking_back_a_peel_deletes_it_and_taking_back_a_result_keeps_it(tmp_path: Path) -> None:
     station = pressed(tmp_path / "north.sqlite3", Confirm.EACH)
     station.forward(5.0)
     station.do(c.Back())

@@ -48,7 +48,7 @@ def read_all(recorder: Recorder) -> None:
         recorder.read_on()
 
 
-def test_it_starts_from_what_was_stored_and_tells_the_past_piece_by_piece(
+def test_it_starts_from_the_stored_state_and_derives_facts_piece_by_piece(
     older: Path, whole: Path
 ) -> None:
     with Store.read_only(whole) as store:
@@ -69,7 +69,7 @@ def test_it_starts_from_what_was_stored_and_tells_the_past_piece_by_piece(
     assert content(older) == content(whole)
 
 
-def test_what_is_pressed_meanwhile_is_told_with_the_rest(older: Path) -> None:
+def test_facts_of_garments_pressed_meanwhile_are_derived_with_the_rest(older: Path) -> None:
     """Also if the program ends during it and is started again."""
     recorder = opened(older)
     before = recorder.last

@@ -61,9 +61,7 @@ def can_be_taken(index: Path) -> bool:
     return subprocess.run(command, capture_output=True, check=False).returncode == 0
 
 
-def test_a_reader_keeps_the_index_from_being_made_anew_once_its_station_is_killed(
-    log: Path,
-) -> None:
+def test_a_reader_keeps_the_index_from_being_rebuilt_after_a_kill(log: Path) -> None:
     with at_work(log):
         reader = Store.read_only(log)
     with reader, reader.reading():
@@ -80,7 +78,7 @@ def test_another_reader_of_this_process_leaves_the_first_what_it_reads(log: Path
         assert done.stdout == "1\n"  # busy: no new tail is begun under a reader
 
 
-def test_an_index_that_another_took_the_place_of_is_read_anew(tmp_path: Path) -> None:
+def test_a_replaced_index_is_read_again(tmp_path: Path) -> None:
     index = tmp_path / "log-shm"
     assert wal.start_of_index(index, 3) == b""
     for content in (b"one", b"two"):
@@ -92,7 +90,7 @@ def test_an_index_that_another_took_the_place_of_is_read_anew(tmp_path: Path) ->
     assert wal.start_of_index(index, 3) == b""
 
 
-def test_so_many_indexes_stay_open_and_no_more(tmp_path: Path) -> None:
+def test_a_limited_number_of_indexes_stays_open(tmp_path: Path) -> None:
     handles = Path("/proc/self/fd")
     before = len(list(handles.iterdir()))
     for nth in range(3 * wal.INDEXES):

@@ -48,13 +48,13 @@ def good(station: Station, ticket: str) -> None:
     station.do(c.Inspect(ticket, Stage.GOOD))
 
 
-def test_an_opening_that_nobody_told_of_was_not_seen(station: Station) -> None:
+def test_an_opening_that_nobody_declared_was_not_seen(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     assert finals(read(station)) == {(Seen.DECLARED, Seen.NOT_SEEN): 1}
 
 
-def test_an_opening_told_after_the_tone_has_its_seconds(station: Station) -> None:
+def test_an_opening_declared_after_the_tone_has_its_seconds(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     station.do(c.SayOpened(), after=4.0)
@@ -87,7 +87,7 @@ def test_a_closing_that_was_none_is_not_counted(station: Station) -> None:
     assert read(station).closings == ()
 
 
-def test_a_closing_that_is_unsaid_after_its_time_is_not_counted(station: Station) -> None:
+def test_a_closing_taken_back_after_its_time_is_not_counted(station: Station) -> None:
     station.begin()
     station.press_to_rack()  # pre-press and final
     station.do(s.SayNeverClosed())
@@ -96,7 +96,7 @@ def test_a_closing_that_is_unsaid_after_its_time_is_not_counted(station: Station
     assert not found.cycles
 
 
-def test_the_time_after_a_closing_that_is_unsaid_is_no_move_of_the_hands(station: Station) -> None:
+def test_the_time_after_a_closing_taken_back_is_no_hand_time(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     before = read(station).moves
@@ -105,7 +105,7 @@ def test_the_time_after_a_closing_that_is_unsaid_is_no_move_of_the_hands(station
     assert read(station).moves == before
 
 
-def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> None:
+def test_a_closing_entered_by_hand_is_on_no_chart(station: Station) -> None:
     station.begin()
     station.answer()
     station.forward()
@@ -122,7 +122,7 @@ def test_one_without_a_tap_is_told_by_hand_and_on_no_chart(station: Station) -> 
     assert peels.seconds == (31.0,)
 
 
-def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -> None:
+def test_a_closing_opened_too_soon_has_less_than_its_time(station: Station) -> None:
     station.begin()
     station.answer()
     station.forward()
@@ -136,7 +136,7 @@ def test_one_that_was_opened_too_soon_has_less_than_its_time(station: Station) -
     assert told[0][2] == pytest.approx(6.0 - 12.0)
 
 
-def test_a_peel_counts_from_the_tone_or_from_the_opening_that_was_told(station: Station) -> None:
+def test_a_peel_counts_from_the_tone_or_the_declared_opening(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     ticket = station.recorder.state.job.rack[0]  # type: ignore[union-attr]  # there is one
@@ -183,7 +183,7 @@ def test_a_job_begun_in_an_earlier_shift_is_still_known(station: Station) -> Non
     assert [s.job for s in found.stints] == ["ferry-order"]
 
 
-def test_breaks_and_holds_are_told_from_work(station: Station) -> None:
+def test_breaks_and_holds_do_not_count_as_work(station: Station) -> None:
     station.begin()
     station.do(c.HoldOn("phone"), after=5.0)
     station.forward(after=90.0)

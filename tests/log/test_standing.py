@@ -147,7 +147,7 @@ def test_a_file_that_is_there_already_is_never_overwritten(
     assert first.read_text() == "somebody's"
 
 
-def test_without_its_folder_it_is_kept_elsewhere_and_the_name_told(station: Station) -> None:
+def test_without_its_folder_the_log_is_kept_elsewhere_and_its_name_shown(station: Station) -> None:
     shutil.rmtree(station.path.parent)
     station.do(c.HoldOn("phone"))
     assert len(kept_of(station)) == station.recorder.last + 1
@@ -227,7 +227,7 @@ def test_another_log_at_the_path_is_left_alone(station: Station, tmp_path: Path)
 
 
 @pytest.mark.parametrize("name", PARTS)
-def test_a_killed_station_that_was_told_recorded_is_found_whole(tmp_path: Path, name: str) -> None:
+def test_events_reported_as_recorded_survive_a_kill(tmp_path: Path, name: str) -> None:
     """A real process, really killed: every number it printed is there at the next start."""
     log = tmp_path / "station.sqlite3"
     command = [sys.executable, str(HERE / "standing_child.py"), str(log)]

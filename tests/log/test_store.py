@@ -47,7 +47,7 @@ def test_what_was_written_is_there_after_the_file_was_closed(path: Path) -> None
         assert store.append([closed(5.0)]) == 4
 
 
-def test_a_log_that_was_killed_at_its_very_start_is_told_to_be_empty(path: Path) -> None:
+def test_a_log_killed_at_its_very_start_is_reported_as_empty(path: Path) -> None:
     path.touch()
     with pytest.raises(NotALog) as none:
         Store.read_only(path)

@@ -61,7 +61,7 @@ def test_a_result_has_its_operator_shift_and_moment(station: Station) -> None:
     assert (row.defect, row.cause) == ("", "")
 
 
-def test_mended_work_still_tells_what_was_wrong_with_it(station: Station) -> None:
+def test_reworked_garments_keep_their_defect(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     peel(station, "1/1/1", Stage.REWORK, defect="lifted_edge", cause="peeled_early")

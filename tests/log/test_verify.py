@@ -113,7 +113,7 @@ def test_an_index_that_no_longer_fits_the_events_is_found(path: Path) -> None:
     assert faults(path) == ["log.fault.file"] * len(faults(path)) != []
 
 
-def test_a_broken_page_is_told_in_one_line(path: Path) -> None:
+def test_a_broken_page_is_reported_in_one_line(path: Path) -> None:
     with Store.read_only(path) as store:
         (root,) = next(
             store.rows("SELECT rootpage FROM sqlite_schema WHERE name = 'closing_ticket'")
@@ -131,7 +131,7 @@ def test_a_checkpoint_of_another_program_is_not_held_against_the_log(path: Path)
     assert verify(path).ok
 
 
-def test_a_second_final_that_nobody_asked_for_is_counted(tmp_path: Path) -> None:
+def test_a_second_final_that_nobody_approved_is_counted(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     final = Closed(at(500.0), "1/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)
@@ -147,7 +147,7 @@ def test_a_second_final_that_nobody_asked_for_is_counted(tmp_path: Path) -> None
     station.recorder.store.close()
 
 
-def test_what_is_no_log_is_said_to_be_none(tmp_path: Path) -> None:
+def test_a_file_that_is_no_log_is_reported_as_such(tmp_path: Path) -> None:
     other = tmp_path / "roster.csv"
     with pytest.raises(CannotRecord):
         verify(other)

@@ -75,7 +75,9 @@ def all_sent(press: Press) -> None:
     press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
 
 
-def test_who_is_held_by_it_goes_on_once_it_is_begun_again(at: Open, postgres: Postgres) -> None:
+def test_a_press_held_by_a_wrong_plan_goes_on_once_it_is_begun_again(
+    at: Open, postgres: Postgres
+) -> None:
     north, south = wrongly_begun(at), at("south")
     south.begin(shares=True)
     south.touch("begin anyway")
@@ -166,7 +168,7 @@ def test_what_is_pressed_by_it_keeps_it(at: Open) -> None:
     assert not offered(north)
 
 
-def test_files_that_cannot_be_pressed_are_told_and_the_job_stays(at: Open) -> None:
+def test_files_that_cannot_be_pressed_are_reported_and_the_job_stays(at: Open) -> None:
     north = wrongly_begun(at)
     leave_job(north.desk)
     changed(north, {**COOLER, "total_heat": "5 s"})  # less than one closing

@@ -75,7 +75,7 @@ def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the
     assert beside.process.wait(PATIENCE) is not None
 
 
-def test_a_server_that_stands_still_is_told_as_away_until_it_goes_on(
+def test_a_frozen_server_is_reported_as_away_until_it_answers(
     station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Its connections stay open, so no error is raised: a hanging disk, a paused container."""
@@ -122,7 +122,7 @@ def _has_ended(pid: int) -> bool:
         return True
 
 
-def test_a_record_that_parted_or_has_gone_bad_is_told_and_it_goes_on(
+def test_a_parted_or_damaged_record_is_reported_and_the_process_goes_on(
     station: Station, postgres: Postgres, tmp_path: Path
 ) -> None:
     copy, none = tmp_path / "copy.sqlite3", tmp_path / "none.sqlite3"
@@ -150,7 +150,7 @@ def _stands(beside: Beside, state: str) -> bool:
     return beside.standing.state == state
 
 
-def test_one_that_is_cut_off_in_a_letter_or_says_what_is_no_word_is_started_again() -> None:
+def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> None:
     """A pipe splits long lines: a killed process may have written half a character."""
     for last in (
         '{"state": "\u00e9'.encode()[:-1],

@@ -101,7 +101,7 @@ def test_a_job_is_one_stations_and_free_again_when_it_is_put_back(at: Open) -> N
     assert south.hold(begins) == Answer(JOB, ours=True)
 
 
-def test_a_claim_that_was_ended_at_the_server_stands_no_more(at: Open, postgres: Postgres) -> None:
+def test_a_claim_ended_at_the_server_is_no_longer_active(at: Open, postgres: Postgres) -> None:
     """As docs/shop.md describes it for a press that will not come back; then it comes back."""
     north, south = at("north"), at("south")
     ends = "UPDATE shop.claims SET ended = now() WHERE role = 'north' AND ended IS NULL"
@@ -136,9 +136,7 @@ def test_a_copy_of_a_tablet_that_went_on_is_another_station(at: Open, tmp_path: 
     assert north.hold(Wish(JOB)).ours
 
 
-def test_two_that_began_while_the_server_was_away_both_hear_of_it_and_what_is_pressed(
-    at: Open,
-) -> None:
+def test_two_that_began_without_the_server_learn_of_each_other(at: Open) -> None:
     north, south = at("north"), at("south")
     for each, presses in ((north, 1), (south, 2)):
         each.station.begin(4)
@@ -205,7 +203,7 @@ def test_a_shared_order_is_cut_once_and_taken_batch_by_batch(at: Open) -> None:
     ]  # fmt: skip
 
 
-def test_a_batch_that_was_taken_and_not_recorded_is_said_again(at: Open) -> None:
+def test_a_batch_taken_but_not_recorded_is_offered_again(at: Open) -> None:
     """Killed between the server's answer and the record: nothing is lost or taken twice."""
     north = at("north")
     first = north.hold(BEGINS)
@@ -237,7 +235,7 @@ def test_what_a_station_has_begun_it_does_not_give_back(at: Open) -> None:
     assert taken(south.hold(BEGINS))[1] == "north"
 
 
-def test_a_server_set_back_to_an_old_copy_hears_again_what_is_held(
+def test_a_restored_server_learns_again_which_batches_are_held(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")
@@ -254,7 +252,7 @@ def test_a_server_set_back_to_an_old_copy_hears_again_what_is_held(
     assert lost == [("north", ("5", "6", "7", "8"))]
 
 
-def test_a_server_that_was_put_back_gives_nothing_out_until_all_were_heard(
+def test_a_restored_server_gives_nothing_out_until_all_stations_reported(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")
@@ -376,7 +374,7 @@ def test_the_office_sees_who_works_on_what(at: Open, postgres: Postgres) -> None
             owner.execute("DROP ROLE reader_of_claims")
 
 
-def test_a_batch_that_was_to_go_back_is_one_of_its_own_job(at: Open) -> None:
+def test_a_batch_is_given_back_only_for_its_own_job(at: Open) -> None:
     """The operator got no answer in time, and has turned to the next order."""
     north, south = at("north"), at("south")
     following = BEGINS._replace(job="next-order")

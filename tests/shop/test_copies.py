@@ -33,7 +33,7 @@ def of_the_job(place: Path, postgres: Postgres, *more: str) -> list[str]:
     return [line for line in told.splitlines() if "ferry" in line]
 
 
-def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_hear_of_it(
+def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_learn_of_it(
     both: Tablets, postgres: Postgres, tmp_path: Path
 ) -> None:
     first, second = copied_between(both)

@@ -78,7 +78,7 @@ def test_at_a_server_that_was_not_updated_it_stops_as_well(
         assert first.kind is Kind.LOT
 
 
-def test_another_record_that_signs_in_by_this_name_is_told_from_this_one(
+def test_another_record_under_the_same_name_is_distinguished(
     both: Tablets, postgres: Postgres, tmp_path: Path
 ) -> None:
     """A spare tablet with the service file of the broken one is neither a copy nor that tablet."""

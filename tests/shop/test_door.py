@@ -69,7 +69,7 @@ def refused(station: Station, postgres: Postgres) -> Iterator[ShopFault]:
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-def test_what_somebody_did_at_the_server_is_told_with_what_to_do(
+def test_actions_at_the_server_are_reported_with_what_to_do(
     fault: str, station: Station, postgres: Postgres
 ) -> None:
     mends, told = FAULTS[fault]

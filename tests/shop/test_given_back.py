@@ -155,7 +155,9 @@ def alone_with_all(at: Open) -> tuple[Press, Press]:
     return north, south
 
 
-def test_a_press_joins_by_what_one_that_is_out_has(at: Open, postgres: Postgres) -> None:
+def test_a_press_joins_although_a_broken_one_holds_all_batches(
+    at: Open, postgres: Postgres
+) -> None:
     north, _ = alone_with_all(at)
     north.begin(shares=True)
     assert "All garments of this job are at other presses" in north.said()
@@ -178,7 +180,7 @@ def test_a_press_joins_by_what_one_that_is_out_has(at: Open, postgres: Postgres)
     assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
 
 
-def test_who_wants_to_join_an_order_that_is_done_is_told_so(at: Open) -> None:
+def test_joining_a_finished_order_is_refused(at: Open) -> None:
     north, south = alone_with_all(at)
     south.open()
     south.press(6)
@@ -222,7 +224,7 @@ def batches(press: Press) -> list[dict[str, Any]]:
     return [] if answer is None else answer["batches"]
 
 
-def test_who_is_turned_back_at_the_pin_joins_nothing(at: Open, postgres: Postgres) -> None:
+def test_leaving_the_pin_page_joins_nothing(at: Open, postgres: Postgres) -> None:
     north, _ = alone_with_all(at)
     north.begin(shares=True)
     north.touch("give back", "back")
@@ -235,6 +237,6 @@ def test_who_is_turned_back_at_the_pin_joins_nothing(at: Open, postgres: Postgre
 STANDING = "SELECT role::text FROM shop.claims WHERE ended IS NULL"
 
 
-def test_garments_that_are_called_alike_are_told_by_their_lines() -> None:
+def test_garments_with_the_same_number_are_shown_with_their_lines() -> None:
     rows = [["10", "17", "AM", "a", ""], ["11", "17", "AM", "b", ""], ["12", "", "AM", "c", ""]]
     assert _names(rows) == {"10": "17 #10", "11": "17 #11", "12": "#12"}

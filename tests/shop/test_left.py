@@ -82,7 +82,7 @@ def press(tmp_path: Path) -> Iterator[SlowPress]:
     made.close()
 
 
-def test_who_waits_for_the_answer_begins(press: SlowPress) -> None:
+def test_waiting_for_the_answer_begins_the_job(press: SlowPress) -> None:
     press.answered()
     assert (press.desk.page, press.desk.shell.state.current) == (Page.WORK, "ferry")
     assert press.claimed() == ["ferry"]
@@ -96,7 +96,7 @@ def test_who_waits_for_the_answer_begins(press: SlowPress) -> None:
         (("back", "hand over", "Next"), Page.OPEN_QUESTIONS),
     ],
 )
-def test_who_left_the_page_stays_where_they_are_and_the_job_is_anybodys(
+def test_leaving_the_page_frees_the_job_and_changes_no_page(
     press: SlowPress, ways: tuple[str, ...], page: Page
 ) -> None:
     press.touch(*ways)

@@ -33,7 +33,7 @@ from kiosk.station.desk.sheet import Page
 SHOP = "plans"
 
 
-def test_another_plan_is_told_before_it_begins_and_a_supervisor_decides(
+def test_a_different_plan_is_shown_before_beginning_and_a_supervisor_decides(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")
@@ -165,7 +165,7 @@ def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgr
     assert len(overrides(south)) == len(overrides(north)) == 1
 
 
-def test_the_office_is_told_who_presses_by_which_plan(
+def test_the_office_sees_who_presses_by_which_plan(
     at: Open, postgres: Postgres, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     north, south = at("north"), at("south")
@@ -186,7 +186,7 @@ def test_the_office_is_told_who_presses_by_which_plan(
     assert told == {"job": "ferry", "plans": [["north"], ["south"]]}
 
 
-def test_a_station_tells_no_plan_for_another(at: Open, postgres: Postgres) -> None:
+def test_a_station_cannot_store_a_plan_for_another(at: Open, postgres: Postgres) -> None:
     at("north").begin(shares=True)
     with postgres.sql("south", SHOP) as other:
         other.execute("UPDATE shop.claims SET plan = '{}'")

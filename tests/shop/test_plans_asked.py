@@ -88,7 +88,7 @@ def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
     assert office(shop) == [(("outer",), ("south",))]
 
 
-def test_of_an_order_that_is_done_no_plan_is_asked_about(presses: Presses) -> None:
+def test_the_plan_of_a_finished_order_raises_no_question(presses: Presses) -> None:
     """A job with the name of an earlier one is shown as done, not as pressed by another plan."""
     north, south, _ = presses
     north.hold(BEGINS, WRONG)
@@ -150,7 +150,7 @@ def claimed(claim: int, name: str, shared: bool, plan: dict[str, Any]) -> dict[s
     return {**found, "alike": (claim,), "copy": False}
 
 
-def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
+def test_a_job_pressed_alone_is_shown_before_a_different_plan() -> None:
     """A decision on the page of plans ends no claim that the page does not mention."""
     alone, wrong = claimed(4, "north", False, {}), claimed(5, "outer", True, WRONG)
     found = against({"job": JOB, "others": [wrong, alone]}, shared=True, plan=RIGHT)
@@ -159,7 +159,7 @@ def test_who_works_on_a_job_alone_is_told_before_another_plan_is() -> None:
     assert (found.claims, len(found.differs)) == ((5,), 1)
 
 
-def test_presses_of_one_plan_are_told_together() -> None:
+def test_presses_with_the_same_plan_are_shown_together() -> None:
     """Joining three presses by wrong files shows the difference only once."""
     same = [claimed(n, name, True, WRONG) | {"alike": (1, 2)} for n, name in ((1, "a"), (2, "b"))]
     found = against({"job": JOB, "others": same}, shared=True, plan=RIGHT)

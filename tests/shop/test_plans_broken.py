@@ -37,7 +37,7 @@ SHOP = "broken"
         {"pressed": "x", "files": FILES},
     ],
 )
-def test_a_plan_that_cannot_be_read_stops_nothing_and_is_told(
+def test_a_plan_that_cannot_be_read_stops_nothing_and_is_reported(
     at: Open, postgres: Postgres, plan: object
 ) -> None:
     north, south = at("north"), at("south")
@@ -55,7 +55,7 @@ def test_a_plan_that_cannot_be_read_stops_nothing_and_is_told(
     assert "The plan of north at the shop's server cannot be read" in south.said()
 
 
-def test_the_office_is_told_of_it_until_its_press_works_on(
+def test_the_office_sees_a_broken_plan_until_its_press_works_on(
     at: Open, postgres: Postgres, capsys: pytest.CaptureFixture[str]
 ) -> None:
     north, south = at("north"), at("south")
@@ -81,7 +81,7 @@ def test_the_office_is_told_of_it_until_its_press_works_on(
     assert "cannot be read" not in told
 
 
-def test_a_plan_that_was_told_again_since_is_not_told_as_lost(at: Open, postgres: Postgres) -> None:
+def test_a_plan_sent_again_since_is_not_reported_as_lost(at: Open, postgres: Postgres) -> None:
     """The press put the order back meanwhile: its last correct plan counts."""
     north = at("north")
     north.begin(shares=True)
@@ -121,7 +121,7 @@ def test_claims_that_are_refused_keep_no_event_from_being_sent(
         assert "permission denied for table claims" in north.said()
 
 
-def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> None:
+def test_a_press_that_cannot_share_an_order_shows_why(at: Open, postgres: Postgres) -> None:
     north = at("north")
     with no_claims(postgres):
         north.begin(shares=True)
@@ -136,7 +136,7 @@ def test_who_cannot_share_an_order_is_told_why(at: Open, postgres: Postgres) -> 
 @pytest.mark.parametrize(
     "rows", [7, "text", {"line": "5"}, [5, 6], ["12345"], [["5", "25"]], [["5", "25", 1, "x", ""]]]
 )
-def test_garments_that_cannot_be_read_stop_nothing_else_and_are_told(
+def test_garments_that_cannot_be_read_stop_nothing_else_and_are_reported(
     at: Open, postgres: Postgres, rows: object
 ) -> None:
     """A damaged batch is nobody's to press; batches already taken are finished.

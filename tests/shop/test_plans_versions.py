@@ -39,7 +39,7 @@ def at_old(postgres: Postgres, old: str, tmp_path: Path) -> Iterator[Open]:
         yield made
 
 
-def test_a_station_with_an_older_program_is_told_as_not_known(at: Open, postgres: Postgres) -> None:
+def test_a_station_with_an_older_program_has_an_unknown_plan(at: Open, postgres: Postgres) -> None:
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)

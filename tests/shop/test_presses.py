@@ -88,7 +88,7 @@ def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(
     assert "Pressed at north: 21" in south.said()
 
 
-def test_whoever_takes_over_hears_what_is_still_to_be_finished_there(at: Open) -> None:
+def test_taking_over_shows_what_is_still_to_be_finished_there(at: Open) -> None:
     """A garment waits for its peel at north when south goes on: north has to finish it."""
     north, south = at("north"), at("south")
     reached(north, south)
@@ -103,7 +103,7 @@ def test_whoever_takes_over_hears_what_is_still_to_be_finished_there(at: Open) -
     south.until(lambda: "Not finished there: 22. Peel it" in south.said())
 
 
-def test_what_to_fetch_is_told_for_one_press_alone_before_sharing_is_asked(at: Open) -> None:
+def test_the_pick_list_is_shown_for_one_press_before_sharing(at: Open) -> None:
     north = at("north")
     reached(north)
     north.look_at_job()
@@ -222,7 +222,7 @@ def claims(postgres: Postgres) -> list[int]:
         return [claim for (claim,) in owner.execute(asked)]
 
 
-def test_who_begins_alone_what_others_share_is_told_how_to_join(at: Open, tmp_path: Path) -> None:
+def test_beginning_a_shared_job_alone_shows_how_to_join(at: Open, tmp_path: Path) -> None:
     """By the file in the job's folder, or by the server if the folder is only synced."""
     north, south = at("north"), at("south")
     reached(north, south)
@@ -239,7 +239,7 @@ def test_who_begins_alone_what_others_share_is_told_how_to_join(at: Open, tmp_pa
     assert south.desk.page is Page.WORK
 
 
-def test_who_takes_the_press_over_is_told_that_the_order_is_shared(at: Open) -> None:
+def test_taking_a_press_over_shows_that_the_order_is_shared(at: Open) -> None:
     north = at("north")
     reached(north)
     north.begin(shares=True)

@@ -50,7 +50,7 @@ def told_of_it(press: Press) -> list[tuple[str, ...]]:
     return [event.stations for event in events if isinstance(event, ClaimsLeft)]
 
 
-def test_who_joined_by_mistake_and_left_holds_nobody(at: Open, postgres: Postgres) -> None:
+def test_a_press_that_joined_by_mistake_and_left_holds_nobody(at: Open, postgres: Postgres) -> None:
     north, south = joined_by_mistake(at)
     assert "If the job is put back at south before anything of it is pressed" in north.said()
     put_back(south, postgres)
@@ -65,7 +65,7 @@ def test_who_joined_by_mistake_and_left_holds_nobody(at: Open, postgres: Postgre
     assert "by another plan at north" in south.said()
 
 
-def test_who_was_switched_off_meanwhile_goes_on_when_it_hears_of_it(
+def test_a_press_switched_off_meanwhile_goes_on_when_it_learns_of_it(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = joined_by_mistake(at)
@@ -76,7 +76,9 @@ def test_who_was_switched_off_meanwhile_goes_on_when_it_hears_of_it(
     north.until(lambda: north.kind is not Kind.LOT)
 
 
-def test_who_has_pressed_by_another_plan_and_left_holds_on(at: Open, postgres: Postgres) -> None:
+def test_a_press_that_pressed_by_another_plan_still_holds_others_after_leaving(
+    at: Open, postgres: Postgres
+) -> None:
     north, south = joined_by_mistake(at)
     decide(south)
     south.press(1)
@@ -159,7 +161,7 @@ def closes_unasked(south: At) -> None:
     assert job.tickets[job.slot].marks == ("unasked",)
 
 
-def test_who_has_pressed_nothing_is_known_once_all_of_it_is_sent(
+def test_a_press_counts_as_unpressed_once_all_its_events_are_sent(
     south_left: Callable[..., bool],
 ) -> None:
     assert south_left(calls_one)
@@ -170,7 +172,7 @@ def test_what_was_not_sent_may_have_been_pressed(south_left: Callable[..., bool]
 
 
 @pytest.mark.parametrize("did", [pre_presses, closes_unasked])
-def test_who_has_closed_on_anything_has_not_just_left(
+def test_a_press_that_closed_on_anything_does_not_count_as_unpressed(
     south_left: Callable[..., bool], did: Callable[[At], None]
 ) -> None:
     assert not south_left(did)
@@ -190,7 +192,7 @@ def test_what_was_not_sent_is_not_taken_for_sent_by_a_clock(
     assert not south_left(did, sends=False)
 
 
-def test_who_is_thrown_out_at_the_server_has_not_left(
+def test_a_claim_ended_at_the_server_does_not_count_as_left(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:
     """The last resort for a press that will not come back (docs/shop.md) does not imply that."""

@@ -83,7 +83,7 @@ def test_what_is_sent_bit_by_bit_is_the_record_with_the_facts_of_a_fresh_fold(
     assert all(told[name] for name in ("garment", "closing", "peel", "hands", "noted"))
 
 
-def test_what_never_was_goes_from_the_shop_too(station: Station, postgres: Postgres) -> None:
+def test_deleted_facts_are_deleted_at_the_shop_too(station: Station, postgres: Postgres) -> None:
     def sent() -> None:
         ship(station.path, postgres.at("north"))
         holds_all(postgres, station.path)
@@ -283,7 +283,7 @@ def test_of_two_stations_with_one_id_the_second_is_refused(
     twin.recorder.close()
 
 
-def test_who_waits_for_another_that_sends_the_same_record_is_no_copy(
+def test_a_sender_waiting_for_another_of_the_same_record_is_no_copy(
     station: Station, postgres: Postgres
 ) -> None:
     """`kiosk ship` by hand beside the station's own process, which sends more meanwhile."""
@@ -397,7 +397,7 @@ def test_a_follower_fills_a_server_that_was_set_back_though_nothing_is_new(
     holds_all(postgres, station.path, "night")
 
 
-def test_a_server_that_stands_still_is_told_and_is_heard_once_it_goes_on(
+def test_a_frozen_server_is_reported_and_used_again_once_it_answers(
     station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(server, "SILENT_SECONDS", 0.2)
@@ -422,7 +422,7 @@ def test_a_server_that_stands_still_is_told_and_is_heard_once_it_goes_on(
     assert said[:3] == ["command.ship.sent", "shop.silent", "command.ship.sent"]
 
 
-def test_tables_of_another_version_are_told(station: Station, postgres: Postgres) -> None:
+def test_tables_of_another_version_are_reported(station: Station, postgres: Postgres) -> None:
     """The server was updated before the tablet, and a table got a column."""
     name = postgres.shop("wider")
     with postgres.sql(name=name) as connection:
@@ -432,6 +432,6 @@ def test_tables_of_another_version_are_told(station: Station, postgres: Postgres
     assert holds_a_part(postgres, station.path, name) == 0
 
 
-def test_who_signs_in_as_no_station_is_told_so(station: Station, postgres: Postgres) -> None:
+def test_signing_in_as_no_station_is_reported(station: Station, postgres: Postgres) -> None:
     """The service file names the server's owner: a tablet that was set up in a hurry."""
     assert refused(station.path, postgres.at("owner")) == "shop.no_station"

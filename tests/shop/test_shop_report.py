@@ -102,7 +102,7 @@ def test_files_written_of_the_shop_are_those_of_the_records(
         assert len(ours) > 2000
 
 
-def test_two_stations_are_pooled_and_told_apart(postgres: Postgres, logs: list[Path]) -> None:
+def test_two_stations_are_pooled_and_compared(postgres: Postgres, logs: list[Path]) -> None:
     told = json.loads(by_shop(postgres, "--shift", "day", "--json").out)
     assert {shift["station"] for shift in told["shifts"]} == set(STATIONS)
     assert {each["job"] for each in told["job_counts"]} == {
@@ -186,7 +186,9 @@ def test_two_connections_read_one_moment(postgres: Postgres, logs: list[Path]) -
     assert counts(postgres, 2) == before
 
 
-def test_who_may_sign_in_but_once_is_told_the_same(postgres: Postgres, logs: list[Path]) -> None:
+def test_a_role_limited_to_one_connection_reads_the_same(
+    postgres: Postgres, logs: list[Path]
+) -> None:
     twice = counts(postgres, 2)
     with postgres.sql(name="week") as owner:
         owner.execute("ALTER ROLE auditor CONNECTION LIMIT 1")
@@ -196,9 +198,7 @@ def test_who_may_sign_in_but_once_is_told_the_same(postgres: Postgres, logs: lis
             owner.execute("ALTER ROLE auditor CONNECTION LIMIT -1")
 
 
-def test_a_server_that_goes_away_while_it_is_read_is_said(
-    postgres: Postgres, logs: list[Path]
-) -> None:
+def test_a_server_lost_while_reading_is_reported(postgres: Postgres, logs: list[Path]) -> None:
     others = """SELECT pg_terminate_backend(pid) FROM pg_stat_activity
         WHERE datname = 'week' AND pid <> pg_backend_pid()"""
 
@@ -212,7 +212,7 @@ def test_a_server_that_goes_away_while_it_is_read_is_said(
         read()
 
 
-def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew(
+def test_facts_of_another_version_or_generation_are_derived_again(
     postgres: Postgres, tmp_path: Path
 ) -> None:
     """The second generation is read whole; shifts ended before it parted belong to the first."""
@@ -247,7 +247,9 @@ def test_facts_of_another_version_and_a_record_that_joined_again_are_folded_anew
         ship(log, mill)  # the first one's facts again, as of this version
 
 
-def test_where_only_simulations_were_sent_that_is_told(postgres: Postgres, tmp_path: Path) -> None:
+def test_a_shop_with_only_simulations_is_reported_as_such(
+    postgres: Postgres, tmp_path: Path
+) -> None:
     postgres.made("sims", "dock-west")
     simulated(tmp_path / "dock-west.sqlite3", 1)
     ship(tmp_path / "dock-west.sqlite3", postgres.at("dock-west", "sims"))
