@@ -24,11 +24,11 @@ def test_sizes_are_written_as_codes(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "name", ["MUÑERA", "O'TARRY", "O’TARRY", "HOLM-WICKE", "ÉTOURNE", "ST. ALDER", "de la Oße"]
 )
-def test_names_keep_their_signs(tmp_path: Path, name: str) -> None:
+def test_names_keep_accents_hyphens_and_apostrophes(tmp_path: Path, name: str) -> None:
     assert sound(tmp_path, f"{HEADER}1,AL,{name},7\n")[0].name == name
 
 
-def test_a_composed_and_a_decomposed_name_are_equal(tmp_path: Path) -> None:
+def test_a_decomposed_name_is_read_as_composed(tmp_path: Path) -> None:
     assert sound(tmp_path, f"{HEADER}1,AL,MUN\u0303ERA,7\n")[0].name == "MUÑERA"
 
 
@@ -69,11 +69,11 @@ def test_a_doubtful_cell_is_asked_about_and_kept_as_written(
     assert getattr(job.roster[0], key) == cells.get(key, "")
 
 
-def test_an_unknown_size_names_the_nearest(tmp_path: Path) -> None:
+def test_an_unknown_size_is_asked_about_with_the_nearest(tmp_path: Path) -> None:
     assert asked(tmp_path, HEADER + "1,YMM,MUÑERA,7\n")[1].nearest == "YM"
 
 
-def test_a_number_twice_is_asked_about(tmp_path: Path) -> None:
+def test_a_repeated_number_is_asked_about(tmp_path: Path) -> None:
     fault = asked(tmp_path, HEADER + "1,AL,A,7\n\n2,AL,B,8\n3,AL,C,7\n")[1]
     assert (fault.problem.id, fault.line) == ("catalog.roster.number_twice", 5)
     assert fault.problem.values["first"] == 2
@@ -94,20 +94,20 @@ def test_a_formula_is_a_fault(tmp_path: Path, cell: str) -> None:
 
 
 @pytest.mark.parametrize("sign", ["\x07", "\x1b", "\u200b", "\u202e", "\x85"])
-def test_a_character_that_does_not_print_is_a_fault(tmp_path: Path, sign: str) -> None:
+def test_an_unprintable_character_is_a_fault(tmp_path: Path, sign: str) -> None:
     fault = refused(tmp_path, f"{HEADER}1,AL,MUÑ{sign}ERA,7\n")
     assert (fault.key, fault.problem.id) == ("name", "catalog.roster.control")
     assert sign not in fault.found
 
 
-def test_a_line_break_inside_a_cell_is_a_fault_and_lines_are_counted_on(tmp_path: Path) -> None:
+def test_a_line_break_in_a_cell_is_a_fault_and_line_numbers_stay_right(tmp_path: Path) -> None:
     text = f'{HEADER}1,AL,"MUÑ\nERA",7\n2,AL,B,=8\n'
     job, faults = read_roster(tmp_path, text)
     assert job is None
     assert [(fault.line, fault.key) for fault in faults] == [(2, "name"), (4, "number")]
 
 
-def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
+def test_the_longest_allowed_name_and_line_id_are_read(tmp_path: Path) -> None:
     (line,) = sound(tmp_path, f"{HEADER}{'i' * 20},AL,{'N' * 16},99\n")
     assert (line.line, line.name, line.number) == ("i" * 20, "N" * 16, "99")
 
@@ -116,7 +116,7 @@ def test_the_longest_name_and_line_id_are_taken(tmp_path: Path) -> None:
     ("row", "stays"),
     [("1,QX,FENN,7", False), ("1,AL,FENN,7A", True), ("1,AL,FENN,2026-03-01", False)],
 )
-def test_a_text_that_is_no_size_or_number_can_never_be_kept(
+def test_an_invalid_size_cannot_be_kept_but_an_odd_number_can(
     tmp_path: Path, row: str, stays: bool
 ) -> None:
     """Any other doubtful text may be right as it is, if a person says so."""

@@ -40,13 +40,13 @@ def catalog_with_letters(letters: frozenset[str] | None) -> Catalog:
         ("Name;Shoe size;Size;Number", ["name", "", "size", "number"]),
     ],
 )
-def test_a_header_says_which_column_it_was_taken_for(headers: str, fields: list[str]) -> None:
+def test_each_header_is_matched_to_its_field(headers: str, fields: list[str]) -> None:
     columns = recognised(headers.split(";"))
     assert [column.field for column in columns] == fields
     assert [column.header for column in columns] == headers.split(";")
 
 
-def test_the_job_says_what_each_column_was_taken_for(tmp_path: Path) -> None:
+def test_a_job_lists_the_field_of_each_column(tmp_path: Path) -> None:
     job, _ = read_roster(tmp_path, "Talla,Dorsal,Apellido,Notas\nAL,7,MUÑERA,zurdo\n")
     assert job is not None
     assert job.columns == (
@@ -57,7 +57,7 @@ def test_the_job_says_what_each_column_was_taken_for(tmp_path: Path) -> None:
     )
 
 
-def test_a_person_settles_a_column_once_and_for_all(tmp_path: Path) -> None:
+def test_columns_set_in_the_job_override_their_headings(tmp_path: Path) -> None:
     rows = "#,size,who,name\n7,AL,MUÑERA,Orsavel\n"
     job, faults = read(tmp_path, rows, columns='{number: "#", name: Who}')
     assert job is not None
@@ -65,7 +65,7 @@ def test_a_person_settles_a_column_once_and_for_all(tmp_path: Path) -> None:
     assert only(faults).found == "name"  # the settled heading wins over its spelling
 
 
-def test_a_settled_column_must_be_one_of_the_fields(tmp_path: Path) -> None:
+def test_a_column_set_in_the_job_must_be_a_known_field(tmp_path: Path) -> None:
     _, faults = read(tmp_path, HEADER + "1,AL,A,7\n", columns="{nummer: No}")
     assert (only(faults).key, only(faults).nearest) == ("columns.nummer", "number")
 
@@ -77,24 +77,24 @@ def test_a_title_above_the_header_is_asked_about_and_left_out(tmp_path: Path) ->
     assert job.roster == (RosterLine("1", "AL", "MUÑERA", "7"),)
 
 
-def test_a_roster_without_a_header_shows_no_name(tmp_path: Path) -> None:
+def test_the_fault_about_a_missing_header_shows_no_name(tmp_path: Path) -> None:
     fault = refused(tmp_path, "1,AL,MUÑERA,7\n2,AM,FENN,8\n")
     assert fault.problem.id == "catalog.roster.no_header"
     assert fault.found == ""
 
 
-def test_home_and_away_of_one_player_are_no_question(tmp_path: Path) -> None:
+def test_a_number_may_repeat_in_another_set_but_not_in_the_same(tmp_path: Path) -> None:
     rows = SETS + "1,AL,FENN,7,Home\n2,AL,FENN,7,Away\n3,AL,BRACK,07,home\n"
     _, fault = asked(tmp_path, rows)  # 07 beside 7 in the same set
     assert (fault.problem.id, fault.line) == ("catalog.roster.zeros", 4)
 
 
-def test_a_number_twice_in_one_set_is_a_question_whatever_its_case(tmp_path: Path) -> None:
+def test_a_repeated_number_is_asked_about_whatever_the_case_of_its_set(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, SETS + "1,AL,FENN,7,Home\n2,AL,BRACK,7,HOME\n")
     assert fault.problem.id == "catalog.roster.number_twice"
 
 
-def test_another_set_is_another_line_and_none_keeps_the_digest() -> None:
+def test_a_set_changes_a_lines_digest_and_no_set_keeps_the_old_one() -> None:
     line = RosterLine("1", "AL", "FENN", "7")
     assert line_digest(replace(line, set="home")) != line_digest(replace(line, set="away"))
     # the digest of ["1", "AL", "FENN", "7"], as existing records have it
@@ -102,11 +102,11 @@ def test_another_set_is_another_line_and_none_keeps_the_digest() -> None:
 
 
 @pytest.mark.parametrize("cell", ["=A1", "a" * 21])
-def test_a_set_that_cannot_be_one_is_a_fault(tmp_path: Path, cell: str) -> None:
+def test_an_invalid_set_is_a_fault(tmp_path: Path, cell: str) -> None:
     assert refused(tmp_path, SETS + f"1,AL,FENN,7,{cell}\n").key == "set"
 
 
-def test_letters_that_the_set_lacks_are_asked_about(tmp_path: Path) -> None:
+def test_letters_missing_from_the_film_are_asked_about(tmp_path: Path) -> None:
     rows = HEADER + "1,AL,MUÑERA,7\n2,AL,FENN,8\n"
     _, faults = read(tmp_path, rows, catalog_with_letters(ALL_CAPITALS))
     fault = only(faults)
@@ -114,7 +114,7 @@ def test_letters_that_the_set_lacks_are_asked_about(tmp_path: Path) -> None:
     assert fault.problem.values["letters"] == ("Ñ",)
 
 
-def test_small_letters_beside_a_set_of_capitals_are_one_question(tmp_path: Path) -> None:
+def test_small_letters_for_a_capitals_only_film_are_one_question(tmp_path: Path) -> None:
     rows = HEADER + "1,AL,Fenn,7\n2,AL,Brack,8\n3,AL,SAFFE,9\n"
     _, faults = read(tmp_path, rows, catalog_with_letters(ALL_CAPITALS))
     assert ids(faults) == ["name: roster.capitals", "name: roster.all_capitals"]
@@ -122,13 +122,13 @@ def test_small_letters_beside_a_set_of_capitals_are_one_question(tmp_path: Path)
     assert all(fault.question for fault in faults)  # a person can answer them
 
 
-def test_a_digit_that_the_set_lacks_is_asked_about(tmp_path: Path) -> None:
+def test_a_digit_missing_from_the_film_is_asked_about(tmp_path: Path) -> None:
     rows = HEADER + "1,AL,FENN,7\n"
     _, faults = read(tmp_path, rows, catalog_with_letters(ALL_CAPITALS - {"7"}))
     assert ids(faults) == ["number: roster.no_letter"]
 
 
-def test_letters_cut_on_demand_are_all_there(tmp_path: Path) -> None:
+def test_a_film_cut_on_demand_has_every_letter(tmp_path: Path) -> None:
     assert sound(tmp_path, HEADER + "1,AL,Šöñ,7\n")
 
 
@@ -142,7 +142,7 @@ def test_letters_cut_on_demand_are_all_there(tmp_path: Path) -> None:
         ("{AL: 2, AM: 1, YS: 3}", [("received.YS", "received.over", 3)]),
     ],
 )
-def test_sizes_are_compared_with_the_garments_received(
+def test_sizes_are_compared_with_the_received_garments(
     tmp_path: Path, received: str, found: list[tuple[str, str, int]]
 ) -> None:
     rows = HEADER + "1,AL,A,1\n2,AL,B,2\n3,AM,C,3\n"
@@ -155,7 +155,7 @@ def test_sizes_are_compared_with_the_garments_received(
 
 
 @pytest.mark.parametrize("received", ["{HUGE: 1}", "{AL: -1}", "{AL: 1, Adult L: 1}", "5"])
-def test_garments_received_must_be_counted_by_size(tmp_path: Path, received: str) -> None:
+def test_received_garments_must_be_counted_by_size(tmp_path: Path, received: str) -> None:
     job, faults = read(tmp_path, HEADER + "1,AL,A,1\n", received=received)
     assert job is None
     assert only(faults).key.startswith("received")
@@ -177,7 +177,7 @@ def number_questions(tmp_path: Path, numbers: str, **keys: str) -> list[str]:
 OLD_37 = "0 1 2 3 4 5 " + " ".join(str(t * 10 + d) for t in range(1, 6) for d in range(6))
 
 
-def test_the_season_decides_which_numbers_a_code_has(tmp_path: Path) -> None:
+def test_the_season_decides_which_numbers_a_code_allows(tmp_path: Path) -> None:
     college = {"code": "basketball-college"}
     # The 0 is one of the 37, and is asked about as it may have been 00 (intake.md: "0 or 00").
     assert number_questions(tmp_path, OLD_37, season="2022-23", **college) == ["0"]
@@ -189,7 +189,7 @@ def test_the_season_decides_which_numbers_a_code_has(tmp_path: Path) -> None:
     assert number_questions(tmp_path, "67", season="2019", **college) == ["67"]
 
 
-def test_a_code_that_changed_asks_for_the_season(tmp_path: Path) -> None:
+def test_a_code_with_changed_rules_asks_for_the_season(tmp_path: Path) -> None:
     _, faults = read(tmp_path, HEADER + "1,AL,A,67\n", code="basketball-college")
     assert (only(faults).key, only(faults).problem.id) == ("code", "catalog.code.which_season")
     assert only(faults).allowed == "…2022-23, 2023-24…"
@@ -208,28 +208,26 @@ def test_a_code_that_changed_asks_for_the_season(tmp_path: Path) -> None:
         ("football-european", "1 99 0 02", ["0", "02"]),
     ],
 )
-def test_each_code_has_its_own_numbers(
+def test_each_code_allows_its_own_numbers(
     tmp_path: Path, code: str, numbers: str, found: list[str]
 ) -> None:
     assert number_questions(tmp_path, numbers, code=code) == found
 
 
-def test_0_at_home_and_00_away_are_not_together(tmp_path: Path) -> None:
+def test_0_at_home_and_00_away_do_not_conflict(tmp_path: Path) -> None:
     rows = SETS + "1,AL,FENN,0,home\n2,AL,FENN,00,away\n"
     _, faults = read(tmp_path, rows, code="basketball-school")
     assert faults == ()
 
 
 @pytest.mark.parametrize("season", ["2022-24", "22-23", "soon"])
-def test_a_season_is_two_years_that_follow(tmp_path: Path, season: str) -> None:
+def test_a_season_is_two_consecutive_years(tmp_path: Path, season: str) -> None:
     job, faults = read(tmp_path, HEADER + "1,AL,A,1\n", code="basketball-college", season=season)
     assert job is None
     assert only(faults).key == "season"
 
 
-def test_a_season_between_the_rules_of_a_code_is_asked_about_with_those_it_has(
-    tmp_path: Path,
-) -> None:
+def test_a_season_without_a_rule_is_asked_about_with_those_that_have_one(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, "codes.yaml", ("from: 2023-24", "from: 2024-25"))
     catalog, _ = read_catalog(folder)
     place = job_with(tmp_path, HEADER + "1,AL,A,1\n", code="basketball-college", season="2023-24")
@@ -245,7 +243,7 @@ def test_a_season_without_a_code_is_a_fault(tmp_path: Path) -> None:
     assert ids(faults) == ["season: code.no_code"]
 
 
-def test_a_code_that_is_not_known_names_the_nearest(tmp_path: Path) -> None:
+def test_an_unknown_code_is_reported_with_the_nearest(tmp_path: Path) -> None:
     _, faults = read(tmp_path, HEADER + "1,AL,A,1\n", code="basketball-colege")
     assert (only(faults).key, only(faults).nearest) == ("code", "basketball-college")
 

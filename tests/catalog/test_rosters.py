@@ -1,4 +1,4 @@
-"""Rosters as spreadsheets send them, in all equivalent shapes, and files that are not rosters."""
+"""Rosters as spreadsheets save them, in all equivalent shapes, and files that are not rosters."""
 
 from __future__ import annotations
 
@@ -21,27 +21,29 @@ def test_every_usual_encoding_gives_the_same_lines(tmp_path: Path, encoding: str
     assert sound(tmp_path, TWO.encode(encoding)) == LINES
 
 
-def test_utf_16_without_a_mark_the_other_way_round(tmp_path: Path) -> None:
+def test_big_endian_utf_16_without_a_byte_order_mark_is_read(tmp_path: Path) -> None:
     assert sound(tmp_path, TWO.encode("utf-16-be")) == LINES
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 @pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
-def test_every_usual_separator_and_line_end(tmp_path: Path, separator: str, ending: str) -> None:
+def test_every_usual_separator_and_line_ending_is_read(
+    tmp_path: Path, separator: str, ending: str
+) -> None:
     assert sound(tmp_path, TWO.replace(",", separator).replace("\n", ending)) == LINES
 
 
-def test_blank_lines_and_blank_columns_are_passed_over(tmp_path: Path) -> None:
+def test_blank_lines_and_columns_are_ignored(tmp_path: Path) -> None:
     text = "\n,,,,\n" + TWO.replace("\n", ",\n\n").replace("MUÑERA", "  MUÑERA ") + ",,,,\n"
     assert sound(tmp_path, text) == LINES
 
 
-def test_quoted_cells_may_hold_the_separator(tmp_path: Path) -> None:
+def test_quoted_cells_are_read_without_their_quotes(tmp_path: Path) -> None:
     text = '"line";"size";"name";"number"\n"1";"AL";"MUÑERA";"7"\n'
     assert sound(tmp_path, text) == LINES[:1]
 
 
-def test_a_line_that_names_the_separator_is_heeded(tmp_path: Path) -> None:
+def test_a_line_naming_the_separator_is_obeyed(tmp_path: Path) -> None:
     assert sound(tmp_path, "sep=;\r\n" + TWO.replace(",", ";")) == LINES
 
 
@@ -62,7 +64,7 @@ def test_header_spellings_and_case_do_not_matter(tmp_path: Path, header: str) ->
     assert sound(tmp_path, TWO.replace("line,size,name,number", header)) == LINES
 
 
-def test_the_columns_may_stand_in_any_order(tmp_path: Path) -> None:
+def test_columns_may_be_in_any_order(tmp_path: Path) -> None:
     text = "number,name,line,size\n7,MUÑERA,1,AL\n00,O'TARRY,2,YM\n"
     assert sound(tmp_path, text) == LINES
 
@@ -71,7 +73,7 @@ def test_the_columns_may_stand_in_any_order(tmp_path: Path) -> None:
     "size,name,number\nAL,MUÑERA,7\nYM,O'TARRY,00\n",
     "line,size,name,number\n,AL,MUÑERA,7\n\n,YM,O'TARRY,00\n",
 ])  # fmt: skip
-def test_lines_without_ids_are_counted(tmp_path: Path, text: str) -> None:
+def test_lines_without_ids_are_numbered(tmp_path: Path, text: str) -> None:
     assert sound(tmp_path, text) == LINES
 
 
@@ -85,7 +87,7 @@ def test_an_unknown_column_is_asked_about(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "heading", ["Remarks", "Notes", "Comments", "Observaciones", "Nota", "Comentarios"]
 )
-def test_a_heading_of_remarks_is_known_and_only_what_they_say_is_asked_about(
+def test_a_remarks_column_is_known_and_only_its_text_is_asked_about(
     tmp_path: Path, heading: str
 ) -> None:
     text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,for the coach\n"
@@ -95,9 +97,7 @@ def test_a_heading_of_remarks_is_known_and_only_what_they_say_is_asked_about(
 
 
 @pytest.mark.parametrize("heading", ["Qty", "Quantity", "Cantidad", "Cant."])
-def test_one_garment_a_row_is_no_question_and_any_other_quantity_is(
-    tmp_path: Path, heading: str
-) -> None:
+def test_any_quantity_other_than_one_is_asked_about(tmp_path: Path, heading: str) -> None:
     text = f"line,size,name,number,{heading}\n1,AL,MUÑERA,7,1\n2,YM,O'TARRY,00,\n3,AL,FENN,8,"
     job, faults = read_roster(tmp_path, f"{text}3\n")
     assert job is not None
@@ -111,7 +111,7 @@ def test_one_garment_a_row_is_no_question_and_any_other_quantity_is(
     assert read_roster(tmp_path, f"{text}1.0\n")[1] == ()
 
 
-def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path: Path) -> None:
+def test_a_number_sign_over_a_plain_count_is_asked_about(tmp_path: Path) -> None:
     """1 to 3 may be the team's numbers."""
     text = "#,size,name\n1,AL,MUÑERA\n2,AL,FENN\n3,AL,BRACK\n"
     job, faults = read_roster(tmp_path, text)
@@ -121,7 +121,7 @@ def test_a_mark_over_a_column_that_only_counts_the_lines_is_not_guessed(tmp_path
 
 
 @pytest.mark.parametrize("header", ["#", "No.", "no", " # ", "Nº", "N°", "n.º"])
-def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
+def test_a_number_sign_over_the_only_numbers_is_the_number_column(
     tmp_path: Path, header: str
 ) -> None:
     text = f"{header},size,name\n07,AL,MUÑERA\n31,AL,FENN\n"
@@ -132,7 +132,7 @@ def test_a_mark_over_numbers_is_the_number_where_no_other_column_is(
     assert job.columns[0] == RosterColumn(header.strip(), "number")  # shown to be confirmed
 
 
-def test_a_mark_beside_a_column_of_numbers_is_not_taken_for_them(tmp_path: Path) -> None:
+def test_a_number_sign_beside_a_number_column_is_asked_about(tmp_path: Path) -> None:
     """Whatever `No.` counts here (boxes, shelves), the numbers have their own heading."""
     job, faults = read_roster(
         tmp_path, "line,size,name,number,No.\n1,AL,FENN,31,12\n2,AL,KOVA,07,4\n"
@@ -143,7 +143,7 @@ def test_a_mark_beside_a_column_of_numbers_is_not_taken_for_them(tmp_path: Path)
     assert only(faults).question
 
 
-def test_a_mark_that_counts_beside_the_numbers_is_the_line(tmp_path: Path) -> None:
+def test_a_counting_number_sign_beside_another_is_the_line_column(tmp_path: Path) -> None:
     text = "#,No.,size,name\n1,31,AL,MUÑERA\n2,07,AL,FENN\n"
     job, faults = read_roster(tmp_path, text)
     assert faults == ()
@@ -151,16 +151,14 @@ def test_a_mark_that_counts_beside_the_numbers_is_the_line(tmp_path: Path) -> No
     assert [(line.line, line.number) for line in job.roster] == [("1", "31"), ("2", "07")]
 
 
-def test_two_marks_over_numbers_are_asked_about(tmp_path: Path) -> None:
+def test_two_number_signs_over_numbers_are_asked_about(tmp_path: Path) -> None:
     job, faults = read_roster(tmp_path, "#,No.,size,name\n12,31,AL,MUÑERA\n4,07,AL,FENN\n")
     assert job is None
     assert ids(faults).count(": roster.unknown_column") == 2
 
 
 @pytest.mark.parametrize("field", ["line", "size", "name", "number"])
-def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
-    tmp_path: Path, field: str
-) -> None:
+def test_a_leading_apostrophe_is_asked_about_and_kept_meanwhile(tmp_path: Path, field: str) -> None:
     cells = {"line": "8", "size": "AL", "name": "MUÑERA", "number": "07"}
     marked = {**cells, field: f"'{cells[field]}"}
     job, faults = read_roster(tmp_path, f"line,size,name,number\n{','.join(marked.values())}\n")
@@ -171,7 +169,7 @@ def test_an_apostrophe_in_front_is_asked_about_and_never_cut_or_pressed(
     assert getattr(job.roster[0], field) == f"'{cells[field]}"  # as written until it is decided
 
 
-def test_two_headings_of_one_meaning_are_asked_for(tmp_path: Path) -> None:
+def test_two_headings_with_one_meaning_are_asked_about(tmp_path: Path) -> None:
     job, faults = read_roster(tmp_path, "Nombre;Apellido;Talla;Dorsal\nMIRA;BELTRO;AM;7\n")
     assert job is None
     assert [(each.found, each.nearest) for each in faults if each.question] == [
@@ -182,7 +180,7 @@ def test_two_headings_of_one_meaning_are_asked_for(tmp_path: Path) -> None:
     assert (fault.key, fault.problem.id) == ("name", "catalog.roster.no_column")
 
 
-def test_the_headings_are_found_although_two_of_them_mean_one(tmp_path: Path) -> None:
+def test_headings_are_found_even_if_two_mean_the_same(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, "Order of ours\nNombre;Apellido\nMIRA;BELTRO\n")
     asked_for = [each.found for each in faults if each.problem.id.endswith("unknown_column")]
     assert asked_for == ["Nombre", "Apellido"]
@@ -209,7 +207,7 @@ def test_the_headings_are_found_although_two_of_them_mean_one(tmp_path: Path) ->
         ("\ufeff", "file.empty"),
     ],
 )
-def test_a_roster_that_cannot_be_used_is_a_fault(tmp_path: Path, text: str, problem: str) -> None:
+def test_an_unusable_roster_is_a_fault(tmp_path: Path, text: str, problem: str) -> None:
     assert refused(tmp_path, text).problem.id == f"catalog.{problem}"
 
 
@@ -228,13 +226,13 @@ def test_a_file_that_is_not_text_is_a_fault(tmp_path: Path, data: bytes) -> None
 
 
 @pytest.mark.parametrize("last", ["Total,,,18", "TOTAL:,18,,", "Summe;;;5".replace(";", ",")])
-def test_a_total_line_is_asked_about_as_that_and_as_nothing_else(tmp_path: Path, last: str) -> None:
+def test_a_total_line_is_asked_about_only_as_a_total(tmp_path: Path, last: str) -> None:
     job, fault = asked(tmp_path, HEADER + f"1,AL,TOTALLY,7\n{last}\n")
     assert (fault.line, fault.problem.id) == (3, "catalog.roster.total")
     assert [line.name for line in job.roster] == ["TOTALLY"]
 
 
-def test_a_cell_beside_the_last_column_is_asked_about_and_left_out(tmp_path: Path) -> None:
+def test_a_cell_beyond_the_last_column_is_asked_about_and_left_out(tmp_path: Path) -> None:
     job, fault = asked(tmp_path, HEADER + "1,AL,A,7,surplus\n")
     assert (fault.line, fault.found) == (2, "surplus")
     assert fault.problem.id == "catalog.roster.more_cells"
@@ -263,7 +261,7 @@ def test_faults_and_questions_are_reported_at_once(tmp_path: Path) -> None:
     assert [fault.question for fault in faults] == [True, True, True, False, False, True, True]
 
 
-def test_a_recipe_without_a_name_asks_for_none(tmp_path: Path) -> None:
+def test_a_recipe_without_names_needs_no_name_column(tmp_path: Path) -> None:
     folder = job_with(tmp_path, "size,number\nAL,7\n", recipe="number-only")
     catalog = own_catalog()
     layered = catalog.recipes["two-sides"]
@@ -285,7 +283,7 @@ def test_a_recipe_without_a_name_asks_for_none(tmp_path: Path) -> None:
     assert job.roster == (RosterLine("1", "AL", "", "7"),)
 
 
-def test_a_changed_line_has_another_digest() -> None:
+def test_a_changed_line_has_a_different_digest() -> None:
     line = RosterLine("1", "AL", "MUÑERA", "7")
     others = [
         RosterLine("2", "AL", "MUÑERA", "7"), RosterLine("1", "AM", "MUÑERA", "7"),

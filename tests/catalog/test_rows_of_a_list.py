@@ -1,4 +1,4 @@
-"""Rows that are probably not a garment, rows that are several, and remarks in a sheet."""
+"""Rows that are probably not a garment, rows for several garments, and remarks in a sheet."""
 
 from __future__ import annotations
 
@@ -33,9 +33,7 @@ def answered(tmp_path: Path, data: str, *answers: str) -> tuple[Job | None, tupl
 @pytest.mark.parametrize(
     "row", ["Please deliver by May,,,", "GOALKEEPERS,,,", ",,,Thanks!", "3,,,"]
 )
-def test_a_row_of_one_cell_is_asked_about_once_and_is_no_garment_yet(
-    tmp_path: Path, row: str
-) -> None:
+def test_a_one_cell_row_is_asked_about_once_and_not_yet_a_garment(tmp_path: Path, row: str) -> None:
     job, fault = asked(tmp_path, f"{TWO}{row}\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}lone")
     assert [line.name for line in job.roster] == ["FENN", "KOVA"]
@@ -45,7 +43,7 @@ def test_a_name_alone_in_its_row_is_not_shown(tmp_path: Path) -> None:
     assert asked(tmp_path, f"{TWO},,SMITTE,\n")[1].found == ""
 
 
-def test_a_row_of_one_cell_that_is_a_garment_is_asked_about_as_one(tmp_path: Path) -> None:
+def test_a_one_cell_row_kept_as_a_garment_is_asked_about_cell_by_cell(tmp_path: Path) -> None:
     _, faults = answered(tmp_path, f"{TWO}3,,,\n", "keep")
     assert ids(faults) == [
         "size: roster.no_size",
@@ -68,14 +66,14 @@ def test_repeated_headings_are_not_a_player_called_name(tmp_path: Path) -> None:
     assert {fault.line for fault in faults[:2]} == {4, 5}
 
 
-def test_a_title_that_is_merged_over_its_row_is_one_question(tmp_path: Path) -> None:
+def test_a_title_merged_across_its_row_is_one_question(tmp_path: Path) -> None:
     book = workbook([*ROWS, ["Field players", None, None, None], [3, "AL", "FENN", 9]])
     book.worksheets[0].merge_cells("A4:D4")
     _, faults = read(tmp_path, saved(book))
     assert [(fault.line, fault.problem.id) for fault in faults] == [(4, f"{CAUSES}lone")]
 
 
-def test_two_of_the_same_are_two_garments_once_somebody_says_so(tmp_path: Path) -> None:
+def test_a_quantity_of_two_becomes_two_garments_once_answered(tmp_path: Path) -> None:
     text = "size,name,number,qty\nAL,FENN,4,2\nAM,KOVA,10,1\n"
     _, fault = asked(tmp_path, text)
     assert allowed(fault).choices == ("2",)
@@ -87,7 +85,7 @@ def test_two_of_the_same_are_two_garments_once_somebody_says_so(tmp_path: Path) 
         assert len({line.line for line in job.roster}) == len(names)
 
 
-def test_copies_of_a_row_with_an_id_have_ids_of_their_own(tmp_path: Path) -> None:
+def test_copies_of_a_row_get_ids_of_their_own(tmp_path: Path) -> None:
     text = "line,size,name,number,qty\n5,AL,FENN,4,3\n6,AM,KOVA,10,1\n"
     job, faults = answered(tmp_path, text, '"3"')
     assert faults == ()
@@ -102,7 +100,7 @@ def test_copies_of_a_row_with_an_id_have_ids_of_their_own(tmp_path: Path) -> Non
         ("Mujer M", ("AM", "YM")), ("12/14", ()),
     ],
 )  # fmt: skip
-def test_a_size_in_other_words_is_asked_with_what_is_in_them(
+def test_a_size_in_unusual_words_is_asked_with_the_sizes_in_it(
     tmp_path: Path, size: str, offered: tuple[str, ...]
 ) -> None:
     _, fault = asked(tmp_path, HEADER + f"1,{size},FENN,4\n")
@@ -125,7 +123,9 @@ def test_a_size_in_other_words_is_asked_with_what_is_in_them(
         ("1 2", ""),
     ],
 )
-def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digits: str) -> None:
+def test_a_mistyped_number_is_asked_with_its_digits(
+    tmp_path: Path, number: str, digits: str
+) -> None:
     assert asked(tmp_path, HEADER + f"1,AL,FENN,{number}\n")[1].nearest == digits
 
 
@@ -137,7 +137,7 @@ def test_a_number_with_a_slip_names_the_digits(tmp_path: Path, number: str, digi
         ("KOVA - capt.", "KOVA"), ("- KOVA", "KOVA"), ("KOVA-", "KOVA"), ("KOVA'", "KOVA"),
     ],
 )  # fmt: skip
-def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
+def test_a_name_with_odd_signs_is_offered_without_them(
     tmp_path: Path, name: str, offered: str
 ) -> None:
     _, faults = read_roster(tmp_path, HEADER + f"1,AL,{name},4\n")
@@ -146,7 +146,7 @@ def test_a_name_with_signs_is_asked_with_what_is_left_without_them(
 
 
 @pytest.mark.parametrize("name", ["N??EZ", "MU\ufffdOZ", "FENN, MARA, 7", ", MARA", "J4MES"])
-def test_a_lost_letter_and_a_list_are_not_guessed_at(tmp_path: Path, name: str) -> None:
+def test_a_lost_letter_or_a_whole_row_in_a_name_is_not_guessed(tmp_path: Path, name: str) -> None:
     _, fault = asked(tmp_path, HEADER + f'1,AL,"{name}",4\n')
     assert allowed(fault).choices == ()
 
@@ -154,7 +154,7 @@ def test_a_lost_letter_and_a_list_are_not_guessed_at(tmp_path: Path, name: str) 
 @pytest.mark.parametrize(
     ("name", "meant"), [("O&#39;NEIL", "O'NEIL"), ("MU&Ntilde;OZ", "MUÑOZ"), ("&Eacute;TO", "ÉTO")]
 )
-def test_a_name_in_the_signs_of_web_pages_is_asked_with_what_they_stand_for(
+def test_a_name_with_html_entities_is_offered_decoded(
     tmp_path: Path, name: str, meant: str
 ) -> None:
     """Entities from the HTML standard (13.5, named character references)."""
@@ -162,13 +162,13 @@ def test_a_name_in_the_signs_of_web_pages_is_asked_with_what_they_stand_for(
     assert (fault.problem.id, allowed(fault).choices) == (f"{CAUSES}garbled", (meant,))
 
 
-def test_cells_between_apostrophes_are_offered_without_both(tmp_path: Path) -> None:
+def test_cells_in_apostrophes_are_offered_without_them(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, "'Size','Name','Number'\n'L','FENN','4'\n")
     assert {fault.problem.id for fault in faults} == {f"{CAUSES}apostrophe"}
     assert [allowed(fault).choices for fault in faults] == [("AL",), ("FENN",), ("4",)]
 
 
-def test_a_row_that_says_the_same_as_another_is_one_question(tmp_path: Path) -> None:
+def test_a_repeated_row_is_one_question(tmp_path: Path) -> None:
     text = "size,name,number\nAL,FENN,4\nAM,KOVA,10\nAL,FENN,4\n"
     _, fault = asked(tmp_path, text)
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}row_twice")
@@ -179,19 +179,19 @@ def test_a_row_that_says_the_same_as_another_is_one_question(tmp_path: Path) -> 
         assert [line.number for line in job.roster] == numbers
 
 
-def test_a_row_that_only_says_nearly_the_same_is_asked_about_cell_by_cell(tmp_path: Path) -> None:
+def test_a_nearly_repeated_row_is_asked_about_cell_by_cell(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, "size,name,number\nAL,FENN,4\nAL,Fenn,4\n")
     assert ids(faults) == ["number: roster.number_twice", "name: roster.name_twice"]
 
 
-def test_names_that_no_row_has_are_asked_for_once(tmp_path: Path) -> None:
+def test_an_empty_name_column_is_one_question(tmp_path: Path) -> None:
     text = "size,name,number\n" + "".join(f"AL,,{n}\n" for n in range(4, 9))
     _, faults = read_roster(tmp_path, text)
     (group,) = alike(faults).values()
     assert [fault.problem.id for fault in group] == [f"{CAUSES}no_name"] * 5
 
 
-def test_a_surname_in_front_is_asked_with_it_alone_and_with_both_in_turn(tmp_path: Path) -> None:
+def test_a_surname_first_name_is_offered_alone_and_in_normal_order(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, HEADER + '1,AL,"DE LA MUN, MARA",4\n')
     assert (fault.problem.id, allowed(fault).keep) == (f"{CAUSES}two_names", True)
     assert allowed(fault).choices == ("DE LA MUN", "MARA DE LA MUN")
@@ -200,18 +200,16 @@ def test_a_surname_in_front_is_asked_with_it_alone_and_with_both_in_turn(tmp_pat
 @pytest.mark.parametrize(
     "row", ["Total shirts,2,,", "TOTAL: 2,,,", "Total de prendas,,2,", "Totals,,,2"]
 )
-def test_a_total_in_more_words_is_asked_about_as_the_total_line(tmp_path: Path, row: str) -> None:
+def test_a_total_line_in_any_wording_is_asked_about_as_a_total(tmp_path: Path, row: str) -> None:
     _, fault = asked(tmp_path, f"size,name,number,line\nAL,FENN,4,1\nAM,KOVA,10,2\n{row}\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}total")
 
 
-def test_a_name_that_begins_like_a_total_is_none(tmp_path: Path) -> None:
+def test_a_name_starting_like_a_total_is_not_asked_about(tmp_path: Path) -> None:
     assert read_roster(tmp_path, f"{TWO}3,AL,TOTALIN,7\n")[1] == ()
 
 
-def test_how_many_there_are_of_each_size_is_one_question_and_goes_with_one_answer(
-    tmp_path: Path,
-) -> None:
+def test_a_table_of_counts_per_size_is_one_question_with_one_answer(tmp_path: Path) -> None:
     text = "name,number,size\nFENN,4,AL\nKOVA,10,AM\n,,\nAL,1,\nAM,1,\n"
     job, fault = asked(tmp_path, text)
     assert (fault.problem.id, fault.problem.values["rows"]) == (f"{CAUSES}counts", (5, 6))
@@ -226,7 +224,7 @@ def test_how_many_there_are_of_each_size_is_one_question_and_goes_with_one_answe
 
 
 @pytest.mark.parametrize("heading", ["Notes", "Remarks", "Observaciones", "Special instructions"])
-def test_remarks_beside_garments_are_not_lost_without_a_word(tmp_path: Path, heading: str) -> None:
+def test_remarks_beside_garments_are_asked_about(tmp_path: Path, heading: str) -> None:
     text = f"size,name,number,{heading}\nAL,FENN,4,no name please\nAM,KOVA,10,\nAS,OSK,7,two R\n"
     _, fault = asked(tmp_path, text)
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}remarks")
@@ -234,16 +232,14 @@ def test_remarks_beside_garments_are_not_lost_without_a_word(tmp_path: Path, hea
     assert answered(tmp_path, text, "keep")[1] == ()
 
 
-def test_a_column_of_remarks_that_is_empty_or_said_to_be_of_no_use_is_no_question(
-    tmp_path: Path,
-) -> None:
+def test_an_empty_or_unused_remarks_column_is_not_asked_about(tmp_path: Path) -> None:
     assert read_roster(tmp_path, "size,name,number,Notes\nAL,FENN,4,\n")[1] == ()
     folder = job_with(tmp_path, "size,name,number,Notes\nAL,FENN,4,paid\n", unused="[Notes]")
     assert read_job(folder, own_catalog())[1] == ()
 
 
 @pytest.mark.parametrize("written", ["2 pcs", "2 uds.", "x2", "2.0", "2 x"])
-def test_a_quantity_in_words_offers_its_number(tmp_path: Path, written: str) -> None:
+def test_a_quantity_with_units_offers_its_number(tmp_path: Path, written: str) -> None:
     _, fault = asked(tmp_path, f"size,name,number,qty\nAL,FENN,4,{written}\n")
     assert allowed(fault).choices == ("2",)
 
@@ -252,7 +248,7 @@ def test_a_quantity_in_words_offers_its_number(tmp_path: Path, written: str) -> 
     ("name", "offered"),
     [("OKO\u200bRO", "OKORO"), ("\ufeffFENN", "FENN"), ("TAB\tBED", "TAB BED"), ("A\u200e", "A")],
 )
-def test_what_does_not_print_is_a_fault_with_the_name_without_it(
+def test_an_invisible_character_is_a_fault_and_the_name_is_offered_without_it(
     tmp_path: Path, name: str, offered: str
 ) -> None:
     _, faults = read_roster(tmp_path, HEADER + f'1,AL,"{name}",4\n')
@@ -265,12 +261,12 @@ def test_what_does_not_print_is_a_fault_with_the_name_without_it(
     assert job.roster[0].name == offered
 
 
-def test_a_heading_with_a_mark_that_does_not_show_is_known(tmp_path: Path) -> None:
+def test_a_heading_with_an_invisible_character_is_known(tmp_path: Path) -> None:
     assert read_roster(tmp_path, "size,\u200bname,num\u00adber\nAL,FENN,4\n")[1] == ()
 
 
 @pytest.mark.parametrize("written", ["-", "--", ".", "N/A", "(blank)", "no name"])
-def test_a_stand_in_for_a_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
+def test_a_placeholder_name_is_removed_with_one_answer(tmp_path: Path, written: str) -> None:
     text = HEADER + f"1,AL,FENN,4\n2,AL,{written},7\n"
     _, fault = asked(tmp_path, text)
     assert fault.problem.id == f"{CAUSES}stand_in"
@@ -282,13 +278,13 @@ def test_a_stand_in_for_a_name_is_removed_with_one_answer(tmp_path: Path, writte
 
 
 @pytest.mark.parametrize("cell", ["#REF!", "#NAME?", "#DIV/0!", "#N/A", "#¡VALOR!", "#¿NOMBRE?"])
-def test_a_sheets_error_saved_as_csv_cannot_be_kept_as_a_name(tmp_path: Path, cell: str) -> None:
+def test_a_spreadsheet_error_cannot_be_kept_as_a_name(tmp_path: Path, cell: str) -> None:
     _, fault = asked(tmp_path, HEADER + f"1,AL,{cell},4\n")
     assert fault.problem.id == f"{CAUSES}error_value"
     assert not allowed(fault).keep
 
 
-def test_rows_that_are_crossed_out_are_asked_about_once_and_can_be_left_out(tmp_path: Path) -> None:
+def test_crossed_out_rows_are_one_question_and_can_be_left_out(tmp_path: Path) -> None:
     book = workbook([*ROWS, [3, "AL", "FENN", 9], [4, "AL", "TERN", 10]])
     for row in (3, 4):
         book.worksheets[0].cell(row, 3).font = Font(strike=True)
@@ -303,7 +299,7 @@ def test_rows_that_are_crossed_out_are_asked_about_once_and_can_be_left_out(tmp_
     assert [line.name for line in job.roster] == ["MUÑERA", "TERN"]
 
 
-def test_comments_on_cells_are_not_lost_without_a_word(tmp_path: Path) -> None:
+def test_comments_on_cells_are_asked_about(tmp_path: Path) -> None:
     book = workbook(ROWS)
     book.worksheets[0]["C3"].comment = Comment("with two R, please", "coach")
     _, faults = read(tmp_path, saved(book))
@@ -312,29 +308,27 @@ def test_comments_on_cells_are_not_lost_without_a_word(tmp_path: Path) -> None:
     assert fault.found == "with two R, please"
 
 
-def test_a_hidden_column_that_is_not_known_is_asked_about_once(tmp_path: Path) -> None:
+def test_a_hidden_unknown_column_is_one_question(tmp_path: Path) -> None:
     book = workbook([[*ROWS[0], "Paid"], [*ROWS[1], "yes"]])
     book.worksheets[0].column_dimensions["E"].hidden = True
     _, faults = read(tmp_path, saved(book))
     assert [fault.problem.id for fault in faults] == [f"{CAUSES}unknown_column"]
 
 
-def test_a_workbook_is_read_whatever_its_name_ends_with(tmp_path: Path) -> None:
+def test_a_workbook_is_read_whatever_its_file_ending(tmp_path: Path) -> None:
     job, faults = read_roster(tmp_path, saved(workbook(ROWS)))
     assert faults == ()
     assert job is not None
     assert [line.name for line in job.roster] == ["MUÑERA", "O'TARRY"]
 
 
-def test_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
+def test_a_doubt_in_a_row_of_two_garments_is_asked_about_once(tmp_path: Path) -> None:
     text = "size,name,number,qty\nM,FENN,4,2\nYM,KOVA,10,1\n"
     _, faults = answered(tmp_path, text, '"2"', "# nothing yet")
     assert ids(faults) == ["size: roster.bare_size"]
 
 
-def test_a_lone_cell_that_is_a_garment_stays_one_once_its_names_are_forgotten(
-    tmp_path: Path,
-) -> None:
+def test_a_one_cell_garment_stays_a_garment_after_names_are_deleted(tmp_path: Path) -> None:
     """It was pressed, so a report of its job counts it."""
     folder = job_with(tmp_path, f"{TWO}3,,,\n", answers="answers.yaml")
     text = "# none\n"

@@ -25,7 +25,7 @@ SETS = "Name,Number,Size,Home/Away\n"
         ("Local y visitante", ["Local", "visitante"]),
     ],
 )
-def test_a_row_for_two_sets_is_two_garments_once_somebody_says_so(
+def test_a_row_for_two_sets_is_read_as_two_garments_and_asked_about(
     tmp_path: Path, written: str, made: list[str]
 ) -> None:
     rows = f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,{written}\n"
@@ -42,7 +42,7 @@ def test_a_row_for_two_sets_is_two_garments_once_somebody_says_so(
     assert [line.set for line in again.roster if line.name == "OSK"] == made[1:]
 
 
-def test_a_set_that_one_other_row_has_keeps_its_name(tmp_path: Path) -> None:
+def test_a_row_for_both_sets_uses_the_set_name_of_other_rows(tmp_path: Path) -> None:
     job, _ = asked(tmp_path, f"{SETS}KOVA,7,AL,HOME\nOSK,5,AS,both\n")
     assert [line.set for line in job.roster] == ["HOME", "HOME", "away"]
 
@@ -55,19 +55,19 @@ def test_both_in_every_row_is_one_question(tmp_path: Path) -> None:
     assert [line.set for line in job.roster] == ["home", "away"] * 3
 
 
-def test_ids_of_a_row_for_two_sets_differ(tmp_path: Path) -> None:
+def test_the_garments_of_a_row_for_two_sets_have_different_ids(tmp_path: Path) -> None:
     job, _ = read_roster(tmp_path, "line,Name,Number,Size,Set\n12,KOVA,7,AL,home & away\n")
     assert job is not None
     assert [line.line for line in job.roster] == ["12", "12-away"]
 
 
-def test_a_set_that_is_short_for_another_is_asked_about(tmp_path: Path) -> None:
+def test_a_set_abbreviating_another_is_asked_about(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, f"{SETS}KOVA,7,AL,Home\nVIK,3,AM,Away\nOSK,5,AS,H\n")
     assert (fault.cause, fault.line, allowed(fault).choices) == ("set_alike", 4, ("Home",))
 
 
 @pytest.mark.parametrize("sets", [("Home", "Away"), ("H", "A"), ("U1", "U10"), ("red", "blue")])
-def test_sets_of_their_own_are_no_question(tmp_path: Path, sets: tuple[str, str]) -> None:
+def test_distinct_sets_are_not_asked_about(tmp_path: Path, sets: tuple[str, str]) -> None:
     sound(tmp_path, f"{SETS}KOVA,7,AL,{sets[0]}\nKOVA,7,AL,{sets[1]}\n")
 
 
@@ -79,7 +79,7 @@ def test_sets_of_their_own_are_no_question(tmp_path: Path, sets: tuple[str, str]
         ("Name,Size,Number\nKOVA,7,AL\nVIK,3,AM\nOSK,5,AS\n", ("number", "size")),
     ],
 )
-def test_swapped_headings_are_asked_about_and_not_row_by_row(
+def test_swapped_headings_are_asked_about_once_per_column(
     tmp_path: Path, text: str, meant: tuple[str, str]
 ) -> None:
     draft = begun(tmp_path, text)
@@ -96,13 +96,13 @@ def test_swapped_headings_are_asked_about_and_not_row_by_row(
         "L,7,AL\n",  # a single row: L may be a name
     ],
 )
-def test_headings_that_may_be_right_are_believed(tmp_path: Path, rows: str) -> None:
+def test_plausible_headings_are_not_asked_about(tmp_path: Path, rows: str) -> None:
     _, faults = read_roster(tmp_path, f"Name,Number,Size\n{rows}")
     assert "unknown_column" not in {fault.cause for fault in faults}
 
 
 @pytest.mark.parametrize(("youth", "adult"), [("Youth", "Adult"), ("Y", "A"), ("niño", "adulto")])
-def test_a_column_beside_the_sizes_says_whose_they_are(
+def test_a_youth_mark_in_another_column_makes_a_bare_size_a_question(
     tmp_path: Path, youth: str, adult: str
 ) -> None:
     rows = f"KOVA,7,L,{youth}\nVIK,3,M,{adult}\nOSK,5,S,{youth}\n"
@@ -115,7 +115,7 @@ def test_a_column_beside_the_sizes_says_whose_they_are(
 
 
 @pytest.mark.parametrize("column", [("Y", "N"), ("Y", "Y"), ("adult", "adult"), ("", "")])
-def test_a_column_that_says_no_age_asks_nothing_about_sizes(
+def test_a_column_without_ages_raises_no_question_about_sizes(
     tmp_path: Path, column: tuple[str, str]
 ) -> None:
     rows = f"KOVA,7,L,{column[0]}\nVIK,3,M,{column[1]}\n"
@@ -123,6 +123,6 @@ def test_a_column_that_says_no_age_asks_nothing_about_sizes(
     assert read_job(folder, own_catalog())[1] == ()
 
 
-def test_a_size_that_says_youth_in_other_words_offers_a_youths_first(tmp_path: Path) -> None:
+def test_a_size_marked_junior_offers_the_youth_size_first(tmp_path: Path) -> None:
     _, fault = asked(tmp_path, "Name,Number,Size\nKOVA,7,Jr M\n")
     assert allowed(fault).choices == ("YM", "AM")

@@ -39,7 +39,7 @@ def edited(data: bytes, change: Callable[[str], str], name: str = SHEET) -> byte
 
 
 @pytest.mark.parametrize("dimension", ["A1", "A1:D1", "A1:B2", "A1:XFD1048576", "D3"])
-def test_every_row_is_read_whatever_size_the_sheet_says_it_has(
+def test_every_row_is_read_whatever_dimension_the_sheet_declares(
     tmp_path: Path, dimension: str
 ) -> None:
     data = edited(
@@ -52,7 +52,7 @@ def test_every_row_is_read_whatever_size_the_sheet_says_it_has(
     assert [line.name for line in job.roster] == ["MUÑERA", "O'TARRY"]
 
 
-def test_rows_that_stand_in_another_order_in_the_file_are_all_read(tmp_path: Path) -> None:
+def test_rows_stored_in_another_order_are_all_read(tmp_path: Path) -> None:
     def turned(xml: str) -> str:
         rows = re.findall(r"<row .*?</row>", xml)
         return xml.replace("".join(rows), "".join(reversed(rows)))
@@ -63,7 +63,7 @@ def test_rows_that_stand_in_another_order_in_the_file_are_all_read(tmp_path: Pat
     assert [line.number for line in job.roster] == ["7", "00"]
 
 
-def test_a_cell_in_the_last_row_of_all_costs_no_time_and_is_read(tmp_path: Path) -> None:
+def test_a_cell_in_the_last_possible_row_is_read(tmp_path: Path) -> None:
     book = workbook(ROWS)
     for column, value in enumerate((3, "AS", "FENN", 12), start=1):
         book.worksheets[0].cell(1_048_576, column, value)
@@ -81,7 +81,7 @@ def test_a_cell_far_to_the_right_is_reported_and_not_dropped(tmp_path: Path) -> 
     assert (only(faults).problem.id, faults[0].line) == ("catalog.roster.wide", 3)
 
 
-def test_more_cells_than_a_roster_has_are_refused_before_they_are_built(tmp_path: Path) -> None:
+def test_too_many_cells_are_refused(tmp_path: Path) -> None:
     many = "<row>" + "<c/>" * 250_001 + "</row>"
     data = edited(
         saved(workbook(ROWS)), lambda xml: xml.replace("</sheetData>", f"{many}</sheetData>")
@@ -98,9 +98,7 @@ def test_more_cells_than_a_roster_has_are_refused_before_they_are_built(tmp_path
         '<hyperlinks><hyperlink ref="A5:XFD1048576" location="A1"/></hyperlinks>',
     ],
 )
-def test_a_range_as_large_as_the_sheet_is_refused_before_it_is_built(
-    tmp_path: Path, part: str
-) -> None:
+def test_a_range_as_large_as_the_sheet_is_refused(tmp_path: Path, part: str) -> None:
     data = edited(
         saved(workbook(ROWS)), lambda xml: xml.replace("</sheetData>", f"</sheetData>{part}")
     )
@@ -138,7 +136,7 @@ def test_a_date_is_reported_as_made_by_the_sheet(
     assert f"the sheet turned this into a date: was {typed[0]} typed?" in text
 
 
-def test_a_date_by_its_number_format_alone_is_one(tmp_path: Path) -> None:
+def test_a_number_formatted_as_a_date_is_read_as_a_date(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 45_577]])  # 12 October 2024 as a serial number
     book.worksheets[0]["D2"].number_format = "d-mmm"
     found = doubt(only(read(tmp_path, saved(book))[1]))
@@ -157,14 +155,14 @@ def test_a_time_and_an_error_are_asked_about(tmp_path: Path) -> None:
     assert ids(faults) == ["size: roster.time", "number: roster.error_value"]
 
 
-def test_a_formula_without_its_value_is_a_question_with_the_formula(tmp_path: Path) -> None:
+def test_a_formula_without_a_saved_value_is_asked_about(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", '=UPPER("fenn")', 7]])  # openpyxl saves no value
     found = doubt(only(read(tmp_path, saved(book))[1]))
     assert (found.column, found.written, found.read_as) == ("name", '=UPPER("fenn")', "")
     assert found.cause.id == "catalog.roster.no_value"
 
 
-def test_a_formula_counts_as_the_value_that_was_saved_with_it(tmp_path: Path) -> None:
+def test_a_formula_is_read_as_its_saved_value(tmp_path: Path) -> None:
     data = edited(
         saved(workbook([ROWS[0], [1, "AL", '=UPPER("fenn")', 7]])),
         lambda xml: re.sub(r'(<c r="C2")(>.*?</f>)<v ?/>', r'\1 t="str"\2<v>FENN</v>', xml),
@@ -175,7 +173,7 @@ def test_a_formula_counts_as_the_value_that_was_saved_with_it(tmp_path: Path) ->
     assert job.roster[0].name == "FENN"
 
 
-def test_a_number_kept_with_a_decimal_is_asked_about(tmp_path: Path) -> None:
+def test_a_number_stored_with_a_decimal_is_asked_about(tmp_path: Path) -> None:
     data = edited(
         saved(workbook([ROWS[0], [1, "AL", "FENN", 7]])),
         lambda xml: xml.replace('<c r="D2" t="n"><v>7</v>', '<c r="D2"><v>7.0</v>'),
@@ -185,7 +183,7 @@ def test_a_number_kept_with_a_decimal_is_asked_about(tmp_path: Path) -> None:
     assert found.cause.id == "catalog.roster.decimals"
 
 
-def test_a_number_that_the_sheet_shows_otherwise_is_asked_about(tmp_path: Path) -> None:
+def test_a_number_shown_differently_by_its_format_is_asked_about(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 7]])
     book.worksheets[0]["D2"].number_format = '"#"0'
     found = doubt(only(read(tmp_path, saved(book))[1]))
@@ -193,7 +191,7 @@ def test_a_number_that_the_sheet_shows_otherwise_is_asked_about(tmp_path: Path) 
     assert found.cause.values["format"] == '"#"0'
 
 
-def test_merged_cells_ask_whether_they_show_the_same(tmp_path: Path) -> None:
+def test_merged_cells_are_asked_about_with_the_shared_value(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 7], [2, None, "KOVA", 8]])
     book.worksheets[0].merge_cells("B2:B3")
     job, faults = read(tmp_path, saved(book))
@@ -229,7 +227,7 @@ def test_hidden_rows_and_columns_are_read_and_asked_about(tmp_path: Path) -> Non
         ("2024-10-12 00:00:00", ("10-12", "12-10")),
     ],
 )
-def test_a_date_in_a_csv_is_one(tmp_path: Path, cell: str, typed: tuple[str, ...]) -> None:
+def test_a_date_in_a_csv_is_asked_about(tmp_path: Path, cell: str, typed: tuple[str, ...]) -> None:
     job, fault = asked(tmp_path, f"{HEADER}1,{cell},FENN,7\n")
     assert fault.problem.id == "catalog.roster.date"
     assert doubt(fault).could_be == typed
@@ -243,7 +241,7 @@ def test_a_truth_word_in_a_csv_is_asked_about(tmp_path: Path, cell: str) -> None
 
 
 @pytest.mark.parametrize("name", ["OCTAVE", "MAY", "TRUEMAN", "DE OCT"])
-def test_names_that_only_look_alike_are_names(tmp_path: Path, name: str) -> None:
+def test_names_that_look_like_dates_or_truth_words_stay_names(tmp_path: Path, name: str) -> None:
     assert sound(tmp_path, f"{HEADER}1,AL,{name},7\n")[0].name == name
 
 
@@ -251,7 +249,7 @@ def test_a_line_id_may_be_a_date(tmp_path: Path) -> None:
     assert sound(tmp_path, f"{HEADER}2024-10-12,AL,FENN,7\n")[0].line == "2024-10-12"
 
 
-def test_every_question_about_a_roster_is_a_doubt_with_its_cause(tmp_path: Path) -> None:
+def test_every_question_about_a_cell_is_a_doubt_with_its_cause(tmp_path: Path) -> None:
     rows: list[list[Any]] = [["1", "huge", "FENN", "7.0"], ["2", "", "", "107"]]
     text = HEADER + "".join(",".join(row) + "\n" for row in rows)
     _, faults = read_roster(tmp_path, text)

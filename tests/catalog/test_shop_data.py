@@ -33,14 +33,14 @@ def jobs(catalog: Catalog) -> dict[int, Job]:
     return {len(job.roster): job for job, _ in read if job is not None}
 
 
-def test_there_is_enough_of_everything(catalog: Catalog) -> None:
+def test_the_shipped_catalog_is_large_enough(catalog: Catalog) -> None:
     assert len(catalog.materials) >= 10
     assert len(catalog.fabrics) >= 6
     assert len(catalog.recipes) >= 8
     assert len(catalog.presses) >= 2
 
 
-def test_every_value_is_called_a_guess(catalog: Catalog) -> None:
+def test_every_shipped_value_is_marked_as_a_guess(catalog: Catalog) -> None:
     """No supplier gave them, and nobody has pressed with them."""
     every = [m.source for m in catalog.materials.values()]
     every += [f.source for f in catalog.fabrics.values()]
@@ -50,13 +50,13 @@ def test_every_value_is_called_a_guess(catalog: Catalog) -> None:
 
 
 @pytest.mark.parametrize("name", ["materials.yaml", "fabrics.yaml", "shop.yaml", "packs.yaml"])
-def test_the_files_say_so_before_their_first_value(name: str) -> None:
+def test_each_file_says_guess_before_its_first_value(name: str) -> None:
     head, *_ = (RECIPES / name).read_text("utf-8").split("\n\n")
     assert "guess" in head
     assert not {"tested", "measured"} & set(re.findall(r"[a-z]+", head.lower()))
 
 
-def test_the_materials_need_every_rule_between_them(catalog: Catalog) -> None:
+def test_the_materials_cover_every_rule_between_them(catalog: Catalog) -> None:
     of = catalog.materials.values()
     asked = {rule for m in of for rule in (m.sheet_carrier_on, m.sheet_carrier_off)}
     assert asked == set(SheetRule)
@@ -68,7 +68,7 @@ def test_the_materials_need_every_rule_between_them(catalog: Catalog) -> None:
     assert {frozenset({peel}) for peel in Peel} <= {b.allowed for m in of for b in m.peel}
 
 
-def test_fabrics_and_presses_need_every_rule_between_them(catalog: Catalog) -> None:
+def test_the_fabrics_and_presses_cover_every_rule_between_them(catalog: Catalog) -> None:
     fabrics, presses = catalog.fabrics.values(), catalog.presses.values()
     assert {fabric.dye_risk for fabric in fabrics} == set(DyeRisk)
     assert {fabric.dye_cap is None for fabric in fabrics} == {True, False}
@@ -82,7 +82,7 @@ def test_fabrics_and_presses_need_every_rule_between_them(catalog: Catalog) -> N
     assert len({press.closes_in.value for press in presses}) == len(presses)
 
 
-def test_every_warm_or_cold_peel_has_its_wait_or_is_left_to_the_estimate(catalog: Catalog) -> None:
+def test_every_warm_or_cold_peel_has_a_wait_or_an_estimate(catalog: Catalog) -> None:
     """For a pile without values of its own there is no estimate."""
     for material in catalog.materials.values():
         allowed = frozenset[Peel]().union(*(band.allowed for band in material.peel))
@@ -91,7 +91,7 @@ def test_every_warm_or_cold_peel_has_its_wait_or_is_left_to_the_estimate(catalog
         assert not missing or material.surface is not Surface.PILE or material.heat
 
 
-def test_every_material_is_in_a_recipe_or_free_to_be_chosen(catalog: Catalog) -> None:
+def test_recipes_use_only_known_materials(catalog: Catalog) -> None:
     used = {
         layer.material
         for recipe in catalog.recipes.values()
@@ -102,12 +102,12 @@ def test_every_material_is_in_a_recipe_or_free_to_be_chosen(catalog: Catalog) ->
     assert used <= catalog.materials.keys()
 
 
-def test_there_are_small_jobs_and_a_large_one(jobs: dict[int, Job]) -> None:
+def test_there_are_a_small_and_a_large_job(jobs: dict[int, Job]) -> None:
     assert min(jobs) < 10
     assert max(jobs) >= 40
 
 
-def test_the_jobs_show_what_goes_wrong_most(jobs: dict[int, Job]) -> None:
+def test_every_job_has_look_alike_numbers_and_non_ascii_names(jobs: dict[int, Job]) -> None:
     for job in jobs.values():
         numbers = {line.number for line in job.roster}
         assert {"0", "00", "07"} <= numbers, job.key
@@ -117,14 +117,12 @@ def test_the_jobs_show_what_goes_wrong_most(jobs: dict[int, Job]) -> None:
         assert {letter for letter in names if not letter.isascii()} - {"Ñ"}, job.key
 
 
-def test_the_jobs_reach_from_youth_to_adult(jobs: dict[int, Job]) -> None:
+def test_the_jobs_cover_youth_and_adult_sizes(jobs: dict[int, Job]) -> None:
     classes = {BY_CODE[line.size].size_class for job in jobs.values() for line in job.roster}
     assert classes == set(SizeClass)
 
 
-def test_one_job_is_peeled_cold_at_every_temperature(
-    jobs: dict[int, Job], catalog: Catalog
-) -> None:
+def test_at_least_one_job_is_always_peeled_cold(jobs: dict[int, Job], catalog: Catalog) -> None:
     """So its garments cool on the rack."""
     cold = {
         job.key

@@ -21,11 +21,11 @@ def read(tmp_path: Path, text: str) -> tuple[dict[str, SignOffRule], tuple[Fault
     return dict(catalog.sign_off), faults
 
 
-def test_every_family_of_the_shipped_file_has_its_rule() -> None:
+def test_every_family_has_a_rule_in_the_shipped_file() -> None:
     assert set(own_catalog().sign_off) == set(FAMILIES)
 
 
-def test_a_rule_is_read_and_a_family_without_one_has_the_plain_one(tmp_path: Path) -> None:
+def test_a_rule_is_read_and_other_families_get_the_default(tmp_path: Path) -> None:
     rules, faults = read(tmp_path, GOOD)
     assert faults == ()
     assert rule_of(rules, "two-layer") == SignOffRule(4, 1, 9, 30)
@@ -45,7 +45,9 @@ def test_a_rule_is_read_and_a_family_without_one_has_the_plain_one(tmp_path: Pat
         ("valid_days: 30", "valid_days: 0", "two-layer.valid_days: asked.whole"),
     ],
 )
-def test_what_is_wrong_is_named(tmp_path: Path, before: str, after: str, fault: str) -> None:
+def test_one_mistake_is_one_fault_with_its_key(
+    tmp_path: Path, before: str, after: str, fault: str
+) -> None:
     rules, faults = read(tmp_path, GOOD.replace(before, after))
     assert ids(faults) == [fault]
     assert rules == {}

@@ -46,20 +46,20 @@ def test_common_spellings_are_known(text: str, code: str) -> None:
         "S M (adult)",
     ],
 )
-def test_what_could_be_another_size_is_not_guessed(text: str) -> None:
+def test_an_ambiguous_or_unknown_size_is_not_guessed(text: str) -> None:
     assert size_named(text) is None
 
 
-def test_every_code_names_itself() -> None:
+def test_every_size_code_is_recognised_as_itself() -> None:
     assert [size_named(size.code) for size in SIZES] == list(SIZES)
 
 
-def test_a_size_has_its_class() -> None:
+def test_sizes_are_youth_or_adult() -> None:
     assert BY_CODE["YXL"].size_class is SizeClass.YOUTH
     assert BY_CODE["AXS"].size_class is SizeClass.ADULT
 
 
-def test_sizes_run_from_small_to_large() -> None:
+def test_sizes_are_ordered_from_small_to_large() -> None:
     ranks = [size.rank for size in SIZES]
     assert ranks == sorted(ranks)
     assert (SIZES[0].code, SIZES[-1].code) == ("YXS", "A4X")
@@ -73,14 +73,12 @@ def test_sizes_run_from_small_to_large() -> None:
         ("2XL/3XL", ("A2X", "A3X")),
     ],
 )  # fmt: skip
-def test_a_longer_text_offers_the_sizes_that_its_words_spell(
-    text: str, sizes: tuple[str, ...]
-) -> None:
+def test_a_longer_text_offers_the_sizes_found_in_it(text: str, sizes: tuple[str, ...]) -> None:
     assert sizes_within(text) == sizes
 
 
 @pytest.mark.parametrize(
     ("text", "near"), [("5XL", ""), ("1XL", ""), ("YLL", "YL"), ("LT", ""), ("XLT", "")]
 )
-def test_a_size_with_other_figures_is_not_near(text: str, near: str) -> None:
+def test_a_size_with_other_digits_is_not_similar(text: str, near: str) -> None:
     assert nearest_size(text) == near

@@ -1,4 +1,4 @@
-"""A source written into a file on one line: read back the same, all around it untouched."""
+"""A source written into a file on one line: read back unchanged, the rest of the file untouched."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ other:
 text = st.text(st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=9)
 
 
-def test_a_missing_source_is_put_behind_the_last_value_of_its_own_entry() -> None:
+def test_a_missing_source_is_added_after_the_last_value_of_its_entry() -> None:
     after = with_entry(BLOCK, ("film",), "source", "guess")
     assert after == BLOCK.replace("# hot\n", "# hot\n  source: guess\n")
 
@@ -49,24 +49,24 @@ def test_a_map_in_braces_gets_the_source_inside_them() -> None:
     assert after == "film: {title: Film, peel: [], source: guess}  # short\n"
 
 
-def test_a_source_of_several_lines_is_replaced_whole() -> None:
+def test_a_multi_line_source_is_replaced_whole() -> None:
     before = "film:\n  source:\n    kind: guess\n    keys:\n      tack: guess\n  title: Film\n"
     after = with_entry(before, ("film",), "source", "guess")
     assert after == "film:\n  source: guess\n  title: Film\n"
 
 
-def test_a_file_without_a_line_end_gets_the_line_all_the_same() -> None:
+def test_a_line_is_added_to_a_file_without_a_final_newline() -> None:
     assert with_entry("film:\n  a: 1", ("film",), "b", "2") == "film:\n  a: 1\n  b: 2"
 
 
 @pytest.mark.parametrize("path", [("gone",), ("film", "title"), ("film", "peel")])
-def test_where_there_is_no_map_nothing_is_written(path: tuple[str, ...]) -> None:
+def test_without_a_map_at_the_path_nothing_is_written(path: tuple[str, ...]) -> None:
     with pytest.raises(KeyError):
         with_entry(BLOCK, path, "source", "guess")
 
 
 @given(text, text, st.sampled_from(["peel_wait", "tack"]))
-def test_what_is_written_is_read_again_the_same(looked: str, at: str, key: str) -> None:
+def test_a_written_source_is_read_back_unchanged(looked: str, at: str, key: str) -> None:
     """Checked against PyYAML's own reader."""
     source = Source(SourceKind.SHOP_TRIAL, "", "2026-01-02", "IK", 2, looked, at=at)
     line = written(Sources(source, {key: Source(), "dwell": TRIAL}))
@@ -76,5 +76,5 @@ def test_what_is_written_is_read_again_the_same(looked: str, at: str, key: str) 
     assert read["keys"]["dwell"]["initials"] == "MK"
 
 
-def test_a_plain_word_stays_a_plain_word() -> None:
+def test_a_source_without_details_is_written_as_one_word() -> None:
     assert written(Sources()) == "guess"

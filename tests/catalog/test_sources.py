@@ -33,7 +33,7 @@ def knit_with(tmp_path: Path, source: str) -> Sources:
 
 
 @pytest.mark.parametrize("kind", list(SourceKind))
-def test_a_plain_word_is_the_source_of_all(kind: SourceKind, tmp_path: Path) -> None:
+def test_a_single_word_is_the_source_of_every_value(kind: SourceKind, tmp_path: Path) -> None:
     assert knit_with(tmp_path, kind.value) == Sources(Source(kind))
 
 
@@ -44,14 +44,14 @@ def test_an_entry_without_a_source_is_a_guess(tmp_path: Path) -> None:
     assert ALL_GUESSED.of("temperature_max") == GUESS
 
 
-def test_a_sheet_has_its_title_and_date_and_a_key_its_own_source(tmp_path: Path) -> None:
+def test_a_sheet_has_title_and_date_and_a_key_can_have_its_own_source(tmp_path: Path) -> None:
     found = knit_with(tmp_path, SHEET)
     sheet = Source(SourceKind.SUPPLIER_SHEET, title="Film sheet 4", date="2026-03-01")
     assert (found.of("temperature_max"), found.of("dwell_max")) == (sheet, GUESS)
     assert found.of("dwell_max").is_guess
 
 
-def test_a_trial_has_all_that_was_looked_at(tmp_path: Path) -> None:
+def test_a_trial_keeps_everything_that_was_checked(tmp_path: Path) -> None:
     found = knit_with(
         tmp_path,
         "{kind: shop trial, date: 2026-04-02, initials: MV, garments: 3,"
@@ -71,7 +71,7 @@ def test_a_trial_has_all_that_was_looked_at(tmp_path: Path) -> None:
     assert not any(each.is_guess for each in (found.owner, *found.keys.values()))
 
 
-def test_a_source_may_stand_in_lines_of_its_own(tmp_path: Path) -> None:
+def test_a_source_may_be_written_over_several_lines(tmp_path: Path) -> None:
     found = knit_with(
         tmp_path,
         "\n    kind: published\n    work: Handbook of knits\n    edition: 2nd\n"
@@ -108,7 +108,7 @@ def test_a_press_has_sources_too(tmp_path: Path) -> None:
         ("[guess]", "source: asked.map"),
     ],
 )  # fmt: skip
-def test_a_slip_in_a_source_is_found_where_it_stands(
+def test_a_mistake_in_a_source_is_reported_at_its_key(
     source: str, fault: str, tmp_path: Path
 ) -> None:
     old, new = KNIT

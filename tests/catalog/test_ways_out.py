@@ -71,7 +71,7 @@ def missing(faults: tuple[Fault, ...]) -> list[Fault]:
 
 
 @pytest.mark.parametrize("name", [*sorted(p.name for p in TRIAL.glob("*.yaml")), *OF_EVERY_SHOP])
-def test_every_missing_key_says_what_is_allowed(tmp_path: Path, name: str) -> None:
+def test_every_missing_key_is_reported_with_what_is_allowed(tmp_path: Path, name: str) -> None:
     folder = recipes_with(tmp_path, name)
     text = (folder / name).read_text("utf-8")
     found = []
@@ -84,14 +84,14 @@ def test_every_missing_key_says_what_is_allowed(tmp_path: Path, name: str) -> No
         assert "; allowed: " in fault_text(fault, Words("en"))
 
 
-def test_a_source_without_its_kind_says_which_there_are(tmp_path: Path) -> None:
+def test_a_source_without_a_kind_is_reported_with_all_kinds(tmp_path: Path) -> None:
     changed = ("source: guess", "source: {title: Film 7}")
     (fault,) = missing(faults_with(tmp_path, "materials.yaml", changed))
     assert fault.allowed == "supplier sheet, shop trial, published, guess"
 
 
 @pytest.mark.parametrize("key", ["recipe", "fabric", "press", "roster"])
-def test_a_job_without_a_key_says_what_is_allowed(tmp_path: Path, key: str) -> None:
+def test_a_missing_job_key_is_reported_with_what_is_allowed(tmp_path: Path, key: str) -> None:
     folder = job_with(tmp_path, ROWS)
     text = (folder / "job.yaml").read_text("utf-8")
     (folder / "job.yaml").write_text(without(text, (key,)), "utf-8")
@@ -116,7 +116,7 @@ def test_a_job_without_a_key_says_what_is_allowed(tmp_path: Path, key: str) -> N
         ("shop.yaml", "opens", "itself, by hand"),
     ],
 )
-def test_a_missing_key_shows_its_shape_or_its_words(
+def test_a_missing_key_is_reported_with_its_shape_or_words(
     tmp_path: Path, file: str, cut: str, says: str
 ) -> None:
     folder = recipes_with(tmp_path, file)
@@ -166,13 +166,13 @@ def test_a_job_beside_a_broken_shop_still_has_its_own_faults(tmp_path: Path) -> 
     assert ids(faults) == ["size: roster.size"]
 
 
-def test_a_press_that_nobody_wrote_down_is_still_unknown(tmp_path: Path) -> None:
+def test_an_unlisted_press_is_still_reported_as_unknown(tmp_path: Path) -> None:
     folder = recipes_with(tmp_path, "shop.yaml", ("platen:", "plate:"))
     _, faults = read_job(job_with(tmp_path, ROWS, press="bench-9"), read_catalog(folder)[0])
     assert (only(faults).key, only(faults).problem.id) == ("press", "catalog.asked.known")
 
 
-def test_without_a_recipes_folder_no_job_is_blamed(tmp_path: Path) -> None:
+def test_a_missing_recipes_folder_is_not_a_fault_of_the_job(tmp_path: Path) -> None:
     catalog, faults = read_catalog(tmp_path / "nowhere")
     assert only(faults).problem.id == "catalog.folder.missing"
     assert read_job(job_with(tmp_path, ROWS), catalog) == (None, ())
@@ -187,7 +187,7 @@ def test_without_a_recipes_folder_no_job_is_blamed(tmp_path: Path) -> None:
         ("Zeile,Größe,Rücken,Nr#", 'columns: {size: "HEADING"}'),
     ],
 )
-def test_a_heading_that_is_not_known_names_the_way_out(
+def test_an_unknown_heading_is_reported_with_the_line_to_add_to_job_yaml(
     tmp_path: Path, header: str, says: str
 ) -> None:
     _, faults = read_roster(tmp_path, f"{header}\n1,AL,FENN,7,7\n")
@@ -195,7 +195,7 @@ def test_a_heading_that_is_not_known_names_the_way_out(
     assert any(says in text and "job.yaml" in text for text in texts), texts
 
 
-def test_the_way_out_works(tmp_path: Path) -> None:
+def test_the_suggested_line_in_job_yaml_solves_the_fault(tmp_path: Path) -> None:
     folder = job_with(tmp_path, "line,size,name,Rücken\n1,AL,FENN,7\n")
     text = (folder / "job.yaml").read_text("utf-8")
     (folder / "job.yaml").write_text(text + 'columns: {number: "Rücken"}\n', "utf-8")

@@ -39,7 +39,7 @@ def settled(tmp_path: Path, data: str | bytes, *answers: str) -> tuple[Job | Non
     return job, list(faults)
 
 
-def test_headings_under_the_rows_are_reported_with_their_row(tmp_path: Path) -> None:
+def test_headings_below_the_rows_are_reported_with_their_row(tmp_path: Path) -> None:
     """A sheet sorted with its headings: no row above them is dropped as a title."""
     fault = refused(tmp_path, TEAM + HEADS)
     assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 3})
@@ -51,7 +51,7 @@ def test_headings_far_below_are_reported_with_their_row_too(tmp_path: Path) -> N
     assert (fault.problem.id, fault.problem.values) == (f"{CAUSES}headings_below", {"row": 21})
 
 
-def test_a_title_above_headings_with_nothing_below_is_no_garment(tmp_path: Path) -> None:
+def test_a_title_above_headings_without_rows_is_not_a_garment(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, "Herons\n" + HEADS)
     assert [each.problem.id for each in faults] == [f"{CAUSES}title", f"{CAUSES}no_rows"]
 
@@ -69,22 +69,22 @@ def test_a_table_on_its_side_is_reported_as_such(tmp_path: Path) -> None:
         "Name: TJELD\nNumber: 4\nSize: L\n",
     ],
 )
-def test_a_text_without_columns_is_reported_as_no_table(tmp_path: Path, data: str) -> None:
+def test_text_without_columns_is_reported_as_no_table(tmp_path: Path, data: str) -> None:
     assert refused(tmp_path, data).problem.id == f"{CAUSES}no_table"
 
 
-def test_the_first_headings_win_though_later_ones_know_more(tmp_path: Path) -> None:
+def test_the_first_headings_win_over_more_complete_later_ones(tmp_path: Path) -> None:
     """Otherwise the first team would be dropped as a title."""
     fault = refused(tmp_path, f"{HEADS}{TEAM}Name,Number,Size,Set\nLOM,4,AM,away\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}headings_differ")
 
 
-def test_headings_in_another_order_below_are_refused_with_a_way_out(tmp_path: Path) -> None:
+def test_repeated_headings_in_another_order_are_refused(tmp_path: Path) -> None:
     fault = refused(tmp_path, f"{HEADS}{TEAM}Number,Name,Size\n4,LOM,AM\n")
     assert (fault.line, fault.problem.id) == (4, f"{CAUSES}headings_differ")
 
 
-def test_headings_in_a_second_language_are_one_question(tmp_path: Path) -> None:
+def test_headings_repeated_in_a_second_language_are_one_question(tmp_path: Path) -> None:
     job, fault = asked(tmp_path, f"{HEADS}Nombre,Número,Talla\n{TEAM}")
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}heading_again")
     assert [line.name for line in job.roster] == ["TJELD", "OSK"]
@@ -99,7 +99,7 @@ def workbook_of(text: str) -> bytes:
 
 
 @pytest.mark.parametrize("made", [str, workbook_of])
-def test_two_lists_side_by_side_are_one_question_before_all_others(
+def test_two_lists_side_by_side_are_asked_about_before_anything_else(
     tmp_path: Path, made: type[str]
 ) -> None:
     data = made(TWO_TEAMS)
@@ -117,7 +117,7 @@ def test_two_lists_side_by_side_are_one_question_before_all_others(
         ('"TERNS (E–G)"', [("LOM", "4", "AM"), ("VIK", "7", "AS"), ("SUND", "9", "AL")]),
     ],
 )
-def test_the_list_that_is_meant_is_the_order(
+def test_the_chosen_list_becomes_the_order(
     tmp_path: Path, answer: str, team: list[tuple[str, str, str]]
 ) -> None:
     job, faults = settled(tmp_path, TWO_TEAMS, answer)
@@ -126,7 +126,7 @@ def test_the_list_that_is_meant_is_the_order(
     assert [(each.name, each.number, each.size) for each in job.roster] == team
 
 
-def test_a_change_beside_the_list_that_is_meant_asks_nothing_again(tmp_path: Path) -> None:
+def test_a_change_beside_the_chosen_list_reopens_no_question(tmp_path: Path) -> None:
     data = TWO_TEAMS.replace("OSK,10", "OSK,#10")
     _, faults = settled(tmp_path, data, "keep", '"10"')
     assert faults == []
@@ -134,7 +134,7 @@ def test_a_change_beside_the_list_that_is_meant_asks_nothing_again(tmp_path: Pat
     assert read_job(folder, own_catalog())[1] == ()
 
 
-def test_lists_beside_each_other_on_one_of_two_sheets_are_asked_after_it(tmp_path: Path) -> None:
+def test_side_by_side_lists_are_asked_about_after_the_sheet(tmp_path: Path) -> None:
     book = Workbook()
     assert book.active is not None
     book.active.append(["Prices"])
@@ -158,7 +158,7 @@ def test_lists_beside_each_other_on_one_of_two_sheets_are_asked_after_it(tmp_pat
     assert [(e.name, e.number) for e in after.roster] == [("", "4"), ("", "7"), ("", "9")]
 
 
-def test_two_sizes_of_one_garment_are_no_two_lists(tmp_path: Path) -> None:
+def test_two_size_columns_are_not_two_lists(tmp_path: Path) -> None:
     _, faults = read_roster(tmp_path, "Name,Size,Number,Size\nTJELD,AL,4,AM\n")
     assert ids(faults) == ["size: roster.doubled"]
 
@@ -176,21 +176,21 @@ def test_a_table_drawn_with_bars_is_read(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
-def test_rows_that_an_open_quotation_mark_took_in_are_no_name(tmp_path: Path) -> None:
+def test_rows_swallowed_by_an_open_quotation_mark_are_reported(tmp_path: Path) -> None:
     """RFC 4180: everything between two quotes is one cell, with line ends and separators."""
     fault = refused(tmp_path, f'{HEADS}"TJELD,4,AL\nOSK,10,AM\nLOM",9,AL\nVIK,7,AS\n')
     assert (fault.line, fault.problem.id) == (2, f"{CAUSES}swallowed")
 
 
 @pytest.mark.parametrize("heads", ["1. Name,2. Number,3. Size", "1) Nombre,2) Dorsal,3) Talla"])
-def test_headings_that_a_form_has_counted_are_known(tmp_path: Path, heads: str) -> None:
+def test_numbered_headings_are_known(tmp_path: Path, heads: str) -> None:
     job, faults = read_roster(tmp_path, f"{heads}\n{TEAM}")
     assert faults == ()
     assert job is not None
     assert [line.name for line in job.roster] == ["TJELD", "OSK"]
 
 
-def test_a_list_in_an_answered_mail_is_read_without_its_marks(tmp_path: Path) -> None:
+def test_a_list_quoted_in_a_mail_reply_is_read_without_the_quote_marks(tmp_path: Path) -> None:
     """RFC 3676, 4.5: each quoted line begins with one more `>`."""
     job, faults = read_roster(tmp_path, "> Name,Number,Size\n> TJELD,4,AL\n>> OSK,10,AM\n")
     assert faults == ()

@@ -23,7 +23,7 @@ def refused(tmp_path: Path, data: bytes) -> str:
     return only(faults).problem.id.removeprefix("catalog.")
 
 
-def test_a_workbook_is_read_as_a_csv_is(tmp_path: Path) -> None:
+def test_a_workbook_is_read_like_a_csv(tmp_path: Path) -> None:
     job, faults = read(tmp_path, saved(workbook(ROWS)))
     assert faults == ()
     assert job is not None
@@ -33,7 +33,7 @@ def test_a_workbook_is_read_as_a_csv_is(tmp_path: Path) -> None:
     )
 
 
-def test_a_number_is_what_the_sheet_shows(tmp_path: Path) -> None:
+def test_a_number_is_read_as_the_sheet_shows_it(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 7], [2, "AL", "BRACK", 12]])
     sheet = book.worksheets[0]
     sheet["D2"].number_format = "00"
@@ -43,7 +43,7 @@ def test_a_number_is_what_the_sheet_shows(tmp_path: Path) -> None:
     assert [line.number for line in job.roster] == ["07", "12"]
 
 
-def test_what_a_sheet_turned_into_something_else_is_asked_about(tmp_path: Path) -> None:
+def test_values_changed_by_the_sheet_are_asked_about(tmp_path: Path) -> None:
     rows = [ROWS[0], [1, date(2024, 4, 3), "FENN", 7.5], [2, "AL", True, None]]
     job, faults = read(tmp_path, saved(workbook(rows)))
     assert job is not None
@@ -55,7 +55,7 @@ def test_what_a_sheet_turned_into_something_else_is_asked_about(tmp_path: Path) 
     ]
 
 
-def test_a_faults_line_is_the_sheets_row(tmp_path: Path) -> None:
+def test_a_faults_line_is_its_row_in_the_sheet(tmp_path: Path) -> None:
     rows = [["Orsavel"], [], ROWS[0], [], [1, "HUGE", "FENN", 7]]
     _, faults = read(tmp_path, saved(workbook(rows)))
     assert [(f.problem.id, f.line) for f in faults] == [
@@ -64,7 +64,7 @@ def test_a_faults_line_is_the_sheets_row(tmp_path: Path) -> None:
     ]
 
 
-def test_a_second_sheet_that_holds_something_is_asked_about(tmp_path: Path) -> None:
+def test_a_second_sheet_with_content_is_asked_about(tmp_path: Path) -> None:
     job, faults = read(tmp_path, saved(workbook(ROWS, [["AL", 3]])))
     assert job is not None
     assert ids(faults) == [": roster.sheets"]
@@ -73,7 +73,7 @@ def test_a_second_sheet_that_holds_something_is_asked_about(tmp_path: Path) -> N
     assert (doubt.written, doubt.could_be) == ("Sheet 0", ("Sheet 1",))
 
 
-def test_empty_sheets_do_not_count_and_a_hidden_one_is_asked_about(tmp_path: Path) -> None:
+def test_empty_sheets_are_ignored_and_a_hidden_one_is_asked_about(tmp_path: Path) -> None:
     book = workbook([], ROWS, [["prices", 3]], [])
     book.worksheets[2].sheet_state = "hidden"
     book.worksheets[3].sheet_state = "hidden"
@@ -84,7 +84,7 @@ def test_empty_sheets_do_not_count_and_a_hidden_one_is_asked_about(tmp_path: Pat
     assert len(job.roster) == 2
 
 
-def test_more_lines_than_a_roster_has_are_refused(tmp_path: Path) -> None:
+def test_too_many_lines_are_refused(tmp_path: Path) -> None:
     rows = [ROWS[0], *([n, "AL", "A", n % 100] for n in range(5_001))]
     assert refused(tmp_path, saved(workbook(rows))) == "roster.many"
 
@@ -99,7 +99,7 @@ def test_more_lines_than_a_roster_has_are_refused(tmp_path: Path) -> None:
         (saved(workbook([])), "file.empty"),
     ],
 )
-def test_what_is_no_workbook_is_a_fault(tmp_path: Path, data: bytes, problem: str) -> None:
+def test_a_file_that_is_no_workbook_is_a_fault(tmp_path: Path, data: bytes, problem: str) -> None:
     assert refused(tmp_path, data) == problem
 
 
@@ -129,7 +129,7 @@ def test_a_zip_bomb_is_not_unpacked(tmp_path: Path) -> None:
     assert refused(tmp_path, kept.getvalue()) == "roster.too_large"
 
 
-def test_without_the_library_the_fault_says_how_to_get_it(
+def test_a_missing_spreadsheet_library_is_a_fault(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "openpyxl", None)  # Python's mark for "cannot be imported"
@@ -137,7 +137,7 @@ def test_without_the_library_the_fault_says_how_to_get_it(
 
 
 @pytest.mark.parametrize("number", [1, 7, 12, 59, 61, 98])
-def test_a_number_in_a_cell_that_shows_dates_is_offered(tmp_path: Path, number: int) -> None:
+def test_a_number_formatted_as_a_date_is_offered_as_a_number(tmp_path: Path, number: int) -> None:
     """ECMA-376, 18.17.4.1: a date is a count of days from 1900; day 60 never existed."""
     book = workbook([ROWS[0], [1, "AL", "FENN", number]])
     book.worksheets[0].cell(2, 4).number_format = "dd/mm/yyyy"
@@ -147,7 +147,7 @@ def test_a_number_in_a_cell_that_shows_dates_is_offered(tmp_path: Path, number: 
 
 
 @pytest.mark.parametrize("first", [[["Orsavel"]], [["name"], ["MUÑERA"]]])
-def test_a_first_sheet_that_is_no_roster_is_one_question_and_no_fault(
+def test_a_first_sheet_that_is_no_roster_is_one_question(
     tmp_path: Path, first: list[list[str]]
 ) -> None:
     job, faults = read(tmp_path, saved(workbook(first, ROWS)))

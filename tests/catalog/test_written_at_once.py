@@ -66,7 +66,7 @@ def only(folder: Path) -> list[str]:
     return [path.name for path in folder.iterdir()]
 
 
-def test_the_first_to_end_writes_its_own_file_not_the_others_half(tmp_path: Path) -> None:
+def test_the_first_writer_to_finish_writes_its_own_content_whole(tmp_path: Path) -> None:
     path = tmp_path / "shift.html"
     with ThreadPoolExecutor(2) as pool:
         one, other = Writer(pool, path, b"a"), Writer(pool, path, b"b")
@@ -77,7 +77,7 @@ def test_the_first_to_end_writes_its_own_file_not_the_others_half(tmp_path: Path
     assert only(tmp_path) == [path.name]
 
 
-def test_a_copy_of_the_record_never_uses_anothers_half_file(tmp_path: Path) -> None:
+def test_a_copy_of_the_record_never_uses_another_writers_half_file(tmp_path: Path) -> None:
     folder = tmp_path / "copies"
     folder.mkdir()
     with ThreadPoolExecutor(1) as pool, Store.open(tmp_path / "station.sqlite3") as store:
@@ -89,7 +89,7 @@ def test_a_copy_of_the_record_never_uses_anothers_half_file(tmp_path: Path) -> N
     assert only(folder) == ["copy"]
 
 
-def test_what_a_killed_process_left_is_gone_with_the_next_one(tmp_path: Path) -> None:
+def test_a_killed_writers_leftovers_are_removed_by_the_next_write(tmp_path: Path) -> None:
     path = tmp_path / "shift.html"
     command = [sys.executable, "-c", KILLED, str(path)]
     assert subprocess.run(command, cwd=ROOT, check=False).returncode == -signal.SIGKILL
@@ -114,14 +114,14 @@ def at_once(script: str, *arguments: tuple[str, ...]) -> list[str]:
     return printed
 
 
-def test_every_file_that_names_were_written_into_is_noted(tmp_path: Path) -> None:
-    """A file that is not noted would keep its names when those of the job are deleted."""
+def test_every_file_with_names_is_noted_even_with_several_writers(tmp_path: Path) -> None:
+    """A file that is not noted would keep its names when the job's names are deleted."""
     at_once(NOTES, *((str(tmp_path), each) for each in ("proof", "picks", "plan")))
     assert len(json.loads((tmp_path / NOTE).read_text())["files"]) == 120
     assert only(tmp_path) == [NOTE]
 
 
-def test_stations_that_begin_orders_of_one_title_have_a_draft_each(tmp_path: Path) -> None:
+def test_stations_beginning_orders_with_one_title_get_separate_drafts(tmp_path: Path) -> None:
     files = [tmp_path / f"{each}.csv" for each in ("north", "south", "east")]
     for file in files:
         file.write_text("number,name,size\n7,KOVA,AM\n")
