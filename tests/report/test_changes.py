@@ -15,7 +15,7 @@ from kiosk.words import Words
 SAY = Words("en").say
 
 
-def test_a_new_defect_is_told_to_a_program_by_its_id() -> None:
+def test_a_new_defect_is_in_the_data_by_its_id() -> None:
     bad = noted(*(finished(str(n), Stage.REWORK, "lifted_edge") for n in range(8)))
     now = Period((facts(garments=(good(32), good(8, first_pass=False)), noted=bad),))
     topic = changed(now, Period((facts(garments=(good(40),)),)))
@@ -33,12 +33,12 @@ def paced(*middles: float) -> list[str]:
     return [SAY(each) for each in changed(now, then).answer]
 
 
-def test_another_pace_is_told_with_both_medians() -> None:
+def test_a_changed_pace_is_reported_with_both_medians() -> None:
     """Thirteen against thirteen, all longer: by chance once in ten million (26 over 13)."""
     assert paced(90.0, 60.0) == ["stack at north: a garment takes 90 s, before 60 s."]
     assert paced(60.0, 90.0) == ["stack at north: a garment takes 60 s, before 90 s."]
 
 
-def test_a_pace_within_a_fifth_of_the_day_before_is_no_other_one() -> None:
+def test_a_pace_within_a_fifth_of_the_day_before_is_not_reported() -> None:
     """Common practice, no source: a fifth is what hands differ by from day to day."""
     assert paced(71.0, 60.0) == paced(60.0, 60.0) == ["Nothing in the record."]

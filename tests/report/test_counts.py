@@ -33,7 +33,7 @@ def of(period: Period) -> Topic:
     return ratios(period, job_counts(period))
 
 
-def test_what_was_ordered_is_good_accepted_rework_open_or_of_other_shifts() -> None:
+def test_ordered_garments_are_good_accepted_rework_open_or_from_other_shifts() -> None:
     garments = (
         good(3),
         good(2, result="accepted", first_pass=False),
@@ -48,7 +48,7 @@ def test_what_was_ordered_is_good_accepted_rework_open_or_of_other_shifts() -> N
     assert (job.scrap, job.made, job.first_pass) == (2, 8, 3)
 
 
-def test_a_garment_is_planned_with_the_passes_that_it_went_through() -> None:
+def test_planned_time_counts_only_the_passes_a_garment_went_through() -> None:
     """By hand: a lot of ten through each of two alike passes, five garments through one alone."""
     one = plan()
     twice = replace(one, passes=(one.passes[0], one.passes[0]), runs=((0,), (1,)))
@@ -63,7 +63,7 @@ def test_a_garment_is_planned_with_the_passes_that_it_went_through() -> None:
     assert known.pru == pytest.approx(both / 15)
 
 
-def test_a_tack_that_a_garment_was_spared_is_not_planned() -> None:
+def test_planned_time_excludes_tacks_a_garment_did_not_need() -> None:
     """By hand: of ten six were tacked; the other four as by a plan that has no name in it."""
     name = Piece("name.1", "name", 1, 2, "film", "black", "back")
     whole = plan()
@@ -88,7 +88,7 @@ def test_a_tack_that_a_garment_was_spared_is_not_planned() -> None:
     assert none.high < six.high < all_.high
 
 
-def test_a_job_that_another_shift_had_done_is_not_this_ones() -> None:
+def test_a_job_finished_by_another_shift_is_not_counted() -> None:
     """It was still at the press at sign-on. Open, or with a scrap of today, it is told."""
     done, open_ = good(9, own=False), good(1, result="open", own=False)
     left = Period((facts(garments=(done,)),))
@@ -106,7 +106,7 @@ def test_a_job_at_two_stations_is_ordered_once() -> None:
     assert (job.ordered, job.good, job.still_open) == (10, 9, 1)
 
 
-def test_a_shared_job_is_ordered_whole_though_each_station_has_a_part_of_it() -> None:
+def test_a_shared_job_counts_the_whole_order_over_all_stations() -> None:
     """South gave two of its six back, which north made; nobody has taken the last three."""
     jobs = {"ferry": Begun(plan(), whole=15)}
     north = facts("north", garments=(good(8),), jobs=jobs)
@@ -117,7 +117,7 @@ def test_a_shared_job_is_ordered_whole_though_each_station_has_a_part_of_it() ->
     assert (own.ordered, own.good, own.still_open) == (8, 8, 0)
 
 
-def test_a_shared_job_that_is_late_is_counted_over_all_stations() -> None:
+def test_a_late_shared_job_is_counted_over_all_stations() -> None:
     """North has all of its ten, south one of six left; then a job that both have whole."""
     for whole, ordered, left in ((16, (10, 6), (0, 1)), (0, (12, 12), (7, 6))):
         logs = (
@@ -134,7 +134,7 @@ def test_a_shared_job_that_is_late_is_counted_over_all_stations() -> None:
         assert f"due 2026-02-01, 1 of {whole or 12} still to finish" in SAY(topic.answer[0])
 
 
-def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:
+def test_a_jobs_time_includes_holds_but_not_breaks() -> None:
     tallies = (
         Tally(0, "closed", 9, 500.0, 0.0),
         Tally(0, "ticket-called", 1, 900.0, 900.0),
@@ -144,7 +144,7 @@ def test_a_break_is_not_time_that_a_job_took_and_a_hold_is() -> None:
     assert job.used_seconds == 800.0
 
 
-def test_the_elements_add_up() -> None:
+def test_the_time_elements_add_up() -> None:
     tallies = (
         Tally(0, "setting-read", 1, 120.0, 0.0),
         Tally(0, "closed", 9, 500.0, 0.0),
@@ -162,13 +162,13 @@ def test_a_ratio_is_left_out_below_twenty(many: int, shown: str | None) -> None:
     assert {spoken(row[0], SAY): row[1] for row in table.rows}.get("Quality ratio") == shown
 
 
-def test_planned_busy_time_that_nobody_told_leaves_its_ratios_out() -> None:
+def test_without_the_planned_busy_time_its_ratios_are_omitted() -> None:
     topic = of(Period((facts(garments=(good(30),)),)))
     assert "availability" not in topic.data()["ratios"]  # type: ignore[operator]  # a dict
     assert any("busy time" in SAY(line) for line in topic.section.reading)
 
 
-def test_a_defect_that_was_taken_back_is_none() -> None:
+def test_a_defect_that_was_undone_does_not_count() -> None:
     events = noted(
         finished("1", Stage.SCRAP, "marks", "over_run"),
         TakenBack(at(), "finished", "1/1/1"),
@@ -178,7 +178,7 @@ def test_a_defect_that_was_taken_back_is_none() -> None:
     assert [failure.ticket for failure in found] == ["2/1/1"]
 
 
-def test_defects_stand_by_class_cause_and_layer_most_frequent_first() -> None:
+def test_defects_are_grouped_by_class_cause_and_layer_most_frequent_first() -> None:
     events = noted(
         finished("1", Stage.ACCEPTED, "lifted_edge", "short_press", "number.2"),
         finished("2", Stage.ACCEPTED, "marks", "over_run"),
@@ -191,7 +191,7 @@ def test_defects_stand_by_class_cause_and_layer_most_frequent_first() -> None:
     ]
 
 
-def test_a_defect_of_an_unnamed_piece_blames_no_material_where_there_are_two() -> None:
+def test_a_defect_without_a_piece_blames_neither_of_two_materials() -> None:
     events = noted(
         finished("1", Stage.ACCEPTED, "marks", "material", "number.2"),
         finished("2", Stage.ACCEPTED, "marks", "material"),
@@ -212,7 +212,7 @@ def closing(
     return Closings(0, 0, step, closing, opening, many, told)
 
 
-def test_declared_measured_and_not_seen_are_counted_apart() -> None:
+def test_declared_measured_and_unseen_are_counted_separately() -> None:
     closings = (
         closing(4, Seen.NOT_SEEN, many=7),
         closing(4, Seen.DECLARED, 1.0, 2.0, many=2),
@@ -226,7 +226,7 @@ def test_declared_measured_and_not_seen_are_counted_apart() -> None:
     }
 
 
-def test_a_final_told_by_hand_is_on_no_chart_and_the_report_says_so() -> None:
+def test_a_final_entered_by_hand_is_left_off_the_chart_with_a_note() -> None:
     told = closing(4, Seen.TOLD, many=3, closing=Seen.TOLD)
     seen_twice = closing(4, Seen.DECLARED, 1.0, 2.0, many=2)
     for closings, others in (((told,), 0), ((told, seen_twice), 2)):
@@ -237,11 +237,11 @@ def test_a_final_told_by_hand_is_on_no_chart_and_the_report_says_so() -> None:
         assert (len(chart.values) if isinstance(chart, ControlChart) else 0) == others
 
 
-def test_one_known_opening_makes_no_chart() -> None:
+def test_one_known_opening_does_not_make_a_chart() -> None:
     assert dwell(Period((facts(closings=(closing(4, Seen.DECLARED, 1.0),)),))).section.chart is None
 
 
-def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> None:
+def test_scrap_spoils_the_digits_in_each_layer_of_a_number() -> None:
     names = Piece("name.1", "name", 1, 1, "film", "black", "back")
     steps = plan().passes[0].steps
     lay = replace(steps[1], pieces=(*steps[1].pieces, "name.1"))
@@ -256,17 +256,17 @@ def test_the_digits_of_a_scrapped_number_are_spoiled_in_each_of_its_layers() -> 
     }
 
 
-def test_a_share_is_told_from_twenty_on() -> None:
+def test_a_percentage_is_shown_only_from_twenty_on() -> None:
     assert [SAY(Share(5, whole).told()) for whole in (19, 20)] == ["5 of 19", "5 of 20 (11–47 %)"]
 
 
-def test_without_a_known_opening_the_dwell_chart_says_so_and_what_would_show_it() -> None:
+def test_without_known_openings_the_dwell_section_says_what_would_show_them() -> None:
     section = dwell(Period((facts(closings=(closing(4, Seen.NOT_SEEN, many=40),)),))).section
     assert section.chart is None
     assert "switch" in SAY(section.reading[0])
 
 
-def test_the_dwell_chart_is_drawn_from_known_openings_alone() -> None:
+def test_the_dwell_chart_uses_only_known_openings() -> None:
     over = (0.5, 0.7, 0.4, 0.6, 0.5, 9.0)
     closings = (closing(4, Seen.MEASURED, *over), closing(4, Seen.NOT_SEEN, many=40))
     section = dwell(Period((facts(closings=closings),))).section
@@ -275,7 +275,7 @@ def test_the_dwell_chart_is_drawn_from_known_openings_alone() -> None:
     assert "40 openings not seen" in SAY(section.reading[0])
 
 
-def test_a_late_opening_among_many_is_a_signal() -> None:
+def test_one_late_opening_among_many_is_a_signal() -> None:
     over = (*[0.2, 1.0] * 12, 5.0)
     section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
     assert section.chart is not None
@@ -283,7 +283,7 @@ def test_a_late_opening_among_many_is_a_signal() -> None:
     assert "one far outside" in SAY(section.reading[2])
 
 
-def test_a_tack_beyond_the_limit_of_its_sheet_is_too_long() -> None:
+def test_a_tack_beyond_its_sheets_limit_is_too_long() -> None:
     late = Period((facts(closings=(closing(2, Seen.MEASURED, 2.0, 2.1, 1.9),)),))
     right = Period((facts(closings=(closing(2, Seen.MEASURED, 0.5, 0.2, 0.3),)),))
     assert SAY(tack(late).answer[0]).startswith("Yes: 4.0 s")
@@ -291,7 +291,7 @@ def test_a_tack_beyond_the_limit_of_its_sheet_is_too_long() -> None:
     assert [o.over for o in openings(late, Phase.TACK)] == [2.0, 2.1, 1.9]
 
 
-def test_the_defect_chart_takes_whole_samples_and_names_the_first_that_is_worse() -> None:
+def test_the_defect_chart_uses_full_samples_and_names_the_first_worse_one() -> None:
     samples = [Sample(20, 1, float(n)) for n in range(8)]
     period = Period((facts(samples=(*samples, Sample(20, 9, 9.0), Sample(7, 7, 10.0))),))
     section = lots(period).section
@@ -300,11 +300,11 @@ def test_the_defect_chart_takes_whole_samples_and_names_the_first_that_is_worse(
     assert "from sample 9 on" in SAY(section.reading[0])
 
 
-def test_few_samples_have_no_limits() -> None:
+def test_a_few_samples_do_not_make_a_chart() -> None:
     assert lots(Period((facts(samples=(Sample(20, 1, 1.0),)),))).section.chart is None
 
 
-def test_cycles_are_those_of_the_final_press_alone() -> None:
+def test_cycles_count_only_the_final_press() -> None:
     found = cycles(
         Period(
             (facts(cycles=(Seconds(0, 0, 0, 2, (50.0, 51.0)), Seconds(0, 0, 0, 4, (60.0, 62.0)))),)
@@ -313,12 +313,12 @@ def test_cycles_are_those_of_the_final_press_alone() -> None:
     assert found == {("north", "stack", "back", 0): (60.0, 62.0)}
 
 
-def test_a_move_is_named_by_its_phases_and_the_closing_it_leads_to() -> None:
+def test_a_move_is_named_by_its_phases_and_the_next_closing() -> None:
     (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
     assert SAY(found.move.label()) == "load, lay layer, to the tack"
 
 
-def test_the_job_with_the_most_time_lost_is_behind() -> None:
+def test_the_job_that_lost_the_most_time_is_behind() -> None:
     tallies = (Tally(0, "closed", 9, 9000.0, 0.0),)
     garments = (good(5), good(3, result="open", own=False, first_pass=False))
     period = Period((facts(tallies=tallies, garments=garments),))
@@ -327,7 +327,7 @@ def test_the_job_with_the_most_time_lost_is_behind() -> None:
     assert "behind plan, 3 of 8 still to finish" in answer
 
 
-def test_first_garments_and_hand_overs_are_told() -> None:
+def test_first_garments_and_hand_overs_are_reported() -> None:
     events = noted(
         FirstArticleJudged(at(), "1/1/1", "300 F, film", True, "ZD", "QV", 0.05, None),
         FirstArticleJudged(at(), "2/1/1", "300 F, film", False, "QV", "QV", faults=("marks",)),
@@ -342,7 +342,7 @@ def test_first_garments_and_hand_overs_are_told() -> None:
     assert [spoken(cell, SAY) for cell in handed.table.rows[0]][3] == "the pad is worn"
 
 
-def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
+def test_the_dwell_is_compared_with_what_the_plan_allows() -> None:
     allowed = replace(plan().settings[0], usable=(UsableSpan(290, 310, 10, 16),))
     jobs = {"ferry": Begun(replace(plan(), settings=(allowed,)))}
     over = tuple([0.5, 1.5] * 12)
@@ -354,7 +354,7 @@ def test_the_dwell_is_held_against_what_the_plan_allows() -> None:
     assert "Ppk 1.96 (1.38–2.54) overall" in SAY(section.reading[-1])
 
 
-def test_declared_and_measured_are_never_in_one_mean_nor_are_two_stations() -> None:
+def test_declared_and_measured_dwells_and_stations_have_separate_means() -> None:
     slow = (closing(4, Seen.DECLARED, 6.0, 6.2, 6.1), closing(4, Seen.MEASURED, 0.5, 0.6))
     topic = dwell(Period((facts(closings=slow), facts("south", closings=slow[1:]))))
     told = topic.data()["dwell_over_s"]
@@ -363,7 +363,7 @@ def test_declared_and_measured_are_never_in_one_mean_nor_are_two_stations() -> N
     ]  # fmt: skip
 
 
-def test_the_bars_tell_what_they_cover_from_twenty_defects_on() -> None:
+def test_the_bars_show_percentages_only_from_twenty_defects_on() -> None:
     def chart(many: int) -> BarChart:
         events = noted(
             *[finished(str(n), Stage.ACCEPTED, "marks", "over_run") for n in range(many)]

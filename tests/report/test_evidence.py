@@ -57,18 +57,18 @@ def names(seed: str) -> list[str]:
     return [name for each in named(period(seed)).values() for name in each]
 
 
-def test_thirty_shifts_in_which_all_are_alike_name_one_at_most() -> None:
+def test_thirty_shifts_of_equal_people_name_at_most_one() -> None:
     found = {seed: told for seed in NULL_SEEDS if (told := names(seed))}
     assert sum(map(len, found.values())) <= 1, found
 
 
-def test_ninety_more_name_three_at_most() -> None:
+def test_ninety_more_shifts_of_equal_people_name_at_most_three() -> None:
     """Seeds that nobody chose the rule by."""
     found = {seed: told for seed in MORE_SEEDS if (told := names(seed))}
     assert sum(map(len, found.values())) <= 3, found
 
 
-def test_one_who_slips_at_25_in_100_is_found_among_others_at_5() -> None:
+def test_a_person_with_25_slips_in_100_is_found_among_others_with_5() -> None:
     """At 50 occasions each: 25 or 26 garments at either of two presses."""
     planted = Planted(slips={("QV", "reading"): 0.25}, each=100)
     found = 0
@@ -79,7 +79,7 @@ def test_one_who_slips_at_25_in_100_is_found_among_others_at_5() -> None:
     assert found >= 70
 
 
-def test_that_one_is_found_by_the_exact_test_of_scipy_too() -> None:
+def test_scipys_exact_test_names_the_same_person() -> None:
     rng, both = Random("25 against 5 at 50"), 0
     for _ in PLANTED_SEEDS:
         slips = [sum(rng.random() < p for _ in range(50)) for p in (0.25, 0.05, 0.05)]
@@ -92,7 +92,7 @@ def test_that_one_is_found_by_the_exact_test_of_scipy_too() -> None:
     assert both >= 70
 
 
-def test_a_press_that_drifts_one_degree_a_check_is_told_by_the_sixth() -> None:
+def test_a_press_drifting_one_degree_per_check_is_reported_by_the_sixth() -> None:
     found = 0
     for seed in PLANTED_SEEDS:
         rng = Random(seed)
@@ -101,7 +101,7 @@ def test_a_press_that_drifts_one_degree_a_check_is_told_by_the_sixth() -> None:
     assert found >= 90
 
 
-def test_one_that_drifts_after_a_steady_time_is_told_by_the_sixth_too() -> None:
+def test_a_drift_after_a_steady_time_is_reported_by_its_sixth_check() -> None:
     found = 0
     for seed in PLANTED_SEEDS:
         rng = Random(seed)
@@ -110,7 +110,7 @@ def test_one_that_drifts_after_a_steady_time_is_told_by_the_sixth_too() -> None:
     assert found >= 90
 
 
-def test_a_press_that_only_varies_is_called_drifting_once_in_370_checks_at_most() -> None:
+def test_a_steady_press_seems_to_drift_at_most_once_in_370_checks() -> None:
     rng, told, of = Random("steady press"), 0, 0
     for _ in range(250):
         checks = [check(rng, 0.0) for _ in range(30)]
@@ -119,7 +119,7 @@ def test_a_press_that_only_varies_is_called_drifting_once_in_370_checks_at_most(
     assert told / of <= 1 / 370
 
 
-def test_a_drift_that_was_adjusted_away_is_none_any_more() -> None:
+def test_a_drift_that_was_corrected_is_no_longer_reported() -> None:
     rng = Random("adjusted")
     offsets = [*(float(n) for n in range(7)), *[0.0] * 4]
     checks = [check(rng, offset) for offset in offsets]
@@ -127,14 +127,14 @@ def test_a_drift_that_was_adjusted_away_is_none_any_more() -> None:
     assert not any(drifts(checks[:n]) for n in (8, 9, 10, 11))
 
 
-def test_a_person_at_75_s_among_two_at_6_s_is_named_and_the_others_are_not() -> None:
+def test_one_person_at_75_s_among_two_at_6_s_is_the_only_one_named() -> None:
     found = moves(period("slow one", Planted(hands={"MK": 75.0})))
     told = [(key.station, key.operator) for key, pace in found.items()
             if pace.word is not Word.TOO_LITTLE]  # fmt: skip
     assert sorted(set(told)) == [(station, "MK") for station in STATIONS]
 
 
-def test_a_tack_that_is_4_s_too_long_is_told_for_each_way_of_knowing_it() -> None:
+def test_a_tack_4_s_too_long_is_reported_both_measured_and_declared() -> None:
     topic = tack(period("long tack", Planted(tack=4.0)))
     said = [Words("en").say(line) for line in topic.answer]
     assert [line[:4] for line in said] == ["Yes:", "Yes:"]
@@ -147,7 +147,7 @@ def test_a_material_that_fails_is_named() -> None:
     assert set(found["materials"]) == {"pile"}
 
 
-def test_a_bad_press_is_not_blamed_on_the_person_who_is_there_with_others() -> None:
+def test_a_bad_press_is_not_blamed_on_the_person_most_often_there() -> None:
     """All people slip more at south; QV is only there more often."""
     groups = {
         ("QV", "reading"): {"south": Share(20, 80), "north": Share(1, 20)},
@@ -160,13 +160,13 @@ rates = st.tuples(st.integers(0, 60), st.integers(1, 60)).map(lambda p: Share(mi
 
 
 @given(rates)
-def test_the_interval_of_a_share_is_that_of_scipy(share: Share) -> None:
+def test_the_interval_of_a_share_agrees_with_scipy(share: Share) -> None:
     known = outside().binomtest(*share).proportion_ci(method="wilson")
     assert tuple(wilson(*share)) == pytest.approx((known.low, known.high), abs=1e-12)
 
 
 @given(rates, rates)
-def test_the_chance_among_others_is_that_of_scipy(own: Share, others: Share) -> None:
+def test_the_chance_of_more_than_others_agrees_with_scipy(own: Share, others: Share) -> None:
     every, slips = own.whole + others.whole, own.part + others.part
     known = outside().hypergeom.sf(own.part - 1, every, slips, own.whole)
     assert more_than_others([(own, others)]) == pytest.approx(known, rel=1e-8, abs=1e-14)
@@ -174,7 +174,9 @@ def test_the_chance_among_others_is_that_of_scipy(own: Share, others: Share) -> 
 
 @given(rates, rates, rates, rates)
 @settings(max_examples=30)
-def test_over_two_strata_it_is_the_sum_of_both(a: Share, b: Share, c: Share, d: Share) -> None:
+def test_the_chance_over_two_strata_agrees_with_scipys_sum(
+    a: Share, b: Share, c: Share, d: Share
+) -> None:
     one = outside().hypergeom(a.whole + b.whole, a.part + b.part, a.whole)
     two = outside().hypergeom(c.whole + d.whole, c.part + d.part, c.whole)
     seen = a.part + c.part
@@ -184,7 +186,7 @@ def test_over_two_strata_it_is_the_sum_of_both(a: Share, b: Share, c: Share, d: 
 
 
 @given(rates, st.floats(0.01, 0.99))
-def test_the_chance_of_so_many_is_that_of_scipy(share: Share, chance: float) -> None:
+def test_the_chance_of_at_least_that_many_agrees_with_scipy(share: Share, chance: float) -> None:
     known = outside().binom.sf(share.part - 1, share.whole, chance)
     assert at_least(*share, chance) == pytest.approx(known, rel=1e-8, abs=1e-14)
 
@@ -193,7 +195,7 @@ seconds = st.lists(st.integers(1, 40).map(float), min_size=1, max_size=30)
 
 
 @given(seconds, seconds)
-def test_the_chance_of_longer_times_is_that_of_scipy(a: list[float], b: list[float]) -> None:
+def test_the_chance_of_longer_times_agrees_with_scipy(a: list[float], b: list[float]) -> None:
     if len({*a, *b}) < 2:
         assert longer_than_others(a, b) == 1.0
         return
@@ -202,7 +204,7 @@ def test_the_chance_of_longer_times_is_that_of_scipy(a: list[float], b: list[flo
 
 
 @given(st.lists(st.floats(0, 100), min_size=6, max_size=80))
-def test_the_interval_of_a_median_is_that_of_scipy(values: list[float]) -> None:
+def test_the_interval_of_a_median_agrees_with_scipy(values: list[float]) -> None:
     known = outside().quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
     found = median_interval(values)
     assert found is not None
@@ -210,9 +212,7 @@ def test_the_interval_of_a_median_is_that_of_scipy(values: list[float]) -> None:
 
 
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=5))
-def test_too_few_values_have_no_interval_of_their_median_as_scipy_has_none(
-    values: list[float],
-) -> None:
+def test_too_few_values_have_no_interval_for_the_median_as_in_scipy(values: list[float]) -> None:
     """Lowest and highest of five hold it 15 times of 16: less than 95 of 100. Of one, never."""
     known = outside().quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
     assert isnan(known.low) or isnan(known.high)
@@ -220,18 +220,18 @@ def test_too_few_values_have_no_interval_of_their_median_as_scipy_has_none(
 
 
 @given(st.floats(0.01, 30), st.integers(1, 30))  # nearer to 0 scipy itself is off by 1e-12
-def test_students_t_is_that_of_scipy(distance: float, freedom: int) -> None:
+def test_students_t_agrees_with_scipy(distance: float, freedom: int) -> None:
     known = 2 * outside().t.sf(distance, freedom)
     assert student(distance, freedom) == pytest.approx(known, abs=1e-12)
 
 
-def test_the_chance_of_a_slope_is_that_of_scipy() -> None:
+def test_the_chance_of_a_slope_agrees_with_scipy() -> None:
     values = [0.2, 0.9, 1.4, 3.1, 3.0, 4.6]
     known = outside().linregress(range(6), values)
     assert chance_of_slope(values) == pytest.approx((known.slope, known.pvalue))
 
 
-def test_what_could_have_named_nobody_does_not_count_as_asked() -> None:
+def test_a_question_that_could_name_nobody_does_not_count() -> None:
     """Tarone 1990: of ten asked two could reach .05 / 2; memory."""
     asked = [Case(0.02, 0.001), Case(1.0, 0.001), *[Case(1.0, 0.6)] * 8]
     assert words(asked)[0] is Word.WATCH
@@ -239,7 +239,7 @@ def test_what_could_have_named_nobody_does_not_count_as_asked() -> None:
 
 
 @pytest.mark.parametrize("part", [2, 3, 5, 6, 8])
-def test_one_whom_nobody_works_beside_is_held_against_a_usual_share(part: int) -> None:
+def test_a_person_who_works_alone_is_compared_with_a_usual_share(part: int) -> None:
     """By scipy's binomial; fewer than three name nobody, however few there were to go by."""
     chance = outside().binom.sf(part - 1, 40, 0.05)
     found = stand_out({"AB": {"": Share(part, 40)}}, alone=0.05, questions=1)
@@ -248,7 +248,7 @@ def test_one_whom_nobody_works_beside_is_held_against_a_usual_share(part: int) -
     assert stand_out({"AB": {"": Share(part, 40)}}, questions=1) == ()  # with no share at all
 
 
-def test_stations_that_differ_are_not_pooled() -> None:
+def test_stations_with_different_shares_are_not_pooled() -> None:
     assert agree({"north": Share(5, 100), "south": Share(6, 100)})
     assert not agree({"north": Share(5, 100), "south": Share(25, 100)})
     assert not agree({"north": Share(0, 100), "south": Share(20, 100), "east": Share(22, 100)})
@@ -271,13 +271,11 @@ def false_signals(kind: str, length: int, charts: int) -> float:
 
 @pytest.mark.parametrize("kind", ["normal", "leaning", "shares"])
 @pytest.mark.parametrize("length", [10, 40, 100])
-def test_charts_as_drawn_tell_a_false_signal_once_in_370_values_at_most(
-    kind: str, length: int
-) -> None:
+def test_the_charts_give_at_most_one_false_signal_in_370_values(kind: str, length: int) -> None:
     assert false_signals(kind, length, 12_000 // length) <= 1 / 370
 
 
-def test_a_level_that_moves_by_three_deviations_is_told_on_a_settled_base() -> None:
+def test_a_shift_of_three_deviations_is_reported_on_a_settled_base() -> None:
     rng, told = Random("moved"), 0
     for _ in range(20):
         values = [rng.gauss(0, 1) for _ in range(30)] + [rng.gauss(3, 1) for _ in range(30)]
@@ -285,7 +283,7 @@ def test_a_level_that_moves_by_three_deviations_is_told_on_a_settled_base() -> N
     assert told >= 15
 
 
-def test_runs_are_no_signal_before_the_base_is_settled() -> None:
+def test_a_run_is_not_a_signal_before_the_base_is_settled() -> None:
     run = [1.1, 1.2, 1.3] * 4
     assert values_chart([0.0, 1.0] * 2 + [1.1, 0.2] * 2 + run[:11]).signals == ()
     steady, restless = [0.0, 1.0, 0.2, 0.5, 0.9] * 4, [0.0, 1.0, 0.2, 0.5, 9.0] + [0.0, 0.9] * 8
@@ -294,7 +292,9 @@ def test_runs_are_no_signal_before_the_base_is_settled() -> None:
 
 
 @pytest.mark.parametrize("by_ranges", [True, False])
-def test_the_interval_of_an_index_holds_the_true_one_as_often_as_it_says(by_ranges: bool) -> None:
+def test_the_interval_of_an_index_contains_the_true_one_95_percent_of_the_time(
+    by_ranges: bool,
+) -> None:
     """Limits 4 deviations off on one side: the true index is 4/3. 40 values, 500 times."""
     rng, held = Random(f"index {by_ranges}"), 0
     for _ in range(500):
@@ -311,11 +311,11 @@ def test_the_interval_of_an_index_holds_the_true_one_as_often_as_it_says(by_rang
     assert 0.92 <= held / 500 <= 0.98
 
 
-def test_jobs_of_the_made_up_shift_are_those_of_its_plans() -> None:
+def test_the_made_up_shift_has_the_jobs_of_its_plans() -> None:
     assert set(period("any").begun()) == set(JOBS)
 
 
-def test_hands_by_person_stand_in_the_order_of_the_letters_each_station_by_itself() -> None:
+def test_times_per_person_are_in_alphabetical_order_by_person_and_station() -> None:
     about = period("people", Planted(hands={"MK": 75.0}))
     rows = people(about).section.table.rows
     assert [(row[0], row[1]) for row in rows] == sorted(

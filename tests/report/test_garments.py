@@ -21,39 +21,41 @@ from kiosk.run.state.model import Stage
         ((Stage.UNKNOWN,), Result.OPEN),
     ],
 )
-def test_the_worst_pass_decides_a_garment(stages: tuple[Stage, ...], result: Result) -> None:
+def test_the_worst_pass_decides_a_garments_result(
+    stages: tuple[Stage, ...], result: Result
+) -> None:
     assert result_of(stages) is result
 
 
-def test_a_garment_of_two_passes_is_one_row() -> None:
+def test_a_garment_with_two_passes_is_one_row() -> None:
     rows = garment_rows((ticket(passage=0), ticket(passage=1), ticket("2")))
     assert [row.line for row in rows] == ["1", "2"]
 
 
-def test_the_copy_after_a_scrap_is_a_row_of_its_own() -> None:
+def test_a_copy_made_after_scrap_has_its_own_row() -> None:
     rows = garment_rows((ticket(stage=Stage.SCRAP), ticket(copy=2)))
     assert [(row.copy, row.result) for row in rows] == [(1, Result.SCRAP), (2, Result.GOOD)]
 
 
-def test_lines_are_sorted_as_people_count() -> None:
+def test_lines_are_sorted_by_number_and_not_as_text() -> None:
     rows = garment_rows(ticket(line) for line in ("10", "B", "2", "1"))
     assert [row.line for row in rows] == ["1", "2", "10", "B"]
 
 
-def test_good_at_first_is_good_as_first_pressed() -> None:
+def test_a_garment_good_as_first_pressed_is_a_first_pass() -> None:
     assert garment(ticket()).first_pass
 
 
-def test_mended_or_pressed_again_is_not_good_at_first() -> None:
+def test_a_repaired_or_re_pressed_garment_is_not_a_first_pass() -> None:
     assert not garment(ticket(defect="lifted_edge")).first_pass
     assert not garment(ticket(represses=1)).first_pass
     assert not garment(ticket(stage=Stage.ACCEPTED)).first_pass
 
 
-def test_a_garment_belongs_to_the_shift_of_its_last_result() -> None:
+def test_a_garment_belongs_to_the_shift_of_its_latest_result() -> None:
     early, late = ticket(shift=1, ended=1.0), ticket(passage=1, shift=2, ended=2.0)
     assert garment(early, late).shift == 2
 
 
-def test_an_open_garment_has_not_ended() -> None:
+def test_an_open_garment_has_no_end_time() -> None:
     assert garment(ticket(), ticket(passage=1, stage=Stage.WAITING)).ended is None

@@ -65,9 +65,7 @@ def cells(topic: Topic) -> dict[str, str]:
     ]
     + [(PeelWait(Peel.COLD, 60.0, 600.0, FROM_ESTIMATE), "estimate")],
 )
-def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
-    wait: PeelWait, by: str
-) -> None:
+def test_with_a_rule_or_an_estimate_peels_can_be_early_or_late(wait: PeelWait, by: str) -> None:
     found = peels(period(wait))
     assert told(found).startswith(f"2 early, 1 late of 5 ({by}).")
     row = cells(found)
@@ -84,7 +82,7 @@ def test_by_a_rule_or_an_estimate_peels_are_early_and_late_and_it_is_named(
         PeelWait(Peel.COLD, 60.0, 600.0, FROM_PRACTICE),
     ],
 )
-def test_by_a_guess_nothing_is_early_or_late(wait: PeelWait) -> None:
+def test_with_a_guess_no_peel_is_early_or_late(wait: PeelWait) -> None:
     found = peels(period(wait))
     assert told(found) == (
         "5 peeled by a guessed time: 2 before it, 1 after. A guess is not a rule, so none counts "
@@ -100,7 +98,7 @@ def test_by_a_guess_nothing_is_early_or_late(wait: PeelWait) -> None:
 
 @pytest.mark.parametrize(("source", "helped"), [(SHEET, ["QV"]), (GUESS, [])])
 @pytest.mark.parametrize("said", [True, False])
-def test_nobody_is_said_to_need_help_for_peeling_before_a_guess(
+def test_peeling_before_a_guess_does_not_mean_a_person_needs_help(
     source: Source, helped: list[str], said: bool
 ) -> None:
     """Whether the record says that it was a guess, or only the plan does; QV of two operators."""

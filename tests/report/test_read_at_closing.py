@@ -41,7 +41,7 @@ def answer(topic: Topic) -> str:
     return " ".join(map(SAY, topic.answer))
 
 
-def test_what_did_not_happen_has_no_lines_of_its_own() -> None:
+def test_sections_without_events_are_left_out() -> None:
     """No first garment, no trial and nothing told at a hand-over: nowhere a row of zeros."""
     quiet = report()
     for text in (to_text(quiet, SAY), to_html(quiet, SAY)):
@@ -51,7 +51,7 @@ def test_what_did_not_happen_has_no_lines_of_its_own() -> None:
     assert not shown & {"articles", "trials", "handovers"}
 
 
-def test_below_twenty_garments_no_ratio_stands_there_without_its_value() -> None:
+def test_below_twenty_garments_ratios_without_a_value_are_left_out() -> None:
     """Fewer than 20 of anything are counted, never made into a rate (docs/report.md)."""
     (few,) = (t for t in report().topics if t.section.id == "ratios")
     names = [spoken(row[0], SAY) for row in few.section.table.rows]
@@ -61,11 +61,11 @@ def test_below_twenty_garments_no_ratio_stands_there_without_its_value() -> None
     assert "Quality ratio" in [spoken(row[0], SAY) for row in many.section.table.rows]
 
 
-def test_a_narrow_screen_shows_no_head_without_its_value() -> None:
+def test_a_narrow_screen_hides_empty_cells() -> None:
     assert "td:empty { display: none; }" in STYLE
 
 
-def test_of_few_peels_no_rate_is_told() -> None:
+def test_a_few_peels_are_reported_without_a_rate() -> None:
     begun = Begun(plan())
     few, many = (
         Period((facts(jobs={"ferry": begun}, peels=(Peels(0, 0, (30.0,) * 2 + (90.0,) * n, ()),)),))
@@ -76,7 +76,7 @@ def test_of_few_peels_no_rate_is_told() -> None:
     assert "2 early, 0 late of 32 (2–20 %;" in answer(peels(many))
 
 
-def test_how_often_something_was_overridden_is_told_in_words() -> None:
+def test_the_number_of_overrides_is_written_in_words() -> None:
     once, twice = (
         report(*(RepressAllowed(at(), f"{n}/1/1", "WX", "relaid") for n in range(many)))
         for many in (1, 2)
@@ -88,7 +88,7 @@ def test_how_often_something_was_overridden_is_told_in_words() -> None:
     ]
 
 
-def test_where_defects_come_equally_often_none_came_most() -> None:
+def test_equally_frequent_defects_are_named_together() -> None:
     events = (
         finished("1", Stage.REWORK, "scorch", "over_run"),
         finished("2", Stage.REWORK, "marks", "over_run"),
@@ -101,7 +101,7 @@ def test_where_defects_come_equally_often_none_came_most() -> None:
     )
 
 
-def test_a_slow_steps_times_are_counted_apart_from_their_seconds() -> None:
+def test_a_slow_step_is_shown_with_its_median_range_and_count() -> None:
     hands = (Seconds(0, 0, 0, 2, (200.0,) * 30),)
     told = answer(pace(Period((facts(moves=hands),)))[1])
     assert "median 200 s (200–200 s, 30 times)" in told
@@ -117,7 +117,7 @@ def shop() -> Facts:
     return facts(jobs=jobs, pulled=pulled)
 
 
-def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
+def test_jobs_are_shown_by_title_and_jobs_with_the_same_title_by_key_too() -> None:
     period = Period((shop(),))
     built = build(Asked(period, period, period), "08:00", "16:00")
     titles = "Club shirts (a-1), Club shirts (a-2), Course shirts"
@@ -129,7 +129,7 @@ def test_jobs_are_told_by_their_titles_and_two_of_one_title_apart() -> None:
     assert [row[1] for row in recheck.section.table.rows] == ["Club shirts (a-1)", "Course shirts"]
 
 
-def test_a_garment_of_an_override_is_told_by_its_jobs_title() -> None:
+def test_an_override_names_the_garments_job_by_title() -> None:
     begun = Begun(replace(plan(), title="Course shirts"))
     job = facts().stints[0].job
     built = report(RepressAllowed(at(), "4/1/1", "WX", "relaid"), jobs={job: begun})
@@ -137,7 +137,7 @@ def test_a_garment_of_an_override_is_told_by_its_jobs_title() -> None:
     assert spoken(row[1], SAY) == "Course shirts, line 4"
 
 
-def test_a_row_without_a_number_is_not_taken_for_the_number_that_its_line_is() -> None:
+def test_a_row_without_a_number_is_shown_by_its_line_with_a_hash() -> None:
     same = (Pulled("press-one", "b", "7", ""), Pulled("press-one", "b", "2", "7"))
     marked = (Marked("b", "9", "", ("short",)),)
     period = Period((shop()._replace(pulled=same, marked=marked),))
@@ -148,12 +148,12 @@ def test_a_row_without_a_number_is_not_taken_for_the_number_that_its_line_is() -
     assert cells == ["#7, 7", "#9"]
 
 
-def test_a_hot_peel_that_was_late_is_not_told_as_a_doubt_about_heat_alone() -> None:
+def test_a_late_hot_peel_puts_heat_or_peel_in_doubt() -> None:
     period = Period((shop()._replace(marked=(Marked("b", "9", "", ("late",)),)),))
     assert "its heat or peel is in doubt" in answer(recheck(period))
 
 
-def test_a_shift_of_one_day_names_the_day_once() -> None:
+def test_a_shift_within_one_day_names_the_day_once() -> None:
     began = datetime(2026, 2, 2, 8, 0).timestamp()
     one = moments([(Shift(1, 1, 9, began, began + 3600.0),)])
     assert one == ("2026-02-02 08:00", "09:00")
@@ -162,7 +162,7 @@ def test_a_shift_of_one_day_names_the_day_once() -> None:
     assert moments([(Shift(1, 1, 9, began, None),)]) == ("2026-02-02 08:00", "")
 
 
-def test_one_change_of_several_pieces_is_told_once() -> None:
+def test_one_change_to_several_pieces_is_listed_once() -> None:
     values: dict[str, Value] = {"unit": "F", "normal": 294, "now": 312}
     changed = tuple(
         say("settings.changed_temperature", piece=piece, **values)
@@ -179,7 +179,7 @@ def test_one_change_of_several_pieces_is_told_once() -> None:
     )
 
 
-def test_a_procedure_of_one_closing_group_is_not_numbered() -> None:
+def test_a_procedure_with_one_closing_group_has_no_number() -> None:
     """Group 1 of one tells nothing; two groups of a panel are told apart."""
     one = plan()
     (passage,) = one.passes

@@ -101,7 +101,7 @@ def read(page: str) -> Reader:
     return reader
 
 
-def test_the_twelve_questions_stand_at_the_top_each_with_an_answer() -> None:
+def test_the_twelve_questions_are_at_the_top_with_their_answers() -> None:
     topics = made().asked()
     assert [topic.question for topic in topics] == list(QUESTIONS)
     page = to_html(made(), SAY)
@@ -110,7 +110,7 @@ def test_the_twelve_questions_stand_at_the_top_each_with_an_answer() -> None:
     assert all(SAY(line) for topic in topics for line in topic.answer)
 
 
-def test_the_page_needs_nothing_beside_it() -> None:
+def test_the_page_needs_no_other_files() -> None:
     page = to_html(made(), SAY)
     assert page.startswith("<!doctype html>")
     assert page.rstrip().endswith("</html>")
@@ -119,7 +119,7 @@ def test_the_page_needs_nothing_beside_it() -> None:
     assert "@page" in page
 
 
-def test_every_chart_stands_under_a_sentence_that_says_what_it_suggests() -> None:
+def test_every_chart_has_a_sentence_above_it_saying_what_it_suggests() -> None:
     charts = [topic.section for topic in made().topics if topic.section.chart is not None]
     assert charts
     for section in charts:
@@ -144,14 +144,14 @@ TEXTS = st.text(max_size=12) | st.sampled_from(
 
 @settings(max_examples=60)
 @given(TEXTS)
-def test_nothing_that_people_wrote_becomes_an_element(text: str) -> None:
+def test_text_written_by_people_never_becomes_an_html_element(text: str) -> None:
     known = set(read(to_html(made(), SAY)).found)
     assert set(read(to_html(made(text), SAY)).found) <= known
 
 
 @settings(max_examples=60)
 @given(TEXTS)
-def test_no_cell_of_the_tables_is_a_formula(text: str) -> None:
+def test_no_table_cell_is_a_formula(text: str) -> None:
     if "\0" in text:  # csv's reader takes no NUL
         return
     rows = list(csv.reader(io.StringIO(tables_to_csv(made(text), SAY), newline="")))
@@ -159,30 +159,30 @@ def test_no_cell_of_the_tables_is_a_formula(text: str) -> None:
     assert not [c for row in rows for c in row if c.lstrip(" ").startswith(FORMULA)]
 
 
-def test_the_json_has_all_that_the_page_says() -> None:
+def test_the_json_has_everything_the_page_says() -> None:
     found = json.loads(json.dumps(values(made(), period(), SAY)))
     assert list(found["answers"]) == list(QUESTIONS)
     assert (found["ordered"], found["good"], found["first_pass"]["rate"]) == (30, 30, 1.0)
     assert found["spoiled"][0]["material"] in ("film", "flock")
 
 
-def test_the_text_says_it_in_spanish_too() -> None:
+def test_the_text_is_in_spanish_too() -> None:
     text = to_text(made(), SPANISH)
     assert "¿Qué trabajo va atrasado?" in text
     assert "Which" not in text
 
 
-def test_no_player_is_on_any_page_because_the_facts_know_none() -> None:
+def test_the_facts_contain_no_player_names() -> None:
     fields = {name for each in (Begun, Spoiled, Marked, Stint) for name in each._fields}
     assert "name" not in fields
 
 
-def test_page_and_text_say_that_nothing_was_tried_on_a_real_press() -> None:
+def test_the_page_and_the_text_say_not_yet_tried_on_a_real_press() -> None:
     assert "Not yet tried on a real press." in to_text(made(), SAY)
     assert "Todavía sin probar en una plancha real." in to_html(made(), SPANISH, "es")
 
 
-def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
+def test_a_long_cell_wraps_onto_the_next_line_of_the_text() -> None:
     lines = to_text(made(), SAY).splitlines()
     start = "Few temperatures suit everything here: check that the press"
     row = next(n for n, line in enumerate(lines) if start in line)
@@ -192,7 +192,7 @@ def test_a_long_cell_of_the_text_goes_on_below_itself() -> None:
 @settings(max_examples=60)
 @given(st.lists(st.floats(-5, 5), min_size=2, max_size=20), st.floats(0, 3))
 @example([0.0, 1.1125369292536007e-308], 0.0)
-def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
+def test_a_chart_stays_in_its_frame_and_its_labels_do_not_overlap(
     values: list[float], reach: float
 ) -> None:
     ends = [tuple([at] * len(values)) for at in (-reach, 0.0, reach)]
@@ -208,7 +208,7 @@ def test_a_chart_stays_in_its_frame_and_its_numbers_do_not_touch(
     assert all(b - a >= FRAME.row - 1e-6 for a, b in pairwise(middles))
 
 
-def test_figures_in_tables_and_charts_are_written_as_the_language_writes_them() -> None:
+def test_figures_use_the_languages_decimal_mark() -> None:
     """Spanish writes 1,5 (English 1.5); a sign before a figure changes nothing of that."""
     checks = tuple(
         (n, PressVerified(at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4,
@@ -228,7 +228,7 @@ def test_figures_in_tables_and_charts_are_written_as_the_language_writes_them() 
     assert re.findall(r"\S*\d\.\d\S*", shown["es"]) == []
 
 
-def test_bars_are_as_long_as_their_counts_and_those_without_room_are_left_out() -> None:
+def test_bars_are_proportional_and_those_that_do_not_fit_are_left_out() -> None:
     bars = [("first", 8, "80 %"), ("second", 2, "100 %"), *[("more", 1, "")] * 9]
     strokes = list(bar_strokes(bars, FRAME))
     first, second, *rest = [each.wide for each in strokes if isinstance(each, Bar)]
@@ -238,7 +238,7 @@ def test_bars_are_as_long_as_their_counts_and_those_without_room_are_left_out() 
     assert said[:3] == ["8 · 80 % · first", "2 · 100 % · second", "1 · more"]
 
 
-def test_each_question_leads_to_a_section_and_an_exception_stands_in_bold() -> None:
+def test_each_question_links_to_a_section_and_exceptions_are_bold() -> None:
     page = to_html(made(), SAY)
     led_to = re.findall(r'<dt><a href="#(\w+)">', page)
     assert len(led_to) == 12
@@ -248,7 +248,7 @@ def test_each_question_leads_to_a_section_and_an_exception_stands_in_bold() -> N
     assert len(bold) < 12
 
 
-def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_right() -> None:
+def test_a_table_has_a_caption_headings_and_right_aligned_figures() -> None:
     page = to_html(made(), SAY)
     assert page.count("<table>") == page.count("<caption>") == page.count("<thead>")
     assert "<th>" not in page
@@ -258,7 +258,7 @@ def test_a_table_has_a_caption_heads_by_column_and_row_and_its_figures_stand_rig
     assert made_table.count('<th scope="row">') == 1
 
 
-def test_no_garment_to_look_over_stands_behind_a_line_that_opens() -> None:
+def test_garments_to_recheck_are_never_hidden_in_a_fold() -> None:
     """On paper nothing opens."""
     marked = tuple(Marked("ferry", str(n), str(20 + n), ("unknown",)) for n in range(ROWS + 3))
     period = Period((facts(marked=marked),))
@@ -269,7 +269,7 @@ def test_no_garment_to_look_over_stands_behind_a_line_that_opens() -> None:
 
 
 @pytest.mark.parametrize(("say_in", "told"), [(SAY, "2 more rows"), (SPANISH, "2 filas más")])
-def test_rows_that_a_page_does_not_show_at_first_are_opened_on_it(say_in: Say, told: str) -> None:
+def test_rows_beyond_the_first_can_be_unfolded_on_the_page(say_in: Say, told: str) -> None:
     """Who reads a page has no command line: all of a table is on it."""
     about = period("ferry", *(Held(at(), f"reason {n}") for n in range(ROWS)))
     page = to_html(build(Asked(about, about, Period()), "08:00", "16:00"), say_in)
@@ -283,7 +283,7 @@ def test_rows_that_a_page_does_not_show_at_first_are_opened_on_it(say_in: Say, t
     assert " --" not in read(page.partition("</style>")[2]).text
 
 
-def test_a_sentence_that_ends_without_a_point_is_parted_from_the_next() -> None:
+def test_sentences_without_a_full_stop_do_not_run_together() -> None:
     told = to_html(made(), SAY)
     readings = re.findall(r"<section [^>]*>.*?<p>(.*?)</p>", told, re.DOTALL)
     assert readings
@@ -308,16 +308,14 @@ PROBE = """<script>addEventListener("load", () => {
 
 
 @pytest.mark.parametrize("words", [SAY, SPANISH])
-def test_whoever_signs_a_closing_sheet_finds_word_and_line_in_one_row(words: Say) -> None:
+def test_a_signature_line_stays_beside_its_word(words: Say) -> None:
     """On a telephone the row breaks between the three, never within one."""
     parts = words(say("sheet.sign")).split(" ")
     assert [part.endswith("_") for part in filter(None, parts)] == [True] * 3
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
-def test_in_a_browser_nothing_is_off_the_screen_and_it_prints_on_both_papers(
-    tmp_path: Path,
-) -> None:
+def test_in_a_browser_everything_is_on_screen_and_prints_on_a4_and_letter(tmp_path: Path) -> None:
     assert CHROMIUM is not None
     page = to_html(made("a-long-name-without-any-space-in-it-of-a-job"), SAY)
     (tmp_path / "page.html").write_text(page.replace("</body>", f"{PROBE}</body>"), "utf-8")

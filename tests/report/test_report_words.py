@@ -107,7 +107,7 @@ def read(report: Report, words: Words) -> str:
 
 @pytest.mark.parametrize("words", LANGUAGES, ids=lambda each: each.language)
 @pytest.mark.parametrize("report", [shift(), complaint()], ids=["report", "card"])
-def test_no_key_of_a_record_is_read(report: Report, words: Words) -> None:
+def test_no_key_of_the_record_is_shown_to_a_reader(report: Report, words: Words) -> None:
     text = read(report, words)
     assert not set(KEY.findall(text))
     if words.language == "es":

@@ -22,14 +22,14 @@ def read(lines: Iterable[str]) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO("".join(lines), newline="")))
 
 
-def test_there_is_a_row_per_garment_under_one_header() -> None:
+def test_each_garment_has_a_row_under_one_header() -> None:
     rows = read(to_csv([("north", garment(ticket("1"))), ("north", garment(ticket("2")))], when))
     assert [row["line"] for row in rows] == ["1", "2"]
     assert tuple(rows[0]) == COLUMNS
     assert (rows[0]["station"], rows[0]["ended"]) == ("north", "at 1770000000")
 
 
-def test_rows_are_written_as_they_come_and_none_is_kept() -> None:
+def test_rows_are_written_as_they_come_without_being_kept() -> None:
     read_so_far = []
 
     def many() -> Iterator[tuple[str, GarmentRow]]:
@@ -45,13 +45,13 @@ def test_rows_are_written_as_they_come_and_none_is_kept() -> None:
 @pytest.mark.parametrize(
     "text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", '=HYPERLINK("x";"y")']
 )
-def test_a_cell_that_a_spreadsheet_would_run_begins_with_an_apostrophe(text: str) -> None:
+def test_a_cell_that_looks_like_a_formula_starts_with_an_apostrophe(text: str) -> None:
     row = garment(ticket())._replace(line=text)
     assert read(to_csv([("north", row)], when))[0]["line"] == f"'{text}"
 
 
 @given(st.text(max_size=20))
-def test_every_cell_is_read_back_whole_and_none_is_a_formula(text: str) -> None:
+def test_every_cell_is_read_back_complete_and_none_is_a_formula(text: str) -> None:
     if "\0" in text:  # csv's reader takes no NUL
         return
     ((found,),) = csv.reader(io.StringIO(cell(text) + "\r\n", newline="")) if text else [[""]]
@@ -59,6 +59,6 @@ def test_every_cell_is_read_back_whole_and_none_is_a_formula(text: str) -> None:
     assert not found.lstrip(" ").startswith(FORMULA)
 
 
-def test_numbers_keep_their_zeros() -> None:
+def test_numbers_keep_their_leading_zeros() -> None:
     row = garment(ticket(number="07"))
     assert read(to_csv([("north", row)], when))[0]["number"] == "07"

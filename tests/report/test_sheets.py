@@ -65,7 +65,7 @@ def told(log: Path, *asked: str) -> Any:
     return json.loads(said(log, *asked, "--json"))
 
 
-def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
+def test_a_garments_card_answers_everything_a_complaint_asks(log: Path) -> None:
     """The second garment of the first day: when, where, set how, known how, checked, by whom."""
     (card,) = told(log, "--garment", f"{SOUTH}-0/44")
     assert "number 44 (line 2" in card["title"]
@@ -90,9 +90,7 @@ def test_a_garments_card_tells_all_that_a_complaint_asks(log: Path) -> None:
     ] * len(card["card_materials"])
 
 
-def test_what_was_let_pass_for_a_lot_is_on_the_card_of_each_garment_pressed_since(
-    tmp_path: Path,
-) -> None:
+def test_a_skipped_trial_is_on_the_card_of_each_garment_pressed_since(tmp_path: Path) -> None:
     """The shipped shop asks for a trial of its guesses; the made-up supervisor lets it go once."""
     path = tmp_path / "sim.sqlite3"
     with redirect_stdout(StringIO()):
@@ -107,7 +105,7 @@ def test_what_was_let_pass_for_a_lot_is_on_the_card_of_each_garment_pressed_sinc
     assert card["card_rulings"] == []
 
 
-def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) -> None:
+def test_a_remade_garment_has_both_copies_on_one_card(log: Path) -> None:
     (card,) = told(log, "--garment", f"{SOUTH}-0/55")
     first, second = card["record"]
     assert first.startswith("Copy 1: scrap")
@@ -116,7 +114,7 @@ def test_a_garment_that_was_made_again_has_both_copies_on_one_card(log: Path) ->
     assert finals == ["final press, copy 1", "final press, copy 2"]
 
 
-def test_a_scrapped_garment_that_is_still_to_be_made_again_is_told_so(tmp_path: Path) -> None:
+def test_a_scrapped_garment_not_yet_remade_has_an_open_copy_on_its_card(tmp_path: Path) -> None:
     path = tmp_path / "south.sqlite3"
     press = Press(path)
     press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN, results={1: SCRAPPED}, made=3))
@@ -145,9 +143,7 @@ class Cut(Press):
             self.do(c.Forward(meaning, self.now.clock + 1.0))
 
 
-def test_a_card_tells_that_the_clock_was_set_and_what_of_the_heat_is_in_doubt(
-    tmp_path: Path,
-) -> None:
+def test_a_card_mentions_a_clock_change_and_doubtful_heat(tmp_path: Path) -> None:
     path = tmp_path / "south.sqlite3"
     press = Cut(path)
     press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN))
@@ -160,7 +156,7 @@ def test_a_card_tells_that_the_clock_was_set_and_what_of_the_heat_is_in_doubt(
     assert "times of day are as that clock showed them" in clock
 
 
-def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own_title(
+def test_a_number_that_is_also_another_garments_line_shows_two_separate_cards(
     tmp_path: Path,
 ) -> None:
     """Else the heat of one garment would be read as the other's."""
@@ -182,7 +178,7 @@ def test_on_a_page_a_number_that_is_another_garments_line_has_each_under_its_own
     assert first < second < shown.rindex("card_heat")
 
 
-def test_a_line_that_is_nobodys_number_is_told_as_a_line(log: Path) -> None:
+def test_a_garment_found_by_its_line_is_announced_as_a_line(log: Path) -> None:
     """Who types 2 for the shirt that says 02 would read another garment's heat as its own."""
     told = said(log, "--garment", f"{SOUTH}-0/2")
     assert "number 44 (line 2" in told
@@ -191,26 +187,26 @@ def test_a_line_that_is_nobodys_number_is_told_as_a_line(log: Path) -> None:
     assert "No garment" not in said(log, "--garment", f"{SOUTH}-0/44")
 
 
-def test_a_garment_that_is_not_there_is_said_so(log: Path) -> None:
+def test_an_unknown_job_is_reported_with_the_jobs_in_the_record(log: Path) -> None:
     told = said(log, "--garment", "nowhere/12", code=1)
     assert "has no nowhere/12" in told
     assert f"{SOUTH}-0 (Winter jackets)" in told.partition("its jobs: ")[2]
 
 
-def test_shifts_of_several_stations_are_named_once_each(log: Path) -> None:
+def test_an_unknown_shift_is_reported_with_each_shift_listed_once(log: Path) -> None:
     told = said(log, "--log", str(log), "--shift", "99", code=1)
     numbers = told.strip().partition("it has: ")[2].split(", ")
     assert numbers == [str(nth) for nth in range(1, len(DAYS) + 1)]
 
 
-def test_a_number_that_a_job_has_not_is_told_with_those_that_it_has(log: Path) -> None:
+def test_an_unknown_number_is_reported_with_the_jobs_numbers(log: Path) -> None:
     told = said(log, "--garment", f"{SOUTH}-0/77", code=1)
     numbers = sorted(PLAIN, key=int)
     assert told.strip().endswith(f"with the number or line 77; it has: {', '.join(numbers)}")
 
 
 @pytest.mark.parametrize("way", ["shared/jobs/{}", "shared/jobs/{}/", "./{}/job.yaml"])
-def test_a_job_is_known_by_its_folder_however_it_is_given(log: Path, way: str) -> None:
+def test_a_job_can_be_named_by_its_folder_or_file(log: Path, way: str) -> None:
     """README: a job is its folder, its job.yaml, or its name; a shell completes the first."""
     job = way.format(f"{SOUTH}-0")
     (sheet,) = told(log, "--order", job)
@@ -219,9 +215,7 @@ def test_a_job_is_known_by_its_folder_however_it_is_given(log: Path, way: str) -
     assert "number 44 (line 2" in card["title"]
 
 
-def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
-    log: Path, tmp_path: Path
-) -> None:
+def test_a_closing_sheet_lists_every_garment_and_says_all_done(log: Path, tmp_path: Path) -> None:
     page = tmp_path / "sheet.html"
     (sheet,) = told(log, "--order", f"{SOUTH}-0", "--html", str(page))
     assert sheet["line"] == "All done: 8 garments good or accepted."
@@ -237,19 +231,19 @@ def test_a_closing_sheet_lists_every_garment_and_says_whether_all_is_done(
     assert "#sheet_sizes td { height: 8mm;" in printed  # a row that a hand can write in
 
 
-def test_a_closing_sheet_of_an_order_that_is_not_done_says_so_first(log: Path) -> None:
+def test_an_unfinished_orders_closing_sheet_says_so_first(log: Path) -> None:
     (sheet,) = told(log, "--order", f"{SOUTH}-8")
     assert sheet["line"] == "NOT all done: 3 of 8 garments are not finished."
 
 
-def test_a_job_whose_day_has_come_is_behind(log: Path) -> None:
+def test_a_job_that_is_due_is_behind(log: Path) -> None:
     answer = told(log)["answers"]["behind"]
     assert answer.startswith("Winter jackets: due 2026-02-10, 3 of 8 still to finish.")
     earlier = told(log, "--to", "2026-02-09")
     assert "due" not in earlier["answers"]["behind"]
 
 
-def test_last_week_is_held_against_this(log: Path) -> None:
+def test_this_week_is_compared_with_last_week(log: Path) -> None:
     week = told(log, "--from", "2026-02-09", "--to", "2026-02-15")
     assert len(week["shifts"]) == 2
     assert week["operators"] == ["MK"]
@@ -258,7 +252,7 @@ def test_last_week_is_held_against_this(log: Path) -> None:
     assert "At the press this time but not last time: MK" in changed
 
 
-def test_who_was_here_before_is_not_called_new(tmp_path: Path) -> None:
+def test_a_returning_operator_is_not_called_new(tmp_path: Path) -> None:
     """ZD pressed on Monday and comes back on Wednesday; on Tuesday it was MK."""
     path = tmp_path / "south.sqlite3"
     press = Press(path)
@@ -270,7 +264,7 @@ def test_who_was_here_before_is_not_called_new(tmp_path: Path) -> None:
     assert "new" not in changed.lower()
 
 
-def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) -> None:
+def test_from_alone_runs_to_the_last_day_and_to_alone_from_the_first(log: Path) -> None:
     assert len(told(log, "--from", "2026-02-03")["shifts"]) == 3
     assert len(told(log, "--to", "2026-02-03")["shifts"]) == 2
     said(log, "--from", "2026-05-01", code=1)
@@ -278,7 +272,7 @@ def test_from_alone_goes_to_the_last_day_and_to_alone_from_the_first(log: Path) 
         said(log, "--from", "May")
 
 
-def test_a_closing_sheet_counts_from_small_to_large_whatever_the_roster_begins_with() -> None:
+def test_a_closing_sheet_lists_sizes_from_small_to_large() -> None:
     sizes = ("YM", "AL", "A2X", "YS", "AS", "AXL", "YXL")
     order = [replace(ticket(str(n)), size=size) for n, size in enumerate(sizes, 1)]
     table = closing_sheet(Begun(plan()), [order], str).topics[0].section.table
@@ -287,7 +281,7 @@ def test_a_closing_sheet_counts_from_small_to_large_whatever_the_roster_begins_w
     assert counted[:-1] == ["YS", "YM", "YXL", "AS", "AL", "AXL", "A2X"]
 
 
-def test_an_order_that_other_presses_may_have_more_of_is_not_called_done() -> None:
+def test_an_order_with_garments_at_other_presses_is_not_called_done() -> None:
     of = Begun(plan())
     assert closing_sheet(of, (), str).line.id == "sheet.done"
     assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"
@@ -301,7 +295,7 @@ def test_an_order_that_other_presses_may_have_more_of_is_not_called_done() -> No
         (SOUTH, "number.1", "marks (back, number)"),
     ],
 )
-def test_a_card_says_of_which_piece_a_defect_was(
+def test_a_card_names_the_piece_with_the_defect(
     tmp_path: Path, job: str, piece: str, where: str
 ) -> None:
     path = tmp_path / "one.sqlite3"
@@ -313,7 +307,7 @@ def test_a_card_says_of_which_piece_a_defect_was(
     assert f"defects: {where};" in card["record"][0]
 
 
-def test_of_a_panel_pressed_twice_a_card_says_what_was_laid_in_that_pass() -> None:
+def test_a_card_names_the_element_of_the_pass_with_the_defect() -> None:
     whole = plan()
     name = Piece("name.1", "name", 1, 1, "film", "black", "back")
     second = replace(whole.passes[0], group=1, steps=(step(Phase.FINAL, "name.1", seconds=12),))
@@ -324,7 +318,7 @@ def test_of_a_panel_pressed_twice_a_card_says_what_was_laid_in_that_pass() -> No
     assert "marks (back, number); scorch (back, name)" in said
 
 
-def test_what_an_order_was_let_begin_with_is_on_its_cards() -> None:
+def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
     """Whoever holds a scorched one asks for the margin to the cloth's limit."""
     (panel, *more) = plan().settings
     bare = replace(panel, warnings=("no_fabric_margin",))
@@ -353,7 +347,7 @@ class Misread(Press):
         super()._set()
 
 
-def test_what_a_press_showed_is_told_with_the_press_and_its_scale(tmp_path: Path) -> None:
+def test_a_wrong_setting_is_reported_with_the_press_and_its_scale(tmp_path: Path) -> None:
     path = tmp_path / "shop.sqlite3"
     press = Misread(path)
     press.day(Story(SOUTH, "Winter jackets", "ZD", PLAIN, made=1))
@@ -367,7 +361,7 @@ def test_what_a_press_showed_is_told_with_the_press_and_its_scale(tmp_path: Path
         assert int(found[1]) - int(found[2]) == 20
 
 
-def test_no_press_is_praised_whose_setting_nobody_read(tmp_path: Path) -> None:
+def test_a_press_whose_setting_was_never_read_is_not_called_right(tmp_path: Path) -> None:
     """A shift may go on at the setting that the one before has read."""
     path = tmp_path / "shop.sqlite3"
     with Store.open(path) as store:
@@ -398,7 +392,7 @@ class TwoHands(Press):
             super()._peel(name)
 
 
-def test_nobody_is_told_to_need_help_for_what_somebody_else_has_laid(tmp_path: Path) -> None:
+def test_an_operator_is_not_blamed_for_pieces_another_has_laid(tmp_path: Path) -> None:
     path = tmp_path / "south.sqlite3"
     wrong = c.Inspect("", Stage.ACCEPTED, "off_centre", "laid_wrong")
     press = TwoHands(path)

@@ -101,20 +101,20 @@ def press(tmp_path: Path) -> Iterator[Pressing]:
     made.recorder.close()
 
 
-def test_scrap_after_the_tack_has_used_the_lower_layer_alone(press: Pressing) -> None:
+def test_scrap_after_the_first_tack_uses_up_only_the_lower_layer(press: Pressing) -> None:
     press.close()
     press.scrap("1/1/1")
     assert press.used() == {LOWER: "11"}
 
 
-def test_scrap_after_the_final_has_used_both_layers(press: Pressing) -> None:
+def test_scrap_after_the_final_uses_up_both_layers(press: Pressing) -> None:
     press.close()
     press.close()
     press.scrap("1/1/1")
     assert press.used() == {LOWER: "11", UPPER: "11"}
 
 
-def test_scrap_before_any_heat_has_used_nothing(press: Pressing) -> None:
+def test_scrap_before_any_heat_uses_up_nothing(press: Pressing) -> None:
     """A piece that lay there cold can be taken up again."""
     press.ready()
     press.scrap("1/1/1")
@@ -123,16 +123,14 @@ def test_scrap_before_any_heat_has_used_nothing(press: Pressing) -> None:
     assert Words("en").say(answer) == "1 garment to replace; no piece was pressed on it."
 
 
-def test_a_closing_that_never_was_has_used_nothing(press: Pressing) -> None:
+def test_a_closing_that_never_happened_uses_up_nothing(press: Pressing) -> None:
     press.close()
     press.do(SayNeverClosed())
     press.scrap("1/1/1")
     assert press.used() == {}
 
 
-def test_what_was_pressed_before_the_job_was_put_back_counts_when_it_is_scrap(
-    press: Pressing,
-) -> None:
+def test_pieces_pressed_before_a_job_was_left_count_as_used_by_scrap(press: Pressing) -> None:
     press.close()
     press.do(c.LeaveJob())
     press.do(press.job)
@@ -141,7 +139,7 @@ def test_what_was_pressed_before_the_job_was_put_back_counts_when_it_is_scrap(
     assert press.used() == {LOWER: "11"}
 
 
-def test_a_garment_without_a_number_used_no_piece_of_one(tmp_path: Path) -> None:
+def test_a_garment_without_a_number_uses_up_no_digits(tmp_path: Path) -> None:
     """As a record of before has it: it went through every closing."""
     press = Pressing(tmp_path / "station.sqlite3", ("", "12", "13"))
     press.close()
@@ -151,7 +149,7 @@ def test_a_garment_without_a_number_used_no_piece_of_one(tmp_path: Path) -> None
     press.recorder.close()
 
 
-def test_a_garment_without_a_name_used_no_piece_of_one(tmp_path: Path) -> None:
+def test_a_garment_without_a_name_uses_up_no_name(tmp_path: Path) -> None:
     """Its number went under the final alone; the next garment has both."""
     whole = plan()
     (own,) = whole.passes

@@ -35,7 +35,7 @@ def beyond(values: list[float], limits: Limits) -> list[int]:
     return [n for n, v in enumerate(values, 1) if not limits.lower <= v <= limits.upper]
 
 
-def test_the_individuals_chart_of_the_handbook() -> None:  # NIST 6.3.2.2
+def test_the_individuals_chart_matches_the_handbook() -> None:  # NIST 6.3.2.2
     found = individuals(FLOW)
     assert fmean(abs(b - a) for a, b in pairwise(FLOW)) == pytest.approx(1.8778, abs=5e-5)
     assert found.centre == pytest.approx(50.81, abs=5e-7)
@@ -44,7 +44,7 @@ def test_the_individuals_chart_of_the_handbook() -> None:  # NIST 6.3.2.2
     assert beyond(FLOW, found) == []
 
 
-def test_the_share_of_the_handbooks_chart_and_its_farthest_sample() -> None:  # NIST 6.3.3.2
+def test_the_shares_chart_matches_the_handbooks_mean_and_farthest_sample() -> None:  # NIST 6.3.3.2
     """The chart as drawn is wider than the handbook's: of its two signals it tells one."""
     counts = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,
               8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]  # fmt: skip
@@ -54,14 +54,14 @@ def test_the_share_of_the_handbooks_chart_and_its_farthest_sample() -> None:  # 
     assert {sign.at + 1 for sign in found.signals} == {23}
 
 
-def test_the_chart_of_single_values_is_drawn_wider_than_the_handbooks_on_both_sides() -> None:
+def test_the_chart_of_single_values_has_wider_limits_than_the_handbook() -> None:
     found, wide = individuals(FLOW), values_chart(FLOW).limits[0]
     assert wide.upper - wide.centre == pytest.approx(wide.centre - wide.lower)
     assert wide.upper - wide.lower > found.upper - found.lower  # NIST 6.3.2.2: 55.8041, 45.8159
     assert wide.centre == pytest.approx(51.25)  # the median: 5 of the 10 values on either side
 
 
-def test_the_capability_of_the_handbook() -> None:  # NIST 6.1.6
+def test_the_capability_matches_the_handbook() -> None:  # NIST 6.1.6
     assert capability(8, 20, 16, 2) == pytest.approx(0.6667, abs=5e-5)
 
 
@@ -78,7 +78,7 @@ WESTERN_ELECTRIC = {1: (1, 1, 3.0), 2: (2, 3, 2.0), 3: (4, 5, 1.0), 4: (8, 8, 0.
         ([-0.1] * 8, Signal(4, 7, False)),
     ],
 )
-def test_each_western_electric_rule(  # NIST 6.3.2
+def test_each_western_electric_rule_gives_its_signal(  # NIST 6.3.2
     distances: list[float], expected: Signal
 ) -> None:
     assert signals(distances, WESTERN_ELECTRIC) == (expected,)
@@ -95,11 +95,11 @@ def test_each_western_electric_rule(  # NIST 6.3.2
         [0, 2.1],
     ],
 )
-def test_one_value_less_is_no_signal(quiet: list[float]) -> None:
+def test_almost_breaking_a_rule_is_no_signal(quiet: list[float]) -> None:
     assert signals(quiet, WESTERN_ELECTRIC) == ()
 
 
-def test_rule_1_alone_rings_once_in_370_values_of_a_steady_process() -> None:
+def test_rule_1_alone_signals_once_in_370_values_of_a_steady_process() -> None:
     # run length in control 370.4, computed: one over the normal's share beyond 3
     assert 1 / (2 * (1 - NormalDist().cdf(3))) == pytest.approx(370.4, abs=0.05)
     inside = [NormalDist().inv_cdf(p / 1000) for p in range(2, 999)]
@@ -126,11 +126,11 @@ SHIFT = Elements(pbt=480 * 60, aubt=420 * 60, apt=360 * 60, asut=25 * 60, aupt=3
         ("oee", 0.58125),
     ],
 )
-def test_the_ratios_of_iso_22400_2(ratio: str, value: float) -> None:
+def test_the_ratios_match_iso_22400_2(ratio: str, value: float) -> None:
     assert RATIOS[ratio](SHIFT) == pytest.approx(value, abs=5e-7)
 
 
-def test_the_throughput_rate_of_iso_22400_2() -> None:
+def test_the_throughput_rate_matches_iso_22400_2() -> None:
     rate = RATIOS["throughput_rate"](SHIFT)
     assert rate is not None
     assert rate * 3600 == pytest.approx(26.667, abs=5e-4)
@@ -149,25 +149,27 @@ def test_the_identities_of_iso_22400_2_hold(
 
 
 @pytest.mark.parametrize("ratio", ["availability", "allocation_efficiency", "oee"])
-def test_without_the_planned_busy_time_its_ratios_are_left_out(ratio: str) -> None:
+def test_without_the_planned_busy_time_there_are_no_such_ratios(ratio: str) -> None:
     assert RATIOS[ratio](Elements(aubt=420, apt=360, pq=200, gq=186, pru=1.5)) is None
 
 
-def test_nothing_made_is_no_ratio() -> None:
+def test_with_nothing_made_there_is_no_quality_ratio() -> None:
     assert RATIOS["quality_ratio"](Elements(gq=0, pq=0)) is None
 
 
-def test_the_unit_model_of_the_learning_curve() -> None:  # R package learningCurve 1.1.2
+def test_the_unit_model_matches_the_published_learning_curve() -> (
+    None
+):  # R package learningCurve 1.1.2
     assert unit_time(100, 0.85, 125) == pytest.approx(32.23647, abs=5e-6)
     assert [unit_time(100, 0.8, n) for n in (2, 4, 8)] == pytest.approx([80, 64, 51.2])
 
 
-def test_the_rate_is_found_again_in_times_that_follow_it() -> None:
+def test_the_learning_rate_is_recovered_from_times_that_follow_it() -> None:
     assert learned_rate([unit_time(90, 0.83, n) for n in range(1, 40)]) == pytest.approx(0.83)
     assert learned_rate([30.0] * 12) == pytest.approx(1.0)
 
 
-def test_the_most_frequent_comes_first_and_the_last_covers_all() -> None:
+def test_the_most_frequent_is_first_and_the_last_covers_everything() -> None:
     bars = pareto({"b": 2, "a": 2, "none": 0, "most": 4})
     assert [(bar.key, bar.times, bar.covered) for bar in bars] == [
         ("most", 4, 0.5),

@@ -48,7 +48,7 @@ def found_in(text: str) -> set[str]:
 @pytest.mark.parametrize(
     "asked", [("--shift", "all"), ("--garment", "raft-polo/27"), ("--order", "ferry-relay")]
 )
-def test_no_page_shows_a_key_where_there_is_a_title(
+def test_no_page_shows_a_key_that_has_a_title(
     log: Path, tmp_path: Path, asked: tuple[str, ...]
 ) -> None:
     page, told = tmp_path / "page.html", said("report", "--log", str(log), *asked)
@@ -57,14 +57,14 @@ def test_no_page_shows_a_key_where_there_is_a_title(
     assert found_in(page.read_text("utf-8")) == set()
 
 
-def test_a_program_still_joins_by_the_keys(log: Path) -> None:
+def test_the_json_still_uses_keys(log: Path) -> None:
     told = json.loads(said("report", "--log", str(log), "--shift", "all", "--json"))
     assert {each["recipe"] for each in told["cycles"]} == {"two-layer-pair", "hot-name-cold-number"}
     assert "smooth-film" in told["materials"]
     assert {each["material"] for each in told["spoiled"]} <= keys()
 
 
-def test_a_plan_begins_with_the_titles_of_recipe_and_fabric() -> None:
+def test_a_plan_starts_with_the_titles_of_recipe_and_fabric() -> None:
     plan = said("plan", str(ROOT / "shared" / "jobs" / "raft-polo"), "--recipes",
                 str(ROOT / "recipes"))  # fmt: skip
     assert found_in("\n".join(plan.splitlines()[:3])) == set()

@@ -40,7 +40,7 @@ def cells(table: Table) -> list[dict[str, str]]:
     return [dict(zip(names, (spoken(c, SAY) for c in row), strict=True)) for row in table.rows]
 
 
-def test_one_share_is_written_alike_in_sentence_and_table() -> None:
+def test_a_share_is_rounded_alike_in_sentence_and_table() -> None:
     """37 of 40 are 92.5 %, which Python's own rounding makes 92."""
     period = Period((facts(garments=(good(37), good(3, first_pass=False))),))
     section = ratios(period, job_counts(period)).section
@@ -50,21 +50,21 @@ def test_one_share_is_written_alike_in_sentence_and_table() -> None:
     assert "from 0.0 % to 92.5 %" in answer(changed(period, before))
 
 
-def test_defects_that_came_most_often_and_equally_often_are_named() -> None:
+def test_the_equally_most_frequent_defects_are_named() -> None:
     seldom = finished("5", Stage.ACCEPTED, "off_centre", "laid_wrong")
     events = [finished(str(n), Stage.ACCEPTED, d) for n, d in enumerate(("scorch", "marks") * 2)]
     told = answer(failed(Period((facts(noted=noted(*events, seldom), garments=(good(9),)),))))
     assert told == "5 defects, garments: 9; most often marks, scorch, 2 each."
 
 
-def test_the_most_common_cause_comes_with_its_count() -> None:
+def test_the_most_common_cause_is_shown_with_its_count() -> None:
     causes = ("over_run", "over_run", "short_press")
     events = [finished(str(n), Stage.ACCEPTED, "scorch", c) for n, c in enumerate(causes)]
     told = answer(failed(Period((facts(noted=noted(*events)),))))
     assert "most common cause: pressed too long, 2 of 3." in told
 
 
-def test_a_job_whose_day_has_come_is_not_called_in_time_as_well() -> None:
+def test_a_job_that_is_due_is_not_also_called_on_time() -> None:
     garments = (good(8), good(3, result="open", own=False), good(1, result="rework"))
     late = (Due("ferry", "Ferry order", "2026-02-01", 12, 4),)
     period = Period((facts(due=late, garments=garments),))
@@ -75,7 +75,7 @@ def test_a_job_whose_day_has_come_is_not_called_in_time_as_well() -> None:
     )
 
 
-def test_the_limit_of_a_tack_stands_with_what_is_past_it() -> None:
+def test_tacks_past_their_limit_are_shown_with_the_limit() -> None:
     """Set 2 s, at most 3 s: 0.5 s more is within it, 1.5 s more is past it."""
     over = tuple((float(n), 2.0, each) for n, each in enumerate((0.5, 1.5)))
     told = tack(Period((facts(closings=(Closings(0, 0, 2, _BY_TAP, _SEEN, 2, over),)),)))
@@ -87,7 +87,7 @@ def test_the_limit_of_a_tack_stands_with_what_is_past_it() -> None:
 _BY_TAP, _SEEN = Seen.DECLARED, Seen.MEASURED
 
 
-def test_one_opening_that_was_told_is_not_called_unseen() -> None:
+def test_one_declared_opening_is_not_called_unseen() -> None:
     one = (
         Closings(0, 0, 4, _BY_TAP, Seen.DECLARED, 1, ((0.0, 12.0, -9.8),)),
         Closings(0, 0, 4, _BY_TAP, Seen.NOT_SEEN, 23, ()),
@@ -100,7 +100,7 @@ def test_one_opening_that_was_told_is_not_called_unseen() -> None:
 
 
 @pytest.mark.parametrize(("place", "late"), [(Place.PRESS, "–"), (Place.RACK, "0")])
-def test_at_the_press_no_peel_is_called_in_time(place: Place, late: str) -> None:
+def test_a_peel_at_the_press_is_never_called_on_time(place: Place, late: str) -> None:
     """There one tap is both: that it was opened, and peeled. Wait 60 to 600 s."""
     ((of,),) = (plan().passes,)
     jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=place),)))}
@@ -111,7 +111,7 @@ def test_at_the_press_no_peel_is_called_in_time(place: Place, late: str) -> None
     assert ("Whether any were late was not seen" in answer(topic)) is (late == "–")
 
 
-def test_a_check_is_told_on_the_scale_of_its_press() -> None:
+def test_a_check_is_shown_in_its_presss_scale() -> None:
     passed = PressVerified(
         at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4, 1.0, 2.0, 5.0, 8.0, True
     )
@@ -128,7 +128,7 @@ def test_a_check_is_told_on_the_scale_of_its_press() -> None:
         (1.0, 2.0, (True, False, True, False), "the paper slips: right, back"),
     ],
 )
-def test_a_check_that_failed_is_told_with_what_did_not_hold(
+def test_a_failed_check_is_reported_with_its_reason_only(
     offset: float, spread: float, paper: tuple[bool, ...], why: str
 ) -> None:
     """A mean that is within its limit is no reason, and is not given as one."""
@@ -139,7 +139,7 @@ def test_a_check_that_failed_is_told_with_what_did_not_hold(
     assert told == f"press-one: last check FAILED: {why}. Have it checked."
 
 
-def test_a_failed_check_that_calls_nothing_back_is_not_said_not_to_have_been() -> None:
+def test_a_failed_check_that_recalls_nothing_is_still_reported() -> None:
     check = PressVerified(
         at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4, 9.0, 2.0, 5.0, 8.0, False
     )
@@ -149,7 +149,7 @@ def test_a_failed_check_that_calls_nothing_back_is_not_said_not_to_have_been() -
     assert answer(recheck(period)).startswith("Nothing: no failed check calls a garment back")
 
 
-def test_where_some_peels_were_late_those_whose_time_nobody_saw_are_counted() -> None:
+def test_peels_with_unseen_times_are_counted_beside_early_ones() -> None:
     """At the press one tap is both the opening and the peel, so nobody saw how long it took."""
     ((of,),) = (plan().passes,)
     jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=Place.PRESS),)))}
@@ -162,14 +162,14 @@ def test_where_some_peels_were_late_those_whose_time_nobody_saw_are_counted() ->
     assert "not seen" not in told
 
 
-def test_a_shift_without_a_garment_is_told_as_that() -> None:
+def test_a_shift_without_a_garment_says_so() -> None:
     empty = Period((facts(jobs={}),))
     assert answer(failed(empty)) == "No garment has a result yet."
     _, moves = pace(empty)
     assert answer(moves) == "No move was timed."
 
 
-def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:
+def test_a_hand_over_without_a_job_does_not_mention_the_press_check() -> None:
     events = (
         HandedOver(at(), "QV", to="ZD"),
         HandedOver(at(), "ZD", to="QV", setting=300, notes=("pad_worn",)),
@@ -181,7 +181,7 @@ def test_a_hand_over_without_a_job_says_nothing_of_the_press() -> None:
     assert SAY(section.reading[0]) == "Open questions at 1 of 3"
 
 
-def test_another_lot_of_a_film_is_told_within_a_shift_and_since_the_day_before() -> None:
+def test_a_new_lot_of_film_is_reported_within_a_shift_and_since_yesterday() -> None:
     """Yesterday R 1; today R 1, then R 2 in another job. A film without a lot says nothing."""
 
     def day(*lots: str) -> Period:
@@ -201,7 +201,7 @@ def test_another_lot_of_a_film_is_told_within_a_shift_and_since_the_day_before()
     assert data == [{"what": "lot", "job": "j2", "material": "film", "before": "R 1", "now": "R 2"}]
 
 
-def test_a_garment_alone_that_must_be_looked_over_is_called_a_number() -> None:
+def test_a_single_garment_to_recheck_is_called_a_number() -> None:
     """`Ferry order: 0` would be read as none."""
     alone = facts(marked=(Marked("ferry", "1", "0", ("unknown",)),))
     assert "in doubt: Ferry order: number 0." in answer(recheck(Period((alone,))))

@@ -102,7 +102,7 @@ def answers(weeks: Mapping[str, Week]) -> Mapping[str, Mapping[str, str]]:
 
 @pytest.mark.parametrize("question", QUESTIONS)
 @pytest.mark.parametrize(("week", "known"), [("hard", HARD), ("quiet", QUIET)])
-def test_the_answer_names_what_was_planted(
+def test_each_answer_names_what_was_planted(
     answers: Mapping[str, Mapping[str, str]],
     week: str,
     known: Mapping[str, tuple[str, ...]],
@@ -119,7 +119,7 @@ def test_the_answers_of_the_two_weeks_differ(
     assert answers["hard"][question] != answers["quiet"][question]
 
 
-def test_the_page_says_the_same_answers(weeks: Mapping[str, Week]) -> None:
+def test_the_page_gives_the_same_answers(weeks: Mapping[str, Week]) -> None:
     week = weeks["hard"]
     page = week.folder / "week.html"
     found = week.report("--shift", "week", "--html", str(page))
@@ -128,7 +128,7 @@ def test_the_page_says_the_same_answers(weeks: Mapping[str, Week]) -> None:
     assert text.count("<svg") >= 2
 
 
-def test_the_last_shift_of_each_station_is_asked_for_by_default(weeks: Mapping[str, Week]) -> None:
+def test_the_default_is_the_last_shift_of_each_station(weeks: Mapping[str, Week]) -> None:
     found = weeks["hard"].report()
     assert [each["station"] for each in found["shifts"]] == ["north", "south", "east"]
     assert {each["began"][:10] for each in found["shifts"]} == {"2026-02-06"}
@@ -143,7 +143,7 @@ def test_a_week_is_compared_with_itself_day_by_day(weeks: Mapping[str, Week]) ->
     assert week["answers"]["changed"] == day["answers"]["changed"]
 
 
-def test_the_ratios_of_a_real_week_keep_the_standards_identities(weeks: Mapping[str, Week]) -> None:
+def test_a_weeks_ratios_keep_the_standards_identities(weeks: Mapping[str, Week]) -> None:
     found = weeks["hard"].report("--shift", "week", "--busy-time", "480min")
     ratio, element = found["ratios"], found["elements"]
     assert element["pbt"] == 480 * 60
@@ -155,7 +155,7 @@ def test_the_ratios_of_a_real_week_keep_the_standards_identities(weeks: Mapping[
     assert element["pq"] == element["gq"] + element["sq"]
 
 
-def test_nobody_is_ranked_help_stands_in_the_order_of_the_letters(
+def test_people_who_need_help_are_listed_alphabetically_and_not_ranked(
     weeks: Mapping[str, Week],
 ) -> None:
     found = weeks["hard"].report("--shift", "week")["help"]
@@ -163,9 +163,7 @@ def test_nobody_is_ranked_help_stands_in_the_order_of_the_letters(
     assert {key for each in found for key in each} == {"operator", "topic"}
 
 
-def test_logs_that_are_called_alike_are_told_apart(
-    weeks: Mapping[str, Week], tmp_path: Path
-) -> None:
+def test_logs_with_the_same_name_are_told_apart(weeks: Mapping[str, Week], tmp_path: Path) -> None:
     week = weeks["hard"]
     copies = [tmp_path / log.stem / "log.sqlite3" for log in week.logs]
     for log, copy in zip(week.logs, copies, strict=True):
