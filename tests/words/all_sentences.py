@@ -1,8 +1,8 @@
 """Every sentence with every possible value, in both languages, for people to read.
 
 `python -m tests.words.all_sentences FILE` writes them: each id with its English and Spanish.
-A field missing from the tables below fails the test: add its values. One field is changed at a
-time; the others keep their first value.
+A field missing from the tables below fails the test: add its values. Fields
+are varied one at a time; the others keep their first value.
 """
 
 from __future__ import annotations
@@ -126,7 +126,7 @@ TEXTS: Mapping[str, tuple[Value, ...]] = {
     "plans": ("north, south · west",), "batches": (("3",), ("3", "5")),
     "closed": ("08:40, measured",), "way": (say("line.load.away", panel=say("panel.back")),),
 }  # fmt: skip
-"""Fields that hold text that a person wrote, or a figure."""
+"""Fields that hold text written by a person, or a figure."""
 
 STEPS = tuple(
     say(id_, **dict.fromkeys(re.findall(r"{(\w+)}", ENGLISH.forms[id_][0]), 1))

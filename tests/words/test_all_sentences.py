@@ -61,14 +61,14 @@ def pairs(language: str) -> tuple[set[str], set[str]]:
     return one - more, more - one
 
 
-def test_every_field_of_a_sentence_has_values_to_be_read_with() -> None:
+def test_every_field_of_a_sentence_has_example_values() -> None:
     for id_ in ENGLISH.forms:
         for field in fields(id_):
             assert values(id_, field), (id_, field)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_every_sentence_is_well_formed_with_each_of_its_values(language: str) -> None:
+def test_every_sentence_is_well_formed_with_every_value(language: str) -> None:
     words, wrong = Words(language), []
     one, more = ("|".join(sorted(each)) for each in pairs(language))
     counts = re.compile(rf"(?<![\w.,:/–-])(1 ({more})|(0|2|15) ({one}))\b", re.I)
@@ -81,7 +81,7 @@ def test_every_sentence_is_well_formed_with_each_of_its_values(language: str) ->
     assert wrong == []
 
 
-def test_the_rules_find_what_they_are_for() -> None:
+def test_the_rules_find_known_mistakes() -> None:
     assert {"prenda", "pieza"} <= pairs("es")[0]
     for bad in ("el borde de el plato", "la agua", "este prenda", "una nombre", "prenda puesto"):
         assert WRONG["es"].search(bad), bad

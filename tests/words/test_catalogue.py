@@ -26,7 +26,7 @@ SHARED = re.compile(
 
 
 def make() -> ModuleType:
-    """The tool that keeps the catalogue in order."""
+    """Return the tool that keeps the catalogue in order."""
     spec = importlib.util.spec_from_file_location("make_locale", LOCALES / "make.py")
     assert spec is not None
     assert spec.loader is not None
@@ -53,15 +53,15 @@ def spanish_forms() -> dict[str, tuple[str, ...]]:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_the_catalogues_are_as_the_tool_leaves_them(language: str) -> None:
-    """No sentence is missing, left over, out of date or out of order (run the tool)."""
+def test_the_catalogues_match_the_tools_output(language: str) -> None:
+    """No sentence is missing, left over, out of date or out of order (if so: run the tool)."""
     tool = make()
     made = tool.fresh(language, tool.known("en"))
     assert [each.id for each in tool.missing(made)] == []
     assert tool.as_text(language, made) == (LOCALES / f"{language}.po").read_text("utf-8")
 
 
-def test_a_new_sentence_waits_for_its_spanish_and_a_changed_one_for_a_look() -> None:
+def test_a_new_sentence_is_listed_as_missing_and_a_changed_one_as_fuzzy() -> None:
     tool = make()
     english = tool.known("en")
     english["work.hold"].string = "hold on"
@@ -74,7 +74,7 @@ def test_a_new_sentence_waits_for_its_spanish_and_a_changed_one_for_a_look() -> 
     assert not left["aaa.new"].fuzzy
 
 
-def test_every_sentence_names_the_same_values_in_both_languages() -> None:
+def test_every_sentence_has_the_same_fields_in_both_languages() -> None:
     spanish = spanish_forms()
     assert spanish.keys() == ENGLISH.forms.keys()
     assert catalogue("es").counted == ENGLISH.counted
@@ -87,7 +87,7 @@ def test_every_sentence_names_the_same_values_in_both_languages() -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_gettext_itself_reads_the_same_sentences(language: str) -> None:
+def test_gettext_reads_the_same_sentences(language: str) -> None:
     compiled = BytesIO()
     write_mo(compiled, as_babel(language))
     compiled.seek(0)
@@ -101,13 +101,13 @@ def test_gettext_itself_reads_the_same_sentences(language: str) -> None:
             assert ours.form(id_, None) == theirs.gettext(id_), id_
 
 
-def test_a_sentence_that_a_translators_program_has_wrapped_is_read_whole() -> None:
+def test_a_sentence_wrapped_over_several_lines_is_read_whole() -> None:
     """GNU gettext's manual, "The Format of PO Files": a string may continue on further lines."""
     text = 'msgid "a"\nmsgstr ""\n"one, "\n"two \\"three\\""\n\nmsgid "b"\nmsgstr "four"\n'
     assert read(text).forms == {"a": ('one, two "three"',), "b": ("four",)}
 
 
-def test_nothing_is_left_in_english() -> None:
+def test_no_spanish_sentence_is_left_in_english() -> None:
     same = [
         id_
         for id_, forms in spanish_forms().items()
@@ -119,8 +119,8 @@ def test_nothing_is_left_in_english() -> None:
 @pytest.mark.parametrize(
     ("theirs", "ours"), [("carrier", "soporte"), ("liner", "respaldo"), ("rack", "estante")]
 )
-def test_liner_and_carrier_keep_a_word_each(theirs: str, ours: str) -> None:
-    """design.md section 3: never one word for both, not in Spanish either."""
+def test_carrier_liner_and_rack_each_have_one_spanish_word(theirs: str, ours: str) -> None:
+    """design.md section 3: never one word for both; this holds for Spanish too."""
     for id_, forms in spanish_forms().items():
         has_theirs = any(re.search(rf"\b{theirs}s?\b", form, re.I) for form in english(id_))
         if any(re.search(rf"\b{ours}\w*", form, re.I) for form in forms):
@@ -144,13 +144,13 @@ def test_two_pages_use_the_same_word_for_the_same_thing(
     assert len(set(map(tuple, words))) == 1, words
 
 
-def test_nobody_is_addressed_by_a_pronoun() -> None:
+def test_spanish_sentences_are_impersonal_and_use_the_shops_words() -> None:
     """Impersonal, as on shop signs: no tú, no usted, and one word for the press."""
     person = re.compile(r"\b(tú|tu|tus|ti|usted|ustedes|la prensa|evento|hoja protectora)\b", re.I)
     assert [id_ for id_, forms in spanish_forms().items() if person.search(" ".join(forms))] == []
 
 
-def test_moves_and_bars_stay_short_enough_to_be_huge() -> None:
+def test_spanish_moves_and_bars_stay_short_enough_for_huge_letters() -> None:
     values = {"racked": "31", "number": "48", "seconds": "15", "peel": "caliente"}
     values |= {"then": "tibio", "next": "poner encima", "panel": "manga izquierda"}
     values |= {"elements": "nombre, número"}
@@ -164,14 +164,14 @@ def test_moves_and_bars_stay_short_enough_to_be_huge() -> None:
     assert long == []
 
 
-def test_a_sentence_that_is_not_translated_is_said_in_english(tmp_path: Path) -> None:
+def test_an_untranslated_sentence_is_shown_in_english(tmp_path: Path) -> None:
     (tmp_path / "es.po").write_text('msgid "work.hold"\nmsgstr "pausa"\n', "utf-8")
     words = Words("es", tmp_path)
     assert (words("work.hold"), words("work.back")) == ("pausa", "back one")
     assert words("page.job_new", count=2) == "2 garments"
 
 
-def test_numbers_are_written_as_the_language_does() -> None:
+def test_numbers_follow_the_language() -> None:
     assert Words("es")("plan.size.border_counted") == "con su contorno"
     assert Words("es")("work.millimetres", length=1.6) == "1,6 mm"
     assert Words("en")("work.millimetres", length=1.6) == "1.6 mm"

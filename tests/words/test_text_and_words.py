@@ -1,4 +1,4 @@
-"""Text that people wrote is shown as written; words and lengths are types of their own."""
+"""Text written by people is shown as written; words and lengths have types of their own."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ SOURCES = sorted(Path(kiosk.__file__).parent.rglob("*.py"))
 
 
 @pytest.mark.parametrize("text", ["@peel.cold", "@home", "@ruler:-7", "@", "@no such word"])
-def test_a_text_that_begins_with_an_at_is_a_text(text: str) -> None:
+def test_text_starting_with_an_at_sign_is_shown_as_written(text: str) -> None:
     assert Words().say(say("plan.pass", panel=text)) == Words()("plan.pass", panel="#").replace(
         "#", text
     )
 
 
-def test_a_figure_that_a_customer_wrote_keeps_its_point_in_every_language() -> None:
-    """A sheet's 7.0 is asked about as 7.0; no cell of it holds 7,0."""
+def test_a_customers_decimal_point_is_kept_in_every_language() -> None:
+    """A sheet's 7.0 is asked about as 7.0; no cell in it holds 7,0."""
     for language in ("en", "es"):
         words = Words(language)
         assert "7.0" in words("order.stands", text=shown("7.0"))
@@ -35,7 +35,7 @@ def test_a_figure_that_a_customer_wrote_keeps_its_point_in_every_language() -> N
     assert "7,5" in Words("es")("work.inches", length="7.5")  # the program's own figure
 
 
-def test_a_word_within_a_sentence_is_of_the_sentences_language() -> None:
+def test_a_word_within_a_sentence_is_in_the_sentences_language() -> None:
     sentence = say("plan.why.carrier", peel=say("peel.cold"))
     for language in ("en", "es"):
         words = Words(language)
@@ -43,13 +43,13 @@ def test_a_word_within_a_sentence_is_of_the_sentences_language() -> None:
     assert Words("es")("peel.cold") != Words()("peel.cold")
 
 
-def test_a_length_is_in_the_shops_unit() -> None:
+def test_a_length_is_shown_in_the_shops_unit() -> None:
     seam = say("place.ruler_over", length=Inches(7.25))
     assert "7 1/4 in" in Words().say(seam)
     assert "184 mm" in Words(metric=True).say(seam)  # 7.25 x 25.4 = 184.15, by hand
 
 
-def test_no_room_puts_a_message_id_into_a_text() -> None:
+def test_no_code_puts_a_message_id_into_text() -> None:
     texts = {
         (path.name, node.value)
         for path in SOURCES
@@ -80,7 +80,7 @@ def test_refusals_of_a_job_are_in_plain_words(limit: Limit, english: str, spanis
     assert Words("es").say(limit_words(limit)) == spanish
 
 
-def test_every_limit_that_may_refuse_has_a_sentence() -> None:
+def test_every_limit_that_can_refuse_a_job_has_a_sentence() -> None:
     settings = Path(kiosk.__file__).parent / "plan" / "settings"
     texts = [(settings / name).read_text("utf-8") for name in ("conflict.py", "rulebook.py")]
     keys = re.findall(r'(?:Limit\([\w.]+|yield Rule\.\w+), "([^"]+)"', "\n".join(texts))
@@ -88,7 +88,7 @@ def test_every_limit_that_may_refuse_has_a_sentence() -> None:
     assert [key for key in keys if f"limit.{key}" not in catalogue("en").forms] == []
 
 
-def test_a_place_and_a_value_of_a_file_are_shown_in_words() -> None:
+def test_a_file_key_and_its_value_are_shown_in_words() -> None:
     key = "policy.verify.demand"
     message = say("change.file", file="shop.yaml", key=FileKey("shop.yaml", key),
                before=FileValue(key, "no"), now=FileValue(key, "required"))  # fmt: skip
