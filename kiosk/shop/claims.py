@@ -175,7 +175,7 @@ class Claims:
             self._server.execute(END, [claims])
 
     def _supports(self, query: str) -> bool:
-        """Whether the server's schema supports a feature; `asked` is the query for it."""
+        """Whether the server's schema supports a feature; `query` checks for it."""
         [(known,)] = self._server.execute(query)
         return bool(known)
 

@@ -26,7 +26,7 @@ class StationLock:
         self._held: sqlite3.Connection | None = None
 
     def take(self) -> None:
-        """Take the lock. Raises Busy if another station has it, CannotRecord on other errors."""
+        """Take the lock. Raises Busy if another station has it, else CannotRecord."""
         if self._log.is_dir():  # before anything is written beside it
             raise CannotRecord(say("log.no_file", path=str(self._log), part=str(self._log)))
         try:
