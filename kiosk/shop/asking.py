@@ -20,7 +20,7 @@ LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, m
 PAGE = 10_000  # rows held in memory twice
 FEW = 2  # for this few statements, a second connection's look-up of the tables does not pay
 
-logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost connection is a fault
+logging.getLogger("psycopg").addHandler(logging.NullHandler())  # reported as a fault
 
 Rows = Iterable[tuple[Any, ...]]
 Answer = Cursor[tuple[Any, ...]]

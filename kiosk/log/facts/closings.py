@@ -96,7 +96,7 @@ def _change(what: str, *values: object) -> Callable[[str, Here], Iterator[Op]]:
 
 
 def _cools(at: float, boot: str, ticket: str, here: Here) -> Iterator[Op]:
-    """Cooling starts at the tone or the opening, whichever is later."""
+    """Set when cooling started: at the tone or the opening, whichever is later."""
     return _change("cooling = CASE WHEN boot = ? THEN max(coalesce(cooling, ?), ?) ELSE ? END, "
                    "boot = ?", boot, at, at, at, boot)(ticket, here)  # fmt: skip
 

@@ -103,7 +103,7 @@ class Seconds(NamedTuple):
 
 
 class Peels(NamedTuple):
-    """Seconds from opening to the tap for peeled; `before`: of garments peeled before that tap."""
+    """Seconds from opening to the tap that confirms the peel; `before`: peeled before that tap."""
 
     stint: int
     passage: int

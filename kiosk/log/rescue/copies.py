@@ -91,8 +91,8 @@ def new_file(path: Path, folder: Path | None = None) -> Path:
 def keep(store: Store) -> Store:
     """Return a new log, open for writing, with everything still readable in `store`.
 
-    If `store` cannot be copied the new log is empty, but can still take the events in memory. Raises
-    CannotRecord.
+    If `store` cannot be copied the new log is empty, but can still take the events in memory.
+    Raises CannotRecord.
     """
     try:
         file = new_file(store.path)

@@ -171,8 +171,9 @@ class Patrol:
         if now.clock < self._due or self.fault is not None or not self._store.last:
             return ()
         self._due = now.clock + EVERY_SECONDS
-        if not 0 < self._next <= self._store.last:  # start at a varying event: short days
-            self._next = 1 if self._next else int(now.wall) % self._store.last + 1  # cover all too
+        # Start at a varying event, so that a station restarted daily still covers the whole log.
+        if not 0 < self._next <= self._store.last:
+            self._next = 1 if self._next else int(now.wall) % self._store.last + 1
         try:
             bad = set(self._look()) - self._found
         except Damaged as fault:

@@ -43,7 +43,7 @@ class Head(NamedTuple):
 
     @classmethod
     def read(cls, text: str) -> Self:
-        """Return the head in `text`, shortened or full, ignoring spaces. Raises NoHead."""
+        """Return the head in `text`, ignoring spaces and dashes. Raises NoHead."""
         found = _WRITTEN.fullmatch(re.sub(r"[\s-]", "", text.lower()) if text[:1] != "-" else "")
         if found is None:
             raise NoHead(text)
