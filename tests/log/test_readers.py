@@ -41,7 +41,7 @@ def log(tmp_path: Path) -> Path:
 @contextmanager
 def at_work(log: Path) -> Iterator[None]:
     """Run a station in another process, killed at the end."""
-    command = [sys.executable, str(HERE / "standing_child.py"), str(log)]
+    command = [sys.executable, str(HERE / "recording_child.py"), str(log)]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as station:
         assert station.stdout is not None
         assert int(station.stdout.readline())

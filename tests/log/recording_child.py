@@ -1,4 +1,4 @@
-"""A station that records until it is killed: `python standing_child.py LOG`.
+"""A station that records until it is killed: `python recording_child.py LOG`.
 
 Prints the number of each event once it is recorded, or `not recorded FILE`, and waits for a line of
 input before each further event.

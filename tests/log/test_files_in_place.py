@@ -230,7 +230,7 @@ def test_another_log_at_the_path_is_left_alone(station: Station, tmp_path: Path)
 def test_events_reported_as_recorded_survive_a_kill(tmp_path: Path, name: str) -> None:
     """A real process, really killed: every number it printed is there at the next start."""
     log = tmp_path / "station.sqlite3"
-    command = [sys.executable, str(HERE / "standing_child.py"), str(log)]
+    command = [sys.executable, str(HERE / "recording_child.py"), str(log)]
     path = {**os.environ, "PYTHONPATH": os.pathsep.join(map(str, (HERE, HERE.parents[1])))}
     with subprocess.Popen(
         command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=path
