@@ -27,7 +27,7 @@ from kiosk.shop import Shop
 from kiosk.words import Words
 
 
-def test_the_wall_shows_each_station_as_its_glass_does(board: Board) -> None:
+def test_the_wall_shows_each_station_as_its_screen_does(board: Board) -> None:
     """Clocks that are 300 days off do not matter: what counts is the way from then to now."""
     page = board.get("/wall").text
     assert [look(page, name) for name in STATIONS] == ["dark", "light", "over", "quiet"]
@@ -44,14 +44,14 @@ def test_the_wall_shows_each_station_as_its_glass_does(board: Board) -> None:
     assert "Raft Club 0 of 4" in jobs
 
 
-def test_amber_is_only_for_over_time_and_what_is_late(board: Board) -> None:
+def test_amber_is_only_for_overtime_and_lateness(board: Board) -> None:
     css = (ROOT / "kiosk" / "office" / "html" / "board.css").read_text("utf-8")
     for rule in re.findall(r"([^{}]*)\{[^}]*var\(--amber\)[^}]*\}", css):
         assert re.search(r"\.(over|late)\b", rule), rule
     assert board.get("/static/board.css").text == css
 
 
-def test_the_row_of_a_station_is_what_its_glass_shows(tmp_path: Path) -> None:
+def test_the_row_of_a_station_matches_its_screen(tmp_path: Path) -> None:
     """Followed event by event from a fresh record, and at once from a checkpoint."""
     station = Wired(tmp_path / "station.sqlite3")
     with Store.read_only(station.path) as store:
@@ -95,7 +95,7 @@ def test_the_row_of_a_station_is_what_its_glass_shows(tmp_path: Path) -> None:
     station.recorder.close()
 
 
-def test_a_change_at_the_glass_is_told_in_order(
+def test_changes_at_a_station_reach_the_wall_in_order(
     board: Board, postgres: Postgres, stations: dict[str, Wired]
 ) -> None:
     pier = stations["pier"]
@@ -115,7 +115,7 @@ def test_a_change_at_the_glass_is_told_in_order(
     assert shown == told
 
 
-def test_one_record_alone_needs_no_server_and_is_told_as_it_is_written(tmp_path: Path) -> None:
+def test_a_single_record_is_shown_live_without_a_server(tmp_path: Path) -> None:
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order", 3)
     with served(OneLog(station.path, lambda: station.now.wall)) as board, board.told() as walls:
@@ -133,7 +133,7 @@ def test_one_record_alone_needs_no_server_and_is_told_as_it_is_written(tmp_path:
         assert board.get("/desk").status == 503
 
 
-def test_a_wall_of_a_simulation_says_that_nobody_pressed_it(tmp_path: Path) -> None:
+def test_the_wall_says_if_its_record_is_a_simulation(tmp_path: Path) -> None:
     log = tmp_path / "made-up.sqlite3"
     simulated(log, 2)
     board = following.Board()
@@ -146,7 +146,7 @@ def test_a_wall_of_a_simulation_says_that_nobody_pressed_it(tmp_path: Path) -> N
     assert not wall.old
 
 
-def test_what_cannot_be_reached_is_said_and_comes_back(
+def test_an_unreachable_database_is_reported_until_it_returns(
     postgres: Postgres, stations: dict[str, Wired]
 ) -> None:
     away = Shop(Database("host=/nowhere dbname=board user=office"))
@@ -166,7 +166,7 @@ def test_what_cannot_be_reached_is_said_and_comes_back(
         board.until(lambda page: 'class="fault old"' not in page)
 
 
-def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
+def test_a_board_that_has_stopped_reading_says_so_and_recovers(
     postgres: Postgres, place: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The server's own process hangs: its line stays open, and no news ever comes."""
@@ -189,7 +189,7 @@ def test_a_board_that_has_stopped_reading_says_so_and_goes_on_being_told(
             board.until(lambda page: "stopped reading" not in page)
 
 
-def test_two_tablets_that_sign_in_as_one_station_are_told(
+def test_two_tablets_signed_in_as_one_station_are_reported(
     postgres: Postgres, place: Database, stations: dict[str, Wired], tmp_path: Path
 ) -> None:
     """A copied ~/.pg_service.conf: one tile would show now the one, now the other."""

@@ -19,7 +19,7 @@ from kiosk.office.pages import told
 from kiosk.run.state import commands as c
 
 
-def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
+def test_a_station_with_a_newer_program_leaves_the_others_on_the_wall(
     board: Board, postgres: Postgres, browser: Browser
 ) -> None:
     def tells(kind: str, phase: str, rack: str = "[]") -> None:
@@ -44,7 +44,7 @@ def test_a_station_of_a_newer_program_takes_no_other_from_the_wall(
     board.until(lambda page: "cannot go on" not in page)
 
 
-def test_in_a_browser_nothing_is_cut_off_and_what_happens_comes_by_itself(
+def test_in_a_browser_nothing_is_cut_off_and_changes_appear_by_themselves(
     board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
 ) -> None:
     url = f"http://127.0.0.1:{board.port}"
@@ -69,9 +69,7 @@ def test_in_a_browser_nothing_is_cut_off_and_what_happens_comes_by_itself(
     assert browser.runs("performance.getEntriesByType('navigation').length") == 1
 
 
-def test_a_page_can_be_read_on_a_machine_that_is_set_to_dark_too(
-    board: Board, browser: Browser
-) -> None:
+def test_every_page_is_readable_in_dark_mode_too(board: Board, browser: Browser) -> None:
     grounds = set()
     try:
         for scheme, page in product(("light", "dark"), ("/wall", "/desk", *PAGES[4:7])):
@@ -85,13 +83,13 @@ def test_a_page_can_be_read_on_a_machine_that_is_set_to_dark_too(
     assert len(grounds) == 3  # night of the wall, paper, and paper by night
 
 
-def test_what_is_grey_on_the_wall_can_be_read_across_a_room(board: Board, browser: Browser) -> None:
+def test_grey_text_on_the_wall_is_readable_across_a_room(board: Board, browser: Browser) -> None:
     """7:1, as WCAG 2.1 asks for in 1.4.6: a station without operator was told at 6.2."""
     browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
     assert browser.runs(FAINT.replace("< 4.5", "< 7")) == []
 
 
-def test_whoever_goes_by_keyboard_stays_where_they_were_as_the_wall_changes(
+def test_the_keyboard_focus_stays_in_place_as_the_wall_changes(
     board: Board, postgres: Postgres, stations: dict[str, Wired], browser: Browser
 ) -> None:
     browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
@@ -104,7 +102,7 @@ def test_whoever_goes_by_keyboard_stays_where_they_were_as_the_wall_changes(
     stations["quay"].forward()
 
 
-def test_seconds_are_told_alike_on_the_page_and_by_its_script() -> None:
+def test_the_page_and_its_script_write_seconds_alike() -> None:
     script = (ROOT / "kiosk" / "office" / "html" / "live.js").read_text("utf-8")
     assert [told(s, c) for s, c in ((47.2, "down"), (4.9, "over"), (99.9, "up"), (100, "up"),
                                     (19.5, "clock"), (7500, "up"))] == [
@@ -142,7 +140,9 @@ LATER = """(ms => { const now = performance.now.bind(performance);
 LOST = "document.getElementById('lost').hidden"
 
 
-def test_the_command_serves_one_record_until_it_is_ended(tmp_path: Path, browser: Browser) -> None:
+def test_the_command_serves_one_record_until_it_is_stopped(
+    tmp_path: Path, browser: Browser
+) -> None:
     """A board that stands still with its line open: the wall says so, and comes back by itself."""
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order, harbour night relay", 3)

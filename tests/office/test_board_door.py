@@ -22,7 +22,7 @@ from kiosk.shop import Shop, ship
 TOKEN = "a-long-token-of-the-tests"
 
 
-def test_without_its_token_a_board_gives_nothing(place: Database, board: Board) -> None:
+def test_without_its_token_a_board_shows_nothing(place: Database, board: Board) -> None:
     with served(Shop(place), Door(TOKEN)) as closed:
         for page in PAGES:
             for shown in ({}, {"Cookie": "token=wrong"}, {"Cookie": "token=é"}):
@@ -44,7 +44,7 @@ def test_without_its_token_a_board_gives_nothing(place: Database, board: Board) 
         assert board.get("/wall", Host=host).status == status, host
 
 
-def test_every_answer_has_the_headers_and_nothing_is_changed_by_any(board: Board) -> None:
+def test_every_answer_has_the_security_headers_and_nothing_can_be_changed(board: Board) -> None:
     for page in (*PAGES[:2], *PAGES[3:]):
         answer = board.get(page)
         assert answer.status in (200, 307, 404), page
@@ -60,7 +60,7 @@ def test_every_answer_has_the_headers_and_nothing_is_changed_by_any(board: Board
     assert board.get("/static/..%2fboard.css").status == 404
 
 
-def test_a_token_is_long_random_and_its_owners_alone(tmp_path: Path) -> None:
+def test_a_token_is_long_random_and_readable_only_by_its_owner(tmp_path: Path) -> None:
     one, other = token_at(tmp_path / "a" / "token"), token_at(tmp_path / "b" / "token")
     assert len(one) >= 43  # 256 bits
     assert one != other
@@ -68,7 +68,7 @@ def test_a_token_is_long_random_and_its_owners_alone(tmp_path: Path) -> None:
     assert (tmp_path / "a" / "token").stat().st_mode & 0o777 == 0o600
 
 
-def test_where_no_token_can_be_kept_no_board_is_served(tmp_path: Path) -> None:
+def test_a_board_that_cannot_store_its_token_does_not_start(tmp_path: Path) -> None:
     log, file = tmp_path / "log.sqlite3", tmp_path / "token"
     assert kiosk("simulate", *write_shop(tmp_path), "--log", str(log)).code == 0
     board = ("board", "--log", str(log), "--host", "0.0.0.0", "--port", "0", "--token-file")
@@ -84,7 +84,7 @@ def test_where_no_token_can_be_kept_no_board_is_served(tmp_path: Path) -> None:
     assert kiosk(*board, str(file)).code == 1
 
 
-def test_a_file_without_a_token_opens_the_board_to_nobody(tmp_path: Path) -> None:
+def test_an_empty_token_file_gets_a_real_token(tmp_path: Path) -> None:
     """A full disk or a power cut leaves the like: such a board let everybody in."""
     file = tmp_path / "token"
     file.write_text("\n")
@@ -99,7 +99,7 @@ def linked(page: str) -> set[str]:
     return {unescape(each) for each in re.findall(r'(?:href|src)="([^"#]*)"', page)}
 
 
-def test_no_name_of_a_player_is_on_any_page_or_in_a_dump_of_the_server(
+def test_no_player_name_is_on_any_page_or_in_a_database_dump(
     postgres: Postgres, tmp_path: Path
 ) -> None:
     log = tmp_path / "log.sqlite3"

@@ -70,14 +70,14 @@ SAID = {
 }
 
 
-def test_it_says_for_what(board: Board) -> None:
+def test_the_wall_says_what_a_held_press_waits_for(board: Board) -> None:
     for language, words in SAID.items():
         page = board.get(f"/wall?language={language}").text
         for name, word in zip(NAMES[:4], words, strict=True):
             assert word in tile(page, name)
 
 
-def test_nothing_of_it_is_cut(board: Board, tmp_path: Path) -> None:
+def test_nothing_about_a_held_press_is_cut_off(board: Board, tmp_path: Path) -> None:
     if CHROMIUM is None:
         pytest.skip("needs a chromium")
     browser = Browser(tmp_path / "browser")

@@ -18,7 +18,7 @@ from kiosk.run.state import commands as c
 from kiosk.words import Words
 
 
-def test_the_pages_of_the_office_are_those_of_the_command(
+def test_the_boards_pages_match_those_of_the_command(
     board: Board, place: Database, tmp_path: Path
 ) -> None:
     for page, asked in (
@@ -46,9 +46,7 @@ def test_the_pages_of_the_office_are_those_of_the_command(
     assert "Enter the garment" in words_of(board.get("/card?job=harbour&garment=").text)
 
 
-def test_a_card_found_by_its_line_says_so_and_a_closing_sheets_links_are_of_lines_alone(
-    board: Board,
-) -> None:
+def test_a_card_found_by_line_says_so_and_closing_sheets_link_by_line(board: Board) -> None:
     """Who types 1 for the shirt that says 01; a line may be another garment's number."""
     told = words_of(board.get("/card?job=harbour&garment=1").text)
     assert "No garment of harbour has the number 1: this is the card of line 1, number 01" in told
@@ -61,7 +59,7 @@ def test_a_card_found_by_its_line_says_so_and_a_closing_sheets_links_are_of_line
         assert "No garment of" not in page
 
 
-def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
+def test_garments_of_a_shared_order_that_no_press_has_taken_are_counted(
     board: Board, postgres: Postgres
 ) -> None:
     with postgres.sql(name="board") as owner:
@@ -81,7 +79,7 @@ def test_what_no_press_has_taken_of_a_shared_order_is_not_forgotten(
             owner.execute("DELETE FROM shop.batches")
 
 
-def test_spanish_is_chosen_once(board: Board) -> None:
+def test_a_chosen_language_is_remembered(board: Board) -> None:
     answer = board.get("/jobs?language=es")
     assert 'lang="es"' in answer.text
     cookie = answer.headers["set-cookie"].split(";")[0]
@@ -89,7 +87,7 @@ def test_spanish_is_chosen_once(board: Board) -> None:
     assert "nobody signed on" in board.get("/wall", Cookie="language=xx").text
 
 
-def test_how_long_a_station_has_been_silent_is_told_in_minutes_hours_or_days() -> None:
+def test_a_stations_silence_is_shown_in_minutes_hours_or_days() -> None:
     told = {200: "3 min", 7140: "119 min", 7200: "2 h", 172_700: "47 h", 172_800: "2 days"}
     say = Words("en").say
     for seconds, words in told.items():
@@ -97,7 +95,7 @@ def test_how_long_a_station_has_been_silent_is_told_in_minutes_hours_or_days() -
 
 
 @pytest.mark.parametrize(("away", "finish", "time"), [(10, 1, 1), (200, 0, 1), (4000, 0, 0)])
-def test_when_a_silent_station_is_done_nobody_reckons(
+def test_a_long_silent_station_shows_no_finishing_time(
     tmp_path: Path, away: int, finish: int, time: int
 ) -> None:
     """After an hour nobody knows either for how long it has been doing what it did."""
@@ -109,7 +107,7 @@ def test_when_a_silent_station_is_done_nobody_reckons(
     assert (page.count('class="finish"'), page.count('class="time')) == (finish, time)
 
 
-def test_two_jobs_of_one_title_are_told_apart(tmp_path: Path) -> None:
+def test_two_jobs_with_the_same_title_are_told_apart(tmp_path: Path) -> None:
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order", 3)
     station.do(c.LeaveJob())

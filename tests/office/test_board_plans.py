@@ -66,7 +66,7 @@ def wall(board: Board) -> str:
     return words_of(page[page.index('class="jobs"') :])
 
 
-def test_an_order_of_two_plans_is_told_on_the_wall_and_with_its_job(
+def test_an_order_pressed_by_two_plans_is_reported_on_the_wall_and_its_pages(
     board: Board, order: Any
 ) -> None:
     order(NAMES[0], brief("right"))
@@ -83,7 +83,7 @@ def test_an_order_of_two_plans_is_told_on_the_wall_and_with_its_job(
     assert "se prensa con planes distintos: press-1, press-2 · press-3" in spanish
 
 
-def test_it_leaves_the_board_once_nobody_presses_it_so(
+def test_the_report_of_two_plans_disappears_once_only_one_is_in_use(
     board: Board, order: Any, postgres: Postgres
 ) -> None:
     order(NAMES[0], brief("right"))
@@ -94,7 +94,9 @@ def test_it_leaves_the_board_once_nobody_presses_it_so(
     board.until(lambda page: "different plans" not in page)
 
 
-def test_a_plan_that_cannot_be_read_is_told_and_the_wall_goes_on(board: Board, order: Any) -> None:
+def test_an_unreadable_plan_is_reported_and_the_wall_keeps_working(
+    board: Board, order: Any
+) -> None:
     order(NAMES[0], brief("right"))
     order(NAMES[1], ["no", "plan"])
     page = board.until(lambda page: "the plan of press-2 cannot be read" in words_of(page))
@@ -106,7 +108,7 @@ SELECT 'harbour', role, station, 1, 'of a copy', false FROM shop.records WHERE r
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
-def test_an_order_that_two_copies_work_on_is_told_where_it_stands(
+def test_an_order_worked_on_by_two_copies_of_a_record_is_reported(
     board: Board, order: Any, postgres: Postgres, browser: Browser
 ) -> None:
     """Its claim is made at an event that the shop has another of."""
@@ -122,7 +124,7 @@ def test_an_order_that_two_copies_work_on_is_told_where_it_stands(
         assert browser.runs(SPILLS) == browser.runs(CUT) == [], (wide, language)
 
 
-def test_a_job_that_was_begun_again_is_shown_by_its_plan_of_now(tmp_path: Path) -> None:
+def test_a_restarted_job_is_shown_with_its_current_plan(tmp_path: Path) -> None:
     station = Wired(tmp_path / "again.sqlite3")
     station.begins("harbour", "By the wrong recipe", 3)
     with served(OneLog(station.path)) as board:
@@ -139,7 +141,9 @@ def title(page: str) -> str:
     return "".join(re.findall('<p class="title">(.*)</p>', page))
 
 
-def test_in_a_browser_it_has_room(board: Board, order: Any, tmp_path: Path) -> None:
+def test_in_a_browser_the_report_of_two_plans_fits(
+    board: Board, order: Any, tmp_path: Path
+) -> None:
     if CHROMIUM is None:
         pytest.skip("needs a chromium")
     for name, told in zip(NAMES, (brief("right"), brief("wrong"), 7), strict=True):

@@ -47,7 +47,7 @@ def let_in_again(board: Board, held: ExitStack) -> None:
         time.sleep(0.02)
 
 
-def test_of_many_who_come_at_once_so_many_are_let_in(record: OneLog) -> None:
+def test_of_many_simultaneous_listeners_only_the_limit_is_let_in(record: OneLog) -> None:
     with served(record) as board, ExitStack() as held:
         with ExitStack() as first:
             answers = [answer(each) for each in [asks(board, first) for _ in range(200)]]
@@ -56,7 +56,7 @@ def test_of_many_who_come_at_once_so_many_are_let_in(record: OneLog) -> None:
         let_in_again(board, held)  # they have gone
 
 
-def test_who_takes_nothing_gives_the_place_up(
+def test_a_listener_that_reads_nothing_loses_its_place(
     record: OneLog, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(live, "MOST_LISTENERS", 1)

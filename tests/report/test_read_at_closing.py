@@ -76,7 +76,7 @@ def test_a_few_peels_are_reported_without_a_rate() -> None:
     assert "2 early, 0 late of 32 (2–20 %;" in answer(peels(many))
 
 
-def test_the_number_of_overrides_is_written_in_words() -> None:
+def test_overrides_are_counted_as_once_or_a_number_of_times() -> None:
     once, twice = (
         report(*(RepressAllowed(at(), f"{n}/1/1", "WX", "relaid") for n in range(many)))
         for many in (1, 2)

@@ -281,7 +281,7 @@ def test_a_closing_sheet_lists_sizes_from_small_to_large() -> None:
     assert counted[:-1] == ["YS", "YM", "YXL", "AS", "AL", "AXL", "A2X"]
 
 
-def test_an_order_with_garments_at_other_presses_is_not_called_done() -> None:
+def test_an_order_that_may_go_on_at_other_presses_is_not_called_done() -> None:
     of = Begun(plan())
     assert closing_sheet(of, (), str).line.id == "sheet.done"
     assert closing_sheet(of, (), str, closed=False).line.id == "sheet.goes_on"

@@ -60,7 +60,7 @@ def spot_of(own: Wanted, put: Put) -> Spot:
 
 @pytest.mark.parametrize("recipe", RECIPES)
 @pytest.mark.parametrize("confirm", Confirm)
-def test_what_lies_there_is_what_the_stations_cross_section_has(
+def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
     recipe: str, confirm: Confirm
 ) -> None:
     """The station draws its stack from the same plan by code of its own."""
@@ -82,7 +82,7 @@ def test_what_lies_there_is_what_the_stations_cross_section_has(
                 assert bench.sheet is sheet
 
 
-def test_a_number_lies_in_figures_and_a_name_as_one() -> None:
+def test_a_number_is_separate_figures_and_a_name_is_one_piece() -> None:
     own = wanted(number="168")
     laid = lies(own, spots(own)[1])
     things = Counter(piece.cut.thing for piece in laid.pieces)
@@ -92,7 +92,7 @@ def test_a_number_lies_in_figures_and_a_name_as_one() -> None:
     assert [p.cut.layer for p in top.pieces] == [1] * 4 + [2] * 4
 
 
-def test_foot_bars_are_only_where_the_real_piece_has_them() -> None:
+def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
     """Cut beside a 6 or 9, on its carrier: gone once that is off, and turned with the figure."""
     own = wanted(number="69")
     load, laid, top, cover, last = (lies(own, spot) for spot in spots(own))
@@ -102,7 +102,7 @@ def test_foot_bars_are_only_where_the_real_piece_has_them() -> None:
     assert not any(p.foot for p in lies(wanted(number="18"), spots(own)[1]).pieces)
 
 
-def test_every_kind_of_slip_can_be_put_somewhere_and_is_seen_and_found_there() -> None:
+def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
     kinds: set[Slip] = set()
     for own, put in every_put():
         spot = spot_of(own, put)
@@ -116,7 +116,7 @@ def test_every_kind_of_slip_can_be_put_somewhere_and_is_seen_and_found_there() -
     assert kinds == set(Slip)
 
 
-def test_what_comes_of_each_is_said_in_four_sentences_in_both_languages() -> None:
+def test_every_slips_consequences_are_four_sentences_in_both_languages() -> None:
     seen = set()
     for own, put in every_put():
         came = came_of(own, put)
@@ -131,7 +131,7 @@ def test_what_comes_of_each_is_said_in_four_sentences_in_both_languages() -> Non
     assert seen >= {"hot", "cold", "early", "late", "sheet_on", "no_sheet", "turned", "liner"}
 
 
-def test_what_was_pressed_on_paper_is_missing_from_the_finished_garment() -> None:
+def test_a_layer_pressed_on_a_liner_or_carrier_is_missing_from_the_garment() -> None:
     own = wanted()
     for seed in range(20):
         for put in puts(own, 0, Random(seed)):
@@ -158,7 +158,7 @@ def test_a_touch_finds_a_slip_once_and_puts_it_right() -> None:
     assert (run.found, run.false_alarms, run.go_on(spot)) == (1, 2, ())
 
 
-def test_a_false_alarm_counts_once_at_a_place_and_a_missing_thing_not_at_all() -> None:
+def test_a_false_alarm_counts_once_per_place_and_a_missing_thing_never() -> None:
     own = wanted()
     run = BenchRun(own, [])
     load, lay = spots(own)[:2]
@@ -173,9 +173,7 @@ def test_a_false_alarm_counts_once_at_a_place_and_a_missing_thing_not_at_all() -
 
 
 @pytest.mark.parametrize("slip", Slip)
-def test_what_is_let_through_lies_there_until_the_end_and_is_no_false_alarm_then(
-    slip: Slip,
-) -> None:
+def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: Slip) -> None:
     own = next(own for own, put in every_put() if put.slip is slip)
     put = next(p for o, p in every_put() if p.slip is slip and o == own)
     run, spot = BenchRun(own, [put]), spot_of(own, put)
@@ -191,7 +189,7 @@ def test_what_is_let_through_lies_there_until_the_end_and_is_no_false_alarm_then
 
 
 @pytest.mark.parametrize("slip", [Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD])
-def test_pieces_that_a_slip_of_the_garment_puts_wrong_are_no_false_alarm(slip: Slip) -> None:
+def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: Slip) -> None:
     """A name by the hem, a print beside the middle, one over the edge, one of another's card."""
     own = wanted()
     put = put_of(own, slip)
@@ -209,7 +207,7 @@ def test_pieces_that_a_slip_of_the_garment_puts_wrong_are_no_false_alarm(slip: S
     assert run.false_alarms == told + len(spots(own)[1:])
 
 
-def test_most_garments_have_no_slip_and_what_was_missed_comes_back() -> None:
+def test_most_garments_have_no_slip_and_missed_kinds_return() -> None:
     own = wanted()
     none = (frozenset[str](), frozenset[str]())
     made = [planted(own, none, nth, "TR") for nth in range(10 * EACH)]
@@ -224,7 +222,7 @@ def test_most_garments_have_no_slip_and_what_was_missed_comes_back() -> None:
     assert [planted(own, none, nth, "TR") for nth in range(10 * EACH)] == made
 
 
-def test_slips_of_one_garment_are_of_different_kinds_and_lie_apart() -> None:
+def test_slips_of_one_garment_differ_in_kind_and_place() -> None:
     own = wanted("layered-number", "69")
     for nth in range(200):
         both = planted(own, (frozenset(), frozenset()), nth, "TR")
@@ -233,7 +231,7 @@ def test_slips_of_one_garment_are_of_different_kinds_and_lie_apart() -> None:
             assert one.cut is None or other.cut is None or one.cut.element != other.cut.element
 
 
-def test_the_clock_is_a_thing_only_where_a_peel_is_waited_for() -> None:
+def test_the_clock_is_on_the_bench_only_while_waiting_for_a_peel() -> None:
     own = wanted("printed-pair")
     for spot in spots(own):
         bench = lies(own, spot, 50.0)

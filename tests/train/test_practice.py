@@ -31,7 +31,7 @@ def border(asked: Asked) -> bool:
     return asked.look is not None and asked.look.name == "border"
 
 
-def test_help_fades_for_every_step_from_watch_to_own() -> None:
+def test_help_fades_for_every_step_from_watching_to_working_alone() -> None:
     learner = Learner(layered())
     seen = []
     for _ in range(5):
@@ -44,7 +44,7 @@ def test_help_fades_for_every_step_from_watch_to_own() -> None:
     assert len(levels(learner)) == len(layered().passes[0].steps)
 
 
-def test_how_far_help_has_faded_is_told_after_each_garment() -> None:
+def test_progress_without_help_is_shown_after_each_garment() -> None:
     """Four helps of eleven steps (docs/practice.md): one goes with each garment done rightly."""
     learner = Learner(layered())
     assert fading(learner.trainee, FAMILY) is None
@@ -57,14 +57,14 @@ def test_how_far_help_has_faded_is_told_after_each_garment() -> None:
     assert told == [so_far.format(0, 0), so_far.format(11, 0), so_far.format(11, 11), ""]
 
 
-def test_a_garment_that_was_only_watched_is_none() -> None:
+def test_a_garment_that_was_only_watched_does_not_count() -> None:
     learner = Learner(layered())
     learner.practise()
     assert not [e for e in learner.record if isinstance(e, GarmentPractised)]
     assert set(levels(learner).values()) == {Level.GUIDED}
 
 
-def test_one_who_keeps_failing_border_checks_gets_that_help_back_only() -> None:
+def test_repeatedly_failing_border_checks_brings_back_only_that_help() -> None:
     learner = Learner(layered(), border)
     for _ in range(9):
         learner.practise()
@@ -75,7 +75,7 @@ def test_one_who_keeps_failing_border_checks_gets_that_help_back_only() -> None:
     assert not is_ready(learner.trainee, FAMILY, RULE)
 
 
-def test_a_failed_step_gets_its_help_back_at_once() -> None:
+def test_help_returns_at_once_for_a_failed_step() -> None:
     learner = Learner(layered())
     for _ in range(3):
         learner.practise()
@@ -93,7 +93,7 @@ def test_a_failed_step_gets_its_help_back_at_once() -> None:
     assert [*before, session.level] == [Level.RECALL, Level.GUIDED]
 
 
-def test_alone_nobody_helps_and_most_garments_have_no_slip() -> None:
+def test_alone_there_is_no_help_and_most_garments_have_no_slip() -> None:
     """Sixty trainees' first garments: two of five have one slip to three, nobody knows which."""
     put = []
     for number in range(60):
@@ -111,7 +111,7 @@ def test_alone_nobody_helps_and_most_garments_have_no_slip() -> None:
     assert set(put) == {0, 1, 2, 3}
 
 
-def test_alone_at_first_every_reason_is_asked_and_a_wrong_one_keeps_the_step_open() -> None:
+def test_alone_every_reason_is_asked_until_it_is_answered_correctly() -> None:
     learner = Learner(layered(), lambda asked: asked.why and asked.index == 0)
     learner.practise(alone=True)
     whys = [each for each in learner.asked if each.why]
@@ -127,7 +127,9 @@ def test_alone_at_first_every_reason_is_asked_and_a_wrong_one_keeps_the_step_ope
 
 @pytest.mark.parametrize("load", list(Level)[1:])
 @pytest.mark.parametrize("hot", Level)
-def test_a_press_that_is_set_has_a_display_whatever_help_there_is(load: Level, hot: Level) -> None:
+def test_while_setting_the_press_its_display_is_shown_at_every_level(
+    load: Level, hot: Level
+) -> None:
     """Help fades step by step: loading and the first closing may have any two helps."""
     learner = Learner(layered())
     helps = {"load 1": load, "pre-press 1": hot}
@@ -144,7 +146,7 @@ def test_a_press_that_is_set_has_a_display_whatever_help_there_is(load: Level, h
     assert shown is not None or (bench is not None and bench.degrees > 0)
 
 
-def test_what_is_read_off_a_garment_is_told_where_there_is_none() -> None:
+def test_practice_states_the_size_that_a_real_garments_label_would_show() -> None:
     """AM is the size of the made-up trainee's garment (trainee_model.py)."""
     learner = Learner(layered())
     session = learner.begin()
@@ -160,7 +162,7 @@ def test_what_is_read_off_a_garment_is_told_where_there_is_none() -> None:
     assert "AM" not in WORDS.say(real.line)  # at work it is read off the real one
 
 
-def test_a_false_alarm_beside_help_is_explained_at_once() -> None:
+def test_with_help_a_false_alarm_is_explained_at_once() -> None:
     learner = Learner(layered(), lambda asked: asked.look is not None and asked.look.slip is None)
     for _ in range(4):
         learner.practise()
@@ -169,7 +171,7 @@ def test_a_false_alarm_beside_help_is_explained_at_once() -> None:
     assert all("" not in map(WORDS.say, each.lines) for each in told)
 
 
-def test_a_slip_let_through_beside_help_is_told_at_once_with_what_it_would_have_cost() -> None:
+def test_with_help_a_missed_slip_is_shown_at_once_with_its_cost() -> None:
     """A beginner who is told at the end only has forgotten what it was (common practice)."""
     learner = Learner(layered(), lambda asked: asked.look is not None)
     learner.practise()
@@ -191,7 +193,7 @@ def test_a_slip_let_through_beside_help_is_told_at_once_with_what_it_would_have_
     assert told
 
 
-def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:
+def test_with_help_each_step_gives_its_reason() -> None:
     learner = Learner(layered())
     session = learner.begin()
     whys: set[str] = set()
@@ -212,7 +214,7 @@ def test_each_step_says_why_in_one_sentence_while_there_is_help() -> None:
         ("three-layer-number", "deck-knit"),
     ],
 )
-def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -> None:
+def test_every_procedure_can_be_practised_to_the_end(recipe: str, fabric: str) -> None:
     learner = Learner(planned(recipe, fabric))
     for _ in range(6):
         learner.practise()
@@ -220,7 +222,7 @@ def test_every_procedure_can_be_practised_to_its_end(recipe: str, fabric: str) -
     assert learner.practise(alone=True).helped.clean
 
 
-def test_who_peels_too_soon_gets_the_help_for_the_peel_back() -> None:
+def test_peeling_too_soon_brings_back_help_for_the_peel() -> None:
     learner = Learner(planned("printed-pair"))
     learner.hasty = True
     for _ in range(6):
@@ -230,7 +232,7 @@ def test_who_peels_too_soon_gets_the_help_for_the_peel_back() -> None:
     assert set(found.values()) == {Level.OWN}
 
 
-def test_who_takes_a_tacks_carrier_off_too_soon_gets_the_help_for_it_back() -> None:
+def test_removing_a_tacks_carrier_too_soon_brings_back_help_for_it() -> None:
     """The third layer's film is peeled warm after its tack."""
     plan = planned("three-layer-number")
     off = [s for s in plan.passes[0].steps if s.phase is Phase.REMOVE_CARRIER]
@@ -244,9 +246,7 @@ def test_who_takes_a_tacks_carrier_off_too_soon_gets_the_help_for_it_back() -> N
     assert set(found.values()) == {Level.OWN}
 
 
-def test_what_is_watched_takes_a_tacks_carrier_off_once_it_is_called_and_says_where_it_waits() -> (
-    None
-):
+def test_the_demonstration_says_where_a_tack_waits_and_removes_its_carrier_when_due() -> None:
     session = Learner(planned("three-layer-number")).begin()
     clock, told = 100.0, list[str]()
     while (view := session.view()).move.id != "move.wait_carrier":
@@ -260,7 +260,7 @@ def test_what_is_watched_takes_a_tacks_carrier_off_once_it_is_called_and_says_wh
     assert view.chips[0].ready is Ready.NOW  # still there: it is due, not off already
 
 
-def test_a_tacks_wait_is_gone_through_as_fast_as_the_racks() -> None:
+def test_short_times_also_shorten_a_tacks_wait() -> None:
     """Practice with short times: 20 s of a wait pass in one."""
     learner = Learner(planned("three-layer-number"))
     session = learner.begin()
@@ -277,7 +277,7 @@ def test_a_tacks_wait_is_gone_through_as_fast_as_the_racks() -> None:
     assert waited < practised / 4
 
 
-def test_nothing_of_practice_is_an_event_of_the_station() -> None:
+def test_practice_records_only_practice_events() -> None:
     learner = Learner(layered())
     learner.practise(alone=True)
     practised = (StepPractised, SlipShown, GarmentPractised)
@@ -285,7 +285,7 @@ def test_nothing_of_practice_is_an_event_of_the_station() -> None:
     assert all(event.at.boot == "boot" for event in learner.record)
 
 
-def test_short_times_run_through_the_sheets_own_seconds() -> None:
+def test_short_times_show_the_sheets_seconds_but_pass_faster() -> None:
     """The clock shows 15 s of a final; they pass in three."""
     learner = Learner(layered())
     learner.practise()
@@ -305,14 +305,14 @@ def test_short_times_run_through_the_sheets_own_seconds() -> None:
     assert 2.5 <= learner.clock - began <= 4.5
 
 
-def test_the_moment_of_a_note_is_the_stations() -> None:
+def test_practice_events_carry_the_stations_time() -> None:
     learner = Learner(layered())
     learner.practise(alone=True)
     assert isinstance(learner.record[0].at, Now)
     assert learner.record[-1].at.clock <= learner.clock
 
 
-def test_who_could_do_a_step_alone_and_fails_it_is_guided_through_it_the_next_time() -> None:
+def test_failing_a_step_once_mastered_brings_back_guidance() -> None:
     learner = Learner(layered())
     for _ in range(5):
         learner.practise()

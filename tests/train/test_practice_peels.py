@@ -34,7 +34,7 @@ class Slow(Learner):
 
 @pytest.mark.parametrize("level", [Level.GUIDED, Level.PROMPTED, Level.RECALL, Level.OWN])
 @pytest.mark.parametrize("late", [True, False])
-def test_who_peels_hot_film_long_after_it_was_due_is_told_what_comes_of_it(
+def test_peeling_hot_film_long_after_it_was_due_shows_the_consequence(
     level: Level, late: bool
 ) -> None:
     """Hot film that was left to cool tears its carrier or comes up with it (common practice)."""
@@ -48,7 +48,7 @@ def test_who_peels_hot_film_long_after_it_was_due_is_told_what_comes_of_it(
     assert session.helped.clean is not late
 
 
-def test_a_cold_peel_is_never_late_and_a_warm_one_is() -> None:
+def test_a_warm_peel_can_be_late_and_a_cold_one_cannot() -> None:
     told = {}
     for recipe in ("plush-pair", "elastic-pair"):  # cold; warm
         learner = Slow(planned(recipe, "brushed-sweat" if recipe == "plush-pair" else "deck-knit"))
@@ -58,7 +58,7 @@ def test_a_cold_peel_is_never_late_and_a_warm_one_is() -> None:
     assert told == {"plush-pair": True, "elastic-pair": False}
 
 
-def test_who_peels_at_the_bench_before_it_is_due_is_told_at_once_what_it_would_come_to() -> None:
+def test_peeling_before_it_is_due_is_refused_with_the_consequence() -> None:
     learner = Learner(planned("plush-pair", "brushed-sweat"))
     session = learner.begin(alone=True)
     while session.press.waits_until(session.now) is None or session.press.state.heat is not None:
@@ -78,7 +78,7 @@ def test_who_peels_at_the_bench_before_it_is_due_is_told_at_once_what_it_would_c
     assert not session.helped.clean
 
 
-def test_the_practice_clock_stands_while_something_is_asked() -> None:
+def test_the_practice_clock_stops_during_a_question() -> None:
     """At work nobody asks: a peel is not late because a question was read."""
     learner = Learner(layered())
     session = learner.begin(alone=True)

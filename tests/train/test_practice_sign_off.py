@@ -73,14 +73,14 @@ def days(
     return learner, 0
 
 
-def test_who_goes_on_at_every_page_without_looking_never_comes_to_sign_off() -> None:
+def test_a_trainee_who_never_looks_never_reaches_sign_off() -> None:
     learner, day = days(lambda asked: asked.right != 0, most=4, sees=blind)
     assert day == 0
     met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
     assert not any(met[name] for name in ("slips", "kinds", "days"))
 
 
-def test_who_reads_but_does_not_notice_never_comes_to_sign_off() -> None:
+def test_a_trainee_who_misses_every_slip_never_reaches_sign_off() -> None:
     """Every reason and every step known, every slip let through."""
     learner, day = days(steady, most=4, sees=blind)
     assert day == 0
@@ -96,13 +96,13 @@ def test_who_reads_but_does_not_notice_never_comes_to_sign_off() -> None:
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
-def test_who_finds_nine_of_ten_slips_is_ready_on_the_second_day(seed: int) -> None:
+def test_a_trainee_who_finds_nine_of_ten_slips_is_ready_on_day_two(seed: int) -> None:
     dice = Random(seed)
     _, day = days(steady, 4, 20, sees=lambda put: dice.random() >= 0.1, seed=seed)
     assert day == 2
 
 
-def test_who_touches_everything_finds_every_slip_and_never_comes_to_sign_off() -> None:
+def test_a_trainee_who_touches_everything_never_reaches_sign_off() -> None:
     learner = Learner(layered(), touches_all=True)
     for _ in range(30):
         learner.practise(alone=True)
@@ -131,7 +131,7 @@ def until_found(learner: Learner) -> Session:
     raise AssertionError("no slip in twenty garments")
 
 
-def test_a_garment_that_is_left_after_a_find_counts_and_does_not_come_again() -> None:
+def test_a_garment_left_after_a_find_counts_and_does_not_return() -> None:
     """Else one garment that has a slip would be begun again and again for its finds alone."""
     learner = Learner(layered())
     session = until_found(learner)
@@ -142,7 +142,7 @@ def test_a_garment_that_is_left_after_a_find_counts_and_does_not_come_again() ->
     assert (left.clean, left.seconds) == (False, 0.0)
 
 
-def test_a_false_alarm_is_not_taken_away_by_leaving() -> None:
+def test_leaving_a_garment_does_not_erase_its_false_alarms() -> None:
     """Touch all that lies there, leave, and do it again with what was found out."""
     learner = Learner(layered(), touches_all=True)
     session = learner.begin(alone=True)
@@ -154,7 +154,7 @@ def test_a_false_alarm_is_not_taken_away_by_leaving() -> None:
     assert [each.false_alarms > 0 for each in learner.trainee.garments] == [True]
 
 
-def test_who_is_called_away_before_anything_is_told_meets_the_same_garment() -> None:
+def test_leaving_before_anything_is_revealed_repeats_the_same_garment() -> None:
     learner = Learner(layered())
     session = learner.begin(alone=True)
     put = list(session.run.put)
@@ -163,7 +163,7 @@ def test_who_is_called_away_before_anything_is_told_meets_the_same_garment() -> 
     assert learner.begin(alone=True).run.put == put
 
 
-def test_the_second_day_begins_twelve_hours_later_and_on_another_date() -> None:
+def test_the_second_day_needs_twelve_hours_and_another_date() -> None:
     """14:40 UTC, 16 h later, 5 h after that, a day after that: the third is too soon."""
     at = datetime(2027, 3, 4, 14, 40).timestamp()
     walls = [at, at + 16 * HOUR, at + 21 * HOUR]
@@ -181,7 +181,7 @@ def test_the_second_day_begins_twelve_hours_later_and_on_another_date() -> None:
     assert counted(made[0], replace(made[0], wall=at + 11.9 * HOUR)) == 1
 
 
-def test_criteria_say_what_is_still_to_do() -> None:
+def test_the_criteria_say_what_is_still_to_do() -> None:
     learner = Learner(layered())
     learner.practise(alone=True)
     said = [WORDS.say(each.line) for each in criteria(learner.trainee, FAMILY, RULE)]
@@ -196,7 +196,7 @@ def test_criteria_say_what_is_still_to_do() -> None:
     assert said[5] == "to do: clean garment with a slip found, on days 12 h apart, 1 of 2"
 
 
-def test_a_garment_that_fails_begins_the_row_anew() -> None:
+def test_a_failed_garment_restarts_the_row_of_clean_ones() -> None:
     learner = Learner(layered())
     rows = []
     learner.sees = blind
@@ -209,7 +209,7 @@ def test_a_garment_that_fails_begins_the_row_anew() -> None:
     assert {has for clean, has in rows if clean} >= {1, 2}
 
 
-def test_times_are_laid_beside_the_fitted_curve() -> None:
+def test_times_are_shown_with_the_fitted_curve() -> None:
     """Unit model, 80 % from 100: units 2, 4, 8 take 80, 64, 51.2 (R package learningCurve)."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
     made = tuple(Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units)
@@ -219,7 +219,7 @@ def test_times_are_laid_beside_the_fitted_curve() -> None:
     assert "80 % of the time before: about 41 s at garment 16" in told
 
 
-def test_what_was_made_with_help_is_no_time_of_ones_own() -> None:
+def test_garments_made_with_help_do_not_change_the_curve() -> None:
     """Guided garments, fast or slow, between the same eight: the same curve."""
     units = [unit_time(100, 0.8, n) for n in range(1, 9)]
     own = [Practised((FAMILY,), seconds, own=True, clean=True) for seconds in units]
@@ -233,7 +233,7 @@ def test_what_was_made_with_help_is_no_time_of_ones_own() -> None:
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_a_hand_that_taps_at_random_never_comes_to_sign_off(seed: int) -> None:
+def test_a_trainee_who_taps_at_random_never_reaches_sign_off(seed: int) -> None:
     """It touches the bench anywhere or goes on, as the dice say, and answers likewise."""
     dice = Random(seed)
     learner = Learner(layered(), lambda asked: dice.random() < 0.6, f"D{seed}")

@@ -21,7 +21,7 @@ LEAST, MOST = 20.0, 40.0  # minutes
     ],
 )
 @pytest.mark.parametrize("seed", [1, 2, 3])
-def test_the_path_honestly_taken_is_twenty_to_forty_minutes(
+def test_an_honest_trainee_needs_twenty_to_forty_minutes(
     family: str, recipe: str, seed: int
 ) -> None:
     rule = rule_of(catalog().sign_off, family)

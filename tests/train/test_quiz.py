@@ -93,7 +93,7 @@ def catalogs() -> Iterator[Subject]:
                 yield about
 
 
-def test_over_a_thousand_catalogs_right_answers_are_right_and_wrong_ones_wrong() -> None:
+def test_over_a_thousand_catalogs_exactly_the_right_answer_is_right() -> None:
     seen: Counter[str] = Counter()
     for nth, about in enumerate(islice(catalogs(), CATALOGS)):
         seen["catalogs"] += 1
@@ -138,7 +138,9 @@ BY_HAND = [
 
 
 @pytest.mark.parametrize(("about", "kind", "right"), BY_HAND)
-def test_questions_worked_by_hand(about: tuple[str, str, str], kind: str, right: str) -> None:
+def test_questions_worked_by_hand_have_the_expected_answer(
+    about: tuple[str, str, str], kind: str, right: str
+) -> None:
     asked = next(each for each in quiz(shipped(*about), "a") if each.kind == kind)
     assert WORDS.say(asked.right.text) == right
     assert "" not in said(asked)
@@ -152,7 +154,7 @@ def of_digit(about: Subject) -> QuizQuestion:
     return next(each for each in hotter if each.ask.values["title"] == title)
 
 
-def test_a_sheet_that_changes_changes_the_answer() -> None:
+def test_a_changed_sheet_changes_the_answer() -> None:
     about = shipped(*PRINTED)
     changed = replace(
         about.materials["printed-digits"],
@@ -167,7 +169,7 @@ def test_a_sheet_that_changes_changes_the_answer() -> None:
     assert (before.right.text.id, after.right.text.id) == ("quiz.peel.warm", "quiz.peel.cold")
 
 
-def test_bare_film_has_no_sheet_for_a_short_tack_and_one_for_the_final() -> None:
+def test_bare_film_needs_no_sheet_for_a_short_tack_but_one_for_the_final() -> None:
     """Three seconds are short; the film asks for a sheet once its carrier is off."""
     asked = [each for seed in range(40) for each in quiz(shipped(*PLAIN), str(seed))]
     found = {
@@ -178,7 +180,7 @@ def test_bare_film_has_no_sheet_for_a_short_tack_and_one_for_the_final() -> None
     assert found == {("Tack", "no sheet"), ("Final", "sheet on")}
 
 
-def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
+def test_a_wrong_setting_is_explained_by_the_limit_it_breaks() -> None:
     about = shipped(*PRINTED)
     windows = [about.materials[key].temperature for key in ("printed-digits", "printed-letters")]
     hottest = min(about.fabric.temperature_max.value, *(each.high.value for each in windows))
@@ -205,7 +207,7 @@ def test_a_wrong_setting_is_explained_by_the_limit_that_it_breaks() -> None:
     assert all(not why.startswith("Every piece") for why in wrong.values())
 
 
-def test_the_same_seed_asks_the_same_and_another_one_asks_otherwise() -> None:
+def test_the_seed_decides_the_questions() -> None:
     about = shipped(*PLAIN)
     assert quiz(about, "a", rounds=3) == quiz(about, "a", rounds=3)
     assert quiz(about, "a", rounds=3) != quiz(about, "b", rounds=3)

@@ -42,7 +42,7 @@ def shipped_jobs() -> Iterator[Subject]:
         yield subject_of(job, catalog(), plan)
 
 
-def test_over_the_shipped_jobs_there_are_forty_kinds_and_none_has_one_fixed_answer() -> None:
+def test_the_shipped_jobs_give_forty_kinds_of_question_with_varying_answers() -> None:
     """And one answer is right, the others those of another likeness or what people wrongly do."""
     answers: dict[str, set[str]] = {}
     for about in shipped_jobs():
@@ -81,7 +81,7 @@ def parts_true(asked: QuizQuestion) -> bool:
     return all(each.split(".")[2] == own for each in given)
 
 
-def test_what_to_do_has_what_people_wrongly_do_beside_it() -> None:
+def test_a_question_what_to_do_offers_a_common_mistake() -> None:
     found = 0
     for about in shipped_jobs():
         for kind in KINDS:
@@ -93,7 +93,7 @@ def test_what_to_do_has_what_people_wrongly_do_beside_it() -> None:
     assert found > 20
 
 
-def test_ten_are_asked_missed_kinds_first_and_each_kind_once() -> None:
+def test_ten_questions_are_asked_with_missed_kinds_and_no_repeats() -> None:
     about = shipped(*PLAIN)
     missed = ("six_nine", "stays_closed", "border_off")
     known = dict.fromkeys(kinds_of(about), 3) | dict.fromkeys(missed, 0)
@@ -106,7 +106,7 @@ def test_ten_are_asked_missed_kinds_first_and_each_kind_once() -> None:
     assert not {"turn", "lint"} & set(fresh)
 
 
-def test_a_missed_question_comes_back_three_questions_later_and_once() -> None:
+def test_a_missed_question_returns_once_after_three_others() -> None:
     about = shipped(*PLAIN)
     dice = Random("again")
     made = Quiz(examine(about, {}, "a"), lambda kind: ask_one(about, kind, dice))

@@ -67,7 +67,7 @@ def test_a_limit_is_explained_with_its_source(kind: SourceKind) -> None:
     assert all(("sheet" in each) == (kind is SourceKind.SUPPLIER_SHEET) for each in bare)
 
 
-def test_what_asks_for_a_cover_sheet_is_the_material_whatever_its_source() -> None:
+def test_the_material_requires_the_cover_sheet_whatever_the_source() -> None:
     words = {code: Words(code) for code in ("en", "es")}
     said = {
         code: [

@@ -83,7 +83,7 @@ def test_the_first_record_says_that_it_is_a_simulation(path: Path) -> None:
         Store.open(path)
 
 
-def test_one_seed_makes_one_shift_and_another_seed_another(tmp_path: Path) -> None:
+def test_the_seed_decides_the_simulated_shift(tmp_path: Path) -> None:
     logs = [tmp_path / f"{n}.sqlite3" for n in range(3)]
     for log, seed in zip(logs, (7, 7, 8), strict=True):
         run(log, order(10), seed)
@@ -91,7 +91,7 @@ def test_one_seed_makes_one_shift_and_another_seed_another(tmp_path: Path) -> No
     assert events(logs[0]) != events(logs[2])
 
 
-def test_without_slips_there_are_three_taps_a_garment_and_nothing_else(path: Path) -> None:
+def test_without_slips_each_garment_takes_three_taps_and_nothing_else(path: Path) -> None:
     run(path, order(10), habits=STEADY)
     kinds = Counter(codec.encode(event).kind for event in events(path))
     assert kinds["closed"] == 2 * 10
@@ -100,7 +100,7 @@ def test_without_slips_there_are_three_taps_a_garment_and_nothing_else(path: Pat
     assert stages(path) == {Stage.GOOD: 10}
 
 
-def test_slips_pauses_and_trouble_of_every_kind_come_up(path: Path) -> None:
+def test_every_kind_of_slip_pause_and_trouble_occurs(path: Path) -> None:
     clumsy = Habits(*[0.05] * 15)
     for seed in range(4):
         run(path, order(60), seed, habits=clumsy)
@@ -117,13 +117,13 @@ def test_slips_pauses_and_trouble_of_every_kind_come_up(path: Path) -> None:
     assert verdict.pressed_twice == 0
 
 
-def test_it_stops_after_so_many_garments_and_hands_over(path: Path) -> None:
+def test_the_simulation_stops_after_a_number_of_garments_and_hands_over(path: Path) -> None:
     assert run(path, order(12), count=5) == 5
     assert isinstance(events(path)[-1], HandedOver)
     assert stages(path)[Stage.WAITING] > 0
 
 
-def test_it_goes_on_where_the_log_left_off(path: Path) -> None:
+def test_the_simulation_goes_on_where_the_log_ends(path: Path) -> None:
     run(path, order(12), count=5)
     before = events(path)
     assert run(path, order(12)) == 7
@@ -134,7 +134,7 @@ def test_it_goes_on_where_the_log_left_off(path: Path) -> None:
     assert found[Stage.GOOD] + found[Stage.ACCEPTED] == 12
 
 
-def test_a_job_that_is_done_is_begun_again_under_another_name(path: Path) -> None:
+def test_a_finished_job_is_started_again_under_another_name(path: Path) -> None:
     run(path, order(3))
     assert run(path, order(3)) == 3
     with Store.read_only(path) as reader:
@@ -142,13 +142,13 @@ def test_a_job_that_is_done_is_begun_again_under_another_name(path: Path) -> Non
     assert jobs == {"ferry-order", "ferry-order-run-2"}
 
 
-def test_more_garments_than_the_roster_has_take_several_runs(path: Path) -> None:
+def test_more_garments_than_the_roster_take_several_runs(path: Path) -> None:
     assert run(path, order(4), count=10) == 10
     with Store.read_only(path) as reader:
         assert len({row.job for row in ticket_rows(reader)}) == 3
 
 
-def test_another_job_at_the_press_goes_back_first(path: Path) -> None:
+def test_another_job_at_the_press_is_left_first(path: Path) -> None:
     run(path, order(8), count=3)
     assert run(path, order(4, job="quay-herons")) == 4
     assert run(path, order(8)) <= 5
@@ -157,7 +157,7 @@ def test_another_job_at_the_press_goes_back_first(path: Path) -> None:
     assert made[Stage.GOOD] + made[Stage.ACCEPTED] == 12
 
 
-def test_a_long_day_has_shifts(path: Path) -> None:
+def test_a_long_simulation_has_several_shifts(path: Path) -> None:
     run(path, order(700), habits=STEADY)
     with Store.read_only(path) as reader:
         found = shifts(reader)
@@ -168,7 +168,7 @@ def test_a_long_day_has_shifts(path: Path) -> None:
     assert len(operators) >= 2
 
 
-def test_every_number_is_acknowledged_once_it_is_on_disk(path: Path) -> None:
+def test_every_event_is_acknowledged_once_it_is_on_disk(path: Path) -> None:
     acknowledged: list[int] = []
     with Store.open(path, simulated=True) as store, Store.read_only(path) as reader:
         recorder = Recorder(store)
@@ -182,7 +182,7 @@ def test_every_number_is_acknowledged_once_it_is_on_disk(path: Path) -> None:
         assert acknowledged == list(range(1, recorder.last + 1))
 
 
-def test_a_log_that_takes_no_more_ends_the_simulation_with_the_reason(path: Path) -> None:
+def test_a_log_that_accepts_no_more_ends_the_simulation_with_a_fault(path: Path) -> None:
     run(path, order(3), count=1)
     foreign(path, TRIGGER)
     with pytest.raises(LogFault):
@@ -191,7 +191,7 @@ def test_a_log_that_takes_no_more_ends_the_simulation_with_the_reason(path: Path
     assert run(path, order(3)) == 2
 
 
-def test_after_a_damaged_log_the_supervisor_marks_and_the_job_goes_to_its_end(path: Path) -> None:
+def test_after_a_damaged_log_the_job_is_still_finished(path: Path) -> None:
     run(path, order(12), count=5)
     path.write_bytes(bytes(200) + path.read_bytes()[200:])
     recorder, mended = start(path, Now("made-up-boot", 10.0, 1_770_100_000.0), simulated=True)
@@ -210,7 +210,7 @@ STRICT = Rules(
 )
 
 
-def test_a_shop_that_asks_for_checks_gets_them(path: Path) -> None:
+def test_the_simulation_makes_the_checks_a_shop_requires(path: Path) -> None:
     """Every rule is met, and every garment made."""
     assert run(path, replace(order(60), rules=replace(STRICT, verify_seconds=1800.0)), seed=5) == 60
     found = Counter(type(event) for event in events(path))
@@ -220,7 +220,7 @@ def test_a_shop_that_asks_for_checks_gets_them(path: Path) -> None:
     assert verify(path).ok
 
 
-def test_reasons_are_those_that_the_station_asks_for(path: Path) -> None:
+def test_the_simulation_gives_only_reasons_the_station_offers(path: Path) -> None:
     """Else a report of a simulated shift tells them in English, whatever the shop speaks."""
     often = replace(Habits(), put_aside=0.1, skip=0.1, rework=0.3, scrap=0.0)
     run(path, order(40), seed=3, habits=often)

@@ -52,7 +52,7 @@ def of_job(place: Path, recipes: Path, folder: Path, garments: int) -> tuple[lis
         return [each.event for each in recorder.store.events()], recorder.state
 
 
-def test_each_garment_is_estimated_peeled_when_called_and_teaches(tmp_path: Path) -> None:
+def test_each_garment_gets_an_estimate_a_timely_peel_and_a_lesson(tmp_path: Path) -> None:
     events, state = simulated(tmp_path, 24)
     finals = [e for e in events if isinstance(e, Closed) and e.dwell_seconds == 15.0]
     own = {e.estimate.opened for e in events if isinstance(e, PeelEstimated)}
@@ -65,7 +65,7 @@ def test_each_garment_is_estimated_peeled_when_called_and_teaches(tmp_path: Path
     assert state.betas[Lies.LIFTED.value] == taught[-1].kept
 
 
-def test_a_tacks_carriers_are_waited_for_and_nobody_is_called_slow_for_it(
+def test_the_operator_waits_for_a_tacks_carriers_and_is_not_called_slow(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Lifted, a light polyester is cold after 102 s (../shared/heat.md), a fifth sooner after a

@@ -34,7 +34,7 @@ def operate(path, seed, count):
 """
 
 
-def test_killed_at_random_moments_no_acknowledged_event_is_missing(tmp_path: Path) -> None:
+def test_no_acknowledged_event_is_lost_when_killed_at_random_moments(tmp_path: Path) -> None:
     path, dice = tmp_path / "simulated.sqlite3", random.Random(11)
     with closing(Forks(READ, "operate")) as operators:
         for seed in range(KILLS):

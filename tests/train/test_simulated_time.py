@@ -66,7 +66,9 @@ def of_pace(pace: float) -> Habits:
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_the_median_of_simulated_shifts_lies_in_the_planned_range(job: str, tmp_path: Path) -> None:
+def test_the_median_of_simulated_shifts_is_within_the_planned_range(
+    job: str, tmp_path: Path
+) -> None:
     order = shipped(job)
     low, high = minutes(order.plan, len(order.garments))
     took = [
@@ -76,7 +78,7 @@ def test_the_median_of_simulated_shifts_lies_in_the_planned_range(job: str, tmp_
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_the_range_is_as_wide_as_hands_differ_and_no_wider(job: str, tmp_path: Path) -> None:
+def test_the_planned_range_covers_quick_and_slow_hands_closely(job: str, tmp_path: Path) -> None:
     """The quickest and the slowest hands of the one table, without a slip."""
     order = shipped(job)
     low, high = minutes(order.plan, len(order.garments))
@@ -88,7 +90,7 @@ def test_the_range_is_as_wide_as_hands_differ_and_no_wider(job: str, tmp_path: P
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_no_steady_operator_is_asked_whether_it_went_too_quick(job: str, tmp_path: Path) -> None:
+def test_a_steady_operator_is_never_asked_about_going_too_fast(job: str, tmp_path: Path) -> None:
     """Nor where the first of two carriers comes off hot and the second waits on the rack."""
     found = events(tmp_path / "log.sqlite3", shipped(job), 1, STEADY)
     assert not any(isinstance(event, AskedQuick) for event in found)
