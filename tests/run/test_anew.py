@@ -11,7 +11,7 @@ from kiosk.run.state.event import replace
 from kiosk.run.state.state import State
 
 
-def test_a_state_made_anew_differs_in_the_given_fields_only() -> None:
+def test_a_replaced_state_differs_only_in_the_given_fields() -> None:
     state = bench_with().state
     job = state.job
     assert job is not None

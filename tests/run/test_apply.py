@@ -101,7 +101,7 @@ def test_no_event_makes_a_state_unsound(begin: Callable[[], Bench], found: list[
 
 @settings(max_examples=150, derandomize=True)
 @given(st.sampled_from(list(IN.values())), st.lists(events, max_size=8), moments)
-def test_after_any_events_the_station_still_says_what_forward_means(
+def test_after_any_events_forward_still_has_a_meaning(
     begin: Callable[[], Bench], found: list[e.Event], now: Now
 ) -> None:
     state = replay(found, begin().state)
@@ -117,7 +117,7 @@ def test_after_any_events_the_station_still_says_what_forward_means(
         decide(state, fitting[command], now)
 
 
-def test_a_job_whose_pass_has_no_steps_stops_no_station() -> None:
+def test_a_pass_without_steps_does_not_stop_the_station() -> None:
     """A record can hold any plan: the operator must be able to put the job back."""
     bench = on_shift()
     began = e.JobStarted(bench.now, "empty", EMPTY, "hash", team("12"))
@@ -128,7 +128,7 @@ def test_a_job_whose_pass_has_no_steps_stops_no_station() -> None:
 
 @settings(max_examples=200, derandomize=True)
 @given(st.lists(events, max_size=25))
-def test_events_alone_make_no_unsound_station(found: list[e.Event]) -> None:
+def test_events_alone_keep_the_station_sound(found: list[e.Event]) -> None:
     assert_sound(replay(found))
 
 

@@ -74,7 +74,7 @@ def test_a_long_hold_is_a_break() -> None:
     assert bench.is_in(Kind.ASK)
 
 
-def test_another_operator_reads_the_number_of_the_garment_at_hand() -> None:
+def test_another_operator_reads_the_current_garments_number() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
     bench.do(c.SignOn("AB", Confirm.GROUPED))
@@ -94,7 +94,7 @@ def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
     assert asked(bench) == []
 
 
-def test_neither_a_size_nor_a_wrong_number_stands_for_the_number_that_was_to_be_read() -> None:
+def test_neither_a_size_nor_a_wrong_number_answers_the_number_question() -> None:
     bench = begun(team("12", "13"))
     bench.do(c.HandOver("AB"))
     bench.do(c.SignOn("AB", Confirm.GROUPED))
@@ -104,7 +104,7 @@ def test_neither_a_size_nor_a_wrong_number_stands_for_the_number_that_was_to_be_
     assert (Ask.NUMBER, Changed.OPERATOR) in asked(bench)
 
 
-def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> None:
+def test_a_number_question_already_open_serves_the_next_operator_too() -> None:
     bench = begun(team("16", "91"))
     bench.do(c.HandOver("AB"))
     bench.do(c.SignOn("AB", Confirm.GROUPED))
@@ -114,5 +114,5 @@ def test_a_number_that_is_asked_for_already_serves_another_operator_too() -> Non
     assert bench.verb == "close 16"
 
 
-def test_the_first_operator_of_all_is_no_change() -> None:
+def test_the_very_first_operator_is_not_a_change_of_operator() -> None:
     assert Changed.OPERATOR not in [why for _, why in asked(begun(team("12")))]

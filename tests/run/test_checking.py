@@ -36,7 +36,7 @@ def press_one(bench: Bench) -> None:
         bench.ring()
 
 
-def test_without_the_shops_word_nothing_is_asked() -> None:
+def test_without_the_shops_rule_no_check_is_asked() -> None:
     assert bench_with().is_in(Kind.HANDS)
 
 
@@ -86,7 +86,7 @@ def test_the_limits_are_the_last_values_that_pass() -> None:
     assert (event.offset, event.spread, event.passed) == (5.0, 10, True)
 
 
-def test_a_card_is_whole_or_refused() -> None:
+def test_an_incomplete_card_is_refused() -> None:
     bench = checked()
     assert bench.refused(s.VerifyPress((300,) * 4, HELD)) == "refuse.verify.incomplete"
     assert bench.refused(s.VerifyPress((300,) * 5, HELD[:3])) == "refuse.verify.incomplete"
@@ -94,7 +94,7 @@ def test_a_card_is_whole_or_refused() -> None:
     assert bench.refused(s.VerifyPress((300, 300, 3000, 300, 300), HELD)) == "refuse.verify.reading"
 
 
-def test_a_supervisor_lets_it_go_on_with_a_reason_where_the_shop_only_asks() -> None:
+def test_a_supervisor_can_override_a_check_that_is_only_asked_for() -> None:
     bench = checked()
     assert bench.refused(replace(WAIVED, reason=" ")) == "refuse.reason"
     assert bench.refused(replace(WAIVED, supervisor="")) == "refuse.supervisor"
@@ -104,7 +104,7 @@ def test_a_supervisor_lets_it_go_on_with_a_reason_where_the_shop_only_asks() -> 
     assert bench.answer().is_in(Kind.HANDS)
 
 
-def test_where_the_shop_requires_it_not_even_a_supervisor_lets_it_go_on() -> None:
+def test_a_required_check_cannot_be_overridden_even_by_a_supervisor() -> None:
     bench = checked(replace(CHECKED, verify=Demand.REQUIRED))
     assert bench.refused(WAIVED) == "refuse.override.required"
     assert bench.is_in(Kind.VERIFY)
@@ -181,7 +181,7 @@ def lapses(bench: Bench) -> int:
     return sum(isinstance(e, VerificationLapsed) for e in bench.events)
 
 
-def test_another_press_is_checked_by_itself() -> None:
+def test_each_press_needs_its_own_check() -> None:
     bench = checked()
     bench.do(GOOD)
     bench.do(c.LeaveJob())

@@ -63,9 +63,7 @@ def test_the_swap_of_31_is_offered_although_the_job_has_no_13() -> None:
 
 
 @pytest.mark.parametrize("number", ["7A", "½", "²"])
-def test_a_number_that_a_person_kept_though_it_is_not_all_digits_is_asked_for_too(
-    number: str,
-) -> None:
+def test_a_number_that_is_not_all_digits_is_asked_for_too(number: str) -> None:
     choices = number_choices(job_of(team(number, "8")), number)
     assert number in choices
     assert len(choices) == 6
@@ -95,20 +93,20 @@ def test_there_are_never_more_than_eight_sizes_and_the_right_one_is_among_them()
     assert "3XL" in choices
 
 
-def test_a_size_that_nobody_knows_still_gets_company() -> None:
+def test_an_unknown_size_is_offered_beside_known_ones() -> None:
     choices = size_choices(sizes("38 tall"), "38 tall")
     assert len(choices) == 4
     assert "M" in choices
 
 
-def test_the_right_answer_stands_at_every_place_about_equally_often() -> None:
+def test_the_right_answer_is_in_every_position_about_equally_often() -> None:
     numbers = ("12", "21", "13", "11", "22", "2")
     places = Counter(shuffled(numbers, f"{line}/1/1", 0).index("12") for line in range(600))
     assert set(places) == set(range(6))
     assert all(60 < count < 140 for count in places.values())  # 100 each, 4 sigma is 36
 
 
-def test_another_try_shuffles_differently() -> None:
+def test_a_second_try_is_shuffled_differently() -> None:
     numbers = ("12", "21", "13", "11", "22", "2")
     orders = {shuffled(numbers, "1/1/1", tries) for tries in range(20)}
     assert len(orders) > 15

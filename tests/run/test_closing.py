@@ -45,7 +45,7 @@ def test_the_count_in_began_when_the_foot_went_down(held: float, left: float) ->
     assert closed.starts_in == pytest.approx(left)
 
 
-def test_the_count_in_is_the_presses_own() -> None:
+def test_the_count_in_is_that_of_the_press() -> None:
     bench = bench_with(plan_of(one_piece(), closes_in_seconds=2.5))
     bench.tap()
     assert bench.state.heat is not None
@@ -67,7 +67,7 @@ def test_a_ticket_is_used_up_when_its_final_starts() -> None:
     assert bench.slot.finals == 1
 
 
-def test_a_pre_press_uses_nothing_up() -> None:
+def test_a_pre_press_does_not_use_up_the_final() -> None:
     bench = bench_with()
     bench.tap()
     assert bench.slot.finals == 0
@@ -121,7 +121,7 @@ def test_opened_before_the_deadline_asks_and_the_clock_runs_on() -> None:
     assert not bench.state.asked_closed
 
 
-def test_an_early_opening_that_nobody_explained_is_looked_for_at_inspection() -> None:
+def test_an_unexplained_early_opening_is_marked_for_inspection() -> None:
     bench = in_final(Place.PRESS)
     bench.wait(3.0)
     bench.do(c.SayOpened())
@@ -154,7 +154,7 @@ def test_heat_is_counted_from_the_end_of_the_count_in(after: float, heat: float)
     assert was.heat_seconds == pytest.approx(heat)
 
 
-def test_it_is_asked_once_whoever_says_that_it_opened() -> None:
+def test_the_question_is_asked_once_whether_person_or_switch_reports_the_opening() -> None:
     bench = in_final()
     bench.wait(0.2)
     bench.do(c.SayOpened())
@@ -164,7 +164,7 @@ def test_it_is_asked_once_whoever_says_that_it_opened() -> None:
     assert bench.state.asked == asked
 
 
-def test_closed_counts_the_heat_until_opened_was_said() -> None:
+def test_the_answer_closed_counts_heat_until_opened_was_tapped() -> None:
     bench = in_final()
     bench.wait(4.0)
     bench.do(c.SayOpened())
@@ -229,7 +229,7 @@ def test_both_events_of_an_early_opening_stay_in_the_record() -> None:
     assert [type(e).__name__ for e in bench.events[-2:]] == ["AskedClosed", "NotClosed"]
 
 
-def test_an_early_opening_cannot_be_said_twice() -> None:
+def test_an_early_opening_cannot_be_reported_twice() -> None:
     bench = in_final()
     bench.wait(3.0)
     bench.do(c.SayOpened())

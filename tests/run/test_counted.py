@@ -8,7 +8,7 @@ from kiosk.run.state import commands as c
 from kiosk.run.state import commands_shift as s
 
 
-def test_closings_are_counted_and_what_was_not_closed_is_not() -> None:
+def test_only_closings_that_happened_are_counted() -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()
@@ -20,14 +20,14 @@ def test_closings_are_counted_and_what_was_not_closed_is_not() -> None:
     assert bench.state.closings == {"press-one": 1}
 
 
-def test_heat_that_nobody_asked_for_is_a_closing_too() -> None:
+def test_unasked_heat_counts_as_a_closing() -> None:
     bench = bench_with()
     bench.do(c.HoldOn())
     bench.do(c.PressClosed())
     assert bench.state.closings == {"press-one": 1}
 
 
-def test_a_part_that_was_seen_to_counts_from_there() -> None:
+def test_a_serviced_part_counts_closings_from_then_on() -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()

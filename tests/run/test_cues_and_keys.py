@@ -12,7 +12,7 @@ from kiosk.run.state.rules import Cues, Role
 TAB, LEFT, RIGHT = 43, 80, 79  # scancodes (USB HID usage tables, keyboard page)
 
 
-def test_a_key_takes_the_place_of_the_one_that_had_its_role() -> None:
+def test_a_new_key_replaces_the_old_one_of_its_role() -> None:
     bench = on_shift()
     bench.do(c.LearnKey(Role.FORWARD, TAB))
     bench.do(c.LearnKey(Role.SECOND, LEFT))

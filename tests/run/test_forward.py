@@ -17,9 +17,7 @@ from kiosk.run.state.model import Confirm
 
 
 @pytest.mark.parametrize(("after", "right"), [(0.0, False), (0.49, False), (0.5, True)])
-def test_a_press_that_began_too_soon_after_a_change_of_label_is_refused(
-    after: float, right: bool
-) -> None:
+def test_a_press_too_soon_after_a_new_label_is_refused(after: float, right: bool) -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()
@@ -40,7 +38,7 @@ def test_a_press_counts_from_when_it_went_down_not_from_when_it_came_up() -> Non
 
 
 @pytest.mark.parametrize("seconds", [-3600.0, 6.0, 3600.0])
-def test_a_wall_clock_that_was_set_makes_no_label_new(seconds: float) -> None:
+def test_setting_the_wall_clock_does_not_renew_the_label(seconds: float) -> None:
     """Regression: every press was refused as too soon until something else was recorded."""
     bench = bench_with()
     bench.wait(5.0)
@@ -103,7 +101,7 @@ def test_forward_means_restart_while_held() -> None:
     assert bench.verb == "close 12"
 
 
-def test_heat_runs_on_under_a_hold_that_came_into_the_log_somehow() -> None:
+def test_heat_runs_on_if_a_hold_is_recorded_during_it() -> None:
     bench = bench_with()
     bench.tap()
     bench.events.append(Held(bench.now, "phone"))

@@ -27,7 +27,7 @@ def opened(confirm: Confirm = Confirm.GROUPED) -> Bench:
     return bench
 
 
-def test_fifteen_minutes_late_it_is_not_good_at_one_press() -> None:
+def test_fifteen_minutes_late_one_press_does_not_make_it_good() -> None:
     bench = opened()
     bench.tick(900.0)
     assert (bench.bar.meaning, bench.bar.owner) == (None, Owner.NOBODY)
@@ -41,7 +41,7 @@ def test_fifteen_minutes_late_it_is_not_good_at_one_press() -> None:
 
 
 @pytest.mark.parametrize("stage", [Stage.GOOD, Stage.REWORK])
-def test_what_it_came_to_keeps_that_it_was_late(stage: Stage) -> None:
+def test_the_result_keeps_the_late_mark(stage: Stage) -> None:
     bench = opened()
     bench.tick(900.0)
     done = bench.do(c.Inspect("1/1/1", stage, "lifted_edge", "peeled_late"))[0]

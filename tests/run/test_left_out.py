@@ -77,7 +77,7 @@ def test_a_garment_without_a_name_is_not_called_for_the_names(plan: Plan, order:
     assert closings(bench) == 3 * 2 + 2
 
 
-def test_the_places_are_those_of_the_garments_that_go_through_the_run() -> None:
+def test_places_count_only_garments_of_the_run() -> None:
     bench = begun(IN_LOTS, WHOLE, NAMELESS, WHOLE)
     seen = []
     while bench.job.slot:
@@ -88,7 +88,7 @@ def test_the_places_are_those_of_the_garments_that_go_through_the_run() -> None:
     assert seen == [(1, 3), (2, 3), (3, 3), (1, 2), (2, 2)]
 
 
-def test_a_panel_of_which_it_has_nothing_is_not_pre_pressed_either() -> None:
+def test_a_panel_with_nothing_on_it_is_not_pre_pressed_either() -> None:
     front = replace(NUMBER, panel="front")  # its number, after a pre-press of the front
     bench = begun(plan_of(named(panel="back"), front), NUMBERLESS, WHOLE)
     assert press_all(bench) == ["1/1/1", "2/1/1", "2/2/1"]
@@ -100,7 +100,7 @@ def test_a_pass_that_pre_presses_for_a_later_one_stays() -> None:
     assert press_all(bench) == ["1/1/1", "2/1/1", "1/2/1", "2/2/1"]
 
 
-def test_of_three_passes_the_first_and_the_last_stay() -> None:
+def test_without_the_second_of_three_passes_the_others_stay() -> None:
     middle = replace(stack(), group=1, steps=(stack().steps[0], *stack().steps[2:]))
     bench = begun(plan_of(NUMBER, middle, named(panel="back", group=2)), NUMBERLESS)
     assert press_all(bench) == ["1/1/1", "1/3/1"]
@@ -112,13 +112,13 @@ def test_a_garment_that_lacks_everything_is_looked_at_once_and_counted() -> None
     assert ends(bench.job) == (Stage.GOOD, Stage.GOOD)
 
 
-def test_a_garment_of_which_a_record_does_not_say_so_goes_through_all() -> None:
+def test_in_an_older_record_a_garment_goes_through_all_passes() -> None:
     bench = on_shift()
     bench.do(c.StartJob("ferry", IN_LOTS, "hash", team("", "13")))
     assert list(bench.job.tickets) == ["1/1/1", "2/1/1", "1/2/1", "2/2/1"]
 
 
-def test_the_garment_made_in_its_place_is_not_called_for_them_either() -> None:
+def test_its_replacement_skips_the_same_passes() -> None:
     bench = begun(IN_LOTS, NAMELESS, WHOLE)
     bench.tap()
     bench.ring()
@@ -139,7 +139,7 @@ def test_a_scrap_that_is_taken_back_leaves_the_tickets_as_they_were() -> None:
     assert bench.slot.id == "1/1/1"
 
 
-def test_one_that_comes_for_the_first_time_in_the_second_run_is_here_for_no_other_pass() -> None:
+def test_a_garment_first_loaded_in_the_second_run_is_not_asked_as_in_a_later_pass() -> None:
     plan = plan_of(named(), replace(NUMBER, panel="back"))
     bench = begun(plan, WHOLE, NAMELESS)
     press(bench, "1/1/1")
@@ -162,7 +162,7 @@ def test_a_batch_of_a_shared_order_is_done_without_them() -> None:
 # -- the name comes after all ------------------------------------------------
 
 
-def test_a_name_that_comes_later_is_for_a_supervisor_and_is_pressed() -> None:
+def test_a_name_added_later_is_pressed_after_a_supervisors_decision() -> None:
     bench = begun(IN_LOTS, NAMELESS, WHOLE)
     press(bench, "1/1/1")
     assert bench.names(c.RowChanged("1", "new", WHOLE)) == ("Stopped",)
@@ -173,7 +173,7 @@ def test_a_name_that_comes_later_is_for_a_supervisor_and_is_pressed() -> None:
     assert bench.job.done
 
 
-def test_what_is_still_to_be_pressed_of_it_waits_with_it() -> None:
+def test_the_garments_other_passes_wait_with_the_added_name() -> None:
     bench = begun(IN_LOTS, WHOLE, NAMELESS)
     assert bench.names(c.RowChanged("2", "new", WHOLE)) == ("Stopped", "Stopped")
     assert bench.job.aside == ("2/1/1", "2/2/1")
@@ -184,13 +184,13 @@ def test_what_is_still_to_be_pressed_of_it_waits_with_it() -> None:
     [("new", NAMELESS), ("", WHOLE)],
     ids=["another size, still no name", "the line is gone"],
 )
-def test_a_row_that_gives_nothing_more_opens_nothing(digest: str, lacks: tuple[str, ...]) -> None:
+def test_a_row_that_adds_nothing_opens_no_ticket(digest: str, lacks: tuple[str, ...]) -> None:
     bench = begun(IN_LOTS, NAMELESS, WHOLE)
     press(bench, "1/1/1")
     assert bench.do(c.RowChanged("1", digest, lacks)) == ()
 
 
-def test_a_name_for_a_garment_that_need_not_be_made_opens_nothing() -> None:
+def test_a_name_for_a_void_garment_opens_no_ticket() -> None:
     bench = begun(IN_LOTS, WHOLE, NAMELESS)
     bench.do(c.Rule("2/1/1", Stage.VOID, "SV", "not ordered after all"))
     assert bench.do(c.RowChanged("2", "new", WHOLE)) == ()

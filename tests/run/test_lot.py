@@ -68,7 +68,7 @@ def test_a_first_garment_on_the_rack_holds_the_lot_already() -> None:
     assert bench.is_in(Kind.LOT)
 
 
-def test_only_whom_the_shop_names_may_approve() -> None:
+def test_only_the_approver_named_by_the_shop_may_approve() -> None:
     bench = press_one(lot(replace(FIRST, approver=Approver.SUPERVISOR)))
     assert bench.refused(GOOD) == "refuse.first.supervisor"
     bench.do(replace(GOOD, supervisor=True))
@@ -158,7 +158,7 @@ def test_a_first_garment_that_was_not_closed_after_all_is_the_first_again() -> N
     assert bench.answer().verb == "close 14"
 
 
-def test_a_first_garment_whose_final_is_unsaid_after_its_time_is_the_first_no_more() -> None:
+def test_a_first_garment_whose_final_never_happened_is_no_longer_the_first() -> None:
     bench = lot()
     for _ in range(2):
         bench.tap()
@@ -173,7 +173,7 @@ def test_a_first_garment_whose_final_is_unsaid_after_its_time_is_the_first_no_mo
     assert bench.answer().verb == "close 14"
 
 
-def test_a_lot_that_waits_for_its_first_garment_is_not_let_go_by_a_word_on_the_check() -> None:
+def test_overriding_the_check_does_not_release_a_lot_that_waits_for_its_first_garment() -> None:
     bench = press_one(lot())
     word = s.LetPass(Overruled.VERIFICATION, "supervisor", "agreed")
     assert bench.refused(word) == "refuse.override.nothing"
@@ -214,14 +214,14 @@ def test_a_scrap_that_is_taken_back_counts_no_longer() -> None:
     assert bench.answer().is_in(Kind.HANDS)
 
 
-def test_a_scrap_without_a_cause_is_of_one_not_known() -> None:
+def test_a_scrap_without_a_cause_counts_as_cause_not_known() -> None:
     bench = lot(Rules(scrap_limit=2))
     scrap(bench, "")
     scrap(bench, "not_known")
     assert bench.is_in(Kind.LOT)
 
 
-def test_who_goes_tells_who_comes_what_is_where() -> None:
+def test_the_handover_lists_what_is_where() -> None:
     bench = lot(Rules(), plan=plan_of(one_piece()))
     for _ in range(2):
         bench.tap()

@@ -13,7 +13,7 @@ PASSES = {"one piece": one_piece(), "stack": stack(), "staged": staged()}
 
 
 @pytest.mark.parametrize("passage", PASSES.values(), ids=PASSES)
-def test_grouped_taps_are_the_closings_and_one_more(passage: Pass) -> None:
+def test_grouped_moves_need_one_tap_per_closing_plus_one(passage: Pass) -> None:
     assert len(moves(passage, Confirm.GROUPED)) == passage.closings + 1
 
 
@@ -47,7 +47,7 @@ def test_a_peel_at_the_press_is_a_trainees_tap_of_its_own() -> None:
     assert at_press[-2:] == (Move(5, 5), Move(6, 6, ends=True))
 
 
-def test_what_comes_off_the_rack_is_one_tap_for_a_trainee_too() -> None:
+def test_a_garment_from_the_rack_is_one_tap_for_a_trainee_too() -> None:
     assert moves(one_piece(Place.RACK), Confirm.EACH)[-1] == Move(5, 6, ends=True)
     assert moves(staged(), Confirm.EACH)[-2:] == (Move(4, 4), Move(5, 6, ends=True))
 

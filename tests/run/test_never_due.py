@@ -26,7 +26,7 @@ def test_a_tap_for_a_peel_in_hand_that_never_comes_can_be_recorded() -> None:
     assert to_json(asked)  # it had no number for never, and the station stopped
 
 
-def test_so_can_the_second_tap() -> None:
+def test_the_second_tap_can_be_recorded_too() -> None:
     station = _left_on_the_pad(Place.HAND)
     station.do(_forward(station))
     station.wait(2)
@@ -35,7 +35,7 @@ def test_so_can_the_second_tap() -> None:
 
 @pytest.mark.parametrize("place", Place)
 @pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED])
-def test_so_can_a_result_wherever_it_is_peeled(place: Place, stage: Stage) -> None:
+def test_a_result_can_be_recorded_wherever_it_is_peeled(place: Place, stage: Stage) -> None:
     station = _left_on_the_pad(place)
     defect = "" if stage is Stage.GOOD else "marks"
     _assert_early(_made(station, c.Inspect("1/1/1", stage, defect)))

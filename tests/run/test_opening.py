@@ -31,7 +31,7 @@ def test_without_a_switch_the_opening_is_not_seen() -> None:
 
 @pytest.mark.parametrize("closings", [1, 2])
 @pytest.mark.parametrize("set_back", [0.0, 5000.0])
-def test_stopped_after_the_tone_it_begins_with_open_until_a_hand_moves(
+def test_after_a_stop_past_the_tone_the_screen_shows_open_until_a_hand_moves(
     closings: int, set_back: float
 ) -> None:
     """Nobody has seen that press open (design.md, section 3), whatever page a reboot shows."""
@@ -68,7 +68,7 @@ def test_with_confirm_opening_what_runs_over_is_counted_until_it_is_opened() -> 
 
 
 @pytest.mark.parametrize("late", [0.4, 3.0])
-def test_the_heat_that_ran_over_is_the_garments(late: float) -> None:
+def test_an_over_run_counts_as_the_garments_heat(late: float) -> None:
     bench = after_final(bench_with(plan_of(one_piece(), confirm_opening=True)))
     before = bench.ticket("12").beyond_seconds  # of its pre-press
     bench.wait(late)
@@ -92,7 +92,7 @@ def test_running_over_within_the_limit_leaves_none(late: float) -> None:
 
 
 @pytest.mark.parametrize(("late", "marks"), [(5.0, ()), (5.5, ("over",))])
-def test_an_opening_told_after_the_tone_counts_what_ran_over(
+def test_an_opening_reported_after_the_tone_counts_the_over_run(
     late: float, marks: tuple[str, ...]
 ) -> None:
     """Nobody had to confirm the opening: 15 s planned, at most 20 s, as the operator reports."""
@@ -104,7 +104,7 @@ def test_an_opening_told_after_the_tone_counts_what_ran_over(
     assert bench.ticket("12").marks == marks
 
 
-def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
+def test_opened_tapped_after_the_tone_moves_the_peel_wait() -> None:
     bench = after_final(bench_with())
     bench.wait(2.0)
     (opened,) = bench.do(c.SayOpened())
@@ -114,7 +114,7 @@ def test_opened_said_after_the_tone_moves_the_wait_for_the_peel() -> None:
     assert bench.ticket("12").opened_seen is Seen.DECLARED
 
 
-def test_an_opening_that_was_only_told_makes_no_switch_of_a_tap() -> None:
+def test_an_opening_reported_by_tap_does_not_count_as_a_switch() -> None:
     """Declared is never measured: the next final again ends by its clock."""
     bench = after_final(bench_with())
     bench.wait(1.0)
@@ -128,13 +128,13 @@ def test_an_opening_that_was_only_told_makes_no_switch_of_a_tap() -> None:
     assert bench.ticket("13").opened_seen is Seen.NOT_SEEN
 
 
-def test_opened_is_told_once() -> None:
+def test_an_opening_is_reported_only_once() -> None:
     bench = after_final(bench_with())
     bench.do(c.SayOpened())
     assert bench.refused(c.SayOpened()) == "refuse.opened.already"
 
 
-def test_the_place_press_keeps_the_garment_for_its_peel() -> None:
+def test_a_garment_peeled_at_the_press_stays_there() -> None:
     bench = after_final(bench_with(plan_of(one_piece(Place.PRESS, HOT))))
     assert bench.verb == "finish 12"
     done, called = bench.tap()
@@ -144,7 +144,7 @@ def test_the_place_press_keeps_the_garment_for_its_peel() -> None:
     assert called.at == done.at
 
 
-def test_the_place_hand_keeps_the_garment_before_the_next_load() -> None:
+def test_a_garment_peeled_in_hand_comes_before_the_next_load() -> None:
     bench = after_final(bench_with(plan_of(one_piece(Place.HAND, COLD))))
     assert bench.verb == "finish 12"
     bench.wait(1.0)

@@ -27,7 +27,7 @@ def test_two_slips_cost_nothing_then_the_waits_double_up_to_a_quarter_of_an_hour
     assert left(tried(30)) == 900
 
 
-def test_while_it_waits_not_even_the_right_one_is_looked_at() -> None:
+def test_during_the_wait_even_the_right_pin_is_refused() -> None:
     bench = tried(3)
     bench.wait(29.0)
     assert bench.refused(RIGHT) == "refuse.pin.wait"
@@ -61,7 +61,7 @@ def test_a_wall_clock_set_back_does_not_lock_the_station_for_years() -> None:
     assert left(bench) == 0
 
 
-def test_a_pin_chosen_anew_by_whoever_has_the_machine_ends_the_wait() -> None:
+def test_choosing_a_new_pin_ends_the_wait() -> None:
     bench = tried(9)
     bench.do(s.ChoosePin())
     assert left(bench) == 0

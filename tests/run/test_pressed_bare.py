@@ -78,14 +78,14 @@ def test_a_bare_film_that_asks_for_the_sheet_gets_it() -> None:
     assert WORDS.say(shown.open_lines[0]) == "OPEN"
 
 
-def test_one_that_forbids_the_sheet_is_pressed_without() -> None:
+def test_a_bare_film_that_forbids_the_sheet_is_pressed_without_it() -> None:
     shown = taken_up(known(one_layer(HOT), True, False)).see()
     assert (move(shown), sheet(shown)) == ("Load the garment", "NO SHEET")
     assert lines(shown)[-1] == "its carriers are off: no sheet this time"
     assert label(shown) == "Loaded and flat: close 15 s"
 
 
-def test_one_that_bears_no_more_heat_is_not_pressed_whoever_allows_it() -> None:
+def test_a_bare_film_that_bears_no_more_heat_cannot_be_pressed_again() -> None:
     station = in_rework(known(one_layer(HOT), False, None))
     answer = decide(station.state, ALLOW, station.now)
     assert isinstance(answer, Refusal)
@@ -109,7 +109,7 @@ def test_a_final_pressed_short_keeps_its_carriers_and_is_as_planned() -> None:
     assert "carrier" in slabs(shown)
 
 
-def test_what_was_peeled_hot_is_bare_while_the_rest_keeps_its_carrier() -> None:
+def test_hot_peeled_pieces_are_bare_while_the_rest_keep_their_carriers() -> None:
     plan = known(one_layer(HOT, COLD), False, True, None)
     plan = replace(plan, passes=(replace(plan.passes[0], place=Place.RACK),))
     station = Station(plan)
@@ -131,6 +131,6 @@ def test_what_was_peeled_hot_is_bare_while_the_rest_keeps_its_carrier() -> None:
     assert job.plan.passes[0].steps[job.tickets[FIRST].step].peel is COLD
 
 
-def test_an_old_plan_knows_of_its_own_final_alone() -> None:
+def test_an_old_plan_knows_only_its_own_final() -> None:
     plan = replace(known(one_layer(HOT), False, True), sheets_again=())
     assert sheet(taken_up(plan).see()) == "NO SHEET"

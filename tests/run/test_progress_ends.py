@@ -22,7 +22,7 @@ def pressed(bench: Bench) -> Bench:
     return bench
 
 
-def test_a_garment_has_its_end_after_its_last_pass() -> None:
+def test_a_garment_ends_after_its_last_pass() -> None:
     bench = bench_with(BOTH, ("12", "13"))
     pressed(bench).tap()
     assert ends(bench.job) == (None, None)

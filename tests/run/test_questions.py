@@ -67,7 +67,7 @@ def test_a_right_answer_ends_the_question() -> None:
     assert bench.verb == "close 12"
 
 
-def test_a_wrong_answer_is_recorded_and_the_choices_are_shuffled_anew() -> None:
+def test_a_wrong_answer_is_recorded_and_the_choices_are_reshuffled() -> None:
     bench = begun(team("12", "13"))
     first = bench.job.questions[0]
     assert bench.do(c.Read("S")) == (ReadBack(bench.now, "1/1/1", Ask.SIZE, "S", False),)

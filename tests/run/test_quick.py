@@ -74,7 +74,7 @@ def test_hands_that_take_their_time_are_not_asked() -> None:
     assert isinstance(bench.do(bench.forward())[0], Closed)
 
 
-def test_what_was_not_closed_is_not_asked_about_again() -> None:
+def test_a_move_before_a_closing_that_never_happened_is_not_questioned_again() -> None:
     """Its pieces are still laid."""
     bench = laying(4.0)
     bench.do(bench.forward())
@@ -86,7 +86,7 @@ def test_what_was_not_closed_is_not_asked_about_again() -> None:
     assert isinstance(bench.do(bench.forward())[0], Closed)
 
 
-def test_what_was_taken_back_is_not_asked_about() -> None:
+def test_a_move_taken_back_is_not_questioned() -> None:
     bench = laying(4.0)
     bench.do(c.PutAside("later"))
     bench.do(c.Back())
@@ -119,7 +119,7 @@ def test_peeled_good_at_its_time_is_not_asked_about() -> None:
     assert isinstance(bench.do(bench.forward())[0], Finished)
 
 
-def test_whoever_confirms_each_move_is_asked_about_a_peel_that_is_too_soon() -> None:
+def test_a_trainee_is_asked_about_a_peel_that_is_too_soon() -> None:
     bench = peeling_in_hand()
     bench.wait(3.0)
     (asked,) = bench.do(bench.forward())
@@ -132,7 +132,7 @@ def test_whoever_confirms_each_move_is_asked_about_a_peel_that_is_too_soon() -> 
     assert peeled.early_seconds == WARM.from_seconds - 4.0
 
 
-def test_whoever_confirms_each_move_is_not_asked_about_a_peel_at_its_time() -> None:
+def test_a_trainee_is_not_asked_about_a_peel_at_its_time() -> None:
     bench = peeling_in_hand()
     bench.wait(WARM.from_seconds)
     assert isinstance(bench.do(bench.forward())[0], Confirmed)

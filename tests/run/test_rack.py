@@ -39,7 +39,7 @@ def test_a_garment_joins_the_rack_when_its_final_ends_and_the_next_is_called() -
     assert bench.slot.garment.number == "13"
 
 
-def test_while_it_is_asked_whether_it_closed_the_bar_is_nobodys() -> None:
+def test_during_the_question_whether_it_closed_the_bar_does_nothing() -> None:
     """design.md section 3: forward acts on the rack with the press closed; here nobody knows."""
     bench = racked()
     bench.tick(70.0)
@@ -241,7 +241,7 @@ def test_a_garment_with_a_short_wait_can_be_due_before_an_older_one() -> None:
 
 
 @pytest.mark.parametrize("celsius", [None, -5.0, 900.0])
-def test_a_reading_that_no_cloth_has_is_not_taken(celsius: float | None) -> None:
+def test_an_impossible_thermometer_reading_is_refused(celsius: float | None) -> None:
     bench = bench_with()
     for _ in range(2):
         bench.tap()

@@ -46,7 +46,7 @@ def test_six_cold_garments_are_served_in_one_pre_press_of_five_seconds() -> None
 @pytest.mark.parametrize(
     ("dwell", "after"), [(2.0, 1.0), (5.0, 1.0), (8.0, 4.0), (9.0, 5.0), (30.0, 5.0), (None, 5.0)]
 )
-def test_how_long_a_closing_is_closed_before_the_bar_is_the_racks(
+def test_the_bar_switches_to_the_rack_after_part_of_the_closing(
     dwell: float | None, after: float
 ) -> None:
     assert rack_after(dwell) == after
@@ -70,7 +70,7 @@ def test_what_would_be_late_after_the_load_is_peeled_before_it() -> None:
     assert bench.verb == "close 15"
 
 
-def test_of_two_that_would_be_late_the_one_that_is_so_first_is_peeled_first() -> None:
+def test_of_two_that_would_be_late_the_one_late_sooner_is_peeled_first() -> None:
     bench = pressed(bench_with(plan_of(one_piece(Place.RACK, SOON)), SIX), 2)
     bench.tick(90.0)
     bench.tap()
@@ -96,7 +96,7 @@ def test_hands_that_have_begun_to_load_are_not_stopped() -> None:
     assert bench.verb == "close 14"
 
 
-def test_a_garment_that_the_hands_just_take_to_the_rack_is_none_that_was_missed() -> None:
+def test_a_garment_just_going_to_the_rack_does_not_count_as_missed() -> None:
     short = replace(WARM, from_seconds=0.0, to_seconds=5.0)
     bench = pressed(bench_with(plan_of(one_piece(Place.RACK, short)), SIX), 1)
     bench.tick(2.0)

@@ -51,7 +51,7 @@ def test_the_values_of_a_refusal_fit_its_sentence() -> None:
     assert not any("{" in sentence for sentence in spoken)
 
 
-def test_every_class_and_cause_has_its_word() -> None:
+def test_every_defect_and_cause_has_its_word() -> None:
     words = Words()
     for message in (*(defect_word(d.id) for d in DEFECTS), *(cause_word(c) for c in CAUSES)):
         assert words.say(message)

@@ -69,7 +69,7 @@ def test_a_reboot_in_a_hot_phase_leaves_the_outcome_unknown() -> None:
     assert unknown.why == "rebooted"
 
 
-def test_open_the_press_is_said_before_anything_else() -> None:
+def test_open_the_press_is_shown_before_anything_else() -> None:
     bench = in_final()
     bench.reboot()
     assert bench.verb == "press is open"
@@ -77,7 +77,7 @@ def test_open_the_press_is_said_before_anything_else() -> None:
     assert not bench.state.open_first
 
 
-def test_said_by_a_long_press_it_is_open_and_no_garments_opening() -> None:
+def test_a_long_press_reports_the_press_open_without_a_garments_opening() -> None:
     """design.md section 3: not seen stays not seen; nobody knows when it opened."""
     bench = in_final()
     bench.reboot()

@@ -35,7 +35,7 @@ def test_a_result_frees_the_press_and_calls_the_next() -> None:
     assert bench.slot.garment.number == "13"
 
 
-def test_what_was_wrong_is_recorded_and_a_good_garment_has_nothing_wrong() -> None:
+def test_a_defect_is_recorded_and_a_good_garment_has_none() -> None:
     """design.md section 1: what went wrong and why."""
     told = "lifted_edge", "short_press", "number.1"
     found = []
@@ -54,7 +54,7 @@ def test_what_was_wrong_is_recorded_and_a_good_garment_has_nothing_wrong() -> No
         ("plan.wait.guess", 70.0, (None, False)),
     ],
 )
-def test_a_peel_that_only_a_guess_calls_early_says_so(
+def test_a_peel_early_only_by_a_guess_is_marked_so(
     source: str, waits: float, early: tuple[float | None, bool]
 ) -> None:
     """docs/sources.md: the report never counts a peel early by a guess. Cold from 60 s."""
@@ -69,7 +69,7 @@ def test_a_peel_that_only_a_guess_calls_early_says_so(
     assert (done.early_seconds, done.early_by_guess) == early
 
 
-def test_a_result_that_is_not_good_names_its_class() -> None:
+def test_a_result_that_is_not_good_names_its_defect() -> None:
     bench = at_inspection()
     assert bench.refused(c.Inspect("1/1/1", Stage.REWORK)) == "refuse.inspect.defect"
     assert bench.refused(c.Inspect("1/1/1", Stage.SCRAP, "ugly")) == "refuse.inspect.defect"
@@ -79,7 +79,7 @@ def test_a_result_that_is_not_good_names_its_class() -> None:
     assert bench.refused(elsewhere) == "refuse.inspect.piece"
 
 
-def test_a_good_one_has_no_class() -> None:
+def test_a_good_garment_has_no_defect() -> None:
     bench = at_inspection()
     done = bench.do(c.Inspect("1/1/1", Stage.GOOD, "scorch", "over_run"))[0]
     assert isinstance(done, Finished)
@@ -113,7 +113,7 @@ def test_a_scrap_opens_a_new_ticket_for_the_same_line() -> None:
     assert bench.job.queue == ("3/1/1", "1/1/2")
 
 
-def test_a_scrapped_garments_other_passes_are_void_and_begin_anew() -> None:
+def test_a_scrapped_garments_other_passes_are_void_and_restart() -> None:
     plan = plan_of(
         one_piece(Place.PRESS, HOT), one_piece(Place.PRESS, HOT, panel="front"), runs=((0, 1),)
     )
@@ -202,7 +202,7 @@ def test_a_later_pass_waits_while_the_earlier_one_is_in_rework() -> None:
         (c.Inspect("1/1/1", Stage.REWORK, "off_centre", "laid_wrong"), False),
     ],
 )
-def test_what_is_not_good_before_its_peel_was_due_keeps_its_carrier(
+def test_a_garment_judged_not_good_before_its_peel_is_due_keeps_its_carrier(
     command: c.Inspect, peeled: bool
 ) -> None:
     bench = bench_with()

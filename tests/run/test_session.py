@@ -90,7 +90,7 @@ def test_a_job_is_put_back_open_and_taken_up_again_where_it_was() -> None:
     assert bench.slot.garment.number == "13"
 
 
-def test_a_job_taken_up_again_asks_for_the_setting_anew() -> None:
+def test_a_resumed_job_asks_for_the_setting_again() -> None:
     bench = bench_with()
     bench.do(c.LeaveJob())
     bench.do(start_of("ferry"))
@@ -127,7 +127,7 @@ def test_a_job_is_done_when_every_ticket_has_its_end() -> None:
     assert bench.is_in(Kind.DONE)
 
 
-def test_of_a_job_that_is_done_and_left_only_the_name_stays_and_it_never_begins_again() -> None:
+def test_a_job_done_and_left_keeps_only_its_name_and_never_begins_again() -> None:
     bench = bench_with(plan_of(one_piece(Place.PRESS, HOT)), ("12",))
     for _ in range(2):
         bench.tap()
@@ -170,7 +170,7 @@ def test_another_operator_takes_over_the_rack() -> None:
         (Display(length="ft"), "ft", ("in", "mm")),
     ],
 )
-def test_what_the_screen_does_not_know_is_refused_with_what_it_knows(
+def test_an_unknown_display_choice_is_refused_with_the_known_ones(
     wish: Display, found: str, allowed: tuple[str, ...]
 ) -> None:
     """English and Spanish, °F and °C, inches and millimetres: ../shared/design.md section 7."""
@@ -182,7 +182,7 @@ def test_what_the_screen_does_not_know_is_refused_with_what_it_knows(
     assert bench.state.display == Display()
 
 
-def test_a_display_that_a_newer_program_put_down_is_the_shops_own_where_it_is_not_known() -> None:
+def test_an_unknown_recorded_display_choice_falls_back_to_the_shops() -> None:
     shop = StationSettings(language="es", temperature=Degrees.C)
     shown = with_choices(shop, Display("de", "K", "ft"))
     assert (shown.language, shown.temperature, shown.millimetres) == ("es", Degrees.C, False)

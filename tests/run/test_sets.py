@@ -34,14 +34,14 @@ def loads(team: tuple[Garment, ...]) -> dict[str, str]:
     return found
 
 
-def test_another_set_is_told_first_where_it_is_loaded() -> None:
+def test_another_set_is_shown_first_at_its_load() -> None:
     found = loads(TEAM)
     assert found["31"] == "set: home"
     assert found["48"] == "back up, collar toward you"
     assert found["5"] == "other set now: away"
 
 
-def test_a_roster_without_sets_tells_of_none() -> None:
+def test_a_roster_without_sets_shows_none() -> None:
     assert set(loads(NO_SETS).values()) == {"back up, collar toward you"}
 
 
@@ -63,7 +63,7 @@ def loaded(part: PlatenPart | None, peel: Peel) -> list[list[str]]:
     return found
 
 
-def test_what_is_laid_is_told_whatever_else_a_load_has_to_say() -> None:
+def test_the_laying_line_is_shown_whatever_else_a_load_needs() -> None:
     """The last garment to the rack, another set, which way it lies: a piece's colour is last."""
     laid, racked = "RED name, then NAVY number", "flat on the rack, carrier on"
     assert loaded(None, Peel.COLD) == [

@@ -73,7 +73,7 @@ def test_a_pass_with_another_temperature_asks_for_the_setting_again() -> None:
     assert question.right == "270"
 
 
-def test_a_reading_near_the_next_setting_too_is_no_reading_for_it() -> None:
+def test_a_reading_also_near_the_next_setting_does_not_count_for_it() -> None:
     plan = plan_of(one_piece(), one_piece(degrees=304, panel="front"))
     bench = begun(team("12"), plan, setting=False, rules=Rules(tolerance=5))
     bench.do(c.ReadSetting(302))
@@ -124,7 +124,7 @@ def test_a_pass_of_another_pressure_alone_asks_for_the_setting_again(
 
 
 @pytest.mark.parametrize("opens_itself", [True, False])
-def test_a_press_that_opens_itself_is_asked_for_where_its_timer_changes(opens_itself: bool) -> None:
+def test_a_press_that_opens_itself_is_set_again_when_its_timer_changes(opens_itself: bool) -> None:
     """Its timer would open it too early, or leave it closed longer than the film bears."""
     steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
     plan = plan_of(one_piece(), replace(FRONT, steps=steps), opens_itself=opens_itself)
@@ -138,7 +138,7 @@ def test_a_press_that_opens_itself_is_asked_for_where_its_timer_changes(opens_it
         assert Words().say(ask.title) == "Set its timer to 11 s"
 
 
-def test_in_a_run_of_two_times_the_shorter_closing_is_opened_by_hand() -> None:
+def test_in_a_run_with_two_dwells_the_shorter_closing_is_opened_by_hand() -> None:
     """The timer stays at the longer one: nobody sets it twice per garment."""
     steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
     plan = plan_of(one_piece(), replace(FRONT, steps=steps), runs=((0, 1),))
@@ -161,7 +161,7 @@ def test_in_a_run_of_two_times_the_shorter_closing_is_opened_by_hand() -> None:
     assert (11.0, "opens by itself at the tone") not in said
 
 
-def test_a_run_is_set_to_what_serves_all_its_passes_and_asked_once() -> None:
+def test_a_run_is_set_once_to_a_setting_that_suits_all_its_passes() -> None:
     front = pressed_at(FRONT, Pressure.LIGHT, Pressure.MEDIUM)
     bench = begun(team("12"), plan_of(one_piece(), front, runs=((0, 1),)), setting=False)
     assert told(bench) == ["Pressure: medium. Press timer: 15 s"]
@@ -172,7 +172,7 @@ def test_a_run_is_set_to_what_serves_all_its_passes_and_asked_once() -> None:
     assert not bench.is_in(Kind.SETTING)
 
 
-def test_what_a_press_is_set_to_is_told_whole() -> None:
+def test_the_setting_is_shown_complete() -> None:
     """A press that opens by itself needs its timer set; any other is opened at the tone."""
     plan = plan_of(one_piece())
     bench = begun(team("12"), plan, setting=False)

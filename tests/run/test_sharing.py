@@ -42,7 +42,7 @@ def press(bench: Bench, count: int = 1) -> Bench:
     return bench.answer()
 
 
-def test_the_next_batch_is_wanted_when_the_one_held_is_nearly_done_and_comes_behind_it() -> None:
+def test_the_next_batch_is_requested_when_this_one_is_nearly_done_and_queued_behind_it() -> None:
     bench = shared()
     assert share_of(bench.job) == ({1: lines(1, 3)}, (), False)
     press(bench)
@@ -56,7 +56,7 @@ def test_the_next_batch_is_wanted_when_the_one_held_is_nearly_done_and_comes_beh
     assert bench.job.whole == 9
 
 
-def test_what_is_taken_is_worked_off_and_the_job_ends_only_with_all_its_batches() -> None:
+def test_the_job_ends_only_when_all_its_batches_are_done() -> None:
     bench = press(shared(), 3)
     assert bench.is_in(Kind.DONE)
     assert not bench.job.done
@@ -85,7 +85,7 @@ def test_a_batch_joins_each_run_of_one_setting() -> None:
     assert bench.job.queue == ("4/1/1", "5/1/1", "1/2/1", "2/2/1", "3/2/1", "4/2/1", "5/2/1")
 
 
-def test_an_order_that_nobody_shares_is_as_it_was() -> None:
+def test_an_unshared_order_works_as_before() -> None:
     bench = on_shift()
     bench.do(c.StartJob("ferry", AT_PRESS, "hash", lines(1, 1)))
     assert bench.do(s.TakeBatch("ferry", 2, lines(4, 5))) == ()
@@ -140,7 +140,7 @@ def test_what_is_hot_runs_on_and_what_cools_is_peeled_while_claims_are_met() -> 
     assert bench.job.done
 
 
-def test_more_that_is_pressed_elsewhere_is_told_and_less_is_not() -> None:
+def test_more_pressed_elsewhere_is_reported_and_less_is_not() -> None:
     bench = shared()
     none = s.Elsewhere("south", claim=9, blocks=False, lines=("8",))
     assert bench.do(s.MeetClaims("ferry", (none,))) == ()  # shares the order; other garments
@@ -175,7 +175,7 @@ def test_another_plan_of_a_shared_order_holds_the_work_until_a_supervisor_decide
     assert not any(ticket.stage is Stage.VOID for ticket in bench.job.tickets.values())
 
 
-def test_who_gave_the_job_up_with_nothing_pressed_holds_it_no_longer() -> None:
+def test_a_station_that_gave_the_job_up_with_nothing_pressed_no_longer_holds_it() -> None:
     bench = shared()
     two = (s.Elsewhere("south", claim=9, blocks=True), s.Elsewhere("east", claim=10, blocks=True))
     bench.do(s.MeetClaims("ferry", two))
@@ -195,7 +195,7 @@ def test_who_gave_the_job_up_with_nothing_pressed_holds_it_no_longer() -> None:
     assert bench.names(s.MeetClaims("ferry", (again,), left=(9,))) == ("ClaimsMet",)
 
 
-def test_garments_that_are_pressed_at_both_are_a_supervisors_whoever_left() -> None:
+def test_garments_pressed_at_both_need_a_supervisor_even_if_one_station_left() -> None:
     bench = shared()
     bench.do(s.MeetClaims("ferry", (s.Elsewhere("south", claim=9, blocks=True, lines=("2",)),)))
     assert bench.do(s.MeetClaims("ferry", (), left=(9,))) == ()

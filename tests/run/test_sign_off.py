@@ -71,7 +71,7 @@ def test_the_taps_of_a_garment_are_those_of_the_family() -> None:
     assert bench.finish() == stack().closings + 1
 
 
-def test_a_sign_off_of_somebody_else_is_not_the_operators() -> None:
+def test_another_operators_sign_off_does_not_count() -> None:
     bench = a_trainee()
     signed(bench, "QV", "two-layer")
     assert confirms(bench, stack()) is Confirm.EACH
@@ -96,7 +96,7 @@ def test_a_supervisor_takes_a_sign_off_back() -> None:
     assert bench.state.sign_offs == ()
 
 
-def test_who_was_signed_off_for_everything_stays_so() -> None:
+def test_an_operator_signed_off_for_everything_stays_so() -> None:
     bench = a_trainee()
     bench.do(c.SignOn("TR", Confirm.GROUPED))
     assert confirms(bench, staged(), ()) is Confirm.GROUPED

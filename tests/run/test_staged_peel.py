@@ -136,7 +136,7 @@ def test_the_last_garment_is_peeled_hot_before_any_of_the_rack(wait: float) -> N
     assert view(bench.state, bench.now).number == "12"
 
 
-def test_a_last_hot_peel_that_was_told_is_not_called_late_while_it_cools() -> None:
+def test_a_confirmed_last_hot_peel_is_not_late_while_the_garment_cools() -> None:
     bench = last_of_two()
     bench.wait(1.0)
     bench.do(bench.forward())
@@ -148,7 +148,7 @@ def test_a_last_hot_peel_that_was_told_is_not_called_late_while_it_cools() -> No
     assert said(bench)[1] == "Number 13: peeled hot"
 
 
-def test_a_last_hot_peel_that_is_told_minutes_late_stays_known_as_late() -> None:
+def test_a_last_hot_peel_confirmed_minutes_late_keeps_the_late_mark() -> None:
     bench = last_of_two()
     bench.wait(900.0)
     (event,) = bench.do(bench.forward())
@@ -182,7 +182,7 @@ def test_a_warm_peel_with_time_to_spare_waits_on_the_rack_while_the_next_is_pres
     assert chip.peel is Peel.COLD
 
 
-def test_a_touched_chip_confirms_one_stage_and_says_so_early() -> None:
+def test_a_touched_chip_confirms_one_peel_and_records_it_early() -> None:
     bench = pressed(bench_with(plan_of(WARM_COLD), ("12",)))
     bench.wait(3.0)
     shown = view(bench.state, bench.now, "1/1/1")
@@ -195,7 +195,7 @@ def test_a_touched_chip_confirms_one_stage_and_says_so_early() -> None:
     assert view(bench.state, bench.now, "1/1/1").stage_peel is None
 
 
-def test_a_hot_peel_of_its_own_tap_is_not_early_by_the_wait_of_the_warm_one() -> None:
+def test_a_separately_tapped_hot_peel_is_not_early_by_the_warm_peels_wait() -> None:
     bench = bench_with(plan_of(pass_of(Peel.HOT, Peel.WARM)), ("12",), confirm=Confirm.EACH)
     while bench.state.heat is None:
         bench.tap()
@@ -256,14 +256,14 @@ def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
     assert said(bench)[0] == "Wait, peel cold"
 
 
-def test_whose_peel_is_due_first_is_shown_when_nothing_is_left_to_load() -> None:
+def test_the_garment_due_first_is_shown_when_nothing_is_left_to_load() -> None:
     bench = pressed(bench_with(plan_of(WARM_COLD), ("12", "13")))
     bench.wait(10.0)
     pressed(bench)  # 12's warm peel is confirmed: its cold one is due later than 13's warm one
     assert view(bench.state, bench.now).number == "13"
 
 
-def test_a_check_that_lapses_meanwhile_waits_for_what_is_peeled_hot() -> None:
+def test_a_check_that_lapses_waits_until_the_hot_peel_is_done() -> None:
     bench, rules = on_shift(), replace(CHECKED, verify_seconds=20.0)
     plan = plan_of(HOT_COLD)
     bench.do(c.StartJob(plan.job, plan, "hash", team("12", "13"), rules=rules))
@@ -281,7 +281,7 @@ def test_a_check_that_lapses_meanwhile_waits_for_what_is_peeled_hot() -> None:
     assert view(bench.state, bench.now).first is None
 
 
-def test_another_setting_waits_for_what_is_peeled_hot() -> None:
+def test_another_setting_waits_until_the_hot_peel_is_done() -> None:
     later = one_piece(degrees=320)
     plan = plan_of(HOT_COLD, replace(later, group=1), runs=((0,), (1,)))
     bench = pressed(bench_with(plan, ("12", "13")))
@@ -313,7 +313,7 @@ def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUP
 @pytest.mark.parametrize(
     ("passage", "lacks"), [(HOT_WARM, ("name",)), (HOT_COLD, ("number",)), (ALL, ("number",))]
 )
-def test_what_is_not_on_a_garment_is_neither_waited_for_nor_peeled(
+def test_pieces_missing_from_a_garment_are_neither_waited_for_nor_peeled(
     passage: Pass, lacks: tuple[str, ...], confirm: Confirm
 ) -> None:
     """A name that peels warm, and no name on this garment: the other film decides (common
@@ -338,7 +338,7 @@ def test_what_is_not_on_a_garment_is_neither_waited_for_nor_peeled(
     assert (ticket.stage, ticket.peeled) == (Stage.GOOD, True)
 
 
-def test_its_ribbon_ends_with_one_look() -> None:
+def test_the_ribbon_ends_with_one_inspection() -> None:
     bench = without(plan_of(HOT_WARM), ("name",))
     phases = [mark.label.id for mark in view(bench.state, bench.now).ribbon]
     assert phases[-2:] == ["ribbon.peel", "ribbon.inspect"]

@@ -200,7 +200,7 @@ def test_a_change_that_was_ruled_on_stops_nothing_again() -> None:
 
 
 @pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.VOID])
-def test_a_supervisor_ends_a_ticket_that_waits_for_a_word(stage: Stage) -> None:
+def test_a_supervisor_ends_a_ticket_that_waits_for_a_decision(stage: Stage) -> None:
     bench = in_rework()
     bench.do(c.Rule("1/1/1", stage, "SV", "looked at it"))
     assert bench.ticket("12").stage is stage
@@ -209,7 +209,7 @@ def test_a_supervisor_ends_a_ticket_that_waits_for_a_word(stage: Stage) -> None:
 
 @pytest.mark.parametrize("stage", [Stage.GOOD, Stage.ACCEPTED, Stage.REWORK])
 @pytest.mark.parametrize("how", ["stopped", "unknown"])
-def test_a_garment_that_had_no_final_is_nobodys_to_call_good(how: str, stage: Stage) -> None:
+def test_nobody_can_call_a_garment_good_that_had_no_final(how: str, stage: Stage) -> None:
     bench = bench_with()
     bench.tap()
     if how == "stopped":
@@ -226,7 +226,7 @@ def test_a_garment_that_had_no_final_is_nobodys_to_call_good(how: str, stage: St
     assert bench.ticket("12").stage is Stage.WAITING
 
 
-def test_what_a_hole_in_the_record_hides_is_a_supervisors_to_say() -> None:
+def test_a_supervisor_decides_on_garments_hidden_by_a_hole_in_the_record() -> None:
     """It may have been pressed in that time: only the cloth shows it."""
     bench = bench_with()
     bench.events.append(LogSalvaged(bench.now, "aside", 5, 0))
@@ -297,7 +297,7 @@ def corrected(number: str, size: str = "L", lacks: tuple[str, ...] = ()) -> c.Ro
     return c.RowChanged("2", "new", lacks, Garment("2", number, size, "new", lacks=lacks))
 
 
-def test_a_corrected_number_is_what_is_asked_laid_and_called() -> None:
+def test_a_corrected_number_is_asked_laid_and_shown() -> None:
     """Regression: the old number was pressed, because the digest was already the new row's."""
     bench = bench_with()
     bench.do(corrected("41", "XL"))
@@ -312,14 +312,14 @@ def test_a_corrected_number_is_what_is_asked_laid_and_called() -> None:
     assert bench.do(corrected("41", "XL")) == ()
 
 
-def test_what_is_made_in_its_place_is_made_by_the_corrected_row() -> None:
+def test_a_replacement_is_made_by_the_corrected_row() -> None:
     bench = bench_with()
     bench.do(corrected("41"))
     bench.do(c.Rule("2/1/1", Stage.SCRAP, "SV", "13 is tacked on it"))
     assert bench.ticket("41", copy=2).stage is Stage.WAITING
 
 
-def test_a_number_that_comes_is_laid() -> None:
+def test_a_number_added_to_the_row_is_laid() -> None:
     bench = on_shift()
     garments = tuple(replace(g, lacks=() if g.number else ("number",)) for g in team("12", ""))
     plan = plan_of(one_piece())

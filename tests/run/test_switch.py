@@ -46,7 +46,7 @@ def test_the_clock_of_a_declared_closing_starts_when_the_switch_sees_it(after: f
     assert bench.refused(c.PressClosed()) == "refuse.press_closed.already"
 
 
-def test_a_closing_that_comes_after_its_time_has_all_its_time_before_it() -> None:
+def test_a_closing_seen_after_the_tone_restarts_the_whole_dwell() -> None:
     """design.md section 3: at once with a switch. Nothing was heated while it was open."""
     bench = in_final()
     bench.do(c.PressClosed())
@@ -103,7 +103,7 @@ def test_a_trainee_who_closes_before_confirming_has_unasked_heat() -> None:
     assert isinstance(bench.do(c.PressClosed())[0], UnaskedClosing)
 
 
-def test_unasked_heat_ends_where_it_is_said_to_be_open_and_nothing_is_asked() -> None:
+def test_unasked_heat_ends_at_opened_without_a_question() -> None:
     """design.md section 3: the question is about heat with a deadline, and this has none."""
     bench = on_shift()
     bench.do(c.PressClosed())

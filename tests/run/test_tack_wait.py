@@ -174,7 +174,7 @@ def test_a_tap_before_the_carriers_can_be_off_is_asked_once_and_then_taken() -> 
     assert isinstance(forward(station, 7.0), Closed)
 
 
-def test_what_is_laid_after_them_takes_its_time_too() -> None:
+def test_laying_after_the_carriers_takes_its_time_too() -> None:
     """8 s, then two carriers off and two pieces laid: 5 s by the least times."""
     assert isinstance(forward(opened(tacked(WARM)), 12.5), AskedQuick)
     assert isinstance(forward(opened(tacked(WARM)), 13.5), Closed)
@@ -186,11 +186,11 @@ def test_a_trainee_is_asked_at_the_carriers_own_step() -> None:
     assert isinstance(forward(station, 9.5), Confirmed)
 
 
-def test_a_hot_tack_is_asked_about_no_more_than_before() -> None:
+def test_a_hot_tack_is_questioned_as_before() -> None:
     assert isinstance(forward(opened(tacked(HOT)), 6.0), Closed)
 
 
-def test_put_aside_and_taken_up_again_it_is_loaded_once_it_is_due() -> None:
+def test_a_garment_put_aside_is_loaded_again_once_its_carrier_is_due() -> None:
     station = opened(tacked(COLD))
     first = station.wait(5.0).ticket
     station.do(c.PutAside("later"))
@@ -204,7 +204,7 @@ def test_put_aside_and_taken_up_again_it_is_loaded_once_it_is_due() -> None:
     assert BACK not in lines(due)
 
 
-def test_of_two_ways_the_hot_one_is_at_once_and_the_clock_is_the_others() -> None:
+def test_with_hot_and_cold_carriers_the_hot_come_off_at_once_and_the_clock_is_the_colds() -> None:
     station = opened(mixed())
     shown = station.see()
     assert move(shown) == "Carriers off, lay the top"
@@ -214,7 +214,7 @@ def test_of_two_ways_the_hot_one_is_at_once_and_the_clock_is_the_others() -> Non
     assert isinstance(forward(station, 30.0), AskedQuick)
 
 
-def test_after_a_restart_the_time_is_about() -> None:
+def test_after_a_reboot_the_time_is_approximate() -> None:
     station = opened(tacked(COLD))
     station.boot, station.clock = "boot-2", 20.0  # the machine has been up for 20 s
     station.do(c.Start("0.1"))
@@ -222,7 +222,7 @@ def test_after_a_restart_the_time_is_about() -> None:
     assert told(station.answer())[1] == "in about 40 s"
 
 
-def test_where_nobody_saw_the_opening_there_is_a_place_and_no_time() -> None:
+def test_an_unseen_opening_shows_where_to_wait_but_no_time() -> None:
     """A power cut in the middle of the tack: the operator sees the wording but no clock."""
     station = opened(tacked(COLD))
     station.do(SayNeverClosed())
@@ -238,7 +238,7 @@ def test_where_nobody_saw_the_opening_there_is_a_place_and_no_time() -> None:
     assert lines(shown)[:2] == ["off the platen: flat, carrier on", BACK]
 
 
-def test_no_screen_calls_it_safe_or_says_that_it_holds() -> None:
+def test_no_screen_calls_it_safe_or_claims_that_it_holds() -> None:
     for peel in (WARM, COLD):
         station = opened(tacked(peel))
         for seconds in (0.0, 30.0, 60.0, 300.0):

@@ -44,7 +44,7 @@ def test_a_stray_tack_is_taken_back_after_its_time() -> None:
     assert names[-3:] == ["Closed", "TimeUp", "NeverClosed"]  # all of it stays in the record
 
 
-def test_only_the_heat_that_never_was_is_taken_out_of_the_pads() -> None:
+def test_only_the_closing_that_never_happened_is_removed_from_the_pad() -> None:
     bench = bench_with(plan_of(stack()))
     for _ in range(3):
         bench.tap()
@@ -75,7 +75,7 @@ def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None
     assert unsaid(bench)
 
 
-def test_the_one_that_it_said_to_lie_on_the_rack_is_on_its_way_again() -> None:
+def test_the_garment_that_tap_confirmed_on_the_rack_is_on_its_way_again() -> None:
     bench = bench_with(plan_of(staged()))
     bench.tap()
     bench.ring()
@@ -110,7 +110,7 @@ def test_a_peel_of_the_rack_tapped_meanwhile_stays_good() -> None:
     assert bench.slot.finals == 0
 
 
-def test_what_was_done_to_it_since_is_taken_back_first() -> None:
+def test_later_taps_on_it_are_taken_back_first() -> None:
     bench = bench_with(AT_PRESS)
     for _ in range(2):
         bench.tap()
@@ -123,7 +123,7 @@ def test_what_was_done_to_it_since_is_taken_back_first() -> None:
     assert bench.ticket("12").finals == 0
 
 
-def test_what_was_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
+def test_a_garment_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
     """Its second copy has been called: otherwise both would be open."""
     bench = bench_with()
     for _ in range(2):
@@ -137,7 +137,7 @@ def test_what_was_judged_on_its_way_to_the_rack_is_taken_back_first() -> None:
     assert_sound(bench.state)
 
 
-def test_the_next_closing_ends_it() -> None:
+def test_after_the_next_closing_only_that_one_can_be_taken_back() -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()
@@ -149,7 +149,7 @@ def test_the_next_closing_ends_it() -> None:
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
 
-def test_what_a_switch_saw_is_not_unsaid() -> None:
+def test_a_closing_seen_by_a_switch_cannot_be_taken_back() -> None:
     bench = bench_with()
     bench.tap()
     bench.wait(0.5)
@@ -160,7 +160,7 @@ def test_what_a_switch_saw_is_not_unsaid() -> None:
     assert bench.refused(s.SayNeverClosed()) == "refuse.never_closed.nothing"
 
 
-def test_it_is_not_another_operators_to_unsay() -> None:
+def test_another_operator_cannot_take_the_closing_back() -> None:
     bench = bench_with()
     bench.tap()
     bench.ring()
@@ -185,7 +185,7 @@ def test_after_a_stop_the_garment_of_unknown_outcome_is_where_it_was() -> None:
 # -- it happened without a tap -------------------------------------------------
 
 
-def test_a_final_told_afterwards_counts_and_says_so() -> None:
+def test_a_final_reported_afterwards_counts_and_is_marked() -> None:
     bench = bench_with(AT_PRESS)
     bench.tap()
     bench.ring()
@@ -210,7 +210,7 @@ def test_a_final_told_afterwards_counts_and_says_so() -> None:
         (30.0, ("told", "over"), 15.0),
     ],
 )
-def test_told_seconds_are_what_the_garment_had(
+def test_reported_seconds_count_as_the_garments_heat(
     seconds: float, marks: tuple[str, ...], beyond: float
 ) -> None:
     bench = bench_with(AT_PRESS)
@@ -230,7 +230,7 @@ def test_a_garment_of_the_rack_goes_there_and_the_next_is_called() -> None:
     assert bench.job.leaving == "1/1/1"
 
 
-def test_told_by_mistake_it_is_taken_back_too() -> None:
+def test_a_closing_reported_by_mistake_can_be_taken_back() -> None:
     bench = bench_with(AT_PRESS)
     bench.tap()
     bench.ring()
@@ -242,11 +242,11 @@ def test_told_by_mistake_it_is_taken_back_too() -> None:
 
 
 @pytest.mark.parametrize("seconds", [0.0, -3.0, 601.0])
-def test_no_such_time(seconds: float) -> None:
+def test_an_impossible_time_is_refused(seconds: float) -> None:
     assert bench_with().refused(s.SayPressed(seconds)) == "refuse.pressed.seconds"
 
 
-def test_no_second_final_is_told_either() -> None:
+def test_a_second_final_cannot_be_reported_either() -> None:
     bench = bench_with(AT_PRESS)
     for _ in range(2):
         bench.tap()
@@ -254,7 +254,7 @@ def test_no_second_final_is_told_either() -> None:
     assert bench.refused(s.SayPressed(15.0)) == "refuse.pressed.nothing"
 
 
-def test_a_trainee_who_confirms_each_phase_tells_a_closing_too() -> None:
+def test_a_trainee_can_report_a_closing_too() -> None:
     bench = bench_with(confirm=Confirm.EACH)
     bench.do(s.SayPressed(5.0))
     assert bench.slot.step == 2

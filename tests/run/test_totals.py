@@ -35,19 +35,19 @@ def in_rework(bench: Bench) -> Bench:
     return bench
 
 
-def test_it_is_allowed_where_the_totals_hold_another_final() -> None:
+def test_a_re_press_is_allowed_if_the_totals_hold_another_final() -> None:
     bench = in_rework(bench_of(cloth=35))
     bench.do(ALLOW)
     assert bench.ticket("12").represses == 1
 
 
-def test_it_is_turned_away_where_a_total_would_be_broken() -> None:
+def test_a_re_press_is_refused_if_it_would_break_a_total() -> None:
     bench = in_rework(bench_of(cloth=34))
     assert bench.refused(ALLOW) == "refuse.repress.heat"
     assert bench.ticket("12").represses == 0
 
 
-def test_whose_total_it_is_is_said() -> None:
+def test_the_refusal_names_the_owner_of_the_total() -> None:
     bench = in_rework(bench_of(cloth=34, piece=29))
     refusal = decide(bench.state, ALLOW, bench.now)
     assert isinstance(refusal, Refusal)
@@ -66,7 +66,7 @@ def test_a_second_re_press_counts_the_first() -> None:
 
 
 @pytest.mark.parametrize(("late", "refused"), [(0.4, False), (2.0, False), (6.0, True)])
-def test_what_ran_over_is_counted(late: float, refused: bool) -> None:
+def test_an_over_run_counts_toward_the_totals(late: float, refused: bool) -> None:
     """A total of 40 s holds 20 planned, 15 again, and 5 over."""
     bench = bench_of(cloth=40)
     bench.tap()
@@ -81,7 +81,7 @@ def test_what_ran_over_is_counted(late: float, refused: bool) -> None:
     assert bool(broken_totals(bench.job, ticket)) is refused
 
 
-def test_what_a_short_final_left_out_is_there_for_the_next() -> None:
+def test_heat_missing_from_a_short_final_is_left_for_the_next() -> None:
     """A total of 33 s: 20 planned and 15 again, less the 5 s missing from the first final."""
     bench = bench_of(cloth=33)
     bench.tap()
@@ -98,7 +98,7 @@ def test_what_a_short_final_left_out_is_there_for_the_next() -> None:
 
 
 @pytest.mark.parametrize("seconds", [0.4, 7.0])
-def test_heat_that_nobody_asked_for_counts_for_what_lies_there(seconds: float) -> None:
+def test_unasked_heat_counts_for_the_garment_at_the_press(seconds: float) -> None:
     bench = bench_of(cloth=60)
     bench.tap()
     bench.ring()

@@ -63,7 +63,7 @@ def test_a_guessed_setting_gets_no_heat_before_its_trial() -> None:
     assert [finding.tried for finding in bench.state.trials] == list(event.tried)
 
 
-def test_what_two_passes_press_alike_is_tried_once() -> None:
+def test_equal_work_of_two_passes_is_tried_once() -> None:
     bench = job(plan_of(*(one_piece(Place.PRESS, HOT, panel=side) for side in ("back", "front"))))
     (begun,) = bench.do(s.BeginTrial())
     assert isinstance(begun, TrialBegun)
@@ -89,7 +89,7 @@ def test_a_trial_is_due_where_a_number_that_decides_is_a_guess_at_this_setting(
     assert job(plan).is_in(Kind.TRIAL) is due
 
 
-def test_a_shop_that_asks_for_none_gets_none() -> None:
+def test_a_shop_that_asks_for_no_trials_gets_none() -> None:
     assert not job(rules=Rules()).is_in(Kind.TRIAL)
 
 
@@ -102,13 +102,13 @@ def test_a_trial_that_failed_leaves_it_due_and_names_nothing() -> None:
     assert not bench.job.trying
 
 
-def test_what_nobody_looks_for_is_no_finding() -> None:
+def test_an_unknown_fault_is_not_a_finding() -> None:
     bench = job()
     bench.do(s.BeginTrial())
     assert bench.refused(s.JudgeTrial(("rust",))) == "refuse.inspect.defect"
 
 
-def test_nothing_is_judged_that_was_not_begun() -> None:
+def test_a_trial_not_begun_cannot_be_judged() -> None:
     assert job().refused(s.JudgeTrial()) == "refuse.trial.not_asked"
 
 
@@ -165,7 +165,7 @@ def test_the_heat_of_a_piece_counts_for_no_garment() -> None:
     assert all(ticket.finals == 0 for ticket in bench.job.tickets.values())
 
 
-def test_a_start_in_the_middle_of_a_trial_says_open_the_press_first() -> None:
+def test_a_start_in_the_middle_of_a_trial_shows_open_the_press_first() -> None:
     bench = job()
     bench.do(s.BeginTrial())
     bench.do(c.Start("again"))
@@ -185,7 +185,7 @@ def test_a_finding_waits_until_its_file_names_it() -> None:
     assert bench.do(s.NoteTrial(first)) == ()
 
 
-def test_one_pressing_says_nothing_of_totals_or_dye() -> None:
+def test_one_pressing_shows_nothing_about_totals_or_dye() -> None:
     """Common practice, no source: one pressing does not show what repeated heat and time do."""
     assert set(NOT_TRIED["material"]) == {"peel_wait", "total_heat", "blocks_dye"}
     assert set(NOT_TRIED["fabric"]) == {"total_heat", "dye_risk", "dye_cap"}
@@ -204,7 +204,7 @@ def of_film(setting: str) -> Sources:
     return with_trial(Sources(), finding, "edges")
 
 
-def test_a_trial_without_a_tack_says_nothing_of_the_tack() -> None:
+def test_a_trial_without_a_tack_shows_nothing_about_the_tack() -> None:
     assert of_film(FINAL_ONLY).of("tack").is_guess
     assert of_film(FINAL_ONLY).of("dwell").kind is SourceKind.SHOP_TRIAL
     assert of_film(WITH_TACK).of("tack").kind is SourceKind.SHOP_TRIAL
@@ -226,6 +226,6 @@ def test_a_stack_waits_for_a_trial_of_its_tack(plan: Plan, tried: str, due: bool
     assert found == (["sheet-film"] if due else [])
 
 
-def test_a_guess_of_a_tack_that_is_not_made_asks_for_no_trial() -> None:
+def test_a_guessed_tack_that_is_not_pressed_needs_no_trial() -> None:
     film = Sources(Source(SourceKind.SUPPLIER_SHEET), {"tack": Source()})
     assert job(with_sources(film, SHEET)).is_in(Kind.ASK)

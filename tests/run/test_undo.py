@@ -179,7 +179,7 @@ def test_questions_that_were_open_are_open_again() -> None:
     assert bench.job.questions == asked
 
 
-def test_what_a_supervisor_ruled_on_is_no_longer_the_operators_to_take_back() -> None:
+def test_an_operator_cannot_take_back_a_ticket_after_a_supervisors_ruling() -> None:
     bench = trainee()
     bench.tap()
     bench.do(c.RowChanged("1", "new"))
@@ -192,7 +192,7 @@ def test_a_garment_put_aside_goes_to_the_end_of_its_run() -> None:
     assert (bench.slot.id, *bench.job.queue) == ("2/1/1", "1/1/1", "1/2/1", "2/2/1")
 
 
-def test_the_last_garment_cannot_be_put_aside_for_itself() -> None:
+def test_the_last_garment_in_the_queue_cannot_be_put_aside() -> None:
     bench = bench_with(numbers=("12",))
     assert bench.refused(c.PutAside("hole")) == "refuse.aside.last"
 

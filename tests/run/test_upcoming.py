@@ -25,7 +25,7 @@ def closed(station: Station) -> View:
     return shown
 
 
-def test_every_closing_tells_number_set_size_and_what_to_pull() -> None:
+def test_every_closing_shows_number_set_size_and_what_to_pull() -> None:
     station = Station(two_layers(), lines=TWO_SIZES)
     station.answer()
     for _ in range(4):
@@ -38,7 +38,7 @@ def test_every_closing_tells_number_set_size_and_what_to_pull() -> None:
         station.wait(shown.countdown.counting_in + shown.countdown.total + 0.1)
 
 
-def test_the_last_move_tells_it_and_the_moves_before_do_not() -> None:
+def test_only_the_last_move_shows_the_next_garment() -> None:
     station = Station(two_layers(), lines=TWO_SIZES)
     assert station.answer().upcoming is None
     for _ in range(3):
@@ -51,7 +51,7 @@ def test_the_same_size_is_no_change() -> None:
     assert told(closed(Station(one_layer(COLD), lines=same)))[2] == "size AL"
 
 
-def test_the_question_that_follows_does_not_tell_it() -> None:
+def test_the_question_that_follows_does_not_show_it() -> None:
     station = Station(one_layer(COLD), lines=TWO_SIZES)
     closed(station)
     station.wait(20)

@@ -69,7 +69,7 @@ def until_called(station: Station, ticket: str) -> View:
     raise AssertionError(f"{ticket} is not called")
 
 
-def test_straight_after_its_heat_it_lies_there() -> None:
+def test_right_after_its_heat_it_is_still_on_the_platen() -> None:
     shown = tacked().see()
     assert shown.kind is Kind.HANDS
     assert not [line for line in lines(shown) if line.startswith(AGAIN)]
@@ -129,7 +129,9 @@ def opened_too_soon(station: Station, thinks: float) -> View:
 
 
 @pytest.mark.parametrize("thinks", [0.5, 1.5, 4.0])
-def test_opened_too_soon_it_lies_there_however_long_the_answer_takes(thinks: float) -> None:
+def test_opened_too_soon_it_stays_on_the_platen_however_long_the_answer_takes(
+    thinks: float,
+) -> None:
     station = Station(two_layers())
     station.answer()
     shown = opened_too_soon(station, thinks)
@@ -149,7 +151,7 @@ def test_straight_after_its_tack_the_carriers_come_off_hot() -> None:
     assert peel(tacked().see()) == (HOT, AT_ONCE)
 
 
-def test_put_aside_after_a_tack_its_carriers_are_hot_no_more() -> None:
+def test_put_aside_after_a_tack_its_carriers_are_no_longer_hot() -> None:
     """Lifted, the bond is at 65 °C 30 to 40 s after opening (../shared/heat.md)."""
     station = tacked()
     first = station.see().ticket
@@ -183,7 +185,7 @@ def test_a_tack_that_is_peeled_warm_is_not_peeled_at_once() -> None:
     assert peel(station.see()) == ("WARM PEEL", "2 carriers off, when warm")
 
 
-def test_taken_up_again_after_others_its_number_is_read_first() -> None:
+def test_loaded_again_after_others_its_number_is_read_first() -> None:
     """Several half-done garments may be aside; the one leaving the press is racked first."""
     station = tacked(mixed(COLD))
     first = station.see().ticket

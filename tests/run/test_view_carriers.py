@@ -46,7 +46,7 @@ def told(shown: View) -> tuple[Peel | None, str]:
         (WARM, HOT, HOT, "carriers off: number at once, name when warm"),
     ],
 )
-def test_no_carrier_that_waits_is_told_to_come_off_at_once(
+def test_no_carrier_that_must_wait_is_shown_as_coming_off_at_once(
     name: Peel, number: Peel, mark: Peel, line: str
 ) -> None:
     station = Station(tacked(name, number))
@@ -54,7 +54,7 @@ def test_no_carrier_that_waits_is_told_to_come_off_at_once(
     assert told(station.press()) == (mark, line)
 
 
-def test_whoever_confirms_each_phase_takes_them_off_one_after_the_other() -> None:
+def test_a_trainee_takes_the_carriers_off_one_after_the_other() -> None:
     station = Station(tacked(HOT, COLD), Confirm.EACH)
     station.answer()
     station.tap()
@@ -62,7 +62,7 @@ def test_whoever_confirms_each_phase_takes_them_off_one_after_the_other() -> Non
     assert told(station.tap()) == (COLD, "1 carrier off, when cold")
 
 
-def test_only_those_that_wait_for_no_cold_have_cooled_meanwhile() -> None:
+def test_only_carriers_that_need_not_be_cold_count_as_cooled() -> None:
     """After a while on the open press nothing is hot any more, but it need not be cold."""
     for plan, line in (
         (tacked(HOT, WARM), "carriers no longer hot: peel low and slow"),

@@ -57,7 +57,7 @@ def test_an_earlier_group_of_the_panel_lies_there_without_its_carrier() -> None:
     assert inks == {"name.1": Ink.LAID, "number.1": Ink.NEXT}
 
 
-def test_a_film_whose_colour_nobody_wrote_is_called_by_its_element() -> None:
+def test_a_film_without_a_colour_is_labelled_by_its_element() -> None:
     made = two_groups()
     plan = replace(made, pieces=(replace(made.pieces[0], colour=""), *made.pieces[1:]))
     slabs = closed_stack(panel(plan, 1), 1, sheet_on=False)

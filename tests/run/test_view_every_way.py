@@ -97,7 +97,7 @@ def every_way(confirm: Confirm) -> tuple[tuple[Plan, View], ...]:
 
 
 @pytest.mark.parametrize("confirm", list(Confirm))
-def test_every_view_can_be_said_and_is_short(confirm: Confirm) -> None:
+def test_every_text_of_a_view_exists_and_is_short(confirm: Confirm) -> None:
     said = 0
     for _, shown in every_way(confirm):
         for message in messages(shown):

@@ -42,7 +42,7 @@ def says_of(shown: View, word: str) -> bool:
     return any(word in each and f"no {word}" not in each for each in told)
 
 
-def test_of_one_layer_what_it_has_is_laid_and_what_it_has_not_is_named() -> None:
+def test_in_one_layer_its_own_pieces_are_laid_and_missing_ones_named() -> None:
     station = Known(one_layer(HOT), lines=LINES)
     station.answer()
     shown = station.see()
@@ -65,7 +65,7 @@ def test_the_pieces_to_fetch_for_it_are_its_own() -> None:
     assert WORDS.say(shown.upcoming.pull) == "pull number: NAVY"
 
 
-def test_a_stack_of_what_it_has_not_lays_nothing_and_frees_no_carrier() -> None:
+def test_a_stack_it_does_not_have_lays_nothing_and_frees_no_carrier() -> None:
     """Neither the words nor the cross-section: the press closes on cloth alone."""
     station = Known(two_layers(), lines=(Garment("2", "", "AL", "a"),))
     station.answer()
@@ -81,7 +81,7 @@ def test_a_stack_of_what_it_has_not_lays_nothing_and_frees_no_carrier() -> None:
 
 
 @pytest.mark.parametrize("confirm", [Confirm.GROUPED, Confirm.EACH])
-def test_what_is_peeled_hot_is_not_asked_of_it_before_the_rack(confirm: Confirm) -> None:
+def test_a_hot_peel_it_does_not_have_is_not_asked_for_before_the_rack(confirm: Confirm) -> None:
     """The name is the hot piece: a garment without one goes to the rack as it is."""
     garments = (Garment("2", "48", "AL", "a"), Garment("3", "5", "AL", "b"))
     station = Known(one_layer(HOT, COLD), lines=garments, confirm=confirm)
@@ -94,7 +94,7 @@ def test_what_is_peeled_hot_is_not_asked_of_it_before_the_rack(confirm: Confirm)
     assert not says_of(shown, "name")
 
 
-def test_of_a_part_that_lays_nothing_of_it_only_the_cloth_is_looked_over() -> None:
+def test_a_part_with_nothing_to_lay_is_inspected_for_its_cloth_only() -> None:
     """As in a record from before such a pass was left out."""
     station = Known(two_parts(), lines=(Garment("2", "48", "AL", "b"),))
     shown = station.answer()

@@ -145,7 +145,7 @@ def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the
     ]
 
 
-def test_a_garment_without_a_name_is_not_told_by_its_name() -> None:
+def test_a_garment_without_a_name_is_not_identified_by_it() -> None:
     run = bench_with(two_parts(runs=((0,), (1,))), ("12",))
     press_part(run, 4)
     run.tap()

@@ -40,7 +40,7 @@ def to_inspection(bench: Bench) -> Bench:
         ),
     ],
 )
-def test_a_garment_that_comes_back_for_its_front_is_no_next_garment(
+def test_a_garment_coming_back_for_its_front_is_not_the_next_garment(
     confirm: Confirm, again: str, following: str, last: str
 ) -> None:
     bench = bench_with(plan_of(BACK, FRONT, runs=((0, 1),)), ("12", "13"), confirm)
@@ -52,7 +52,7 @@ def test_a_garment_that_comes_back_for_its_front_is_no_next_garment(
     assert all(ticket.stage is Stage.GOOD for ticket in bench.job.tickets.values())
 
 
-def test_one_carrier_is_one_in_the_move_and_in_the_bar() -> None:
+def test_a_single_carrier_is_singular_in_move_and_bar() -> None:
     pieces = tuple(Piece(f"number.{n}", "number", n, 2, "sheet-film", "black") for n in (1, 2))
     bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), Confirm.EACH)
     said = []

@@ -82,7 +82,7 @@ def test_the_rack_is_looked_at_as_each_is_due_and_else_once_a_second(station: St
     assert len(looked) <= max(due) - began + len(due) + 1
 
 
-def test_a_sheets_window_is_told_by_its_beginning_and_by_its_end_only_when_that_is_near() -> None:
+def test_a_sheets_window_shows_its_start_and_its_end_only_when_near() -> None:
     """Rounded inward to fives: never shown too early, nor past the end."""
     far = window(41.0, 400.0)
     assert said(far) == "in 45 s"
@@ -123,7 +123,7 @@ def test_nothing_left_to_load_leaves_the_bar_to_the_rack(station: Station) -> No
     assert below(shown) == "too early to peel"
 
 
-def test_while_one_of_the_rack_is_waited_for_the_one_on_the_platen_is_racked_first() -> None:
+def test_while_waiting_for_the_rack_the_garment_on_the_platen_is_racked_first() -> None:
     """It would keep heating there, while its wait is counted as if it were lifted."""
     station = Station(one_layer(COLD), lines=LINES[:2])
     station.answer()
@@ -158,16 +158,14 @@ def test_a_late_garment_says_so(station: Station) -> None:
     assert words(station.see().chips)[0] == "late: peel now"
 
 
-def test_after_a_reboot_the_ranges_are_about(station: Station) -> None:
+def test_after_a_reboot_the_ranges_are_approximate(station: Station) -> None:
     job = station.state.job
     assert job is not None
     booted = Now("boot-2", 5.0, station.now.wall + 7)
     assert words(chips(job, booted))[:2] == ["about time to peel", "about time to peel"]
 
 
-def test_a_wall_clock_that_was_set_back_over_a_reboot_does_not_hold_a_wait(
-    station: Station,
-) -> None:
+def test_a_wall_clock_set_back_over_a_reboot_does_not_stretch_a_wait(station: Station) -> None:
     """The machine has been up as long as its own clock shows (clock_gettime(2), CLOCK_BOOTTIME),
     and the garment was opened before that.
     """
@@ -179,7 +177,7 @@ def test_a_wall_clock_that_was_set_back_over_a_reboot_does_not_hold_a_wait(
     assert told == ["in about 55 s", "in about 30 s", "about time to peel", "probably late"]
 
 
-def test_long_waits_are_told_in_minutes() -> None:
+def test_long_waits_are_shown_in_minutes() -> None:
     plan = one_layer(COLD)
     wait = plan.passes[0].wait
     assert wait is not None
@@ -216,7 +214,7 @@ def test_a_hot_peel_happens_at_once_at_the_press() -> None:
     assert shown.chips == ()
 
 
-def test_of_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
+def test_in_a_staged_peel_the_hot_pieces_come_off_before_racking() -> None:
     station = Station(one_layer(HOT, COLD))
     station.answer()
     shown = station.tap()

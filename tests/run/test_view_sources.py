@@ -73,14 +73,14 @@ def chip(shown: View, words: Words = WORDS) -> str:
         ),
     ],
 )
-def test_the_wait_and_its_card_name_what_they_rest_on(wait: PeelWait, line: str, card: str) -> None:
+def test_the_wait_and_its_card_name_their_basis(wait: PeelWait, line: str, card: str) -> None:
     shown = pressed(wait).see()
     assert line in lines(shown)
     assert chip(shown) == card
 
 
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
-def test_only_a_suppliers_sheet_is_a_sheet_on_the_screen(source: Source) -> None:
+def test_only_a_suppliers_sheet_is_called_a_sheet_on_the_screen(source: Source) -> None:
     shown = pressed(written(source, 60, 240)).see()
     said = [words.say(line) for words in (WORDS, SPANISH) for line in shown.lines]
     assert any("supplier's sheet" in each for each in said) == (source is SHEET)
@@ -111,7 +111,7 @@ def live(station: Station, ready: tuple[float, float, float]) -> View:
     return station.see()
 
 
-def test_an_estimate_that_is_later_than_the_guess_is_what_the_card_counts_by() -> None:
+def test_the_card_counts_by_an_estimate_later_than_the_guess() -> None:
     shown = live(pressed(written(GUESS, 20, 50)), (90, 100, 120))
     assert chip(shown) == "85 to 120 s"
     assert "85 to 120 s, estimate; guess 20–50 s" in lines(shown)
@@ -140,7 +140,7 @@ def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None
 @pytest.mark.parametrize(
     ("source", "end"), [(SHEET, ""), (TRIAL, ""), (WORK, ""), (GUESS, ", a guess")]
 )
-def test_a_limit_that_runs_over_says_when_it_is_a_guess(source: Source, end: str) -> None:
+def test_an_over_run_shows_when_its_limit_is_a_guess(source: Source, end: str) -> None:
     own = Sources(source)
     sources = PlanSources({"layer-film": own}, own, own)
     station = Station(replace(one_layer(HOT), sources=sources, opens_itself=False,
@@ -160,7 +160,7 @@ def test_setting_the_press_names_what_is_a_guess(source: Source) -> None:
     assert ("Guesses, not tried: layer-film" in said) == (source is GUESS)
 
 
-def test_once_its_trial_is_done_a_setting_is_not_called_untried() -> None:
+def test_a_setting_is_not_called_untried_after_its_trial() -> None:
     station = Station(replace(one_layer(COLD), sources=PlanSources({}, Sources(), Sources(SHEET))))
     job = station.state.job
     assert job is not None
@@ -179,7 +179,7 @@ def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
     assert said == ["Guesses, not tried: layer-film (wait before the peel, tack)"]
 
 
-def test_what_is_a_guess_is_named_as_people_call_it() -> None:
+def test_a_guess_is_named_by_its_title() -> None:
     """By its title, not by the key in the shop's file; titles may contain commas."""
     sources = PlanSources({"layer-film": Sources(GUESS)}, Sources(GUESS), Sources(SHEET),
                           {"layer-film": "Matt film, takes another"}, "Plain knit")  # fmt: skip

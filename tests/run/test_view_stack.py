@@ -160,14 +160,14 @@ def test_the_light_screen_begins_with_open_until_a_hand_moves(station: Station) 
     assert station.press().open_since == pytest.approx(0.1)
 
 
-def test_an_opening_that_was_declared_needs_no_open(station: Station) -> None:
+def test_a_declared_opening_needs_no_open(station: Station) -> None:
     station.press()
     station.clock += 2
     station.do(SayOpened())
     assert station.see().open_since is None
 
 
-def test_a_trainee_has_each_phase_for_itself() -> None:
+def test_a_trainee_confirms_each_phase_separately() -> None:
     station = Station(two_layers(), Confirm.EACH)
     station.answer()
     for _ in range(2):

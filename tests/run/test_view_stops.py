@@ -59,7 +59,7 @@ def test_an_over_run_of_film_names_film_and_cloth() -> None:
     assert lines(station.wait(4))[1] == "limit for film and cloth: 15 s, a guess"
 
 
-def test_heat_that_nothing_asked_for_counts_up() -> None:
+def test_unasked_heat_counts_up() -> None:
     station = pressed_once()
     station.tap()
     station.do(c.PressClosed())
@@ -121,7 +121,7 @@ def test_a_question_hides_what_it_asks_for() -> None:
     assert {"6", "9"} <= set(shown.ask.choices)
 
 
-def test_a_wrong_answer_is_told() -> None:
+def test_a_wrong_answer_is_shown() -> None:
     station = Station(two_layers(), lines=TWINS)
     station.do(c.ReadSetting(300))
     station.do(c.Read("AL"))
@@ -170,7 +170,7 @@ def test_a_window_of_one_degree_is_no_range(films: tuple[int, int], foot: str) -
     assert WORDS.say(shown.ask.foot) == foot
 
 
-def test_what_the_press_showed_for_another_setting_is_not_called_too_cold() -> None:
+def test_a_reading_for_another_setting_is_not_called_too_cold() -> None:
     """Nobody has read it for the hotter pass yet: the reading was right for the one before."""
     one = one_layer(HOT).passes[0]
     steps = tuple(
@@ -244,7 +244,7 @@ def test_a_stopped_pre_press_may_go_on() -> None:
     assert move(station.see()) == "Lay the lower pieces"
 
 
-def test_what_the_press_shows_is_read_again_after_a_power_cut_and_not_after_a_restart() -> None:
+def test_the_press_is_read_again_after_a_power_cut_but_not_after_a_restart() -> None:
     """Without power the press has cooled too: no heat at a setting that nobody has seen."""
     station = pressed_once()
     station.do(c.Start("0.1"))
@@ -273,7 +273,7 @@ def test_rework_waits_aside_and_can_be_touched() -> None:
 @pytest.mark.parametrize(
     ("closings", "how_far"), [(0, "it had no heat yet"), (1, "it had heat, but no final press")]
 )
-def test_a_stopped_garment_tells_why_and_an_operator_gives_it_no_result(
+def test_a_stopped_garment_shows_why_and_an_operator_gives_it_no_result(
     closings: int, how_far: str
 ) -> None:
     station = Station(two_layers(), lines=TWINS)
@@ -305,9 +305,7 @@ def test_a_stopped_garment_tells_why_and_an_operator_gives_it_no_result(
         (replace(TWINS[0], digest="b"), "has changed"),
     ],
 )
-def test_a_stopped_garment_is_called_as_it_lies_there_until_somebody_decides(
-    row: Garment, now: str
-) -> None:
+def test_a_stopped_garment_keeps_its_old_label_until_a_decision(row: Garment, now: str) -> None:
     """The shirt is found by what is on it: common practice, no source."""
     station = Station(two_layers(), lines=TWINS)
     station.answer()
@@ -326,7 +324,7 @@ def test_a_stopped_garment_is_called_as_it_lies_there_until_somebody_decides(
     assert called(station.state.job.tickets[chip.ticket]) == row.number
 
 
-def test_the_chip_of_a_stopped_garment_is_no_way_round_a_question() -> None:
+def test_touching_a_stopped_garments_chip_does_not_skip_a_question() -> None:
     station = Station(two_layers(), lines=TWINS)
     station.do(c.RowChanged(TWINS[1].line, "new"))
     asked = station.see()
@@ -342,7 +340,7 @@ def test_without_a_job_the_station_says_so() -> None:
     assert (label(shown), shown.bar.meaning) == ("Choose a job", None)
 
 
-def test_after_a_closing_that_nobody_saw_the_end_of_the_sheet_is_that_of_the_next_one() -> None:
+def test_after_a_closing_of_unknown_outcome_the_sheet_shown_is_for_the_next_one() -> None:
     station = Station(two_layers())
     station.answer()
     for _ in range(2):

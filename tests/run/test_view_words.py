@@ -59,7 +59,7 @@ def forms(id_: str) -> list[str]:
     return [WORDS(id_, **SAMPLE)]
 
 
-def test_every_id_that_the_rooms_say_has_a_sentence() -> None:
+def test_every_id_used_by_the_rooms_has_a_sentence() -> None:
     ids = list(ENGLISH.forms)
     said = all_spoken()
     assert len(said) > 100
@@ -67,7 +67,7 @@ def test_every_id_that_the_rooms_say_has_a_sentence() -> None:
     assert sorted(missing) == []
 
 
-def test_no_id_stands_in_two_places() -> None:
+def test_no_id_is_in_a_table_twice() -> None:
     for file in LOCALES.glob("*.po"):
         ids = Counter(re.findall(r'^msgid "(.*)"$', file.read_text("utf-8"), re.M))
         assert len(ids) > 1000

@@ -95,7 +95,7 @@ def signed(plan: Plan, confirm: Confirm, *lacks: tuple[str, ...]) -> Bench:
 
 
 @pytest.mark.parametrize("confirm", Confirm)
-def test_a_garment_without_a_number_has_none_of_its_tacks(confirm: Confirm) -> None:
+def test_a_garment_without_a_number_skips_its_tacks(confirm: Confirm) -> None:
     bench = signed(layers(), confirm, NUMBERLESS, WHOLE)
     press_all(bench)
     tack = [Phase.TACK, Phase.TACK]
@@ -104,13 +104,13 @@ def test_a_garment_without_a_number_has_none_of_its_tacks(confirm: Confirm) -> N
     assert ends(bench.job) == (Stage.GOOD, Stage.GOOD)
 
 
-def test_an_operator_taps_once_less_for_each_tack() -> None:
+def test_an_operator_taps_one_time_less_per_tack() -> None:
     bench = begun(layers(), NUMBERLESS)
     assert bench.finish() == 3  # close, close, good
 
 
 @pytest.mark.parametrize("confirm", Confirm)
-def test_nobody_is_told_to_lay_or_free_what_it_has_not(confirm: Confirm) -> None:
+def test_no_screen_asks_to_lay_or_free_missing_pieces(confirm: Confirm) -> None:
     bench, said = signed(layers(), confirm, NUMBERLESS), []
     while not bench.job.done:
         shown = view(bench.state, bench.now)
@@ -133,7 +133,7 @@ def test_nobody_is_told_to_lay_or_free_what_it_has_not(confirm: Confirm) -> None
 @pytest.mark.parametrize("confirm", Confirm)
 @pytest.mark.parametrize("lacks", [NAMELESS, NUMBERLESS, NOTHING])
 @pytest.mark.parametrize("plan", [IN_LOTS, layers()], ids=["dried", "layers"])
-def test_every_screen_of_it_can_be_drawn_with_nothing_on_it_that_it_has_not(
+def test_every_screen_can_be_drawn_without_missing_pieces(
     plan: Plan, lacks: tuple[str, ...], confirm: Confirm
 ) -> None:
     """Regression: inspecting a garment that has nothing at all crashed the screen."""
@@ -144,7 +144,7 @@ def test_every_screen_of_it_can_be_drawn_with_nothing_on_it_that_it_has_not(
         go_on(bench)
 
 
-def test_what_nothing_is_laid_on_is_looked_over_for_its_cloth() -> None:
+def test_a_garment_with_nothing_laid_is_inspected_for_its_cloth() -> None:
     bench = dry(begun(IN_LOTS, NAMELESS))
     shown = view(bench.state, bench.now, "", frozenset({"1"}))
     assert [WORDS.say(line) for line in shown.lines] == [
@@ -154,7 +154,7 @@ def test_what_nothing_is_laid_on_is_looked_over_for_its_cloth() -> None:
     assert not shown.peel_line
 
 
-def test_of_the_layers_of_two_elements_only_those_are_left_out_that_lie_nowhere() -> None:
+def test_a_shared_step_is_skipped_only_if_none_of_its_pieces_exist() -> None:
     """The name has one layer, the number two: without a number one tack is left."""
     steps = list(layered().steps)
     steps[2] = Step(Phase.LAY, ("number.1", "name.1"))
@@ -164,7 +164,7 @@ def test_of_the_layers_of_two_elements_only_those_are_left_out_that_lie_nowhere(
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS, Phase.TACK, Phase.FINAL]
 
 
-def test_what_has_nothing_to_peel_goes_on_no_rack_and_is_peeled_by_nobody() -> None:
+def test_a_garment_with_nothing_to_peel_is_neither_racked_nor_peeled() -> None:
     """Only its name has a carrier at the final."""
     bench = begun(layers(COLD, Place.RACK), NAMELESS, WHOLE)
     for _ in range(4):
@@ -181,7 +181,7 @@ def test_what_has_nothing_to_peel_goes_on_no_rack_and_is_peeled_by_nobody() -> N
     assert bench.job.rack == ("2/1/1",)
 
 
-def test_a_scrapped_one_is_made_again_without_them_and_with_its_pre_press() -> None:
+def test_a_replacement_skips_the_same_steps_but_is_pre_pressed() -> None:
     bench = begun(layers(), NUMBERLESS, WHOLE)
     bench.do(c.Skip("dry"))
     bench.tap()
@@ -192,7 +192,7 @@ def test_a_scrapped_one_is_made_again_without_them_and_with_its_pre_press() -> N
     assert closed(bench, "1/1/2") == [Phase.PRE_PRESS, Phase.FINAL]
 
 
-def test_put_aside_before_its_first_heat_it_is_loaded_again() -> None:
+def test_a_garment_put_aside_before_its_first_heat_is_loaded_again() -> None:
     plan = layers()
     steps = (plan.passes[0].steps[0], *plan.passes[0].steps[2:])  # cloth without a pre-press
     plan = replace(plan, passes=(replace(plan.passes[0], steps=steps),))
@@ -204,7 +204,7 @@ def test_put_aside_before_its_first_heat_it_is_loaded_again() -> None:
     assert bench.job.tickets["1/1/1"].step == 0
 
 
-def test_jobs_that_were_begun_before_go_on_as_they_are() -> None:
+def test_jobs_begun_by_an_older_program_go_on_unchanged() -> None:
     plan = layers()
     bench = on_shift()
     began = JobStarted(bench.now, "ferry", plan, "hash", garments(NUMBERLESS))
@@ -220,7 +220,7 @@ def test_jobs_that_were_begun_before_go_on_as_they_are() -> None:
 
 @pytest.mark.parametrize("plan", [IN_LOTS, AT_ONCE], ids=["in lots", "at once"])
 @pytest.mark.parametrize("confirm", Confirm)
-def test_for_a_later_number_its_cloth_is_pre_pressed_and_no_more(
+def test_a_pass_before_a_later_number_only_pre_presses_the_cloth(
     plan: Plan, confirm: Confirm
 ) -> None:
     bench = signed(plan, confirm, NAMELESS)
@@ -233,14 +233,14 @@ def test_for_a_later_number_its_cloth_is_pre_pressed_and_no_more(
     assert peels == [None, None]
 
 
-def test_a_garment_that_lacks_everything_is_looked_at_without_a_final() -> None:
+def test_a_garment_that_lacks_everything_is_inspected_without_a_final() -> None:
     bench = begun(IN_LOTS, NOTHING)
     assert press_all(bench) == ["1/1/1"]
     assert closed(bench, "1/1/1") == [Phase.PRE_PRESS]
     assert ends(bench.job) == (Stage.GOOD,)
 
 
-def test_after_a_stop_in_the_pre_press_it_can_be_good_for_it_needs_no_final() -> None:
+def test_after_a_stop_in_the_pre_press_it_can_be_good_without_a_final() -> None:
     bench = begun(IN_LOTS, NAMELESS, WHOLE)
     bench.tap()
     bench.reboot()
@@ -259,7 +259,7 @@ def dry(bench: Bench) -> Bench:
     return bench
 
 
-def test_a_name_that_comes_before_its_look_stops_it_and_is_pressed() -> None:
+def test_a_name_added_before_inspection_stops_it_and_is_pressed() -> None:
     bench = dry(begun(IN_LOTS, NAMELESS, WHOLE))
     assert bench.names(c.RowChanged("1", "new", WHOLE))[:2] == ("Stopped", "Stopped")
     assert bench.job.aside == ("1/1/1", "1/2/1")
@@ -270,7 +270,7 @@ def test_a_name_that_comes_before_its_look_stops_it_and_is_pressed() -> None:
     assert closed(bench, "1/2/1") == [Phase.FINAL]
 
 
-def test_a_name_that_comes_after_its_look_is_pressed_too() -> None:
+def test_a_name_added_after_inspection_is_pressed_too() -> None:
     """Otherwise nobody would have called the garment for it: its pass was done."""
     bench = dry(begun(IN_LOTS, NAMELESS, WHOLE))
     bench.tap()
@@ -285,7 +285,7 @@ def test_a_name_that_comes_after_its_look_is_pressed_too() -> None:
     assert bench.job.done
 
 
-def test_a_number_that_comes_later_is_tacked() -> None:
+def test_a_number_added_later_is_tacked() -> None:
     bench = begun(layers(), NUMBERLESS, WHOLE)
     bench.do(c.RowChanged("1", "new", WHOLE))
     bench.do(c.Rule("1/1/1", Stage.WAITING, "SV", "the number is known now"))
