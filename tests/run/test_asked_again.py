@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from run_samples import HOT, bench_with, one_piece, plan_of, team
-from test_questions import asked, begun, press_whole
+from test_questions import begun, open_questions, press_whole
 
 from kiosk.plan.model import Place
 from kiosk.run.facts.questions import Kind
@@ -20,7 +20,7 @@ def test_after_a_break_over_ten_minutes_the_number_is_asked() -> None:
     bench.wait(1.0)
     assert bench.is_in(Kind.ASK)
     bench.tick()
-    assert asked(bench) == [(Ask.NUMBER, Changed.BREAK)]
+    assert open_questions(bench) == [(Ask.NUMBER, Changed.BREAK)]
     bench.answer()
     assert bench.verb == "close 12"
 
@@ -78,10 +78,10 @@ def test_another_operator_reads_the_current_garments_number() -> None:
     bench = bench_with()
     bench.do(c.HandOver())
     bench.do(c.SignOn("AB", Confirm.GROUPED))
-    assert asked(bench) == [(Ask.NUMBER, Changed.OPERATOR)]
+    assert open_questions(bench) == [(Ask.NUMBER, Changed.OPERATOR)]
     bench.answer()
     assert bench.verb == "close 12"
-    assert asked(bench) == []
+    assert open_questions(bench) == []
 
 
 def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
@@ -89,9 +89,9 @@ def test_another_operator_is_asked_for_a_number_until_one_was_read() -> None:
     bench.do(c.HandOver())
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.do(c.PutAside("cannot find it"))
-    assert asked(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.OPERATOR)]
+    assert open_questions(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.OPERATOR)]
     press_whole(bench)
-    assert asked(bench) == []
+    assert open_questions(bench) == []
 
 
 def test_neither_a_size_nor_a_wrong_number_answers_the_number_question() -> None:
@@ -101,7 +101,7 @@ def test_neither_a_size_nor_a_wrong_number_answers_the_number_question() -> None
     bench.do(c.Read("L"))
     bench.do(c.Read("21"))
     bench.do(c.PutAside("cannot find it"))
-    assert (Ask.NUMBER, Changed.OPERATOR) in asked(bench)
+    assert (Ask.NUMBER, Changed.OPERATOR) in open_questions(bench)
 
 
 def test_a_number_question_already_open_serves_the_next_operator_too() -> None:
@@ -110,9 +110,9 @@ def test_a_number_question_already_open_serves_the_next_operator_too() -> None:
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.do(c.Read("L"))
     bench.do(c.Read("16"))
-    assert asked(bench) == []
+    assert open_questions(bench) == []
     assert bench.verb == "close 16"
 
 
 def test_the_very_first_operator_is_not_a_change_of_operator() -> None:
-    assert Changed.OPERATOR not in [why for _, why in asked(begun(team("12")))]
+    assert Changed.OPERATOR not in [why for _, why in open_questions(begun(team("12")))]

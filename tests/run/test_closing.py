@@ -169,13 +169,13 @@ def test_the_answer_closed_counts_heat_until_opened_was_tapped() -> None:
     bench.wait(4.0)
     bench.do(c.SayOpened())
     bench.wait(2.0)
-    said = bench.clock - 2.0
+    tapped = bench.clock - 2.0
     was = bench.do(c.SayClosed(True))[0]
     assert isinstance(was, WasClosed)
     assert bench.slot.opened is not None
-    assert (bench.slot.opened.clock, bench.slot.opened_seen) == (said, Seen.DECLARED)
+    assert (bench.slot.opened.clock, bench.slot.opened_seen) == (tapped, Seen.DECLARED)
     assert was.heat_seconds == pytest.approx(3.0)  # 4 s after a tap that counted 1 s in
-    assert bench.state.pressings[-1].ended.clock == said
+    assert bench.state.pressings[-1].ended.clock == tapped
 
 
 def test_a_short_final_is_marked_stays_used_up_and_is_never_topped_up() -> None:

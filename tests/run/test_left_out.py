@@ -143,11 +143,11 @@ def test_a_garment_first_loaded_in_the_second_run_is_not_asked_as_in_a_later_pas
     plan = plan_of(named(), replace(NUMBER, panel="back"))
     bench = begun(plan, WHOLE, NAMELESS)
     press(bench, "1/1/1")
-    asked = {}
+    reasons = {}
     while bench.job.slot:
-        asked[bench.job.slot] = [question.because for question in bench.job.questions]
+        reasons[bench.job.slot] = [question.because for question in bench.job.questions]
         press(bench)
-    assert asked == {"1/2/1": [Changed.LATER_PASS], "2/2/1": []}
+    assert reasons == {"1/2/1": [Changed.LATER_PASS], "2/2/1": []}
 
 
 def test_a_batch_of_a_shared_order_is_done_without_them() -> None:

@@ -27,7 +27,7 @@ def begun(
     return bench
 
 
-def asked(bench: Bench) -> list[tuple[Ask, Changed]]:
+def open_questions(bench: Bench) -> list[tuple[Ask, Changed]]:
     return [(q.ask, q.because) for q in bench.job.questions]
 
 
@@ -43,19 +43,19 @@ def press_whole(bench: Bench) -> None:
 
 
 def test_the_first_garment_of_a_job_is_asked_for_its_size() -> None:
-    assert asked(begun(team("12", "13"))) == [(Ask.SIZE, Changed.SIZE)]
+    assert open_questions(begun(team("12", "13"))) == [(Ask.SIZE, Changed.SIZE)]
 
 
 def test_the_same_size_again_is_not_asked() -> None:
     bench = begun(team("12", "13"))
     press_whole(bench)
-    assert asked(bench) == []
+    assert open_questions(bench) == []
 
 
 def test_another_size_is_asked() -> None:
     bench = begun((*team("12"), Garment("2", "13", "XL", "d")))
     press_whole(bench)
-    assert asked(bench) == [(Ask.SIZE, Changed.SIZE)]
+    assert open_questions(bench) == [(Ask.SIZE, Changed.SIZE)]
     question = question_at_hand(bench.job)
     assert question is not None
     assert question.right == "XL"
@@ -87,12 +87,12 @@ def test_choices_stay_the_same_between_frames() -> None:
 
 def test_a_number_with_its_twin_in_the_job_is_asked() -> None:
     bench = begun(team("16", "91", "12"))
-    assert asked(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.TWIN)]
+    assert open_questions(bench) == [(Ask.SIZE, Changed.SIZE), (Ask.NUMBER, Changed.TWIN)]
     assert "91" in bench.job.questions[1].choices
 
 
 def test_a_number_without_its_twin_in_the_job_is_not_asked() -> None:
-    assert asked(begun(team("16", "12"))) == [(Ask.SIZE, Changed.SIZE)]
+    assert open_questions(begun(team("16", "12"))) == [(Ask.SIZE, Changed.SIZE)]
 
 
 def test_in_a_later_pass_the_number_on_the_shirt_is_entered() -> None:
@@ -100,7 +100,7 @@ def test_in_a_later_pass_the_number_on_the_shirt_is_entered() -> None:
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert asked(bench) == [(Ask.NUMBER, Changed.LATER_PASS)]
+    assert open_questions(bench) == [(Ask.NUMBER, Changed.LATER_PASS)]
 
 
 def test_in_the_second_pass_of_one_run_nothing_is_asked() -> None:
@@ -108,7 +108,7 @@ def test_in_the_second_pass_of_one_run_nothing_is_asked() -> None:
     press_whole(bench)
     bench.tick(61.0)
     bench.tap()
-    assert asked(bench) == []
+    assert open_questions(bench) == []
 
 
 def test_at_most_one_question_for_size_and_one_for_number() -> None:
@@ -116,7 +116,7 @@ def test_at_most_one_question_for_size_and_one_for_number() -> None:
     bench.do(c.HandOver())
     bench.do(c.SignOn("AB", Confirm.GROUPED))
     bench.tick(700.0)
-    assert [ask for ask, _ in asked(bench)] == [Ask.SIZE, Ask.NUMBER]
+    assert [ask for ask, _ in open_questions(bench)] == [Ask.SIZE, Ask.NUMBER]
 
 
 def test_there_is_no_heat_while_a_question_is_open() -> None:
@@ -138,7 +138,7 @@ def test_a_job_without_numbers_asks_for_none() -> None:
     bench = begun(team("", ""))
     bench.do(c.Read("L"))
     bench.tick(700.0)
-    assert asked(bench) == []
+    assert open_questions(bench) == []
     assert bench.tick(1.0) == ()
 
 

@@ -62,8 +62,8 @@ def test_what_would_be_late_after_the_load_is_peeled_before_it() -> None:
     assert bench.bar.owner is Owner.RACK
     shown = view(bench.state, bench.now)
     assert shown.number == "12"
-    said = {line.id: line.values for line in shown.lines}
-    assert said["line.rack_first"]["number"] == "15"
+    lines = {line.id: line.values for line in shown.lines}
+    assert lines["line.rack_first"]["number"] == "15"
     assert shown.bar.below.id == "below.rack_first"
     bench.tap()
     assert bench.ticket("12").stage is Stage.GOOD

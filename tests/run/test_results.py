@@ -37,13 +37,13 @@ def test_a_result_frees_the_press_and_calls_the_next() -> None:
 
 def test_a_defect_is_recorded_and_a_good_garment_has_none() -> None:
     """design.md section 1: what went wrong and why."""
-    told = "lifted_edge", "short_press", "number.1"
+    defect = "lifted_edge", "short_press", "number.1"
     found = []
     for stage in (Stage.REWORK, Stage.GOOD):
-        (done, *_) = at_inspection().do(c.Inspect("1/1/1", stage, *told))
+        (done, *_) = at_inspection().do(c.Inspect("1/1/1", stage, *defect))
         assert isinstance(done, Finished)
         found.append((done.defect, done.cause, done.piece))
-    assert found == [told, ("", "", "")]
+    assert found == [defect, ("", "", "")]
 
 
 @pytest.mark.parametrize(

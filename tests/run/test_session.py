@@ -177,8 +177,8 @@ def test_an_unknown_display_choice_is_refused_with_the_known_ones(
     bench = on_shift()
     refusal = decide(bench.state, c.ChooseDisplay(wish), bench.now)
     assert isinstance(refusal, Refusal)
-    said = Words().say(refusal.reason)
-    assert all(word in said for word in (found, *allowed))
+    sentence = Words().say(refusal.reason)
+    assert all(word in sentence for word in (found, *allowed))
     assert bench.state.display == Display()
 
 

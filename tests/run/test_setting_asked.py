@@ -143,13 +143,13 @@ def test_in_a_run_with_two_dwells_the_shorter_closing_is_opened_by_hand() -> Non
     steps = tuple(replace(s, seconds=11) if s.phase is Phase.FINAL else s for s in FRONT.steps)
     plan = plan_of(one_piece(), replace(FRONT, steps=steps), runs=((0, 1),))
     bench = begun(team("12"), plan, setting=False)
-    assert told(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
+    assert dial_lines(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
     bench.answer()
     said = []
     for _ in range(12):
         heat = bench.state.heat
         if heat is not None:
-            said += [(heat.dwell_seconds, line) for line in told(bench) if "open" in line]
+            said += [(heat.dwell_seconds, line) for line in dial_lines(bench) if "open" in line]
             bench.ring()
         elif bench.bar.meaning is None:
             bench.tick(61.0)
@@ -164,7 +164,7 @@ def test_in_a_run_with_two_dwells_the_shorter_closing_is_opened_by_hand() -> Non
 def test_a_run_is_set_once_to_a_setting_that_suits_all_its_passes() -> None:
     front = pressed_at(FRONT, Pressure.LIGHT, Pressure.MEDIUM)
     bench = begun(team("12"), plan_of(one_piece(), front, runs=((0, 1),)), setting=False)
-    assert told(bench) == ["Pressure: medium. Press timer: 15 s"]
+    assert dial_lines(bench) == ["Pressure: medium. Press timer: 15 s"]
     bench.do(c.ReadSetting(300))
     press_whole(bench)
     bench.tick(61.0)
@@ -176,10 +176,10 @@ def test_the_setting_is_shown_complete() -> None:
     """A press that opens by itself needs its timer set; any other is opened at the tone."""
     plan = plan_of(one_piece())
     bench = begun(team("12"), plan, setting=False)
-    assert told(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
+    assert dial_lines(bench) == ["Pressure: medium to medium-firm. Press timer: 15 s"]
     bench = begun(team("12"), replace(plan, opens_itself=False), setting=False)
-    assert told(bench) == ["Pressure: medium to medium-firm"]
+    assert dial_lines(bench) == ["Pressure: medium to medium-firm"]
 
 
-def told(bench: Bench) -> list[str]:
+def dial_lines(bench: Bench) -> list[str]:
     return [Words().say(line) for line in view(bench.state, bench.now).lines]

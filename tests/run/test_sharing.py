@@ -185,8 +185,8 @@ def test_a_station_that_gave_the_job_up_with_nothing_pressed_no_longer_holds_it(
     )  # east did not report: its claim stays
     bench.reboot()
     assert bench.is_in(Kind.LOT)
-    told = bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10)))
-    assert told[0] == ClaimsLeft(bench.now, "ferry", ("south", "east"))
+    events = bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10)))
+    assert events[0] == ClaimsLeft(bench.now, "ferry", ("south", "east"))
     assert bench.do(s.MeetClaims("ferry", (), left=(7, 9, 10))) == ()
     press(bench, 3)
     again = s.Elsewhere("south", claim=11, blocks=True)

@@ -59,7 +59,7 @@ def pressed(bench: Bench) -> Bench:
     return bench
 
 
-def said(bench: Bench, focus: str = "") -> list[str]:
+def texts(bench: Bench, focus: str = "") -> list[str]:
     shown = view(bench.state, bench.now, focus)
     peel = "" if shown.peel_line is None else WORDS.say(shown.peel_line)
     return [WORDS.say(shown.move), WORDS.say(shown.bar.label), peel]
@@ -72,7 +72,7 @@ def chips(bench: Bench) -> list[tuple[str, str]]:
 
 def test_the_next_load_confirms_the_hot_and_the_warm_peel_and_leaves_the_cold_one() -> None:
     bench = pressed(bench_with(plan_of(ALL)))
-    move, bar, line = said(bench)
+    move, bar, line = texts(bench)
     assert move == "Peel 12 hot, warm, load 13"
     assert bar == "12 peeled, 13 laid: close 15 s"
     assert line == "12 first: hot at once, then warm"
@@ -97,15 +97,15 @@ def test_a_close_before_the_warm_peel_can_be_done_is_asked_about_once() -> None:
 def test_with_nothing_left_to_load_the_warm_peel_is_a_tap_of_its_own() -> None:
     bench = pressed(bench_with(plan_of(ALL), ("12",)))
     assert bench.verb == "-"
-    assert said(bench)[0] == "Peel hot, then warm"
+    assert texts(bench)[0] == "Peel hot, then warm"
     bench.wait(8.0)
-    assert said(bench)[1] == "Number 12: peeled warm"
+    assert texts(bench)[1] == "Number 12: peeled warm"
     bench.wait(0.6)
     (event,) = bench.do(bench.forward())
     assert event == Confirmed(bench.now, "1/1/1", 4, 5)
-    assert said(bench)[:2] == ["Wait, peel cold", "Then: number 12, cold peel"]
+    assert texts(bench)[:2] == ["Wait, peel cold", "Then: number 12, cold peel"]
     bench.wait(60.0)
-    assert said(bench)[1] == "Number 12: peeled, good"
+    assert texts(bench)[1] == "Number 12: peeled, good"
     done = bench.tap()
     assert isinstance(done[0], Finished)
     assert done[0].early_seconds is None
@@ -145,7 +145,7 @@ def test_a_confirmed_last_hot_peel_is_not_late_while_the_garment_cools() -> None
     assert WORDS.say(shown.move) == "Wait, peel cold"
     assert not any("hot" in line.id for line in shown.lines)
     bench.do(c.Back())
-    assert said(bench)[1] == "Number 13: peeled hot"
+    assert texts(bench)[1] == "Number 13: peeled hot"
 
 
 def test_a_last_hot_peel_confirmed_minutes_late_keeps_the_late_mark() -> None:
@@ -168,12 +168,12 @@ def test_good_on_the_touched_last_garment_confirms_its_hot_peel_only() -> None:
 
 def test_a_warm_peel_with_time_to_spare_waits_on_the_rack_while_the_next_is_pressed() -> None:
     bench = pressed(bench_with(plan_of(pass_of(Peel.WARM, Peel.COLD, places=RACKED))))
-    assert said(bench)[0].startswith("Rack 12, load")
+    assert texts(bench)[0].startswith("Rack 12, load")
     bench.tap()
     assert bench.ticket("12").step == 4
     bench.wait(9.0)
     assert bench.verb == "peeled 12"
-    assert said(bench)[1] == "Number 12: peeled warm"
+    assert texts(bench)[1] == "Number 12: peeled warm"
     (event,) = bench.do(bench.forward())
     assert isinstance(event, Confirmed)
     assert event.last == 4
@@ -200,7 +200,7 @@ def test_a_separately_tapped_hot_peel_is_not_early_by_the_warm_peels_wait() -> N
     while bench.state.heat is None:
         bench.tap()
     bench.ring()
-    assert said(bench)[0].startswith("Peel it hot")
+    assert texts(bench)[0].startswith("Peel it hot")
     bench.wait(1.0)
     (hot,) = bench.do(bench.forward())
     assert isinstance(hot, Confirmed)
@@ -245,15 +245,15 @@ def test_a_trainee_waits_for_the_warm_peel_in_hand_and_then_racks_it() -> None:
             bench.tap()
         else:
             bench.ring()
-    assert said(bench)[0] == "Peel it hot"
+    assert texts(bench)[0] == "Peel it hot"
     bench.tap()
-    assert said(bench)[:2] == ["Wait, peel warm", "Peeled: rack next"]
+    assert texts(bench)[:2] == ["Wait, peel warm", "Peeled: rack next"]
     bench.wait(8.0)
-    assert said(bench)[0] == "Peel it warm"
+    assert texts(bench)[0] == "Peel it warm"
     (event,) = bench.tap()
     assert isinstance(event, Confirmed)
     assert bench.ticket("12").stage is Stage.COOLING
-    assert said(bench)[0] == "Wait, peel cold"
+    assert texts(bench)[0] == "Wait, peel cold"
 
 
 def test_the_garment_due_first_is_shown_when_nothing_is_left_to_load() -> None:

@@ -86,7 +86,7 @@ def ring(station: Station) -> View:
     return station.wait(shown.countdown.counting_in + shown.countdown.left + 0.1)
 
 
-def told(shown: View) -> tuple[str, str]:
+def chip_texts(shown: View) -> tuple[str, str]:
     """The text of the one chip: its peel and its time."""
     (chip,) = shown.chips
     return ENGLISH.say(chip.word), ENGLISH.say(chip.line)
@@ -108,7 +108,7 @@ def forward(station: Station, seconds: float) -> AskedQuick | Closed | Confirmed
 def test_a_warm_carrier_has_its_clock_and_stays_on_the_press() -> None:
     shown = opened(tacked(WARM)).see()
     assert move(shown) == "Wait, carriers off warm"
-    assert told(shown) == ("WARM", "in 10 s, by 15 s")
+    assert chip_texts(shown) == ("WARM", "in 10 s, by 15 s")
     assert lines(shown) == ["in 10 s, by 15 s, supplier's sheet", "leave it on the open press"]
     assert shown.phase is Phase.REMOVE_CARRIER  # the next layer is not drawn yet
 
@@ -117,7 +117,7 @@ def test_a_cold_carrier_waits_off_the_platen_and_goes_back_to_its_place() -> Non
     station = opened(tacked(COLD))
     shown = station.see()
     assert move(shown) == "Wait, carriers off cold"
-    assert told(shown) == ("COLD", "in 60 s")
+    assert chip_texts(shown) == ("COLD", "in 60 s")
     assert lines(shown)[1:] == ["off the platen: flat, carrier on", BACK]
     due = station.wait(60.0)
     assert move(due) == "Carriers off, lay the top"
@@ -208,7 +208,7 @@ def test_with_hot_and_cold_carriers_the_hot_come_off_at_once_and_the_clock_is_th
     station = opened(mixed())
     shown = station.see()
     assert move(shown) == "Carriers off, lay the top"
-    assert told(shown) == ("COLD", "in 60 s")
+    assert chip_texts(shown) == ("COLD", "in 60 s")
     assert lines(shown)[0] == "carriers off: number at once, name when cold"
     assert "off the platen: flat, carrier on" in lines(shown)
     assert isinstance(forward(station, 30.0), AskedQuick)
@@ -219,7 +219,7 @@ def test_after_a_reboot_the_time_is_approximate() -> None:
     station.boot, station.clock = "boot-2", 20.0  # the machine has been up for 20 s
     station.do(c.Start("0.1"))
     station.do(c.ReadSetting(300))
-    assert told(station.answer())[1] == "in about 40 s"
+    assert chip_texts(station.answer())[1] == "in about 40 s"
 
 
 def test_an_unseen_opening_shows_where_to_wait_but_no_time() -> None:
@@ -243,6 +243,6 @@ def test_no_screen_calls_it_safe_or_claims_that_it_holds() -> None:
         station = opened(tacked(peel))
         for seconds in (0.0, 30.0, 60.0, 300.0):
             shown = station.wait(seconds)
-            said = " ".join([move(shown), *lines(shown), *told(shown)]).lower()
-            assert "safe" not in said
-            assert "hold" not in said
+            text = " ".join([move(shown), *lines(shown), *chip_texts(shown)]).lower()
+            assert "safe" not in text
+            assert "hold" not in text

@@ -11,7 +11,7 @@ from kiosk.run.state.model import Garment
 TWO_SIZES = (Garment("1", "31", "AL", "a"), Garment("2", "48", "YM", "b", "home"))
 
 
-def told(shown: View) -> list[str]:
+def next_garment(shown: View) -> list[str]:
     following = shown.upcoming
     assert following is not None
     sized = [] if following.sized is None else [WORDS.say(following.sized)]
@@ -31,7 +31,7 @@ def test_every_closing_shows_number_set_size_and_what_to_pull() -> None:
     for _ in range(4):
         shown = station.tap()
         assert shown.kind is Kind.HEAT
-        assert told(shown) == [
+        assert next_garment(shown) == [
             "48", "home", "new size YM", "pull name, number: BLACK, WHITE"
         ]  # fmt: skip
         assert shown.countdown is not None
@@ -43,12 +43,12 @@ def test_only_the_last_move_shows_the_next_garment() -> None:
     assert station.answer().upcoming is None
     for _ in range(3):
         assert station.press().upcoming is None
-    assert told(station.press())[0] == "48"
+    assert next_garment(station.press())[0] == "48"
 
 
 def test_the_same_size_is_no_change() -> None:
     same = (TWO_SIZES[0], Garment("2", "48", "AL", "b"))
-    assert told(closed(Station(one_layer(COLD), lines=same)))[2] == "size AL"
+    assert next_garment(closed(Station(one_layer(COLD), lines=same)))[2] == "size AL"
 
 
 def test_the_question_that_follows_does_not_show_it() -> None:

@@ -32,7 +32,7 @@ def tacked(name: Peel, number: Peel) -> Plan:
     )
 
 
-def told(shown: View) -> tuple[Peel | None, str]:
+def mark_and_text(shown: View) -> tuple[Peel | None, str]:
     """The peel mark and the text beside it, or else the first line."""
     return shown.peel, WORDS.say(shown.peel_line or shown.lines[0])
 
@@ -51,15 +51,15 @@ def test_no_carrier_that_must_wait_is_shown_as_coming_off_at_once(
 ) -> None:
     station = Station(tacked(name, number))
     station.answer()
-    assert told(station.press()) == (mark, line)
+    assert mark_and_text(station.press()) == (mark, line)
 
 
 def test_a_trainee_takes_the_carriers_off_one_after_the_other() -> None:
     station = Station(tacked(HOT, COLD), Confirm.EACH)
     station.answer()
     station.tap()
-    assert told(station.press()) == (HOT, "1 carrier off, at once")
-    assert told(station.tap()) == (COLD, "1 carrier off, when cold")
+    assert mark_and_text(station.press()) == (HOT, "1 carrier off, at once")
+    assert mark_and_text(station.tap()) == (COLD, "1 carrier off, when cold")
 
 
 def test_only_carriers_that_need_not_be_cold_count_as_cooled() -> None:
@@ -71,4 +71,4 @@ def test_only_carriers_that_need_not_be_cold_count_as_cooled() -> None:
         station = Station(plan)
         station.answer()
         station.press()
-        assert told(station.wait(200.0))[1] == line
+        assert mark_and_text(station.wait(200.0))[1] == line

@@ -98,16 +98,16 @@ def every_way(confirm: Confirm) -> tuple[tuple[Plan, View], ...]:
 
 @pytest.mark.parametrize("confirm", list(Confirm))
 def test_every_text_of_a_view_exists_and_is_short(confirm: Confirm) -> None:
-    said = 0
+    count = 0
     for _, shown in every_way(confirm):
         for message in messages(shown):
             assert WORDS.say(message).strip(), message
-            said += 1
+            count += 1
         assert len(move(shown).split()) <= MOST_WORDS, move(shown)
         assert len(label(shown)) <= MOST_LABEL, label(shown)
         assert len(shown.lines) <= 3
         assert all(len(WORDS.say(line)) <= MOST_LINE for line in shown.lines)
-    assert said > 10_000
+    assert count > 10_000
 
 
 @pytest.mark.parametrize("confirm", list(Confirm))

@@ -36,10 +36,10 @@ def laid_elements(shown: View) -> set[str]:
     return {piece.element for piece in shown.pieces if piece.ink is Ink.NEXT}
 
 
-def says_of(shown: View, word: str) -> bool:
+def asks_to_handle(shown: View, word: str) -> bool:
     """Whether a sentence asks the hands to handle it; naming it as missing does not count."""
-    told = [WORDS.say(m) for m in messages((shown.move, shown.lines, shown.peel_line))]
-    return any(word in each and f"no {word}" not in each for each in told)
+    sentences = [WORDS.say(m) for m in messages((shown.move, shown.lines, shown.peel_line))]
+    return any(word in each and f"no {word}" not in each for each in sentences)
 
 
 def test_in_one_layer_its_own_pieces_are_laid_and_missing_ones_named() -> None:
@@ -49,7 +49,7 @@ def test_in_one_layer_its_own_pieces_are_laid_and_missing_ones_named() -> None:
     assert lines(shown)[-2:] == ["RED, name", "#1 has no number"]
     assert laid_elements(shown) == {"name"}
     shown = station.press()
-    assert not says_of(shown, "navy")
+    assert not asks_to_handle(shown, "navy")
     station.tap()
     station.answer()
     shown = station.see()
@@ -77,7 +77,7 @@ def test_a_stack_it_does_not_have_lays_nothing_and_frees_no_carrier() -> None:
     assert label(dark) == "Then: nothing to lay"
     assert {slab.slab for slab in dark.stack}.isdisjoint({Slab.FILM, Slab.CARRIER})
     station.wait(10.0)
-    assert not says_of(station.see(), "carrier")
+    assert not asks_to_handle(station.see(), "carrier")
 
 
 @pytest.mark.parametrize("confirm", [Confirm.GROUPED, Confirm.EACH])
@@ -89,9 +89,9 @@ def test_a_hot_peel_it_does_not_have_is_not_asked_for_before_the_rack(confirm: C
     while station.see().countdown is None:
         station.tap()
     shown = station.wait(30.0)
-    assert not says_of(shown, "HOT")
-    assert not says_of(shown, "hot")
-    assert not says_of(shown, "name")
+    assert not asks_to_handle(shown, "HOT")
+    assert not asks_to_handle(shown, "hot")
+    assert not asks_to_handle(shown, "name")
 
 
 def test_a_part_with_nothing_to_lay_is_inspected_for_its_cloth_only() -> None:

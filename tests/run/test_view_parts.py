@@ -40,7 +40,7 @@ def two_parts(second: PlatenPart = NUMBER, runs: tuple[tuple[int, ...], ...] = (
     return plan_of(*passes, runs=runs, pieces=PIECES)
 
 
-def said(run: Run) -> list[str]:
+def texts(run: Run) -> list[str]:
     shown = view(run.state, run.now)
     return [WORDS.say(each) for each in (shown.move, *shown.lines, shown.bar.label)]
 
@@ -53,16 +53,16 @@ def press_part(run: Run, closings: int) -> None:
 
 def test_the_second_part_is_moved_not_loaded_and_its_seam_is_named() -> None:
     run = bench_with(two_parts(), ("12", "13"))
-    assert said(run)[:3] == [
+    assert texts(run)[:3] == [
         "Load the garment",
         "back up, collar toward you",
         "collar seam at 1 in on the ruler",
     ]
     press_part(run, 4)
-    assert said(run)[-1] == "Good: same garment, number next"
+    assert texts(run)[-1] == "Good: same garment, number next"
     run.tap()
     run.tick()
-    assert said(run) == [
+    assert texts(run) == [
         "Move it, lay lower piece",
         "collar seam 6 7/8 in past the platen's edge",
         "side seams, zips, buttons off platen; lint off",
@@ -70,12 +70,12 @@ def test_the_second_part_is_moved_not_loaded_and_its_seam_is_named() -> None:
         "Moved, laid: tack 2 s",
     ]
     press_part(run, 3)
-    assert said(run)[-1] == "Good: next garment"
+    assert texts(run)[-1] == "Good: next garment"
 
 
 def test_a_youth_size_lies_at_its_own_place() -> None:
     run = bench_with(two_parts(), ("12",))
-    assert "at 1 in on the ruler" in said(run)[2]
+    assert "at 1 in on the ruler" in texts(run)[2]
     small = Run()
     small.do(c.Start("1.0"))
     small.do(c.SignOn("MK", run.state.confirm))
@@ -85,7 +85,7 @@ def test_a_youth_size_lies_at_its_own_place() -> None:
     press_part(small, 4)
     small.tap()
     small.tick()
-    assert "collar seam 5 in past the platen's edge" in said(small)
+    assert "collar seam 5 in past the platen's edge" in texts(small)
 
 
 def test_only_the_parts_own_pieces_are_laid_and_those_before_are_outlined() -> None:
@@ -119,13 +119,13 @@ def test_the_cross_section_has_what_lies_under_the_platen(
 def test_the_first_part_is_inspected_for_what_is_on_it() -> None:
     run = bench_with(two_parts(), ("12",))
     press_part(run, 4)
-    assert said(run)[1] == "on the back: name, size as the ticket"
-    assert said(run)[2].startswith("straight")
+    assert texts(run)[1] == "on the back: name, size as the ticket"
+    assert texts(run)[2].startswith("straight")
     run.tap()
     run.tick()
     press_part(run, 3)
-    assert said(run)[1] == "on the back: number, name, size as the ticket"
-    assert said(run)[2].startswith("digits in order")
+    assert texts(run)[1] == "on the back: number, name, size as the ticket"
+    assert texts(run)[2].startswith("digits in order")
 
 
 def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the_name() -> None:
@@ -136,9 +136,9 @@ def test_in_a_lot_of_its_own_the_second_part_asks_for_the_number_in_hand_and_the
     run.tick()
     (question,) = run.job.questions
     assert (question.ask, question.because) == (Ask.NUMBER, Changed.LATER_PASS)
-    assert "the number of the pieces in hand" in said(run)[1]
+    assert "the number of the pieces in hand" in texts(run)[1]
     run.answer()
-    assert said(run)[:3] == [
+    assert texts(run)[:3] == [
         "Load, lay the lower piece",
         "name on the garment as on the ticket",
         "collar seam 6 7/8 in past the platen's edge",

@@ -44,27 +44,27 @@ def test_a_garment_coming_back_for_its_front_is_not_the_next_garment(
     confirm: Confirm, again: str, following: str, last: str
 ) -> None:
     bench = bench_with(plan_of(BACK, FRONT, runs=((0, 1),)), ("12", "13"), confirm)
-    said = []
+    texts = []
     for _ in range(4):
-        said.append(shown(to_inspection(bench)))
+        texts.append(shown(to_inspection(bench)))
         bench.tap()
-    assert said == [again, following, again, last]
+    assert texts == [again, following, again, last]
     assert all(ticket.stage is Stage.GOOD for ticket in bench.job.tickets.values())
 
 
 def test_a_single_carrier_is_singular_in_move_and_bar() -> None:
     pieces = tuple(Piece(f"number.{n}", "number", n, 2, "sheet-film", "black") for n in (1, 2))
     bench = bench_with(plan_of(stack(), pieces=pieces), ("12",), Confirm.EACH)
-    said = []
+    texts = []
     while not bench.verb.startswith("finish"):
         at_hand = view(bench.state, bench.now)
         if "arrier" in move(at_hand):
-            said.append((move(at_hand), label(at_hand).partition(":")[0]))
+            texts.append((move(at_hand), label(at_hand).partition(":")[0]))
         bench.tap()
         if bench.state.heat is not None:
             bench.ring()
-    assert said
-    assert set(said) == {("Take the carrier off", "Carrier off")}
+    assert texts
+    assert set(texts) == {("Take the carrier off", "Carrier off")}
 
 
 def test_without_its_pre_press_a_trainee_lays_next() -> None:

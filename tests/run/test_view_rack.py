@@ -39,7 +39,7 @@ def window(first: float, last: float) -> PeelTime:
     return PeelTime(first, last, 10.0, False, low=first, high=last, window=True)
 
 
-def said(time: PeelTime) -> str:
+def chip_text(time: PeelTime) -> str:
     return WORDS.say(zone_words("chip", time))
 
 
@@ -85,15 +85,15 @@ def test_the_rack_is_looked_at_as_each_is_due_and_else_once_a_second(station: St
 def test_a_sheets_window_shows_its_start_and_its_end_only_when_near() -> None:
     """Rounded inward to fives: never shown too early, nor past the end."""
     far = window(41.0, 400.0)
-    assert said(far) == "in 45 s"
-    assert said(window(130.0, 800.0)) == "in 3 min"
-    assert said(window(7.2, 19.2)) == "in 10 s, by 15 s"
-    assert said(replace(far, uncertain=True)) == "in about 45 s"
-    assert said(window(-1.0, 400.0)) == "peel now"
-    assert said(window(-1.0, 59.0)) == "peel now: 55 s left"
-    assert said(window(-1.0, 4.9)) == "now: nearly late"
-    assert said(window(-30.0, -0.1)) == "late: peel now"
-    assert said(replace(window(-1.0, 59.0), uncertain=True)) == "about time to peel"
+    assert chip_text(far) == "in 45 s"
+    assert chip_text(window(130.0, 800.0)) == "in 3 min"
+    assert chip_text(window(7.2, 19.2)) == "in 10 s, by 15 s"
+    assert chip_text(replace(far, uncertain=True)) == "in about 45 s"
+    assert chip_text(window(-1.0, 400.0)) == "peel now"
+    assert chip_text(window(-1.0, 59.0)) == "peel now: 55 s left"
+    assert chip_text(window(-1.0, 4.9)) == "now: nearly late"
+    assert chip_text(window(-30.0, -0.1)) == "late: peel now"
+    assert chip_text(replace(window(-1.0, 59.0), uncertain=True)) == "about time to peel"
 
 
 def test_while_the_press_is_closed_the_bar_belongs_to_the_rack(station: Station) -> None:
@@ -173,8 +173,8 @@ def test_a_wall_clock_set_back_over_a_reboot_does_not_stretch_a_wait(station: St
     assert job is not None
     yesterday = station.now.wall - 86400.0
     up = [Now("boot-2", seconds, yesterday + seconds) for seconds in (5.0, 30.0, 70.0, 400.0)]
-    told = [words(chips(job, now))[0] for now in up]
-    assert told == ["in about 55 s", "in about 30 s", "about time to peel", "probably late"]
+    texts = [words(chips(job, now))[0] for now in up]
+    assert texts == ["in about 55 s", "in about 30 s", "about time to peel", "probably late"]
 
 
 def test_long_waits_are_shown_in_minutes() -> None:

@@ -82,9 +82,9 @@ def test_the_wait_and_its_card_name_their_basis(wait: PeelWait, line: str, card:
 @pytest.mark.parametrize("source", [SHEET, TRIAL, WORK, GUESS])
 def test_only_a_suppliers_sheet_is_called_a_sheet_on_the_screen(source: Source) -> None:
     shown = pressed(written(source, 60, 240)).see()
-    said = [words.say(line) for words in (WORDS, SPANISH) for line in shown.lines]
-    assert any("supplier's sheet" in each for each in said) == (source is SHEET)
-    assert any("ficha" in each for each in said) == (source is SHEET)
+    texts = [words.say(line) for words in (WORDS, SPANISH) for line in shown.lines]
+    assert any("supplier's sheet" in each for each in texts) == (source is SHEET)
+    assert any("ficha" in each for each in texts) == (source is SHEET)
     assert chip(shown).startswith("guess") == (source is GUESS)
     assert chip(shown, SPANISH).startswith("suposición") == (source is GUESS)
 
@@ -156,8 +156,8 @@ def test_setting_the_press_names_what_is_a_guess(source: Source) -> None:
     """The cloth and the press are looked up here, so only the film is left."""
     sources = PlanSources({"layer-film": Sources(source)}, Sources(SHEET), Sources(SHEET))
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
-    said = [WORDS.say(each) for each in shown.warnings]
-    assert ("Guesses, not tried: layer-film" in said) == (source is GUESS)
+    texts = [WORDS.say(each) for each in shown.warnings]
+    assert ("Guesses, not tried: layer-film" in texts) == (source is GUESS)
 
 
 def test_a_setting_is_not_called_untried_after_its_trial() -> None:
@@ -166,17 +166,17 @@ def test_a_setting_is_not_called_untried_after_its_trial() -> None:
     assert job is not None
     article = article_of(job.plan, job.plan.passes[0])
     station.state = replace(station.state, job=replace(job, tried=(article,)))
-    said = [WORDS.say(each) for each in station.see().warnings]
-    assert any(each.startswith("Guesses when this job began: ") for each in said)
-    assert not any("not tried" in each for each in said)
+    texts = [WORDS.say(each) for each in station.see().warnings]
+    assert any(each.startswith("Guesses when this job began: ") for each in texts)
+    assert not any("not tried" in each for each in texts)
 
 
 def test_a_key_that_is_a_guess_is_named_with_its_owner() -> None:
     film = Sources(SHEET, {"peel_wait": GUESS, "tack": GUESS})
     sources = PlanSources({"layer-film": film}, Sources(SHEET), Sources(SHEET))
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
-    said = [WORDS.say(each) for each in shown.warnings]
-    assert said == ["Guesses, not tried: layer-film (wait before the peel, tack)"]
+    texts = [WORDS.say(each) for each in shown.warnings]
+    assert texts == ["Guesses, not tried: layer-film (wait before the peel, tack)"]
 
 
 def test_a_guess_is_named_by_its_title() -> None:
@@ -184,8 +184,8 @@ def test_a_guess_is_named_by_its_title() -> None:
     sources = PlanSources({"layer-film": Sources(GUESS)}, Sources(GUESS), Sources(SHEET),
                           {"layer-film": "Matt film, takes another"}, "Plain knit")  # fmt: skip
     shown = Station(replace(one_layer(COLD), sources=sources)).see()
-    said = [WORDS.say(each) for each in shown.warnings]
-    assert said == ["Guesses, not tried: Matt film, takes another; Plain knit"]
+    texts = [WORDS.say(each) for each in shown.warnings]
+    assert texts == ["Guesses, not tried: Matt film, takes another; Plain knit"]
 
 
 def test_an_estimated_window_is_nearly_late_from_where_it_may_be_over() -> None:
@@ -193,8 +193,8 @@ def test_an_estimated_window_is_nearly_late_from_where_it_may_be_over() -> None:
     ready, late = Range(30.0, 40.0, 60.0), Range(80.0, 90.0, 100.0)
     station = pressed(PeelWait(Peel.WARM, 60.0, 90.0, FROM_ESTIMATE, ready, late, 60.0))
     opened = station.clock
-    said = {}
+    texts = {}
     for seconds in (70, 78, 82, 88):
         station.clock = opened + seconds
-        said[seconds] = "nearly late" in chip(station.see())
-    assert said == {70: False, 78: False, 82: True, 88: True}
+        texts[seconds] = "nearly late" in chip(station.see())
+    assert texts == {70: False, 78: False, 82: True, 88: True}

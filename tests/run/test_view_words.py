@@ -61,9 +61,9 @@ def forms(id_: str) -> list[str]:
 
 def test_every_id_used_by_the_rooms_has_a_sentence() -> None:
     ids = list(ENGLISH.forms)
-    said = all_spoken()
-    assert len(said) > 100
-    missing = [p for p in said if not any(re.fullmatch(p, id_) for id_ in ids)]
+    patterns = all_spoken()
+    assert len(patterns) > 100
+    missing = [p for p in patterns if not any(re.fullmatch(p, id_) for id_ in ids)]
     assert sorted(missing) == []
 
 

@@ -111,20 +111,20 @@ def test_an_operator_taps_one_time_less_per_tack() -> None:
 
 @pytest.mark.parametrize("confirm", Confirm)
 def test_no_screen_asks_to_lay_or_free_missing_pieces(confirm: Confirm) -> None:
-    bench, said = signed(layers(), confirm, NUMBERLESS), []
+    bench, texts = signed(layers(), confirm, NUMBERLESS), []
     while not bench.job.done:
         shown = view(bench.state, bench.now)
         lines = [WORDS.say(line) for line in (shown.move, *shown.lines, shown.bar.label)]
-        said += lines
+        texts += lines
         assert Phase.TACK not in {mark.phase for mark in shown.ribbon}
         bench.tap()
         if bench.state.heat is not None:
             label = WORDS.say(view(bench.state, bench.now).bar.label)
-            said.append(label)
+            texts.append(label)
             bench.ring()
-    assert "#1 has no number" in said
-    assert any(line.startswith("Then: lay") for line in said)  # the name, after the pre-press
-    whole = " ".join(said).lower()
+    assert "#1 has no number" in texts
+    assert any(line.startswith("Then: lay") for line in texts)  # the name, after the pre-press
+    whole = " ".join(texts).lower()
     assert "on top" not in whole
     assert "take the carriers" not in whole
     assert "nothing to lay" not in whole

@@ -16,7 +16,7 @@ from kiosk.run.state.model import Confirm, Seen, Stage
 AT_PRESS = plan_of(one_piece(Place.PRESS, HOT))
 
 
-def unsaid(bench: Bench) -> bool:
+def no_unasked_final(bench: Bench) -> bool:
     """Whether, by the record's own count, no garment had a final that nobody asked for."""
     finals = Finals()
     for event in bench.events:
@@ -72,7 +72,7 @@ def test_a_stray_final_gives_the_garment_back_from_its_way_to_the_rack() -> None
     bench.tap()  # and now it really is pressed
     bench.ring()
     assert bench.ticket("12").finals == 1
-    assert unsaid(bench)
+    assert no_unasked_final(bench)
 
 
 def test_the_garment_that_tap_confirmed_on_the_rack_is_on_its_way_again() -> None:
@@ -190,15 +190,15 @@ def test_a_final_reported_afterwards_counts_and_is_marked() -> None:
     bench.tap()
     bench.ring()
     bench.wait(1.0)
-    (told,) = bench.do(s.SayPressed(15.0))
-    assert told == ToldPressed(bench.now, "1/1/1", 2, 4, 15.0)
+    (pressed,) = bench.do(s.SayPressed(15.0))
+    assert pressed == ToldPressed(bench.now, "1/1/1", 2, 4, 15.0)
     ticket = bench.ticket("12")
     assert (ticket.finals, ticket.step, ticket.opened_seen) == (1, 5, Seen.TOLD)
     assert (ticket.marks, ticket.beyond_seconds) == (("told",), 0.0)
     assert sum(bench.state.closings.values()) == 2
     last = bench.state.pressings[-1]
     assert last.ended.clock - last.began.clock == 15.0
-    assert unsaid(bench)
+    assert no_unasked_final(bench)
 
 
 @pytest.mark.parametrize(
