@@ -29,7 +29,7 @@ def kiosk(*arguments: str) -> Said:
 
 
 def kiosk_here(*arguments: str) -> Said:
-    """Run `kiosk ARGUMENTS` in this process, in the folder it is in."""
+    """Run `kiosk ARGUMENTS` in this process, in the current folder."""
     out, err = io.StringIO(), io.StringIO()
     with redirect_stdout(out), redirect_stderr(err):
         try:

@@ -1,4 +1,4 @@
-"""Customers' files for `kiosk order`, and the answers to all that is asked about them."""
+"""Customers' files for `kiosk order`, and the answers to all questions about them."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ FILES = {
 
 
 def write_orders(place: Path) -> Path:
-    """A shop with customers' files in its inbox."""
+    """Write a shop with customers' files in its inbox; return its folder."""
     write_shop(place)
     write_all(place / "shared" / "inbox")
     return place
@@ -45,13 +45,13 @@ def order(shop: Path, file: str, *more: str) -> Said:
 
 
 def asked_ids(said: Said) -> list[tuple[str, str]]:
-    """Each question's id with the line above it that says what stands there."""
+    """Return each question's id with the line above it that shows the cell."""
     lines = said.out.splitlines()
     return [(each[:-1], lines[n - 2]) for n, each in enumerate(lines) if re.match(r"\d.*:$", each)]
 
 
 def answered(asked: list[tuple[str, str]], answers: Answered) -> str:
-    """A file of answers to what is asked; what nobody expected fails."""
+    """Return the text of an answers file for these questions; an unexpected question fails."""
     made = []
     for name, told in asked:
         row, key, cause, _ = re.sub(r"-\d+", "", name).split(".")
@@ -64,7 +64,7 @@ def answered(asked: list[tuple[str, str]], answers: Answered) -> str:
 
 
 def settled(shop: Path, file: str = "divers.csv") -> Path:
-    """Answer everything about a file; return the file of answers that does."""
+    """Answer every question about a file; return the path of the answers file."""
     given, text = shop / "A.yaml", "# nothing yet\n"
     for _ in range(4):
         given.write_text(text, "utf-8")

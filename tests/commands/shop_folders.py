@@ -58,7 +58,7 @@ TWO_ONE_LAYER = {
 
 
 def write(path: Path, content: object) -> None:
-    """Write one YAML file, its folder made where it is missing."""
+    """Write one YAML file; create its folder if missing."""
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(yaml.safe_dump(content, sort_keys=False, allow_unicode=True), "utf-8")
 

@@ -1,4 +1,4 @@
-"""`kiosk check`: every fault, none left out."""
+"""`kiosk check` reports every fault."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from command_line import ROOT, kiosk, kiosk_here, process
 from shop_folders import FILM, KNIT, write_shop
 
 
-def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
+def test_a_clean_shop_exits_with_0(tmp_path: Path) -> None:
     said = kiosk("check", *write_shop(tmp_path))
     assert (said.code, said.err) == (0, "")
     assert said.out.splitlines() == [
@@ -21,7 +21,7 @@ def test_a_clean_shop_ends_with_0(tmp_path: Path) -> None:
     ]
 
 
-def test_what_a_sheet_leaves_out_is_told_and_is_no_fault(tmp_path: Path) -> None:
+def test_a_gap_in_a_sheets_bands_is_reported_but_no_fault(tmp_path: Path) -> None:
     seconds = {"low": "10 s", "high": "15 s", "normal": "15 s"}
     ends = (("260 F", "279 F"), ("290 F", "300 F"))
     bands = [{"from": low, "to": high, **seconds} for low, high in ends]
@@ -49,7 +49,7 @@ def test_every_fault_of_every_file_is_printed(tmp_path: Path) -> None:
     assert said.err.count("\n") >= 4
 
 
-def test_a_question_of_a_roster_counts_and_hides_the_name(tmp_path: Path) -> None:
+def test_a_roster_question_exits_with_1_and_hides_the_name(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,K0VA 7,31\n"
     said = kiosk("check", *write_shop(tmp_path, roster=roster))
     assert said.code == 1
@@ -57,7 +57,7 @@ def test_a_question_of_a_roster_counts_and_hides_the_name(tmp_path: Path) -> Non
     assert "K0VA" not in said.err
 
 
-def test_a_marked_name_is_asked_about_without_telling_it(tmp_path: Path) -> None:
+def test_a_name_with_an_apostrophe_is_asked_about_without_showing_it(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,AL,'KOVA,31\n2,AL,FENN,'07\n"
     said = kiosk("check", *write_shop(tmp_path, roster=roster))
     assert said.code == 1
@@ -66,7 +66,7 @@ def test_a_marked_name_is_asked_about_without_telling_it(tmp_path: Path) -> None
     assert "KOVA" not in said.err
 
 
-def test_a_wrong_season_of_a_code_asks_about_other_numbers(tmp_path: Path) -> None:
+def test_the_season_decides_which_numbers_are_asked_about(tmp_path: Path) -> None:
     """US college basketball: 37 numbers until 2022-23, all of 0 to 99 from 2023-24 (read)."""
     roster = "line,size,name,number\n1,AL,KOVA,16\n2,AL,FENN,55\n"
     job, *recipes = write_shop(tmp_path, roster=roster)
@@ -104,7 +104,7 @@ def test_a_folder_of_jobs_is_checked_job_by_job(tmp_path: Path) -> None:
     assert "second" in said.err
 
 
-def test_a_folder_that_is_shared_is_gone_down_into_to_its_jobs(tmp_path: Path) -> None:
+def test_a_shared_folder_is_searched_for_jobs(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path / "shared" / "2026")
     (Path(job) / "roster.csv").write_text("line,size,name,number\n1,AQ,KOVA,31\n", "utf-8")
     said = kiosk("check", str(tmp_path / "shared"), *recipes)
@@ -117,7 +117,7 @@ def test_a_folder_that_is_shared_is_gone_down_into_to_its_jobs(tmp_path: Path) -
     assert kiosk("check", str(empty), *recipes).code == 1
 
 
-def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(tmp_path: Path) -> None:
+def test_a_recipes_folder_among_the_paths_replaces_the_default(tmp_path: Path) -> None:
     job, _, recipes = write_shop(tmp_path)
     assert (
         kiosk("check", recipes, job)
@@ -127,20 +127,20 @@ def test_a_recipes_folder_among_the_paths_is_read_in_place_of_the_default(tmp_pa
     assert kiosk("check", str(Path(recipes) / "one.yaml")).code == 0
 
 
-def test_a_path_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
+def test_a_missing_path_is_a_fault(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("check", str(tmp_path / "nowhere"), *recipes)
     assert said.code == 1
     assert "nowhere" in said.err
 
 
-def test_a_path_at_the_root_that_is_not_there_is_named_as_missing(tmp_path: Path) -> None:
+def test_a_missing_path_at_the_root_is_reported_as_missing(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("check", "/no-such-job", *recipes)
     assert (said.code, said.err) == (1, "/no-such-job: no such file\n")
 
 
-def test_a_recipes_folder_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
+def test_a_missing_recipes_folder_is_a_fault(tmp_path: Path) -> None:
     said = kiosk("check", "--recipes", str(tmp_path / "none"))
     assert said.code == 1
     assert "none" in said.err
@@ -162,14 +162,14 @@ LONG = "x" * 300  # too long for a name: the system refuses to look, as in a clo
         ("dispose", "--log", LONG),
     ],
 )
-def test_what_cannot_even_be_looked_at_is_named(command: tuple[str, ...]) -> None:
+def test_an_inaccessible_path_is_named(command: tuple[str, ...]) -> None:
     said = kiosk(*command)
     assert said.code == 1
     assert LONG[:50] in said.err
 
 
-def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
-    """A link that leads to such a name stands for folders without rights: tests may be root's."""
+def test_unreadable_jobs_and_folders_are_reported(tmp_path: Path) -> None:
+    """A link to such a name simulates a folder without read permission: tests may run as root."""
     why = "its name is too long"
     write_shop(tmp_path)
     closed = tmp_path / "shared" / "jobs" / "closed"
@@ -196,7 +196,7 @@ def test_what_is_closed_to_whoever_asks_is_not_left_out(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("command", ["log", "report", "dispose", "simulate raft-polo"])
 @pytest.mark.parametrize("folder", [".", "/"])
-def test_a_folder_is_no_record(command: str, folder: str) -> None:
+def test_a_folder_is_not_accepted_as_a_record(command: str, folder: str) -> None:
     said = kiosk(*command.split(), "--log", folder)
     assert said.code == 1
     assert "is not a file" in said.err or "There is no record" in said.err

@@ -30,7 +30,7 @@ def test_each_command_has_help_and_takes_recipes(command: str) -> None:
     assert "--recipes DIR" in said.out
 
 
-def test_the_console_script_does_the_same() -> None:
+def test_the_console_script_shows_the_same_help() -> None:
     script = Path(sys.executable).with_name("kiosk")
     if not script.exists():
         pytest.skip("the project is not installed here")
@@ -53,12 +53,12 @@ def test_a_closed_pipe_ends_without_a_traceback(asked: list[str], buffering: lis
     kiosk.stdout.close()
     error = kiosk.stderr.read()
     kiosk.stderr.close()
-    # argparse itself says nothing of a help that it could not write
+    # argparse ignores a failure to write its help
     assert kiosk.wait() in ({0, 141} if asked == ["--help"] else {141})
     assert error == b""
 
 
-def test_without_any_output_the_command_is_done_all_the_same() -> None:
+def test_a_command_succeeds_without_stdout() -> None:
     code = (
         "import sys; sys.stdout = None; from kiosk.__main__ import main; sys.exit(main(['check']))"
     )
@@ -68,7 +68,7 @@ def test_without_any_output_the_command_is_done_all_the_same() -> None:
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
 @pytest.mark.parametrize("buffering", [[], ["-u"]])
-def test_a_full_disk_behind_the_output_is_a_clear_fault(buffering: list[str]) -> None:
+def test_a_full_disk_behind_stdout_is_a_clear_fault(buffering: list[str]) -> None:
     with Path("/dev/full").open("wb") as full:
         done = subprocess.run(
             [sys.executable, *buffering, "-m", "kiosk", "plan", "raft-polo"],
@@ -90,7 +90,7 @@ def ends_without_a_traceback(code: str) -> None:
     assert done.stderr == ""
 
 
-def test_ctrl_c_while_the_program_is_still_read_ends_without_a_traceback() -> None:
+def test_ctrl_c_during_imports_ends_without_a_traceback() -> None:
     code = (
         "import sys, os, signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
         "sys.addaudithook(lambda event, what: event == 'import' and"
@@ -103,7 +103,7 @@ def test_ctrl_c_while_the_program_is_still_read_ends_without_a_traceback() -> No
 def test_ctrl_c_ends_without_a_traceback() -> None:
     code = (
         "import sys, os, signal; from kiosk import __main__ as m; from kiosk.commands import load;"
-        # What runs in the background of a shell has it ignored.
+        # A shell's background jobs ignore it.
         "signal.signal(signal.SIGINT, signal.default_int_handler);"
         "load.run = lambda asked: os.kill(os.getpid(), signal.SIGINT);"
         "sys.exit(m.main(['check']))"
@@ -124,25 +124,25 @@ def test_ctrl_c_ends_without_a_traceback() -> None:
         ("shop", "required: init|add|status"),
     ],
 )  # fmt: skip
-def test_what_an_option_cannot_be_is_answered_by_what_it_can(asked: str, said: str) -> None:
+def test_a_wrong_option_value_is_answered_with_a_valid_form(asked: str, said: str) -> None:
     told = kiosk(*asked.split())
     assert told.code == 2
     assert said in told.err
 
 
-def test_a_spanish_shop_is_told_so_in_spanish(tmp_path: Path) -> None:
+def test_a_spanish_shop_gets_usage_errors_in_spanish(tmp_path: Path) -> None:
     (tmp_path / "shop.yaml").write_text("station: {language: es}\n", "utf-8")
     told = kiosk("report", "--from", "ayer", "--recipes", str(tmp_path))
     assert 'escribir un día así: 2026-03-15; se encontró "ayer"' in told.err
 
 
-def test_version_is_that_of_the_package() -> None:
+def test_version_shows_the_packages_version() -> None:
     told = kiosk("--version")
     assert (told.code, told.out) == (0, f"kiosk {__version__}\n")
 
 
 @pytest.mark.skipif(any(Path("/dev/dri").glob("card*")), reason="a window could be opened here")
-def test_without_a_screen_the_station_says_so_and_opens_none(
+def test_without_a_screen_the_station_says_so_and_writes_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for name in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER"):

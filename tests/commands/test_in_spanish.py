@@ -1,4 +1,4 @@
-"""A shop that speaks Spanish: what people read is Spanish, what programs read stays as it is."""
+"""A Spanish-speaking shop: text for people is in Spanish, output for programs is unchanged."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ JOB = "raft-polo"
 
 @pytest.fixture(scope="module")
 def spanish(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The shop's recipes with the station's language changed."""
+    """Return the shop's recipes folder with the station's language set to Spanish."""
     folder = tmp_path_factory.mktemp("shop") / "recipes"
     shutil.copytree(ROOT / "recipes", folder)
     shop = folder / "shop.yaml"
@@ -25,7 +25,7 @@ def spanish(tmp_path_factory: pytest.TempPathFactory) -> str:
     return str(folder)
 
 
-def test_a_plan_is_told_in_spanish(spanish: str) -> None:
+def test_a_plan_is_printed_in_spanish(spanish: str) -> None:
     (panel,) = json.loads(kiosk("plan", JOB, "--json").out)["panels"]
     tack = next(each["dwell_s"] for each in panel["closings"] if each["purpose"] == "tack")
     said = kiosk("plan", JOB, "--recipes", spanish)
@@ -50,7 +50,7 @@ def test_check_and_help_are_spanish_too(spanish: str) -> None:
 
 
 @pytest.mark.parametrize(("lang", "begins"), [("es_MX.UTF-8", "uso:"), ("C.UTF-8", "usage:")])
-def test_where_there_is_no_shop_help_speaks_the_machines_language(
+def test_without_a_shop_help_is_in_the_systems_language(
     lang: str, begins: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("LC_ALL", lang)
@@ -72,7 +72,7 @@ def test_where_there_is_no_shop_help_speaks_the_machines_language(
          'se encontró "x"'),
     ],
 )  # fmt: skip
-def test_what_is_typed_wrong_is_told_in_spanish(spanish: str, typed: list[str], said: str) -> None:
+def test_usage_errors_are_in_spanish(spanish: str, typed: list[str], said: str) -> None:
     told = kiosk(*typed, "--recipes", spanish)
     assert told.code == 2
     assert told.err.startswith("uso: kiosk ")
@@ -80,7 +80,7 @@ def test_what_is_typed_wrong_is_told_in_spanish(spanish: str, typed: list[str], 
     assert told.err.endswith(f"\n{whole_line}: error de uso: {said}\n")
 
 
-def test_what_is_no_command_and_a_sentence_not_known_are_told_too(
+def test_an_unknown_command_is_reported_in_spanish(
     spanish: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("LC_ALL", "es_MX.UTF-8")
@@ -93,7 +93,7 @@ def test_what_is_no_command_and_a_sentence_not_known_are_told_too(
     assert said_of("a sentence of a later Python", Words("es")) == "a sentence of a later Python"
 
 
-def test_what_programs_read_is_the_same_in_both(spanish: str) -> None:
+def test_json_is_the_same_in_both_languages(spanish: str) -> None:
     english = str(ROOT / "recipes")
     both = [kiosk("plan", JOB, "--json", "--recipes", each).out for each in (english, spanish)]
     assert json.loads(both[0]) == json.loads(both[1])

@@ -1,4 +1,4 @@
-"""`kiosk material`, `fabric`, `press`: a new one by prompts, in a process and a terminal."""
+"""`kiosk material`, `fabric`, `press`: a new entry by prompts, in a process and a terminal."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SHEET = [
     "medium", "firm", "y", "hot, 2", "8", "20", "", "", "required", "",
     "smooth", "fabric", "no", "", "n",
 ]  # fmt: skip
-SILENCE = 30  # seconds without a letter: the words of a prompt have changed
+SILENCE = 30  # seconds without output: a prompt's wording has changed
 
 
 def shop(tmp_path: Path) -> Path:
@@ -32,7 +32,7 @@ def shop(tmp_path: Path) -> Path:
 
 
 def answered(recipes: Path, kind: str, name: str, *lines: str) -> Said:
-    """Pipe lines into a process of its own."""
+    """Run the command in a process of its own with these lines as input."""
     done = subprocess.run(
         [sys.executable, "-m", "kiosk", kind, name, "--recipes", str(recipes)],
         cwd=ROOT, input="".join(f"{line}\n" for line in lines), capture_output=True, text=True,
@@ -41,7 +41,7 @@ def answered(recipes: Path, kind: str, name: str, *lines: str) -> Said:
     return Said(done.returncode, done.stdout, done.stderr)
 
 
-def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Path) -> None:
+def test_a_film_can_be_entered_in_two_sessions_with_corrections(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     before = (recipes / "materials.yaml").read_text("utf-8")
     half = answered(recipes, "material", "Film 7", *SHEET[:4], "30 s", "200 F", "<", *SHEET[3:6])
@@ -67,8 +67,8 @@ def test_a_film_in_two_goes_with_a_wrong_answer_and_one_taken_back(tmp_path: Pat
     assert answered(recipes, "material", "film 7").err.startswith("film-7 is in materials.yaml")
 
 
-def test_what_a_number_without_a_unit_is_in_stands_in_the_question(tmp_path: Path) -> None:
-    """Whoever reads 150 off a sheet in Celsius must see that 150 alone is Fahrenheit here."""
+def test_each_question_names_the_unit_of_a_bare_number(tmp_path: Path) -> None:
+    """A person reading 150 off a Celsius sheet must see that a bare 150 is Fahrenheit here."""
     recipes = shop(tmp_path)
     said = answered(recipes, "press", "Dipper", "guess", "150 C", "3", "", "", "400 x 500 mm", "")
     assert (said.code, said.err) == (0, "")
@@ -81,7 +81,7 @@ def test_what_a_number_without_a_unit_is_in_stands_in_the_question(tmp_path: Pat
     assert sides == ("400 mm", "500 mm")
 
 
-def test_a_press_that_no_press_can_be_is_asked_with_the_other_scale(tmp_path: Path) -> None:
+def test_an_impossible_press_temperature_suggests_the_other_scale(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     said = answered(recipes, "press", "Dipper", "guess", "284 C", "140 F", "284", *[""] * 15)
     assert said.code == 0, said
@@ -93,7 +93,7 @@ def test_a_press_that_no_press_can_be_is_asked_with_the_other_scale(tmp_path: Pa
 
 
 @pytest.mark.parametrize(("kind", "most"), [("material", 40), ("fabric", 20), ("press", 15)])
-def test_a_sheet_that_says_nothing_is_all_guesses(kind: str, most: int, tmp_path: Path) -> None:
+def test_an_entry_without_any_answers_is_all_guesses(kind: str, most: int, tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     said = answered(recipes, kind, "Old one", *[""] * most)
     assert said.code == 0, said
@@ -102,12 +102,12 @@ def test_a_sheet_that_says_nothing_is_all_guesses(kind: str, most: int, tmp_path
     assert kiosk("check", str(recipes)).code == 0
 
 
-def test_without_a_folder_or_a_name_nothing_is_asked(tmp_path: Path) -> None:
+def test_without_a_folder_or_a_valid_name_nothing_is_asked(tmp_path: Path) -> None:
     assert kiosk("material", "x", "--recipes", str(tmp_path / "none")).code == 1
     assert kiosk("press", "..", "--recipes", str(shop(tmp_path))).code == 2
 
 
-def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
+def test_ctrl_c_in_a_terminal_keeps_the_answers_so_far(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     pid, terminal = pty.fork()
     if pid == 0:  # a shell's job in the foreground
@@ -121,7 +121,7 @@ def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
     os.write(terminal, b"150 C\n")
     until(terminal, r"Longest time.*: $")
     while "\nState:\tS" not in Path(f"/proc/{pid}/status").read_text("ascii"):
-        pass  # it has its prompt out and is not reading yet: Python would miss the interrupt
+        pass  # the prompt is out but nothing is read yet: Python would miss the interrupt
     os.write(terminal, b"\x03")
     last = until(terminal, r"Go on with: kiosk fabric \"Net\"\s*$")
     _, status = os.waitpid(pid, 0)
@@ -133,7 +133,7 @@ def test_ctrl_c_in_a_terminal_keeps_the_half(tmp_path: Path) -> None:
 
 
 def until(terminal: int, pattern: str) -> str:
-    """Read what a terminal shows until it matches; silence ends the command, and the test."""
+    """Read from a terminal until the pattern matches; on silence, fail the test."""
     shown = ""
     while not re.search(pattern, shown, re.S):
         if not select.select([terminal], [], [], SILENCE)[0]:
@@ -143,7 +143,7 @@ def until(terminal: int, pattern: str) -> str:
     return shown
 
 
-def test_the_prompts_are_in_the_language_of_the_shop(tmp_path: Path) -> None:
+def test_the_prompts_are_in_the_shops_language(tmp_path: Path) -> None:
     recipes = shop(tmp_path)
     with (recipes / "shop.yaml").open("a", encoding="utf-8") as file:
         file.write("station: {language: es}\n")
@@ -154,10 +154,8 @@ def test_the_prompts_are_in_the_language_of_the_shop(tmp_path: Path) -> None:
     assert "# la ficha no lo dice" in (recipes / "shop.yaml").read_text("utf-8")
 
 
-def test_a_word_without_its_accent_is_that_word_and_any_other_is_asked_again(
-    tmp_path: Path,
-) -> None:
-    """Spanish for yes is "sí"; whoever types "si" means it. What is no choice is never a no."""
+def test_a_missing_accent_is_accepted_and_an_unknown_word_is_asked_again(tmp_path: Path) -> None:
+    """Spanish for yes is "sí"; a typed "si" means it. An unknown word is never taken for no."""
     recipes = shop(tmp_path)
     with (recipes / "shop.yaml").open("a", encoding="utf-8") as file:
         file.write("station: {language: es}\n")

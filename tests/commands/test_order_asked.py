@@ -1,4 +1,4 @@
-"""What `kiosk order` asks, once for all rows alike, and what it says of answers that do not fit."""
+"""`kiosk order`: similar questions are asked once for all rows; unusable answers are reported."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ def shop(tmp_path: Path) -> Path:
     return write_orders(tmp_path)
 
 
-def test_a_number_that_is_asked_about_is_not_measured_before_it_is_answered(shop: Path) -> None:
-    """It is wider than any back: that is asked only of whoever says it is right so."""
+def test_a_doubtful_numbers_width_is_asked_about_only_after_its_answer(shop: Path) -> None:
+    """It is wider than any back, but that matters only if the number is right as written."""
     file = shop / "shared" / "inbox" / "wide.csv"
     file.write_text("Size,Name,Number\nAL,KOVA,8888888\nAM,TERN,8\n", "utf-8")
     said = order(shop, "wide.csv")
@@ -26,17 +26,21 @@ def test_a_number_that_is_asked_about_is_not_measured_before_it_is_answered(shop
     given.write_text(f"{asked_ids(said)[0][0]}: keep\n", "utf-8")
     said = order(shop, "wide.csv", "--answers", str(given))
     assert [name.split(".")[2] for name, _ in asked_ids(said)] == ["too_wide"]
-    assert "recipe: row 2, back: " in said.out  # as the sheet counts, and every other question
+    assert (
+        "recipe: row 2, back: " in said.out
+    )  # counted as in the sheet and in every other question
 
 
 SAME = "Size,Name,Number\nS,KOVA,7.0\nM,TERN,8.0\nL,Fenn,9.0\nYM,ROSS,10.0\nM,BRAN,11.0\n"
 
 
-def test_questions_that_are_alike_are_asked_once_and_answered_once(shop: Path) -> None:
+def test_similar_questions_are_asked_and_answered_once(shop: Path) -> None:
     (shop / "shared" / "inbox" / "same.csv").write_text(SAME, "utf-8")
     said, given = order(shop, "same.csv"), shop / "A.yaml"
     asked = dict(asked_ids(said))
-    assert [name for name in asked if name.startswith("all.")] == []  # the pattern of one row
+    assert [
+        name for name in asked if name.startswith("all.")
+    ] == []  # only one row has this pattern
     lines = said.out.splitlines()
     assert [each for each in lines if each.startswith("all.")] == [
         "all.number.decimals:", "all.size.bare_size:",
@@ -56,14 +60,14 @@ def test_questions_that_are_alike_are_asked_once_and_answered_once(shop: Path) -
     ]  # fmt: skip
 
 
-def test_rows_that_follow_each_other_are_told_by_the_first_and_the_last(shop: Path) -> None:
+def test_consecutive_rows_are_shown_as_a_range(shop: Path) -> None:
     rows = "".join(f"AL,K{letter}VA,{n}.0\n" for n, letter in enumerate("ABCDEFGH", 1))
     text = f"Size,Name,Number\n{rows}AL,TERN,9\nAL,ROSS,10.0\n"
     (shop / "shared" / "inbox" / "run.csv").write_text(text, "utf-8")
     assert "# Rows 2–9, 11, number: " in order(shop, "run.csv").out
 
 
-def test_what_is_alike_can_be_asked_row_by_row_and_one_row_answered_otherwise(shop: Path) -> None:
+def test_similar_questions_can_be_split_by_row_and_one_answered_differently(shop: Path) -> None:
     (shop / "shared" / "inbox" / "same.csv").write_text(SAME, "utf-8")
     given = shop / "A.yaml"
     given.write_text("all.size.bare_size: each\nall.number.decimals: choice-1\n", "utf-8")
@@ -75,7 +79,7 @@ def test_what_is_alike_can_be_asked_row_by_row_and_one_row_answered_otherwise(sh
     assert "bare_size" not in said.out
 
 
-def test_an_answer_to_what_nobody_asked_is_said_and_no_fault(shop: Path) -> None:
+def test_an_answer_to_no_question_is_reported_but_no_fault(shop: Path) -> None:
     (shop / "shared" / "inbox" / "two.csv").write_text("Size,Name,Number\nAL,KOVA,7\n", "utf-8")
     given = shop / "A.yaml"
     given.write_text("4.size.bare_size.1a2b3c4d: YL\n", "utf-8")
@@ -85,7 +89,7 @@ def test_an_answer_to_what_nobody_asked_is_said_and_no_fault(shop: Path) -> None
     assert said.err == f"{given}: {told}\n"
 
 
-def test_an_answer_that_is_none_of_those_is_said_beside_the_question(shop: Path) -> None:
+def test_an_invalid_answer_is_reported_with_its_question(shop: Path) -> None:
     (shop / "shared" / "inbox" / "one.csv").write_text("Size,Name,Number\nHuge,KOVA,7\n", "utf-8")
     given = shop / "A.yaml"
     ((name, _),) = asked_ids(order(shop, "one.csv"))
@@ -95,7 +99,7 @@ def test_an_answer_that_is_none_of_those_is_said_beside_the_question(shop: Path)
     assert "not one of its answers" in said.err
 
 
-def test_while_the_letters_are_open_no_answer_about_a_row_is_called_unasked(shop: Path) -> None:
+def test_answers_about_rows_are_not_called_unasked_while_the_encoding_is_open(shop: Path) -> None:
     data = "Size,Name,Number\nHuge,DVOŘÁK,7\n".encode("cp1250")
     (shop / "shared" / "inbox" / "cz.csv").write_bytes(data)
     given = shop / "A.yaml"
@@ -105,8 +109,8 @@ def test_while_the_letters_are_open_no_answer_about_a_row_is_called_unasked(shop
     assert said.err == ""
 
 
-def test_a_long_list_of_questions_takes_no_longer_than_its_rows_do(shop: Path) -> None:
-    """Five times the rows take about five times as long; 25 where each is held against each."""
+def test_the_time_for_questions_grows_linearly_with_the_rows(shop: Path) -> None:
+    """Five times the rows take about five times as long; comparing all pairs would take 25."""
     letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
     taken = []
     for count in (1_000, 5_000):
@@ -119,7 +123,7 @@ def test_a_long_list_of_questions_takes_no_longer_than_its_rows_do(shop: Path) -
     assert taken[1] < 9 * taken[0]
 
 
-def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None:
+def test_the_answers_show_what_keep_and_empty_text_mean(shop: Path) -> None:
     text = "Size,Name,Number,Qty\nAL,KOVA,7,2\nAM,N/A,8,1\n"
     (shop / "shared" / "inbox" / "qty.csv").write_text(text, "utf-8")
     said = order(shop, "qty.csv", "--names").out
@@ -127,7 +131,7 @@ def test_what_keeping_a_quantity_or_no_text_comes_to_is_told(shop: Path) -> None
     assert 'answers: keep, "" (nothing), another name' in said
 
 
-def test_with_names_the_row_stands_below_its_question_as_it_was_written(shop: Path) -> None:
+def test_with_names_each_question_shows_its_row_as_written(shop: Path) -> None:
     text = "Size,Name,Number\nAL,KOVA,7\nAM,SMITTE,\n,Thanks MARA,\n"
     (shop / "shared" / "inbox" / "rows.csv").write_text(text, "utf-8")
     told = order(shop, "rows.csv", "--names").out
@@ -138,7 +142,7 @@ def test_with_names_the_row_stands_below_its_question_as_it_was_written(shop: Pa
     assert "MARA" not in bare
 
 
-def test_a_file_that_cannot_be_an_order_is_refused_with_what_would_do(shop: Path) -> None:
+def test_a_file_that_cannot_be_an_order_is_refused_with_advice(shop: Path) -> None:
     inbox = shop / "shared" / "inbox"
     (inbox / "large.csv").write_bytes(b"Size,Name,Number\n" + b"AL,KOVA,7\n" * 300_000)
     (inbox / "old.xls").write_bytes(b"\xd0\xcf\x11\xe0")

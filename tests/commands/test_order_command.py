@@ -1,4 +1,4 @@
-"""`kiosk order`: a customer's file to a job, every doubt asked, nothing silently changed."""
+"""`kiosk order` turns a customer's file into a job: every doubt asked, no silent change."""
 
 from __future__ import annotations
 
@@ -29,7 +29,9 @@ def shop(tmp_path: Path) -> Path:
 
 
 @pytest.mark.parametrize("file", FILES)
-def test_a_customers_file_becomes_a_job_once_all_is_answered(shop: Path, file: str) -> None:
+def test_a_customers_file_becomes_a_job_once_every_question_is_answered(
+    shop: Path, file: str
+) -> None:
     answers, lines = FILES[file]
     given, expected = shop / "A.yaml", {(row, key, cause) for row, key, cause in answers}
     text, seen = "# nothing yet\n", set()
@@ -71,11 +73,13 @@ def test_without_names_no_players_name_is_printed(shop: Path) -> None:
         assert said.code == 1
         assert bool(told) == bool(heads)
         for _, name, _ in lines:
-            assert len(name) == 1 or name not in said.out + said.err  # one letter is told
+            assert (
+                len(name) == 1 or name not in said.out + said.err
+            )  # 李: shown as a letter the face lacks
         assert "O’TARN" not in said.out
 
 
-def test_headings_that_were_answered_are_known_the_next_time(shop: Path) -> None:
+def test_answered_headings_are_known_next_time(shop: Path) -> None:
     settled_by = settled(shop)
     assert order(shop, "divers.csv", "--answers", str(settled_by)).code == 0
     known = (shop / "recipes" / "headings.yaml").read_text("utf-8")
@@ -88,7 +92,7 @@ def test_headings_that_were_answered_are_known_the_next_time(shop: Path) -> None
     assert ".bare_size." in said.out
 
 
-def test_a_job_of_that_name_is_left_as_it_is(shop: Path) -> None:
+def test_an_existing_job_of_that_name_is_left_unchanged(shop: Path) -> None:
     given = settled(shop)
     assert order(shop, "divers.csv", "--answers", str(given)).code == 0
     before = (shop / "shared" / "jobs" / "divers" / "answers.yaml").stat().st_mtime_ns
@@ -100,7 +104,7 @@ def test_a_job_of_that_name_is_left_as_it_is(shop: Path) -> None:
     assert jobs(shop) == ["divers", "divers-two"]
 
 
-def test_a_row_that_changes_later_is_asked_about_again_and_no_other(shop: Path) -> None:
+def test_only_a_row_changed_later_is_asked_about_again(shop: Path) -> None:
     assert order(shop, "divers.csv", "--answers", str(settled(shop))).code == 0
     folder = shop / "shared" / "jobs" / "divers"
     text = (folder / "divers.csv").read_bytes().decode("cp1252")
@@ -110,7 +114,7 @@ def test_a_row_that_changes_later_is_asked_about_again_and_no_other(shop: Path) 
     assert {(f.line, f.key) for f in faults} == {(5, "number"), (5, "size")}
 
 
-def test_the_answers_leave_with_the_names(shop: Path) -> None:
+def test_deleting_the_names_deletes_the_answers_too(shop: Path) -> None:
     assert order(shop, "divers.csv", "--answers", str(settled(shop))).code == 0
     folder = shop / "shared" / "jobs" / "divers"
     catalog = read_catalog(shop / "recipes")[0]
@@ -125,7 +129,7 @@ def test_the_answers_leave_with_the_names(shop: Path) -> None:
     assert not any(line.name for line in after.roster)
 
 
-def test_a_file_without_headings_tells_no_name_and_asks_for_each_column(shop: Path) -> None:
+def test_a_file_without_headings_shows_no_name_and_asks_for_each_column(shop: Path) -> None:
     (shop / "shared" / "inbox" / "bare.csv").write_text("7;SMITTE;L\n8;BERG;M\n", "utf-8")
     said = order(shop, "bare.csv")
     assert (said.code, jobs(shop)) == (1, [])
@@ -135,7 +139,7 @@ def test_a_file_without_headings_tells_no_name_and_asks_for_each_column(shop: Pa
     assert '"SMITTE, BERG"' in order(shop, "bare.csv", "--names").out
 
 
-def test_headings_of_which_none_is_known_may_be_a_player(shop: Path) -> None:
+def test_unknown_headings_are_not_shown_as_they_may_be_a_player(shop: Path) -> None:
     (shop / "shared" / "inbox" / "bare.csv").write_text("Nom;Taille\nSMITTE;L1\n", "utf-8")
     said = order(shop, "bare.csv")
     assert (said.code, jobs(shop)) == (1, [])
@@ -146,7 +150,7 @@ def test_headings_of_which_none_is_known_may_be_a_player(shop: Path) -> None:
 
 
 @pytest.mark.parametrize("content", [b"\xff\x00\x81" * 9, b"", b'a;b\n"7;8\n'])
-def test_what_is_no_roster_is_said_by_its_name(shop: Path, content: bytes) -> None:
+def test_a_file_that_is_no_roster_is_reported_by_name(shop: Path, content: bytes) -> None:
     (shop / "shared" / "inbox" / "odd.csv").write_bytes(content)
     said = order(shop, "odd.csv")
     assert (said.code, said.out, jobs(shop)) == (1, "", [])
@@ -157,15 +161,15 @@ def test_what_is_no_roster_is_said_by_its_name(shop: Path, content: bytes) -> No
     "text",
     ["- a list\n", "a: {b: c}\n", "a: [1]\n", "a: *b\n", "\0", "a: 'x\n", "a: " + "x" * 90 + "\n"],
 )
-def test_a_file_of_answers_that_is_none_is_said_and_makes_no_job(shop: Path, text: str) -> None:
+def test_an_invalid_answers_file_is_reported_and_makes_no_job(shop: Path, text: str) -> None:
     (shop / "A.yaml").write_text(text, "utf-8")
     said = order(shop, "mail.txt", "--answers", str(shop / "A.yaml"))
     assert (said.code, jobs(shop)) == (1, [])
     assert "A.yaml" in said.err
 
 
-def test_a_column_that_is_asked_for_is_not_called_missing(shop: Path) -> None:
-    """The customer's file has no job.yaml; what a heading's answer settles is no fault."""
+def test_a_column_being_asked_about_is_not_called_missing(shop: Path) -> None:
+    """The customer's file has no job.yaml; a column that an answer can settle is no fault."""
     inbox = shop / "shared" / "inbox"
     (inbox / "grande.csv").write_bytes("Name;Nr.;Größe\nMÜLLER;7;AM\n".encode("latin-1"))
     said = order(shop, "grande.csv")
@@ -177,10 +181,10 @@ def test_a_column_that_is_asked_for_is_not_called_missing(shop: Path) -> None:
 
 
 @pytest.mark.parametrize("chosen", ["name", "leave-out"])
-def test_two_headings_that_may_be_the_name_are_asked_and_known_the_next_time(
+def test_two_possible_name_headings_are_asked_about_and_known_next_time(
     shop: Path, chosen: str
 ) -> None:
-    """The customer's file stays as it is: which of the two is meant is a choice, not a fault."""
+    """The customer's file is unchanged: which of the two is meant is a choice, not a fault."""
     inbox = shop / "shared" / "inbox"
     inbox.joinpath("dos.csv").write_text(
         "Nombre;Apellido;Talla;Dorsal\nMIRA;BELTRO;AM;7\n", "utf-8"
@@ -198,7 +202,7 @@ def test_two_headings_that_may_be_the_name_are_asked_and_known_the_next_time(
     assert ([line.name for line in job.roster], faults) == (["BELTRO"], ())
     assert order(shop, "dos.csv", "--name", "Again").code == 0
     inbox.joinpath("uno.csv").write_text("Nombre;Talla;Dorsal\nMIRA;AM;7\n", "utf-8")
-    assert order(shop, "uno.csv").code == 0  # alone it is the name, whatever it was beside another
+    assert order(shop, "uno.csv").code == 0  # alone it is the name, even if left out before
 
 
 @pytest.mark.parametrize(
@@ -210,7 +214,7 @@ def test_two_headings_that_may_be_the_name_are_asked_and_known_the_next_time(
         ("column", "keep", ["ADVIN", "BELTRO", "CORVE"]),
     ],
 )
-def test_what_is_hidden_in_a_sheet_is_asked_about_once(
+def test_hidden_rows_and_columns_are_asked_about_once(
     shop: Path, hidden: str, answer: str, made: list[str]
 ) -> None:
     book = openpyxl.Workbook()
@@ -239,7 +243,7 @@ def test_what_is_hidden_in_a_sheet_is_asked_about_once(
     assert ([line.name for line in job.roster], faults) == (made, ())
 
 
-def test_a_row_that_is_hidden_later_is_asked_about_though_others_were_left_out(shop: Path) -> None:
+def test_a_row_hidden_later_is_asked_about_after_others_were_left_out(shop: Path) -> None:
     book = openpyxl.Workbook()
     sheet = book.worksheets[0]
     for row in (["size", "name", "number"], ["AM", "ADVIN", 12], ["AL", "BELTRO", 13],
@@ -257,8 +261,8 @@ def test_a_row_that_is_hidden_later_is_asked_about_though_others_were_left_out(s
     assert "2, 3" in said.out
 
 
-def test_a_name_that_two_answers_changed_is_not_asked_about_again(shop: Path) -> None:
-    """TRUE is the sheet's, True has small letters among capitals, TRUE was then written so."""
+def test_a_name_changed_by_two_answers_is_not_asked_about_again(shop: Path) -> None:
+    """The sheet has TRUE; the answer True raises a question about case, answered with TRUE."""
     text = "size,name,number\nAM,TRUE,12\nAL,BELTRO,13\nAL,CORVE,14\n"
     (shop / "shared" / "inbox" / "true.csv").write_text(text, "utf-8")
     given, answers = shop / "A.yaml", iter(('"True"', '"TRUE"'))
@@ -274,13 +278,17 @@ def test_a_name_that_two_answers_changed_is_not_asked_about_again(shop: Path) ->
     assert (job.roster[0].name, faults) == ("TRUE", ())
 
 
-def test_what_the_shop_has_not_got_is_named_with_what_it_has(shop: Path) -> None:
+def test_an_unknown_recipe_or_missing_press_is_reported_with_the_choices(shop: Path) -> None:
     with chdir(shop):
         said = kiosk_here("order", "shared/inbox/mail.txt", "--recipe", "on", "--fabric", "knit")
     assert said.code == 1
     assert 'did you mean "one"' in said.err
-    assert "mail.txt: choose one with --press; allowed: press-one\n" in said.err  # was not said
-    assert "mail.txt: recipe: nothing by this name" in said.err  # in no line of the customer's file
+    assert (
+        "mail.txt: choose one with --press; allowed: press-one\n" in said.err
+    )  # the option was not given
+    assert (
+        "mail.txt: recipe: nothing by this name" in said.err
+    )  # without a line of the customer's file
     assert jobs(shop) == []
 
 
@@ -288,7 +296,7 @@ STEPS = frozenset({"os.rename", "os.mkdir", "os.remove", "os.rmdir", "shutil.rmt
 
 
 def killed_at(step: int, shop: Path, given: Path) -> bool:
-    """Order in a process that ends at its `step`th step on disk; whether it came that far."""
+    """Order in a process killed at its `step`th step on disk; return whether it got that far."""
     child = os.fork()
     if child == 0:
         left = step
@@ -313,7 +321,7 @@ def test_a_kill_at_any_step_leaves_no_half_job(shop: Path) -> None:
     folder, step = shop / "shared" / "jobs", 1
     while killed_at(step, shop, given):
         for each in list_jobs(folder):
-            assert read_job(each, catalog)[1] == ()  # whole, or not there at all
+            assert read_job(each, catalog)[1] == ()  # whole, or missing entirely
             shutil.rmtree(each)
         step += 1
     assert step > 10
@@ -321,11 +329,11 @@ def test_a_kill_at_any_step_leaves_no_half_job(shop: Path) -> None:
     os.utime(next(folder.glob(".*")), (0, 0))
     shutil.rmtree(folder / "divers")
     assert order(shop, "divers.csv", "--answers", str(given)).code == 0
-    assert step - 1 > len(list(folder.glob(".*"))) > 0  # what is an hour old was swept away
+    assert step - 1 > len(list(folder.glob(".*"))) > 0  # a leftover older than an hour was removed
 
 
-def test_an_element_takes_another_film_in_a_recipe_of_its_own(shop: Path) -> None:
-    """The two sheets differ by their key alone."""
+def test_another_film_for_an_element_makes_a_recipe_of_its_own(shop: Path) -> None:
+    """The two sheets differ only by their key."""
     sheets = shop / "recipes" / "materials.yaml"
     film = sheets.read_text("utf-8")
     sheets.write_text(film + film.replace("film:", "other-film:", 1), "utf-8")
@@ -353,7 +361,7 @@ def test_an_element_takes_another_film_in_a_recipe_of_its_own(shop: Path) -> Non
     assert (shop / "recipes" / "one.yaml").read_bytes() == before
 
 
-def test_a_disk_that_fills_up_leaves_no_names_behind(shop: Path) -> None:
+def test_a_full_disk_leaves_no_names_behind(shop: Path) -> None:
     (shop / "shared" / "inbox" / "short.csv").write_text("size,number\nAL,31\n")
     (shop / "shared" / "jobs").mkdir()
     before = sorted(shop.rglob("*"))
