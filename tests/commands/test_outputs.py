@@ -1,4 +1,4 @@
-"""No output is written over a file that is not its own kind, by whatever name that is called."""
+"""No output overwrites a file of another kind, under whatever name it is reached."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shop_folders import write_shop
 
 from kiosk.log.verify import verify
 
-# What can be written, as it is asked for; LOG is the record, JOB the job.
+# Every option that writes a file; LOG stands for the record, JOB for the job.
 OUTPUTS = (
     ("report", "--log", "LOG", "--html"),
     ("report", "--log", "LOG", "--csv"),
@@ -30,7 +30,7 @@ ANYBODYS = ("log", "job.yaml", "roster.csv", ".claimed", "notes.txt", "empty", "
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with a record, a job and what else may lie about."""
+    """Return a folder with a record, a job and various other files."""
     place = tmp_path_factory.mktemp("shop")
     job, *recipes = write_shop(place)
     log = str(place / "log")
@@ -64,7 +64,7 @@ def assert_refused(said: Said, path: Path, before: bytes) -> None:
 
 @pytest.mark.parametrize("name", ANYBODYS)
 @pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
-def test_no_file_of_another_kind_is_written_over(
+def test_a_file_of_another_kind_is_never_overwritten(
     shop: Path, output: tuple[str, ...], name: str
 ) -> None:
     path = found(shop, name)
@@ -72,7 +72,7 @@ def test_no_file_of_another_kind_is_written_over(
 
 
 @pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
-def test_nor_by_another_name_of_the_same_file(
+def test_the_record_is_not_overwritten_through_a_link_or_another_path(
     shop: Path, output: tuple[str, ...], tmp_path: Path
 ) -> None:
     log = shop / "log"
@@ -87,7 +87,7 @@ def test_nor_by_another_name_of_the_same_file(
 
 
 @pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: f"{output[0]}{output[-1]}")
-def test_a_device_a_folder_and_a_ring_of_links_are_no_files_to_write(
+def test_a_pipe_a_folder_and_a_loop_of_links_are_refused(
     shop: Path, output: tuple[str, ...], tmp_path: Path
 ) -> None:
     os.mkfifo(tmp_path / "pipe")
@@ -105,7 +105,7 @@ def test_a_device_a_folder_and_a_ring_of_links_are_no_files_to_write(
     [output for output in OUTPUTS if output[-1] != "--backup"],
     ids=lambda output: f"{output[0]}{output[-1]}",
 )
-def test_its_own_kind_is_replaced_where_a_link_leads_to(
+def test_a_file_of_its_own_kind_is_replaced_behind_a_link(
     shop: Path, output: tuple[str, ...], tmp_path: Path
 ) -> None:
     own, link = tmp_path / "own", tmp_path / "link"
@@ -114,7 +114,7 @@ def test_its_own_kind_is_replaced_where_a_link_leads_to(
     link.symlink_to(own)
     assert asked(shop, output, link).code == 0
     assert link.is_symlink()
-    assert own.stat().st_ino != first  # a new file, put there whole
+    assert own.stat().st_ino != first  # a new file, put in place whole
     assert sorted(path.name for path in tmp_path.iterdir()) == ["link", "own"]
 
 
@@ -128,7 +128,7 @@ def test_each_output_refuses_the_kind_of_every_other(shop: Path, tmp_path: Path)
                 assert_refused(asked(shop, output, path), path, path.read_bytes())
 
 
-def test_nothing_is_written_where_one_of_two_files_is_refused(shop: Path, tmp_path: Path) -> None:
+def test_if_one_of_two_files_is_refused_nothing_is_written(shop: Path, tmp_path: Path) -> None:
     log = ("report", "--log", str(shop / "log"))
     twice = str(tmp_path / "one")
     said = kiosk(*log, "--csv", twice, "--html", str(shop / "notes.txt"))
@@ -137,7 +137,9 @@ def test_nothing_is_written_where_one_of_two_files_is_refused(shop: Path, tmp_pa
     assert list(tmp_path.iterdir()) == []
 
 
-def test_what_holds_initials_or_names_is_for_its_owner_alone(shop: Path, tmp_path: Path) -> None:
+def test_files_with_initials_or_names_are_readable_only_by_their_owner(
+    shop: Path, tmp_path: Path
+) -> None:
     for output in OUTPUTS:
         path = tmp_path / f"{output[0]}{output[-1]}"
         assert asked(shop, output, path).code == 0
@@ -148,7 +150,7 @@ def test_what_holds_initials_or_names_is_for_its_owner_alone(shop: Path, tmp_pat
     assert stat.S_IMODE(named.stat().st_mode) == 0o600
 
 
-def test_the_exported_events_are_no_damaged_record(shop: Path, tmp_path: Path) -> None:
+def test_exported_events_are_not_treated_as_a_damaged_record(shop: Path, tmp_path: Path) -> None:
     export = tmp_path / "events.jsonl"
     assert asked(shop, ("log", "--log", "LOG", "--export"), export).code == 0
     before = export.read_bytes()
@@ -158,12 +160,10 @@ def test_the_exported_events_are_no_damaged_record(shop: Path, tmp_path: Path) -
     assert export.read_bytes() == before
 
 
-def test_a_report_of_a_record_that_lost_all_it_held_says_that_it_is_damaged(
-    shop: Path, tmp_path: Path
-) -> None:
-    """Nobody signed on in what is left: that alone would read as a day without work."""
+def test_a_report_on_a_truncated_record_says_it_is_damaged(shop: Path, tmp_path: Path) -> None:
+    """The rest has no sign-on, so without the message it would read as a day without work."""
     cut = tmp_path / "cut"
-    cut.write_bytes((shop / "log").read_bytes()[:20_000])  # a copy that broke off
+    cut.write_bytes((shop / "log").read_bytes()[:20_000])  # a copy that was interrupted
     for more in ((), ("--garment", "trial/31")):
         said = kiosk("report", "--log", str(cut), *more, "--recipes", str(shop / "recipes"))
         assert (said.code, said.out) == (1, "")

@@ -1,4 +1,4 @@
-"""What the Debian package holds, laid out as it will lie on a tablet, without its wheels."""
+"""The Debian package's contents, laid out as on a tablet, without its wheels."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def test_the_packed_program_reads_the_packed_shop(tree: Path) -> None:
     assert jobs
 
 
-def test_all_that_is_drawn_sounded_and_said_is_packed(tree: Path) -> None:
+def test_all_fonts_faces_tones_and_sentences_are_packed(tree: Path) -> None:
     packed = tree / HOME / "app" / "assets"
     ours = Path(__file__).resolve().parents[2] / "assets"
     for folder in ("fonts", "faces", "tones", "locale"):
@@ -49,13 +49,13 @@ def test_all_that_is_drawn_sounded_and_said_is_packed(tree: Path) -> None:
             assert (packed / path.relative_to(ours)).read_bytes() == path.read_bytes()
 
 
-def test_the_scripts_are_shell_and_may_be_run(tree: Path) -> None:
+def test_the_scripts_are_valid_shell_and_executable(tree: Path) -> None:
     for script in ("usr/bin/kiosk", "usr/bin/press-station", "DEBIAN/postinst", "DEBIAN/prerm"):
         assert os.access(tree / script, os.X_OK)
         subprocess.run(["sh", "-n", str(tree / script)], check=True)
 
 
-def test_the_control_file_asks_for_the_python_that_its_wheels_are_for(tree: Path) -> None:
+def test_the_control_file_requires_the_python_of_its_wheels(tree: Path) -> None:
     said = (tree / "DEBIAN" / "control").read_text("utf-8")
     minor = sys.version_info.minor
     assert f"python3 (>= 3.{minor}), python3 (<< 3.{minor + 1})" in said
@@ -63,20 +63,20 @@ def test_the_control_file_asks_for_the_python_that_its_wheels_are_for(tree: Path
     assert any(each.startswith("kivy") for each in requirements())
 
 
-def test_no_command_needs_what_is_not_packed() -> None:
-    """A tablet without a network sends to the shop's server too (docs/shop.md)."""
+def test_every_library_that_a_command_needs_is_packed() -> None:
+    """A tablet installed without a network also sends to the shop's server (docs/shop.md)."""
     named = {each.split(">")[0] for each in requirements()}
     assert {"openpyxl", "matplotlib", "psycopg[binary]", "starlette", "uvicorn"} <= named
     assert "pytest" not in named
 
 
-def test_the_set_up_of_a_station_reads_workbooks() -> None:
+def test_a_stations_set_up_installs_the_workbook_reader() -> None:
     parts = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     installed = parts["optional-dependencies"][STATION_EXTRA.strip("[]")]
     assert any(each.startswith("openpyxl") for each in installed)
 
 
-def test_the_voice_is_recommended_and_licences_are_where_debian_looks(tree: Path) -> None:
+def test_the_voice_is_recommended_and_licences_are_where_debian_expects_them(tree: Path) -> None:
     assert "Recommends: espeak-ng\n" in (tree / "DEBIAN" / "control").read_text("utf-8")
     said = (tree / "usr/share/doc/press-station-kiosk/copyright").read_text("utf-8")
     assert "License: MIT" in said

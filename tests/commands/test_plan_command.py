@@ -73,22 +73,20 @@ def planned(job: list[str], *more: str) -> Any:
     return json.loads(kiosk("plan", *job, "--json", *more).out)
 
 
-def test_the_object_has_exactly_the_keys_of_the_contract_its_heat_and_its_sources(
-    tmp_path: Path,
-) -> None:
+def test_the_json_has_exactly_the_contracts_keys(tmp_path: Path) -> None:
     assert list(planned(write_shop(tmp_path))) == KEYS
     refused = planned(write_shop(tmp_path / "other", fabrics=TOO_COOL))
     assert list(refused) == KEYS
 
 
-def test_steps_stand_in_pressing_order_over_all_passes(tmp_path: Path) -> None:
+def test_steps_are_in_pressing_order_over_all_passes(tmp_path: Path) -> None:
     steps = planned(write_shop(tmp_path, recipe=TWO_PANELS))["steps"]
     one = ["load", "pre-press", "lay layer", "final press", "peel", "inspect"]
     assert [step["phase"] for step in steps] == one * 2
     assert [step["panel"] for step in steps] == ["back"] * 6 + ["front"] * 6
 
 
-def test_only_timed_steps_go_on_by_the_clock(tmp_path: Path) -> None:
+def test_only_timed_steps_advance_by_the_clock(tmp_path: Path) -> None:
     steps = planned(write_shop(tmp_path, recipe=STACK))["steps"]
     timed = [(s["phase"], s["seconds"]) for s in steps if s["advance"] == "clock"]
     assert timed == [("pre-press", 5), ("tack", 2), ("tack", 2), ("final press", 15)]
@@ -96,13 +94,13 @@ def test_only_timed_steps_go_on_by_the_clock(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("recipe", "taps"), [(None, 3), (STACK, 5)])
-def test_taps_for_one_layer_are_three_and_for_a_stack_five(
+def test_one_layer_takes_three_taps_and_a_stack_five(
     tmp_path: Path, recipe: Any, taps: int
 ) -> None:
     assert planned(write_shop(tmp_path, recipe=recipe))["taps_per_garment"] == taps
 
 
-def test_a_press_in_celsius_adds_whole_degrees_of_its_own(tmp_path: Path) -> None:
+def test_a_press_in_celsius_adds_whole_celsius_degrees(tmp_path: Path) -> None:
     plan = planned(write_shop(tmp_path, shop=COLD_SHOP))
     final = plan["panels"][0]["closings"][-1]
     assert (final["temperature_c"], final["temperature_f"]) == (140, 284)  # 140 × 1.8 + 32
@@ -112,11 +110,11 @@ def test_a_press_in_celsius_adds_whole_degrees_of_its_own(tmp_path: Path) -> Non
     assert span["temperature_f"] == [261, 300]
 
 
-def test_a_press_in_fahrenheit_adds_none(tmp_path: Path) -> None:
+def test_a_press_in_fahrenheit_adds_no_celsius(tmp_path: Path) -> None:
     assert "temperature_c" not in kiosk("plan", *write_shop(tmp_path), "--json").out
 
 
-def test_a_change_of_setting_is_signed_and_a_difference(tmp_path: Path) -> None:
+def test_a_setting_change_is_a_signed_difference(tmp_path: Path) -> None:
     hotter = {"presses": {"heron": {**BENCH, "set_temperature": "160 C", "tolerance": "3 C"}}}
     panel = planned(write_shop(tmp_path, shop=hotter))["panels"][0]
     change = panel["closings"][0]["temperature_c"] - 160
@@ -124,7 +122,7 @@ def test_a_change_of_setting_is_signed_and_a_difference(tmp_path: Path) -> None:
     assert panel["setting_change_f"] == round(change * 1.8)
 
 
-def test_changes_from_normal_say_what_and_from_where(tmp_path: Path) -> None:
+def test_changes_from_normal_name_the_value_before_and_after(tmp_path: Path) -> None:
     panel = planned(write_shop(tmp_path))["panels"][0]
     assert panel["changed_from_normal"] == [
         "name.1 temperature 280 F -> 300 F",
@@ -132,7 +130,7 @@ def test_changes_from_normal_say_what_and_from_where(tmp_path: Path) -> None:
     ]
 
 
-def test_picks_count_characters_and_sizes(tmp_path: Path) -> None:
+def test_picks_count_garments_by_size_and_pieces_by_character(tmp_path: Path) -> None:
     picks = planned(write_shop(tmp_path))["picks"]
     assert picks["garments"] == {"AL": 1, "YM": 1, "AS": 1}
     adult = [g for g in picks["pieces"] if g["element"] == "number" and g["height_in"] == 10]
@@ -146,8 +144,8 @@ def test_minutes_are_a_range_of_whole_minutes(tmp_path: Path) -> None:
     assert isinstance(low, int)
 
 
-def test_a_side_that_no_garment_has_anything_for_takes_no_time(tmp_path: Path) -> None:
-    """As long as with a recipe that has not that side."""
+def test_a_side_without_anything_to_press_takes_no_time(tmp_path: Path) -> None:
+    """As long as with a recipe without that side."""
     sides = [
         {"panel": panel, "elements": [{"element": each, "layers": [dict(LAYER)]}]}
         for panel, each in (("back", "name"), ("front", "number"))
@@ -171,21 +169,21 @@ def test_no_name_is_printed_unless_asked_for(tmp_path: Path, form: list[str]) ->
         assert name in asked.out
 
 
-def test_the_text_says_settings_steps_taps_and_time(tmp_path: Path) -> None:
+def test_the_text_shows_settings_steps_taps_and_time(tmp_path: Path) -> None:
     said = kiosk("plan", *write_shop(tmp_path))
     assert said.code == 0
     for part in ("Press at 300 °F", "Peel hot: name, number", "with the sign-off: 3", "minutes"):
         assert part in said.out
 
 
-def test_a_job_that_cannot_be_pressed_ends_with_3_and_why_on_stdout(tmp_path: Path) -> None:
+def test_a_job_that_cannot_be_pressed_exits_with_3_and_the_reason_on_stdout(tmp_path: Path) -> None:
     said = kiosk("plan", *write_shop(tmp_path, fabrics=TOO_COOL))
     assert said.code == 3
     assert "fabric.temperature_max=200 F" in said.out
     assert said.err == ""
 
 
-def test_faults_end_with_1_all_of_them_on_stderr(tmp_path: Path) -> None:
+def test_faults_exit_with_1_and_are_all_on_stderr(tmp_path: Path) -> None:
     broken = {"film": {**FILM, "carier": True, "total_heat": "60 min"}}
     said = kiosk("plan", *write_shop(tmp_path, materials=broken), "--json")
     assert (said.code, said.out) == (1, "")
@@ -193,27 +191,27 @@ def test_faults_end_with_1_all_of_them_on_stderr(tmp_path: Path) -> None:
     assert "60 min" in said.err
 
 
-def test_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> None:
+def test_a_missing_job_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("plan", "lanturns-of-nowhere", *recipes)
     assert said.code == 1
     assert "lanturns-of-nowhere" in said.err
 
 
-def test_wrong_usage_ends_with_2() -> None:
+def test_wrong_usage_exits_with_2() -> None:
     assert kiosk("plan").code == 2
     assert kiosk("press").code == 2
     assert kiosk().code == 2
 
 
 @pytest.mark.parametrize("how", ["folder", "yaml"])
-def test_a_job_is_its_folder_or_its_yaml(tmp_path: Path, how: str) -> None:
+def test_a_job_can_be_named_by_its_folder_or_its_yaml_file(tmp_path: Path, how: str) -> None:
     folder, *recipes = write_shop(tmp_path)
     name = folder if how == "folder" else str(Path(folder) / "job.yaml")
     assert kiosk("plan", name, *recipes).code == 0
 
 
-def test_a_job_is_its_name_under_shared_jobs() -> None:
+def test_a_job_can_be_named_by_its_folder_name_in_shared_jobs() -> None:
     assert process("plan", "raft-polo", "--json").code == 0
 
 
@@ -229,19 +227,19 @@ def test_planning_never_loads_the_window_or_the_log() -> None:
     assert done.stderr.strip() == "[]"
 
 
-# -- the shop's own past -----------------------------------------------------
+# -- the shop's own record ----------------------------------------------------
 
 
 @pytest.fixture(scope="module")
 def record(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A record of eleven garments, so ten cycles, made by the made-up operator."""
+    """Return a record of simulated garments, enough to measure the shop's own cycle times."""
     log = tmp_path_factory.mktemp("record") / "made.sqlite3"
     done = kiosk("simulate", "raft-polo", "--garments", "14", "--log", str(log))
     assert done.code == 0, done.err
     return log
 
 
-def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record: Path) -> None:
+def test_the_minutes_come_from_the_shops_record_and_the_text_says_so(record: Path) -> None:
     said = kiosk("plan", "raft-polo", "--log", str(record))
     assert said.code == 0
     assert re.search(r"from this shop's record: middle half of 1\d garments", said.out)
@@ -255,12 +253,12 @@ def test_the_minutes_are_told_by_the_shops_own_past_and_the_text_says_so(record:
     assert own != plain
 
 
-def test_another_procedure_is_told_by_plain_handling_times(record: Path) -> None:
+def test_another_procedure_is_estimated_from_typical_handling_times(record: Path) -> None:
     said = kiosk("plan", "swim-school", "--log", str(record))
     assert "typical handling times" in said.out
 
 
-def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
+def test_an_unreadable_record_given_as_an_option_is_a_fault(tmp_path: Path) -> None:
     none, text = tmp_path / "none.sqlite3", tmp_path / "text.sqlite3"
     text.write_text("no record")
     for log in (none, text):
@@ -270,9 +268,7 @@ def test_a_record_that_was_asked_for_and_cannot_be_read_is_a_fault(tmp_path: Pat
     assert not none.exists()
 
 
-def test_one_degree_and_one_second_are_no_range_and_sizes_go_from_small_to_large(
-    tmp_path: Path,
-) -> None:
+def test_a_single_degree_or_second_is_no_range_and_sizes_are_sorted(tmp_path: Path) -> None:
     job = write_shop(tmp_path, materials={"film": ONE_DEGREE})
     said = kiosk("plan", *job)
     assert "usable: 300 °F with 15 s\n" in said.out

@@ -1,4 +1,4 @@
-"""The order of work: one for the station, `kiosk plan` and `kiosk simulate`."""
+"""The order of work is the same in the station, `kiosk plan` and `kiosk simulate`."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from kiosk.station.desk.jobs.library import Library
 
 
 @pytest.mark.parametrize("job", ["raft-polo", "swim-school", "ice-crew"])
-def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: str) -> None:
+def test_station_plan_and_simulation_use_the_same_garment_order(job: str) -> None:
     folder = ROOT / "shared" / "jobs" / job
     offer = Library(ROOT / "recipes", folder.parent).offer(folder)
     loaded = load(str(folder), ROOT / "recipes")
@@ -32,7 +32,7 @@ def test_station_plan_and_simulation_take_the_garments_in_the_same_order(job: st
     assert told == [garment.line for garment in offer.garments()]
 
 
-def test_station_and_simulation_know_alike_what_a_garment_lacks(tmp_path: Path) -> None:
+def test_station_and_simulation_agree_on_what_a_garment_lacks(tmp_path: Path) -> None:
     folder = tmp_path / "short"
     shutil.copytree(ROOT / "shared" / "jobs" / "pier-wardens", folder)
     rows = "1,AM,BRACK,6\n2,AM,,7\n3,AM,ORLO,\n4,AM,,\n"
@@ -47,7 +47,7 @@ def test_station_and_simulation_know_alike_what_a_garment_lacks(tmp_path: Path) 
     assert order_of(loaded, plan).garments == garments
 
 
-def test_twins_that_nothing_can_part_are_said(tmp_path: Path) -> None:
+def test_twins_that_cannot_be_kept_apart_are_reported(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "shared" / "jobs" / "raft-polo", tmp_path / "two")
     roster = tmp_path / "two" / "roster.csv"
     roster.write_text("line,size,name,number\n1,AM,BRACK,6\n2,AM,ORLO,9\n", "utf-8")

@@ -16,7 +16,7 @@ WITHOUT = "import sys; sys.modules['matplotlib'] = None; from kiosk.__main__ imp
 
 
 class Parsed(HTMLParser):
-    """Which elements are open when the page ends, and what it would load."""
+    """The elements still open at the end of a page, and what it would load."""
 
     VOID = frozenset({"meta", "br", "img", "link", "hr"})
 
@@ -38,7 +38,7 @@ class Parsed(HTMLParser):
         assert self.open.pop() == tag
 
 
-def test_the_page_is_whole_loads_nothing_and_names_nobody(tmp_path: Path) -> None:
+def test_the_page_is_complete_loads_nothing_and_has_no_names(tmp_path: Path) -> None:
     target = tmp_path / "plan.html"
     args = ("plan", *write_shop(tmp_path))
     said = kiosk(*args, "--html", str(target))
@@ -88,8 +88,8 @@ def test_a_picture_that_cannot_be_written_is_a_fault_and_leaves_nothing(tmp_path
     assert "plan.png" in said.err
 
 
-def test_without_matplotlib_it_is_said_what_to_install(tmp_path: Path) -> None:
-    """In a process of its own in which it cannot be found."""
+def test_without_matplotlib_the_fault_says_what_to_install(tmp_path: Path) -> None:
+    """In a process of its own where it cannot be imported."""
     target = tmp_path / "plan.png"
     job = write_shop(tmp_path)
     run = subprocess.run(
@@ -103,7 +103,7 @@ def test_without_matplotlib_it_is_said_what_to_install(tmp_path: Path) -> None:
 
 
 class Cells(HTMLParser):
-    """The cells of a page's tables, with the head that each names."""
+    """The cells of a page's tables, with the heading that each names."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -112,7 +112,7 @@ class Cells(HTMLParser):
         self._in_head = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Begin a table's heads anew; note which head a cell names."""
+        """Reset the headings at a new table; note which heading a cell names."""
         self._in_head = tag == "th"
         if tag == "thead":
             self.heads = []
@@ -122,19 +122,19 @@ class Cells(HTMLParser):
             self.named[-1].append(str(dict(attrs).get("data-head")))
 
     def handle_data(self, data: str) -> None:
-        """Note a head."""
+        """Note a heading."""
         if self._in_head:
             self.heads.append(data)
             self._in_head = False
 
     def handle_endtag(self, tag: str) -> None:
-        """A row's cells name its table's heads, in their order."""
+        """Check that a row's cells name its table's headings in order."""
         if tag == "tr" and self.named[-1]:
             assert self.named[-1] == self.heads
 
 
-def test_on_a_telephone_each_cell_of_the_page_can_say_what_it_is(tmp_path: Path) -> None:
-    """Four columns of a word each stood on 375 px; below each other they need their heads."""
+def test_every_cell_of_the_page_names_its_heading_for_telephones(tmp_path: Path) -> None:
+    """On 375 px the cells are shown below each other, so each needs its heading."""
     target = tmp_path / "plan.html"
     assert kiosk("plan", *write_shop(tmp_path), "--html", str(target)).code == 0
     cells = Cells()

@@ -1,4 +1,4 @@
-"""`kiosk proof`: every garment of an order as worn, to look over and to sign."""
+"""`kiosk proof`: every garment of an order as worn, to be checked and signed."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def page(tmp_path: Path, roster: str | None = None) -> str:
 
 
 def letters(html: str) -> list[str]:
-    """The letters drawn in the topmost layer of each garment, one text by garment."""
+    """Return the letters drawn in the topmost layer, one text per garment."""
     garments = html.split('<div class="garment">')[1:]
     return [unescape("".join(re.findall(r"[^>]>([^<])</text>", each))) for each in garments]
 
@@ -41,7 +41,7 @@ def letters(html: str) -> list[str]:
 def test_every_garment_is_drawn_with_its_own_letters(tmp_path: Path) -> None:
     drawn = letters(page(tmp_path))
     for said, name, number in zip(drawn, NAMES, ("31", "13", "00"), strict=True):
-        assert said == name + number  # red is seen by itself on the cloth as it is drawn
+        assert said == name + number  # red is visible on the drawn cloth without an outline
 
 
 def test_a_pale_film_has_a_dark_line_around_it(tmp_path: Path) -> None:
@@ -52,37 +52,37 @@ def test_a_pale_film_has_a_dark_line_around_it(tmp_path: Path) -> None:
     assert letters((tmp_path / "proof.html").read_text("utf-8"))[0] == "KOVAKOVA3131"
 
 
-def test_the_terminal_has_a_line_for_each(tmp_path: Path) -> None:
+def test_the_terminal_shows_one_line_per_garment(tmp_path: Path) -> None:
     said = kiosk("proof", *write_shop(tmp_path)).out
     for name, number in zip(NAMES, ("31", "13", "00"), strict=True):
         assert f"{number} · {name}" in said
 
 
-def test_a_size_that_was_read_otherwise_is_told_as_written(tmp_path: Path) -> None:
+def test_a_size_written_differently_is_also_shown_as_written(tmp_path: Path) -> None:
     html = page(tmp_path, "line,size,name,number\n1,Adult Large,KOVA,31\n")
     assert "AL, written Adult Large" in html
 
 
-def test_a_letter_that_no_face_has_is_a_box_and_named(tmp_path: Path) -> None:
+def test_a_letter_in_no_face_is_drawn_as_a_box_and_named(tmp_path: Path) -> None:
     html = page(tmp_path, "line,size,name,number\n1,AL,KO字A,31\n")
     assert "字" not in letters(html)[0]
     assert html.count("<path ") == 1
     assert "width not known: 字" in html
 
 
-def test_text_of_the_order_is_no_markup(tmp_path: Path) -> None:
+def test_text_from_the_order_is_escaped(tmp_path: Path) -> None:
     html = page(tmp_path, 'line,size,name,number\n"<b>1",AL,O\'<&>A,31\n')
     assert "&lt;b&gt;1" in html
     assert "<b>1" not in html
 
 
-def test_nothing_is_loaded_from_elsewhere_and_the_letters_are_within(tmp_path: Path) -> None:
+def test_the_page_loads_nothing_and_embeds_its_font(tmp_path: Path) -> None:
     html = page(tmp_path)
     assert not re.findall(r"(?:src|href)=|url\((?!data:)|@import|<script", html)
     assert "url(data:font/opentype;base64," in html
 
 
-def test_it_holds_names_and_is_for_its_owner_alone_until_they_are_deleted(tmp_path: Path) -> None:
+def test_the_page_is_only_for_its_owner_and_is_deleted_with_the_names(tmp_path: Path) -> None:
     html = page(tmp_path)
     assert "This page holds names" in html
     path = tmp_path / "proof.html"
@@ -102,8 +102,8 @@ def test_a_name_wider_than_the_cloth_is_drawn_whole(tmp_path: Path) -> None:
     assert min(map(float, inks)) > float(boxes[0][0])
 
 
-def test_it_is_made_to_be_printed(tmp_path: Path) -> None:
-    """Letters of 8 points at the least (16 CSS pixels are 12 points: CSS Values, 5.2)."""
+def test_the_page_prints_legibly_and_without_split_garments(tmp_path: Path) -> None:
+    """Letters have at least 8 points (16 CSS pixels are 12 points: CSS Values, 5.2)."""
     job = write_shop(tmp_path)
     yaml = tmp_path / "jobs" / "ferry" / "job.yaml"
     title = 'Ferry "away" </style><b>x'
@@ -132,7 +132,7 @@ PROBE = """<script>addEventListener("load", () => {
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="needs a chromium")
-def test_a_customer_reads_it_on_a_telephone(tmp_path: Path) -> None:
+def test_the_page_fits_a_telephone(tmp_path: Path) -> None:
     html = page(tmp_path).replace("</body>", f"{PROBE}</body>")
     (tmp_path / "probed.html").write_text(html, "utf-8")
     frame = '<iframe src="probed.html" style="width:375px;height:800px;border:0"></iframe>'
@@ -145,7 +145,7 @@ def test_a_customer_reads_it_on_a_telephone(tmp_path: Path) -> None:
     assert "<title>seen 375:0</title>" in dom
 
 
-def test_colours_are_said_by_element_from_the_cloth_up(tmp_path: Path) -> None:
+def test_colours_are_listed_by_element_from_the_cloth_up(tmp_path: Path) -> None:
     said = re.findall(r"<figcaption>(.*?)</figcaption>", page(tmp_path))
     assert set(said) == {"back · red"}
     two = [{"material": "film", "colour": colour} for colour in ("blue", "red")]
@@ -158,7 +158,7 @@ def test_colours_are_said_by_element_from_the_cloth_up(tmp_path: Path) -> None:
     assert set(said) == {"back · name: white · number: blue, red"}
 
 
-def test_a_film_whose_colour_nobody_wrote_leaves_no_gap_on_paper(tmp_path: Path) -> None:
+def test_a_film_without_a_colour_leaves_no_gap_on_paper(tmp_path: Path) -> None:
     """A layer's colour may be left out (design.md, section 5)."""
     bare, red = ({"material": "film"}, {"material": "film", "colour": "red"})
     elements = [{"element": "name", "layers": [bare]}, {"element": "number", "layers": [red]}]
@@ -175,11 +175,11 @@ def test_a_film_whose_colour_nobody_wrote_leaves_no_gap_on_paper(tmp_path: Path)
     assert all(re.fullmatch(r"back name: \d+ letters?, [^,]+", label) for label in labels)
 
 
-def test_the_page_says_what_its_drawing_is_not(tmp_path: Path) -> None:
+def test_the_page_says_that_its_colours_are_not_matched(tmp_path: Path) -> None:
     assert "not matched" in page(tmp_path)
 
 
-def test_what_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
+def test_a_job_that_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
     job = write_shop(tmp_path, fabrics={"knit": {**KNIT, "temperature_max": "200 F"}})
     done = kiosk("proof", *job, "--html", str(tmp_path / "proof.html"))
     assert done.code == 3
@@ -188,15 +188,15 @@ def test_what_cannot_be_pressed_has_no_proof(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", ["raft-polo", "night-regatta", "pier-wardens"])
-def test_the_shipped_jobs_have_one(name: str, tmp_path: Path) -> None:
-    job = tmp_path / name  # a copy: the folder notes where its names have gone
+def test_the_shipped_jobs_have_a_proof(name: str, tmp_path: Path) -> None:
+    job = tmp_path / name  # a copy: the folder notes which files hold its names
     shutil.copytree(ROOT / "shared" / "jobs" / name, job)
     path = tmp_path / "proof.html"
     assert kiosk("proof", str(job), "--html", str(path)).code == 0
     assert path.read_text("utf-8").count('<div class="garment">') > 5
 
 
-def test_who_approved_is_told_and_what_changed_since(tmp_path: Path) -> None:
+def test_the_proof_shows_who_approved_it_and_what_changed_since(tmp_path: Path) -> None:
     job = write_shop(tmp_path)
     folder = tmp_path / "jobs" / "ferry"
     assert "Approved" not in kiosk("proof", *job).out
@@ -217,7 +217,7 @@ def test_who_approved_is_told_and_what_changed_since(tmp_path: Path) -> None:
 
 
 def approve(folder: Path, recipes: Path) -> None:
-    """Keep with a job that its rows as they are were approved."""
+    """Record in a job's folder that its present rows were approved."""
     catalog, _ = read_catalog(recipes)
     job, _ = read_job(folder, catalog)
     assert job is not None

@@ -17,7 +17,7 @@ from shop_folders import NAMES, write_shop
 
 @pytest.fixture
 def shift(tmp_path: Path) -> tuple[str, ...]:
-    """A simulated job of three garments; returns the options that name its log."""
+    """Simulate a job of three garments; return the options that name its log."""
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     said = kiosk("simulate", job, *log)
@@ -26,8 +26,8 @@ def shift(tmp_path: Path) -> tuple[str, ...]:
     return log
 
 
-def test_a_simulation_says_how_its_record_is_read(tmp_path: Path) -> None:
-    """Without the option `kiosk report` looks for the station's own record."""
+def test_a_simulation_prints_the_command_that_reads_its_record(tmp_path: Path) -> None:
+    """Without the option, `kiosk report` reads the station's own record."""
     job, *recipes = write_shop(tmp_path)
     said = kiosk("simulate", job, "--log", str(tmp_path / "log.sqlite3"), *recipes)
     command = said.out.rpartition("kiosk ")[2].split()
@@ -35,18 +35,18 @@ def test_a_simulation_says_how_its_record_is_read(tmp_path: Path) -> None:
     assert "simulated" in kiosk(*command, *recipes).out.splitlines()[0]
 
 
-def test_the_first_record_of_a_simulation_says_so(shift: tuple[str, ...]) -> None:
+def test_the_first_event_of_a_simulation_is_marked_as_simulated(shift: tuple[str, ...]) -> None:
     first = json.loads(kiosk("log", "--json", *shift).out.splitlines()[0])
     assert (first["seq"], first["kind"], first["simulated"]) == (1, "station-started", True)
 
 
-def test_the_log_is_printed_event_by_event_in_order(shift: tuple[str, ...]) -> None:
+def test_the_log_is_printed_in_order_one_line_per_event(shift: tuple[str, ...]) -> None:
     records = [json.loads(line) for line in kiosk("log", "--json", *shift).out.splitlines()]
     assert [r["seq"] for r in records] == list(range(1, len(records) + 1))
     assert len(kiosk("log", *shift).out.splitlines()) == len(records)
 
 
-def test_the_tail_is_the_last_events(shift: tuple[str, ...]) -> None:
+def test_tail_prints_the_last_events(shift: tuple[str, ...]) -> None:
     whole = kiosk("log", *shift).out.splitlines()
     assert kiosk("log", "--tail", "3", *shift).out.splitlines() == whole[-3:]
     assert kiosk("log", "--tail", "0", *shift).out == ""
@@ -60,7 +60,7 @@ def test_backup_and_export_hold_every_event(shift: tuple[str, ...], tmp_path: Pa
     assert (said.code, said.out.split()[0]) == (0, str(copy))
     assert kiosk("log", "--json", "--log", str(copy)).out == lines
     assert json.loads(kiosk("log", "--verify", "--log", str(copy)).out)["ok"]
-    assert kiosk("log", "--backup", str(copy), *shift).code == 2  # it is there already
+    assert kiosk("log", "--backup", str(copy), *shift).code == 2  # it already exists
     assert kiosk("log", "--export", str(export), *shift).code == 0
     assert export.read_text("utf-8") == lines
 
@@ -78,13 +78,13 @@ def test_verify_prints_the_contracts_object(shift: tuple[str, ...]) -> None:
 
 
 def code_in(text: str) -> str:
-    """The record code that a page, a line or an object shows."""
+    """Return the record code shown in a page, a line or an object."""
     found = re.search(r"\d+:[0-9a-f]{4}(-[0-9a-f]{4}){3}", text)
     assert found is not None, text
     return found[0]
 
 
-def test_what_any_output_shows_as_record_code_is_what_verify_expects(
+def test_every_output_shows_the_record_code_that_verify_expects(
     shift: tuple[str, ...], tmp_path: Path
 ) -> None:
     page = tmp_path / "page.html"
@@ -99,7 +99,7 @@ def test_what_any_output_shows_as_record_code_is_what_verify_expects(
     assert (said.code, said.err) == (0, "")
 
 
-def test_a_report_of_a_record_and_its_copy_says_so(shift: tuple[str, ...], tmp_path: Path) -> None:
+def test_a_report_on_a_record_and_its_copy_says_so(shift: tuple[str, ...], tmp_path: Path) -> None:
     copy = tmp_path / "copied.sqlite3"
     kiosk("log", "--backup", str(copy), *shift)
     alone = kiosk("report", *shift).out
@@ -133,7 +133,7 @@ def test_a_report_on_a_log_with_a_bad_event_says_what_is_missing(
     assert json.loads(kiosk("report", "--json", *shift).out)["records"][0]["lost"] == [seq]
 
 
-def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str, ...]) -> None:
+def test_a_cut_off_tail_is_detected_with_a_printed_code(shift: tuple[str, ...]) -> None:
     code = code_in(kiosk("report", *shift).out)
     connection = sqlite3.connect(shift[1])
     connection.executescript(
@@ -148,7 +148,7 @@ def test_a_tail_that_was_cut_off_is_told_against_a_printed_code(shift: tuple[str
     assert kiosk("log", "--verify", "--expect", "14 of May", *shift).code == 2
 
 
-def test_verify_of_a_rotten_log_ends_with_1_and_says_what(shift: tuple[str, ...]) -> None:
+def test_verify_of_a_damaged_log_exits_with_1_and_reports_why(shift: tuple[str, ...]) -> None:
     connection = sqlite3.connect(shift[1])
     connection.executescript(
         "DROP TRIGGER events_are_never_changed; UPDATE events SET payload = '{}' WHERE seq = 5;"
@@ -161,14 +161,14 @@ def test_verify_of_a_rotten_log_ends_with_1_and_says_what(shift: tuple[str, ...]
 
 
 @pytest.mark.parametrize("command", ["log", "report"])
-def test_a_log_that_is_not_there_ends_with_1_in_words(tmp_path: Path, command: str) -> None:
+def test_a_missing_log_exits_with_1_and_a_message(tmp_path: Path, command: str) -> None:
     said = kiosk(command, "--log", str(tmp_path / "none.sqlite3"))
     assert said.code == 1
     assert said.err.startswith("There is no record at")
     assert not (tmp_path / "none.sqlite3").exists()
 
 
-def test_acks_are_the_numbers_of_events_and_nothing_else(tmp_path: Path) -> None:
+def test_acks_are_the_event_numbers_and_nothing_else(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     acks = kiosk("simulate", job, "--acks", *log).out.splitlines()
@@ -176,7 +176,7 @@ def test_acks_are_the_numbers_of_events_and_nothing_else(tmp_path: Path) -> None
     assert acks == [str(n) for n in range(1, events + 1)]
 
 
-def test_what_was_acknowledged_before_a_kill_is_in_the_log(tmp_path: Path) -> None:
+def test_events_acknowledged_before_a_kill_are_in_the_log(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     simulation = subprocess.Popen(
@@ -197,14 +197,14 @@ def test_what_was_acknowledged_before_a_kill_is_in_the_log(tmp_path: Path) -> No
     assert json.loads(kiosk("log", "--verify", *log).out)["pressed_twice"] == 0
 
 
-def test_a_simulation_goes_on_where_the_log_left_off(tmp_path: Path) -> None:
+def test_a_simulation_continues_where_the_log_ended(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     log = ("--log", str(tmp_path / "log.sqlite3"), *recipes)
     assert "1 garment made" in kiosk("simulate", job, "--garments", "1", *log).out
     assert "2 garments made" in kiosk("simulate", job, *log).out
 
 
-def test_one_seed_makes_one_shift(tmp_path: Path) -> None:
+def test_the_same_seed_makes_the_same_shift(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     logs = []
     for name, seed in (("a", "7"), ("b", "7"), ("c", "8")):
@@ -217,7 +217,7 @@ def test_one_seed_makes_one_shift(tmp_path: Path) -> None:
 def test_a_station_refuses_a_simulations_log(
     shift: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")  # also where there is no screen
+    monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")  # even without a screen
     said = kiosk("run", *shift)
     assert said.code == 1
     assert "simulation" in said.err
@@ -238,14 +238,14 @@ def reported(shift: tuple[str, ...]) -> dict[str, object]:
     return found
 
 
-def test_a_report_accounts_for_every_garment_that_was_ordered(shift: tuple[str, ...]) -> None:
+def test_a_report_accounts_for_every_ordered_garment(shift: tuple[str, ...]) -> None:
     made = reported(shift)
     parts = ("good", "accepted", "rework", "open", "other_shifts")
     assert made["ordered"] == 3 == sum(int(str(made[part])) for part in parts)
     assert made["jobs"] == ["ferry"]
 
 
-def test_a_rate_of_so_few_garments_is_not_shown(shift: tuple[str, ...]) -> None:
+def test_a_rate_of_too_few_garments_is_not_shown(shift: tuple[str, ...]) -> None:
     assert reported(shift)["first_pass"]["rate"] is None  # type: ignore[index]  # JSON
     assert "%" not in kiosk("report", *shift).out
 
@@ -258,7 +258,7 @@ def test_the_csv_has_a_row_per_garment(shift: tuple[str, ...], tmp_path: Path) -
     assert {(row["line"], row["number"]) for row in rows} == {("1", "31"), ("2", "13"), ("3", "00")}
 
 
-def test_the_page_stands_alone(shift: tuple[str, ...], tmp_path: Path) -> None:
+def test_the_page_is_complete(shift: tuple[str, ...], tmp_path: Path) -> None:
     path = tmp_path / "shift.html"
     assert kiosk("report", "--html", str(path), *shift).code == 0
     page = path.read_text("utf-8")
@@ -266,7 +266,7 @@ def test_the_page_stands_alone(shift: tuple[str, ...], tmp_path: Path) -> None:
     assert page.rstrip().endswith("</html>")
 
 
-def test_a_file_that_cannot_be_written_ends_with_1_in_words(
+def test_an_unwritable_file_exits_with_1_and_a_message(
     shift: tuple[str, ...], tmp_path: Path
 ) -> None:
     said = kiosk("report", "--csv", str(tmp_path / "no" / "folder.csv"), *shift)
@@ -274,19 +274,19 @@ def test_a_file_that_cannot_be_written_ends_with_1_in_words(
     assert "cannot be written" in said.err
 
 
-def test_a_shift_is_asked_for_by_its_number(shift: tuple[str, ...]) -> None:
+def test_a_shift_can_be_selected_by_number(shift: tuple[str, ...]) -> None:
     assert kiosk("report", "--shift", "1", *shift).out == kiosk("report", *shift).out
     wrong = kiosk("report", "--shift", "7", *shift)
     assert wrong.code == 1
     assert "no shift 7" in wrong.err
 
 
-def test_days_without_a_shift_are_named_with_those_of_the_record(shift: tuple[str, ...]) -> None:
+def test_days_without_a_shift_are_reported_with_the_records_days(shift: tuple[str, ...]) -> None:
     assert kiosk("report", "--from", "0001-01-01", *shift).code == 0  # no days before those
     wrong = kiosk("report", "--from", "2031-01-02", "--to", "2031-01-09", *shift)
     assert wrong.code == 1
     assert "No shift began on 2031-01-02 – 2031-01-09; the record's began on 2026-" in wrong.err
-    assert " – " not in wrong.err.partition(";")[2]  # one day is one day
+    assert " – " not in wrong.err.partition(";")[2]  # a single day is not shown as a range
     late = kiosk("report", "--from", "2031-01-02", *shift)
     assert late.err.startswith("No shift began on 2031-01-02 or later;")
     early = kiosk("report", "--to", "2001-01-02", *shift)

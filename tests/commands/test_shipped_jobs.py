@@ -1,4 +1,4 @@
-"""The jobs that ship: each can be pressed as it stands, and each family has one to practise on."""
+"""The shipped jobs: each can be pressed as it is, and each family has one to practise on."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ def plan_of(job: str) -> Plan:
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_a_job_is_checked_without_a_fault_or_a_question(job: str) -> None:
+def test_every_shipped_job_has_no_faults_or_questions(job: str) -> None:
     said = kiosk("check", str(ROOT / "shared" / "jobs" / job))
     assert (said.code, said.err) == (0, "")
     assert "question" not in said.out
 
 
 @pytest.mark.parametrize("job", JOBS)
-def test_a_job_is_planned_and_each_garment_is_in_the_order_of_work(job: str) -> None:
+def test_every_shipped_job_can_be_planned(job: str) -> None:
     said = kiosk("plan", job, "--json")
     assert (said.code, said.err) == (0, "")
     assert json.loads(said.out)["status"] == "ok"

@@ -1,4 +1,4 @@
-"""Where the numbers come from, in all that the command line prints and writes."""
+"""The sources of numbers, in everything that the command line prints and writes."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ KINDS: dict[str, tuple[dict[str, str], str]] = {
     "guess": ({}, "guess"),
 }
 WAITS = {"supplier sheet": "sheet", "shop trial": "trial", "published": "published"}
-# The cover sheet, and the sentence that what the supplier says comes before this program.
+# Other uses of "sheet": the cover sheet, and the advice that the supplier's sheet comes first.
 ANOTHER = re.compile(
     r"cover.sheet|sheet on|no sheet|sheet off|sheet over|sheet keeps bare film|lay the sheet|"
     r"material's own sheet( comes first)?|spreadsheet|without a sheet|#sheet_\w+",  # an id's rule
@@ -31,7 +31,7 @@ ANOTHER = re.compile(
 
 
 def shop_of(tmp_path: Path, kind: str) -> list[str]:
-    """A film that is peeled cold 20 to 400 s after opening, by this kind of source."""
+    """Return a shop whose film is peeled cold after 20 to 400 s, by this kind of source."""
     film: dict[str, Any] = deepcopy(FILM)
     film["peel"][0]["allowed"] = ["cold"]
     film["peel_wait"] = {"cold": {"from": "20 s", "to": "400 s"}}
@@ -40,12 +40,12 @@ def shop_of(tmp_path: Path, kind: str) -> list[str]:
 
 
 def sheets_in(text: str) -> list[str]:
-    """The lines that call something a sheet which is no cover sheet."""
+    """Return the lines that call something other than a cover sheet a sheet."""
     return [line for line in text.splitlines() if "sheet" in ANOTHER.sub("", line).lower()]
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_the_plan_names_the_source_as_text_json_and_page(kind: str, tmp_path: Path) -> None:
+def test_the_plan_names_the_source_in_text_json_and_page(kind: str, tmp_path: Path) -> None:
     args = shop_of(tmp_path, kind)
     text = kiosk("plan", *args).out
     page = tmp_path / "plan.html"
@@ -54,7 +54,7 @@ def test_the_plan_names_the_source_as_text_json_and_page(kind: str, tmp_path: Pa
     plan, html = json.loads(made.out), page.read_text("utf-8").replace("&#x27;", "'")
     for told in (text, html):
         assert f"{KINDS[kind][1]}: Plain cut film" in told
-        assert "guess: " in told  # the cloth and the press are
+        assert "guess: " in told  # the cloth and the press
         assert bool(sheets_in(told)) == (kind == "supplier sheet")
     assert plan["sources"]["materials"]["film"] == {"kind": kind, **KINDS[kind][0]}
     assert plan["sources"]["fabric"] == plan["sources"]["press"] == {"kind": "guess"}
@@ -62,7 +62,7 @@ def test_the_plan_names_the_source_as_text_json_and_page(kind: str, tmp_path: Pa
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
+def test_a_waits_source_is_named_and_a_guess_yields_to_the_estimate(
     kind: str, tmp_path: Path
 ) -> None:
     args = shop_of(tmp_path, kind)
@@ -70,7 +70,7 @@ def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
     line = next(each for each in kiosk("plan", *args).out.splitlines() if "Lay it flat" in each)
     if kind == "guess":
         assert (peel["source"], peel["origin"], peel["guess_s"]) == ("estimate", None, [20, 400])
-        assert peel["from_s"] > 100  # cold, by the heat in the stack
+        assert peel["from_s"] > 100  # cold, from the heat in the stack
         assert "estimated from the heat in the stack; a guess says 20 to 400 s" in line
     else:
         assert (peel["source"], peel["guess_s"], peel["from_s"]) == (WAITS[kind], None, 20)
@@ -78,7 +78,7 @@ def test_the_wait_has_its_source_and_only_a_rule_beats_the_estimate(
         assert f"20 to 400 s after opening ({KINDS[kind][1]})" in line
 
 
-def test_a_hot_window_at_the_press_says_that_it_is_an_estimate(tmp_path: Path) -> None:
+def test_a_hot_peels_window_is_marked_as_an_estimate(tmp_path: Path) -> None:
     text = kiosk("plan", *write_shop(tmp_path)).out
     assert re.search(r"Peel hot: at once; late from \d+ to \d+ s .*, estimated", text)
 
@@ -106,8 +106,8 @@ def test_the_report_names_the_source_and_never_scores_a_guess(kind: str, tmp_pat
     assert peel["wait_by"] == WAITS.get(kind, "estimate")
 
 
-def test_nothing_that_is_shipped_calls_a_guess_a_sheet(tmp_path: Path) -> None:
-    """What `check`, `plan` and `report` say of the jobs in the box: all values are guesses."""
+def test_no_shipped_guess_is_called_a_sheet(tmp_path: Path) -> None:
+    """Output of `check`, `plan` and `report` on the shipped jobs, whose values are all guesses."""
     assert sheets_in(kiosk("check").out) == []
     for job in sorted((ROOT / "shared" / "jobs").iterdir()):
         page, log = tmp_path / "plan.html", str(tmp_path / f"{job.name}.sqlite3")

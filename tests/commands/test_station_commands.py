@@ -1,4 +1,4 @@
-"""`kiosk run` and `kiosk demo` as far as they go before a window opens."""
+"""`kiosk run` and `kiosk demo` up to the opening of a window."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def _with_a_screen(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SDL_VIDEODRIVER", "offscreen")
 
 
-def test_a_station_for_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> None:
+def test_a_station_for_a_missing_job_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     said = kiosk("run", "nowhere-at-all", *recipes, "--log", str(tmp_path / "log.sqlite3"))
     assert said.code == 1
@@ -24,7 +24,7 @@ def test_a_station_for_a_job_that_is_not_there_ends_with_1(tmp_path: Path) -> No
     assert gc.isenabled()  # no shop of a whole test run stays in memory
 
 
-def test_a_station_refuses_a_file_that_is_no_log(tmp_path: Path) -> None:
+def test_a_station_refuses_a_log_file_of_another_kind(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     other = tmp_path / "letter.txt"
     other.write_text("Dear shop,\n" * 100, "utf-8")
@@ -34,14 +34,14 @@ def test_a_station_refuses_a_file_that_is_no_log(tmp_path: Path) -> None:
     assert other.read_text("utf-8").startswith("Dear shop")
 
 
-def test_a_demo_of_faulty_recipes_ends_with_1(tmp_path: Path) -> None:
+def test_a_demo_with_faulty_recipes_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path, materials={"film": {**FILM, "surface": "shiny"}})
     said = kiosk("demo", *recipes)
     assert said.code == 1
     assert "shiny" in said.err
 
 
-def test_a_demo_whose_pictures_cannot_be_kept_ends_with_1(tmp_path: Path) -> None:
+def test_a_demo_with_unwritable_pictures_exits_with_1(tmp_path: Path) -> None:
     _, *recipes = write_shop(tmp_path)
     file = tmp_path / "file"
     file.write_text("", "utf-8")

@@ -1,4 +1,4 @@
-"""Purchase, pick list, bag labels, and how a roster was read, on the command line."""
+"""Purchases, pick list, bag labels, and the columns of a roster, on the command line."""
 
 from __future__ import annotations
 
@@ -59,14 +59,14 @@ def page(tmp_path: Path, job: list[str], *more: str) -> str:
     return path.read_text("utf-8")
 
 
-def test_the_object_of_picks_only_gains_keys(tmp_path: Path) -> None:
+def test_without_packs_picks_has_nothing_to_buy_or_missing(tmp_path: Path) -> None:
     found = picks(shop(tmp_path))
     assert list(found)[:2] == ["garments", "pieces"]
     assert (found["purchase"], found["purchase_price"], found["shortage"]) == ([], 0, None)
     assert found["twins"] == []
 
 
-def test_the_object_says_what_to_buy_and_what_is_left(tmp_path: Path) -> None:
+def test_the_json_says_what_to_buy_and_what_is_left_over(tmp_path: Path) -> None:
     found = picks(shop(tmp_path, packs=PACKS))
     adult = {"material": "film", "colour": "red", "height_in": 10, "layer": 1, "layers": 1}
     assert {**adult, "count": 3, "characters": SPARE_ADULT} in found["spares"]
@@ -77,7 +77,7 @@ def test_the_object_says_what_to_buy_and_what_is_left(tmp_path: Path) -> None:
     assert {name["height_in"] for name in found["not_in_packs"]} == {2, 2.5}
 
 
-def test_the_stock_is_held_against_the_need_before_the_job(tmp_path: Path) -> None:
+def test_the_stock_is_compared_with_the_need_before_the_job(tmp_path: Path) -> None:
     drawer = {"material": "film", "colour": "red", "height": "10 in", "pieces": {"0": 9, "1": 1}}
     found = picks(shop(tmp_path, packs=PACKS, stock={"drawers": [drawer]}))
     short = [each for each in found["shortage"] if each["height_in"] == 10]
@@ -95,7 +95,7 @@ def test_the_text_names_purchase_spares_and_twins(tmp_path: Path) -> None:
     assert "6 / 9" in said
 
 
-def test_a_size_nobody_knows_does_not_stop_the_plan(tmp_path: Path) -> None:
+def test_an_unknown_size_does_not_stop_the_plan(tmp_path: Path) -> None:
     roster = "line,size,name,number\n1,HUGE,KOVA,31\n2,AL,OKORO,13\n"
     job = shop(tmp_path, roster)
     assert kiosk("plan", *job).code == 0
@@ -107,7 +107,7 @@ def test_a_size_nobody_knows_does_not_stop_the_plan(tmp_path: Path) -> None:
     assert "size not known" in page(tmp_path, job)
 
 
-def test_the_list_to_print_needs_nothing_beside_it_and_has_no_names(tmp_path: Path) -> None:
+def test_the_printed_list_loads_nothing_and_has_no_names(tmp_path: Path) -> None:
     html = page(tmp_path, shop(tmp_path, packs=PACKS))
     assert not any(name in html for name in NAMES)
     assert Page(html).links == []
@@ -115,7 +115,7 @@ def test_the_list_to_print_needs_nothing_beside_it_and_has_no_names(tmp_path: Pa
     text = " ".join(Page(html).texts).replace("\u00a0", " ")
     for said in ("0×2", "back number: 31, red, 10 in", "back name: 8 letters", "Five of one"):
         assert said in text
-    assert "red (Plain cut film)" in text  # by its title, as the shop calls it
+    assert "red (Plain cut film)" in text  # by its title, not its key
     assert "red film" not in text
 
 
@@ -125,26 +125,26 @@ def test_each_garment_has_a_label_with_its_line_and_size(tmp_path: Path) -> None
         assert label in text
 
 
-def test_the_labels_lie_in_the_order_of_work(tmp_path: Path) -> None:
-    """Small sizes first, and 6 not beside 9: as the garments are called at the press."""
+def test_the_labels_are_in_the_order_of_work(tmp_path: Path) -> None:
+    """Small sizes first, and 6 not beside 9: the order in which the press asks for them."""
     roster = "line,size,name,number\n1,AL,,6\n2,AL,,9\n3,AL,,31\n4,YM,,8\n"
     html = page(tmp_path, shop(tmp_path, roster))
     assert re.findall(r"line (\d)", html) == ["4", "1", "3", "2"]
 
 
-def test_names_stand_on_the_labels_only_where_they_are_asked_for(tmp_path: Path) -> None:
+def test_names_are_on_the_labels_if_asked_for(tmp_path: Path) -> None:
     html = page(tmp_path, shop(tmp_path), "--names")
     assert all(name in html for name in NAMES)
 
 
-def test_a_label_tells_home_from_away(tmp_path: Path) -> None:
+def test_a_label_shows_home_or_away(tmp_path: Path) -> None:
     roster = "size,name,number,set\nAL,KOVA,31,home\nAL,KOVA,31,away\n"
     text = " ".join(Page(page(tmp_path, shop(tmp_path, roster))).texts)
     assert "line 1 · home" in text
     assert "line 2 · away" in text
 
 
-def test_what_files_say_cannot_become_part_of_the_page(tmp_path: Path) -> None:
+def test_text_from_files_is_escaped_in_the_page(tmp_path: Path) -> None:
     roster = 'line,size,name,number,set\n<b>&1,AL,O\'<u>X,"<s>",<em>\n'
     elements = [
         {"element": e, "layers": [{"material": "film", "colour": "<q>red"}]}
@@ -167,21 +167,21 @@ def test_what_files_say_cannot_become_part_of_the_page(tmp_path: Path) -> None:
         assert said in text
 
 
-def test_a_list_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+def test_an_unwritable_list_is_reported(tmp_path: Path) -> None:
     said = kiosk("plan", *shop(tmp_path), "--picks", str(tmp_path / "no" / "picks.html"))
     assert said.code == 1
     assert "picks.html" in said.err
     assert said.out == ""
 
 
-def test_check_shows_which_column_was_taken_for_what(tmp_path: Path) -> None:
+def test_check_shows_the_field_of_each_column(tmp_path: Path) -> None:
     roster = "Talla,Apellido,Dorsal,Notas\nAL,KOVA,31,\n"
     said = kiosk("check", *shop(tmp_path, roster)).out
     assert 'columns read: "Talla" as size, "Apellido" as name, "Dorsal" as number\n' in said
     assert "columns not used: Notas\n" in said
 
 
-def test_check_names_twins_and_not_0_beside_00(tmp_path: Path) -> None:
+def test_check_reports_twins_but_not_0_beside_00(tmp_path: Path) -> None:
     lines = "".join(
         f"AL,{c},{n}\n" for c, n in zip("ABCDEF", (16, 91, 0, "00", 8, 68), strict=True)
     )
@@ -191,7 +191,7 @@ def test_check_names_twins_and_not_0_beside_00(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("command", [("check",), ("plan", "--json", "--picks")])
-def test_a_thousand_lines_of_a_numbered_roster_leave_no_question(
+def test_a_roster_of_a_thousand_lines_raises_no_question(
     tmp_path: Path, command: tuple[str, ...]
 ) -> None:
     rng = random.Random(4)

@@ -1,4 +1,4 @@
-"""The worked cases of settings, as recipes folders, through `kiosk plan --json`."""
+"""The worked cases of settings as recipes folders, planned by `kiosk plan --json`."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ REFUSED = [name for name, case in CASES.items() if case["expect"]["status"] != "
 
 def planned(folder: Path, name: str) -> tuple[int, Any]:
     case = CASES[name]
-    # the job takes the first cloth; the others are there to be offered as a change
+    # the job takes the first cloth; the others can be offered as a change
     cloth = case["fabric"]
     cloths = {cloth: FILE["fabrics"][cloth], **FILE["fabrics"]}
     job = write_shop(
@@ -34,7 +34,7 @@ def planned(folder: Path, name: str) -> tuple[int, Any]:
 
 
 @pytest.mark.parametrize("name", PRESSED)
-def test_a_case_that_can_be_pressed_has_its_closings(tmp_path: Path, name: str) -> None:
+def test_a_pressable_case_has_the_expected_plan(tmp_path: Path, name: str) -> None:
     code, plan = planned(tmp_path, name)
     expected = CASES[name]["expect"]
     assert (code, plan["status"]) == (0, "ok")
@@ -45,7 +45,7 @@ def test_a_case_that_can_be_pressed_has_its_closings(tmp_path: Path, name: str) 
 
 
 @pytest.mark.parametrize("name", REFUSED)
-def test_a_case_that_cannot_be_pressed_names_the_smallest_conflict_and_changes(
+def test_an_unpressable_case_reports_the_smallest_conflict_and_changes(
     tmp_path: Path, name: str
 ) -> None:
     code, plan = planned(tmp_path, name)
@@ -55,14 +55,14 @@ def test_a_case_that_cannot_be_pressed_names_the_smallest_conflict_and_changes(
     assert len(plan["changes"]) >= 1
 
 
-def test_the_conflict_of_a_cool_cloth_names_both_limits_as_in_the_files(tmp_path: Path) -> None:
+def test_a_heat_sensitive_cloths_conflict_names_both_limits(tmp_path: Path) -> None:
     _, plan = planned(tmp_path, "C05")
     assert plan["conflict"] == ["fabric.temperature_max=280 F", "name.1.temperature.low=300 F"]
     assert plan["gap"] == {"temperature_f": 20}
     assert any("layer-film" in change for change in plan["changes"])
 
 
-def test_the_conflict_of_a_stack_is_the_pair_of_rules(tmp_path: Path) -> None:
+def test_a_stacks_conflict_is_the_pair_of_rules(tmp_path: Path) -> None:
     _, plan = planned(tmp_path, "C10")
     assert plan["conflict"] == ["number.1.accepts_on_top=no", "number.2.layer=2"]
     assert plan["gap"] == {}
