@@ -62,9 +62,7 @@ def move_from(
 
 
 def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
-    """Return how the current operator confirms in `passage`: grouped if signed off for its
-    families.
-    """
+    """Return how the current operator confirms in `passage`; grouped if signed off for it."""
     if state.confirm is Confirm.GROUPED or not state.grouped:
         return state.confirm
     signed = set(families(plan, passage)) <= set(state.grouped)
@@ -226,8 +224,9 @@ def required_setting(job: JobRun) -> int | None:
 
 
 class Dials(NamedTuple):
-    """Any pressure from `low` to `high` suits (None if the plan has none); `timer` is the
-    press's own, in seconds, None for one that does not open by itself.
+    """Any pressure from `low` to `high` suits; None if the plan has none.
+
+    `timer` is the press's own, in seconds, None for one that does not open by itself.
     """
 
     low: Pressure | None

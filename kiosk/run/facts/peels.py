@@ -210,9 +210,7 @@ def serve_next(job: JobRun, now: Now) -> str:
 
 
 HOT_LATE_SECONDS = 120.0
-"""After the hot window: an operator who peels at once has inspected it within this time
-(common practice).
-"""
+"""By then an operator who peels at once has inspected the garment (common practice)."""
 
 LATE = "late"
 """The mark of a garment whose hot peel was late."""

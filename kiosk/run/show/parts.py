@@ -38,7 +38,7 @@ class Mark:
 
 
 class Slab(Enum):
-    """What a layer of the cross-section is."""
+    """The kinds of layer in the cross-section."""
 
     PLATEN = "platen"
     SHEET = "sheet"

@@ -237,9 +237,7 @@ class Moment:
 
     @property
     def asks_how_it_peeled(self) -> bool:
-        """Whether the hot peel of the garment shown was so late that the operator must report on
-        it.
-        """
+        """Whether the hot peel of the garment shown was so late that it needs a report."""
         ticket = None if self.scene is None else self.scene.ticket
         if ticket is None or ticket.id != self.job.slot or self.inspected is None:
             return False

@@ -46,7 +46,7 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """The program started on this log."""
+    """The program started on this record."""
 
     version: str
     simulated: bool = False
@@ -154,7 +154,7 @@ class HoldOn:
 
 @dataclass(frozen=True, slots=True)
 class Skip:
-    """Leave out the pre-press that comes next, with a reason."""
+    """Skip the next pre-press, with a reason."""
 
     reason: str
 

@@ -82,9 +82,7 @@ class ConfirmColumns:
 
 @dataclass(frozen=True, slots=True)
 class ApproveProof:
-    """`by` (initials) approved the drawings of `count` garments of a job; `digest` is of their
-    list.
-    """
+    """`by` (initials) approved the drawings of the `count` garments listed in file `digest`."""
 
     job: str
     by: str
