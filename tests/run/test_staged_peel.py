@@ -316,9 +316,7 @@ def without(plan: Plan, lacks: tuple[str, ...], confirm: Confirm = Confirm.GROUP
 def test_pieces_missing_from_a_garment_are_neither_waited_for_nor_peeled(
     passage: Pass, lacks: tuple[str, ...], confirm: Confirm
 ) -> None:
-    """A name that peels warm, and no name on this garment: the other film decides (common
-    practice).
-    """
+    """Without the name that peels warm, the other film decides (common practice)."""
     bench = without(plan_of(passage), lacks, confirm)
     last = Peel.WARM if passage is ALL else Peel.HOT
     words = []
