@@ -86,8 +86,8 @@ def test_a_broken_file_is_one_fault_and_the_rest_is_read(
 def test_broken_yaml_is_reported_with_advice(
     monkeypatch: pytest.MonkeyPatch, loader: type, content: str, line: int, remedy: str
 ) -> None:
-    """With the parser in C and the one in Python, whose messages differ; slips of people who
-    write such a file for the first time (common practice, no source)."""
+    """With the C and the Python parser, whose messages differ; mistakes of first-time authors
+    (common practice, no source)."""
     monkeypatch.setattr(tree, "LOADER", loader)
     notes = Notes("a.yaml")
     with pytest.raises(Unsound):

@@ -48,7 +48,7 @@ def test_every_rule_of_the_shipped_codes_names_its_source() -> None:
 
 
 def test_every_shipped_source_means_something_outside_this_project() -> None:
-    """ "seen" tells nobody where to look."""
+    """The word "seen" would not say where to look."""
     catalog = own_catalog()
     sources = [rule.source for code in catalog.codes.values() for rule in code.rules]
     sources += [each.source for rule in catalog.size_rules.values() for each in rule.limits]

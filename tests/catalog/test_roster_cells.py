@@ -119,6 +119,6 @@ def test_the_longest_allowed_name_and_line_id_are_read(tmp_path: Path) -> None:
 def test_an_invalid_size_cannot_be_kept_but_an_odd_number_can(
     tmp_path: Path, row: str, stays: bool
 ) -> None:
-    """Any other doubtful text may be right as it is, if a person says so."""
+    """Any other doubtful text can be kept as written if a person confirms it."""
     _, faults = read_roster(tmp_path, f"line,size,name,number\n{row}\n")
     assert allowed(only(faults)).keep is stays

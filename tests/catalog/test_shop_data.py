@@ -41,7 +41,7 @@ def test_the_shipped_catalog_is_large_enough(catalog: Catalog) -> None:
 
 
 def test_every_shipped_value_is_marked_as_a_guess(catalog: Catalog) -> None:
-    """No supplier gave them, and nobody has pressed with them."""
+    """They come from no supplier and have not been tried at a press."""
     every = [m.source for m in catalog.materials.values()]
     every += [f.source for f in catalog.fabrics.values()]
     every += [p.source for p in catalog.presses.values()]
@@ -83,7 +83,7 @@ def test_the_fabrics_and_presses_cover_every_rule_between_them(catalog: Catalog)
 
 
 def test_every_warm_or_cold_peel_has_a_wait_or_an_estimate(catalog: Catalog) -> None:
-    """For a pile without values of its own there is no estimate."""
+    """A pile surface has an estimate only if the material has heat values of its own."""
     for material in catalog.materials.values():
         allowed = frozenset[Peel]().union(*(band.allowed for band in material.peel))
         missing = allowed - {Peel.HOT} - material.peel_wait.keys()

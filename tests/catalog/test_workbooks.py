@@ -111,7 +111,7 @@ def test_a_zip_of_anything_else_is_a_fault(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("noise", range(40))
-def test_a_workbook_spoiled_within_its_packed_parts_is_a_fault_or_reads(
+def test_a_workbook_damaged_in_its_compressed_parts_is_a_fault_or_is_read(
     tmp_path: Path, noise: int
 ) -> None:
     data = bytearray(saved(workbook(ROWS)))

@@ -123,7 +123,7 @@ def test_a_report_on_a_log_with_a_bad_event_says_what_is_missing(
     connection.close()
     page = tmp_path / "page.html"
     said = kiosk("report", "--html", str(page), "--csv", str(tmp_path / "rows.csv"), *shift)
-    if kind == "signed-on":  # nobody is known to have begun a shift
+    if kind == "signed-on":  # no shift start can be read
         assert said.code == 1
         assert "1 event of log" in said.err
         return
