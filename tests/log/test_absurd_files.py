@@ -98,7 +98,9 @@ def begun(path: Path) -> str:
 
 @pytest.mark.parametrize("harm", HARMS, ids=lambda harm: harm.__name__)
 @pytest.mark.parametrize("name", BESIDE)
-def test_a_file_beside_the_log(path: Path, name: str, harm: Callable[[Path], None]) -> None:
+def test_a_station_starts_beside_any_odd_file_or_says_why(
+    path: Path, name: str, harm: Callable[[Path], None]
+) -> None:
     with Store.read_only(path) as store:
         last = store.last
     for rest in ("-wal", "-shm"):
@@ -220,7 +222,7 @@ def reported(path: Path) -> str:
 
 
 @pytest.mark.parametrize("what", WITHIN)
-def test_something_in_the_log(path: Path, what: str) -> None:
+def test_a_station_starts_whatever_its_log_contains(path: Path, what: str) -> None:
     WITHIN[what](path)
     assert all(faults_of(path))
     assert reported(path)

@@ -75,7 +75,7 @@ def in_the_middle(call: Callable[[], object], moment: int, meanwhile: Callable[[
 
 
 @pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
-def test_the_first_names_of_a_shelf_are_found_at_every_moment() -> None:
+def test_a_shelf_finds_its_names_while_another_thread_loads_it() -> None:
     """Pages and background work import modules on first use."""
     for moment in range(1000):
         name = face("kiosk.catalog.base")
@@ -88,7 +88,7 @@ def test_the_first_names_of_a_shelf_are_found_at_every_moment() -> None:
 
 
 @pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
-def test_the_first_events_of_a_process_are_read_alike() -> None:
+def test_threads_read_the_first_events_of_a_process_alike() -> None:
     """A half-made reader once read a good event as damaged, and all after it."""
     written = json.loads(codec.to_json(plan()))
     for _ in range(ROUNDS):
@@ -97,7 +97,7 @@ def test_the_first_events_of_a_process_are_read_alike() -> None:
         assert read(written) == plan()
 
 
-def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_threads_compute_the_same_log_factorials(monkeypatch: pytest.MonkeyPatch) -> None:
     """Compared with exact factorials from the standard library."""
     right = [log(factorial(n)) for n in range(171)]
     for _ in range(ROUNDS):
@@ -108,7 +108,7 @@ def test_the_chances_of_the_first_reports_are_alike(monkeypatch: pytest.MonkeyPa
         assert evidence.log_factorials(170) == pytest.approx(right, rel=1e-12)
 
 
-def test_a_server_is_asked_to_prove_itself_alike_and_the_environment_stays_as_it_was(
+def test_threads_refuse_an_unproven_server_and_leave_the_environment_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """libpq is configured through the environment, which all threads share."""

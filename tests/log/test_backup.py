@@ -31,9 +31,7 @@ def copied(path: Path, to: Path) -> int:
         return back_up(store, to).seq
 
 
-def test_a_copy_is_made_while_the_station_works_and_it_goes_on(
-    station: Station, tmp_path: Path
-) -> None:
+def test_a_copy_is_made_while_the_station_goes_on_working(station: Station, tmp_path: Path) -> None:
     station.press_to_rack()
     copy = tmp_path / "copy.sqlite3"
     last = copied(station.path, copy)
@@ -44,9 +42,7 @@ def test_a_copy_is_made_while_the_station_works_and_it_goes_on(
     assert sorted(p.name for p in tmp_path.glob("copy*")) == ["copy.sqlite3"]
 
 
-def test_a_station_goes_on_from_the_copy_where_the_log_was(
-    station: Station, tmp_path: Path
-) -> None:
+def test_a_station_continues_from_a_copy_of_its_log(station: Station, tmp_path: Path) -> None:
     station.press_to_rack()
     copied(station.path, tmp_path / "copy.sqlite3")
     restored = Recorder(Store.open(tmp_path / "copy.sqlite3"))
@@ -57,15 +53,13 @@ def test_a_station_goes_on_from_the_copy_where_the_log_was(
     assert verify(tmp_path / "copy.sqlite3").ok
 
 
-def test_what_was_not_yet_folded_into_the_file_is_in_the_copy(
-    station: Station, tmp_path: Path
-) -> None:
+def test_a_copy_includes_events_still_in_the_tail(station: Station, tmp_path: Path) -> None:
     """The last events of a killed station are in the tail beside its file."""
     killed = station.as_killed()
     assert copied(killed, tmp_path / "copy.sqlite3") == station.recorder.last
 
 
-def test_a_stick_that_is_full_is_named_not_the_record(tmp_path: Path) -> None:
+def test_a_full_stick_is_named_instead_of_the_record(tmp_path: Path) -> None:
     simulated(tmp_path / "log.sqlite3", 5)
     stick = tmp_path / "stick"
     stick.mkdir()
@@ -75,7 +69,7 @@ def test_a_stick_that_is_full_is_named_not_the_record(tmp_path: Path) -> None:
     assert list(stick.iterdir()) == []
 
 
-def test_a_log_for_which_there_is_no_room_is_not_left_open(tmp_path: Path) -> None:
+def test_a_log_that_does_not_fit_on_the_disk_is_not_left_open(tmp_path: Path) -> None:
     simulated(tmp_path / "log.sqlite3", 5)
     with Store.read_only(tmp_path / "log.sqlite3") as store:
         rows = list(store.stored())
@@ -97,7 +91,7 @@ def open_files() -> list[str]:
     return found
 
 
-def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:
+def test_an_existing_file_is_never_overwritten(tmp_path: Path) -> None:
     simulated(tmp_path / "log.sqlite3", 1)
     other = tmp_path / "other.sqlite3"
     other.write_bytes(b"somebody's")
@@ -106,7 +100,7 @@ def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:
     assert other.read_bytes() == b"somebody's"
 
 
-def test_where_it_cannot_be_written_nothing_is_left(tmp_path: Path) -> None:
+def test_a_failed_copy_leaves_nothing_behind(tmp_path: Path) -> None:
     simulated(tmp_path / "log.sqlite3", 1)
     with pytest.raises(CannotRecord):
         copied(tmp_path / "log.sqlite3", tmp_path / "nowhere" / "copy.sqlite3")

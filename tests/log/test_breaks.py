@@ -43,7 +43,7 @@ def in_a_mount(mount: str, script: str, folder: Path) -> str:
     return done.stdout
 
 
-def test_a_disk_that_takes_no_more_stops_no_clock_and_loses_nothing(tmp_path: Path) -> None:
+def test_a_full_disk_stops_no_clock_and_loses_no_event(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     station.forward()
@@ -125,7 +125,7 @@ print(Store.open(folder / "station.sqlite3").last == station.recorder.last)
 
 
 @mounting
-def test_a_disk_that_is_full_at_a_start_is_called_full_too(tmp_path: Path) -> None:
+def test_a_full_disk_at_a_start_is_called_a_full_disk_too(tmp_path: Path) -> None:
     """SQLite has no space for a tail's index then, and reports a disk error."""
     printed = in_a_mount("mount -t tmpfs -o size=2m none {folder}", FULL_START, tmp_path)
     told, goes_on = printed.splitlines()
@@ -192,7 +192,7 @@ def test_a_copied_log_with_a_tail_in_a_read_only_folder_says_what_to_do(tmp_path
     assert recording.endswith("this place is read-only; the record needs one that can be written.")
 
 
-def test_a_record_that_may_not_be_read_is_reported_as_such(tmp_path: Path) -> None:
+def test_an_unreadable_record_is_reported_as_unreadable(tmp_path: Path) -> None:
     """A reader's message is not about recording."""
     path = tmp_path / ("x" * 300)  # fails for root too, who has every right
     with pytest.raises(CannotRecord) as caught:
@@ -208,7 +208,7 @@ def test_a_folder_that_cannot_be_made_is_reported(tmp_path: Path) -> None:
         Store.open(tmp_path / "file" / "station.sqlite3")
 
 
-def test_after_a_reboot_a_garment_in_heat_is_of_unknown_outcome(tmp_path: Path) -> None:
+def test_after_a_reboot_the_outcome_of_a_garment_in_heat_is_unknown(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     station.forward()

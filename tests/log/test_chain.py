@@ -57,7 +57,7 @@ def faults(path: Path, *expected: Head) -> list[str]:
     return [fault.id for fault in verify(path, expected).faults]
 
 
-def test_a_digest_is_the_sha_256_of_the_one_before_and_the_event(path: Path) -> None:
+def test_a_digest_is_the_sha_256_of_the_previous_digest_and_the_event(path: Path) -> None:
     """Computed by hand, without the program's code, as docs/record.md describes it."""
     ((station,),) = raw(path, "SELECT station FROM identity")
     before = hashlib.sha256(str(station).encode()).digest()
@@ -70,7 +70,7 @@ def test_a_digest_is_the_sha_256_of_the_one_before_and_the_event(path: Path) -> 
     assert head_of(path).digest == before
 
 
-def test_the_head_is_that_of_the_last_event_also_while_the_log_grows(tmp_path: Path) -> None:
+def test_the_head_follows_the_last_event_as_the_log_grows(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         assert store.head.seq == 0
         heads = [store.head]
@@ -86,7 +86,7 @@ def test_the_head_is_that_of_the_last_event_also_while_the_log_grows(tmp_path: P
     assert len({head.digest for head in heads}) == len(heads)
 
 
-def test_events_that_were_not_written_do_not_move_the_head(tmp_path: Path) -> None:
+def test_unwritten_events_do_not_move_the_head(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         store.append(beginning())
         head = store.head
@@ -112,7 +112,7 @@ def test_a_head_can_be_written_down_and_read_again() -> None:
     "written",
     ["", "12", "12:", ":00010203", "12:zz010203", "12:0001", "-1:00010203", "12:" + "0" * 66],
 )
-def test_what_is_no_head_is_refused(written: str) -> None:
+def test_an_invalid_head_is_refused(written: str) -> None:
     with pytest.raises(NoHead):
         Head.read(written)
 
@@ -131,7 +131,7 @@ def test_a_changed_event_with_a_valid_checksum_is_reported(path: Path) -> None:
     assert verify(path).faults[0].values["seq"] == 20
 
 
-def test_a_removed_middle_is_detected_although_the_numbers_have_no_gap(path: Path) -> None:
+def test_removed_events_are_detected_even_after_renumbering(path: Path) -> None:
     forged(path, "DELETE FROM events WHERE seq BETWEEN 20 AND 22",
            "UPDATE events SET seq = seq - 3 WHERE seq > 22")  # fmt: skip
     assert "log.fault.chain" in faults(path)
@@ -151,7 +151,7 @@ def test_a_rewritten_record_with_a_valid_chain_is_detected_by_the_printed_head(
     assert faults(path, head) == ["log.fault.other"]
 
 
-def test_what_was_printed_fits_a_record_that_went_on(path: Path) -> None:
+def test_earlier_printed_heads_still_fit_a_longer_record(path: Path) -> None:
     heads = [head_of(path)]
     with Store.read_only(path) as store:
         fifth, ninth = store.head_at(5), store.head_at(9)

@@ -78,7 +78,9 @@ def told(found: Facts) -> list[str]:
 
 
 @pytest.mark.parametrize("seconds", [-HOUR, -8 * HOUR, HOUR, 86_400.0])
-def test_no_length_changes(events: list[Event], tmp_path: Path, seconds: float) -> None:
+def test_a_changed_wall_clock_changes_no_duration(
+    events: list[Event], tmp_path: Path, seconds: float
+) -> None:
     (tmp_path / "a").mkdir()
     (tmp_path / "b").mkdir()
     as_it_was = read(tmp_path / "a", events)
@@ -94,19 +96,19 @@ def test_no_length_changes(events: list[Event], tmp_path: Path, seconds: float) 
 @pytest.mark.parametrize(
     ("seconds", "said"), [(-HOUR, "was set back 60 min"), (2 * HOUR, "was set forward 120 min")]
 )
-def test_the_jump_is_named(events: list[Event], tmp_path: Path, seconds: float, said: str) -> None:
+def test_a_jump_of_the_wall_clock_is_named(
+    events: list[Event], tmp_path: Path, seconds: float, said: str
+) -> None:
     (sentence,) = told(read(tmp_path, set_by(events, seconds, 40)))
     assert said in sentence
     assert "event 40" in sentence
 
 
-def test_a_clock_that_is_kept_right_in_small_steps_is_not_named(
-    events: list[Event], tmp_path: Path
-) -> None:
+def test_small_clock_corrections_are_not_mentioned(events: list[Event], tmp_path: Path) -> None:
     assert told(read(tmp_path, set_by(events, -2.0, 20, 40, 60))) == []
 
 
-def test_time_off_between_two_boots_is_that_of_the_wall_clock(
+def test_time_off_between_two_boots_is_read_from_the_wall_clock(
     events: list[Event], tmp_path: Path
 ) -> None:
     (tmp_path / "a").mkdir()
@@ -117,9 +119,7 @@ def test_time_off_between_two_boots_is_that_of_the_wall_clock(
     assert told(off) == []
 
 
-def test_a_clock_set_back_while_the_machine_was_off_takes_no_time_away(
-    events: list[Event], tmp_path: Path
-) -> None:
+def test_a_clock_set_back_while_off_subtracts_no_time(events: list[Event], tmp_path: Path) -> None:
     (tmp_path / "a").mkdir()
     (tmp_path / "b").mkdir()
     as_it_was = ordered(read(tmp_path / "a", events))
@@ -162,7 +162,7 @@ def test_a_closing_sheet_mentions_a_changed_clock(events: list[Event], tmp_path:
 
 
 @pytest.mark.usefixtures("at_a_bench")
-def test_a_sheet_and_a_card_tell_local_time_and_a_program_gets_the_offset(
+def test_sheets_and_cards_show_local_time_and_json_adds_the_offset(
     events: list[Event], tmp_path: Path
 ) -> None:
     read(tmp_path, events)

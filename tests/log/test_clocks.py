@@ -19,14 +19,14 @@ def test_time_never_runs_backwards() -> None:
     assert second.boot == first.boot
 
 
-def test_the_boot_is_the_kernels_own_where_it_has_one() -> None:
+def test_the_boot_id_is_the_kernels_if_it_has_one() -> None:
     source = Path("/proc/sys/kernel/random/boot_id")
     if not source.exists():
         pytest.skip("this system gives no boot id")
     assert clock.now().boot == source.read_text().strip()
 
 
-def test_two_programs_of_one_boot_agree_on_clock_and_boot() -> None:
+def test_two_programs_agree_on_clock_and_boot_id() -> None:
     before = clock.now()
     script = "from kiosk.log.store import now; n = now(); print(n.boot, n.clock)"
     other = subprocess.run(
@@ -37,12 +37,12 @@ def test_two_programs_of_one_boot_agree_on_clock_and_boot() -> None:
     assert before.clock <= float(seconds) <= clock.now().clock
 
 
-def test_without_a_boot_id_one_is_made_up_and_kept(tmp_path: Path) -> None:
+def test_without_a_kernel_boot_id_one_is_made_up(tmp_path: Path) -> None:
     made_up = clock.boot.__wrapped__(tmp_path / "no-such-file")
     assert made_up.startswith("minute-")
 
 
-def test_the_clock_counts_sleep_where_the_system_can() -> None:
+def test_the_clock_counts_sleep_if_the_system_can() -> None:
     boottime = getattr(time, "CLOCK_BOOTTIME", None)
     if boottime is None:
         pytest.skip("this system has no clock that is known to count sleep")

@@ -71,7 +71,7 @@ def comes_back(value: Any, cls: type) -> None:
 @pytest.mark.parametrize("part", [*PARTS, Begun])
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
-def test_every_part_of_a_plan_or_state_comes_back_as_it_was(
+def test_every_part_of_a_plan_or_state_survives_a_round_trip(
     part: type, data: st.DataObject
 ) -> None:
     comes_back(data.draw(st.from_type(part)), part)
@@ -83,7 +83,7 @@ LARGE = [HealthCheck.too_slow, HealthCheck.data_too_large]  # a state has many p
 @pytest.mark.parametrize("kind", sorted(codec.KINDS))
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
-def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject) -> None:
+def test_every_kind_of_event_survives_a_round_trip(kind: str, data: st.DataObject) -> None:
     event = data.draw(st.from_type(codec.KINDS[kind]))
     row = codec.encode(event)
     assert row.kind == kind
@@ -93,11 +93,11 @@ def test_every_kind_of_event_comes_back_as_it_was(kind: str, data: st.DataObject
 
 @settings(max_examples=30, suppress_health_check=LARGE)
 @given(state=st.from_type(State))
-def test_a_state_comes_back_as_it_was(state: State) -> None:
+def test_a_state_survives_a_round_trip(state: State) -> None:
     comes_back(state, State)
 
 
-def test_equal_values_give_one_text() -> None:
+def test_equal_values_give_the_same_text() -> None:
     assert codec.to_json(plan()) == codec.to_json(codec.from_json(codec.to_json(plan()), Plan))
 
 
@@ -118,37 +118,37 @@ def test_a_kind_is_the_class_name_with_hyphens() -> None:
     assert codec.encode(closed(5.0)).kind == "closed"
 
 
-def test_the_moment_has_columns_of_its_own_and_is_not_in_the_payload() -> None:
+def test_an_events_moment_is_in_columns_and_not_in_the_payload() -> None:
     row = codec.encode(closed(5.25))
     assert (row.boot, row.clock, row.wall) == ("made-up-boot", 5.25, at(5.25).wall)
     assert "at" not in json.loads(row.payload)
 
 
-def test_a_kind_that_nobody_knows_is_said_to_be_from_a_newer_program() -> None:
+def test_an_unknown_kind_is_reported_as_from_a_newer_program() -> None:
     row = codec.encode(closed(5.0))._replace(kind="levitated")
     with pytest.raises(codec.FromNewer, match="levitated"):
         codec.decode(row)
 
 
-def test_a_version_above_todays_is_said_to_be_from_a_newer_program() -> None:
+def test_a_future_version_is_reported_as_from_a_newer_program() -> None:
     row = codec.encode(closed(5.0))._replace(version=99)
     with pytest.raises(codec.FromNewer, match="99"):
         codec.decode(row)
 
 
 @pytest.mark.parametrize("payload", ["", "{", "[]", '"text"', "{}", '{"ticket": 1, "first": "x"}'])
-def test_what_is_no_event_is_unreadable(payload: str) -> None:
+def test_a_payload_that_is_no_event_is_unreadable(payload: str) -> None:
     with pytest.raises(codec.Unreadable):
         codec.decode(codec.encode(closed(5.0))._replace(payload=payload))
 
 
-def test_an_event_with_something_behind_it_is_unreadable() -> None:
+def test_an_event_with_trailing_text_is_unreadable() -> None:
     row = codec.encode(closed(5.0))
     with pytest.raises(codec.Unreadable, match="more than"):
         codec.decode(row._replace(payload=row.payload + "{}"))
 
 
-def test_no_value_that_json_lacks_gets_into_the_log() -> None:
+def test_a_value_that_json_lacks_never_gets_into_the_log() -> None:
     with pytest.raises(ValueError, match="JSON"):
         codec.encode(closed(5.0).__class__(at(1.0), "t", 0, 4, float("nan"), 1.0, closed(5.0).seen))
 
@@ -174,12 +174,12 @@ def test_a_payload_is_lifted_one_version_at_a_time() -> None:
     assert (lifted["dwell_seconds"], lifted["starts_in"]) == (4, 2)
 
 
-def test_every_version_below_todays_has_its_lift() -> None:
+def test_every_older_version_has_a_lift() -> None:
     for kind, today in lift.VERSIONS.items():
         assert all((kind, version) in lift.LIFTS for version in range(1, today))
 
 
-def test_a_field_that_a_newer_minor_version_added_falls_to_its_default() -> None:
+def test_a_field_missing_from_an_old_payload_takes_its_default() -> None:
     row = codec.encode(closed(5.0))
     old = {k: v for k, v in json.loads(row.payload).items() if k != "racked"}
     assert codec.decode(row._replace(payload=json.dumps(old))) == closed(5.0)
@@ -192,7 +192,7 @@ def test_a_job_start_carries_its_whole_plan() -> None:
     assert back.plan == plan()
 
 
-def test_a_wait_that_an_old_plan_called_the_sheets_is_a_guess_today() -> None:
+def test_an_old_plans_wait_from_a_sheet_is_read_as_a_guess() -> None:
     """Version 1 kept no source, so it is unknown whether a sheet ever gave the wait."""
     wait = {"peel": 1, "from_seconds": 10.0, "to_seconds": 25.0, "source": "plan.wait.sheet"}
     estimate = {**wait, "source": "plan.wait.estimate"}

@@ -15,7 +15,7 @@ from kiosk.plan.time.handling import procedure
 from kiosk.train.made_up_operator.operator import Order, simulate
 
 
-def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) -> None:
+def test_a_pressed_job_leaves_plausible_cycle_times(tmp_path: Path) -> None:
     recorder = Recorder(Store.open(tmp_path / "log"))
     order = Order("ferry-order", plan(), "hash", garments(12))
     simulate(recorder, order, 1, 12)
@@ -30,7 +30,7 @@ def test_a_pressed_job_leaves_a_cycle_between_each_two_garments(tmp_path: Path) 
     assert max(found[procedure(plan(), 0)]) > dwell
 
 
-def test_a_log_without_jobs_has_none(tmp_path: Path) -> None:
+def test_a_log_without_jobs_has_no_cycles(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         assert cycles(store) == {}
 

@@ -122,7 +122,7 @@ def test_a_reader_derives_lagging_facts_outside_the_file(path: Path, whole: Path
         "CREATE TRIGGER no BEFORE UPDATE ON tally BEGIN SELECT RAISE(ABORT, 'no'); END",
     ],
 )
-def test_facts_that_cannot_be_put_down_cost_no_event(station: Station, harm: str) -> None:
+def test_facts_that_cannot_be_written_cost_no_event(station: Station, harm: str) -> None:
     station.begin()
     foreign(station.path, harm)
     before = station.recorder.last
@@ -136,7 +136,7 @@ def test_facts_that_cannot_be_put_down_cost_no_event(station: Station, harm: str
     assert verify(station.path).ok
 
 
-def test_a_supervisors_word_a_check_and_a_setting_are_facts(station: Station) -> None:
+def test_rulings_settings_and_closings_are_facts(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     station.do(c.Inspect("1/1/1", Stage.REWORK, "lifted_edge", "peeled_early"), after=30.0)

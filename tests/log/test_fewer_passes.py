@@ -60,7 +60,7 @@ def log(tmp_path: Path) -> Path:
     return path
 
 
-def test_the_job_is_done_and_every_garment_counts_once(log: Path) -> None:
+def test_a_job_with_fewer_passes_ends_and_counts_each_garment_once(log: Path) -> None:
     with Store.read_only(log) as store:
         events = [each.event for each in store.events()]
         rows = list(rows_of_jobs(store, [JOB]))
@@ -77,7 +77,7 @@ def test_the_job_is_done_and_every_garment_counts_once(log: Path) -> None:
     assert through == {(0, 1): 6, (0,): 3}
 
 
-def test_the_log_is_whole_and_its_facts_are_derived_alike_again(log: Path) -> None:
+def test_facts_derived_again_are_the_same(log: Path) -> None:
     def told() -> dict[str, list[object]]:
         with Store.read_only(log) as store:
             return {t: list(store.rows(f"SELECT * FROM main.{t} ORDER BY 1, 2")) for t in TABLES}
@@ -89,7 +89,7 @@ def test_the_log_is_whole_and_its_facts_are_derived_alike_again(log: Path) -> No
     assert told() == before
 
 
-def test_lacking_texts_are_read_from_facts_and_from_the_start_record(log: Path) -> None:
+def test_lacking_texts_are_read_from_the_facts_or_the_start_record(log: Path) -> None:
     """A server has only the record."""
     lacking = (("3", ("number",)), ("6", ("number",)), ("9", ("number",)))
     for _ in range(2):
@@ -100,7 +100,7 @@ def test_lacking_texts_are_read_from_facts_and_from_the_start_record(log: Path) 
         foreign(log, "UPDATE job SET begun = '{}'")
 
 
-def test_a_start_record_that_does_not_say_it_is_read_as_it_was_pressed() -> None:
+def test_an_old_start_record_means_every_garment_took_every_pass() -> None:
     """In an older record a garment without a number went through every pass."""
     row = codec.encode(JobStarted(at(1.0), JOB, two_sides(), "hash", some(3)))
     payload = json.loads(row.payload)
@@ -112,7 +112,7 @@ def test_a_start_record_that_does_not_say_it_is_read_as_it_was_pressed() -> None
     assert codec.decode(row) == JobStarted(at(1.0), JOB, two_sides(), "hash", some(3))
 
 
-def test_what_came_later_is_still_there_after_a_start(tmp_path: Path) -> None:
+def test_a_changed_row_survives_a_restart(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.do(c.Start("0.1.0"))
     station.do(c.SignOn("QV", Confirm.GROUPED))

@@ -67,7 +67,7 @@ def kept_of(station: Station) -> list[Event]:
 
 @pytest.mark.parametrize("harm", HARMS)
 @pytest.mark.parametrize("name", PARTS)
-def test_an_event_is_not_recorded_once_a_file_of_the_log_is_gone(
+def test_no_event_counts_as_recorded_once_a_log_file_is_gone(
     station: Station, name: str, harm: Harm
 ) -> None:
     recorder = station.recorder
@@ -86,9 +86,7 @@ def test_an_event_is_not_recorded_once_a_file_of_the_log_is_gone(
 
 
 @pytest.mark.parametrize("name", PARTS)
-def test_no_new_garment_begins_although_nothing_waits_to_be_written(
-    station: Station, name: str
-) -> None:
+def test_no_garment_begins_while_a_log_file_is_missing(station: Station, name: str) -> None:
     part(station, name).unlink()
     outcome = station.forward()
     assert outcome.refusal is not None
@@ -97,7 +95,7 @@ def test_no_new_garment_begins_although_nothing_waits_to_be_written(
     assert len(kept_of(station)) == station.recorder.last
 
 
-def test_a_garment_that_was_begun_is_finished_and_every_event_of_it_kept(station: Station) -> None:
+def test_a_garment_in_progress_is_finished_and_its_events_kept(station: Station) -> None:
     station.forward()
     station.path.unlink()
     happened = [event for _, event in station.recorder.store.events()]
@@ -109,14 +107,14 @@ def test_a_garment_that_was_begun_is_finished_and_every_event_of_it_kept(station
     assert station.forward().refusal is not None
 
 
-def test_the_look_once_a_second_finds_it_before_anything_is_tapped(station: Station) -> None:
+def test_a_missing_file_is_noticed_before_the_next_tap(station: Station) -> None:
     assert station.recorder.retry()
     part(station, "-wal").unlink()
     assert not station.recorder.retry()
     assert len(kept_of(station)) == station.recorder.last
 
 
-def test_what_was_moved_back_goes_on_and_nothing_is_there_twice(station: Station) -> None:
+def test_a_log_moved_back_continues_without_duplicates(station: Station) -> None:
     renamed(station.path)
     waiting = station.do(c.HoldOn("phone"))
     assert not waiting.recorded
@@ -134,7 +132,7 @@ def test_what_was_moved_back_goes_on_and_nothing_is_there_twice(station: Station
     assert not kept.path.exists()  # the log has all its events
 
 
-def test_a_file_that_is_there_already_is_never_overwritten(
+def test_an_existing_file_is_never_overwritten(
     station: Station, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("time.time", lambda: 1.77e9)
@@ -147,7 +145,7 @@ def test_a_file_that_is_there_already_is_never_overwritten(
     assert first.read_text() == "somebody's"
 
 
-def test_without_its_folder_the_log_is_kept_elsewhere_and_its_name_shown(station: Station) -> None:
+def test_without_its_folder_the_log_is_kept_elsewhere(station: Station) -> None:
     shutil.rmtree(station.path.parent)
     station.do(c.HoldOn("phone"))
     assert len(kept_of(station)) == station.recorder.last + 1
@@ -155,7 +153,7 @@ def test_without_its_folder_the_log_is_kept_elsewhere_and_its_name_shown(station
     station.recorder.kept.path.unlink()
 
 
-def test_where_the_old_events_cannot_be_copied_the_new_ones_are_kept(station: Station) -> None:
+def test_new_events_are_kept_even_if_old_ones_cannot_be_copied(station: Station) -> None:
     """The tail was cut off under the station: only what is in memory is left."""
     tail = part(station, "-wal")
     os.truncate(tail, 0)
@@ -166,7 +164,7 @@ def test_where_the_old_events_cannot_be_copied_the_new_ones_are_kept(station: St
 
 
 @pytest.mark.parametrize("name", PARTS)
-def test_the_next_start_takes_up_what_was_kept(station: Station, name: str) -> None:
+def test_the_next_start_takes_up_the_kept_events(station: Station, name: str) -> None:
     station.forward()
     part(station, name).unlink()
     station.time_up()
@@ -186,7 +184,7 @@ def test_the_next_start_takes_up_what_was_kept(station: Station, name: str) -> N
     again.close()
 
 
-def test_what_was_kept_is_taken_up_although_a_kill_tore_its_last_write(station: Station) -> None:
+def test_kept_events_are_taken_up_although_a_kill_tore_their_last_write(station: Station) -> None:
     """SQLite's rollback journal is beside it, and some pages are already changed."""
     station.path.unlink()
     station.do(c.HoldOn("phone"))

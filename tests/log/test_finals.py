@@ -29,7 +29,7 @@ def unasked(*events: Event) -> int:
     return len(finals.unasked)
 
 
-def test_one_final_is_what_the_job_asks_for() -> None:
+def test_one_final_is_not_too_many() -> None:
     assert unasked(closing(PRE_PRESS), closing()) == 0
 
 
@@ -41,11 +41,11 @@ def test_a_ticket_counts_once_however_often_it_was_pressed() -> None:
     assert unasked(closing(), closing(), closing()) == 1
 
 
-def test_a_final_that_was_not_closed_does_not_count() -> None:
+def test_a_final_reported_as_not_closed_does_not_count() -> None:
     assert unasked(closing(), NotClosed(at(12.0), "1/1/1", FINAL), closing()) == 0
 
 
-def test_a_final_that_a_supervisor_allowed_is_approved() -> None:
+def test_a_final_allowed_by_a_supervisor_does_not_count() -> None:
     assert unasked(closing(), allowed(), closing()) == 0
 
 
@@ -57,7 +57,7 @@ def test_approval_of_one_is_not_approval_of_two() -> None:
     assert unasked(closing(), allowed(), closing(), closing()) == 1
 
 
-def test_another_copy_and_another_job_have_finals_of_their_own() -> None:
+def test_finals_are_counted_per_copy_and_per_job() -> None:
     other = JobStarted(at(20.0), "other", plan(), "hash", garments(2))
     assert unasked(closing(), closing(ticket="1/1/2"), other, closing()) == 0
     assert unasked(closing(), other, closing(), JobTaken(at(30.0), "ferry-order"),

@@ -23,7 +23,7 @@ def test_there_is_a_golden_log() -> None:
 
 
 @pytest.mark.parametrize("golden", GOLDEN, ids=lambda path: path.stem)
-def test_a_golden_log_is_replayed(golden: Path, tmp_path: Path) -> None:
+def test_a_golden_log_still_gives_the_same_results(golden: Path, tmp_path: Path) -> None:
     path = tmp_path / golden.name
     shutil.copy(golden, path)
     comes_to = json.loads(golden.with_suffix(".json").read_text("utf-8"))
