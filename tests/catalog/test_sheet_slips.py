@@ -73,7 +73,7 @@ def test_a_cell_in_the_last_possible_row_is_read(tmp_path: Path) -> None:
     assert job.roster[-1].name == "FENN"
 
 
-def test_a_cell_far_to_the_right_is_reported_and_not_dropped(tmp_path: Path) -> None:
+def test_a_cell_far_to_the_right_is_a_fault_and_not_dropped(tmp_path: Path) -> None:
     book = workbook(ROWS)
     book.worksheets[0].cell(3, 16_384, "captain")
     job, faults = read(tmp_path, saved(book))
@@ -136,7 +136,7 @@ def test_a_date_is_reported_as_made_by_the_sheet(
     assert f"the sheet turned this into a date: was {typed[0]} typed?" in text
 
 
-def test_a_number_formatted_as_a_date_is_read_as_a_date(tmp_path: Path) -> None:
+def test_a_number_formatted_as_a_date_is_asked_about(tmp_path: Path) -> None:
     book = workbook([ROWS[0], [1, "AL", "FENN", 45_577]])  # 12 October 2024 as a serial number
     book.worksheets[0]["D2"].number_format = "d-mmm"
     found = doubt(only(read(tmp_path, saved(book))[1]))

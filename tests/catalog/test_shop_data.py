@@ -102,7 +102,7 @@ def test_recipes_use_only_known_materials(catalog: Catalog) -> None:
     assert used <= catalog.materials.keys()
 
 
-def test_there_are_a_small_and_a_large_job(jobs: dict[int, Job]) -> None:
+def test_there_is_a_small_and_a_large_job(jobs: dict[int, Job]) -> None:
     assert min(jobs) < 10
     assert max(jobs) >= 40
 
