@@ -17,7 +17,7 @@ def tree(path: Path) -> ast.Module:
 def statements(
     path: Path, but: Callable[[ast.AST], bool] = lambda node: False
 ) -> tuple[ast.AST, ...]:
-    """Return every statement of a file, however deep, without those that `but` is true of.
+    """Return every statement of a file, however deep, except those for which `but` is true.
 
     Imports are statements; expressions, most of a tree, need not be walked to find them.
     """

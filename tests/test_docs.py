@@ -21,19 +21,19 @@ SOURCES = [path for folder in ("kiosk", "tests") for path in sorted((ROOT / fold
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
-def test_every_link_and_picture_of_a_page_is_there(page: Path) -> None:
+def test_every_link_and_picture_on_a_page_exists(page: Path) -> None:
     links = re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", page.read_text("utf-8"))
     own = [link for link in links if "://" not in link]
     assert [link for link in own if not (page.parent / link).exists()] == []
 
 
-def test_every_page_of_the_docs_can_be_reached_from_the_readme() -> None:
+def test_every_docs_page_is_linked() -> None:
     texts = [page.read_text("utf-8") for page in PAGES]
     named = {Path(link).name for text in texts for link in re.findall(r"\]\(([^)#]+\.md)", text)}
     assert {page.name for page in PAGES} - {"README.md"} - named == set()
 
 
-def test_the_first_screenful_says_what_it_is_what_it_does_not_do_and_the_two_commands() -> None:
+def test_the_readme_opens_with_what_it_is_its_limits_and_two_commands() -> None:
     text = (ROOT / "README.md").read_text("utf-8")
     first = "\n".join(text.splitlines()[:SCREENFUL])
     for part in (
@@ -59,7 +59,7 @@ def is_there(name: str, *folders: Path) -> bool:
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
-def test_every_path_that_a_page_names_is_there(page: Path) -> None:
+def test_every_path_named_on_a_page_exists(page: Path) -> None:
     """By its whole path or by the path below `kiosk`; patterns and <placeholders> do not count."""
     paths = {word for word in spans(page.read_text("utf-8")) if "/" in word}
     own = {word for word in paths if word.partition("/")[0] in OWN | ROOMS}
@@ -105,8 +105,8 @@ def test_every_name_in_the_table_of_shelves_exists(shelves: tuple[Path, ...], re
     assert [word for word in gone if word not in known] == []
 
 
-def test_every_file_that_a_docstring_or_a_remark_names_is_there() -> None:
-    """Whole paths, and tests by file name alone, so that none is left behind by a renaming."""
+def test_every_file_named_in_a_docstring_or_comment_exists() -> None:
+    """Whole paths, and tests by file name alone, so that no renamed file leaves its old name."""
     tests = {path.name for path in SOURCES}
     found = re.compile(
         r"\b((?:kiosk|tests|assets|docs)/[\w/.-]+\.(?:py|md|po|sql|json)|test_\w+\.py)\b"
@@ -121,14 +121,14 @@ def test_every_file_that_a_docstring_or_a_remark_names_is_there() -> None:
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
-def test_a_contributors_command_runs_in_the_projects_own_environment(page: Path) -> None:
+def test_contributors_commands_use_the_projects_own_python(page: Path) -> None:
     """Debian has no `python`, and its `python3` has none of the libraries these commands need."""
     text = page.read_text("utf-8")
     assert re.findall(r"(?<![\w/])python3? (?:-m tests|assets/|tests/)[\w./]*", text) == []
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
-def test_every_test_that_a_page_quotes_is_there(page: Path) -> None:
+def test_every_test_quoted_on_a_page_exists(page: Path) -> None:
     """Quoted as (`tests/…`: "a part of its name")."""
     text = " ".join(page.read_text("utf-8").split())
     quoted = re.findall(r'\(`(tests/[^`]+\.py)`: "([^"]+)"', text)

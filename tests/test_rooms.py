@@ -73,7 +73,7 @@ def test_a_room_imports_only_from_rooms_to_its_left(room: str) -> None:
         assert rooms_of(path) <= allowed(room), path
 
 
-def test_the_shops_server_is_no_business_of_the_station() -> None:
+def test_only_office_and_commands_import_the_shop_room() -> None:
     """A start imports no driver and a tap never waits: `kiosk ship` is a process of its own."""
     for room in {*ROOMS, "words"} - {"shop", "office", "commands"}:
         for path in files(room):
@@ -147,11 +147,11 @@ def shelf(name: str) -> str:
     return ".".join(parts[:3]) if folder.is_dir() else name
 
 
-def test_no_module_imports_itself_by_way_of_others() -> None:
+def test_no_module_imports_itself_indirectly() -> None:
     assert circle(graph()) == []
 
 
-def test_no_shelf_imports_itself_by_way_of_others() -> None:
+def test_no_shelf_imports_itself_indirectly() -> None:
     arrows: dict[str, set[str]] = {}
     for name, imported in graph().items():
         arrows.setdefault(shelf(name), set()).update(map(shelf, imported))
@@ -159,7 +159,7 @@ def test_no_shelf_imports_itself_by_way_of_others() -> None:
 
 
 @pytest.mark.parametrize("room", SHELVES)
-def test_no_arrow_goes_back_between_the_shelves_of_a_room(room: str) -> None:
+def test_no_shelf_imports_from_a_later_shelf_of_its_room(room: str) -> None:
     order = [f"kiosk.{room}.{each}" for each in SHELVES[room]]
     for name, imported in graph().items():
         if shelf(name) in order:

@@ -66,7 +66,7 @@ def inner(room: str) -> Iterator[tuple[str, str, str]]:
                 yield name, own[2], its[2]
 
 
-def test_no_imports_go_in_a_circle() -> None:
+def test_no_imports_form_a_cycle() -> None:
     own = {name: wanted & FILES.keys() for name, wanted in arrows().items()}
     try:
         TopologicalSorter(own).prepare()
@@ -83,7 +83,7 @@ def test_a_shelf_imports_only_from_shelves_before_it(room: str) -> None:
 
 
 @pytest.mark.parametrize("room", SHELVES)
-def test_every_shelf_has_its_place(room: str) -> None:
+def test_every_shelf_is_in_the_list(room: str) -> None:
     there = {path.parent.name for path in (ROOT / "kiosk" / room).glob("*/*.py")}
     assert there == set(SHELVES[room])
 
@@ -160,6 +160,6 @@ def test_a_name_is_imported_from_where_it_is_defined_or_from_a_face() -> None:
                     assert module or each in defined()[node.module], f"{path}: {each}"
 
 
-def test_no_folder_is_a_crowd() -> None:
+def test_no_folder_is_crowded() -> None:
     for folder in {path.parent for path in FILES.values()}:
         assert len(list(folder.glob("*.py"))) <= MOST_FILES, folder

@@ -67,7 +67,7 @@ def test_names_are_deleted_at_the_first_start_after_30_days(bench: Bench, place:
     assert sum(isinstance(e, NamesDeleted) for e in person.events()) == 1
 
 
-def test_while_the_shared_folder_is_away_nothing_counts_as_deleted(
+def test_nothing_counts_as_deleted_while_the_job_folder_is_missing(
     bench: Bench, place: Path
 ) -> None:
     (place / "jobs").rename(place / "away")
@@ -106,7 +106,7 @@ def receipts(place: Path) -> list[int]:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_a_job_outside_of_the_jobs_folder_is_found_by_its_start_record(place: Path) -> None:
+def test_a_job_outside_the_jobs_folder_is_found_by_its_start_event(place: Path) -> None:
     roster = place / "jobs" / JOB / "roster.csv"
     killed = place / "shared" / "jobs" / ".kova.77.making"  # by an order that was killed
     killed.mkdir(parents=True)
@@ -120,7 +120,7 @@ def test_a_job_outside_of_the_jobs_folder_is_found_by_its_start_record(place: Pa
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_a_job_that_is_not_found_stays_due(place: Path) -> None:
+def test_a_missing_job_stays_due(place: Path) -> None:
     folder = place / "jobs" / JOB
     away = folder.rename(folder.with_name("renamed"))
     for _ in range(2):
@@ -161,7 +161,7 @@ def test_a_job_reported_gone_but_still_there_loses_its_names(place: Path) -> Non
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_no_byte_that_the_program_wrote_keeps_a_name(place: Path) -> None:
+def test_no_file_the_program_wrote_keeps_a_name(place: Path) -> None:
     folder = place / "jobs" / JOB
     with (folder / "roster.csv").open(encoding="utf-8", newline="") as file:
         names = {row["name"] for row in csv.DictReader(file)}
@@ -180,7 +180,7 @@ def test_no_byte_that_the_program_wrote_keeps_a_name(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_what_is_out_of_reach_is_named(place: Path) -> None:
+def test_copies_it_cannot_delete_are_listed(place: Path) -> None:
     folder = place / "jobs" / JOB
     os.link(folder / "roster.csv", place / "twin.csv")
     (folder / "roster (copy).csv").write_text("line,name\n", "utf-8")
@@ -197,10 +197,8 @@ def test_what_is_out_of_reach_is_named(place: Path) -> None:
     assert (place / "changed.html").read_text("utf-8") == "somebody's"
 
 
-def test_the_command_deletes_them_too_but_not_under_a_running_station(
-    bench: Bench, place: Path
-) -> None:
-    """Whether or not the record's wall clock is in the past of the machine running this test."""
+def test_the_command_refuses_to_run_beside_a_running_station(bench: Bench, place: Path) -> None:
+    """It holds whether or not the record's wall clock is behind this machine's."""
     (place / "shared").mkdir()
     (place / "jobs").rename(place / "shared" / "jobs")
     code, out, _ = dispose(place)

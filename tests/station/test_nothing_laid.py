@@ -1,6 +1,6 @@
 """A garment without a number is not called for a side that has only its number.
 
-A person by real touches: a name and a number on the back, a number on the front.
+By real touches: a name and a number on the back, a number on the front.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def job_of(person: Person) -> JobRun:
     return job
 
 
-def test_its_front_is_never_asked_for_and_it_is_good(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_without_a_number_is_good_without_its_front(bench: Bench, tmp_path: Path) -> None:
     person = begun(bench, tmp_path, ROWS, PLAIN, recipe="both-sides")
     assert job_of(person).tickets.keys() == {"1/1/1", "2/1/1", "3/1/1", "1/2/1", "3/2/1"}
     asked = set()
@@ -72,7 +72,9 @@ def test_no_tack_is_pressed_with_nothing_laid(bench: Bench, tmp_path: Path, reci
     assert verify(person.log).ok
 
 
-def test_a_garment_with_neither_is_looked_at_and_counted(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_with_neither_name_nor_number_is_inspected_and_counted(
+    bench: Bench, tmp_path: Path
+) -> None:
     """The page for inspecting it once ended the program."""
     person = begun(bench, tmp_path, "1,AS,QUILLON,31\n2,AS,,\n", PLAIN, recipe="layered-number")
     while person.view.kind is not Kind.DONE:
@@ -83,7 +85,7 @@ def test_a_garment_with_neither_is_looked_at_and_counted(bench: Bench, tmp_path:
     assert verify(person.log).ok
 
 
-def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervisor(
+def test_a_number_added_to_the_roster_later_goes_to_the_supervisor(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Its back is done, so nothing would call the garment again."""
@@ -106,9 +108,7 @@ def test_a_number_that_is_written_into_the_roster_meanwhile_goes_to_the_supervis
     assert verify(person.log).ok
 
 
-def test_its_second_part_is_loaded_if_it_has_nothing_of_the_first(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_garment_without_a_name_starts_with_its_lower_piece(bench: Bench, tmp_path: Path) -> None:
     """It had no heat yet, so it cannot be scrap. Its cloth asks for no pre-press."""
     short_platen(tmp_path)
     fabrics = tmp_path / "recipes" / "fabrics.yaml"

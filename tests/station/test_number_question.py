@@ -38,7 +38,7 @@ def reads(person: Person) -> list[tuple[str, bool]]:
 TWINS = "1,AS,QUILLON,6\n2,AS,MUNERA,23\n3,AS,FENN,9\n"
 
 
-def test_a_finger_types_the_number_and_no_number_is_shown(bench: Bench, tmp_path: Path) -> None:
+def test_a_finger_types_the_number_on_a_pad(bench: Bench, tmp_path: Path) -> None:
     person = at_the_number(bench, tmp_path, TWINS)
     labels = {button.label for button in person.buttons()}
     assert labels >= {*"0123456789", "erase", "enter"}
@@ -80,7 +80,7 @@ def at_the_pause(bench: Bench, place: Path, number: str) -> Person:
     (place / "jobs" / JOB / "roster.csv").write_text(rows, "utf-8")
     person = Person(bench, place)
     person.first_start()
-    if number == "0":  # in a CSV it may have been 00: somebody has to know
+    if number == "0":  # in a CSV it may have been 00: a supervisor has to confirm
         person.choose(TITLE, "Start with the supervisor's PIN", *PIN, "Enter")
     else:
         person.begin(TITLE)
@@ -92,7 +92,7 @@ def at_the_pause(bench: Bench, place: Path, number: str) -> Person:
     return person
 
 
-def test_the_pedal_turns_the_pad_to_choices_and_steps_through_them(
+def test_the_pedal_turns_the_pad_into_choices_and_steps_through_them(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = at_the_number(bench, tmp_path, TWINS, Foot)

@@ -1,4 +1,4 @@
-"""Rosters that a supervisor lets begin with an open question (an unknown size), and sets."""
+"""Rosters begun with the supervisor's PIN despite a question (an unknown size), and sets."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def begun(bench: Bench, place: Path, roster: str) -> Person:
 
 
 def to_laying(person: Person) -> str:
-    """Return what is written once pieces are to be laid."""
+    """Go on until pieces are to be laid; return the text on the screen."""
     while not any(piece.ink is Ink.NEXT for piece in person.view.pieces):
         person.move_on()
     person.stage.pass_time(0.2)
@@ -69,9 +69,7 @@ def test_an_unknown_size_is_asked_about_and_then_named_at_the_press(
     assert verify(person.log).ok
 
 
-def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_home_and_away_of_one_player_are_labelled_everywhere(bench: Bench, tmp_path: Path) -> None:
     roster = "line,size,name,number,set\n1,AM,KOVA,7,home\n2,AM,KOVA,7,away\n3,AM,FENN,5,away\n"
     person = begun(bench, tmp_path, roster)
     assert "home · AM · back" in to_laying(person)
@@ -89,7 +87,7 @@ def test_home_and_away_of_one_player_are_told_apart_wherever_they_are_named(
     assert verify(person.log).ok
 
 
-def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
+def test_a_garment_without_a_number_goes_by_its_line_at_every_move(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Nothing else tells which one to load; its art has no number."""
@@ -108,7 +106,7 @@ def test_a_garment_without_a_number_is_called_by_its_line_at_every_move(
     assert "#1" in person.texts().split("\n")
 
 
-def test_a_garment_without_a_name_or_number_says_so_and_only_its_own_piece_is_laid(
+def test_a_missing_name_or_number_is_shown_and_only_the_other_is_laid(
     bench: Bench, tmp_path: Path
 ) -> None:
     """The screen knows from the roster's file whose name is missing: no record holds names."""
@@ -151,7 +149,7 @@ def test_a_roster_without_sets_shows_none(bench: Bench, tmp_path: Path) -> None:
     assert "· AM" not in said
 
 
-def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_path: Path) -> None:
+def test_questions_that_do_not_fit_are_on_the_next_page(bench: Bench, tmp_path: Path) -> None:
     rows = "".join(f"{n},Toddler S,KOVA{chr(64 + n)},{n}\n" for n in range(1, 10))
     person = signed_on(bench, tmp_path, f"line,size,name,number\n{rows}")
     person.choose(TITLE, "9 questions")
@@ -167,7 +165,7 @@ def test_questions_beyond_those_on_the_page_are_on_the_next(bench: Bench, tmp_pa
     person.close()
 
 
-def test_all_faults_of_a_job_are_read_a_few_on_a_page(bench: Bench, tmp_path: Path) -> None:
+def test_all_faults_of_a_job_can_be_read_page_by_page(bench: Bench, tmp_path: Path) -> None:
     place = with_roster(tmp_path, "line,size,name,number\n1,AM,KOVA,7\n")
     job = place / "jobs" / JOB / "job.yaml"
     wrong = [f"wrong_{nth}" for nth in range(9)]
@@ -176,7 +174,7 @@ def test_all_faults_of_a_job_are_read_a_few_on_a_page(bench: Bench, tmp_path: Pa
     person.first_start()
     person.sign_off()
     for _ in range(2):  # opened again, it begins with the first
-        person.choose(JOB)  # it has no title as long as it cannot be read
+        person.choose(JOB)  # it has no title while it cannot be read
         read: list[str] = []
         for _ in range(3):
             read += re.findall(

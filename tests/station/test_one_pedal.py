@@ -1,4 +1,4 @@
-"""Everything other than going on, by one pedal alone: short steps, long chooses."""
+"""Everything besides going on, with one pedal: a short press steps, a long one chooses."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_a_long_press_at_the_lay_never_starts_heat(bench: Bench, tmp_path: Path)
     assert count(foot, Closed) == 1
 
 
-def test_the_clock_of_a_short_press_runs_from_when_the_foot_went_down(
+def test_a_short_press_counts_from_the_moment_the_foot_went_down(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = on_foot(bench, tmp_path)
@@ -103,7 +103,7 @@ def test_hold_and_go_on(bench: Bench, tmp_path: Path) -> None:
     ("label", "stage"),
     [("Rework", Stage.REWORK), ("Scrap", Stage.SCRAP), ("Accept", Stage.ACCEPTED)],
 )
-def test_each_result_that_is_not_good(
+def test_rework_scrap_and_accept_by_pedal(
     label: str, stage: Stage, bench: Bench, tmp_path: Path
 ) -> None:
     foot = at_result(bench, tmp_path)
@@ -117,7 +117,7 @@ def test_each_result_that_is_not_good(
     assert (result.defect, result.cause) == ("scorch", "over_run")
 
 
-def test_what_a_long_press_chose_is_seen_at_once(bench: Bench, tmp_path: Path) -> None:
+def test_a_long_press_shows_its_choice_at_once(bench: Bench, tmp_path: Path) -> None:
     """Within a tenth of a second, which people perceive as at once.
 
     R. B. Miller, Response time in man-computer conversational transactions, 1968.
@@ -160,7 +160,7 @@ def test_put_aside_and_back_one(bench: Bench, tmp_path: Path) -> None:
     assert foot.view.ticket == ticket
 
 
-def test_a_garment_of_the_rack_is_looked_at_and_scrapped(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_on_the_rack_is_inspected_and_scrapped(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path, RACK)
     while not foot.view.chips:
         foot.move_on()
@@ -175,7 +175,7 @@ def test_a_garment_of_the_rack_is_looked_at_and_scrapped(bench: Bench, tmp_path:
 
 
 @pytest.mark.parametrize("marked", ["", "Scrap"])
-def test_a_look_at_a_garment_of_the_rack_is_left_by_pedal(
+def test_inspecting_a_racked_garment_can_be_cancelled_by_pedal(
     bench: Bench, tmp_path: Path, marked: str
 ) -> None:
     """A foot cannot touch a chip or unmark a choice, so leaving has to be a choice too."""
@@ -196,9 +196,7 @@ def test_a_look_at_a_garment_of_the_rack_is_left_by_pedal(
     assert not any(isinstance(each, Finished | TakenBack) for each in foot.events())
 
 
-def test_a_finger_leaves_it_at_the_left_and_takes_nothing_back(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_finger_cancels_at_the_left_and_takes_nothing_back(bench: Bench, tmp_path: Path) -> None:
     person = on_foot(bench, tmp_path, RACK)
     while not person.view.chips:
         person.move_on()
@@ -212,7 +210,7 @@ def test_a_finger_leaves_it_at_the_left_and_takes_nothing_back(
 
 
 def test_at_a_question_no_racked_garment_is_offered(bench: Bench, tmp_path: Path) -> None:
-    """It used to be: the question stayed, and the bar asked for another garment's result."""
+    """It once offered one: the question stayed, and the bar asked for another garment's result."""
     foot = on_foot(bench, tmp_path, RACK)
     while not (foot.view.chips and foot.view.kind is Kind.ASK):
         foot.move_on()
@@ -220,7 +218,7 @@ def test_at_a_question_no_racked_garment_is_offered(bench: Bench, tmp_path: Path
     assert f"Number {foot.view.chips[0].number}" not in foot._steps()
 
 
-def test_at_a_question_and_at_the_setting_the_choices_open_too(
+def test_the_choices_open_at_a_question_and_at_the_setting_too(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = on_foot(bench, tmp_path)
@@ -233,7 +231,7 @@ def test_at_a_question_and_at_the_setting_the_choices_open_too(
         foot.move_on()
 
 
-def test_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) -> None:
+def test_the_choices_open_at_the_end_of_a_job_too(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path, lines="1")
     foot.press_all()
     number = next(iter(foot.station.shell.state.jobs.values())).tickets["1/1/1"].garment.number
@@ -254,7 +252,7 @@ def drawn_anew(foot: Foot) -> bytes:
     return foot.stage.pixels().data
 
 
-def test_what_forward_will_show_is_drawn_while_it_is_held(bench: Bench, tmp_path: Path) -> None:
+def test_the_next_picture_is_drawn_while_forward_is_held(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     screen, store = foot.station.screen, foot.station.shell.recorder.store
     while shown(foot) is not Kind.ASK:
@@ -335,7 +333,7 @@ def marked_at_a_question(bench: Bench, place: Path) -> Foot:
     return foot
 
 
-def test_a_question_is_left_without_an_answer(bench: Bench, tmp_path: Path) -> None:
+def test_a_question_can_be_left_unanswered(bench: Bench, tmp_path: Path) -> None:
     """The garment is not there: no size can be read, and a guess would count as a slip."""
     foot = marked_at_a_question(bench, tmp_path)
     ticket = foot.view.ticket
@@ -347,7 +345,7 @@ def test_a_question_is_left_without_an_answer(bench: Bench, tmp_path: Path) -> N
     assert count(foot, ReadBack) == 0
 
 
-def test_a_reading_of_the_press_is_left_without_a_figure(bench: Bench, tmp_path: Path) -> None:
+def test_the_press_reading_can_be_left_empty(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     foot.press_pedal()
     foot.choose("2", "cancel")
@@ -358,14 +356,14 @@ def test_a_reading_of_the_press_is_left_without_a_figure(bench: Bench, tmp_path:
     assert count(foot, SettingRead) == 0
 
 
-def test_three_figures_bring_the_foot_to_enter(bench: Bench, tmp_path: Path) -> None:
+def test_three_figures_move_the_mark_to_enter(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path)
     foot.press_pedal()
     foot.choose("1", "1", "8")
     assert foot._marked() == "enter"
 
 
-def test_a_thermometer_s_reading_is_left_without_a_figure(bench: Bench, tmp_path: Path) -> None:
+def test_a_thermometer_reading_can_be_left_empty(bench: Bench, tmp_path: Path) -> None:
     foot = on_foot(bench, tmp_path, RACK)
     while not foot.view.chips:
         foot.move_on()

@@ -1,4 +1,4 @@
-"""A press that nobody is seen to open is called again, rarely, until a hand moves."""
+"""A press not seen to open is called again, less and less often, until the operator taps."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def after(heard: list[float]) -> list[int]:
     return [round(each - tone) for each in again]
 
 
-def test_a_press_opened_by_hand_is_called_again_at_longer_and_longer_times(
+def test_a_hand_opened_press_is_called_again_at_growing_intervals(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Nobody taps for 40 minutes. 3, 6, 12, 24: common practice, no source."""
@@ -61,7 +61,7 @@ def test_a_press_opened_by_hand_is_called_again_at_longer_and_longer_times(
     person.close()
 
 
-def test_it_is_called_on_a_supervisors_page_too(bench: Bench, tmp_path: Path) -> None:
+def test_the_press_is_called_again_on_another_page_too(bench: Bench, tmp_path: Path) -> None:
     person, heard = rung(bench, tmp_path, BY_HAND)
     bench.pass_time(10)
     person.station.choices()
@@ -70,8 +70,8 @@ def test_it_is_called_on_a_supervisors_page_too(bench: Bench, tmp_path: Path) ->
     person.close()
 
 
-def test_hands_that_moved_are_left_alone(bench: Bench, tmp_path: Path) -> None:
-    """Each phase is confirmed here: after one tap they are still at work on the same garment."""
+def test_the_press_is_not_called_again_after_a_tap(bench: Bench, tmp_path: Path) -> None:
+    """Each phase is confirmed here: after one tap the hands are still at work on the garment."""
     person, heard = rung(bench, tmp_path, BY_HAND, signed_off=False)
     bench.pass_time(200)
     person.forward()
@@ -90,7 +90,7 @@ def test_a_press_that_opens_by_itself_is_not_called_again(bench: Bench, tmp_path
     person.close()
 
 
-def test_a_start_in_a_hot_phase_is_heard_and_called_again(bench: Bench, tmp_path: Path) -> None:
+def test_a_restart_in_a_hot_phase_sounds_and_calls_again(bench: Bench, tmp_path: Path) -> None:
     """The press may be closed, however it opens, and nobody may be looking at the screen."""
     person = small(bench, tmp_path, BY_ITSELF)
     person.to_heat()

@@ -1,4 +1,4 @@
-"""What an order is made of: a material, fabric or press that is new to the shop, by touches."""
+"""An order with a material, fabric or press that is new to the shop, entered by touch."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return orders_shop(tmp_path_factory.mktemp("orders"))
 
 
-def test_a_fabric_and_a_press_that_were_just_entered_are_used_for_the_order(
+def test_an_order_uses_a_fabric_and_a_press_just_entered(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -46,7 +46,7 @@ def test_a_fabric_and_a_press_that_were_just_entered_are_used_for_the_order(
     person.close()
 
 
-def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
+def test_an_order_takes_a_new_film_in_a_recipe_of_its_own(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -100,15 +100,13 @@ def test_an_order_takes_a_film_that_was_just_entered_in_a_recipe_of_its_own(
     assert not any(name.startswith("film") for name, _ in taken.answers)
 
 
-def test_a_colour_that_no_film_of_the_shop_has_yet_is_typed(
-    bench: Bench, shop: Path, tmp_path: Path
-) -> None:
+def test_a_colour_new_to_the_shop_is_typed(bench: Bench, shop: Path, tmp_path: Path) -> None:
     """The demo shop has no white; a shop with white enters it with its first order."""
     person = at(bench, shop, tmp_path)
     to_doubts(person, "divers.csv", "Cool film", "Piqué", "heron")
     person.choose("orange")
     assert "white" not in key_names(person)
-    person.choose("Another colour", "back")  # takes back the page, not the order
+    person.choose("Another colour", "back")  # leaves the page, not the order
     assert ordering(person).step is Step.COLOURS
     person.choose("orange", "Another colour", *"BONE", "space", *"WHITE", "Enter it")
     assert "bone white" in key_names(person)

@@ -71,7 +71,7 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
     person = at(bench, shop, tmp_path)
     to_doubts(person, file)
     asked = list(doubts(person, answers))
-    # Which sheet is asked first; what is above the headings is shown beside the columns.
+    # The sheet is asked for first; text above the headings is shown beside the columns.
     needless = {("", each[2]) for each in answers if ":" in each[2]}
     needless |= {("", "sheets"), ("", "title")}
     wanted = {each for each in answers if answers[each] and (each[1], each[2]) not in needless}
@@ -106,7 +106,7 @@ def test_a_customers_file_becomes_a_proved_job_by_touch(
     person.close()
 
 
-def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
+def test_a_kill_at_any_step_leaves_no_half_job_and_loses_no_answer(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     """The program is killed after each answer, and started again."""
@@ -127,7 +127,7 @@ def test_a_station_that_stops_at_any_step_has_no_half_job_and_no_lost_answer(
     person.close()
 
 
-def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
+def test_bare_sizes_beside_a_youth_size_are_one_question(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     """Five rows, one of them a youth's: the others are asked about at once, or row by row."""
@@ -153,7 +153,7 @@ def test_a_youth_size_among_bare_ones_is_one_question_for_all_of_them(
 def test_an_uncertain_encoding_is_chosen_by_the_names_it_gives(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
-    """Asked before its columns: the names depend on it. Code page as Python's codec."""
+    """Asked before the columns: the names depend on it. Code page: Python's codec."""
     person = at(bench, shop, tmp_path)
     text = "Size,Name,Number\nAL,DVOŘÁK,7\nAM,NĚMEC,8\nAM,KOVA,9\n"
     (tmp_path / "inbox" / "list.csv").write_bytes(text.encode("cp1250"))
@@ -181,7 +181,7 @@ def test_the_same_doubt_in_many_rows_takes_one_touch_and_a_wide_number_names_its
     person.close()
 
 
-def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
+def test_back_undoes_the_last_answer_and_later_keeps_the_order(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -201,7 +201,7 @@ def test_back_takes_the_last_answer_back_and_later_keeps_the_order(
     assert "begun" in person.texts()
     person.choose("mail", "mail", "space", *"TEAM", "Enter it")
     assert "mail TEAM" in person.texts()
-    person.choose("Nr.", "line")  # the headings were known; one is meant otherwise
+    person.choose("Nr.", "line")  # the headings were recognised; one means something else
     assert "line: 1, 2, 3, 4" in person.texts()
     person.choose("mail TEAM", "Throw this order away", "Throw it away")
     assert "begun" not in person.texts()
@@ -229,7 +229,7 @@ def test_a_fault_without_an_answer_names_its_row_and_leads_to_the_columns(
     person.close()
 
 
-def test_a_stick_is_seen_where_the_desktop_mounts_it_and_never_written_to(
+def test_a_mounted_stick_is_read_and_never_written_to(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path / "shop")
@@ -256,7 +256,7 @@ def test_a_stick_is_seen_where_the_desktop_mounts_it_and_never_written_to(
 
 
 class Slow(Executor):
-    """Does nothing until told to, like a slow reading."""
+    """Does no work until `work` is called, like a slow read."""
 
     def __init__(self) -> None:
         self.waiting: list[tuple[Future[object], object]] = []
@@ -302,7 +302,7 @@ TWO_TEAMS = (
 )
 
 
-def test_of_two_lists_side_by_side_the_one_that_is_touched_becomes_the_order(
+def test_of_two_lists_side_by_side_the_touched_one_becomes_the_order(
     bench: Bench, shop: Path, tmp_path: Path
 ) -> None:
     person = at(bench, shop, tmp_path)
@@ -444,9 +444,7 @@ def test_a_quantity_in_words_is_typed_in_figures_and_extra_cells_take_a_yes(
     person.close()
 
 
-def test_a_remark_is_settled_row_by_row_at_the_station(
-    bench: Bench, shop: Path, tmp_path: Path
-) -> None:
+def test_remarks_are_settled_row_by_row(bench: Bench, shop: Path, tmp_path: Path) -> None:
     person = at(bench, shop, tmp_path)
     rows = "KOVA,7,AL,needs AXL\nVIK,3,AM,cancelled\nOSK,5,AS,\n"
     (tmp_path / "inbox" / "noted.csv").write_text(f"Name,Number,Size,Notes\n{rows}", "utf-8")

@@ -1,4 +1,4 @@
-"""Buttons of pages: words keep clear of frames; sentences go one below the other if they can."""
+"""Page buttons: words keep clear of frames; sentences are stacked if they can be."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def long_answers(trainee: Trainee) -> list[str]:
     raise AssertionError("no question of four quizzes has long answers")
 
 
-def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_path: Path) -> None:
+def test_long_quiz_answers_are_stacked_on_a_portrait_screen(bench: Bench, tmp_path: Path) -> None:
     bench.resize(800, 1280)
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
@@ -75,7 +75,7 @@ def test_upright_the_answers_of_a_quiz_stand_below_each_other(bench: Bench, tmp_
 READ_MM = 30.0  # common practice, no source: on narrower buttons words are small
 
 
-def test_upright_the_buttons_below_the_jobs_are_broad_enough_to_be_read(
+def test_buttons_below_the_jobs_are_wide_enough_on_a_portrait_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
     bench.resize(800, 1280)

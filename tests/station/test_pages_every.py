@@ -104,7 +104,7 @@ def test_nothing_is_cut_off(seen: Seen) -> None:
     assert seen.cut == []
 
 
-def test_no_text_lies_on_another(seen: Seen) -> None:
+def test_no_text_overlaps_another(seen: Seen) -> None:
     assert seen.shared == []
 
 
@@ -125,5 +125,5 @@ def test_the_shift_reaches_every_page_and_kind_of_view(seen: Seen) -> None:
     assert {kind for kind in Kind if kind is not Kind.NEW} - seen.tour.kinds == set()
 
 
-def test_every_screen_is_seen_in_every_language(seen: Seen) -> None:
+def test_every_screen_is_drawn_in_every_language(seen: Seen) -> None:
     assert set(seen.drawn) == set(product(SIZES, TONGUES))

@@ -44,7 +44,7 @@ def learned(bench: Pressing, more: float) -> Pressing:
 
 
 def follow_ups(bench: Pressing, events: Sequence[Event]) -> list[c.Command]:
-    """Return what the station does by itself after these events."""
+    """Return the commands that the station gives by itself after these events."""
     found: list[c.Command] = []
     follow(bench.state, tuple(events), lambda: bench.state, found.append)
     return found
@@ -59,8 +59,8 @@ def test_a_range_is_updated_from_one_percent_on(
     assert len(changed_estimates(learned(pressing, more).state)) == estimates
 
 
-def test_other_lessons_change_an_estimate_only_when_its_place_is_stated(pressing: Pressing) -> None:
-    """Nothing is solved again without a lesson or a word about where the garment is."""
+def test_learning_elsewhere_waits_until_the_garments_place_is_reported(pressing: Pressing) -> None:
+    """Nothing is solved again without a lesson or a report of where the garment is."""
     ticket = press(pressing)
     held = pressing.do(c.HoldOn())
     said = pressing.do(s.SayPlace(ticket.id, Lies.ON_PAD))
@@ -84,7 +84,7 @@ def to_final(bench: Pressing) -> str:
         bench.ring()
 
 
-def test_follow_solves_what_the_end_of_a_closing_asks_for(pressing: Pressing) -> None:
+def test_follow_solves_the_estimate_due_after_a_closing(pressing: Pressing) -> None:
     ticket = to_final(pressing)
     (given,) = follow_ups(pressing, pressing.ring())
     assert isinstance(given, s.GiveEstimate)
@@ -100,7 +100,7 @@ def test_a_lesson_updates_the_estimate_of_another_cooling_garment(pressing: Pres
     assert later.from_seconds > last(own(second).lifted).from_seconds
 
 
-def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) -> None:
+def test_a_press_opened_late_is_estimated_from_its_opening(pressing: Pressing) -> None:
     """design.md, section 3: time over is counted until it is opened."""
     before = press(pressing)
     pressing.wait(6.0)
@@ -111,7 +111,7 @@ def test_opened_after_the_tone_it_is_estimated_from_then_on(pressing: Pressing) 
     assert given.estimate.opened == pressing.job.tickets[before.id].opened != before.opened
 
 
-def test_an_end_that_nobody_saw_asks_for_no_estimate(pressing: Pressing) -> None:
+def test_an_unseen_end_gets_no_estimate(pressing: Pressing) -> None:
     """design.md, section 3: after a reboot the garment is outcome unknown."""
     to_final(pressing)
     pressing.reboot()
@@ -119,7 +119,7 @@ def test_an_end_that_nobody_saw_asks_for_no_estimate(pressing: Pressing) -> None
     assert to_solve(pressing.state) is None
 
 
-def test_once_its_job_is_put_back_nothing_is_solved_for_a_garment(tmp_path: Path) -> None:
+def test_nothing_is_solved_after_the_job_is_put_back(tmp_path: Path) -> None:
     """Nor before the first closing, when nothing cools yet."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     assert estimate(bench.state) is None
@@ -129,7 +129,7 @@ def test_once_its_job_is_put_back_nothing_is_solved_for_a_garment(tmp_path: Path
     assert (to_solve(bench.state), estimate(bench.state)) == (None, None)
 
 
-def test_a_garment_that_was_only_tacked_hands_no_pad_on(tmp_path: Path) -> None:
+def test_a_garment_only_tacked_passes_on_no_pad_heat(tmp_path: Path) -> None:
     """heat.md: the pad remembers from one garment to the next; this one is not done yet."""
     bench = set_for(tack_shop(tmp_path, Peel.WARM), "made-up").answer()
     own(to_tack(bench))
@@ -147,9 +147,7 @@ def test_a_lesson_updates_the_estimate_at_the_press_too(tmp_path: Path) -> None:
     assert middle(given.estimate, Lies.LIFTED) > middle(before, Lies.LIFTED)
 
 
-def test_while_the_press_is_closed_nothing_is_solved_for_the_garment_before(
-    pressing: Pressing,
-) -> None:
+def test_a_closed_press_stops_solving_for_the_previous_garment(pressing: Pressing) -> None:
     """What it left in the pad is no longer what the next one meets."""
     first = to_final(pressing)
     pressing.ring()
@@ -161,7 +159,7 @@ def test_while_the_press_is_closed_nothing_is_solved_for_the_garment_before(
     assert to_solve(pressing.state) is None
 
 
-def test_a_tacks_carrier_goes_by_the_temperatures_of_its_own_film(tmp_path: Path) -> None:
+def test_a_tacks_carrier_uses_its_own_films_peel_temperature(tmp_path: Path) -> None:
     """heat.md: editable per material. Cold at 45 °C comes before cold at 30 °C."""
     found = []
     for key, more in (("usual", ""), ("own", "  peel_at: {cold: 45 C}\n")):
@@ -173,9 +171,7 @@ def test_a_tacks_carrier_goes_by_the_temperatures_of_its_own_film(tmp_path: Path
     assert found[1] < 0.75 * found[0]
 
 
-def test_what_is_peeled_hot_is_ready_at_once_and_has_no_moment_to_learn_from(
-    tmp_path: Path,
-) -> None:
+def test_a_hot_peel_has_no_ready_moment_to_learn_from(tmp_path: Path) -> None:
     """The end of its hot window is estimated all the same."""
     ticket = press(set_for(tack_shop(tmp_path, Peel.HOT), "made-up").answer())
     found = own(ticket)

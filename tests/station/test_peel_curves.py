@@ -1,6 +1,6 @@
-"""What an estimate keeps of a cooling garment, compared with scipy's solution of its equation.
+"""The cooling curve that an estimate keeps, compared with scipy's solution of its equation.
 
-Bars: heat.md, times within 1.5 %, temperatures within 0.3 K; `solve_ivp` is its general reference.
+Limits: heat.md, times within 1.5 %, temperatures within 0.3 K; its reference is `solve_ivp`.
 """
 
 import sys
@@ -102,7 +102,7 @@ def assert_close(kept: Points, times: Floats, bonds: Floats, of: float = 0.3) ->
     ("lies", "acts"),
     [(Lies.LIFTED, cooled(Where.LIFTED, 2.0, 420.0)), (Lies.ON_PAD, cooled(Where.PAD, 2.0, 600.0))],
 )
-def test_the_curve_that_is_kept_is_scipys(
+def test_the_kept_curve_matches_scipys(
     pressing: Pressing, lies: Lies, acts: tuple[Act, Act]
 ) -> None:
     found = own(press(pressing))
@@ -115,9 +115,7 @@ def test_the_curve_that_is_kept_is_scipys(
     assert all(gap > max(0.49, 0.035 * a) for a, gap in gaps)  # an event is small on the disk
 
 
-def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
-    pressing: Pressing,
-) -> None:
+def test_a_garment_lifted_later_cools_as_scipy_computes(pressing: Pressing) -> None:
     """Combined from two kept curves: 3 % off here; heat.md allows 15 % for a lifted one."""
     ticket = press(pressing)
     do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))
@@ -136,7 +134,7 @@ def test_a_garment_lifted_later_is_colder_than_one_left_there_as_scipy_has_it(
 def test_lifting_a_moment_later_than_in_the_model_changes_no_estimate(
     pressing: Pressing, seconds: float, anew: bool
 ) -> None:
-    """The model lifts it after 2 s; a hand counts as different from 3 s off (no source)."""
+    """The model lifts it after 2 s; a hand counts as different if it is 3 s off (no source)."""
     ticket = press(pressing)
     before = own(ticket)
     assert ticket.opened is not None
@@ -170,7 +168,7 @@ def test_the_pad_is_solved_for_even_if_its_garment_has_nothing_to_peel(pressing:
     assert to_estimate(replace(pressing.state, job=job)) == peeled
 
 
-def test_a_garment_with_nothing_to_peel_is_solved_once_too(tmp_path: Path) -> None:
+def test_a_garment_with_nothing_to_peel_is_solved_only_once(tmp_path: Path) -> None:
     """heat.md: solve once per event. A stack's carriers are off before its final."""
     bench = set_for(lay_out(tmp_path, "raft-polo"), "raft-polo").answer()
     ticket = press(bench)
@@ -182,7 +180,7 @@ def test_a_garment_with_nothing_to_peel_is_solved_once_too(tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize("result", [Stage.GOOD, Stage.SCRAP])
-def test_a_result_that_is_quicker_than_the_solver_leaves_no_estimate(
+def test_a_result_before_the_solver_is_done_leaves_no_estimate(
     pressing: Pressing, result: Stage
 ) -> None:
     """The pad was warmed all the same (heat.md: the pad remembers)."""
@@ -201,7 +199,7 @@ def test_a_result_that_is_quicker_than_the_solver_leaves_no_estimate(
     assert to_solve(pressing.state) is None
 
 
-def test_a_garment_scrapped_after_its_tack_is_not_solved_for_again(tmp_path: Path) -> None:
+def test_a_garment_scrapped_after_its_tack_is_not_solved_again(tmp_path: Path) -> None:
     bench = set_for(tack_shop(tmp_path, Peel.COLD), "made-up").answer()
     name = bench.job.slot
     while bench.state.heat is None or bench.state.heat.step != tack_of(bench, name):
@@ -255,13 +253,13 @@ def test_advice_is_shown_only_while_a_press_is_set(pressing: Pressing) -> None:
     assert Advice().on_setting(shown, pressing.state, pressing.now, AtOnce) is shown
 
 
-def test_warm_is_ready_from_65_and_cold_at_30_or_at_the_rooms_and_4() -> None:
+def test_warm_is_ready_at_65_and_cold_at_30_or_4_above_the_room() -> None:
     """heat.md, peel: warm from 65 °C down; cold at 30 °C or room + 4 K, whichever is higher."""
     warm, cold = (ready_celsius(peel, PROPOSED, 23.0) for peel in (Peel.WARM, Peel.COLD))
     assert (warm, cold, ready_celsius(Peel.COLD, PROPOSED, 29.0)) == (65.0, 30.0, 33.0)
 
 
-def test_what_is_being_solved_is_not_asked_for_again(pressing: Pressing) -> None:
+def test_an_estimate_being_solved_is_not_requested_again(pressing: Pressing) -> None:
     to_its_final(pressing)
     solver = Estimates(AtOnce())
     assert solver.wanted(pressing.state)
@@ -271,7 +269,7 @@ def test_what_is_being_solved_is_not_asked_for_again(pressing: Pressing) -> None
     assert solver.wanted(pressing.state)
 
 
-def test_with_nothing_asked_nothing_is_ready_and_the_solver_ends() -> None:
+def test_an_idle_solver_has_nothing_ready_and_closes() -> None:
     solver = Estimates()
     assert not solver.ready
     assert solver.take() is None

@@ -49,7 +49,7 @@ def test_each_garment_finds_the_pad_warmer_than_the_one_before(pressing: Pressin
     assert max(lifted) - min(lifted) < 10  # heat.md: on the pad, the pad's temperature governs
 
 
-def test_a_pad_that_was_left_alone_is_cold_again(pressing: Pressing) -> None:
+def test_a_pad_left_idle_for_hours_is_cold_again(pressing: Pressing) -> None:
     first, second = (last(own(press(pressing)).on_pad).from_seconds for _ in range(2))
     pressing.wait(4 * 3600.0)
     pressing.do(c.Tick())
@@ -150,9 +150,7 @@ def test_a_film_without_a_model_has_no_advice(setting: Pressing) -> None:
 
 
 @pytest.mark.parametrize(("idle", "cold"), [(600.0, False), (1900.0, True)])
-def test_a_pad_that_had_no_heat_for_half_an_hour_is_cold(
-    pressing: Pressing, idle: float, cold: bool
-) -> None:
+def test_a_pad_idle_for_half_an_hour_is_cold(pressing: Pressing, idle: float, cold: bool) -> None:
     """Known from its last closing or, after a garment of another job, from the kept pad."""
     press(pressing)
     last_one = pressing.state.pressings[-1].ended
@@ -174,7 +172,7 @@ class Counts(Executor):
         return Future[object]()
 
 
-def test_what_is_being_solved_is_not_begun_again(pressing: Pressing) -> None:
+def test_an_estimate_being_solved_is_not_started_twice(pressing: Pressing) -> None:
     for _ in range(2):
         pressing.wait(10.0)
         pressing.answer().do(pressing.forward())
@@ -185,7 +183,7 @@ def test_what_is_being_solved_is_not_begun_again(pressing: Pressing) -> None:
     assert counts.taken == 1
 
 
-def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressing) -> None:
+def test_the_next_jobs_garment_with_the_same_id_is_a_different_one(pressing: Pressing) -> None:
     plan, garments = pressing.job.plan, tuple(t.garment for t in pressing.job.tickets.values())
     for _ in garments:
         ticket = press(pressing)
@@ -200,7 +198,7 @@ def test_the_next_jobs_garment_of_the_same_name_is_another_one(pressing: Pressin
     assert last(own(again).lifted).from_seconds > 100
 
 
-def test_one_left_on_the_pad_was_lifted_for_the_next_garment(pressing: Pressing) -> None:
+def test_loading_the_next_garment_lifts_the_one_on_the_pad(pressing: Pressing) -> None:
     ticket = press(pressing)
     before = last(own(ticket).lifted).from_seconds
     do(pressing, s.SayPlace(ticket.id, Lies.ON_PAD))

@@ -60,7 +60,7 @@ def bond(state: State) -> float:
 
 
 @pytest.mark.parametrize("recipe", ["two-layer-pair", "both-sides"])
-def test_what_was_pressed_as_planned_is_as_hot_as_the_plan_says(recipe: str) -> None:
+def test_a_garment_pressed_as_planned_is_as_hot_as_the_plan_says(recipe: str) -> None:
     """After every closing but the bare cloth's: two tacks through carriers and a final, or one."""
     state, stack = begun(recipe)
     assert state.job is not None
@@ -76,7 +76,7 @@ def test_what_was_pressed_as_planned_is_as_hot_as_the_plan_says(recipe: str) -> 
         assert found == pytest.approx(solved.whole.at(ended), abs=NEAR)
 
 
-def test_the_second_garment_of_a_pair_has_none_of_the_firsts_heat_but_what_the_pad_kept() -> None:
+def test_a_second_garment_gets_only_the_heat_the_pad_kept() -> None:
     """Pressed alike, minutes later: a tack ends within a few degrees of the first one's."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
@@ -92,7 +92,7 @@ def test_the_second_garment_of_a_pair_has_none_of_the_firsts_heat_but_what_the_p
 
 
 @pytest.mark.parametrize(("days", "closed"), [(2.0, 0.0), (0.0, 2.0)])
-def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
+def test_a_garment_left_for_days_between_closings_is_cold_and_solved_quickly(
     days: float, closed: float
 ) -> None:
     """Solving a year took hours, and no other garment got an estimate meanwhile.
@@ -124,7 +124,7 @@ def test_a_garment_left_for_days_between_two_closings_is_cold_and_soon_solved(
 
 
 @pytest.mark.parametrize("gap", [0.0, 4.0, 10.0, 11.0, 900.0])
-def test_what_is_solved_lasts_as_long_as_the_clock_says(gap: float) -> None:
+def test_the_solved_history_lasts_as_long_as_the_clock_says(gap: float) -> None:
     """From the opening before to the end of the last closing, every second exactly once."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
@@ -141,7 +141,7 @@ def test_what_is_solved_lasts_as_long_as_the_clock_says(gap: float) -> None:
     assert history.solved.whole.samples[-1].time == pytest.approx(whole, abs=0.01)
 
 
-def test_a_press_that_stood_open_for_longer_leaves_the_next_garment_cooler() -> None:
+def test_a_press_open_for_longer_leaves_the_next_garment_cooler() -> None:
     """Second law: a pad that only loses heat gets colder with time, never below room."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
@@ -159,7 +159,7 @@ def test_a_press_that_stood_open_for_longer_leaves_the_next_garment_cooler() -> 
 
 
 @pytest.mark.parametrize("again", [True, False])
-def test_a_closing_of_another_garment_or_the_same_once_more_begins_cold(again: bool) -> None:
+def test_another_garment_or_the_same_step_again_begins_cold(again: bool) -> None:
     """Twenty seconds after a tack the same stack would still have most of its heat.
 
     heat.md: lifted cloth takes 30 s and more to 65 °C.
@@ -179,7 +179,7 @@ def test_a_closing_of_another_garment_or_the_same_once_more_begins_cold(again: b
     assert after - alone < 0.5 * (kept - fresh)
 
 
-def test_two_closings_of_another_jobs_garment_leave_their_heat_in_the_pad() -> None:
+def test_closings_of_another_job_leave_their_heat_in_the_pad() -> None:
     """Nothing is known of its layers; the platen was on the pad all the same."""
     state, stack = begun("two-layer-pair")
     assert state.job is not None
@@ -193,7 +193,7 @@ def test_two_closings_of_another_jobs_garment_leave_their_heat_in_the_pad() -> N
     assert alone + 1.0 < after < alone + 15.0
 
 
-def test_a_pass_without_a_model_leaves_the_next_pass_its_own() -> None:
+def test_a_pass_without_a_model_does_not_affect_the_next_pass() -> None:
     """A film too rough for the model on one panel, a smooth one on the other."""
     state, stack = begun("two-layer-pair")
     job = state.job

@@ -62,7 +62,7 @@ def test_a_good_peel_after_the_call_only_says_ready_by_then(pressing: Pressing) 
     assert abs(lesson.factor - 1) < 0.03  # no drift toward its own call
 
 
-def test_a_good_peel_before_the_call_is_the_moment(pressing: Pressing) -> None:
+def test_a_good_peel_before_the_call_marks_the_ready_moment(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
     do(pressing, c.Inspect(ticket.id, Stage.GOOD))
@@ -72,7 +72,9 @@ def test_a_good_peel_before_the_call_is_the_moment(pressing: Pressing) -> None:
     assert pressing.state.betas == {Lies.LIFTED.value: lesson.kept}
 
 
-def test_a_lifted_edge_widens_and_shifts_the_times_of_what_still_cools(pressing: Pressing) -> None:
+def test_a_lifted_edge_widens_and_shifts_the_times_of_garments_still_cooling(
+    pressing: Pressing,
+) -> None:
     first = racked(pressing)
     other = pressing.job.rack[-1]
     before = last(own(pressing.job.tickets[other]).lifted)
@@ -86,7 +88,7 @@ def test_a_lifted_edge_widens_and_shifts_the_times_of_what_still_cools(pressing:
     assert after.ready.high - after.ready.low > before.ready.high - before.ready.low
 
 
-def test_an_edge_that_lifted_for_another_cause_teaches_nothing(pressing: Pressing) -> None:
+def test_an_edge_lifted_for_another_cause_teaches_nothing(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 200.0)
     do(pressing, c.Inspect(ticket.id, Stage.REWORK, "lifted_edge", "short_press"))
@@ -97,10 +99,10 @@ def test_an_edge_that_lifted_for_another_cause_teaches_nothing(pressing: Pressin
     ("stage", "defect"),
     [(Stage.ACCEPTED, "marks"), (Stage.SCRAP, "scorch"), (Stage.REWORK, "off_centre")],
 )
-def test_a_result_that_is_not_good_says_nothing_of_when_it_could_be_peeled(
+def test_a_result_other_than_good_teaches_nothing_about_peeling(
     pressing: Pressing, stage: Stage, defect: str
 ) -> None:
-    """heat.md: a good-peel tap, a touch or a reading counts; a scorch tells nothing of adhesion."""
+    """heat.md: a good-peel tap, a touch or a reading counts; a scorch says nothing of adhesion."""
     ticket = racked(pressing)
     until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
     do(pressing, c.Inspect(ticket.id, stage, defect, "over_run"))
@@ -108,9 +110,7 @@ def test_a_result_that_is_not_good_says_nothing_of_when_it_could_be_peeled(
     assert taught(pressing) == []
 
 
-def test_a_result_that_taught_nothing_takes_back_nothing_that_a_touch_taught(
-    pressing: Pressing,
-) -> None:
+def test_undoing_a_result_that_taught_nothing_keeps_what_a_touch_taught(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 200.0)
     do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
@@ -143,7 +143,7 @@ def test_a_peel_taken_back_is_unlearned(pressing: Pressing) -> None:
     assert pressing.job.tickets[ticket.id].estimate is not None
 
 
-def test_still_warm_and_then_cool_is_a_moment_between_the_two(pressing: Pressing) -> None:
+def test_warm_then_cool_gives_a_moment_between_the_two(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 120.0)
     do(pressing, s.Touch(ticket.id, Feels.NOT_READY))
@@ -155,7 +155,7 @@ def test_still_warm_and_then_cool_is_a_moment_between_the_two(pressing: Pressing
     assert cool.high - cool.low < warm.high - warm.low
 
 
-def test_cool_before_it_was_called_is_the_moment(pressing: Pressing) -> None:
+def test_cool_before_the_call_marks_the_ready_moment(pressing: Pressing) -> None:
     """heat.md, learning from the shop: a touch check is two-sided."""
     ticket = racked(pressing)
     until(pressing, ticket, 0.75 * last(own(ticket).lifted).from_seconds)
@@ -165,9 +165,7 @@ def test_cool_before_it_was_called_is_the_moment(pressing: Pressing) -> None:
     assert beta_of(pressing.state, Lies.LIFTED).mean < 0
 
 
-def test_still_warm_when_it_was_called_already_moves_the_next_call_later(
-    pressing: Pressing,
-) -> None:
+def test_still_warm_after_the_call_moves_the_next_call_later(pressing: Pressing) -> None:
     ticket = racked(pressing)
     called = last(own(ticket).lifted)
     until(pressing, ticket, called.from_seconds + 20)
@@ -178,7 +176,7 @@ def test_still_warm_when_it_was_called_already_moves_the_next_call_later(
     assert last(own(pressing.job.tickets[ticket.id]).lifted).from_seconds > called.from_seconds
 
 
-def test_cool_when_it_was_called_already_is_no_moment(pressing: Pressing) -> None:
+def test_cool_after_the_call_marks_no_moment(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, last(own(ticket).lifted).from_seconds + 100)
     do(pressing, s.Touch(ticket.id, Feels.READY))
@@ -187,9 +185,7 @@ def test_cool_when_it_was_called_already_is_no_moment(pressing: Pressing) -> Non
     assert lesson.kept.ready_by is not None
 
 
-def test_a_reading_narrows_more_than_a_tap_and_an_absurd_one_is_not_believed(
-    pressing: Pressing,
-) -> None:
+def test_a_reading_narrows_more_than_a_tap_and_an_absurd_one_is_ignored(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
     do(pressing, s.Touch(ticket.id, Feels.READING, 200.0))
@@ -200,9 +196,7 @@ def test_a_reading_narrows_more_than_a_tap_and_an_absurd_one_is_not_believed(
     assert lesson.kept.two_sided == 1
 
 
-def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
-    pressing: Pressing,
-) -> None:
+def test_a_reading_far_off_teaches_nothing_until_a_second_confirms_it(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
     before = pressing.state
@@ -226,7 +220,7 @@ def test_a_lone_reading_far_off_teaches_nothing_until_a_second_one_confirms_it(
     assert read_again(before, again) is None
 
 
-def test_a_second_reading_that_is_as_expected_drops_the_first(pressing: Pressing) -> None:
+def test_an_expected_second_reading_drops_the_first(pressing: Pressing) -> None:
     ticket = racked(pressing)
     until(pressing, ticket, 60.0)
     do(pressing, s.Touch(ticket.id, Feels.READING, 90.0))

@@ -99,7 +99,7 @@ def touched(bench: Pressing, feels: Feels, celsius: float | None = None) -> Touc
 
 
 @pytest.mark.parametrize("changed", [by_the_sheet, never_ready, PEELED, UNKNOWN, NOT_SAID, UNSEEN])
-def test_a_good_peel_teaches_only_where_it_was_the_estimate_that_called(
+def test_a_good_peel_teaches_only_if_the_estimate_called_it(
     pressing: Pressing, changed: Changed
 ) -> None:
     before = pressing.state
@@ -110,7 +110,7 @@ def test_a_good_peel_teaches_only_where_it_was_the_estimate_that_called(
 
 @pytest.mark.parametrize("changed", [never_ready, PEELED, UNKNOWN, NOT_SAID, UNSEEN])
 @pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
-def test_a_touch_teaches_only_where_a_time_was_estimated(
+def test_a_touch_teaches_only_if_a_time_was_estimated(
     pressing: Pressing, feels: Feels, changed: Changed
 ) -> None:
     before = pressing.state
@@ -119,14 +119,14 @@ def test_a_touch_teaches_only_where_a_time_was_estimated(
     assert lesson(changed(before), event) is None
 
 
-def test_a_reading_of_no_garment_at_the_press_teaches_nothing(pressing: Pressing) -> None:
+def test_a_reading_without_a_job_teaches_nothing(pressing: Pressing) -> None:
     event = touched(pressing, Feels.READING, 50.0)
     assert lesson(on_shift().state, event) is None
     assert read_again(on_shift().state, event) is None
 
 
 @pytest.mark.parametrize("changed", [PEELED, UNKNOWN, NOT_SAID, UNSEEN])
-def test_another_reading_is_asked_for_only_where_one_was_expected(
+def test_a_second_reading_is_asked_for_only_if_a_temperature_was_expected(
     pressing: Pressing, changed: Changed
 ) -> None:
     before = pressing.state
@@ -135,9 +135,7 @@ def test_another_reading_is_asked_for_only_where_one_was_expected(
     assert read_again(changed(before), event) is None
 
 
-def test_a_hand_that_finds_it_warm_too_late_to_be_believed_is_asked_for_no_reading(
-    pressing: Pressing,
-) -> None:
+def test_an_implausible_touch_asks_for_no_reading(pressing: Pressing) -> None:
     pressing.wait(20 * last(own(first(pressing.state)).lifted).from_seconds)
     before = pressing.state
     event = touched(pressing, Feels.NOT_READY)
@@ -146,7 +144,7 @@ def test_a_hand_that_finds_it_warm_too_late_to_be_believed_is_asked_for_no_readi
 
 
 @pytest.mark.parametrize("feels", [Feels.READY, Feels.NOT_READY])
-def test_a_touch_at_the_very_opening_teaches_nothing(pressing: Pressing, feels: Feels) -> None:
+def test_a_touch_at_the_moment_of_opening_teaches_nothing(pressing: Pressing, feels: Feels) -> None:
     """No time has passed, and zero has no logarithm."""
     before = pressing.state
     opened = first(before).opened
@@ -155,7 +153,7 @@ def test_a_touch_at_the_very_opening_teaches_nothing(pressing: Pressing, feels: 
 
 
 @pytest.mark.parametrize("peel", [Peel.WARM, Peel.COLD])
-def test_ready_by_hand_is_where_its_film_is_peeled(pressing: Pressing, peel: Peel) -> None:
+def test_ready_by_touch_means_the_films_peel_temperature(pressing: Pressing, peel: Peel) -> None:
     """heat.md: warm aims at 50 °C; cold is cold. The moment is looked up on the garment's curve."""
     before = pressing.state
     event = touched(pressing, Feels.READY)
@@ -171,7 +169,7 @@ def test_ready_by_hand_is_where_its_film_is_peeled(pressing: Pressing, peel: Pee
     assert found.ready_seconds == pytest.approx(moment, abs=0.06)
 
 
-def test_at_the_very_second_of_the_call_it_was_called(pressing: Pressing) -> None:
+def test_a_peel_in_the_second_of_the_call_counts_as_called(pressing: Pressing) -> None:
     """heat.md: a good-peel tap at or after the prompt only says "ready by then"."""
     ticket = first(pressing.state)
     assert ticket.opened is not None

@@ -51,7 +51,7 @@ def share(one: Picture, other: Picture) -> float:
 
 
 @pytest.mark.parametrize("panel", ["10 inch", "7 inch upright"])
-def test_every_two_phases_differ_without_a_word(panel: str, bench: Bench) -> None:
+def test_any_two_phases_look_different_without_words(panel: str, bench: Bench) -> None:
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)
     seen: dict[Phase, list[Picture]] = {}
@@ -70,14 +70,14 @@ def test_every_two_phases_differ_without_a_word(panel: str, bench: Bench) -> Non
 
 
 @pytest.mark.parametrize("plan", [two_layers(), one_layer(HOT)])
-def test_the_press_has_a_dark_screen_and_the_hands_a_light_one(bench: Bench, plan: Plan) -> None:
+def test_closings_have_a_dark_screen_and_hands_a_light_one(bench: Bench, plan: Plan) -> None:
     for view in phases(plan):
         picture = bare(bench, view, plan, 10.1)
         dark = sum(picture.data) / len(picture.data) < 90
         assert dark is (view.phase in CLOSED), view.phase
 
 
-def test_each_closing_is_counted_in_by_a_rhythm_of_its_own() -> None:
+def test_each_closing_has_its_own_count_in_rhythm() -> None:
     """test_tones.py tests that no two tones share a rhythm."""
     assert set(COUNTS) == CLOSED
     assert len(set(COUNTS.values())) == len(CLOSED)

@@ -1,4 +1,4 @@
-"""Wrong PINs mean waiting, also over restarts; whoever owns the machine can choose a new PIN."""
+"""Wrong PINs mean a wait, even after a restart; the machine's owner can choose a new PIN."""
 
 from __future__ import annotations
 
@@ -25,9 +25,7 @@ def wrong(person: Person, times: int) -> None:
         person.choose(*"1111", "Enter")
 
 
-def test_the_third_wrong_pin_is_waited_for_also_after_a_restart(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_third_wrong_pin_means_a_wait_even_after_a_restart(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     person = signed_on(bench, tmp_path)
     wrong(person, 3)
@@ -64,7 +62,7 @@ def test_the_owner_of_the_machine_can_choose_a_new_pin_at_once(
     assert sum(isinstance(e, PinChosen) for e in person.events()) == 1
 
 
-def test_a_pin_that_could_not_be_saved_is_chosen_when_it_is_needed(
+def test_a_pin_that_could_not_be_saved_is_chosen_when_next_needed(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Otherwise no PIN would fit until the next start, and every try would count as wrong."""
@@ -95,7 +93,7 @@ def test_no_new_pin_is_chosen_because_the_old_one_cannot_be_read(
     person.close()
 
 
-def test_two_entries_that_differ_make_no_pin_and_both_are_asked_again(
+def test_two_different_entries_make_no_pin_and_both_are_asked_again(
     bench: Bench, tmp_path: Path
 ) -> None:
     shop(tmp_path)
@@ -133,7 +131,7 @@ def test_unchanged_keys_are_not_drawn_again(bench: Bench, tmp_path: Path) -> Non
     sheet._made.clear()
     sheet._draw()
     assert not any(each is kept[each.label] for each in sheet.buttons)
-    assert bench.pixels() == shown  # drawn from nothing it is the same
+    assert bench.pixels() == shown  # drawn from scratch it is the same
     person.choose(*PIN[1:], "Enter")
     assert person.station.desk.page is Page.SUPERVISOR
 

@@ -87,7 +87,7 @@ class Trainee:
             self.move_on()
 
     def until_a_slip(self) -> None:
-        """Practise garments until a slip was put on one, and found."""
+        """Practise garments until a slip has been placed and found."""
         for _ in range(12):
             self.garment()
             if of_practice(self, SlipShown):
@@ -197,7 +197,7 @@ def test_a_new_trainee_gets_from_practice_to_sign_off_by_touches(
     assert trainee.person.station.shell.state.sign_offs == ()
 
 
-def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: Path) -> None:
+def test_practice_and_quiz_work_with_the_pedal_alone(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Foot)
     touches = bench._touches
     trainee.choose(TITLE, "On my own")
@@ -212,7 +212,7 @@ def test_practice_and_quiz_are_done_by_one_pedal_alone(bench: Bench, tmp_path: P
     assert all(trainee.framed)
 
 
-def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Path) -> None:
+def test_practice_results_survive_a_restart(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
     made = trainee.person.station.desk.of(Quizzes).quiz
@@ -234,7 +234,7 @@ def test_what_was_practised_is_known_after_a_restart(bench: Bench, tmp_path: Pat
     )
 
 
-def test_a_quiz_that_is_left_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
+def test_a_quiz_left_early_continues_where_it_was(bench: Bench, tmp_path: Path) -> None:
     """Otherwise unknown questions could be skipped, and ten known answers cover the family."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "Quiz")
@@ -275,9 +275,7 @@ def test_a_family_without_a_job_is_practised_on_the_shops_own_recipe(
     assert len(quiz.questions) == 10
 
 
-def test_a_practised_garment_that_is_left_leaves_nothing_behind(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_practice_garment_left_early_leaves_no_trace(bench: Bench, tmp_path: Path) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")
     trainee.choose("Stop practising")
@@ -307,7 +305,7 @@ def test_a_garment_that_is_left_after_accusations_counts(bench: Bench, tmp_path:
     assert "Another garment comes next" in trainee.person.texts()
 
 
-def test_a_restart_in_the_middle_of_a_garment_is_no_second_look_at_its_bench(
+def test_a_restart_mid_garment_gives_no_second_look_at_its_bench(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Otherwise the tablet could be turned off to find the same slips again."""
@@ -333,7 +331,9 @@ def test_a_restart_in_the_middle_of_a_garment_is_no_second_look_at_its_bench(
     assert len(of_practice(trainee, GarmentPractised)) == before + 2  # once
 
 
-def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_path: Path) -> None:
+def test_a_press_closing_during_practice_takes_over_the_screen(
+    bench: Bench, tmp_path: Path
+) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "With help")
     station = trainee.person.station
@@ -351,7 +351,7 @@ def test_a_press_that_closes_during_practice_comes_before_it(bench: Bench, tmp_p
 
 
 @pytest.mark.parametrize("still", [False, True])
-def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
+def test_layers_appear_one_by_one_unless_motion_is_off(
     bench: Bench, tmp_path: Path, still: bool
 ) -> None:
     trainee = on_day_one(bench, tmp_path, Person)
@@ -375,7 +375,7 @@ def test_layers_appear_one_after_the_other_unless_nothing_is_to_move(
 def test_the_level_of_help_is_not_cut_off_on_the_smallest_screen(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """On 7 inches, beside the setting: a word that is cut off tells no level (docs/practice.md)."""
+    """On 7 inches, beside the setting: a word cut off names no level (docs/practice.md)."""
     bench.resize(1024, 600)
     trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
     trainee.choose(TITLE, "With help")
@@ -384,7 +384,9 @@ def test_the_level_of_help_is_not_cut_off_on_the_smallest_screen(
     assert "garment 1 of 1" not in told  # there is only the one
 
 
-def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_path: Path) -> None:
+def test_a_portrait_header_shows_the_whole_setting_in_practice(
+    bench: Bench, tmp_path: Path
+) -> None:
     """The seconds come last in it and must not be cut off; the press itself is known here."""
     bench.resize(600, 1024)
     trainee = on_day_one(bench, tmp_path, Person, inches=7.0)
@@ -394,7 +396,7 @@ def test_an_upright_header_has_the_setting_whole_in_practice(bench: Bench, tmp_p
     bench.resize(800, 1280)
 
 
-def test_a_garment_that_was_only_watched_is_not_praised(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_only_watched_is_not_praised(bench: Bench, tmp_path: Path) -> None:
     """Nothing was done, so nothing was done right; the page says how to continue instead."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "With help")

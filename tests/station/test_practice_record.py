@@ -18,12 +18,12 @@ def record(place: Path) -> PracticeRecord:
     return PracticeRecord(place / "station.sqlite3", "1.0", lambda: NOW)
 
 
-def test_nothing_is_made_before_somebody_practises(tmp_path: Path) -> None:
+def test_no_file_is_made_before_anyone_practises(tmp_path: Path) -> None:
     assert record(tmp_path).training == {}
     assert list(tmp_path.iterdir()) == []
 
 
-def test_what_was_noted_is_there_when_it_is_opened_again(tmp_path: Path) -> None:
+def test_noted_answers_are_there_after_reopening(tmp_path: Path) -> None:
     first = record(tmp_path)
     assert first.open()
     first.note(QuizAnswered(NOW, "TR", "turn", True, ("two-layer",)))
@@ -61,7 +61,7 @@ def test_a_damaged_record_is_mended_and_reported(tmp_path: Path) -> None:
     again.close()
 
 
-def test_a_station_never_takes_it_for_its_own_log(tmp_path: Path) -> None:
+def test_a_station_never_takes_the_practice_record_for_its_log(tmp_path: Path) -> None:
     made = record(tmp_path)
     assert made.open()
     made.close()

@@ -60,7 +60,7 @@ def keys(person: Person) -> list[str]:
     return [b.label for b in (sheet.sheet.main, sheet.sheet.right) if b]
 
 
-def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_changed(
+def test_a_proof_is_approved_and_asked_again_for_a_changed_row(
     bench: Bench, tmp_path: Path
 ) -> None:
     roster = shop(tmp_path, "asked")
@@ -81,7 +81,7 @@ def test_a_proof_is_looked_over_approved_and_asked_again_for_the_row_that_change
     person.choose("All 11", "Approve")
     assert person.station.desk.page is Page.PROOF  # without initials nothing is approved
     assert not (roster.parent / PROOF).exists()
-    # whoever is signed on takes one touch, and no letter needs another page
+    # the signed-on operator takes one touch, and no letter is on another page
     assert {person.station.shell.state.operator, "Z"} <= {b.label for b in person.buttons()}
     person.choose(*"MV", "Approve", "back")
     assert card(person).startswith("proof: MV 20")
@@ -143,15 +143,15 @@ def test_no_job_begins_without_a_required_proof(bench: Bench, tmp_path: Path) ->
     again.close()
 
 
-def test_nothing_is_asked_where_the_shop_does_not_ask(bench: Bench, tmp_path: Path) -> None:
+def test_no_proof_is_asked_for_if_the_shop_wants_none(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path, "no")
     person = signed_on(bench, tmp_path)
     assert card(person) == ""
     person.close()
 
 
-def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
-    """A short name could be found by trying which one gives its digest."""
+def test_the_approval_is_deleted_with_the_names(tmp_path: Path) -> None:
+    """A short name could be guessed from its digest."""
     roster = shop(tmp_path, "asked")
     (roster.parent / PROOF).write_text('{"rows": {}}', "utf-8")
     forgotten = forget_names(roster.parent)
@@ -161,7 +161,7 @@ def test_who_approved_leaves_with_the_names(tmp_path: Path) -> None:
 
 
 def test_a_begun_job_shows_the_plan_it_began_with(bench: Bench, tmp_path: Path) -> None:
-    """Card, page, proof and press show one setting, whatever became of the recipe since."""
+    """Card, page, proof and press show one setting, whatever happened to the recipe since."""
     shop(tmp_path, "asked")
     person = signed_on(bench, tmp_path)
     person.choose(TITLE, "Look over", "1 to 6", "All 11", *"MV", "Approve")

@@ -19,7 +19,7 @@ def results(person: Person) -> list[Finished]:
     return [event for event in person.events() if isinstance(event, Finished)]
 
 
-def test_what_is_due_on_the_rack_is_served_by_pedal_in_the_pre_press(
+def test_garments_due_on_the_rack_are_finished_by_pedal_in_a_pre_press(
     bench: Bench, tmp_path: Path
 ) -> None:
     foot = small(bench, tmp_path, RACK, by=Foot)
@@ -45,7 +45,7 @@ def test_what_is_due_on_the_rack_is_served_by_pedal_in_the_pre_press(
     assert all(each.at.clock < closed.at.clock + 1 + closed.dwell_seconds for each in served)
 
 
-def test_a_hot_peel_of_fifteen_minutes_is_asked_about_and_stays_known_as_late(
+def test_a_hot_peel_15_minutes_late_is_questioned_and_recorded_as_late(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path, PLAIN, lines="1")

@@ -95,7 +95,7 @@ def test_accepted_garments_and_rework_are_counted_too() -> None:
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])
-def test_all_twelve_answers_are_on_one_page_from_10_inches_on(
+def test_all_twelve_answers_fit_on_one_page_from_10_inches_up(
     bench: Bench, report: Report, tongue: str
 ) -> None:
     words = TONGUES[tongue]()
@@ -174,7 +174,7 @@ def test_a_table_comes_before_its_chart(report: Report) -> None:
         assert kinds == sorted(kinds, reverse=True)  # TablePicture, ChartPicture
 
 
-def test_answers_that_somebody_has_to_look_at_come_first(report: Report) -> None:
+def test_answers_that_need_attention_come_first(report: Report) -> None:
     asked = [topic for topic in in_order(report) if topic.question]
     assert len(asked) == 12
     exceptions = [topic.exception for topic in asked]

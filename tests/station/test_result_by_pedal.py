@@ -24,7 +24,7 @@ def stopped_in_a_final(bench: Bench, place: Path) -> Foot:
     return foot
 
 
-def test_a_garment_of_unknown_outcome_is_called_good(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_of_unknown_outcome_can_be_called_good(bench: Bench, tmp_path: Path) -> None:
     foot = stopped_in_a_final(bench, tmp_path)
     assert foot.view.bar.meaning is None
     foot.choose("Good")
@@ -32,21 +32,23 @@ def test_a_garment_of_unknown_outcome_is_called_good(bench: Bench, tmp_path: Pat
     assert (result.ticket, result.stage) == ("1/1/1", Stage.GOOD)
 
 
-def test_or_scrap_with_what_is_wrong_and_why(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_of_unknown_outcome_can_be_scrapped_with_its_cause(
+    bench: Bench, tmp_path: Path
+) -> None:
     foot = stopped_in_a_final(bench, tmp_path)
     foot.choose("Scrap", "scorch", "pressed too long")
     (result,) = [e for e in foot.events() if isinstance(e, Finished)]
     assert (result.stage, result.defect, result.cause) == (Stage.SCRAP, "scorch", "over_run")
 
 
-def test_scrap_chosen_by_mistake_is_left_by_the_pedal(bench: Bench, tmp_path: Path) -> None:
+def test_scrap_chosen_by_mistake_can_be_cancelled_by_pedal(bench: Bench, tmp_path: Path) -> None:
     foot = stopped_in_a_final(bench, tmp_path)
     foot.choose("Scrap", "scorch", "cancel", "cancel", "Good")
     (result,) = [e for e in foot.events() if isinstance(e, Finished)]
     assert (result.stage, result.defect, result.cause) == (Stage.GOOD, "", "")
 
 
-def test_a_garment_with_wrong_pieces_tacked_is_scrap_before_its_final(
+def test_a_garment_with_wrong_pieces_tacked_can_be_scrapped_before_its_final(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Before any heat there is nothing to scrap; after it, nobody has to finish pressing first."""

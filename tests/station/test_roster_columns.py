@@ -47,7 +47,9 @@ def test_guessed_columns_are_confirmed_once_and_the_job_begins(
     person.close()
 
 
-def test_going_back_begins_nothing_and_it_is_asked_again(bench: Bench, tmp_path: Path) -> None:
+def test_going_back_starts_nothing_and_the_columns_are_asked_again(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
     person.choose("Read the cautions", "back")
     assert started(person) == 0
@@ -56,14 +58,14 @@ def test_going_back_begins_nothing_and_it_is_asked_again(bench: Bench, tmp_path:
     person.close()
 
 
-def test_columns_headed_as_the_kiosk_calls_them_need_no_word(bench: Bench, tmp_path: Path) -> None:
+def test_standard_column_headings_need_no_confirmation(bench: Bench, tmp_path: Path) -> None:
     person = at_the_set_up(bench, tmp_path, "line,size,name,number\n1,AS,QUILLON,31\n")
     person.choose("Read the cautions")
     assert started(person) == 1
     person.close()
 
 
-def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -> None:
+def test_columns_are_not_asked_again_for_a_resumed_job(bench: Bench, tmp_path: Path) -> None:
     person = at_the_set_up(bench, tmp_path, GUESSED)
     person.choose("Read the cautions", "The columns are right")
     person.side()
@@ -72,7 +74,7 @@ def test_a_job_taken_up_again_is_not_asked_again(bench: Bench, tmp_path: Path) -
     person.close()
 
 
-def test_the_confirmation_is_an_event_that_outlives_a_restart_and_holds_no_name(
+def test_the_confirmation_survives_a_restart_and_holds_no_name(
     bench: Bench, tmp_path: Path
 ) -> None:
     """The supervisor's PIN comes between the columns and the job: the station stops right there."""
@@ -96,7 +98,7 @@ def test_the_confirmation_is_an_event_that_outlives_a_restart_and_holds_no_name(
     person.close()
 
 
-def test_other_headers_in_a_new_roster_are_asked_about_again(bench: Bench, tmp_path: Path) -> None:
+def test_other_headings_in_a_new_roster_are_asked_about_again(bench: Bench, tmp_path: Path) -> None:
     twice = "line;shirt size;player;number\n1;Adult S;QUILLON;31\n2;Adult M;FENN;31\n"
     person = at_the_set_up(bench, tmp_path, twice)
     person.choose("Start with the supervisor's PIN", "The columns are right", "back")

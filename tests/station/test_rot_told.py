@@ -17,7 +17,7 @@ def spoil(log: Path, seq: int) -> None:
     connection.close()
 
 
-def test_rot_is_reported_while_nobody_taps_and_at_the_hand_over(
+def test_rot_is_reported_while_nobody_taps_and_recording_goes_on(
     bench: Bench, tmp_path: Path
 ) -> None:
     person: Person = small(bench, tmp_path)

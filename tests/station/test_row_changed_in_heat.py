@@ -21,7 +21,7 @@ def change_the_roster(place: Path) -> None:
     roster.write_text("\n".join([head, ",".join(cells), *rest]) + "\n", "utf-8")
 
 
-def test_a_row_changed_during_the_pre_press_stops_it_before_its_final(
+def test_a_row_changed_in_the_pre_press_stops_its_garment_before_the_final(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path)
@@ -39,7 +39,7 @@ def test_a_row_changed_during_the_pre_press_stops_it_before_its_final(
     assert person.view.kind is not Kind.HEAT
 
 
-def test_a_row_changed_before_a_switch_sees_it_close_stops_it_too(
+def test_a_row_changed_before_the_switch_closes_stops_its_garment_too(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = small(bench, tmp_path)

@@ -22,7 +22,7 @@ SEVEN = Scale((1024, 600), 7.0)
     ("arc_minutes", "metres", "millimetres"),
     [(16, 0.6, 2.792), (20, 1.0, 5.818), (22, 2.0, 12.799)],
 )
-def test_letters_have_the_height_that_their_distance_asks(
+def test_letters_have_the_height_their_distance_requires(
     arc_minutes: float, metres: float, millimetres: float
 ) -> None:
     assert character_mm(arc_minutes, metres) == pytest.approx(millimetres, abs=6e-4)
@@ -33,7 +33,7 @@ def test_a_millimetre_comes_from_the_diagonal_in_inches() -> None:
     assert TEN.mm(10) != Scale((1280, 800), 13.3).mm(10)
 
 
-def test_large_words_are_for_two_metres_and_on_seven_inches_for_one_point_two() -> None:
+def test_large_words_are_sized_for_2_m_and_on_7_inches_for_1_2_m() -> None:
     assert TEN.big == pytest.approx(TEN.mm(12.799), abs=0.01)
     assert SEVEN.big == pytest.approx(SEVEN.mm(12.799 * 1.2 / 2.0), abs=0.01)
     assert SEVEN.line / SEVEN.px_per_mm == pytest.approx(TEN.line / TEN.px_per_mm)

@@ -1,4 +1,4 @@
-"""A job's set-up page with a question about its roster, on the lowest screen."""
+"""A job's set-up page with a question about its roster, on the smallest screen."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ KEPT = {"en": 0.76, "es": 0.7}
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_the_question_is_for_a_glove_and_the_words_keep_their_height(
+def test_the_question_fits_a_glove_and_the_words_keep_their_height(
     bench: Bench, tmp_path: Path, language: str
 ) -> None:
     """15 mm for a glove, and letters by their distance: as in tests/station/test_pages_every.py."""

@@ -94,9 +94,7 @@ def started(bench: Bench, place: Path) -> Person:
 
 
 @pytest.mark.parametrize("form", FORMS)
-def test_broken_notes_about_the_recipes_cost_one_message(
-    bench: Bench, begun: Path, form: str
-) -> None:
+def test_broken_recipe_notes_stop_no_start(bench: Bench, begun: Path, form: str) -> None:
     spoiled(kept(begun), FORMS[form])
     with (begun / "recipes" / "shop.yaml").open("a", encoding="utf-8") as file:
         file.write("# changed\n")
@@ -149,7 +147,7 @@ ABSURD: dict[str, Spoil] = {
 
 
 @pytest.mark.parametrize("form", ABSURD)
-def test_a_broken_pin_file_fits_no_pin_at_once(tmp_path: Path, form: str) -> None:
+def test_a_broken_pin_file_rejects_a_pin_at_once(tmp_path: Path, form: str) -> None:
     spoiled(tmp_path / "pin", ABSURD[form])
     file = PinFile(tmp_path / "pin")
     began = process_time()
@@ -173,9 +171,7 @@ def test_a_pin_file_with_another_hashing_cost_works(tmp_path: Path) -> None:
     assert not file.is_broken()
 
 
-def test_the_supervisor_is_told_what_to_do_about_a_broken_pin_file(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_the_screen_says_what_to_do_about_a_broken_pin_file(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path)
     signed_on(bench, tmp_path).close()
     spoiled(tmp_path / "supervisor-pin", ABSURD["hours of processor"])
@@ -198,7 +194,7 @@ def test_stray_files_among_recipes_and_jobs_stop_no_start(
     person.close()
 
 
-def test_a_yaml_text_that_grows_without_end_is_refused(bench: Bench, begun: Path) -> None:
+def test_an_endlessly_growing_yaml_file_stops_no_start(bench: Bench, begun: Path) -> None:
     laughs = "a0: &a0 [x, x]\n" + "".join(
         f"a{n}: &a{n} [*a{n - 1}, *a{n - 1}]\n" for n in range(1, 60)
     )

@@ -47,7 +47,7 @@ def words_on(person: Person) -> str:
     return person.texts().replace("\n", " ")
 
 
-def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: Path) -> None:
+def test_warm_is_peeled_in_hand_then_cold_on_the_rack(bench: Bench, tmp_path: Path) -> None:
     person = Person(bench, staged(tmp_path))
     person.first_start()
     person.sign_off()
@@ -80,9 +80,7 @@ def test_warm_in_hand_then_cold_on_the_rack_by_touches(bench: Bench, tmp_path: P
     assert verify(person.log).ok
 
 
-def test_the_last_shirt_of_a_shipped_job_is_peeled_hot_before_any_of_the_rack(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_the_last_shirt_is_peeled_hot_before_any_on_the_rack(bench: Bench, tmp_path: Path) -> None:
     """By pedal alone: the name comes off hot at the press, and the racked numbers are due too."""
     lay_out(tmp_path, "ferry-relay")
     shorten(tmp_path, "ferry-relay", "234")

@@ -52,7 +52,7 @@ def stage_of(person: Person, ticket: str) -> Stage:
 
 
 @pytest.mark.parametrize("hours", [-1, 1])
-def test_a_wall_clock_that_is_set_changes_no_dwell(hours: int, person: Person) -> None:
+def test_setting_the_wall_clock_changes_no_dwell(hours: int, person: Person) -> None:
     closed = the_closing(person)
     person.wall_moved += hours * HOUR
     person.until_open()
@@ -65,7 +65,7 @@ def test_a_wall_clock_that_is_set_changes_no_dwell(hours: int, person: Person) -
 
 
 @pytest.mark.parametrize("hours", [-1, 1])
-def test_a_wall_clock_that_is_set_while_hands_work_holds_nobody_up(
+def test_setting_the_wall_clock_while_hands_work_holds_nobody_up(
     hours: int, person: Person, bench: Bench
 ) -> None:
     """A tablet that finds its network: the bar was dead until something else was recorded."""
@@ -80,7 +80,7 @@ def test_a_wall_clock_that_is_set_while_hands_work_holds_nobody_up(
     assert len(person.events()) > before + 1
 
 
-def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> None:
+def test_after_the_machine_slept_the_outcome_is_unknown(person: Person, bench: Bench) -> None:
     """It woke long after the time was up: nobody knows when the press was opened."""
     ticket = the_closing(person).ticket
     person.slept += 300.0
@@ -95,7 +95,7 @@ def test_a_machine_that_slept_knows_no_outcome(person: Person, bench: Bench) -> 
     assert stage_of(person, ticket) is Stage.GOOD
 
 
-def test_a_nap_before_the_time_is_up_shortens_nothing(person: Person) -> None:
+def test_a_short_sleep_before_the_time_is_up_changes_no_dwell(person: Person) -> None:
     closed = the_closing(person)
     person.slept += 4.0
     person.until_open()
@@ -105,7 +105,7 @@ def test_a_nap_before_the_time_is_up_shortens_nothing(person: Person) -> None:
     assert not of_kind(person.events(), OutcomeUnknown)
 
 
-def test_started_again_before_the_deadline_the_countdown_goes_on(
+def test_a_restart_before_the_deadline_continues_the_countdown(
     person: Person, bench: Bench
 ) -> None:
     closed = the_closing(person)
@@ -133,7 +133,7 @@ def rebooted(person: Person) -> None:
 
 
 @pytest.mark.parametrize("again", [late, rebooted])
-def test_started_again_too_late_the_garment_is_looked_over(
+def test_after_a_late_restart_the_garment_is_inspected(
     again: Callable[[Person], None], person: Person
 ) -> None:
     ticket = the_closing(person).ticket
@@ -159,7 +159,9 @@ def test_rack_times_after_a_reboot_are_uncertain(bench: Bench, tmp_path: Path) -
     assert person.view.chips[0].uncertain
 
 
-def test_a_start_between_two_garments_goes_on_where_it_was(bench: Bench, tmp_path: Path) -> None:
+def test_a_restart_between_two_closings_continues_where_it_was(
+    bench: Bench, tmp_path: Path
+) -> None:
     person = small(bench, tmp_path, "swim-school")
     person.to_heat()
     person.until_open()

@@ -85,7 +85,7 @@ def test_a_garment_in_hand_is_finished_and_no_new_one_begins(bench: Bench, tmp_p
     assert verify(person.log).ok
 
 
-def test_what_was_not_recorded_is_written_in_its_order(bench: Bench, tmp_path: Path) -> None:
+def test_unrecorded_events_are_written_in_order(bench: Bench, tmp_path: Path) -> None:
     person = to_the_final(bench, tmp_path)
     with full_disk():
         person.move_on()
@@ -100,7 +100,7 @@ def test_what_was_not_recorded_is_written_in_its_order(bench: Bench, tmp_path: P
 
 @contextmanager
 def held(log: Path) -> Iterator[None]:
-    """Let another program be in the middle of writing to the record, without end."""
+    """Have another program hold the record's write lock throughout."""
     with closing(sqlite3.connect(log, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         yield
@@ -111,7 +111,7 @@ def asks_to_leave(person: Person) -> None:
     person.choose("Supervisor", *PIN, "Enter", "Leave the kiosk")
 
 
-def test_leaving_a_full_disk_says_what_is_lost_and_takes_two_answers(
+def test_leaving_with_a_full_disk_lists_what_is_lost_and_can_be_retried(
     bench: Bench, tmp_path: Path
 ) -> None:
     """Nothing is lost silently: ../shared/design.md section 8."""
@@ -154,7 +154,7 @@ def test_without_a_garments_result_nothing_has_to_be_written_down(
 
 
 @pytest.mark.parametrize("panel", PANELS)
-def test_over_a_short_table_lines_are_large_enough_to_be_read(bench: Bench, panel: str) -> None:
+def test_lines_above_a_short_table_keep_their_full_size(bench: Bench, panel: str) -> None:
     """The instructions had half their height, above an empty half page."""
     wide, high, inches = PANELS[panel]
     bench.resize(wide, high)

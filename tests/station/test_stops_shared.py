@@ -78,7 +78,7 @@ def test_the_set_up_says_what_a_synced_folder_cannot_promise(second: Person) -> 
     assert "only synced, two stations can start one job" in " ".join(second.texts().split())
 
 
-def test_a_job_that_another_station_has_is_not_begun(second: Person) -> None:
+def test_a_job_another_station_has_cannot_begin(second: Person) -> None:
     second.choose("Read the cautions")
     assert on(second, Page.SET_UP)
     assert "demo/first is working on this job. A supervisor can take it over." in second.texts()
@@ -95,7 +95,7 @@ def test_a_supervisor_takes_a_job_over_with_the_pin(second: Person, shop: Path) 
     assert claimed.station == "demo/second"
 
 
-def test_a_job_that_is_put_back_is_free_for_others(second: Person, shop: Path) -> None:
+def test_a_job_put_back_is_free_for_others(second: Person, shop: Path) -> None:
     second.choose("take over", *PIN, "Enter")
     second.answer()
     second.side()

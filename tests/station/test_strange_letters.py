@@ -1,4 +1,4 @@
-"""Names on pages and beside moves: a letter that the face lacks is still that letter."""
+"""Names on pages and beside moves: a letter missing in the face is still drawn."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kiosk.station.glass.type import BOLD, SPARE, breadth, face
 from kiosk.station.glass.widgets.paint import texture
 
 
-def test_a_row_with_a_letter_that_the_face_lacks_is_in_the_spare_one() -> None:
+def test_a_row_with_a_letter_the_face_lacks_uses_the_spare_face() -> None:
     lacking = [c for c in "ŁČĞŐЖ" if ord(c) not in TTFont(BOLD).getBestCmap()]
     assert lacking == [*"ŁČĞŐЖ"]
     assert all(face(True, f"A{letter}Ñ") == SPARE for letter in lacking)
@@ -20,13 +20,13 @@ def test_a_row_with_a_letter_that_the_face_lacks_is_in_the_spare_one() -> None:
         assert face(True, text) == BOLD
 
 
-def test_letters_that_the_face_lacks_are_told_apart(bench: Bench) -> None:
+def test_letters_the_face_lacks_look_different_from_each_other(bench: Bench) -> None:
     drawn = [bytes(texture(letter, True, 60).pixels) for letter in "ŁČŻЖИ"]
     assert all(one != other for one, other in combinations(drawn, 2))
 
 
 @pytest.mark.parametrize("text", ["ŁĄCZ", "ИВАНОВ"])
-def test_such_a_row_is_as_wide_as_its_font_says(text: str) -> None:
+def test_a_row_in_the_spare_face_is_as_wide_as_its_font_says(text: str) -> None:
     font = TTFont(SPARE)
     names, widths = font.getBestCmap(), font["hmtx"]
     advance = sum(widths[names[ord(c)]][0] for c in text) / font["head"].unitsPerEm

@@ -52,7 +52,7 @@ def headline(person: Person, said: str) -> None:
     assert all(size_of[shown] > size_of[line] for line in sheet.sheet.lines)
 
 
-def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
+def test_garments_to_decide_come_first_with_their_numbers_on_the_button(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(at(bench, tmp_path), Phase.INSPECT)
@@ -73,7 +73,7 @@ def test_garments_to_decide_are_counted_first_and_numbered_on_their_button(
     person.close()
 
 
-def test_nothing_to_do_is_stated_and_every_button_has_its_answer(
+def test_nothing_waiting_is_shown_and_every_button_has_its_answer(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = hands(at(bench, tmp_path), Phase.LOAD)
@@ -107,7 +107,7 @@ def test_nothing_to_do_is_stated_and_every_button_has_its_answer(
 def test_this_shift_says_when_the_job_at_the_press_will_be_done(
     bench: Bench, tmp_path: Path
 ) -> None:
-    """As on hold, and sooner later on: finished garments are deducted."""
+    """The same sentence as on hold; less time is left once garments are finished."""
     rows = "".join(f"{n},AS,QUILLON,{n + 30}\n" for n in range(1, 9))
     person = hands(at(bench, tmp_path, rows, PLAIN), Phase.LOAD)
     to_the_supervisor(person)
@@ -172,7 +172,7 @@ def test_a_part_that_is_due_is_counted_and_comes_first(bench: Bench, tmp_path: P
     person.close()
 
 
-def test_a_trial_may_be_let_pass_as_known_from_an_earlier_lot(bench: Bench, tmp_path: Path) -> None:
+def test_a_trial_known_from_an_earlier_lot_can_be_let_pass(bench: Bench, tmp_path: Path) -> None:
     person = before_the_trial(bench, tmp_path)
     person.choose("let pass")
     assert "To let it pass: setting not tried" in {each.text for each in texts(person.station)}

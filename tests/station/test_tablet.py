@@ -30,7 +30,7 @@ from kiosk.station.glass.program import Battery, BatteryWatch, of_linux
 # -- turned while pressing -------------------------------------------------
 
 
-def test_turning_the_tablet_while_pressing_touches_neither_clock_nor_record(
+def test_turning_the_tablet_while_pressing_changes_neither_clock_nor_record(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = at(bench, tmp_path, job=PLAIN)
@@ -56,9 +56,7 @@ def test_turning_the_tablet_while_pressing_touches_neither_clock_nor_record(
     bench.resize(1280, 800)
 
 
-def test_a_finger_that_is_down_while_the_tablet_turns_counts_once(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_finger_down_while_the_tablet_turns_counts_once(bench: Bench, tmp_path: Path) -> None:
     person = at(bench, tmp_path)
     person.answer()
     person.stage.pass_time(person.works())
@@ -75,7 +73,7 @@ def test_a_finger_that_is_down_while_the_tablet_turns_counts_once(
 
 
 @pytest.mark.parametrize("scene", ["lay-top", "chips-due", "inspect", "held"])
-def test_a_screen_of_three_times_the_pixels_shows_the_same_millimetres(
+def test_a_screen_with_three_times_the_pixels_shows_the_same_millimetres(
     bench: Bench, scene: str
 ) -> None:
     view, plan = SCENES[scene]()
@@ -92,7 +90,7 @@ def test_a_screen_of_three_times_the_pixels_shows_the_same_millimetres(
         )
 
 
-def test_what_kivy_calls_density_changes_nothing(bench: Bench) -> None:
+def test_kivys_density_changes_nothing(bench: Bench) -> None:
     """Millimetres come from the shop's file: Linux reports 1, others whatever they like."""
     told = Metrics.density
     shown = []
@@ -130,7 +128,7 @@ def two_devices(bench: Bench, between: float) -> tuple[Asked, list[str]]:
     return asked, [type(action).__name__ for action in asked.actions]
 
 
-def test_a_touch_that_comes_again_as_a_mouse_counts_once(bench: Bench) -> None:
+def test_a_touch_repeated_as_a_mouse_click_counts_once(bench: Bench) -> None:
     asked, names = two_devices(bench, 0.05)
     assert names == ["Forward"]
     assert isinstance(asked.only, Forward)
@@ -200,7 +198,7 @@ def test_a_machine_without_vibration_says_so_without_a_traceback(
     assert "Traceback" not in capfd.readouterr().err
 
 
-def test_without_a_battery_or_with_nonsense_nothing_is_said(tmp_path: Path) -> None:
+def test_a_missing_or_unreadable_battery_reports_nothing(tmp_path: Path) -> None:
     assert reported(tmp_path / "no such folder") == []
     assert reported(battery(tmp_path, "many", "Discharging")) == []
     assert of_linux(battery(tmp_path, "50", "Full")) == Battery(50, running_down=False)

@@ -59,7 +59,7 @@ def middle(estimate: Estimate, lies: Lies) -> float:
     return ready.middle
 
 
-def test_each_tack_has_an_estimate_of_its_own_garment(tmp_path: Path) -> None:
+def test_each_tack_gets_an_estimate_from_its_own_garment(tmp_path: Path) -> None:
     """Lifted 30 and 102 s, on a pad at room temperature 33 s; within a fifth, on the pad 30 %."""
     (tmp_path / "warm").mkdir()
     warm = own(to_tack(pressing(tmp_path / "warm", Peel.WARM)))
@@ -79,7 +79,7 @@ def test_a_warm_peel_on_the_pad_shows_the_pads_time_without_an_if(tmp_path: Path
     assert chip.line.id == "chip.seconds"
 
 
-def test_the_pads_warmth_makes_the_next_garment_wait_longer_on_it(tmp_path: Path) -> None:
+def test_a_warmer_pad_makes_the_next_garment_wait_longer(tmp_path: Path) -> None:
     """heat.md: on the pad, the pad's temperature governs."""
     bench = pressing(tmp_path, Peel.WARM)
     found = []
@@ -95,7 +95,7 @@ def test_the_pads_warmth_makes_the_next_garment_wait_longer_on_it(tmp_path: Path
     assert found[-1] > 1.1 * found[0]
 
 
-def test_a_garment_that_lay_off_the_platen_is_cold_by_its_next_tack(tmp_path: Path) -> None:
+def test_a_garment_off_the_platen_is_cold_by_its_next_tack(tmp_path: Path) -> None:
     bench = pressing(tmp_path, Peel.COLD)
     to_tack(bench)
     to_tack(bench, waits=180.0)
@@ -108,7 +108,7 @@ def test_a_garment_that_lay_off_the_platen_is_cold_by_its_next_tack(tmp_path: Pa
     assert "pad" not in stage.stack
 
 
-def test_the_wait_is_for_the_tack_and_leaves_the_final_and_the_pad_alone(tmp_path: Path) -> None:
+def test_the_wait_after_a_tack_leaves_the_final_and_the_pad_alone(tmp_path: Path) -> None:
     bench = pressing(tmp_path, Peel.WARM)
     ticket = to_tack(bench)
     assert own(ticket).opened == ticket.opened
@@ -138,7 +138,7 @@ def listened(person: Person) -> list[Cue]:
     return heard
 
 
-def test_an_operator_is_shown_it_and_hears_it_and_taps_no_more_often(
+def test_an_operator_sees_and_hears_the_wait_and_taps_no_more_often(
     bench: Bench, tmp_path: Path
 ) -> None:
     person = Person(bench, shop(tmp_path, Peel.COLD))
@@ -169,7 +169,7 @@ def test_an_operator_is_shown_it_and_hears_it_and_taps_no_more_often(
     person.close()
 
 
-def test_the_place_is_on_the_pad_for_warm_and_off_it_for_cold(tmp_path: Path) -> None:
+def test_a_warm_carrier_waits_on_the_pad_and_a_cold_one_off_it(tmp_path: Path) -> None:
     for peel, place in ((Peel.WARM, Place.PRESS), (Peel.COLD, Place.HAND)):
         (tmp_path / peel.word).mkdir()
         plan = pressing(tmp_path / peel.word, peel).job.plan

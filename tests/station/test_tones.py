@@ -66,7 +66,7 @@ def test_the_files_are_what_the_script_makes(tmp_path: Path) -> None:
         assert (tmp_path / file).read_bytes() == (TONES / file).read_bytes(), name
 
 
-def test_a_refused_tap_is_heard_from_a_tablets_small_speaker() -> None:
+def test_the_refused_tone_is_audible_on_a_small_speaker() -> None:
     """Above 600 Hz it would sound like the count-in. Measured in the file.
 
     A small speaker gives little below 400 Hz (common practice, no source).
@@ -104,7 +104,7 @@ print("off" if player.off else "on")
 
 
 @pytest.mark.parametrize(("driver", "said"), [("dummy", "on"), ("none-such", "off")])
-def test_without_a_sound_device_the_player_says_off(driver: str, said: str) -> None:
+def test_the_player_is_off_without_a_sound_device(driver: str, said: str) -> None:
     environment = {"PATH": "", "SDL_VIDEODRIVER": "offscreen", "SDL_AUDIODRIVER": driver}
     root = TONES.parents[1]
     done = subprocess.run(

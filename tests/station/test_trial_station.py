@@ -99,7 +99,7 @@ def test_the_trials_first_page_loads_a_piece_of_cloth_and_shows_no_number(
 
 
 @pytest.mark.parametrize("window", [(1280, 800), (1024, 600), (600, 1024), (800, 1280)])
-def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
+def test_no_trial_page_names_a_garment_a_number_or_a_size(
     bench: Bench, tmp_path: Path, window: tuple[int, int], waits: Stored
 ) -> None:
     """The drawing shows which digits are laid; the cloth itself has no number and no size."""
@@ -138,7 +138,7 @@ def test_no_page_of_a_trial_names_a_number_a_size_or_a_garment_of_the_job(
 
 
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
-def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_next_plan(
+def test_a_passed_trial_replaces_the_guess_in_the_files_and_the_plan(
     by: type[Person], bench: Bench, tmp_path: Path
 ) -> None:
     person = before_the_trial(bench, tmp_path, by)
@@ -164,7 +164,7 @@ def test_a_trial_on_a_piece_turns_the_guess_into_a_trial_in_the_files_and_the_ne
     assert verify(person.log).ok
 
 
-def test_the_next_job_of_the_same_setting_is_not_asked_again(
+def test_the_next_job_with_the_same_setting_needs_no_trial(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
@@ -181,7 +181,7 @@ def test_the_next_job_of_the_same_setting_is_not_asked_again(
     other.close()
 
 
-def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
+def test_a_failed_trial_says_what_to_do_and_keeps_the_guess(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
@@ -201,9 +201,7 @@ def test_a_trial_that_fails_says_what_to_do_and_leaves_the_guess(
     assert word.what is Overruled.TRIAL
 
 
-def test_a_trial_can_be_stopped_and_is_as_due_as_before(
-    bench: Bench, tmp_path: Path, waits: Stored
-) -> None:
+def test_a_stopped_trial_is_still_due(bench: Bench, tmp_path: Path, waits: Stored) -> None:
     person = waits.again(bench, tmp_path)
     person.choose(PIECE)
     person.side(right=True)
@@ -214,7 +212,7 @@ def test_a_trial_can_be_stopped_and_is_as_due_as_before(
     assert findings(person) == []
 
 
-def test_a_long_press_holds_the_piece_and_another_one_ends_the_trial(
+def test_a_long_press_holds_the_trial_and_a_second_one_ends_it(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     foot = waits.again(bench, tmp_path, by=Foot)
@@ -229,7 +227,7 @@ def test_a_long_press_holds_the_piece_and_another_one_ends_the_trial(
     foot.close()
 
 
-def test_a_switch_sees_the_piece_and_no_garment(
+def test_the_switch_counts_for_the_trial_and_for_no_garment(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
@@ -248,7 +246,7 @@ def test_a_switch_sees_the_piece_and_no_garment(
     person.close()
 
 
-def test_a_broken_file_gets_the_finding_once_it_is_mended(
+def test_a_broken_file_gets_the_finding_once_it_is_fixed(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)
@@ -267,9 +265,7 @@ def test_a_broken_file_gets_the_finding_once_it_is_mended(
     assert all(is_tried(each) for each in sources(tmp_path).values())
 
 
-def test_no_supervisor_is_offered_to_let_it_pass_where_it_is_required(
-    bench: Bench, tmp_path: Path
-) -> None:
+def test_a_required_trial_cannot_be_let_pass(bench: Bench, tmp_path: Path) -> None:
     shop(tmp_path, ("trial: no", "trial: required"))
     person = at_the_setting(bench, tmp_path)
     person.enter_setting()
@@ -278,7 +274,7 @@ def test_no_supervisor_is_offered_to_let_it_pass_where_it_is_required(
     person.close()
 
 
-def test_a_file_that_cannot_be_written_is_told_and_written_at_the_next_start(
+def test_an_unwritable_file_is_reported_and_written_at_the_next_start(
     bench: Bench, tmp_path: Path, waits: Stored
 ) -> None:
     person = waits.again(bench, tmp_path)

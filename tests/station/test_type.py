@@ -11,7 +11,7 @@ STYLE = Style(least=20, most=60, bold=True)
 SENTENCE = "Lay the lower pieces"
 
 
-def test_a_text_with_room_has_its_largest_size_on_one_row() -> None:
+def test_a_text_that_fits_has_its_largest_size_on_one_row() -> None:
     fitted = fit(SENTENCE, STYLE, 5000, 500)
     assert fitted.rows == (SENTENCE,)
     assert fitted.em == int(60 / CAPITAL)
@@ -47,7 +47,7 @@ def test_rows_are_balanced() -> None:
     assert min(widths) > 0.6 * max(widths)
 
 
-def test_texts_of_a_column_grow_alike_and_keep_their_gaps() -> None:
+def test_texts_in_a_column_grow_alike_and_keep_their_gaps() -> None:
     blocks = [Block("Load the garment", STYLE, 10), Block("lint off", Style(10, 30), 0)]
     fitted, kept = column(blocks, 900, 400)
     assert kept == 1.0

@@ -28,9 +28,7 @@ def page_of(bench: Bench, panel: str, keys: tuple[str, ...], line: str = FAULT) 
 
 
 @pytest.mark.parametrize("panel", UPRIGHT)
-def test_what_is_wrong_with_what_was_typed_can_be_read_where_the_keys_are(
-    bench: Bench, panel: str
-) -> None:
+def test_an_input_error_is_large_enough_to_read_at_the_keys(bench: Bench, panel: str) -> None:
     """It was beside the field, at half of that height, above an empty half screen."""
     page = page_of(bench, panel, (*"1234567890", "erase", ".", "F", "C"))
     (fault,) = (text for text in texts(page) if text.text == FAULT)
@@ -38,7 +36,7 @@ def test_what_is_wrong_with_what_was_typed_can_be_read_where_the_keys_are(
 
 
 @pytest.mark.parametrize("panel", UPRIGHT)
-def test_no_key_moves_for_a_notice_or_another_line(bench: Bench, panel: str) -> None:
+def test_a_notice_or_another_line_moves_no_key(bench: Bench, panel: str) -> None:
     page = page_of(bench, panel, (*"1234567890", "erase"))
     keys = [button.box for button in buttons(page)]
     page.notice(("The battery is low.",))
@@ -48,7 +46,7 @@ def test_no_key_moves_for_a_notice_or_another_line(bench: Bench, panel: str) -> 
 
 
 @pytest.mark.parametrize("panel", UPRIGHT)
-def test_a_word_takes_the_free_room_in_the_last_row_of_keys(bench: Bench, panel: str) -> None:
+def test_a_word_key_takes_the_free_space_in_the_last_row(bench: Bench, panel: str) -> None:
     """*erase* alone in its row was as narrow as a figure, in the smallest letters of the page."""
     page = page_of(bench, panel, (*"1234567890", "erase"))
     figure, *_, word = buttons(page)
@@ -57,7 +55,7 @@ def test_a_word_takes_the_free_room_in_the_last_row_of_keys(bench: Bench, panel:
     assert max(button.box.right for button in buttons(page)) <= page.width - page.scale.margin + 1
 
 
-def test_if_not_all_keys_fit_below_it_the_field_stays_beside_the_words(bench: Bench) -> None:
+def test_nearly_all_letter_keys_fit_on_a_7_inch_portrait_screen(bench: Bench) -> None:
     letters = tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     page = page_of(bench, "7 inch", letters)
     shown = [button for button in buttons(page) if button.label in letters]

@@ -73,7 +73,7 @@ def length(text: str, language: str, folder: Path) -> float:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_a_prompt_is_shorter_than_what_it_announces(language: str, tmp_path: Path) -> None:
+def test_a_prompt_is_shorter_than_the_work_it_announces(language: str, tmp_path: Path) -> None:
     words, shortest = Words(language), dict[str, float]()
     for plan in PLANS:
         for confirm in Confirm:
@@ -86,7 +86,7 @@ def test_a_prompt_is_shorter_than_what_it_announces(language: str, tmp_path: Pat
     assert {t: (lengths[t], most) for t, most in shortest.items() if lengths[t] >= most} == {}
 
 
-def test_the_three_closings_are_told_apart_in_both_languages() -> None:
+def test_the_three_closings_sound_different_in_both_languages() -> None:
     for language in ("en", "es"):
         words = Words(language)
         said = {
@@ -101,7 +101,7 @@ def test_numbers_are_spoken_digit_by_digit() -> None:
     assert [spoken(number) for number in ("7", "07", "00", "16")] == ["7", "0 7", "0 0", "1 6"]
 
 
-def test_no_prompt_has_anything_of_a_roster_but_numbers() -> None:
+def test_a_prompt_speaks_nothing_from_the_roster_but_numbers() -> None:
     """A view holds no name; of what it does hold, only the number is spoken."""
     words = Words("en")
     for plan in PLANS:
@@ -110,9 +110,7 @@ def test_no_prompt_has_anything_of_a_roster_but_numbers() -> None:
             assert not re.search(r"\bAL\b|Orsavel", text)
 
 
-def test_an_engine_that_hangs_holds_nothing_up_and_the_newest_prompt_ends_it(
-    tmp_path: Path,
-) -> None:
+def test_a_hanging_engine_holds_nothing_up_and_the_next_prompt_ends_it(tmp_path: Path) -> None:
     said, engine = tmp_path / "said", tmp_path / "engine.py"
     os.mkfifo(said)
     engine.write_text(
@@ -131,7 +129,7 @@ def test_an_engine_that_hangs_holds_nothing_up_and_the_newest_prompt_ends_it(
     assert speaking.wait(10) != 0  # killed, not finished
 
 
-def test_without_any_engine_the_voice_says_that_it_is_off(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_an_engine_the_voice_turns_itself_off(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
     assert speech("Tack", "en") is None
     voice = Voice("en")

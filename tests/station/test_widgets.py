@@ -139,7 +139,7 @@ def test_a_wide_ribbon_names_every_phase_and_a_narrow_one_the_nearest() -> None:
 
 @pytest.mark.parametrize("tongue", ["en", "es"])
 @pytest.mark.parametrize(("size", "inches"), [((800, 1280), 10.1), ((600, 1024), 7.0)])
-def test_an_upright_ribbon_names_every_phase_on_two_rows(
+def test_a_portrait_ribbon_names_every_phase(
     size: tuple[int, int], inches: float, tongue: str
 ) -> None:
     scale, say = Scale(size, inches), Words(tongue).say
@@ -160,7 +160,7 @@ THREE_LAYERS = ["load", "pre_press", "lay", *STACKED, *ENDS]
 
 
 @pytest.mark.parametrize("tongue", ["en", "es"])
-def test_an_upright_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: str) -> None:
+def test_a_portrait_ribbon_of_many_phases_leaves_out_the_farthest_names(tongue: str) -> None:
     scale, words = Scale((600, 1024), 7.0), Words(tongue)
     box = Box(20, 0, 560, ribbon_height(scale, rows=2))
     for now, name in enumerate(THREE_LAYERS):
@@ -187,7 +187,7 @@ def test_a_header_shortens_the_jobs_title_and_nothing_else() -> None:
 
 
 @pytest.mark.parametrize(("wide", "high", "inches"), [(600, 1024, 7.0), (800, 1280, 10.1)])
-def test_below_open_no_letter_reaches_the_edge_of_its_strip(
+def test_no_letter_reaches_the_edge_of_the_open_strip(
     bench: Bench, wide: int, high: int, inches: float
 ) -> None:
     """The light tail of a p ran into the light paper below; two dark pixels keep them apart."""
@@ -200,7 +200,7 @@ def test_below_open_no_letter_reaches_the_edge_of_its_strip(
     assert {picture.at(x, y) for x in range(2, wide - 2) for y in rows} == {rgb(INK)}
 
 
-def test_what_fits_is_not_shortened() -> None:
+def test_a_title_that_fits_is_not_shortened() -> None:
     assert shortened("away set", False, 20, 500) == "away set"
     assert shortened("away set", False, 20, 60).endswith("…")
 
@@ -247,7 +247,7 @@ def test_a_row_holds_as_many_chips_as_fit() -> None:
     assert few[-1].right <= 700.5
 
 
-def test_every_layer_of_a_stack_has_its_word_and_what_comes_is_bold() -> None:
+def test_every_layer_of_a_stack_is_named_and_coming_ones_are_bold() -> None:
     slabs = (
         StackSlab(Slab.CARRIER, say("stack.carrier"), coming=True),
         StackSlab(Slab.FILM, say("stack.film", colour="BLACK"), "black", coming=True),
@@ -266,7 +266,7 @@ def test_every_layer_of_a_stack_has_its_word_and_what_comes_is_bold() -> None:
 @pytest.mark.parametrize(
     ("width", "height"), [(500, 520), (420, 420), (860, 330), (500, 400), (900, 230)]
 )
-def test_a_pad_finds_an_arrangement_whose_keys_a_glove_can_hit(width: int, height: int) -> None:
+def test_a_number_pads_keys_are_large_enough_for_a_glove(width: int, height: int) -> None:
     box = Box(0, 0, width, height)
     field, keys, columns = arrange_pad(box, SCALE, SCALE.mm(2))
     for key in keys.grid(columns, 12 // columns, SCALE.mm(2)):

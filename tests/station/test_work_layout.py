@@ -75,13 +75,13 @@ def test_every_text_stays_inside_its_box_and_the_window(drawn: Drawn) -> None:
         assert window.holds(ink.right, ink.top), each.text
 
 
-def test_no_two_texts_share_a_place(drawn: Drawn) -> None:
+def test_no_two_texts_overlap(drawn: Drawn) -> None:
     screen, _ = drawn
     for one, other in combinations(free_texts(screen), 2):
         assert not one.ink.overlaps(other.ink, slack=2.0), (one.text, other.text)
 
 
-def test_everything_to_be_touched_is_large_enough_for_a_glove(drawn: Drawn) -> None:
+def test_every_target_is_large_enough_for_a_glove(drawn: Drawn) -> None:
     screen, panel = drawn
     least = scale_of(panel).mm(TARGET_MM) - 0.5
     for box in targets(screen):
@@ -127,11 +127,11 @@ def test_result_buttons_of_an_unknown_outcome_are_large_enough_for_a_glove(
     assert view.inspecting
     least = TARGET_MM * scale_of(panel).px_per_mm - 0.5
     assert [b.label for b in buttons(screen) if min(b.box.w, b.box.h) < least] == []
-    # before its final it is scrap or a supervisor's; on the rack it is also asked how it cools
+    # before its final: scrap or a supervisor's decision; on the rack: also how it cools
     assert len(buttons(screen)) == {None: 5, 0: 1, 3: 4}[closings]
 
 
-def test_nothing_to_be_touched_lies_on_another_and_the_bar_has_its_dead_gap(drawn: Drawn) -> None:
+def test_no_two_targets_overlap_and_the_bar_has_its_dead_gap(drawn: Drawn) -> None:
     screen, panel = drawn
     for one, other in combinations(targets(screen), 2):
         assert not one.overlaps(other), (one, other)
@@ -162,7 +162,9 @@ def test_number_time_move_sheet_and_peel_can_be_read_from_afar(bench: Bench, pan
     assert max(numbers) >= max(sizes.values())  # the number is the largest on a light screen
     dark = drawing_of(bench, "final-cold", panel)
     times = [each.em * CAPITAL for each in walk(dark) if isinstance(each, Digits)]
-    assert times[0] > max(capital(text) for text in texts(dark))  # the time is, on a dark one
+    assert times[0] > max(
+        capital(text) for text in texts(dark)
+    )  # the time is the largest on a dark one
     assert times[0] >= least
     shown = [each for each in walk(dark) if isinstance(each, Numeral) and each.text == "31"]
     assert shown[0].em * CAPITAL >= least
@@ -189,7 +191,7 @@ def test_the_sheet_line_is_at_the_same_place_light_or_dark(bench: Bench, panel: 
     assert max(tops) - min(tops) <= scale_of(panel).mm(6)  # a header of one row or of two
 
 
-def test_no_sentence_is_shown_twice_and_how_it_opens_is_read_at_a_glance(drawn: Drawn) -> None:
+def test_no_sentence_repeats_and_how_to_open_takes_two_rows_at_most(drawn: Drawn) -> None:
     screen, _ = drawn
     said = [each.text for each in written(screen) if each.text.count(" ") > 2]
     assert sorted(said) == sorted(set(said))
@@ -199,9 +201,7 @@ def test_no_sentence_is_shown_twice_and_how_it_opens_is_read_at_a_glance(drawn: 
 
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("scene", ["inspect", "peel-hot", "guess-waits", "guess-hot"])
-def test_results_have_labels_of_one_size_and_leave_no_gap(
-    bench: Bench, panel: str, scene: str
-) -> None:
+def test_result_labels_have_one_size_and_leave_no_gap(bench: Bench, panel: str, scene: str) -> None:
     """None should draw the eye first: *Scrap* was the largest word on the page."""
     screen, scale = drawing_of(bench, scene, panel), scale_of(panel)
     named = ("Good", "Rework", "Scrap", "Accept", "Cooling")
@@ -216,7 +216,7 @@ def test_results_have_labels_of_one_size_and_leave_no_gap(
 
 @pytest.mark.parametrize("panel", ["7 inch", "10 inch", "13 inch"])
 @pytest.mark.parametrize("name", ["KOVA", "ÑANDORI"])
-def test_on_hold_the_number_leaves_the_wearers_name_its_height(
+def test_on_hold_the_number_does_not_shrink_the_wearers_name(
     bench: Bench, panel: str, name: str
 ) -> None:
     """The name tells twins apart; the number grew until its letters were those of a caption."""

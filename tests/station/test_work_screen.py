@@ -48,9 +48,7 @@ def assert_forward(asked: Asked, meant: Meaning, down: float, within: float) -> 
 # -- forward ---------------------------------------------------------------
 
 
-def test_a_bar_that_closes_the_press_acts_as_the_finger_lifts_counted_from_its_way_down(
-    bench: Bench,
-) -> None:
+def test_a_closing_bar_acts_on_release_and_counts_from_finger_down(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "lay", asked)
     before = bench.now
@@ -61,7 +59,7 @@ def test_a_bar_that_closes_the_press_acts_as_the_finger_lifts_counted_from_its_w
     assert_forward(asked, meaning("lay"), before, 0.1)
 
 
-def test_a_long_press_on_a_bar_that_closes_the_press_never_does(bench: Bench) -> None:
+def test_a_long_press_on_a_closing_bar_never_closes_the_press(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "lay", asked)
     finger = bench.down(*bar(screen))
@@ -70,7 +68,7 @@ def test_a_long_press_on_a_bar_that_closes_the_press_never_does(bench: Bench) ->
     assert asked.only == Choices()
 
 
-def test_another_bar_acts_as_the_finger_lifts_wherever_it_has_drifted(bench: Bench) -> None:
+def test_another_bar_acts_on_release_wherever_the_finger_drifted(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     assert meaning("inspect").verb is Verb.FINISH
@@ -83,7 +81,7 @@ def test_another_bar_acts_as_the_finger_lifts_wherever_it_has_drifted(bench: Ben
     assert_forward(asked, meaning("inspect"), down, 0.05)
 
 
-def test_a_long_press_with_the_press_open_turns_to_the_choices(bench: Bench) -> None:
+def test_a_long_press_with_the_press_open_shows_the_choices(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     finger = bench.down(*bar(screen))
@@ -95,7 +93,7 @@ def test_a_long_press_with_the_press_open_turns_to_the_choices(bench: Bench) -> 
     assert len(asked.actions) == 1
 
 
-def test_a_long_press_with_the_press_closed_is_opened(bench: Bench) -> None:
+def test_a_long_press_with_the_press_closed_means_opened(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "chips-due", asked)
     finger = bench.down(*bar(screen))
@@ -104,7 +102,7 @@ def test_a_long_press_with_the_press_closed_is_opened(bench: Bench) -> None:
     assert asked.only == SayOpened()
 
 
-def test_a_bar_that_means_nothing_is_refused(bench: Bench) -> None:
+def test_a_tap_on_a_bar_without_a_meaning_is_refused(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "final-cold", asked)
     bench.tap(*bar(screen))
@@ -146,7 +144,7 @@ def test_the_pedal_is_ignored_while_a_finger_is_on_the_bar(bench: Bench) -> None
     assert len(asked.actions) == 1
 
 
-def test_the_pedal_asks_for_the_same_as_the_bar(bench: Bench) -> None:
+def test_the_pedal_does_the_same_as_the_bar(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "chips-due", asked)
     screen.pedal_down()
@@ -200,7 +198,7 @@ def test_nothing_can_be_taken_back_while_hot(bench: Bench) -> None:
     assert screen._painted.foot.back is None
 
 
-def test_a_touch_on_a_picture_that_has_just_come_up_is_refused(bench: Bench) -> None:
+def test_a_touch_on_a_picture_that_just_appeared_is_refused(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "aside", asked)
     view, plan = SCENES["inspect"]()
@@ -215,7 +213,7 @@ def test_a_touch_on_a_picture_that_has_just_come_up_is_refused(bench: Bench) -> 
 # -- chips and results -----------------------------------------------------
 
 
-def test_a_touched_chip_asks_for_a_look_at_its_garment(bench: Bench) -> None:
+def test_touching_a_chip_asks_to_inspect_its_garment(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "chips-dark", asked)
     chips = [each for each in walk(screen) if isinstance(each, ChipBox)]
@@ -224,7 +222,7 @@ def test_a_touched_chip_asks_for_a_look_at_its_garment(bench: Bench) -> None:
     assert asked.only == ChipTouched(screen.view.chips[1].ticket)
 
 
-def test_a_result_asks_for_class_and_cause_a_page_each(bench: Bench) -> None:
+def test_a_result_asks_for_defect_and_cause_on_a_page_each(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "inspect", asked)
     view = screen.view
@@ -259,7 +257,7 @@ def test_cancel_goes_back_page_by_page_and_forward_steps(bench: Bench) -> None:
     assert [each.label for each in buttons(screen)] == ["Rework", "Scrap", "Accept"]
 
 
-def test_a_garment_that_the_bar_cannot_call_good_has_a_button_for_it(bench: Bench) -> None:
+def test_a_garment_the_bar_cannot_call_good_has_a_good_button(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "touched-dark", asked)
     assert screen.view is not None

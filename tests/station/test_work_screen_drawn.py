@@ -61,7 +61,7 @@ def test_a_countdown_draws_once_a_second(drawing: Bench) -> None:
     for frame in range(1, 121):
         drawn += redrawn(drawing, screen, later(view, frame / 60))
     assert drawn == 2
-    assert list(walk(screen)) == widgets  # nothing is built again for a second
+    assert list(walk(screen)) == widgets  # a new second rebuilds nothing
 
 
 def test_the_seconds_are_whole_and_never_show_less_than_is_left(bench: Bench) -> None:
@@ -76,7 +76,7 @@ def test_the_seconds_are_whole_and_never_show_less_than_is_left(bench: Bench) ->
     assert shown == ["15", "15", "14", "1", "0"]
 
 
-def test_over_time_is_counted_up_with_its_lines(bench: Bench) -> None:
+def test_time_over_counts_up_in_the_digits_and_the_line(bench: Bench) -> None:
     view, plan = SCENES["over"]()
     screen = make_screen(bench, view, plan)
     first = say("line.over", over=107, total=15)
@@ -85,7 +85,7 @@ def test_over_time_is_counted_up_with_its_lines(bench: Bench) -> None:
     assert next(each for each in walk(screen) if isinstance(each, Digits)).text == "+107"
 
 
-def test_the_bar_of_progress_is_full_when_the_time_is_up(bench: Bench) -> None:
+def test_the_progress_bar_is_full_when_the_time_is_up(bench: Bench) -> None:
     view, plan = SCENES["final-stack"]()
     assert view.countdown is not None
     screen = make_screen(bench, view, plan)

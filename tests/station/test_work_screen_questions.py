@@ -31,7 +31,7 @@ def tread(bench: Bench, screen: WorkScreen, seconds: float = 0.1) -> None:
     bench.frames(1)
 
 
-def test_a_touched_choice_is_read(bench: Bench) -> None:
+def test_a_touched_choice_is_the_answer(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-size", asked)
     wanted = choices(screen)[2]
@@ -39,7 +39,7 @@ def test_a_touched_choice_is_read(bench: Bench) -> None:
     assert asked.only == Read(wanted.text)
 
 
-def test_with_the_pedal_short_steps_and_long_chooses(bench: Bench) -> None:
+def test_a_short_pedal_press_steps_and_a_long_one_chooses(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "ask-number", asked)
     tread(bench, screen)  # turns the pad to the choices
@@ -78,7 +78,7 @@ def test_closed_or_not_is_answered_by_touch(bench: Bench, label: str, closed: bo
     assert asked.only == SayClosed(closed)
 
 
-def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
+def test_the_press_reading_is_typed_in_figures(bench: Bench) -> None:
     asked = Asked()
     screen = screen_of(bench, "setting", asked)
     foot = screen.painted.foot if screen.painted else None
@@ -90,7 +90,7 @@ def test_what_the_press_shows_is_typed_in_figures(bench: Bench) -> None:
     assert asked.only == ReadSetting(300)
 
 
-def test_by_pedal_three_figures_lead_to_enter_by_themselves(bench: Bench) -> None:
+def test_by_pedal_three_figures_move_the_mark_to_enter(bench: Bench) -> None:
     """Taps step over the keys and cancel, a long press takes one: 312 took 11 more."""
     asked = Asked()
     screen = screen_of(bench, "setting", asked)
