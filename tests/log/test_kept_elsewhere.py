@@ -57,7 +57,9 @@ def events_of(log: Path) -> list[Event]:
         return [event for _, event in store.events()]
 
 
-def test_it_is_all_there_after_the_next_start(tmp_path: Path, elsewhere: Path) -> None:
+def test_unwritten_events_are_in_the_log_after_the_next_start(
+    tmp_path: Path, elsewhere: Path
+) -> None:
     log = tmp_path / "station.sqlite3"
     happened = ended_unwritten(log)
     assert events_of(log) == happened[:-1]
@@ -71,7 +73,7 @@ def test_it_is_all_there_after_the_next_start(tmp_path: Path, elsewhere: Path) -
     assert not list(elsewhere.iterdir())
 
 
-def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
+def test_a_record_that_went_on_is_not_joined_with_the_kept_file(
     tmp_path: Path, elsewhere: Path
 ) -> None:
     log = tmp_path / "station.sqlite3"
@@ -95,7 +97,7 @@ def test_a_record_that_went_on_meanwhile_stays_and_the_kept_file_too(
     assert kept.exists()
 
 
-def test_a_stick_that_is_pulled_out_before_the_end_keeps_nothing(
+def test_events_are_kept_again_after_the_stick_is_pulled_out(
     tmp_path: Path, elsewhere: Path
 ) -> None:
     """The page promised a copy on the stick: the new copy is found at the next start."""
@@ -135,9 +137,7 @@ for _ in range(2):
 
 
 @mounting
-def test_a_stick_that_went_read_only_keeps_no_station_from_its_work(
-    tmp_path: Path, elsewhere: Path
-) -> None:
+def test_a_stick_gone_read_only_stops_no_station(tmp_path: Path, elsewhere: Path) -> None:
     """Worn sticks do this, as does a damaged FAT file system (mount(8), errors=remount-ro)."""
     happened = ended_unwritten(tmp_path / "station.sqlite3")
     mount = "mount --bind {folder} {folder} && mount -o remount,bind,ro {folder}"
@@ -165,7 +165,7 @@ def test_another_stations_file_of_the_same_name_is_left_alone(
     assert kept.read_bytes() == was
 
 
-def test_a_station_with_no_place_to_keep_events_says_so_at_its_end(
+def test_a_station_with_no_place_to_keep_events_ends_with_them_unrecorded(
     tmp_path: Path, elsewhere: Path
 ) -> None:
     log = tmp_path / "station.sqlite3"
@@ -179,7 +179,9 @@ def test_a_station_with_no_place_to_keep_events_says_so_at_its_end(
     assert station.recorder.kept is None
 
 
-def test_once_it_can_be_written_again_nothing_is_kept(tmp_path: Path, elsewhere: Path) -> None:
+def test_the_kept_file_is_removed_once_the_log_can_be_written(
+    tmp_path: Path, elsewhere: Path
+) -> None:
     log = tmp_path / "station.sqlite3"
     station = Station(log)
     station.begin()

@@ -35,7 +35,7 @@ def whys(event: JobStarted) -> list[Message]:
     return [step.why for each in event.plan.passes for step in each.steps if step.why is not None]
 
 
-def test_the_words_of_an_old_start_record_are_words_today() -> None:
+def test_words_in_an_old_start_record_are_read_as_words() -> None:
     written = {word for text, _ in started() for word in re.findall(r'"@([^"]+)"', text)}
     assert {"peel.hot", "peel.cold", "element.name", "element.number"} == written
     said = [message for _, event in started() for message in whys(event)]
@@ -43,7 +43,7 @@ def test_the_words_of_an_old_start_record_are_words_today() -> None:
     assert all("@" not in WORDS.say(message) for message in said)
 
 
-def test_a_text_with_an_at_outside_of_a_message_is_left_as_it_is() -> None:
+def test_a_text_with_an_at_sign_outside_a_message_is_left_unchanged() -> None:
     plan_of_v1 = {"title": "@peel.cold", "why": {"id": "a", "values": {"peel": "@peel.cold"}}}
     assert words_apart_from_text({"job": "@peel.hot", "plan": plan_of_v1}) == {
         "job": "@peel.hot",
@@ -70,12 +70,12 @@ VALUES: st.SearchStrategy[Value] = st.recursive(
 
 
 @given(VALUES)
-def test_text_words_and_lengths_are_read_back_as_what_they_were(value: Value) -> None:
+def test_texts_words_and_lengths_survive_a_round_trip(value: Value) -> None:
     message = say("plan.why.carrier", peel=value)
     assert codec.from_json(codec.to_json(message), Message) == message
 
 
-def test_a_title_that_looks_like_a_word_comes_back_from_the_log_as_a_title() -> None:
+def test_a_title_that_looks_like_a_word_stays_a_title() -> None:
     at_sign = Message("x", {"title": "@peel.cold", "peel": say("peel.cold")})
     read = codec.from_json(codec.to_json(at_sign), Message)
     assert read.values == {"title": "@peel.cold", "peel": say("peel.cold")}

@@ -32,7 +32,9 @@ def shift(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def test_checkpoint_and_tail_give_what_a_whole_replay_gives(shift: Path, tmp_path: Path) -> None:
+def test_checkpoint_and_tail_give_the_same_state_as_a_full_replay(
+    shift: Path, tmp_path: Path
+) -> None:
     with Store.read_only(shift) as store:
         events = [event for _, event in store.events()]
     with unsynced(Store.open(tmp_path / "again.sqlite3", simulated=True)) as store:
@@ -50,7 +52,7 @@ def test_checkpoint_and_tail_give_what_a_whole_replay_gives(shift: Path, tmp_pat
             assert (found.since, found.state) == (seq, states[-1])
 
 
-def test_replay_is_recovery(shift: Path) -> None:
+def test_a_full_replay_gives_the_recovered_state(shift: Path) -> None:
     with Store.read_only(shift) as store:
         assert replay(event for _, event in store.events()) == recovery.recover(store).state
 
@@ -78,7 +80,7 @@ def test_another_programs_checkpoint_is_not_used(
         assert found.state == recovery.recover(store).state
 
 
-def test_a_checkpoint_of_events_that_are_gone_means_damage(copy: Path) -> None:
+def test_a_checkpoint_of_missing_events_means_damage(copy: Path) -> None:
     foreign(copy, "DROP TRIGGER events_are_never_deleted")
     foreign(copy, "DELETE FROM events WHERE seq > 20")
     with Store.read_only(copy) as store, pytest.raises(Damaged):
@@ -88,7 +90,7 @@ def test_a_checkpoint_of_events_that_are_gone_means_damage(copy: Path) -> None:
 @pytest.mark.parametrize(
     "change", ["state = replace(state, 'QV', 'XX')", "state = '{}'", "seq = seq - 1", "sum = ''"]
 )
-def test_a_checkpoint_that_was_changed_is_not_used(copy: Path, change: str) -> None:
+def test_a_changed_checkpoint_is_not_used(copy: Path, change: str) -> None:
     foreign(copy, f"UPDATE checkpoint SET {change}")
     with Store.read_only(copy) as store:
         assert recovery.recover(store).since == 0

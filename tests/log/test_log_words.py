@@ -17,10 +17,10 @@ SAID = {
 }
 
 
-def test_every_message_of_the_log_is_in_english() -> None:
+def test_every_log_message_has_an_english_sentence() -> None:
     assert {"log.busy", "log.damaged", "log.why.full", "refuse.not_recorded"} <= SAID
     assert SAID - ENGLISH.keys() == set()
 
 
-def test_no_sentence_of_the_log_is_without_use() -> None:
+def test_every_log_sentence_is_used() -> None:
     assert {name for name in ENGLISH if name.startswith("log.")} - SAID == set()

@@ -29,7 +29,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def test_a_whole_log_is_not_touched(path: Path) -> None:
+def test_an_undamaged_log_is_not_touched(path: Path) -> None:
     recorder, mending = start(path, LATER, simulated=True)
     recorder.store.close()
     assert mending is None
@@ -43,7 +43,7 @@ def test_every_event_can_be_read_from_the_pages_alone(path: Path) -> None:
     assert found.keys() == expected.keys()
 
 
-def test_a_tail_that_was_never_folded_in_is_read_as_well(tmp_path: Path) -> None:
+def test_events_still_in_the_tail_are_read_as_well(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     station.press_to_rack()
@@ -52,7 +52,7 @@ def test_a_tail_that_was_never_folded_in_is_read_as_well(tmp_path: Path) -> None
     station.recorder.close()
 
 
-def test_one_spoiled_page_costs_its_own_events_alone(path: Path) -> None:
+def test_one_spoiled_page_costs_only_its_own_events(path: Path) -> None:
     before = events_of(path)
     middle = pages_of_events(path)[4]
     spoil(path, middle * PAGE, PAGE)
@@ -71,7 +71,7 @@ def test_one_spoiled_page_costs_its_own_events_alone(path: Path) -> None:
     assert after[gap + 1 : -1] == before[gap + lost :]
 
 
-def test_events_from_behind_a_gap_are_marked_with_their_old_numbers(path: Path) -> None:
+def test_events_after_a_gap_are_marked_with_their_old_numbers(path: Path) -> None:
     before = events_of(path)
     spoil(path, pages_of_events(path)[4] * PAGE, PAGE)
     recorder, mending = mended(path)
@@ -94,7 +94,7 @@ def test_the_damaged_file_is_set_aside_byte_for_byte(path: Path) -> None:
 
 
 @pytest.mark.parametrize("seed", range(8))
-def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, seed: int) -> None:
+def test_a_station_starts_whatever_part_of_its_log_is_spoiled(path: Path, seed: int) -> None:
     """Noise of any length anywhere; the rest replays, and nothing in it is pressed twice."""
     dice = random.Random(seed)
     before = {seq: row for seq, (row, _) in pages.rows_of_pages(path).items()}
@@ -113,7 +113,7 @@ def test_whatever_is_spoiled_a_station_starts_and_its_log_is_whole(path: Path, s
     assert verify(path).as_json()["ok"] or mending is None
 
 
-def test_a_header_that_is_gone_costs_no_event(path: Path) -> None:
+def test_a_lost_header_costs_no_event(path: Path) -> None:
     before = events_of(path)
     spoil(path, 0, 100)
     with pytest.raises(Damaged):
@@ -124,13 +124,13 @@ def test_a_header_that_is_gone_costs_no_event(path: Path) -> None:
     assert events_of(path)[:-1] == before
 
 
-def test_a_log_whose_mark_is_gone_is_still_known_for_one(path: Path) -> None:
+def test_a_log_without_its_application_id_is_reported_as_damaged(path: Path) -> None:
     spoil(path, 68, 4)  # the application id: sqlite.org/fileformat2.html
     with pytest.raises(Damaged):
         Store.open(path, simulated=True)
 
 
-def test_a_log_that_was_cut_short_keeps_the_rest(path: Path) -> None:
+def test_a_log_cut_in_half_keeps_the_rest(path: Path) -> None:
     content = path.read_bytes()
     path.write_bytes(content[: len(content) // 2])
     recorder, mending = mended(path)
@@ -140,7 +140,7 @@ def test_a_log_that_was_cut_short_keeps_the_rest(path: Path) -> None:
 
 
 @pytest.mark.parametrize("bytes_gone", [1, PAGE - 1])
-def test_a_log_that_was_cut_within_its_last_page_is_mended(path: Path, bytes_gone: int) -> None:
+def test_a_log_cut_within_its_last_page_is_mended(path: Path, bytes_gone: int) -> None:
     """SQLite's own check passes: the missing bytes read as zeros."""
     path.write_bytes(path.read_bytes()[:-bytes_gone])
     recorder, _ = mended(path)
@@ -179,7 +179,7 @@ def test_a_spoiled_tail_is_noticed_and_read_past(tmp_path: Path, where: str) -> 
     assert (mending.aside / tail.name).exists()
 
 
-def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
+def test_a_commit_torn_by_a_power_cut_is_no_damage(tmp_path: Path) -> None:
     """Its commit was never confirmed, so it does not count."""
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
@@ -195,7 +195,7 @@ def test_a_commit_that_a_power_cut_tore_is_no_damage(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("moved", [1, 2])
-def test_a_mending_killed_half_way_is_completed_at_the_next_start(path: Path, moved: int) -> None:
+def test_a_mending_killed_halfway_is_completed_at_the_next_start(path: Path, moved: int) -> None:
     """Killed after the new log was written and one or both damaged files were moved."""
     content = path.read_bytes()
     tail = path.with_name(path.name + "-wal")
@@ -212,7 +212,7 @@ def test_a_mending_killed_half_way_is_completed_at_the_next_start(path: Path, mo
     assert verify(path).ok
 
 
-def test_a_mended_log_whose_tail_is_not_folded_in_takes_no_place(
+def test_a_mended_log_with_an_open_tail_does_not_replace_the_damaged_one(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """After a disk error at closing, or with another reader, SQLite reports nothing."""

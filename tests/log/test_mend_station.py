@@ -32,7 +32,7 @@ def damaged_station(tmp_path: Path) -> Path:
     return station.path
 
 
-def test_every_open_ticket_is_unknown_and_every_ended_one_keeps_its_end(tmp_path: Path) -> None:
+def test_open_tickets_become_unknown_and_ended_ones_keep_their_result(tmp_path: Path) -> None:
     recorder, _ = start(damaged_station(tmp_path), LATER)
     job = recorder.state.jobs["ferry-order"]
     ended = {t.id: t.stage for t in job.tickets.values() if t.stage in ENDED}
@@ -44,7 +44,7 @@ def test_every_open_ticket_is_unknown_and_every_ended_one_keeps_its_end(tmp_path
     recorder.store.close()
 
 
-def test_no_garment_is_called_until_a_supervisor_marked_one(tmp_path: Path) -> None:
+def test_no_garment_is_called_until_a_supervisor_has_marked_one(tmp_path: Path) -> None:
     recorder, _ = start(damaged_station(tmp_path), LATER)
     now = at(LATER.clock + 10.0)
     recorder.do(c.Start("0.1.0"), now)
@@ -79,7 +79,7 @@ def test_a_mending_is_reported_in_words(tmp_path: Path) -> None:
     recorder.store.close()
 
 
-def test_two_mendings_within_a_second_have_a_folder_each(tmp_path: Path) -> None:
+def test_two_mendings_within_a_second_get_separate_folders(tmp_path: Path) -> None:
     path = damaged_station(tmp_path)
     folders = set()
     for _ in range(2):

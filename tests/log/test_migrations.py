@@ -22,20 +22,20 @@ def tables(connection: sqlite3.Connection) -> set[str]:
     return {name for (name,) in found}
 
 
-def test_every_step_is_done_once(connection: sqlite3.Connection) -> None:
+def test_every_step_is_applied_once(connection: sqlite3.Connection) -> None:
     migrate(connection)
     migrate(connection)
     assert applied(connection) == frozenset(MIGRATIONS)
     assert {"events", "checkpoint", "salvaged"} <= tables(connection)
 
 
-def test_a_file_goes_only_through_the_steps_that_it_lacks(connection: sqlite3.Connection) -> None:
+def test_only_missing_steps_are_applied(connection: sqlite3.Connection) -> None:
     migrate(connection, {"one": "CREATE TABLE one (x)"})
     migrate(connection, {"one": "CREATE TABLE one (x)", "two": "CREATE TABLE two (x)"})
     assert {"one", "two"} <= tables(connection)
 
 
-def test_a_step_that_fails_leaves_nothing_half_done(connection: sqlite3.Connection) -> None:
+def test_a_failed_step_leaves_nothing_half_done(connection: sqlite3.Connection) -> None:
     steps = {"good": "CREATE TABLE good (x)", "bad": "CREATE TABLE half (x); CREATE TABLE half (x)"}
     with pytest.raises(sqlite3.OperationalError):
         migrate(connection, steps)

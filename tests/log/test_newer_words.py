@@ -70,7 +70,7 @@ def test_a_report_shows_unknown_words_unchanged(newer: Path, form: str) -> None:
     assert {sort: word for sort, word in OF_A_SHIFT.items() if word not in page} == {}
 
 
-def test_a_garments_card_and_an_orders_sheet_show_unknown_words_too(newer: Path) -> None:
+def test_a_garments_card_shows_unknown_words_and_an_orders_sheet_is_made(newer: Path) -> None:
     card = kiosk("report", "--log", str(newer), "--garment", "ferry-order/1")
     assert card.code == 0, card.err
     assert DEFECT in card.out
@@ -78,7 +78,7 @@ def test_a_garments_card_and_an_orders_sheet_show_unknown_words_too(newer: Path)
     assert kiosk("report", "--log", str(newer), "--order", "ferry-order").code == 0
 
 
-def test_only_a_word_of_a_record_may_be_unknown() -> None:
+def test_only_words_from_a_record_may_be_unknown() -> None:
     """A missing sentence of this program itself is an error, and is found."""
     words = Words("en")
     assert words.say(as_recorded("cause", "damp_store")) == "damp_store"
@@ -90,9 +90,7 @@ def test_only_a_word_of_a_record_may_be_unknown() -> None:
         words("cause.damp_store")
 
 
-def test_a_word_that_decides_what_happened_is_refused_and_nothing_is_set_aside(
-    tmp_path: Path,
-) -> None:
+def test_an_unknown_result_is_refused_without_mending_the_record(tmp_path: Path) -> None:
     """Its checksum is right: mending such a record would discard valid results."""
     path = tmp_path / "station.sqlite3"
     station = Station(path)

@@ -43,7 +43,7 @@ def last(path: Path) -> int:
 
 
 @pytest.mark.parametrize("harm", EVERY_HARM)
-def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm: str) -> None:
+def test_a_report_skips_and_names_a_bad_event_anywhere(whole: Path, harm: str) -> None:
     """Every event of a log is damaged once, each in its own copy."""
     for seq in range(1 + EVERY_HARM.index(harm), last(whole) + 1, len(EVERY_HARM)):
         path = whole.with_name(f"spoilt-{seq}.sqlite3")
@@ -61,7 +61,7 @@ def test_a_report_goes_on_past_a_bad_event_wherever_it_stands(whole: Path, harm:
         path.unlink()
 
 
-def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
+def test_a_changed_figure_is_never_counted(path: Path) -> None:
     """The JSON is valid but not as written: its checksum is checked before it is counted."""
     unguarded(path, "UPDATE events SET clock = clock - 5 WHERE kind = 'closed' AND seq > 20")
     with Store.read_only(path) as store, store.reading():
@@ -71,7 +71,7 @@ def test_a_changed_figure_is_not_counted_as_if_it_were_true(path: Path) -> None:
                 read_through(tells(store, shifts(store)))
 
 
-def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
+def test_figures_of_the_day_before_equal_its_facts(path: Path) -> None:
     with Store.read_only(path) as store, store.reading():
         ready(store)
         whole, some = (
@@ -93,7 +93,7 @@ def test_what_a_day_is_compared_by_is_what_its_facts_tell(path: Path) -> None:
         "wall = wall + 1e-6", "payload = replace(payload, '1', '2')", "sum = sum + 1",
     ],
 )  # fmt: skip
-def test_a_change_in_any_column_is_seen_by_the_seal_of_its_stint(path: Path, harm: str) -> None:
+def test_a_change_in_any_column_breaks_the_seal_of_its_stint(path: Path, harm: str) -> None:
     with Store.read_only(path) as store, store.reading():
         read_through(facts(store, shifts(store)))
         at = shifts(store)[0].last - 3
@@ -104,7 +104,7 @@ def test_a_change_in_any_column_is_seen_by_the_seal_of_its_stint(path: Path, har
 
 
 @pytest.mark.parametrize("harm", ["texts = texts + 1", "numbers = 0"])
-def test_a_wrong_seal_costs_time_and_no_report(path: Path, harm: str) -> None:
+def test_a_wrong_seal_costs_time_but_no_report(path: Path, harm: str) -> None:
     """Each event is then verified by its own checksum."""
 
     def read(asked: list[str]) -> object:
@@ -128,7 +128,7 @@ def first_of(path: Path) -> int:
         return shifts(store)[0].first
 
 
-def test_a_start_record_is_verified_although_facts_repeat_it(path: Path) -> None:
+def test_a_start_record_is_verified_although_the_facts_repeat_it(path: Path) -> None:
     with Store.read_only(path) as store:
         (job, seq), *_ = store.rows("SELECT job, seq FROM job")
         as_it_was = begun(store, job)
@@ -158,7 +158,7 @@ def test_a_thousand_bad_events_do_not_fill_the_screen(path: Path) -> None:
     assert len(verdict.faults) < 30
 
 
-def test_where_sqlite_gives_up_the_pages_that_hold_good_are_reported(path: Path) -> None:
+def test_intact_pages_are_reported_when_sqlite_gives_up(path: Path) -> None:
     count = last(path)
     hit = pages_of_events(path)[1]
     spoil(path, hit * 4096, 300)
@@ -186,6 +186,6 @@ def test_the_station_reports_its_own_shift_past_a_bad_event(path: Path) -> None:
         store.append([event for _, event in store.events(1, 1)])  # the log still works
 
 
-def test_a_log_without_a_bad_event_has_nothing_left_out(path: Path) -> None:
+def test_nothing_is_left_out_of_an_undamaged_log(path: Path) -> None:
     with past_damage(path) as store:
         assert store.lost == ()

@@ -38,14 +38,14 @@ def round_seconds(store: Store) -> float:
     return (store.last / STEP + 2) * EVERY_SECONDS
 
 
-def test_a_whole_log_is_read_over_and_over_without_a_report(store: Store) -> None:
+def test_an_undamaged_log_is_read_over_and_over_without_a_report(store: Store) -> None:
     patrol = Patrol(store)
     assert found(patrol, 3 * round_seconds(store)) == []
     assert patrol.read >= 3 * store.last
 
 
 @pytest.mark.parametrize("begin", [0.0, 1.0, 7.0, 1e9 + 13])
-def test_a_bit_that_flips_is_reported_once_within_a_round(
+def test_a_changed_event_is_reported_once_within_a_round(
     path: Path, store: Store, begin: float
 ) -> None:
     patrol = Patrol(store)
@@ -59,7 +59,7 @@ def test_a_broken_link_in_the_chain_is_reported(path: Path, store: Store) -> Non
     assert found(Patrol(store), round_seconds(store) * 2)[:1] == [20]
 
 
-def test_never_more_than_a_million_events_a_day_and_few_at_a_time(store: Store) -> None:
+def test_a_patrol_reads_slowly_and_at_most_a_million_events_a_day(store: Store) -> None:
     patrol = Patrol(store)
     most, before = 0, 0
     for nth in range(7_200):
@@ -69,7 +69,7 @@ def test_never_more_than_a_million_events_a_day_and_few_at_a_time(store: Store) 
     assert 0 < patrol.read <= A_DAY / 12
 
 
-def test_a_look_stops_after_so_many_bytes(tmp_path: Path) -> None:
+def test_a_look_stops_at_its_byte_limit(tmp_path: Path) -> None:
     with Store.open(tmp_path / "log") as store:
         store.append([Held(at(float(n)), "x" * MOST_BYTES) for n in range(STEP)])
         patrol = Patrol(store)
@@ -79,9 +79,7 @@ def test_a_look_stops_after_so_many_bytes(tmp_path: Path) -> None:
         assert patrol.read > STEP
 
 
-def test_a_file_that_sqlite_cannot_read_is_reported_and_no_longer_read(
-    path: Path, store: Store
-) -> None:
+def test_a_file_that_sqlite_cannot_read_is_reported_as_a_fault(path: Path, store: Store) -> None:
     content = bytearray(path.read_bytes())
     content[4096:] = b"\xff" * (len(content) - 4096)
     path.write_bytes(content)
@@ -97,7 +95,7 @@ def test_an_empty_log_has_nothing_to_read(tmp_path: Path) -> None:
         assert patrol.fault is None
 
 
-def test_a_station_goes_on_recording_meanwhile(tmp_path: Path) -> None:
+def test_a_station_records_while_its_log_is_patrolled(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     patrol = Patrol(station.recorder.store)

@@ -31,7 +31,7 @@ def peels(station: Station) -> list[tuple[object, ...]]:
 
 
 @pytest.mark.parametrize("confirm", list(Confirm))
-def test_a_peel_is_a_fact_once_in_each_confirm_mode(confirm: Confirm, tmp_path: Path) -> None:
+def test_a_peel_is_stored_once_in_each_confirm_mode(confirm: Confirm, tmp_path: Path) -> None:
     station = pressed(tmp_path / "north.sqlite3", confirm)
     if confirm is Confirm.EACH:
         station.forward(5.0)  # inspected

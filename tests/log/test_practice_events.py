@@ -31,12 +31,12 @@ def open_record(path: Path) -> Recorder:
     return recorder
 
 
-def test_every_event_of_practice_comes_back_as_it_was() -> None:
+def test_every_practice_event_survives_a_round_trip() -> None:
     assert [codec.decode(codec.encode(event)) for event in EVERY] == list(EVERY)
     assert {type(event) for event in EVERY} <= set(codec.KINDS.values())
 
 
-def test_what_is_noted_is_on_disk_and_changes_nothing_but_the_last_moment(tmp_path: Path) -> None:
+def test_noted_events_are_on_disk_and_change_only_the_last_moment(tmp_path: Path) -> None:
     recorder = open_record(tmp_path / "practice")
     before = recorder.state
     recorder.note(*EVERY)
@@ -46,7 +46,7 @@ def test_what_is_noted_is_on_disk_and_changes_nothing_but_the_last_moment(tmp_pa
     recorder.close()
 
 
-def test_what_cannot_be_written_waits_in_order(tmp_path: Path) -> None:
+def test_unwritten_events_wait_in_order(tmp_path: Path) -> None:
     path = tmp_path / "practice"
     recorder = open_record(path)
     foreign(path, TRIGGER)

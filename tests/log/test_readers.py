@@ -70,7 +70,7 @@ def test_a_reader_keeps_the_index_from_being_rebuilt_after_a_kill(log: Path) -> 
     assert can_be_taken(index_of(log))
 
 
-def test_another_reader_of_this_process_leaves_the_first_what_it_reads(log: Path) -> None:
+def test_closing_a_second_reader_leaves_the_first_ones_lock(log: Path) -> None:
     with at_work(log), Store.read_only(log) as first, first.reading():
         Store.read_only(log).close()
         command = [sys.executable, "-c", FOLDS, str(log)]

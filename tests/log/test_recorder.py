@@ -47,7 +47,7 @@ def test_a_refusal_changes_neither_log_nor_state(station: Station) -> None:
     assert on_disk(station) == written
 
 
-def test_a_station_goes_on_where_its_log_left_off(station: Station) -> None:
+def test_a_station_continues_where_its_log_left_off(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     killed = Recorder(Store.open(station.as_killed()))
@@ -55,7 +55,7 @@ def test_a_station_goes_on_where_its_log_left_off(station: Station) -> None:
     killed.store.close()
 
 
-def test_a_final_counts_from_its_start_whatever_happens_then(station: Station) -> None:
+def test_a_final_counts_from_its_start_even_after_a_kill(station: Station) -> None:
     station.begin()
     station.forward()
     station.time_up()
@@ -70,7 +70,7 @@ def test_a_final_counts_from_its_start_whatever_happens_then(station: Station) -
     killed.store.close()
 
 
-def test_what_cannot_be_written_is_kept_in_order_and_written_later(station: Station) -> None:
+def test_unwritten_events_are_kept_in_order_and_written_later(station: Station) -> None:
     station.begin()
     written = on_disk(station)
     station.forward()
@@ -94,7 +94,7 @@ def test_the_clock_runs_on_while_nothing_can_be_written(station: Station) -> Non
     assert station.recorder.state.heat is None
 
 
-def test_the_next_command_writes_what_waits(station: Station) -> None:
+def test_the_next_command_writes_the_waiting_events(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
     assert not station.do(c.HoldOn("phone")).recorded
@@ -103,7 +103,7 @@ def test_the_next_command_writes_what_waits(station: Station) -> None:
     assert [type(event) for event in on_disk(station)[-2:]] == [st.Held, st.Restarted]
 
 
-def test_a_fault_says_why_until_it_is_over(station: Station) -> None:
+def test_a_fault_is_reported_until_it_is_over(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
     station.do(c.HoldOn("phone"))
@@ -144,7 +144,7 @@ def test_no_trainee_loads_a_new_garment_while_an_event_waits(tmp_path: Path) -> 
     station.recorder.store.close()
 
 
-def test_the_garment_at_hand_is_finished_while_an_event_waits(station: Station) -> None:
+def test_the_current_garment_can_be_finished_while_an_event_waits(station: Station) -> None:
     station.begin()
     station.forward()
     station.time_up()  # pre-pressed, so it has begun
@@ -154,7 +154,7 @@ def test_the_garment_at_hand_is_finished_while_an_event_waits(station: Station) 
     assert not outcome.recorded
 
 
-def test_heat_that_a_switch_saw_gets_its_clock_even_while_an_event_waits(station: Station) -> None:
+def test_a_closing_seen_by_a_switch_is_timed_even_while_an_event_waits(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
     station.do(c.HoldOn("phone"))
@@ -164,7 +164,7 @@ def test_heat_that_a_switch_saw_gets_its_clock_even_while_an_event_waits(station
     assert station.recorder.state.heat is not None
 
 
-def test_a_ticking_clock_asks_a_full_disk_once_a_second(station: Station) -> None:
+def test_a_full_disk_is_tried_again_once_a_second(station: Station) -> None:
     station.begin()
     foreign(station.path, TRIGGER)
     station.do(c.HoldOn("phone"))
@@ -176,7 +176,7 @@ def test_a_ticking_clock_asks_a_full_disk_once_a_second(station: Station) -> Non
     assert station.recorder.unrecorded == 0
 
 
-def test_a_checkpoint_is_stored_at_hand_over_and_when_closed(station: Station) -> None:
+def test_a_checkpoint_is_stored_at_hand_over(station: Station) -> None:
     station.begin()
     assert station.recorder.store.checkpoint() is None
     station.do(c.HandOver())
@@ -185,7 +185,7 @@ def test_a_checkpoint_is_stored_at_hand_over_and_when_closed(station: Station) -
     assert stored.seq == station.recorder.last
 
 
-def test_a_checkpoint_is_stored_every_so_many_events(station: Station) -> None:
+def test_a_checkpoint_is_stored_after_a_fixed_number_of_events(station: Station) -> None:
     station.begin()
     while station.recorder.last < CHECKPOINT_EVERY + 10:
         station.do(c.HoldOn("phone"))
@@ -196,7 +196,7 @@ def test_a_checkpoint_is_stored_every_so_many_events(station: Station) -> None:
     assert CHECKPOINT_EVERY <= stored.seq <= CHECKPOINT_EVERY + 10
 
 
-def test_facts_write_only_what_an_event_changed(station: Station) -> None:
+def test_only_facts_changed_by_an_event_are_written(station: Station) -> None:
     station.begin(count=50)
     changes, events = station.recorder.store._connection.total_changes, station.recorder.last
     station.press_to_rack()

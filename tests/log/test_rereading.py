@@ -48,7 +48,7 @@ def read_all(recorder: Recorder) -> None:
         recorder.read_on()
 
 
-def test_it_starts_from_the_stored_state_and_derives_facts_piece_by_piece(
+def test_a_station_starts_from_its_stored_state_and_derives_facts_in_pieces(
     older: Path, whole: Path
 ) -> None:
     with Store.read_only(whole) as store:
@@ -69,7 +69,7 @@ def test_it_starts_from_the_stored_state_and_derives_facts_piece_by_piece(
     assert content(older) == content(whole)
 
 
-def test_facts_of_garments_pressed_meanwhile_are_derived_with_the_rest(older: Path) -> None:
+def test_facts_of_garments_pressed_during_rereading_are_derived_too(older: Path) -> None:
     """Also if the program ends during it and is started again."""
     recorder = opened(older)
     before = recorder.last
@@ -100,9 +100,7 @@ def again(recorder: Recorder, path: Path) -> Recorder:
     return opened(path)
 
 
-def test_facts_of_this_version_go_on_at_once_and_the_state_is_held_against_the_record(
-    whole: Path, tmp_path: Path
-) -> None:
+def test_a_wrong_stored_state_is_corrected_from_the_record(whole: Path, tmp_path: Path) -> None:
     path = tmp_path / whole.name
     shutil.copy(whole, path)
     with Store.open(path, simulated=True) as store:
@@ -117,7 +115,7 @@ def test_facts_of_this_version_go_on_at_once_and_the_state_is_held_against_the_r
     assert verify(path).ok
 
 
-def test_a_bad_event_ends_the_reading_and_not_the_work(older: Path) -> None:
+def test_a_bad_event_ends_the_rereading_but_not_the_work(older: Path) -> None:
     unguarded(older, "UPDATE events SET payload = '{' WHERE seq = 20")
     recorder = opened(older)
     with pytest.raises(Damaged):

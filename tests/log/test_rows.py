@@ -46,14 +46,14 @@ def test_a_shift_goes_from_sign_on_to_hand_over(station: Station) -> None:
     assert (shift.began, shift.ended) == (events[0].at.wall, events[-1].at.wall)
 
 
-def test_a_shift_that_goes_on_ends_with_the_last_event(station: Station) -> None:
+def test_an_open_shift_reaches_to_the_last_event(station: Station) -> None:
     station.begin()
     (shift,) = shifts(station)
     assert shift.ended is None
     assert shift.last == station.recorder.last
 
 
-def test_another_operator_within_a_shift_is_named_too(station: Station) -> None:
+def test_a_second_operator_within_a_shift_is_named_too(station: Station) -> None:
     station.begin()
     station.do(c.SignOn("ZD", Confirm.GROUPED))
     station.do(c.SignOn("QV", Confirm.GROUPED))
@@ -61,7 +61,7 @@ def test_another_operator_within_a_shift_is_named_too(station: Station) -> None:
     assert (shift.id, signed_on(station.recorder.store)) == (1, [["QV", "ZD"]])
 
 
-def test_shifts_are_numbered_as_the_state_numbers_them(station: Station) -> None:
+def test_shifts_have_the_same_numbers_as_in_the_state(station: Station) -> None:
     station.begin()
     station.do(c.HandOver())
     station.do(c.SignOn("ZD", Confirm.GROUPED))

@@ -48,13 +48,13 @@ def good(station: Station, ticket: str) -> None:
     station.do(c.Inspect(ticket, Stage.GOOD))
 
 
-def test_an_opening_that_nobody_declared_was_not_seen(station: Station) -> None:
+def test_an_undeclared_opening_counts_as_not_seen(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     assert finals(read(station)) == {(Seen.DECLARED, Seen.NOT_SEEN): 1}
 
 
-def test_an_opening_declared_after_the_tone_has_its_seconds(station: Station) -> None:
+def test_an_opening_declared_after_the_tone_has_its_delay(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     station.do(c.SayOpened(), after=4.0)
@@ -78,7 +78,7 @@ def test_a_switch_makes_both_ends_measured(station: Station) -> None:
     assert told[0][2] == 2.5
 
 
-def test_a_closing_that_was_none_is_not_counted(station: Station) -> None:
+def test_a_closing_denied_by_the_operator_is_not_counted(station: Station) -> None:
     station.begin()
     station.answer()
     station.forward()
@@ -96,7 +96,7 @@ def test_a_closing_taken_back_after_its_time_is_not_counted(station: Station) ->
     assert not found.cycles
 
 
-def test_the_time_after_a_closing_taken_back_is_no_hand_time(station: Station) -> None:
+def test_time_after_a_closing_taken_back_is_not_handling_time(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     before = read(station).moves
@@ -122,7 +122,7 @@ def test_a_closing_entered_by_hand_is_on_no_chart(station: Station) -> None:
     assert peels.seconds == (31.0,)
 
 
-def test_a_closing_opened_too_soon_has_less_than_its_time(station: Station) -> None:
+def test_a_closing_opened_too_soon_counts_as_short(station: Station) -> None:
     station.begin()
     station.answer()
     station.forward()
@@ -146,7 +146,7 @@ def test_a_peel_counts_from_the_tone_or_the_declared_opening(station: Station) -
     assert peels.seconds == (31.0,)
 
 
-def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station) -> None:
+def test_events_since_the_last_checkpoint_are_counted_too(station: Station) -> None:
     station.begin(3)
     station.recorder.checkpoint()
     station.press_to_rack()
@@ -157,7 +157,7 @@ def test_what_happened_since_the_last_checkpoint_is_counted_too(station: Station
     assert counts == {("good", True): 1, ("open", False): 2}
 
 
-def test_a_shift_is_cut_where_operator_or_job_change(station: Station) -> None:
+def test_a_shift_is_divided_at_each_change_of_operator_or_job(station: Station) -> None:
     station.begin()
     station.do(c.SignOn("ZD", station.recorder.state.confirm))
     station.do(c.LeaveJob())
@@ -193,7 +193,7 @@ def test_breaks_and_holds_do_not_count_as_work(station: Station) -> None:
     assert tallies["closed"].idle_seconds == 0.0
 
 
-def test_a_hold_is_as_long_as_it_was_whatever_is_recorded_meanwhile(station: Station) -> None:
+def test_a_hold_keeps_its_length_whatever_is_recorded_during_it(station: Station) -> None:
     """Ten minutes into a hold the garment is called again and has to be read once more."""
     station.begin()
     station.do(c.HoldOn("phone"), after=5.0)
@@ -221,7 +221,7 @@ def check(clock: float, offset: float, passed: bool) -> PressVerified:
     )
 
 
-def test_a_failed_check_pulls_back_what_was_pressed_since_the_last_good_one(
+def test_a_failed_check_pulls_back_garments_pressed_since_the_last_good_one(
     station: Station,
 ) -> None:
     station.begin()
@@ -240,7 +240,7 @@ def append(station: Station, event: PressVerified) -> None:
     station.recorder.store.append([replace(event, at=station.now)])
 
 
-def test_a_job_is_not_taken_for_another_whose_name_begins_alike(station: Station) -> None:
+def test_jobs_with_similar_names_are_not_confused(station: Station) -> None:
     station.do(c.Start("0.1.0"))
     station.do(c.SignOn("QV", station.recorder.state.confirm))
     for name, title in (("away-2", "Second"), ("away", "First"), ('aw"ay', "Third")):
@@ -252,7 +252,7 @@ def test_a_job_is_not_taken_for_another_whose_name_begins_alike(station: Station
     assert titles == {"away-2": "Second", "away": "First", 'aw"ay': "Third"}
 
 
-def test_a_clock_of_another_boot_is_never_compared(station: Station) -> None:
+def test_clocks_of_different_boots_are_never_compared(station: Station) -> None:
     station.begin()
     station.clock = 5.0
     station.recorder.do(c.Start("0.1.0"), at(5.0, f"{BOOT}-2"))

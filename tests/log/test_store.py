@@ -39,7 +39,7 @@ def test_events_come_back_in_order_with_numbers_from_one(path: Path) -> None:
         assert [event for _, event in store.events()] == [*beginning(), closed(5.0)]
 
 
-def test_what_was_written_is_there_after_the_file_was_closed(path: Path) -> None:
+def test_written_events_are_there_after_reopening_the_file(path: Path) -> None:
     with Store.open(path) as store:
         store.append(beginning())
     with Store.open(path) as store:
@@ -56,7 +56,7 @@ def test_a_log_killed_at_its_very_start_is_reported_as_empty(path: Path) -> None
         assert store.append(beginning()) == 3
 
 
-def test_a_part_of_the_log_can_be_read_by_numbers(path: Path) -> None:
+def test_a_range_of_events_can_be_read_by_number(path: Path) -> None:
     with Store.open(path) as store:
         store.append([*beginning(), closed(5.0), closed(6.0)])
         assert [seq for seq, _ in store.events(4)] == [4, 5]
@@ -83,7 +83,7 @@ def test_every_commit_waits_for_the_disk(path: Path) -> None:
         " FROM events WHERE seq = 1",
     ],
 )
-def test_a_foreign_hand_cannot_change_what_happened(path: Path, sql: str) -> None:
+def test_another_program_cannot_change_recorded_events(path: Path, sql: str) -> None:
     with Store.open(path) as store:
         store.append(beginning())
     with pytest.raises(sqlite3.IntegrityError):
@@ -92,7 +92,7 @@ def test_a_foreign_hand_cannot_change_what_happened(path: Path, sql: str) -> Non
         assert [event for _, event in store.events()] == list(beginning())
 
 
-def test_events_of_one_command_are_there_together_or_not_at_all(path: Path) -> None:
+def test_events_of_one_command_are_written_together_or_not_at_all(path: Path) -> None:
     with Store.open(path) as store:
         store.append(beginning())
         store.rows("SELECT 1")
@@ -105,7 +105,7 @@ def test_events_of_one_command_are_there_together_or_not_at_all(path: Path) -> N
         assert store.append([closed(5.0), closed(6.0)]) == 5
 
 
-def test_a_second_station_on_one_log_is_told_who_has_it(path: Path) -> None:
+def test_a_second_station_on_one_log_learns_which_process_has_it(path: Path) -> None:
     holder = subprocess.Popen(
         [sys.executable, "-c",
          "import sys; from pathlib import Path; from kiosk.log.store import Store\n"
@@ -132,7 +132,7 @@ def test_a_second_station_in_one_program_is_refused_too(path: Path) -> None:
         Store.open(path)
 
 
-def test_a_log_that_could_not_be_opened_is_not_held(path: Path) -> None:
+def test_a_log_that_could_not_be_opened_is_not_kept_locked(path: Path) -> None:
     path.write_text("line,size,name,number\n")
     for _ in range(2):
         with pytest.raises(NotALog):
@@ -160,14 +160,14 @@ def test_a_reader_changes_nothing(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_a_reader_of_no_log_is_told_so_and_leaves_none(path: Path) -> None:
+def test_reading_a_missing_log_is_reported_and_creates_no_file(path: Path) -> None:
     with pytest.raises(CannotRecord) as refusal:
         Store.read_only(path)
     assert Words().say(refusal.value.message) == f"There is no record at {path}."
     assert not path.exists()
 
 
-def test_a_simulations_log_is_refused_to_a_station_and_the_reverse(path: Path) -> None:
+def test_a_station_refuses_a_simulations_log_and_the_reverse(path: Path) -> None:
     with Store.open(path, simulated=True) as store:
         store.append(beginning(simulated=True))
     with pytest.raises(WrongLog) as refusal:
@@ -181,7 +181,7 @@ def test_a_simulations_log_is_refused_to_a_station_and_the_reverse(path: Path) -
 
 
 @pytest.mark.parametrize("content", [b"", b"PK\x03\x04 something", b"x" * 8192])
-def test_a_file_that_is_no_log_is_left_as_it_is(path: Path, content: bytes) -> None:
+def test_a_file_that_is_no_log_is_left_unchanged(path: Path, content: bytes) -> None:
     path.write_bytes(content)
     if content:
         with pytest.raises(NotALog):
@@ -191,7 +191,7 @@ def test_a_file_that_is_no_log_is_left_as_it_is(path: Path, content: bytes) -> N
         Store.open(path).close()  # an empty file is a log that was never begun
 
 
-def test_somebody_elses_database_is_left_as_it_is(path: Path) -> None:
+def test_a_foreign_database_is_left_unchanged(path: Path) -> None:
     foreign(path, "CREATE TABLE contacts (name TEXT)")
     before = path.read_bytes()
     with pytest.raises(NotALog):
@@ -199,7 +199,7 @@ def test_somebody_elses_database_is_left_as_it_is(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_a_log_of_a_newer_program_is_left_as_it_is(path: Path) -> None:
+def test_a_log_of_a_newer_program_is_refused(path: Path) -> None:
     Store.open(path).close()
     foreign(path, "INSERT INTO migrations VALUES ('a later step', 9)")
     with pytest.raises(Newer) as refusal:
@@ -236,7 +236,7 @@ while True:
 """
 
 
-def test_a_reader_never_takes_a_log_at_work_for_a_damaged_one(path: Path) -> None:
+def test_a_reader_never_mistakes_a_busy_log_for_a_damaged_one(path: Path) -> None:
     station = subprocess.Popen(
         [sys.executable, "-c", AT_WORK, str(path), str(Path(__file__).parent)],
         stdout=subprocess.PIPE, text=True,

@@ -75,7 +75,7 @@ def station(tmp_path: Path) -> Iterator[Station]:
         each.recorder.close()
 
 
-def test_a_tap_that_closes_the_press_stays_within_its_calls(station: Station) -> None:
+def test_a_closing_tap_stays_within_its_call_limits(station: Station) -> None:
     calls = tap(station)
     assert station.recorder.state.heat is not None
     assert of_facts(calls) <= CLOSING_FACTS
@@ -83,9 +83,7 @@ def test_a_tap_that_closes_the_press_stays_within_its_calls(station: Station) ->
     assert len(calls) <= CLOSING_FILES, calls
 
 
-def test_a_tap_that_peels_while_the_press_is_closed_stays_within_its_calls(
-    station: Station,
-) -> None:
+def test_a_peeling_tap_with_the_press_closed_stays_within_its_call_limits(station: Station) -> None:
     while (job := station.recorder.state.job) is not None and len(job.tickets) > len(job.rack):
         station.press_to_rack()
     station.clock += 20.0

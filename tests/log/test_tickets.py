@@ -43,7 +43,7 @@ def test_a_row_names_the_garment_and_where_it_is(station: Station) -> None:
     assert row_of(station, "2/1/1").stage is Stage.WAITING
 
 
-def test_a_row_is_fresh_to_the_last_event_without_any_checkpoint(station: Station) -> None:
+def test_a_row_is_current_to_the_last_event_without_a_checkpoint(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     assert station.recorder.store.checkpoint() is None
@@ -51,7 +51,7 @@ def test_a_row_is_fresh_to_the_last_event_without_any_checkpoint(station: Statio
     assert (row.stage, row.finals, row.opened_seen) == (Stage.COOLING, 1, Seen.NOT_SEEN)
 
 
-def test_a_result_has_its_operator_shift_and_moment(station: Station) -> None:
+def test_a_result_has_its_operator_shift_and_time(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     peel(station, "1/1/1")
@@ -71,7 +71,7 @@ def test_reworked_garments_keep_their_defect(station: Station) -> None:
     assert (row.stage, row.defect, row.cause) == (Stage.GOOD, "lifted_edge", "peeled_early")
 
 
-def test_a_result_that_was_taken_back_leaves_no_trace_in_its_row(station: Station) -> None:
+def test_a_result_taken_back_leaves_no_trace_in_its_row(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     peel(station, "1/1/1", Stage.ACCEPTED, defect="off_centre", cause="laid_wrong")
@@ -81,7 +81,7 @@ def test_a_result_that_was_taken_back_leaves_no_trace_in_its_row(station: Statio
     assert (row.stage, row.ended, row.operator, row.defect) == (Stage.COOLING, None, "", "")
 
 
-def test_a_tap_of_another_kind_that_was_taken_back_leaves_the_result(station: Station) -> None:
+def test_taking_back_another_tap_leaves_the_result(station: Station) -> None:
     station.begin()
     station.press_to_rack()
     peel(station, "1/1/1", Stage.REWORK, defect="lifted_edge", cause="peeled_early")
@@ -94,7 +94,7 @@ def test_a_tap_of_another_kind_that_was_taken_back_leaves_the_result(station: St
     assert row_of(station, "1/1/1").defect == "lifted_edge"
 
 
-def test_being_sent_back_by_a_supervisor_is_no_result(station: Station) -> None:
+def test_a_garment_sent_back_by_a_supervisor_has_no_result(station: Station) -> None:
     station.begin()
     station.do(c.RowChanged("1", "another digest"))
     assert row_of(station, "1/1/1").stage is Stage.STOPPED
@@ -115,7 +115,7 @@ def test_a_new_copy_is_gone_when_its_scrap_is_taken_back(station: Station) -> No
         assert {row.ticket for row in ticket_rows(reader)} == names
 
 
-def test_the_tickets_of_a_job_that_is_done_stay_in_the_table(tmp_path: Path) -> None:
+def test_tickets_of_a_finished_job_stay_in_the_table(tmp_path: Path) -> None:
     path = tmp_path / "two-runs.sqlite3"
     simulated(path, 3, seed=1)
     simulated(path, 3, seed=2)

@@ -25,7 +25,7 @@ def faults(path: Path) -> list[str]:
     return [fault.id for fault in verdict.faults]
 
 
-def test_a_whole_log_is_said_to_be_whole(path: Path) -> None:
+def test_an_undamaged_log_is_reported_as_ok(path: Path) -> None:
     with Store.read_only(path) as store:
         last, station, head = store.last, store.station, store.head.full
     assert verify(path).as_json() == {
@@ -88,14 +88,14 @@ def test_missing_events_at_the_end_are_found(path: Path) -> None:
         ("UPDATE checkpoint SET seq = seq - 1", "log.fault.checkpoint"),
     ],
 )
-def test_what_was_stored_beside_the_events_must_follow_from_them(
+def test_stored_facts_and_checkpoints_must_follow_from_the_events(
     path: Path, sql: str, fault: str
 ) -> None:
     foreign(path, sql)
     assert faults(path) == [fault]
 
 
-def test_a_stored_state_that_the_events_do_not_give_is_found(path: Path) -> None:
+def test_a_stored_state_contradicting_the_events_is_found(path: Path) -> None:
     with Store.open(path, simulated=True) as store:
         state = recovery.recover(store).state
         recovery.save_checkpoint(store, replace(state, operator="XX"))
@@ -126,12 +126,12 @@ def test_a_broken_page_is_reported_in_one_line(path: Path) -> None:
     assert str(fault.values["found"]).startswith(f"Page {root}: ")
 
 
-def test_a_checkpoint_of_another_program_is_not_held_against_the_log(path: Path) -> None:
+def test_a_checkpoint_of_another_program_is_no_fault(path: Path) -> None:
     foreign(path, "UPDATE checkpoint SET code = 'an older program', state = '{}'")
     assert verify(path).ok
 
 
-def test_a_second_final_that_nobody_approved_is_counted(tmp_path: Path) -> None:
+def test_an_unapproved_second_final_is_counted(tmp_path: Path) -> None:
     station = Station(tmp_path / "station.sqlite3")
     station.begin()
     final = Closed(at(500.0), "1/1/1", 3, 4, 12.0, 1.0, Seen.DECLARED)

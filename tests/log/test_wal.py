@@ -26,12 +26,12 @@ def tail_of(path: Path) -> Path:
     return path.with_name(path.name + "-wal")
 
 
-def test_no_tail_has_no_frames(tmp_path: Path) -> None:
+def test_a_missing_tail_has_no_frames(tmp_path: Path) -> None:
     assert wal.salt_of(tmp_path / "none-wal") == (b"", False)
     assert wal.committed(tmp_path / "none-wal", b"") == []
 
 
-def test_the_header_of_a_tail_holds_until_it_is_spoiled(killed: Path) -> None:
+def test_the_header_of_a_tail_is_valid_until_it_is_spoiled(killed: Path) -> None:
     tail = tail_of(killed)
     salt, holds = wal.salt_of(tail)
     assert holds
@@ -48,7 +48,7 @@ def test_every_commit_of_a_tail_is_found(killed: Path) -> None:
     assert frames[-1].ends
 
 
-def test_what_was_never_committed_is_left_out(killed: Path) -> None:
+def test_uncommitted_frames_are_left_out(killed: Path) -> None:
     tail = tail_of(killed)
     before, events = wal.committed(tail, wal.salt_of(tail)[0]), pages.rows_of_pages(killed)
     last = bytearray(tail.read_bytes()[-FRAME:])
