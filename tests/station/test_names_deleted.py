@@ -134,7 +134,7 @@ def test_a_missing_job_stays_due(place: Path) -> None:
 
 
 @pytest.mark.usefixtures("after_31_days")
-def test_a_job_that_a_person_reports_gone_is_no_longer_due(place: Path) -> None:
+def test_a_job_reported_gone_is_no_longer_due(place: Path) -> None:
     folder = place / "jobs" / JOB
     kept = shutil.copytree(folder, place / "kept")
     shutil.rmtree(folder)

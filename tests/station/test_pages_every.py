@@ -112,11 +112,11 @@ def test_letters_keep_their_height(seen: Seen) -> None:
     assert seen.small == []
 
 
-def test_no_english_is_on_a_spanish_screen(seen: Seen) -> None:
+def test_a_spanish_screen_has_no_english(seen: Seen) -> None:
     assert seen.english == []
 
 
-def test_no_key_of_a_file_is_on_a_screen(seen: Seen) -> None:
+def test_no_screen_shows_a_key_of_a_file(seen: Seen) -> None:
     assert seen.keys == []
 
 

@@ -286,7 +286,7 @@ def test_a_practice_garment_left_early_leaves_no_trace(bench: Bench, tmp_path: P
     assert not of_practice(trainee, GarmentPractised)
 
 
-def test_a_garment_that_is_left_after_accusations_counts(bench: Bench, tmp_path: Path) -> None:
+def test_a_garment_left_after_accusations_counts(bench: Bench, tmp_path: Path) -> None:
     """Otherwise everything could be touched, and the same garment begun again."""
     trainee = on_day_one(bench, tmp_path, Person)
     trainee.choose(TITLE, "On my own")

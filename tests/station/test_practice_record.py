@@ -33,9 +33,7 @@ def test_noted_answers_are_there_after_reopening(tmp_path: Path) -> None:
     again.close()
 
 
-def test_a_record_that_another_station_has_open_is_reported_and_nothing_is_noted(
-    tmp_path: Path,
-) -> None:
+def test_a_record_open_at_another_station_is_reported_and_not_used(tmp_path: Path) -> None:
     first, second = record(tmp_path), record(tmp_path)
     assert first.open()
     assert not second.open()

@@ -104,7 +104,7 @@ def test_a_job_put_back_is_free_for_others(second: Person, shop: Path) -> None:
     assert holder(shop / "jobs" / JOB) is None
 
 
-def test_a_folder_that_takes_no_claim_is_reported(second: Person, shop: Path) -> None:
+def test_a_folder_where_no_claim_can_be_written_is_reported(second: Person, shop: Path) -> None:
     folder = shop / "jobs" / JOB
     (folder / ".claimed").unlink()
     (folder / ".claimed").mkdir()  # nothing can be written there, even by root

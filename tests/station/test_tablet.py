@@ -167,7 +167,7 @@ def reported(folder: Path) -> list[tuple[int | None, bool]]:
     return said
 
 
-def test_a_battery_that_runs_low_is_reported_and_one_that_charges_is_not(tmp_path: Path) -> None:
+def test_a_low_battery_is_reported_unless_it_charges(tmp_path: Path) -> None:
     assert reported(battery(tmp_path, "19", "Discharging")) == [(19, False)]
     assert reported(battery(tmp_path, "7", "Discharging")) == [(7, True)]
     assert reported(battery(tmp_path, "21", "Discharging")) == []
