@@ -12,7 +12,7 @@ from mistakes import PLAIN, at
 from station_audit import clipped, faint, kept
 from station_harness import Bench
 from station_tour import SIZES, TONGUES, Glass, Stop
-from test_pages_every import KEPT
+from test_every_page import KEPT
 from test_report_pages import wrong_with
 from test_shop_pages import ROWS, SOUTH, answers, batch
 

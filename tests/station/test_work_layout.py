@@ -35,7 +35,7 @@ KEPT = {
     "7 inch upright": 0.85,
 }
 Drawn = tuple[WorkScreen, str]
-# Spanish and longer words: test_pages_every.py, which draws these scenes as well.
+# Spanish and longer words: test_every_page.py, which draws these scenes as well.
 EVERY = [(panel, scene) for panel in PANELS for scene in SCENES]
 
 

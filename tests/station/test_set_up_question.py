@@ -11,7 +11,7 @@ from station_harness import Bench
 
 JOB, TITLE = "raft-polo", "Orsavel raft polo"
 # Share of the letters' height. Without a question this page keeps what every page of the shift
-# keeps on 7 inches (0.79, in Spanish 0.73: tests/station/test_pages_every.py); the key costs one
+# keeps on 7 inches (0.79, in Spanish 0.73: tests/station/test_every_page.py); the key costs one
 # step more.
 KEPT = {"en": 0.76, "es": 0.7}
 
@@ -20,7 +20,7 @@ KEPT = {"en": 0.76, "es": 0.7}
 def test_the_question_fits_a_glove_and_the_words_keep_their_height(
     bench: Bench, tmp_path: Path, language: str
 ) -> None:
-    """15 mm for a glove, and letters by their distance: as in tests/station/test_pages_every.py."""
+    """15 mm for a glove, and letters by their distance: as in tests/station/test_every_page.py."""
     lay_out(tmp_path, JOB)
     roster = tmp_path / "jobs" / JOB / "roster.csv"
     roster.write_text(roster.read_text("utf-8").replace(",AXS,", ",Toddler S,", 1), "utf-8")
