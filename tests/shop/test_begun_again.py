@@ -49,7 +49,7 @@ def begin_again(press: Press) -> None:
     assert "No longer begun" in notices(press)
 
 
-def test_a_shared_order_is_begun_again_by_the_right_files(at: Open, postgres: Postgres) -> None:
+def test_a_shared_order_is_begun_again_with_the_right_files(at: Open, postgres: Postgres) -> None:
     north, south = wrongly_begun(at), at("south")
     south.begin(shares=True)
     assert "This job is pressed by another plan at north" in south.said()
@@ -75,9 +75,7 @@ def all_sent(press: Press) -> None:
     press.until(lambda: press.beside.standing.last == press.desk.shell.recorder.last)
 
 
-def test_a_press_held_by_a_wrong_plan_goes_on_once_it_is_begun_again(
-    at: Open, postgres: Postgres
-) -> None:
+def test_a_held_press_goes_on_once_the_wrong_plan_is_replaced(at: Open, postgres: Postgres) -> None:
     north, south = wrongly_begun(at), at("south")
     south.begin(shares=True)
     south.touch("begin anyway")
@@ -94,7 +92,7 @@ def test_a_press_held_by_a_wrong_plan_goes_on_once_it_is_begun_again(
     finish(north, south)
 
 
-def test_a_press_that_was_held_goes_on_once_the_plan_there_is_its_own(at: Open) -> None:
+def test_a_held_press_goes_on_once_the_other_press_has_the_same_plan(at: Open) -> None:
     """Even if it learns of it only after garments were pressed there by the right plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
@@ -113,7 +111,7 @@ def test_a_press_that_was_held_goes_on_once_the_plan_there_is_its_own(at: Open) 
     finish(north, south)
 
 
-def test_what_was_shared_by_mistake_is_begun_again_alone(at: Open, postgres: Postgres) -> None:
+def test_an_order_shared_by_mistake_is_begun_again_alone(at: Open, postgres: Postgres) -> None:
     north = at("north")
     north.begin(shares=True)
     leave_job(north.desk)
@@ -133,7 +131,7 @@ def taken(postgres: Postgres) -> list[str]:
         return [name for (name,) in owner.execute(asked)]
 
 
-def test_a_job_of_one_press_too_and_the_reports_know_it_meanwhile(
+def test_an_unshared_job_begun_again_is_counted_once_in_reports(
     at: Open, postgres: Postgres
 ) -> None:
     north = wrongly_begun(at, shares=False)
@@ -160,7 +158,7 @@ def made(postgres: Postgres) -> list[tuple[int, int]]:
     return [(job.ordered, job.good) for job in jobs if job.ordered]
 
 
-def test_what_is_pressed_by_it_keeps_it(at: Open) -> None:
+def test_a_job_with_a_pressed_garment_keeps_its_plan(at: Open) -> None:
     north = wrongly_begun(at)
     north.press(1)
     put_right(north)
@@ -168,7 +166,7 @@ def test_what_is_pressed_by_it_keeps_it(at: Open) -> None:
     assert not offered(north)
 
 
-def test_files_that_cannot_be_pressed_are_reported_and_the_job_stays(at: Open) -> None:
+def test_unusable_files_are_reported_and_the_job_stays(at: Open) -> None:
     north = wrongly_begun(at)
     leave_job(north.desk)
     changed(north, {**COOLER, "total_heat": "5 s"})  # less than one closing

@@ -42,7 +42,7 @@ def beside(station: Station, postgres: Postgres) -> Iterator[Beside]:
     made.close()
 
 
-def test_what_comes_is_sent_by_a_process_that_is_started_again_and_ends_with_the_station(
+def test_the_sending_process_is_restarted_and_ends_with_the_station(
     station: Station, beside: Beside, postgres: Postgres
 ) -> None:
     def all_sent() -> bool:
@@ -92,7 +92,7 @@ def test_a_frozen_server_is_reported_as_away_until_it_answers(
     made.close()
 
 
-def test_it_ends_when_the_station_is_killed(station: Station, postgres: Postgres) -> None:
+def test_the_process_ends_when_its_station_is_killed(station: Station, postgres: Postgres) -> None:
     """The station is a separate process here: when it ends, the pipe to its helper closes."""
     where = recipes(station.path.parent, json.dumps({"database": postgres.at("north").address}))
     starts = (
@@ -167,7 +167,7 @@ def test_a_process_that_sends_half_a_character_or_nonsense_is_restarted() -> Non
         made.close()
 
 
-def test_nobody_waits_for_a_process_that_is_stuck_or_cannot_be_started(tmp_path: Path) -> None:
+def test_a_station_never_waits_for_a_stuck_or_missing_process(tmp_path: Path) -> None:
     stuck = Beside([sys.executable, "-c", "import time; time.sleep(600)"])
     none = Beside([str(tmp_path / "no such program")], pause=0.01)
     for each in (stuck, none):

@@ -87,7 +87,7 @@ def taken(answer: Answer) -> dict[int, str]:
     return {batch.batch: batch.name for batch in answer.batches}
 
 
-def test_a_job_is_one_stations_and_free_again_when_it_is_put_back(at: Open) -> None:
+def test_a_job_belongs_to_one_station_until_it_is_put_back(at: Open) -> None:
     north, south = at("north"), at("south")
     begins = Wish(JOB, begins=True)
     assert north.hold(begins) == Answer(JOB, ours=True)
@@ -122,7 +122,7 @@ def test_a_claim_ended_at_the_server_is_no_longer_active(at: Open, postgres: Pos
     assert taken(north.hold(SHARED))[4] == ""
 
 
-def test_a_copy_of_a_tablet_that_went_on_is_another_station(at: Open, tmp_path: Path) -> None:
+def test_a_copy_of_a_tablet_counts_as_another_station(at: Open, tmp_path: Path) -> None:
     north = at("north")
     north.station.begin(4)
     copy = tmp_path / "copy.sqlite3"
@@ -136,7 +136,7 @@ def test_a_copy_of_a_tablet_that_went_on_is_another_station(at: Open, tmp_path: 
     assert north.hold(Wish(JOB)).ours
 
 
-def test_two_that_began_without_the_server_learn_of_each_other(at: Open) -> None:
+def test_two_stations_that_began_offline_learn_of_each_other(at: Open) -> None:
     north, south = at("north"), at("south")
     for each, presses in ((north, 1), (south, 2)):
         each.station.begin(4)
@@ -167,7 +167,7 @@ def test_two_that_began_without_the_server_learn_of_each_other(at: Open) -> None
     assert south.hold(Wish()) == Answer()
 
 
-def test_a_job_that_another_left_half_done_says_which_garments_are_pressed(at: Open) -> None:
+def test_a_job_left_half_done_lists_its_pressed_garments(at: Open) -> None:
     north, south = at("north"), at("south")
     north.station.begin(4)
     north.station.press_to_rack()
@@ -180,7 +180,7 @@ def test_a_job_that_another_left_half_done_says_which_garments_are_pressed(at: O
     assert (other.name, other.claim, other.lines) == ("north", 0, ("1",))
 
 
-def test_a_shared_order_is_cut_once_and_taken_batch_by_batch(at: Open) -> None:
+def test_a_shared_order_is_divided_once_and_taken_batch_by_batch(at: Open) -> None:
     north, south = at("north"), at("south")
     assert taken(north.hold(BEGINS)) == {1: "north", 2: "", 3: ""}
     other = BEGINS._replace(order=(ORDER[0] + ORDER[1],))  # cut already
@@ -212,7 +212,7 @@ def test_a_batch_taken_but_not_recorded_is_offered_again(at: Open) -> None:
     assert taken(first) == taken(again) == {1: "north", 2: "", 3: ""}
 
 
-def test_what_was_given_and_not_begun_is_given_back_by_its_own_station_alone(at: Open) -> None:
+def test_an_unbegun_batch_is_given_back_only_by_its_own_station(at: Open) -> None:
     north, south = at("north"), at("south")
     north.hold(BEGINS)
     north.claims.let_go(JOB)
@@ -224,7 +224,7 @@ def test_what_was_given_and_not_begun_is_given_back_by_its_own_station_alone(at:
     assert taken(south.hold(SHARED)) == {1: "", 2: "south", 3: ""}
 
 
-def test_what_a_station_has_begun_it_does_not_give_back(at: Open) -> None:
+def test_a_station_does_not_give_back_a_batch_it_has_begun(at: Open) -> None:
     """Its record has the garments: without the server it could press them."""
     north, south = at("north"), at("south")
     north.station.begin(4)
@@ -252,7 +252,7 @@ def test_a_restored_server_learns_again_which_batches_are_held(
     assert lost == [("north", ("5", "6", "7", "8"))]
 
 
-def test_a_restored_server_gives_nothing_out_until_all_stations_reported(
+def test_a_restored_server_gives_out_nothing_until_all_stations_have_reported(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")
@@ -270,7 +270,7 @@ def test_a_restored_server_gives_nothing_out_until_all_stations_reported(
         other.execute("SELECT shop.restored()")
 
 
-def test_a_batch_of_a_press_that_is_out_goes_back_but_for_what_is_pressed(
+def test_unpressed_garments_of_a_press_out_of_order_are_given_back(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")

@@ -52,7 +52,7 @@ def office(postgres: Postgres, tmp_path: Path) -> Iterator[Database]:
     postgres.unmade(name)
 
 
-def test_the_last_day_is_not_that_of_a_clock_that_is_ahead(office: Database) -> None:
+def test_a_clock_ahead_does_not_set_the_last_day(office: Database) -> None:
     with records(office) as sources:
         logs = pages.shifts_of_all(sources)
         chosen = choose(logs, "day")
@@ -66,7 +66,7 @@ def test_the_last_day_is_not_that_of_a_clock_that_is_ahead(office: Database) -> 
         assert [len(shifts) for shifts in alone.wanted] == [1]
 
 
-def test_the_offices_page_opens_at_that_day_and_leads_to_the_other(office: Database) -> None:
+def test_the_office_page_opens_at_the_real_day_and_links_to_the_later_one(office: Database) -> None:
     with records(office) as sources:
         _, values = pages.shift(list(sources), {}, Words("en"))
     form = values["form"]
@@ -75,7 +75,7 @@ def test_the_offices_page_opens_at_that_day_and_leads_to_the_other(office: Datab
     assert form["after"].year == 2099
 
 
-def test_a_day_ahead_is_another_places_today() -> None:
+def test_a_day_ahead_is_today_in_another_time_zone() -> None:
     """The time of a press east of the office, a little after its midnight."""
     now = time.time()
     shifts = tuple(counting.Shift(n, n, n, now + n * 86_400, None) for n in (0, 1))

@@ -33,7 +33,7 @@ def of_the_job(place: Path, postgres: Postgres, *more: str) -> list[str]:
     return [line for line in told.splitlines() if "ferry" in line]
 
 
-def test_the_second_of_two_copies_stops_before_its_next_heat_and_both_learn_of_it(
+def test_a_copied_tablet_stops_before_its_next_heat_and_both_learn_of_it(
     both: Tablets, postgres: Postgres, tmp_path: Path
 ) -> None:
     first, second = copied_between(both)
@@ -96,7 +96,7 @@ def test_a_supervisor_goes_on_at_the_copy_and_the_first_stays_stopped(
     holds_all(postgres, first.log, SHOP)
 
 
-def test_whichever_sends_first_is_the_record_and_the_other_stops(
+def test_the_first_copy_to_send_is_the_record_and_the_other_stops(
     both: Tablets, postgres: Postgres
 ) -> None:
     first, copied = both
@@ -119,9 +119,7 @@ def test_whichever_sends_first_is_the_record_and_the_other_stops(
     holds_all(postgres, second.log, SHOP)
 
 
-def test_a_copy_that_puts_the_job_back_lets_nobody_else_have_it(
-    both: Tablets, postgres: Postgres
-) -> None:
+def test_a_copy_that_puts_the_job_back_does_not_free_it(both: Tablets, postgres: Postgres) -> None:
     first, copied = both
     first.begin()
     first.press(2)
@@ -163,9 +161,7 @@ def test_a_copy_holds_no_batch_of_a_shared_order(both: Tablets, postgres: Postgr
     assert second.job.batches == held
 
 
-def test_an_old_copy_that_is_put_back_presses_nothing_again(
-    both: Tablets, postgres: Postgres
-) -> None:
+def test_a_restored_old_copy_presses_nothing_again(both: Tablets, postgres: Postgres) -> None:
     """There is no other tablet: its own copy of this morning was restored after the disk broke."""
     first, copied = both
     first.begin()

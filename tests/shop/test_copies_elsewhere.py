@@ -17,7 +17,7 @@ __all__ = ["both", "database"]
 SHOP = "copies_elsewhere"
 
 
-def test_a_copy_that_signs_in_by_another_name_stops_too(both: Tablets, postgres: Postgres) -> None:
+def test_a_copy_signed_in_under_another_name_stops_too(both: Tablets, postgres: Postgres) -> None:
     """It cannot claim for north's record; north learns of it once it has joined."""
     first, copied = both
     first.begin()
@@ -41,7 +41,7 @@ def test_a_copy_that_signs_in_by_another_name_stops_too(both: Tablets, postgres:
     assert "Pressed here: 21, 22, 23" in first.said()
 
 
-def test_away_from_the_server_neither_is_stopped_and_both_are_once_they_reach_it(
+def test_offline_copies_stop_only_once_they_reach_the_server(
     both: Tablets, postgres: Postgres
 ) -> None:
     """A limit stated in docs/shop.md: what both pressed meanwhile is reported, not prevented."""
@@ -62,9 +62,7 @@ def test_away_from_the_server_neither_is_stopped_and_both_are_once_they_reach_it
     until(lambda: known in first.said() or known in second.said())
 
 
-def test_at_a_server_that_was_not_updated_it_stops_as_well(
-    postgres: Postgres, tmp_path: Path
-) -> None:
+def test_a_copy_stops_at_an_older_server_too(postgres: Postgres, tmp_path: Path) -> None:
     """What the other has pressed is shown once the server is updated."""
     older = postgres.shop_before("017", "before_copies")
     with tablets(tmp_path, postgres, older) as both_there:

@@ -69,7 +69,7 @@ def refused(station: Station, postgres: Postgres) -> Iterator[ShopFault]:
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-def test_actions_at_the_server_are_reported_with_what_to_do(
+def test_changes_at_the_server_are_reported_with_what_to_do(
     fault: str, station: Station, postgres: Postgres
 ) -> None:
     mends, told = FAULTS[fault]
@@ -81,7 +81,7 @@ def test_actions_at_the_server_are_reported_with_what_to_do(
     assert told in Words("en").say(found.message)
 
 
-def test_tables_that_somebody_keeps_locked_stop_nobody_for_good(
+def test_a_station_does_not_wait_forever_for_locked_tables(
     station: Station, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Once, a psql with an open BEGIN was silently waited for as long as it stayed open."""
@@ -103,7 +103,7 @@ def test_tables_that_somebody_keeps_locked_stop_nobody_for_good(
         ('Peer authentication failed for user "%s"', "shop.not_let_in"),
     ],
 )
-def test_what_a_server_says_in_spanish_is_understood_too(text: str, message: str) -> None:
+def test_a_servers_spanish_messages_are_understood_too(text: str, message: str) -> None:
     """Checked with PostgreSQL's own catalogue from Debian's package."""
     found = sorted(Path("/usr/share/locale/es/LC_MESSAGES").glob("postgres-*.mo"))
     if not found:

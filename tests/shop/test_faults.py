@@ -58,7 +58,7 @@ def killed(postgres: Postgres, name: str, place: Path, job: str, fatal: int) -> 
     assert steps.count > fatal
 
 
-def test_clocks_that_are_wrong_by_a_day_change_nothing(
+def test_clocks_wrong_by_a_day_change_nothing(
     postgres: Postgres, floor: str, tmp_path: Path
 ) -> None:
     """One is a day ahead, the other a day behind: the server uses its own time."""
@@ -112,7 +112,7 @@ def filled(file: Path) -> None:
             to.write(b"\0" * 65_536)
 
 
-def test_a_server_whose_disk_is_full_takes_all_of_a_batch_or_nothing(
+def test_a_server_with_a_full_disk_takes_all_of_a_batch_or_nothing(
     postgres: Postgres, small: Path, tmp_path: Path
 ) -> None:
     north = postgres.at("north", "tight")

@@ -76,7 +76,7 @@ def looks_at(north: Press, batch: str) -> list[tuple[str, str]]:
 GOES, STAYS = "goes back", "not finished: stays there"
 
 
-def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgres) -> None:
+def test_a_garment_scrapped_at_the_broken_press_goes_back(at: Open, postgres: Postgres) -> None:
     """It was pressed, but its new copy was not: somebody has to press that one."""
     north, south = one_of_each(at)
     assert looks_at(north, "4 garments at south") == [
@@ -109,7 +109,7 @@ def test_a_garment_that_was_scrapped_there_goes_back(at: Open, postgres: Postgre
     assert sheet_line(postgres, SHOP) == "All done: 12 garments good or accepted."
 
 
-def test_a_new_one_is_pressed_for_a_garment_that_nobody_will_finish(at: Open) -> None:
+def test_a_supervisor_can_give_back_an_unfinished_garment_too(at: Open) -> None:
     north, _ = one_of_each(at)
     looks_at(north, "4 garments at south")
     north.touch("Number 26")
@@ -119,7 +119,7 @@ def test_a_new_one_is_pressed_for_a_garment_that_nobody_will_finish(at: Open) ->
     assert north.job.batches[1].lines == ("6", "7", "8")
 
 
-def test_a_job_is_taken_over_with_what_was_scrapped_there(at: Open, postgres: Postgres) -> None:
+def test_a_job_is_taken_over_with_its_scrapped_garments(at: Open, postgres: Postgres) -> None:
     """Pressed alone at first: the scrapped garment does not count as pressed."""
     north, south = at("north"), at("south")
     for press in (north, south):
@@ -191,7 +191,7 @@ def test_joining_a_finished_order_is_refused(at: Open) -> None:
     assert [button.label for button in (north.sheet.right,) if button] != ["give back"]
 
 
-def test_a_garment_of_an_order_that_has_ended_is_open_again(at: Open, postgres: Postgres) -> None:
+def test_a_garment_of_a_finished_order_can_be_open_again(at: Open, postgres: Postgres) -> None:
     """South took its last result back, scrapped the garment and broke."""
     _, south = alone_with_all(at)
     south.open()

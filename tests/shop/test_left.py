@@ -82,7 +82,7 @@ def press(tmp_path: Path) -> Iterator[SlowPress]:
     made.close()
 
 
-def test_waiting_for_the_answer_begins_the_job(press: SlowPress) -> None:
+def test_staying_on_the_page_begins_the_job(press: SlowPress) -> None:
     press.answered()
     assert (press.desk.page, press.desk.shell.state.current) == (Page.WORK, "ferry")
     assert press.claimed() == ["ferry"]
@@ -96,7 +96,7 @@ def test_waiting_for_the_answer_begins_the_job(press: SlowPress) -> None:
         (("back", "hand over", "Next"), Page.OPEN_QUESTIONS),
     ],
 )
-def test_leaving_the_page_frees_the_job_and_changes_no_page(
+def test_leaving_the_page_frees_the_job_and_opens_no_other_page(
     press: SlowPress, ways: tuple[str, ...], page: Page
 ) -> None:
     press.touch(*ways)
@@ -105,7 +105,7 @@ def test_leaving_the_page_frees_the_job_and_changes_no_page(
     assert press.claimed() == []
 
 
-def test_one_job_is_begun_after_the_other(press: SlowPress) -> None:
+def test_another_job_can_begin_once_the_first_request_is_answered(press: SlowPress) -> None:
     press.touch("back")
     press.desk.look_at(next(o for o in press.desk.offers if o.folder.name == "wherry"))
     press.go_on()
@@ -119,9 +119,7 @@ def test_one_job_is_begun_after_the_other(press: SlowPress) -> None:
     assert press.claimed() == ["wherry"]
 
 
-def test_an_answer_about_a_batch_opens_no_page_of_the_supervisor_once_that_was_left(
-    press: SlowPress,
-) -> None:
+def test_a_late_answer_about_a_batch_opens_no_supervisor_page(press: SlowPress) -> None:
     press.answered()
     giving = press.desk.of(GivingBack)
     batch = {"batch": 2, "name": "south", "garments": [], "ours": False, "done": False}
