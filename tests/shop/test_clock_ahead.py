@@ -66,7 +66,7 @@ def test_a_clock_ahead_does_not_set_the_last_day(office: Database) -> None:
         assert [len(shifts) for shifts in alone.wanted] == [1]
 
 
-def test_the_office_page_opens_at_the_real_day_and_links_to_the_later_one(office: Database) -> None:
+def test_the_office_page_opens_at_the_real_day_and_links_to_2099(office: Database) -> None:
     with records(office) as sources:
         _, values = pages.shift(list(sources), {}, Words("en"))
     form = values["form"]

@@ -86,7 +86,7 @@ def told(press: Press) -> None:
     press.desk.go_on()
 
 
-def test_with_the_files_put_right_it_joins_without_a_word(at: Open) -> None:
+def test_a_press_with_corrected_files_joins_without_a_notice(at: Open) -> None:
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
@@ -99,7 +99,7 @@ def test_with_the_files_put_right_it_joins_without_a_word(at: Open) -> None:
     assert len(south.job.tickets) == 4
 
 
-def test_another_press_is_no_other_plan(at: Open) -> None:
+def test_different_press_settings_are_not_a_different_plan(at: Open) -> None:
     """The same sheets, on a press with other settings and another platen."""
     north, south = at("north"), at("south")
     changed(south, bench={**BENCH, "set_temperature": "270 F", "platen": "15 in x 15 in"})
@@ -122,7 +122,7 @@ def put_back(at: Open, postgres: Postgres) -> tuple[Press, Press]:
     return north, south
 
 
-def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
+def test_the_plan_of_a_press_that_put_the_order_back_still_counts(
     at: Open, postgres: Postgres
 ) -> None:
     _, south = put_back(at, postgres)
@@ -131,9 +131,7 @@ def test_a_press_that_put_the_order_back_has_pressed_it_by_its_plan(
     assert south.desk.shell.state.job is None
 
 
-def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
-    at: Open, postgres: Postgres
-) -> None:
+def test_a_resumed_job_keeps_its_plan_whatever_the_files_say(at: Open, postgres: Postgres) -> None:
     north, south = put_back(at, postgres)
     join_apart(south)
     north.touch("Ferry order", "Read the cautions")
@@ -146,7 +144,7 @@ def test_a_job_that_is_taken_up_keeps_its_plan_whatever_the_files_say(
     assert north.kind is Kind.LOT
 
 
-def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgres) -> None:
+def test_a_supervisor_is_asked_only_once(at: Open, postgres: Postgres) -> None:
     """Even if the other press put the order back meanwhile and took it up again."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
@@ -165,7 +163,7 @@ def test_what_a_supervisor_decided_is_not_asked_again(at: Open, postgres: Postgr
     assert len(overrides(south)) == len(overrides(north)) == 1
 
 
-def test_the_office_sees_who_presses_by_which_plan(
+def test_the_office_sees_which_press_uses_which_plan(
     at: Open, postgres: Postgres, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     north, south = at("north"), at("south")

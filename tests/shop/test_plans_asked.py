@@ -70,7 +70,7 @@ def office(shop: Postgres) -> list[tuple[tuple[str, ...], ...]]:
         return [each.names for each in orders_apart(server)]
 
 
-def test_a_press_that_gave_all_back_has_pressed_nothing_by_its_plan(
+def test_a_plan_does_not_count_once_all_its_garments_are_given_back(
     presses: Presses, shop: Postgres
 ) -> None:
     """It began by wrong files and left, and its batch was given back: nobody has to be asked."""
@@ -103,7 +103,7 @@ def test_the_plan_of_a_finished_order_raises_no_question(presses: Presses) -> No
     assert (said.others, [batch.done for batch in said.batches]) == ((), [True] * 3)
 
 
-def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
+def test_a_restored_server_never_reuses_the_number_of_a_decided_claim(
     presses: Presses, shop: Postgres
 ) -> None:
     """South's supervisor decided over north's claim; then the server lost that claim's number."""
@@ -124,7 +124,7 @@ def test_a_server_put_back_gives_no_claim_a_number_that_was_decided_over(
     assert decided not in other.alike
 
 
-def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) -> None:
+def test_the_office_searches_only_the_batches_of_a_claims_job(shop: Postgres) -> None:
     """It must not search all batches ever made: the office runs this for each claim, over years."""
     with shop.sql(name=SHOP) as owner:
         owner.execute("SET enable_seqscan = off")
@@ -132,7 +132,7 @@ def test_the_office_looks_for_a_claims_batches_among_its_jobs(shop: Postgres) ->
     assert any("(job = c.job)" in line for (line,) in rows)
 
 
-def test_a_plan_that_nobody_can_compare_hides_no_two_that_differ() -> None:
+def test_an_incomparable_plan_hides_no_difference_between_others() -> None:
     """In any starting order, a plan that cannot be compared belongs to no group."""
     known = [("north", RIGHT), ("south", WRONG)]
     apart = (("north",), ("south",))

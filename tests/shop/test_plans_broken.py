@@ -37,7 +37,7 @@ SHOP = "broken"
         {"pressed": "x", "files": FILES},
     ],
 )
-def test_a_plan_that_cannot_be_read_stops_nothing_and_is_reported(
+def test_an_unreadable_plan_is_reported_and_stops_nothing(
     at: Open, postgres: Postgres, plan: object
 ) -> None:
     north, south = at("north"), at("south")
@@ -55,7 +55,7 @@ def test_a_plan_that_cannot_be_read_stops_nothing_and_is_reported(
     assert "The plan of north at the shop's server cannot be read" in south.said()
 
 
-def test_the_office_sees_a_broken_plan_until_its_press_works_on(
+def test_the_office_sees_a_broken_plan_until_its_press_is_back(
     at: Open, postgres: Postgres, capsys: pytest.CaptureFixture[str]
 ) -> None:
     north, south = at("north"), at("south")
@@ -81,7 +81,9 @@ def test_the_office_sees_a_broken_plan_until_its_press_works_on(
     assert "cannot be read" not in told
 
 
-def test_a_plan_sent_again_since_is_not_reported_as_lost(at: Open, postgres: Postgres) -> None:
+def test_a_plan_sent_again_is_no_longer_reported_as_unreadable(
+    at: Open, postgres: Postgres
+) -> None:
     """The press put the order back meanwhile: its last correct plan counts."""
     north = at("north")
     north.begin(shares=True)
@@ -108,9 +110,7 @@ def no_claims(postgres: Postgres) -> Iterator[None]:
             owner.execute(f"GRANT INSERT ({columns}) ON shop.claims TO shop_station")
 
 
-def test_claims_that_are_refused_keep_no_event_from_being_sent(
-    at: Open, postgres: Postgres
-) -> None:
+def test_refused_claims_stop_no_event_from_being_sent(at: Open, postgres: Postgres) -> None:
     north = at("north")
     with no_claims(postgres):
         north.begin()  # the file's claim works
@@ -136,7 +136,7 @@ def test_a_press_that_cannot_share_an_order_shows_why(at: Open, postgres: Postgr
 @pytest.mark.parametrize(
     "rows", [7, "text", {"line": "5"}, [5, 6], ["12345"], [["5", "25"]], [["5", "25", 1, "x", ""]]]
 )
-def test_garments_that_cannot_be_read_stop_nothing_else_and_are_reported(
+def test_unreadable_garments_are_reported_and_stop_nothing_else(
     at: Open, postgres: Postgres, rows: object
 ) -> None:
     """A damaged batch is nobody's to press; batches already taken are finished.

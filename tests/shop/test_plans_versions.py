@@ -55,7 +55,7 @@ def test_a_station_with_an_older_program_has_an_unknown_plan(at: Open, postgres:
     assert "This job is pressed by another plan at north" in lot(south)
 
 
-def test_a_server_without_the_plans_goes_on_as_before_and_says_so(
+def test_an_older_server_without_plans_still_works_with_a_notice(
     at_old: Open, postgres: Postgres
 ) -> None:
     north, south = at_old("north"), at_old("south")

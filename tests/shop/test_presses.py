@@ -42,9 +42,7 @@ def synced_late(place: Path) -> None:
     (place / "jobs" / "ferry" / NAME).unlink()
 
 
-def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
-    at: Open, tmp_path: Path
-) -> None:
+def test_a_synced_folder_is_enough_while_the_server_is_reached(at: Open, tmp_path: Path) -> None:
     north, south = at("north"), at("south")
     reached(north, south)
     north.begin()
@@ -74,7 +72,7 @@ def test_with_the_server_reached_a_folder_that_is_only_synced_is_enough(
     assert sorted(north.pressed + south.pressed, key=int) == [str(n) for n in range(1, 13)]
 
 
-def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(at: Open) -> None:
+def test_taking_over_asks_a_supervisor_only_once_for_file_and_server(at: Open) -> None:
     """In a shared folder both the file and the server name the same station."""
     north, south = at("north"), at("south")
     reached(north, south)
@@ -88,7 +86,7 @@ def test_a_supervisor_who_takes_over_by_the_file_is_not_asked_again_for_the_row(
     assert "Pressed at north: 21" in south.said()
 
 
-def test_taking_over_shows_what_is_still_to_be_finished_there(at: Open) -> None:
+def test_taking_over_lists_garments_to_be_finished_at_the_other_press(at: Open) -> None:
     """A garment waits for its peel at north when south goes on: north has to finish it."""
     north, south = at("north"), at("south")
     reached(north, south)
@@ -110,7 +108,7 @@ def test_the_pick_list_is_shown_for_one_press_before_sharing(at: Open) -> None:
     assert "Fetch, if pressed only here: 12 garments" in north.said()
 
 
-def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat(
+def test_two_presses_that_began_offline_both_stop_before_the_next_heat(
     at: Open, tmp_path: Path, postgres: Postgres
 ) -> None:
     north, south = at("north"), at("south")
@@ -144,7 +142,7 @@ def test_two_that_began_while_the_server_was_away_both_stop_before_the_next_heat
         holds_all(postgres, press.log, SHOP)
 
 
-def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: Postgres) -> None:
+def test_a_job_begins_even_after_an_unnoticed_lost_connection(at: Open, postgres: Postgres) -> None:
     """The server restarted, or a router dropped the connection: the wish is sent once more."""
     north, south = at("north"), at("south")
     reached(north, south)
@@ -155,9 +153,7 @@ def test_a_job_begins_though_the_connection_was_lost_unseen(at: Open, postgres: 
     assert len(north.job.tickets) == 4
 
 
-def test_a_station_that_is_started_again_has_its_job_all_the_while(
-    at: Open, postgres: Postgres
-) -> None:
+def test_a_restarted_station_keeps_its_claim_throughout(at: Open, postgres: Postgres) -> None:
     """The process beside may reach the server before the station has sent its first wish."""
     north = at("north")
     reached(north)
@@ -171,9 +167,7 @@ def test_a_station_that_is_started_again_has_its_job_all_the_while(
     assert claims(postgres) == before
 
 
-def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
-    at: Open, postgres: Postgres
-) -> None:
+def test_a_job_put_back_offline_is_released_later(at: Open, postgres: Postgres) -> None:
     """Even if the program was closed meanwhile: a station without a job reports that."""
     north = at("north")
     reached(north)
@@ -187,7 +181,7 @@ def test_a_job_that_was_put_back_while_the_server_was_away_is_let_go_later(
     north.until(lambda: claims(postgres) == [])
 
 
-def test_garments_of_a_job_that_the_server_gave_too_late_are_anybodys(
+def test_garments_given_too_late_are_free_for_any_press(
     at: Open, postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Nobody waited for its answer: the job was not begun, and another one is pressed here."""
@@ -239,7 +233,7 @@ def test_beginning_a_shared_job_alone_shows_how_to_join(at: Open, tmp_path: Path
     assert south.desk.page is Page.WORK
 
 
-def test_taking_a_press_over_shows_that_the_order_is_shared(at: Open) -> None:
+def test_a_hand_over_shows_that_the_order_is_shared(at: Open) -> None:
     north = at("north")
     reached(north)
     north.begin(shares=True)
@@ -248,9 +242,7 @@ def test_taking_a_press_over_shows_that_the_order_is_shared(at: Open) -> None:
     assert "Shared job: done 0 of 12, here 4, at other presses 0, not taken 8" in north.said()
 
 
-def test_one_order_on_two_presses_each_garment_once_whoever_dies(
-    at: Open, postgres: Postgres
-) -> None:
+def test_two_presses_press_each_garment_once_even_if_one_dies(at: Open, postgres: Postgres) -> None:
     north, south = at("north"), at("south")
     reached(north, south)
     share_until_one_dies(north, south, postgres)

@@ -50,7 +50,7 @@ def told_of_it(press: Press) -> list[tuple[str, ...]]:
     return [event.stations for event in events if isinstance(event, ClaimsLeft)]
 
 
-def test_a_press_that_joined_by_mistake_and_left_holds_nobody(at: Open, postgres: Postgres) -> None:
+def test_a_press_that_joined_by_mistake_and_left_stops_nobody(at: Open, postgres: Postgres) -> None:
     north, south = joined_by_mistake(at)
     assert "If the job is put back at south before anything of it is pressed" in north.said()
     put_back(south, postgres)
@@ -76,7 +76,7 @@ def test_a_press_switched_off_meanwhile_goes_on_when_it_learns_of_it(
     north.until(lambda: north.kind is not Kind.LOT)
 
 
-def test_a_press_that_pressed_by_another_plan_still_holds_others_after_leaving(
+def test_a_press_that_used_another_plan_still_stops_others_after_leaving(
     at: Open, postgres: Postgres
 ) -> None:
     north, south = joined_by_mistake(at)
@@ -94,7 +94,7 @@ def lines_there(press: Press) -> list[str]:
     return [line for other in others for line in other["lines"]]
 
 
-def test_two_that_began_alone_while_the_server_was_away(
+def test_one_press_goes_on_once_the_other_puts_the_job_back_unpressed(
     at: Open, postgres: Postgres, tmp_path: Path
 ) -> None:
     """The one that has pressed nothing puts the job back: the other goes on."""
@@ -167,7 +167,7 @@ def test_a_press_counts_as_unpressed_once_all_its_events_are_sent(
     assert south_left(calls_one)
 
 
-def test_what_was_not_sent_may_have_been_pressed(south_left: Callable[..., bool]) -> None:
+def test_a_press_with_unsent_events_may_have_pressed(south_left: Callable[..., bool]) -> None:
     assert not south_left(At.ship, sends=False)
 
 
@@ -178,7 +178,7 @@ def test_a_press_that_closed_on_anything_does_not_count_as_unpressed(
     assert not south_left(did)
 
 
-def test_what_was_not_sent_is_not_taken_for_sent_by_a_clock(
+def test_a_wrong_server_clock_does_not_make_unsent_events_count_as_sent(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:
     """The server's clock was ahead when south last sent, and was corrected since."""
@@ -214,7 +214,7 @@ def test_a_claim_ended_at_the_server_does_not_count_as_left(
 ENDS = "UPDATE shop.claims SET ended = now() WHERE role = 'south' RETURNING claim"
 
 
-def test_a_copy_that_left_is_not_known_by_what_the_first_has_sent(
+def test_a_copy_that_left_is_not_judged_by_the_first_tablets_events(
     postgres: Postgres, database: str, tmp_path: Path
 ) -> None:
     """Its actions are unknown before it joins; its events have the same numbers as the first's."""

@@ -59,7 +59,7 @@ def hold(station: Station, times: int = 1) -> None:
         station.forward()
 
 
-def test_what_is_sent_bit_by_bit_is_the_record_with_the_facts_of_a_fresh_fold(
+def test_a_record_sent_in_pieces_arrives_with_the_facts_of_a_fresh_fold(
     tmp_path: Path, postgres: Postgres
 ) -> None:
     """Slips, scraps, copies, taps taken back: rows come, change and go between two sendings."""
@@ -105,7 +105,7 @@ def test_deleted_facts_are_deleted_at_the_shop_too(station: Station, postgres: P
     assert gone == {"closing", "peel", "garment"}
 
 
-def test_facts_that_lag_or_are_of_another_version_are_sent_whole(
+def test_lagging_facts_and_those_of_another_version_are_sent_whole(
     station: Station, postgres: Postgres
 ) -> None:
     north = postgres.at("north")
@@ -123,9 +123,7 @@ def test_facts_that_lag_or_are_of_another_version_are_sent_whole(
     holds_all(postgres, station.path)
 
 
-def test_a_long_record_goes_in_batches_and_its_facts_with_the_last(
-    tmp_path: Path, postgres: Postgres
-) -> None:
+def test_a_long_record_sent_in_batches_arrives_whole(tmp_path: Path, postgres: Postgres) -> None:
     log = tmp_path / "long.sqlite3"
     assert simulated(log, 30) > 4 * 50
     with Store.read_only(log) as store, connect(postgres.at("north")) as server:
@@ -134,7 +132,7 @@ def test_a_long_record_goes_in_batches_and_its_facts_with_the_last(
 
 
 @pytest.mark.parametrize("up", [True, False], ids=["sending", "hearing"])
-def test_a_line_cut_at_any_byte_loses_and_doubles_nothing(
+def test_a_connection_cut_at_any_byte_loses_and_duplicates_nothing(
     up: bool, station: Station, postgres: Postgres
 ) -> None:
     """Also at the answer to the commit: it is done, but the station does not know."""
@@ -163,7 +161,7 @@ def through(station: Station, line: Line) -> int:
     return line.passed
 
 
-def test_a_server_killed_in_the_middle_of_a_batch_is_filled_up(
+def test_a_server_killed_during_a_batch_gets_the_rest_later(
     station: Station, postgres: Postgres
 ) -> None:
     ship(station.path, postgres.at("north"))
@@ -182,7 +180,7 @@ def test_a_server_killed_in_the_middle_of_a_batch_is_filled_up(
         holds_all(postgres, station.path)
 
 
-def test_a_server_set_back_to_an_old_copy_is_filled_up(
+def test_a_server_restored_from_an_old_copy_is_filled_up(
     station: Station, postgres: Postgres
 ) -> None:
     postgres.made("shop2")
@@ -215,7 +213,7 @@ def content(postgres: Postgres, log: Path) -> tuple[Rows, dict[str, Rows]]:
         return sent_events(connection, log), sent_facts(connection, log)
 
 
-def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
+def test_a_record_continued_from_an_old_copy_joins_as_a_new_generation(
     station: Station, postgres: Postgres, tmp_path: Path
 ) -> None:
     north, copy = postgres.at("north"), tmp_path / "copy.sqlite3"
@@ -262,7 +260,7 @@ def test_a_record_that_went_on_from_an_old_copy_joins_as_a_new_generation(
     other.recorder.close()
 
 
-def test_of_two_stations_with_one_id_the_second_is_refused(
+def test_a_second_station_with_the_same_id_is_refused(
     station: Station, postgres: Postgres, tmp_path: Path
 ) -> None:
     copy, south = tmp_path / "south.sqlite3", postgres.at("south")
@@ -283,7 +281,7 @@ def test_of_two_stations_with_one_id_the_second_is_refused(
     twin.recorder.close()
 
 
-def test_a_sender_waiting_for_another_of_the_same_record_is_no_copy(
+def test_a_second_sender_of_the_same_record_is_not_taken_for_a_copy(
     station: Station, postgres: Postgres
 ) -> None:
     """`kiosk ship` by hand beside the station's own process, which sends more meanwhile."""
@@ -308,7 +306,7 @@ def test_a_sender_waiting_for_another_of_the_same_record_is_no_copy(
     holds_all(postgres, station.path)
 
 
-def test_twenty_stations_at_once(tmp_path: Path, postgres: Postgres) -> None:
+def test_twenty_stations_send_at_once(tmp_path: Path, postgres: Postgres) -> None:
     stations = [f"many-{n}" for n in range(20)]
     with connect(postgres.at("owner")) as server:
         for name in stations:
@@ -327,7 +325,7 @@ def test_twenty_stations_at_once(tmp_path: Path, postgres: Postgres) -> None:
     ["payload = '{}'", "seq = seq + 5", "boot = CAST(x'ff' AS TEXT)",
      "payload = CAST(payload AS BLOB) || x'00'", "digest = x''"],
 )  # fmt: skip
-def test_an_event_that_rotted_stops_the_sending_there(
+def test_a_damaged_event_stops_the_sending_there(
     station: Station, postgres: Postgres, cell: str
 ) -> None:
     north = postgres.at("north")
@@ -345,7 +343,7 @@ class Enough(Exception):
     """Ends the follower when the test has seen enough."""
 
 
-def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
+def test_a_follower_sends_new_events_and_waits_longer_while_the_server_is_away(
     station: Station, postgres: Postgres
 ) -> None:
     said: list[Message] = []
@@ -376,7 +374,7 @@ def test_a_follower_sends_what_comes_and_waits_longer_while_the_server_is_away(
     holds_all(postgres, station.path)
 
 
-def test_a_follower_fills_a_server_that_was_set_back_though_nothing_is_new(
+def test_a_follower_fills_a_restored_server_even_without_new_events(
     station: Station, postgres: Postgres
 ) -> None:
     """Ten idle minutes, in place of a night in which somebody restores the server."""

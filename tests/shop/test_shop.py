@@ -92,7 +92,9 @@ def two(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> list[in
         "SET ROLE west",
     ],
 )
-def test_a_station_may_not(statement: str, postgres: Postgres, two: list[int]) -> None:
+def test_a_station_cannot_go_beyond_its_rights(
+    statement: str, postgres: Postgres, two: list[int]
+) -> None:
     with (
         postgres.sql("east", "rights") as connection,
         pytest.raises((psycopg.errors.InsufficientPrivilege, psycopg.errors.IntegrityError)),
@@ -133,9 +135,7 @@ def test_a_reader_sees_the_views_and_nothing_else(postgres: Postgres, two: list[
                 connection.execute(statement)
 
 
-def test_the_servers_tables_of_facts_are_those_of_the_record(
-    postgres: Postgres, tmp_path: Path
-) -> None:
+def test_the_servers_tables_of_facts_match_the_records(postgres: Postgres, tmp_path: Path) -> None:
     """A change to the tables of facts needs a numbered SQL file too."""
     simulated(tmp_path / "log", 1)
     of = {"bigint": "INTEGER", "double precision": "REAL", "text": "TEXT"}
@@ -158,7 +158,7 @@ def test_the_servers_tables_of_facts_are_those_of_the_record(
             ], name
 
 
-def test_no_name_of_a_player_is_on_the_server(postgres: Postgres, tmp_path: Path) -> None:
+def test_no_players_name_reaches_the_server(postgres: Postgres, tmp_path: Path) -> None:
     log = tmp_path / "log.sqlite3"
     assert kiosk("simulate", *write_shop(tmp_path), "--log", str(log)).code == 0
     assert ship(log, postgres.at("north")).events > 20
@@ -199,7 +199,7 @@ def test_no_name_of_a_player_is_on_the_server(postgres: Postgres, tmp_path: Path
         ("", True, False),
     ],
 )
-def test_a_server_elsewhere_must_prove_itself(
+def test_a_remote_server_must_prove_its_identity(
     address: str, verify: bool, passes: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     services = tmp_path / "services.conf"
@@ -235,9 +235,7 @@ def test_shop_yaml_names_the_server_and_holds_no_password(
     assert catalog.database.verify_server is ("verify" not in shop)
 
 
-def test_what_the_commands_say_where_something_is_missing(
-    postgres: Postgres, tmp_path: Path
-) -> None:
+def test_commands_say_what_is_missing_or_not_allowed(postgres: Postgres, tmp_path: Path) -> None:
     owner, log = postgres.at("owner"), tmp_path / "log.sqlite3"
     simulated(log, 1)
     with postgres.sql(name="postgres") as connection:
@@ -307,7 +305,7 @@ def signed_in(machine: Path, postgres: Postgres, user: str) -> None:
     (machine / "services.conf").write_text(service)
 
 
-def test_each_command_of_the_page_does_what_the_page_says(
+def test_each_documented_command_does_what_the_page_says(
     postgres: Postgres, machine: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     first, second = (machine / f"data-{n}" / "press-station-kiosk" for n in "12")

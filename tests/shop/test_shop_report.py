@@ -79,7 +79,7 @@ def by_shop(postgres: Postgres, *options: str) -> Said:
         f"--order {ORDER}", "--order none",
     ],
 )  # fmt: skip
-def test_all_stations_are_reported_alike_from_their_files_and_from_the_shop(
+def test_reports_from_the_server_equal_those_from_the_files(
     options: str, postgres: Postgres, logs: list[Path]
 ) -> None:
     asked = options.format(number="61").split()
@@ -88,7 +88,7 @@ def test_all_stations_are_reported_alike_from_their_files_and_from_the_shop(
     assert (ours.out == "") is (ours.code == 1) is (options in ("--shift 7", "--order none"))
 
 
-def test_files_written_of_the_shop_are_those_of_the_records(
+def test_report_files_from_the_server_equal_those_from_the_records(
     postgres: Postgres, logs: list[Path], tmp_path: Path
 ) -> None:
     kinds = ("html", "csv", "tables")
@@ -102,7 +102,7 @@ def test_files_written_of_the_shop_are_those_of_the_records(
         assert len(ours) > 2000
 
 
-def test_two_stations_are_pooled_and_compared(postgres: Postgres, logs: list[Path]) -> None:
+def test_the_stations_of_a_day_are_reported_together(postgres: Postgres, logs: list[Path]) -> None:
     told = json.loads(by_shop(postgres, "--shift", "day", "--json").out)
     assert {shift["station"] for shift in told["shifts"]} == set(STATIONS)
     assert {each["job"] for each in told["job_counts"]} == {
@@ -129,7 +129,7 @@ def same_facts(source: Source, log: Path) -> None:
                 assert story(source, job, called) == story(store, job, called)
 
 
-def test_each_record_alone_is_read_alike(postgres: Postgres, logs: list[Path]) -> None:
+def test_each_record_reads_the_same_from_the_server(postgres: Postgres, logs: list[Path]) -> None:
     with records(postgres.at("auditor", "week")) as found:
         assert [source.name for source in found] == list(STATIONS)
         for source, log in zip(found, logs, strict=True):
@@ -138,7 +138,7 @@ def test_each_record_alone_is_read_alike(postgres: Postgres, logs: list[Path]) -
             assert holds_a_part(postgres, log, "week") == source.last
 
 
-def test_all_stations_are_asked_a_statement_once(
+def test_each_statement_runs_once_for_all_stations(
     postgres: Postgres, logs: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As many statements for three stations as for one, none of them twice."""
@@ -177,7 +177,7 @@ def counts(postgres: Postgres, at_once: int, meanwhile: str = "") -> list[Garmen
         return [each for log in counting.read(found, chosen).period.logs for each in log.garments]
 
 
-def test_two_connections_read_one_moment(postgres: Postgres, logs: list[Path]) -> None:
+def test_two_connections_read_the_same_moment(postgres: Postgres, logs: list[Path]) -> None:
     replaced = "UPDATE shop.garment SET replaced_by = replaced_by {} 1"
     before = counts(postgres, 2, replaced.format("+"))
     after = counts(postgres, 2, replaced.format("-"))

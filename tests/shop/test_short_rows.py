@@ -57,7 +57,7 @@ def pressed_on(*presses: Press) -> bool:
     return all(press.job.done for press in presses)
 
 
-def test_no_press_opens_a_ticket_for_a_name_that_is_not_there(at: Open, tmp_path: Path) -> None:
+def test_no_press_opens_a_ticket_for_a_missing_name(at: Open, tmp_path: Path) -> None:
     north, south = at("north"), at("south")
     short(tmp_path, north, south)
     begin(north)

@@ -50,9 +50,7 @@ def test_stations_send_by_password_over_tls_and_the_office_reads(
         assert b"no encryption" in line.recv(1000)
 
 
-def test_a_tablet_that_is_gone_in_the_middle_has_nothing_locked_for_long(
-    floor: Floor, tablet: Machine
-) -> None:
+def test_a_tablet_lost_during_a_claim_locks_nothing_for_long(floor: Floor, tablet: Machine) -> None:
     """SHOW reports the settings of the server's own socket (PostgreSQL's manual, 20.3.2).
 
     Without them, a press that lost its network during a claim blocked its job for all others for
@@ -149,7 +147,7 @@ def test_faults_at_the_server_are_reported_with_what_to_do(floor: Floor, tablet:
     assert kiosk_here("ship").code == 0
 
 
-def test_a_station_says_what_is_wrong_and_goes_on_once_that_is_mended(
+def test_a_station_reports_a_wrong_password_and_goes_on_once_it_is_corrected(
     floor: Floor, tablet: Machine, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("kiosk.shop.beside.AGAIN_SECONDS", 0.05)
@@ -186,7 +184,7 @@ def test_commands_take_no_password_and_print_none(
     holds_no_secret(floor, said)
 
 
-def test_a_server_that_speaks_spanish_is_understood() -> None:
+def test_a_servers_spanish_messages_are_understood() -> None:
     """Checked with PostgreSQL's own catalogue from Debian's package."""
     found = sorted(Path("/usr/share/locale/es/LC_MESSAGES").glob("postgres-*.mo"))
     if not found:

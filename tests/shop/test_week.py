@@ -21,7 +21,7 @@ from kiosk.shop.claims import Claims  # noqa: E402
 from kiosk.shop.wishes import Answer, Wish  # noqa: E402
 
 
-def test_a_week_of_twenty_stations(postgres: Postgres, tmp_path: Path) -> None:
+def test_a_week_of_twenty_stations_loses_nothing(postgres: Postgres, tmp_path: Path) -> None:
     """Every event once, facts equal, nothing pressed twice, every garment pressed: `finish`."""
     shop = shop_of_week(20, 80, 40)
     came = play_served(postgres, shop, week(shop, Random(1), works=9), tmp_path / "shop")
@@ -34,12 +34,12 @@ THREE = Shop(3, (Ordered("rack", 20, shared=True),))
 TOLD = tuple(each for n in range(6) for each in (Sent(n % 3), Work(n % 3, n, 60), Sent(n % 3)))
 
 
-def test_what_a_second_batch_changes_is_sent_too(postgres: Postgres, tmp_path: Path) -> None:
+def test_changes_from_a_second_batch_are_sent_too(postgres: Postgres, tmp_path: Path) -> None:
     """A job's number of garments, which changes with each batch until the job is done."""
     play_served(postgres, THREE, TOLD, tmp_path / "shop")
 
 
-def test_a_garment_given_to_two_presses_is_seen(
+def test_a_garment_given_to_two_presses_is_detected(
     postgres: Postgres, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     hold = Claims.hold
@@ -54,8 +54,6 @@ def test_a_garment_given_to_two_presses_is_seen(
     assert "is forgotten" in fault_of(THREE, TOLD, how=partial(play_served, postgres))
 
 
-def test_facts_that_are_not_sent_are_seen(
-    postgres: Postgres, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_unsent_facts_are_detected(postgres: Postgres, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Sender, "_facts", lambda *_: None)
     assert fault_of(THREE, TOLD, how=partial(play_served, postgres))
