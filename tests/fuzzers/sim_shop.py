@@ -51,7 +51,7 @@ from kiosk.run.state.state import State
 from kiosk.train.made_up_operator.habits import Habits
 from kiosk.train.made_up_operator.operator import Order, simulate
 
-SETTINGS = samples.plan().settings  # the press is set by these before the first garment
+SETTINGS = samples.plan().settings  # the press is set to these before the first garment
 PLANS: dict[str, Plan] = {
     "rack": plan_of(one_piece(), settings=SETTINGS),
     "press": plan_of(one_piece(Where.PRESS, HOT), settings=SETTINGS),

@@ -1,4 +1,4 @@
-"""Words of a newer program: an unknown word is shown unchanged, and nothing breaks off.
+"""Words of a newer program: an unknown word is shown unchanged, and nothing fails.
 
 An id stored as text is shown; a kind or word that decides what happened is refused.
 """

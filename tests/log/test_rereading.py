@@ -1,4 +1,4 @@
-"""After an update a station starts from a stored state and reads the record again meanwhile."""
+"""After an update a station starts from its stored state and rereads the record as it works."""
 
 from __future__ import annotations
 

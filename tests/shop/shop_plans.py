@@ -73,7 +73,7 @@ def notices(press: Press) -> str:
 
 
 def decide(press: Press) -> None:
-    """Let the press go on by its own plan, as a supervisor."""
+    """Let the press go on with its own plan, as a supervisor."""
     press.until(lambda: press.kind is Kind.LOT)
     press.touch("Go on by this plan")
     press.supervisor()
@@ -81,7 +81,7 @@ def decide(press: Press) -> None:
 
 
 def join_apart(press: Press) -> None:
-    """Begin the job by another plan, with a supervisor's approval."""
+    """Begin the job with another plan and a supervisor's approval."""
     press.begin(shares=True)
     press.touch("begin anyway")
     press.supervisor()
@@ -106,7 +106,7 @@ def seen(press: Press) -> list[int]:
 
 
 def finish(north: Press, south: Press) -> None:
-    """Finish the order, each by its own plan, and check that every garment is pressed once."""
+    """Finish the order, each with its own plan; check that every garment is pressed once."""
     while not (north.job.done and south.job.done):
         for press in (north, south):
             if press.kind is not Kind.DONE:

@@ -1,4 +1,4 @@
-"""A job begun by a wrong plan, with nothing pressed yet, is begun again by the right one."""
+"""A job begun with a wrong plan can begin again with the right one if nothing is pressed yet."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ AGAIN = "begin again"
 
 
 def wrongly_begun(at: Open, shares: bool = True) -> Press:
-    """Let north begin by recipes that are corrected afterwards."""
+    """Let north begin with recipes that are corrected afterwards."""
     north = at("north")
     changed(north, COOLER)
     north.begin(shares)
@@ -93,7 +93,7 @@ def test_a_held_press_goes_on_once_the_wrong_plan_is_replaced(at: Open, postgres
 
 
 def test_a_held_press_goes_on_once_the_other_press_has_the_same_plan(at: Open) -> None:
-    """Even if it learns of it only after garments were pressed there by the right plan."""
+    """Even if it learns this only after garments were pressed there with the right plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)

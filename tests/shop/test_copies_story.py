@@ -36,7 +36,7 @@ class Tablet(Floor):
 
     @property
     def joins(self) -> bool:
-        """Whether it may join, also by a supervisor's decision at it."""
+        """Whether it may join, also by a supervisor's decision there."""
         job = self.recorder.state.jobs.get(self.job)
         return self.lets_join or (job is not None and bool(wish_of(job)["joins"]))
 

@@ -73,7 +73,7 @@ def office(shop: Postgres) -> list[tuple[tuple[str, ...], ...]]:
 def test_a_plan_does_not_count_once_all_its_garments_are_given_back(
     presses: Presses, shop: Postgres
 ) -> None:
-    """It began by wrong files and left, and its batch was given back: nobody has to be asked."""
+    """It began with wrong files and left, and its batch was given back: nobody has to be asked."""
     north, south, outer = presses
     north.hold(BEGINS, WRONG)
     outer.hold(BEGINS, WRONG)
@@ -160,7 +160,7 @@ def test_a_job_pressed_alone_is_shown_before_a_different_plan() -> None:
 
 
 def test_presses_with_the_same_plan_are_shown_together() -> None:
-    """Joining three presses by wrong files shows the difference only once."""
+    """Joining presses with wrong files shows the difference only once."""
     same = [claimed(n, name, True, WRONG) | {"alike": (1, 2)} for n, name in ((1, "a"), (2, "b"))]
     found = against({"job": JOB, "others": same}, shared=True, plan=RIGHT)
     assert (found.claims, found.stations) == ((1, 2), ("a", "b"))

@@ -27,7 +27,7 @@ SHOP = "put_back"
 
 
 def joined_by_mistake(at: Open) -> tuple[Press, Press]:
-    """Return north, at work and held up, and south, which joined by another plan."""
+    """Return north, at work and held up, and south, which joined with another plan."""
     north, south = at("north"), at("south")
     changed(south, COOLER)
     north.begin(shares=True)
@@ -145,7 +145,7 @@ def calls_one(south: At) -> None:
 
 
 def pre_presses(south: At) -> None:
-    """Give a garment heat by that plan, but no final."""
+    """Give a garment heat with that plan, but no final."""
     south.station.forward()
     south.station.time_up()
     assert south.station.recorder.state.heat is None
@@ -195,7 +195,7 @@ def test_a_wrong_server_clock_does_not_make_unsent_events_count_as_sent(
 def test_a_claim_ended_at_the_server_does_not_count_as_left(
     south_left: Callable[..., bool], postgres: Postgres
 ) -> None:
-    """The last resort for a press that will not come back (docs/shop.md) does not imply that."""
+    """This last resort (docs/shop.md) does not show that the press has pressed nothing."""
 
     ended = []
 
