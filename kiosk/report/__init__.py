@@ -1,4 +1,4 @@
-"""From rows to what is read: answers, tables, charts, and the page that holds them."""
+"""Turns recorded rows into answers, tables, charts, and the page that shows them."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""A garment's card, for a complaint: its heat, checks, materials, and what was decided."""
+"""A garment's card for a complaint: its heat, checks, materials and supervisor decisions."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
@@ -19,13 +19,13 @@ When = Callable[[float], str]
 
 
 class At(NamedTuple):
-    """What one station knows of a garment; `station` "" where there is but one."""
+    """What one station recorded of a garment; `station` is "" if there is only one."""
 
     station: str
     story: Story
 
     def called(self, press: str) -> str:
-        """Return a press with its station."""
+        """Return the press's name, with its station if there are several."""
         return f"{press} ({self.station})" if self.station else press
 
 
@@ -45,9 +45,9 @@ def card(stories: Sequence[At], when: When) -> Report:
 
 
 def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
-    """Return what became of a garment; where it has an end, not what a press gave to another.
+    """Return a garment's results, without copies that a press only handed to another.
 
-    After a scrap the new copy that is still to be pressed is no less of it.
+    If every ended copy is scrap, its unfinished replacement is included.
     """
     every = tuple(rows)
     ended = [each for each in every if each.result is not Result.OPEN]
@@ -58,7 +58,7 @@ def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
 
 
 def _result(garment: GarmentRow, plan: Plan, when: When) -> Iterator[Message]:
-    """What became of a copy; what of its heat or peel is in doubt."""
+    """Yield a copy's result, and any doubts about its heat or peel."""
     yield _ended(garment, plan, when)
     if garment.marks:
         marks = tuple(say(f"report.mark.{mark}") for mark in garment.marks)
@@ -85,7 +85,7 @@ def _ended(garment: GarmentRow, plan: Plan, when: When) -> Message:
 
 
 def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
-    """The panel, and the piece; where nobody named one, what was laid in that pass of several."""
+    """Return the panel and piece; if no piece was named, what its pass laid (of several passes)."""
     each = plan.passes[passage]
     named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
     if named is not None and named.layers > 1:
@@ -118,7 +118,7 @@ def _copy(heat: Heated) -> int:
 
 
 def _pressure(heat: Heated, begun: Begun) -> Cell:
-    """What the operator was told to set for the pass; no station reads it back."""
+    """Return the pressure shown to the operator for the pass; no station reads it back."""
     dials = dials_of(begun.plan, heat.passage)
     if dials.low is None or dials.high is None:
         return EMPTY
@@ -139,7 +139,7 @@ def _seen(seen: Seen) -> Message:
 
 
 def _checks(known: Sequence[At], when: When) -> Topic:
-    """The check next before the garment's first heat at a press, and next after its last."""
+    """Return the check before the garment's first heat at each press, and the one after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
     for at in known:
         for press in dict.fromkeys(heat.press for heat in at.story.heats):
@@ -182,6 +182,6 @@ def _rulings(known: Sequence[At]) -> Topic:
 def plain_topic(
     name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...], *reading: Message
 ) -> Topic:
-    """Return a table that answers no question; where it is empty that is said."""
+    """Return a table that answers no question; if empty, a sentence saying so."""
     reading = reading if rows else (say(f"report.none.{name}"),)
     return Topic(Section(name, reading, Table(columns, rows)))

@@ -1,4 +1,4 @@
-"""An order's closing sheet: all garments done and counted, to be signed at packing."""
+"""An order's closing sheet: garments done and counted, to be signed at packing."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -20,10 +20,10 @@ def closing_sheet(
     closed: bool = True,
     set_clocks: Iterable[Message] = (),
 ) -> Report:
-    """Return an order's sheet: all done? Counts by size to be counted again, a box a garment.
+    """Return an order's sheet: whether all is done, counts by size to recount, a box per garment.
 
-    `stations` are the order's tickets at each; `closed` once a record says that no more comes;
-    `set_clocks` what is to be known of its times.
+    `stations` are the order's tickets at each station; `closed` is True once a record says that no
+    more will come; `set_clocks` are warnings about its times.
     """
     last = _last_of_each_line(map(garment_rows, stations))
     open_ones = sum(not each.done for each in last)
@@ -37,7 +37,7 @@ def closing_sheet(
 
 
 def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:
-    """The garment that is packed: a station's last copy; of several the one that is done."""
+    """Return each line's garment to pack: a station's last copy, the finished one among stations."""
     last = [each for rows in stations for each in {row.line: row for row in rows}.values()]
     last.sort(key=lambda g: (g.done, g.ended is not None, g.copy))
     found = {each.line: each for each in last}

@@ -1,4 +1,4 @@
-"""A report as data: answers, tables, charts; no words yet, no page."""
+"""A report as data: answers, tables and charts, not yet in words or on a page."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ Data = Mapping[str, object]
 Say = Callable[[Message], str]
 
 EMPTY = "–"
-"""A cell of a table that has nothing to tell, or of too few to tell it."""
+"""Table cell for no value, or too few values to show one."""
 
 DRAWN = 100  # the last values, so that a chart can be read
 
 
 UNTRIED = say("caution.untried")
-"""What every report says of the program itself."""
+"""The caution about the program itself in every report."""
 
 
 class Table(NamedTuple):
@@ -33,7 +33,7 @@ class Table(NamedTuple):
 
 
 class ControlChart(NamedTuple):
-    """Values in order with their limits, `signals` by place; `of` one station, known in one way."""
+    """Values in order with their limits, and signals by index; `of` names station and source."""
 
     values: tuple[float, ...]
     lower: tuple[float, ...]
@@ -47,9 +47,9 @@ class ControlChart(NamedTuple):
 def control_chart(
     values: tuple[float, ...], chart: Chart, unit: str, of: Message, factor: float = 1.0
 ) -> ControlChart:
-    """Return the chart of the last values; the limits are those of all of them.
+    """Return the chart of the last values, with limits computed from all of them.
 
-    `of` says whose values they are, `factor` puts values and limits into `unit`.
+    `of` says whose values they are; `factor` converts values and limits to `unit`.
     """
     skip = max(0, len(values) - DRAWN)
     limits = [each.times(factor) for each in chart.limits[skip:]]
@@ -65,13 +65,13 @@ def control_chart(
 
 
 class BarChart(NamedTuple):
-    """Counts by name, highest first, each with the share covered so far as text, "" for none."""
+    """Counts by name, highest first, each with the share covered so far as text ("" for none)."""
 
     bars: tuple[tuple[Message, int, str], ...]
 
 
 class Section(NamedTuple):
-    """One subject: what it suggests in words, then its table, then its chart."""
+    """One subject: its conclusion in words, then its table and its chart."""
 
     id: str
     reading: tuple[Message, ...]
@@ -85,9 +85,9 @@ class Section(NamedTuple):
 
 
 class Topic(NamedTuple):
-    """A section, and the supervisor's question that it answers (`question` "" for none).
+    """A section and the supervisor's question that it answers (`question` is "" for none).
 
-    `data` tells the same to a program that asks for it.
+    `data` returns the same content for other programs.
     """
 
     section: Section
@@ -97,12 +97,12 @@ class Topic(NamedTuple):
 
     @property
     def exception(self) -> bool:
-        """Whether the answer tells of something that somebody has to look at."""
+        """Whether the answer reports something that needs attention."""
         return any(each.id not in ALL_WELL for each in self.answer)
 
     @property
     def left_out(self) -> bool:
-        """Whether nothing of a kind that is seldom happened: then it is not told."""
+        """Whether the section is of a rare kind and empty, so that it is not shown."""
         return self.section.id in SELDOM and not self.section.table.rows
 
 
@@ -119,13 +119,13 @@ ALL_WELL = frozenset({
     "answer.peels.right_unseen", "answer.peels.guess", "answer.changed.none",
     "answer.changed.nothing_before", "answer.changed.against", "change.people",
 })  # fmt: skip
-"""Answers that ask nothing of anybody."""
+"""Answers that need no action."""
 
 
 class Report(NamedTuple):
-    """The whole: heading, then the questions with their answers, then the sections.
+    """A whole report: heading, questions with answers, then sections.
 
-    `record` says which records it is made from and what is wrong with them.
+    `record` lists the records that it is made from and what is wrong with them.
     """
 
     title: Message
@@ -143,11 +143,11 @@ QUESTIONS = (
     "behind", "failed", "material", "slow", "drift", "help",
     "recheck", "overridden", "buy", "tack", "peels", "changed",
 )  # fmt: skip
-"""What a supervisor asks; `question.<id>` is the sentence."""
+"""The supervisor's questions, in order; `question.<id>` is the sentence."""
 
 
 def row(*cells: Cell | float) -> tuple[Cell, ...]:
-    """Return a row; numbers become text, whole ones without a point."""
+    """Return a table row, with numbers as text and whole ones without a point."""
     return tuple([number(cell) if isinstance(cell, _NUMBER) else cell for cell in cells])
 
 
@@ -166,12 +166,12 @@ def head(*ids: str) -> tuple[Message, ...]:
 
 
 def some(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
-    """Return the first texts of a list for a sentence, with an ellipsis where there are more."""
+    """Return the first `most` texts for a sentence, with an ellipsis if there are more."""
     return (*texts[:most], "…") if len(texts) > most else tuple(texts)
 
 
 def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
-    """Return what gives cells as a person reads them: figures as the language writes them."""
+    """Return a function that turns cells into text, with figures as the language writes them."""
 
     def figure(text: str) -> str:
         return say(Message("report.figure", {"figure": text}))

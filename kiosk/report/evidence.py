@@ -1,7 +1,7 @@
-"""One rule of evidence for every answer: who or what stands out, and how sure that is.
+"""One rule of evidence for every answer: who or what stands out, and how certain that is.
 
-Somebody stands out who slipped more often than all others by more than chance, corrected for
-how many were asked. Groups are pooled only where none stands out.
+A person stands out who slipped more often than all others by more than chance, corrected for
+the number of comparisons. Groups are pooled only if none stands out.
 """
 
 from collections import Counter, defaultdict
@@ -21,7 +21,7 @@ SURE = 0.95
 
 
 class Word(Enum):
-    """How much the record says; `evidence.<value>` is the word."""
+    """How strong the evidence is; `evidence.<value>` is the word."""
 
     CLEAR = "clear"
     WATCH = "watch"
@@ -33,42 +33,42 @@ class Word(Enum):
 
 
 class Interval(NamedTuple):
-    """Where the true value is, 95 times of 100. Unit: that of the value."""
+    """The 95 percent confidence interval, in the unit of the value."""
 
     low: float
     high: float
 
 
 class Share(NamedTuple):
-    """So many of so many."""
+    """A count out of a total."""
 
     part: int
     whole: int
 
     @property
     def rate(self) -> float:
-        """The share itself, 0 of nothing."""
+        """The share itself; 0 if the total is 0."""
         return self.part / self.whole if self.whole else 0.0
 
     def values(self) -> dict[str, Value]:
-        """Return counts and the interval in percent, for a sentence."""
+        """Return the counts and the interval in percent, for a sentence."""
         found = wilson(*self)
         low, high = round(100 * found.low), round(100 * found.high)
         return {"part": self.part, "whole": self.whole, "low": low, "high": high}
 
     def told(self) -> Message:
-        """Return counts with the interval; below LEAST counted only."""
+        """Return counts with the interval; below LEAST only the counts."""
         return say("report.share" if self.whole >= LEAST else "report.share_few", **self.values())
 
 
 NONE = Share(0, 0)
 
 Z = NormalDist().inv_cdf((1 + SURE) / 2)
-"""So many standard deviations to each side hold SURE of a normal distribution."""
+"""Number of standard deviations to each side that hold SURE of a normal distribution."""
 
 
 def wilson(part: int, whole: int) -> Interval:
-    """Return the score interval of a share. `whole` 0: anything."""
+    """Return the Wilson score interval of a share; 0 to 1 if `whole` is 0."""
     if not whole:
         return Interval(0.0, 1.0)
     z2 = Z**2
@@ -79,7 +79,7 @@ def wilson(part: int, whole: int) -> Interval:
 
 
 def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
-    """Return the chance of so many or more of one's own, were all alike within each stratum.
+    """Return the chance of this many or more of one's own if all were alike within each stratum.
 
     A stratum is one's own share and that of the others there: one-sided hypergeometric, summed
     over the strata.
@@ -94,7 +94,7 @@ def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
 
 
 def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
-    """The chances that so many of all slips in a stratum are one's own, `least` or more."""
+    """Return the chance of each number of a stratum's slips being one's own, from `least` up."""
     slips, whole = own.part + others.part, own.whole + others.whole
     logs = log_factorials(whole)
     every = logs[whole] - logs[slips] - logs[whole - slips]
@@ -110,7 +110,7 @@ _known: list[float] = []
 
 
 def log_factorials(most: int) -> list[float]:
-    """The logarithms of 0!, 1! and so on, up to `most` or farther; nobody may change them."""
+    """Return the logarithms of 0!, 1! and so on, to at least `most`; callers must not change it."""
     global _known
     known = _known
     if most >= len(known):  # another list: a board makes its pages in threads
@@ -131,7 +131,7 @@ def _summed(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, f
 
 
 def at_least(part: int, whole: int, share: float) -> float:
-    """Return the chance of `part` or more of `whole` where each comes with the chance `share`."""
+    """Return the binomial chance of `part` or more of `whole`, each with the chance `share`."""
     if part <= 0:
         return 1.0
     if part <= whole * share:  # the fewer terms are below
@@ -140,7 +140,7 @@ def at_least(part: int, whole: int, share: float) -> float:
 
 
 def _beyond(part: int, whole: int, share: float) -> float:
-    """The same of more than are likely: each chance is less than the one before."""
+    """Return the upper tail above the mean, where each term is less than the one before."""
     logs, odds = log_factorials(whole), share / (1 - share)
     first = logs[whole] - logs[part] - logs[whole - part]
     chance, total = exp(first + part * log(share) + (whole - part) * log(1 - share)), 0.0
@@ -153,7 +153,7 @@ def _beyond(part: int, whole: int, share: float) -> float:
 
 
 def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
-    """Return the chance that one's own times rank so high among all, were both alike.
+    """Return the chance that one's own times rank this high among all if both were alike.
 
     Rank sum, one-sided, by the normal distribution with corrections for ties and continuity.
     """
@@ -173,9 +173,9 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
 
 
 class Case(NamedTuple):
-    """One thing asked: the chance of what was seen, and the least that could have been seen.
+    """One comparison: the chance of what was seen, and the least chance that could have been seen.
 
-    What could not have named anybody, whatever had happened, does not count as asked.
+    A comparison that could never have named anybody does not count in the correction.
     """
 
     chance: float
@@ -186,11 +186,11 @@ NEVER = Case(1.0, 1.0)
 
 
 SHARED = 5
-"""Presses, materials, steps, tacks and drifts share what the question about people has alone."""
+"""The other five questions share the allowance that the question about people has to itself."""
 
 
 def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
-    """Return the word on each of all things asked, corrected for how many they are (Tarone).
+    """Return the word for each comparison, corrected for how many there are (Tarone).
 
     `questions` share one allowance of false names.
     """
@@ -205,7 +205,7 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
-    """The least number such that no more things than it could have come to the level (Tarone)."""
+    """Return the smallest number that at least as many comparisons can reach the level (Tarone)."""
     ranked = sorted([case.least for case in cases])
     for many, next_one in enumerate(ranked[1:], 1):
         if next_one * many > level:
@@ -217,7 +217,7 @@ K = TypeVar("K", bound=Hashable)
 
 
 class Finding(NamedTuple, Generic[K]):
-    """Somebody or something that stands out: its share, that of all others, and how sure."""
+    """A person or thing that stands out: its share, that of all others, and how certain it is."""
 
     key: K
     own: Share
@@ -236,10 +236,10 @@ def stand_out(
 ) -> tuple[Finding[K], ...]:
     """Return the groups that have more than the others of the same kind, in their order.
 
-    A group's shares are split by where they arose (a press): it is compared with the others
-    there; one that was everywhere alone with the others elsewhere, and where there are none
-    with the share `alone` (1: it is never named). `among` tells the kind of a group (a topic),
-    else all are of one; the correction counts all kinds.
+    A group's shares are split by where they arose (a press) and compared with the others there.
+    A group that shared no press is compared with the others elsewhere; if there are none, with
+    the share `alone` (1: never named). `among` gives the kind of each group (a topic), otherwise
+    all are one kind; the correction counts all kinds.
     """
     few = all(sum(s.part for s in own.values()) < OFTEN for own in groups.values())
     if few or (len(groups) < 2 and alone >= 1):
@@ -269,7 +269,7 @@ def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]
 
 
 def total(shares: Iterable[Share]) -> Share:
-    """Return all shares together: only of groups that agree."""
+    """Return all shares added up; only for groups that agree."""
     part = whole = 0
     for share in shares:
         part, whole = part + share.part, whole + share.whole
@@ -293,7 +293,7 @@ def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
 
 
 def agree(groups: Mapping[K, Share]) -> bool:
-    """Whether groups may be pooled: none has more than the others, or less."""
+    """Whether groups may be pooled: none has more or less than the others."""
     less = {key: Share(share.whole - share.part, share.whole) for key, share in groups.items()}
     return not any(
         stand_out({key: {"": share} for key, share in each.items()}) for each in (groups, less)

@@ -1,4 +1,4 @@
-"""A shift's report as one HTML page that needs nothing beside it: phone, screen and paper."""
+"""A shift's report as one self-contained HTML page for phone, screen and paper."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -24,11 +24,11 @@ WIDE = (
     "made", "ratios", "settings", "moves", "times", "peels", "checks", "people",
     "sheet_sizes", "sheet_garments", "card_heat", "card_checks",
 )  # fmt: skip
-"""Sections as wide as the page, above the columns."""
+"""Sections of full page width, above the columns."""
 WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat", "recheck", "overrides")
-"""All rows are shown: each element with its source, each garment of an order or to look over."""
+"""Sections that show all rows, because each row must be read or ticked."""
 ROWS = 6
-"""Rows of other tables before one opens the rest."""
+"""Rows of other tables shown before the rest is folded away."""
 escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
 Read = Callable[[Iterable[content.Cell]], list[str]]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
@@ -40,14 +40,14 @@ def to_html(
     language: str = "en",
     further: Sequence[content.Report] = (),
 ) -> str:
-    """Return the page, `further` ones below it; `say` puts a message into the page's language."""
+    """Return the page, with `further` reports below; `say` translates a message."""
     head = html_head(REPORT_PAGE, language, escape(say(report.title)), STYLE)
     bodies = "\n".join(inside(each, say) for each in (report, *further))
     return f"{head}\n{bodies}\n</body>\n</html>\n"
 
 
 def inside(report: content.Report, say: content.Say) -> str:
-    """Return what the page has in its body."""
+    """Return the content of the page's body."""
     read, title = content.reader(say), escape(say(report.title))
     wide = [_section(t, say, read) for t in report.topics if t.section.id in WIDE]
     others = [_section(t, say, read) for t in report.topics if t.section.id not in WIDE]
@@ -64,7 +64,7 @@ def inside(report: content.Report, say: content.Say) -> str:
 
 
 def _answers(topics: tuple[content.Topic, ...], say: content.Say) -> str:
-    """Each question leads to its table; an exception stands in bold."""
+    """Return the questions with their answers, linked to their tables; exceptions in bold."""
     if not topics:
         return ""
     each = "\n".join(
@@ -88,7 +88,7 @@ def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
 
 
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
-    """What a question leads to is always there; its answer is not said again without a chart."""
+    """Return a section; an answer already given at the top is repeated only if there is a chart."""
     section, answered = topic.section, bool(topic.question)
     if topic.left_out:
         return ""
@@ -104,7 +104,7 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
 
 
 def _table(section: content.Section, title: str, say: content.Say, read: Read) -> str:
-    """The table; where it is long its further rows stand behind a line that opens."""
+    """Return the table; rows beyond ROWS are folded behind a line that opens."""
     table = section.table
     if not table.rows:
         return ""
@@ -125,7 +125,7 @@ def _table(section: content.Section, title: str, say: content.Say, read: Read) -
 
 
 def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[str, str]:
-    """The head and the form of a row: a narrow screen shows it as lines under `data-head`."""
+    """Return the head and a row template; narrow screens label each cell with its `data-head`."""
     head = row = ""
     for nth, each in enumerate(table.head):
         text = escape(say(each))
@@ -141,7 +141,7 @@ LETTER = 4.9  # how wide a letter of a chart is about
 
 
 def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: content.Say) -> str:
-    """The chart as an SVG element, in ink on paper; its name says what it is of."""
+    """Return the chart as an SVG element with an accessible name."""
     if isinstance(chart, content.ControlChart):
         name = said("report.chart.named", title=title, of=chart.of, values=len(chart.values),
                     signals=len(chart.signals))  # fmt: skip
@@ -166,7 +166,7 @@ def _svg(strokes: Iterator[Stroke], high: float, name: str) -> str:
 
 
 def _painted(stroke: Stroke, high: float) -> str:
-    """A stroke as SVG, whose y grows downwards."""
+    """Return a stroke as SVG, whose y grows downwards."""
     if isinstance(stroke, Line):
         points = " ".join(f"{x:.1f},{high - y:.1f}" for x, y in stroke.points)
         return f'<polyline points="{points}" class="{stroke.look.value}"/>'
@@ -182,7 +182,7 @@ def _painted(stroke: Stroke, high: float) -> str:
     return f"<text {at}>{escape(stroke.text)}</text>"
 
 
-# Letters are 8 points or more in print, those of a chart too: 9 units of 300 over half a sheet.
+# Print is at least 8 points, in charts too: 9 units of 300 over half a sheet.
 STYLE = """
 :root { color-scheme: light dark; --ink: #15171C; --soft: #4A463D; --paper: #F7F4EC;
         --line: #B9B2A3; }

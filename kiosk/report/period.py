@@ -1,4 +1,4 @@
-"""The shifts under report: facts of one or more logs, and what is wrong with the records."""
+"""The shifts of a report: facts of one or more logs, and what is wrong with the records."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ NOBODY = Stint(-1, 0, "", "", 0, 0)
 
 
 class Spot(NamedTuple):
-    """One press of one station: two stations may call theirs alike."""
+    """One press of one station; two stations can have a press of the same name."""
 
     station: str
     press: str
 
 
 class At(NamedTuple):
-    """Where something happened: log, stint, the plan of its job, its press ("" for no job)."""
+    """Where something happened: log, stint, plan (None for no job) and press ("" for no job)."""
 
     station: str
     stint: Stint
@@ -32,12 +32,12 @@ class At(NamedTuple):
     spot: Spot
 
     def step(self, passage: int, step: int) -> Step | None:
-        """Return a step of the job's plan."""
+        """Return a step of the job's plan, or None if there is no such step."""
         each = self.passage(passage)
         return each.steps[step] if each is not None and 0 <= step < len(each.steps) else None
 
     def passage(self, passage: int) -> Pass | None:
-        """Return a pass of the job's plan."""
+        """Return a pass of the job's plan, or None if there is no such pass."""
         known = self.plan is not None and 0 <= passage < len(self.plan.passes)
         return self.plan.passes[passage] if self.plan is not None and known else None
 
@@ -47,7 +47,7 @@ E = TypeVar("E", bound=Event)
 
 
 def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
-    """Let what several answers ask of a period be worked out once; nobody may change it."""
+    """Compute a result once per period, shared by all answers; callers must not change it."""
 
     @wraps(of)
     def known(period: Period) -> T:
@@ -61,7 +61,7 @@ def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
 
 
 class Period:
-    """Facts of each log read, `logs`; empty where nothing was read. `known` is for `once`."""
+    """Facts of each log read, `logs`; empty if nothing was read. `known` is the cache of `once`."""
 
     def __init__(self, logs: tuple[Facts, ...] = ()) -> None:
         self.logs = logs
@@ -73,7 +73,7 @@ class Period:
         return {name: begun for facts in self.logs for name, begun in facts.jobs.items()}
 
     def at(self, facts: Facts, nth: int) -> At:
-        """Return where stint `nth` of a log was."""
+        """Return where stint `nth` of a log took place."""
         key = facts.station, nth
         at: At | None = self.known.get(key)
         if at is None:
@@ -86,25 +86,25 @@ class Period:
 
     @once
     def noted(self) -> tuple[tuple[At, Noted], ...]:
-        """Return the events that are looked at by themselves, log by log."""
+        """Return the single events that were kept, log by log."""
         return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
 
     @once
     def by_kind(self) -> Mapping[type[Event], list[tuple[At, Event]]]:
-        """Return the same events by their kind."""
+        """Return the single events by their kind."""
         found: dict[type[Event], list[tuple[At, Event]]] = {}
         for at, noted in self.noted():
             found.setdefault(type(noted.event), []).append((at, noted.event))
         return found
 
     def events(self, kind: type[E]) -> Sequence[tuple[At, E]]:
-        """Return those of one kind, log by log."""
+        """Return the events of one kind, log by log."""
         found: Any = self.by_kind().get(kind, ())
         return cast("Sequence[tuple[At, E]]", found)
 
     @once
     def spots(self) -> Mapping[Spot, str]:
-        """Return the presses of all jobs and checks, each with a name that no other one has."""
+        """Return the presses of all jobs and checks, each with a unique name."""
         found = {
             Spot(facts.station, press): press
             for facts in self.logs
@@ -118,18 +118,18 @@ class Period:
 
     @once
     def titles(self) -> Mapping[str, str]:
-        """Return the title of each job that was at a press; with its name where two have one."""
+        """Return the title of each job that was at a press, with the job's name if two share it."""
         return _apart({job: begun.plan.title or job for job, begun in self.begun().items()})
 
     @once
     def recipes(self) -> Mapping[str, str]:
-        """Return what people call each recipe that was pressed, by its key."""
+        """Return the display name of each recipe that was pressed, by key."""
         plans = (begun.plan for begun in self.begun().values())
         return _apart({plan.recipe: plan.recipe_called for plan in plans})
 
     @once
     def sheets(self) -> Mapping[str, str]:
-        """Return what people call each material and fabric that was pressed, by its key."""
+        """Return the display name of each material and fabric that was pressed, by key."""
         found: dict[str, str] = {}
         for plan in (begun.plan for begun in self.begun().values()):
             found[plan.fabric] = plan.fabric_called
@@ -138,22 +138,22 @@ class Period:
 
     @once
     def operators(self) -> tuple[str, ...]:
-        """Return the initials of all who signed on, by their letters."""
+        """Return the initials of all who signed on, sorted."""
         return tuple(sorted({s.operator for f in self.logs for s in f.stints if s.operator}))
 
     def shifts(self) -> int:
-        """Return how many shifts there are."""
+        """Return the number of shifts."""
         return sum(len(facts.shifts) for facts in self.logs)
 
 
 def _apart(titles: Mapping[str, str]) -> Mapping[str, str]:
-    """Return titles by key, with the key behind them where two have one title."""
+    """Return titles by key, followed by the key if two share a title."""
     many = Counter(titles.values())
     return {key: f"{t} ({key})" if many[t] > 1 else t for key, t in titles.items()}
 
 
 def passage_of(ticket: str) -> int:
-    """Return the pass, from 0, of a ticket named `<line>/<pass>/<copy>`; -1 where it has none."""
+    """Return the pass, from 0, of a ticket named `<line>/<pass>/<copy>`; -1 if it has none."""
     parts = ticket.rsplit("/", 2)
     return int(parts[1]) - 1 if len(parts) == 3 and parts[1].isdecimal() else -1
 
@@ -164,16 +164,16 @@ def is_final(step: Step | None) -> bool:
 
 
 NAMED = 10
-"""So many lost events, and so many jumps of the clock, are named."""
+"""Most lost events, and most jumps of the clock, that are listed one by one."""
 
 
 def records(period: Period) -> tuple[Message, ...]:
-    """Return a sentence for each record read, and one for each thing wrong with it."""
+    """Return a sentence for each record read, and one for each problem with it."""
     return (*(each for facts in period.logs for each in _of(facts)), *_copies(period))
 
 
 def _copies(period: Period) -> Iterator[Message]:
-    """A log that was copied and then used on both tablets has one id twice."""
+    """Yield a warning for each log id found twice: a log copied and then used on two tablets."""
     by_id: dict[str, list[str]] = {}
     for facts in period.logs:
         by_id.setdefault(facts.record.station, []).append(facts.station)
@@ -203,7 +203,7 @@ def jumped(station: str, jumps: Sequence[Jump]) -> Iterator[Message]:
 
 
 def values(period: Period) -> list[dict[str, object]]:
-    """Return the same for a program."""
+    """Return the state of each record for other programs."""
     return [
         {
             "station": facts.station,

@@ -1,4 +1,4 @@
-"""A report put together of its answers."""
+"""Builds a report from its answers."""
 
 from typing import NamedTuple
 
@@ -20,11 +20,11 @@ JOBS_NAMED = 4
 
 
 class Asked(NamedTuple):
-    """The shifts under report, and the two working days whose difference is told.
+    """The shifts of a report, and the two working days to compare.
 
-    `busy_seconds` is the planned busy time, None where nobody told it; `day` the last day under
-    report, ISO 8601; `against` the days compared with, "" for the working day before. `people`
-    only where a supervisor alone reads it.
+    `busy_seconds` is the planned busy time, None if not given; `day` the last day of the report,
+    ISO 8601; `against` the days compared with, "" for the working day before. `people` is True
+    only if a supervisor alone reads it.
     """
 
     period: Period
@@ -37,7 +37,7 @@ class Asked(NamedTuple):
 
 
 def build(asked: Asked, began: str, ended: str) -> Report:
-    """Return the report; `began` and `ended` as text, `ended` "" while a shift goes on."""
+    """Return the report; `began` and `ended` are text, `ended` is "" while a shift is running."""
     period = asked.period
     return Report(_title(period), _line(period, began, ended), _topics(asked), records(period))
 

@@ -1,4 +1,4 @@
-"""Control charts, capability, ratios, learning curves: a few lines each, checked from outside."""
+"""Control charts, capability, ratios and learning curves, checked against outside sources."""
 
 from __future__ import annotations
 
@@ -24,23 +24,23 @@ class Limits(NamedTuple):
 
     @property
     def sigma(self) -> float:
-        """One standard deviation, as the chart has it."""
+        """One standard deviation, derived from the limits."""
         return (self.upper - self.centre) / 3
 
     def times(self, factor: float) -> Limits:
-        """Return the same in another unit."""
+        """Return the limits in another unit."""
         return Limits(self.lower * factor, self.centre * factor, self.upper * factor)
 
 
 def individuals(values: Sequence[float]) -> Limits:
-    """Return the limits of single values by their mean moving range. Needs at least two."""
+    """Return the limits of single values from their mean moving range. Needs at least two."""
     moving = fmean(abs(b - a) for a, b in pairwise(values))
     centre, reach = fmean(values), 3 * moving / D2
     return Limits(centre - reach, centre, centre + reach)
 
 
 class Signal(NamedTuple):
-    """A rule of RULES has come true with value `at`, from 0; `above` the centre or below."""
+    """A rule of RULES came true at value `at`, from 0, above or below the centre."""
 
     rule: int
     at: int
@@ -48,13 +48,14 @@ class Signal(NamedTuple):
 
 
 Rules = Mapping[int, tuple[int, int, float]]
-"""Rule: how many of the last so many values lie more than so many standard deviations out."""
+"""Rule: (how many, of the last n values, lie beyond this many standard deviations)."""
 FAR, FAR_EXACT = 4.2, 3.2
 RUN = 11
 RULES: Rules = {1: (1, 1, FAR), 4: (RUN, RUN, 0.0)}
-"""As charts are drawn: farther and longer than the handbook's, whose four rules together tell a
-signal once in 92 values of a steady process, with limits from the values themselves more often.
-These do once in 370 at the most, also where seconds of hands lean to one side."""
+"""Wider and longer than the handbook's rules, whose four together signal falsely once in 92 values
+of a steady process, and more often with limits from the values themselves. These signal at most
+once in 370, even if hand times are skewed.
+"""
 SETTLED = 20  # values without one far outside, before runs are looked at
 
 
@@ -71,7 +72,7 @@ def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, .
 
 
 def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int) -> bool:
-    """The last value itself must lie out there: a signal is told once, where it arises."""
+    """Whether a rule comes true at the last value, which must itself be outside: one signal each."""
     enough, of, far = rule
     last = so_far[-of:]
     out = [side * value > far for value in last]
@@ -79,7 +80,7 @@ def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int
 
 
 class Chart(NamedTuple):
-    """Limits for each value and the signals, as they are drawn."""
+    """Limits for each value, and the signals, as drawn."""
 
     limits: tuple[Limits, ...]
     signals: tuple[Signal, ...]
@@ -94,7 +95,7 @@ def values_chart(values: Sequence[float]) -> Chart:
 
 
 def shares_chart(counts: Sequence[int], sizes: Sequence[int]) -> Chart:
-    """Return the chart of each sample's share, by the exact chance of its count."""
+    """Return the chart of each sample's share, using the exact chance of its count."""
     share = sum(counts) / sum(sizes)
     if not 0 < share < 1:
         return Chart((Limits(share, share, share),) * len(counts), ())
@@ -104,7 +105,7 @@ def shares_chart(counts: Sequence[int], sizes: Sequence[int]) -> Chart:
 
 
 def _settled(distances: Sequence[float], far: float) -> Rules:
-    """Runs say something only about a base that is steady in itself."""
+    """Return the rules to apply: run rules only if the first values are steady."""
     base = distances[:SETTLED]
     settled = len(base) == SETTLED and max(map(abs, base)) <= far
     return RULES if settled else {1: RULES[1]}
@@ -112,7 +113,7 @@ def _settled(distances: Sequence[float], far: float) -> Rules:
 
 @lru_cache(maxsize=1024)
 def _distance(count: int, size: int, share: float) -> float:
-    """As many standard deviations as are as seldom; 0 where it is in the middle."""
+    """Return the standard deviations that are equally rare; 0 in the middle."""
     above, below = at_least(count, size, share), at_least(size - count, size, 1 - share)
     normal = NormalDist()
     if above < 0.5:
@@ -125,13 +126,13 @@ SELDOM = 1e-15
 
 @lru_cache(maxsize=256)
 def _reach(size: int, share: float) -> Limits:
-    """The counts farthest out that are no signal, as shares."""
+    """Return the outermost counts that are no signal, as shares."""
     inside = [n for n in range(size + 1) if abs(_distance(n, size, share)) <= FAR_EXACT]
     return Limits(inside[0] / size, share, inside[-1] / size)
 
 
 def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
-    """Return the slope of three values or more, least squares, and its chance (Student's t)."""
+    """Return the least-squares slope of three or more values, and its chance (Student's t)."""
     count, places = len(values), range(len(values))
     slope, start = linear_regression(places, values)
     left = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
@@ -142,7 +143,7 @@ def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
 
 
 def student(distance: float, freedom: int) -> float:
-    """Return the chance of a Student's t at least so far from 0, either way, by its closed sum."""
+    """Return the two-sided chance of a Student's t at least this far from 0, by its closed sum."""
     angle = atan(distance / sqrt(freedom))
     square, odd = cos(angle) ** 2, freedom % 2
     term = sin(angle) * (cos(angle) if odd else 1.0)
@@ -155,7 +156,7 @@ def student(distance: float, freedom: int) -> float:
 
 
 def median_interval(values: Sequence[float]) -> Interval | None:
-    """Return where the true median is, by the values' ranks; None of too few to say: below FEW."""
+    """Return the interval of the true median by ranks, or None below FEW values."""
     if len(values) < FEW:
         return None
     ranked, out = sorted(values), _ranks_out(len(values))
@@ -164,7 +165,7 @@ def median_interval(values: Sequence[float]) -> Interval | None:
 
 @lru_cache(maxsize=256)
 def _ranks_out(count: int) -> int:
-    """So many of the lowest and of the highest values are outside."""
+    """Return how many of the lowest, and of the highest, values lie outside the interval."""
     out, below, logs = 0, 0.0, log_factorials(count)
     every = logs[count] - count * log(2)
     while out < count // 2:
@@ -176,16 +177,16 @@ def _ranks_out(count: int) -> int:
 
 
 def capability(lower: float, upper: float, mean: float, deviation: float) -> float:
-    """Return Cpk for the moving range's `deviation`, Ppk for that of all values."""
+    """Return Cpk if `deviation` is from the moving range, Ppk if it is that of all values."""
     return min(upper - mean, mean - lower) / (3 * deviation)
 
 
 BY_RANGES = 0.62
-"""A deviation by moving ranges knows as much as one of so many times the values; memory."""
+"""Moving ranges tell as much about a deviation as this share of the values; from memory."""
 
 
 def index_interval(index: float, count: int, by_ranges: bool = False) -> Interval:
-    """Return where the true Cpk (by moving ranges) or Ppk is. NIST 6.1.6, by Bissell; quoted."""
+    """Return the interval of the true Cpk (`by_ranges`) or Ppk. NIST 6.1.6, by Bissell; quoted."""
     freedom = (count - 1) * (BY_RANGES if by_ranges else 1.0)
     reach = Z * sqrt(1 / (9 * count) + index**2 / (2 * freedom))
     return Interval(index - reach, index + reach)
@@ -195,7 +196,7 @@ K = TypeVar("K", bound=Hashable)
 
 
 class Bar(NamedTuple, Generic[K]):
-    """One cause: how often, and the share of all that it covers with those before it."""
+    """One cause: its count, and the share covered by it and all before it."""
 
     key: K
     times: int
@@ -203,7 +204,7 @@ class Bar(NamedTuple, Generic[K]):
 
 
 def pareto(counts: Mapping[K, int]) -> tuple[Bar[K], ...]:
-    """Return the bars, most frequent first, equal ones by their words; none of zero."""
+    """Return the bars, most frequent first, ties by name; zero counts are left out."""
     total, so_far, bars = sum(counts.values()), 0, []
     for key, count in sorted(counts.items(), key=lambda item: (-item[1], str(item[0]))):
         if count:
@@ -218,21 +219,21 @@ def unit_time(first: float, rate: float, unit: int) -> float:
 
 
 def learned_rate(times: Sequence[float]) -> float:
-    """Return the rate that fits times in order, unit model, by least squares of the logarithms.
+    """Return the learning rate that fits times in order (unit model, least squares of logarithms).
 
-    Needs at least two, all above 0.
+    Needs at least two times, all above 0.
     """
     slope = linear_regression([log(n) for n in range(1, len(times) + 1)], [log(t) for t in times])
     return float(2**slope.slope)
 
 
 class Elements(NamedTuple):
-    """What the ratios are made of. Times in seconds; None where it is not known.
+    """The inputs of the ratios. Times in seconds; None if unknown.
 
     Planned busy time, actual unit busy, production, set-up, processing and order execution
     time; produced, good, scrap, rework, inspected quantity, good parts at first; planned run
     time per unit. The short names are those of an open ontology of the standard; other public
-    texts shorten some of them otherwise, so that a person reads them in full only.
+    texts abbreviate some differently, so people are shown the full names only.
     """
 
     pbt: float | None = None
@@ -255,7 +256,7 @@ def _over(part: float | None, whole: float | None) -> float | None:
 
 
 def percent(share: float) -> str:
-    """Return a share as every sentence and table writes it: `92.5`."""
+    """Return a share in percent as every sentence and table writes it: `92.5`."""
     return f"{100 * share:.1f}"
 
 
@@ -283,4 +284,4 @@ RATIOS: Mapping[str, Callable[[Elements], float | None]] = {
         RATIOS["availability"](e), RATIOS["effectiveness"](e), RATIOS["quality_ratio"](e)
     ),
 }
-"""By the standard's name; None where an element is not known, or the divisor is nothing."""
+"""Ratios by the standard's name; None if an element is unknown or the divisor is zero."""

@@ -1,4 +1,4 @@
-"""Charts as strokes, made once: the glass and the page paint the same ones."""
+"""Charts as strokes, shared by the glass and the page."""
 
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
@@ -28,7 +28,7 @@ class Line(NamedTuple):
 
 
 class Dot(NamedTuple):
-    """A value; a signal has a ring around it, no colour of its own."""
+    """A value; a signal has a ring around it instead of another colour."""
 
     x: float
     y: float
@@ -36,7 +36,7 @@ class Dot(NamedTuple):
 
 
 class Bar(NamedTuple):
-    """A filled bar from the left edge, by its low side."""
+    """A filled bar from the left edge; `y` is its lower side."""
 
     y: float
     wide: float
@@ -44,7 +44,7 @@ class Bar(NamedTuple):
 
 
 class Label(NamedTuple):
-    """A row of words from `x` on, `y` its middle."""
+    """A line of text from `x` on; `y` is its middle."""
 
     text: str
     x: float
@@ -55,10 +55,10 @@ Stroke = Line | Dot | Bar | Label
 
 
 class Frame(NamedTuple):
-    """The room of a chart, y up from its lower left corner, in whatever unit the painter has.
+    """The area of a chart, y up from its lower left corner, in the painter's unit.
 
-    `edge` is left free around lines and before words, `row` is what a row of words takes, and
-    `breadth` tells how wide a text is.
+    `edge` is left free around lines and before text, `row` is the height of a line of text, and
+    `breadth` returns the width of a text.
     """
 
     wide: float
@@ -69,7 +69,7 @@ class Frame(NamedTuple):
 
 
 def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
-    """Return the last numbers of the centre, the upper and the lower line, for people."""
+    """Return the last values of the centre, upper and lower line as text."""
     return tuple(
         say(said("report.figure", figure=f"{line[-1]:.1f} {chart.unit}"))
         for line in (chart.centre, chart.upper, chart.lower)
@@ -77,7 +77,7 @@ def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
 
 
 def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -> Iterator[Stroke]:
-    """Yield the limits, the values with their signals, and `figures`, the numbers of the lines."""
+    """Yield the limits, the values with their signals, and `figures`, the labels of the lines."""
     named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
     beside = max(frame.breadth(text) for _, text in named) + frame.edge
     placed = _placing(chart, frame, frame.wide - beside)
@@ -112,7 +112,7 @@ def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequen
 
 
 def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: Frame) -> Iterator[Stroke]:
-    """Yield a bar and its words for each label, count and share covered: those that have room."""
+    """Yield a bar and its text for each label, count and share covered, as many as fit."""
     most = max((count for _, count, _ in bars), default=1)
     for nth, (label, count, covered) in enumerate(bars[: max(1, int(frame.high // frame.row))]):
         low = frame.high - (nth + 1) * frame.row

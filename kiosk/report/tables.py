@@ -1,4 +1,4 @@
-"""A report for spreadsheets, programs and terminals; a row for each garment."""
+"""A report for spreadsheets, programs and terminals, with a row per garment."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
@@ -18,7 +18,7 @@ from kiosk.run.state import Seen, Stage
 
 
 class Result(Enum):
-    """How a garment stands, all its passes together."""
+    """A garment's result over all its passes."""
 
     GOOD = "good"
     ACCEPTED = "accepted"
@@ -30,10 +30,10 @@ class Result(Enum):
 class GarmentRow(NamedTuple):
     """A garment over all its passes; copy 2 replaces a scrapped copy 1.
 
-    `first_pass` is True where it was good as first pressed: no defect, no second final.
+    `first_pass` is True if it was good as first pressed: no defect, no second final.
     `shift`, `operator` and `ended` (wall seconds since 1970) are those of its last result.
-    Lists go pass by pass, what is empty left out; `places` say of each defect in which pass it was,
-    and of which piece, "" where nobody named one.
+    Lists go pass by pass, without empty values; `places` gives each defect's pass and piece, ""
+    if no piece was named.
     """
 
     job: str
@@ -61,7 +61,7 @@ class GarmentRow(NamedTuple):
 
 
 def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
-    """Return one row per job, line and copy, sorted by them; line 2 before line 10."""
+    """Return one row per job, line and copy, sorted in that order; line 2 before line 10."""
     found: dict[tuple[str, str, int], list[TicketRow]] = {}
     for ticket in tickets:
         found.setdefault((ticket.job, ticket.line, ticket.copy), []).append(ticket)
@@ -70,7 +70,7 @@ def garment_rows(tickets: Iterable[TicketRow]) -> tuple[GarmentRow, ...]:
 
 
 def order_of(line: str) -> tuple[int, str]:
-    """Return a roster's line as it sorts: numbers by their value, before anything else."""
+    """Return a roster line's sort key: numbers by value, before everything else."""
     return (int(line), line) if line.isascii() and line.isdecimal() else (1 << 62, line)
 
 
@@ -102,7 +102,7 @@ def _garment(passes: list[TicketRow]) -> GarmentRow:
 
 
 def result_of(stages: Iterable[Stage]) -> Result:
-    """Return how a garment stands whose passes are at `stages`; the worst of them decides."""
+    """Return the result of a garment whose passes are at `stages`; the worst decides."""
     found = set(stages)
     for stage, result in ((Stage.SCRAP, Result.SCRAP), (Stage.REWORK, Result.REWORK)):
         if stage in found:
@@ -126,17 +126,17 @@ def to_csv(
     when: Callable[[float], str],
     jobs: Mapping[str, Begun] = NO_JOBS,
 ) -> Iterator[str]:
-    """Yield the lines of a header and a row per garment with its station, RFC 4180.
+    """Yield a header and a CSV line (RFC 4180) per garment with its station.
 
-    They are as many as a shop has ever pressed: none is kept. `when` writes wall seconds as
-    text; `jobs` tell what kinds of source a garment's numbers have.
+    Lines are streamed, not kept: a shop may have pressed very many. `when` writes wall seconds as
+    text; `jobs` gives the source kinds of a garment's numbers.
     """
     rows = ((station, *_cells(row, when), _kinds(jobs.get(row.job))) for station, row in garments)
     return map(_line, chain([COLUMNS], rows))
 
 
 def _kinds(begun: Begun | None) -> str:
-    """The kinds of source behind a job's numbers, as files spell them; a guess if not known."""
+    """Return the source kinds of a job's numbers, as spelled in files; a guess if unknown."""
     sources = PlanSources() if begun is None else begun.plan.sources
     return "; ".join(kind.value for kind in sources.kinds())
 
@@ -158,7 +158,7 @@ def _line(row: tuple[str, ...]) -> str:
 
 
 def cell(text: str) -> str:
-    """Return one cell: a formula gets an apostrophe before it, quotes go around where needed."""
+    """Return one CSV cell, quoted if needed; a formula gets a leading apostrophe."""
     safe = f"'{text}" if text.lstrip(" ").startswith(FORMULA) else text
     return f'"{safe.replace(chr(34), chr(34) * 2)}"' if set(safe) & set(',"\r\n;') else safe
 
@@ -174,7 +174,7 @@ def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
 
 
 def rows_of(report: Report, say: Say) -> dict[str, object]:
-    """Return title, line and every table of a report for a program, cells by their heads."""
+    """Return a report's title, line, record and tables for other programs, cells by column head."""
     told: dict[str, object] = {}
     for topic in report.topics:
         names = [say(name) for name in topic.section.table.head]
@@ -187,7 +187,7 @@ def rows_of(report: Report, say: Say) -> dict[str, object]:
 
 
 def values(report: Report, period: Period, say: Say) -> dict[str, object]:
-    """Return counts over all jobs, the answers in words, and what each section is made of."""
+    """Return counts over all jobs, the answers in words, and each section's data."""
     jobs = job_counts(period)
     totals = {
         name: sum(getattr(each, field) for each in jobs)
@@ -219,7 +219,7 @@ WIDEST = 60  # letters of a line in a cell
 
 
 def to_text(report: Report, say: Say) -> str:
-    """Return the report; `say` puts a message into a language."""
+    """Return the report as plain text; `say` translates a message."""
     lines = [say(report.title), say(report.line), say(UNTRIED)]
     lines += [*map(say, report.record), ""]
     for topic in report.asked():

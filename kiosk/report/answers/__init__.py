@@ -1,1 +1,1 @@
-"""The answers, a file a subject."""
+"""The answers, one file per subject."""

@@ -1,4 +1,4 @@
-"""Checks of the press and their drift; what must be looked at again since the last good one."""
+"""Press checks and their drift; garments to look over again since the last good check."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
@@ -20,7 +20,7 @@ History = dict[Spot, list[PressVerified]]
 
 
 def history(period: Period) -> History:
-    """Return the checks of each press, oldest first, those before the shifts too."""
+    """Return the checks of each press, oldest first, including those before the shifts."""
     found: History = defaultdict(list)
     for facts in period.logs:
         for _, check in facts.checks:  # by event number: a clock may have been set back
@@ -29,7 +29,7 @@ def history(period: Period) -> History:
 
 
 def drift(period: Period) -> Topic:
-    """Is the press drifting?"""
+    """Return the answer to: is the press drifting?"""
     found, names = history(period), period.spots()
     worst = sorted(found.items(), key=lambda item: (item[1][-1].passed, not drifts(item[1])))
     answer = tuple(_of_press(names[spot], checks) for spot, checks in worst)
@@ -52,10 +52,10 @@ def drift(period: Period) -> Topic:
 
 
 def drifts(checks: Sequence[PressVerified]) -> bool:
-    """Whether the last few offsets go one way, away from the setting, beyond chance.
+    """Whether the recent offsets move one way, away from the setting, beyond chance.
 
-    What was adjusted away is none. It matters where the whole way is half of what is allowed:
-    common practice, no source.
+    A move that an adjustment undid does not count. Drift matters once it covers half of the
+    allowed offset: common practice, no source.
     """
     recent = [check.offset for check in checks[-RECENT:]]
     if len(recent) < ENOUGH:
@@ -85,7 +85,7 @@ def _of_press(press: str, checks: list[PressVerified]) -> Message:
 
 
 def _why_failed(check: PressVerified) -> Iterator[Message]:
-    """Yield what of a check did not hold, as the card of the check told it."""
+    """Yield the reasons a check failed, in the words of the check's card."""
     unit = check.unit.value
     if abs(check.offset) > check.offset_most:
         off, most = f"{check.offset:+.1f}", f"{check.offset_most:g}"
@@ -98,7 +98,7 @@ def _why_failed(check: PressVerified) -> Iterator[Message]:
 
 
 def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
-    """First and last offset, the limit, the spread and its limit, with their units."""
+    """Return the first and last offset, its limit, and the spread with its limit, with units."""
     first, last = checks[0], checks[-1]
     unit = f"°{last.unit.value}"
     return (
@@ -110,7 +110,7 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
 
 
 def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
-    """The press that drifts; where none does the one with most signals or checks."""
+    """Return the chart of the press that drifts, or else of the one with most signals or checks."""
     told = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
     if not told:
         return None
@@ -122,7 +122,7 @@ def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
 
 
 def recheck(period: Period) -> Topic:
-    """What must be looked over again?"""
+    """Return the answer to: what must be looked over again?"""
     pulled = tuple(each for facts in period.logs for each in facts.pulled)
     marked = tuple(each for facts in period.logs for each in facts.marked)
     titles = period.titles()
@@ -156,7 +156,7 @@ def recheck(period: Period) -> Topic:
 
 
 def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dict[str, list[str]]:
-    """What garments are called, by the title of their job."""
+    """Return garment names by the title of their job."""
     jobs: dict[str, list[str]] = defaultdict(list)
     for each in found:
         jobs[titles.get(each.job, each.job)].append(called_as(each.number, each.line))
@@ -164,7 +164,7 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """The first few garments as `title: 23 44`; one alone as a number, or 0 reads as none."""
+    """Return the first garments as `title: 23 44`; one alone as a number, or 0 would read as none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])
         if len(numbers) == 1 and numbers[0].isdigit()

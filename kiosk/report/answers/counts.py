@@ -1,4 +1,4 @@
-"""Jobs and counts, and the ratios that they make."""
+"""Jobs and counts, and the ratios computed from them."""
 
 from collections import Counter
 from collections.abc import Collection
@@ -17,11 +17,11 @@ from kiosk.report.stats import RATIOS, Elements, percent
 
 
 class JobCount(NamedTuple):
-    """A job's garments as of now. `good`, `accepted`, `scrap`, `made` are those of the shifts read.
+    """A job's garments as of now; `good`, `accepted`, `scrap`, `made` are those of the shifts read.
 
-    Of `ordered` lines the others were finished in `other_shifts`, wait for `rework` or are
-    `still_open`; a scrapped garment is replaced, so `scrap` comes on top. `used_seconds` at
-    the press without breaks, holds included; `planned` are the seconds of what was made, each
+    Other `ordered` lines were finished in `other_shifts`, wait for `rework` or are `still_open`;
+    a scrapped garment is replaced, so `scrap` comes on top. `used_seconds` is the time at the
+    press without breaks, holds included; `planned` is the planned seconds of what was made, each
     garment in the passes that it went through.
     """
 
@@ -41,23 +41,23 @@ class JobCount(NamedTuple):
 
     @property
     def planned_seconds(self) -> float:
-        """What was made, at the slow end of the plan's range."""
+        """Planned seconds of what was made, at the slow end of the plan's range."""
         return self.planned.high
 
     @property
     def behind_minutes(self) -> int:
-        """Whole minutes more than planned for what was made."""
+        """Whole minutes beyond the plan for what was made."""
         return max(0, int((self.used_seconds - self.planned_seconds) // 60))
 
     @property
     def lay_there(self) -> bool:
-        """Whether it was done in another shift and only still at the press."""
+        """Whether it was finished in another shift and was only still open at the press."""
         return not (self.made or self.still_open or self.rework) and self.other_shifts > 0
 
 
 @once
 def job_counts(period: Period) -> tuple[JobCount, ...]:
-    """Return a row per job that was worked on or is open, in the order in which they came."""
+    """Return a row per job that was worked on or is open, in order of start."""
     every = (_of_job(period, name, begun) for name, begun in period.begun().items())
     return tuple(each for each in every if not each.lay_there)
 
@@ -94,13 +94,13 @@ def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
 
 
 def _used(tally: Tally) -> float:
-    """Breaks are not time that a job took; a hold is."""
+    """Return the seconds a job took: without breaks, but with holds."""
     held = tally.idle_seconds if tally.kind == "restarted" else 0.0
     return tally.seconds - tally.idle_seconds + held
 
 
 def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
-    """Jobs and counts; which job is behind?"""
+    """Return jobs and counts, and the answer to: which job is behind?"""
     columns = ("ordered", "good", "accepted", "rework", "scrap", "still_open", "other_shifts")
     rows = tuple(
         row(each.title, *(getattr(each, name) for name in columns), each.behind_minutes)
@@ -129,7 +129,7 @@ JOBS_TOLD = 3
 
 
 def _overdue(period: Period, day: str) -> list[Due]:
-    """The open jobs of all logs whose day has come, the oldest first, with what is left of each."""
+    """Return the open jobs of all logs that are due, oldest first, with the garments left."""
     left: dict[str, Due] = {}
     for facts in period.logs:
         for each in facts.due:
@@ -142,7 +142,7 @@ def _overdue(period: Period, day: str) -> list[Due]:
 
 
 def _shared(period: Period, due: Due) -> Due:
-    """A job of which each station has a part is counted over all of them, and what none has."""
+    """Return a job shared by stations with counts over all of them and its unclaimed part."""
     begun = period.begun().get(due.job)
     if begun is None or not begun.whole or len(period.logs) == 1:
         return due
@@ -151,7 +151,7 @@ def _shared(period: Period, due: Due) -> Due:
 
 
 def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
-    """By the time at the press; what is left of a job that is `overdue` was told before."""
+    """Answer by time at the press, without repeating counts of a job listed as `overdue`."""
     waiting = [each for each in jobs if each.still_open + each.rework]
     if not jobs:
         return say("answer.behind.no_job")
@@ -170,12 +170,12 @@ def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
 
 
 SETTING_UP = frozenset({"setting-read", "press-verified", "first-article-judged"})
-"""The time until one of these was set-up."""
+"""Time up to one of these events counts as set-up."""
 _TIMES = ("pbt", "aubt", "apt", "asut", "aupt", "aoet", "pru")
 
 
 def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None) -> Elements:
-    """Return what the log knows of the standard's elements; `busy_seconds` was typed in."""
+    """Return the standard's elements as far as the log has them; `busy_seconds` was typed in."""
     total = setup = idle = 0.0
     for facts in period.logs:
         for tally in facts.tallies:
@@ -206,14 +206,14 @@ def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | N
 
 
 def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
-    """Seconds that the plans give one garment, in the middle of their range."""
+    """Return the planned seconds per garment, at the middle of the range."""
     made = sum(each.made for each in jobs)
     total = sum((each.planned.low + each.planned.high) / 2 for each in jobs)
     return total / made if made else None
 
 
 def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
-    """The ratios by the standard's names; below 20 garments counts only."""
+    """Return the ratios by the standard's names; below 20 garments only counts."""
     known = elements(period, jobs, busy_seconds)
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}

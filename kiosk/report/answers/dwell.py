@@ -1,4 +1,4 @@
-"""How long the press was really closed: only openings that were told or measured say it."""
+"""How long the press was really closed, from openings that were tapped or measured."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
@@ -20,8 +20,8 @@ OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, n
 class Opening(NamedTuple):
     """One opening whose moment is known: `over` seconds after the set time (below 0: before).
 
-    It was at `station`. `room` is how many seconds below and above the set time the plan
-    allows, None where it does not say. `limit_by` are the sources of a tack's limit.
+    `room` is how many seconds below and above the set time the plan allows, None if it does not
+    say. `limit_by` are the sources of a tack's limit.
     """
 
     wall: float
@@ -35,7 +35,7 @@ class Opening(NamedTuple):
 
 
 def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
-    """Return the openings of a phase that were told or measured, in order of time."""
+    """Return the tapped or measured openings of a phase, in order of time."""
     found = []
     for facts in period.logs:
         for each in facts.closings:
@@ -55,7 +55,7 @@ Group = tuple[str, Seen]  # station, how its openings are known
 
 
 def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
-    """Return openings by station and by how they are known: never in one mean."""
+    """Return openings by station and by how they are known; the two are never averaged together."""
     groups: dict[Group, list[Opening]] = defaultdict(list)
     for opening in found:
         groups[opening.station, opening.seen].append(opening)
@@ -63,7 +63,7 @@ def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
 
 
 def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
-    """The seconds usable at this temperature, where the plan tells them: for the first final."""
+    """Return the seconds allowed below and above at this temperature; None but for a first final."""
     if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
         return None
     temperature = step.temperature or 0
@@ -80,7 +80,7 @@ def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, f
 
 
 def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[Source, ...]:
-    """Where the limit of a tack comes from, by the materials that it is for."""
+    """Return the sources of a tack's limit, from the materials it is for."""
     if plan is None or passage is None or step.phase is not Phase.TACK:
         return ()
     pieces = {(p.panel, p.name): p.material for p in plan.pieces}
@@ -90,7 +90,7 @@ def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[
 
 @once
 def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
-    """Return how many closings of each phase are known how: (phase, closing, opening)."""
+    """Return the number of closings by (phase, how the closing is known, how the opening is)."""
     counts: Counter[tuple[Phase, Seen, Seen]] = Counter()
     for facts in period.logs:
         for each in facts.closings:
@@ -101,7 +101,7 @@ def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
 
 
 def seen(period: Period) -> Topic:
-    """Closings and openings by how they are known; never added up."""
+    """Return the closings and openings by how they are known, never added up."""
     counts = closings_by_phase(period)
     rows = tuple(
         row(say(f"phase.{phase.value}"), *(_of(counts, phase, 1, s) for s in Seen if s is not _NOT),
@@ -121,12 +121,12 @@ _NOT = Seen.NOT_SEEN
 
 
 def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen) -> int:
-    """So many closings of a phase (None: of all) whose closing (1) or opening (2) is known so."""
+    """Count a phase's closings (None: all) whose closing (`at` 1) or opening (2) is known by `how`."""
     return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
 
 
 def dwell(period: Period) -> Topic:
-    """The dwell of the final press on individuals charts, one for each way of knowing it."""
+    """Return the final press's dwell on individuals charts, one for each way of knowing it."""
     groups = grouped(openings(period, Phase.FINAL))
     unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
     told = _told(period)
@@ -163,7 +163,7 @@ def _name(group: Group) -> Message:
 
 
 def _of_group(group: Group, found: list[Opening], chart: Chart | None) -> Iterator[Message]:
-    """Of one opening there is no chart."""
+    """Yield the sentences on one group; a single opening has no chart."""
     over = [opening.over for opening in found]
     if chart is None:
         yield say("report.dwell_one", of=_name(group), over=f"{over[0]:+.1f}")
@@ -182,7 +182,7 @@ def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]
 
 
 def _told(period: Period) -> tuple[Message, ...]:
-    """Finals that were pressed without a tap: their seconds are a person's word."""
+    """Return a note on finals entered without a tap, whose seconds are the operator's word."""
     told = _of(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
     return (say("report.dwell_told", count=told),) if told else ()
 
@@ -198,7 +198,7 @@ def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
 
 
 def _capability(found: Sequence[Opening]) -> Iterator[Message]:
-    """Against what the plan allows, where it is the same for all and enough was seen."""
+    """Yield the capability against the plan's range, if one range holds for all and enough were seen."""
     rooms = {opening.room for opening in found}
     over, count = [opening.over for opening in found], len(found)
     room = rooms.pop() if len(rooms) == 1 else None
@@ -227,7 +227,7 @@ GROUPS_TOLD = 2
 
 
 def tack(period: Period) -> Topic:
-    """Is the tack too long? By station and by how the opening is known."""
+    """Return the answer to: is the tack too long? By station and by how the opening is known."""
     groups = grouped(openings(period, Phase.TACK))
     closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
     shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
@@ -263,7 +263,7 @@ def _beyond(opening: Opening) -> bool:
 
 
 def _limit(found: Sequence[Opening]) -> str:
-    """The longest that a tack may be, of all pieces that were tacked."""
+    """Return the longest allowed tack of each of the pieces."""
     every = {o.most_seconds for o in found if o.most_seconds is not None}
     return " / ".join(map(str, sorted(every))) or EMPTY
 
@@ -273,7 +273,7 @@ def _mean(found: Sequence[Opening]) -> float:
 
 
 def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
-    """Too long; right; or too little to say, where some are past the limit."""
+    """Return the verdict: too long, right, or too little evidence while some are past the limit."""
     beyond = sum(map(_beyond, found))
     how = "too_long" if word is not Word.TOO_LITTLE else "right"
     if how == "right" and beyond > BEYOND * len(found):

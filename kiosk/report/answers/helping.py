@@ -1,4 +1,4 @@
-"""Who needs help with what, and how hands go by person; in the order of the letters."""
+"""Who needs help with what, and hand times by person, in alphabetical order."""
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterator
@@ -40,9 +40,9 @@ ALONE = 0.1  # what one who is compared with nobody is held against; common prac
 
 
 class Help(NamedTuple):
-    """One person and one topic. `help.<topic>` says what.
+    """One person and one topic (`help.<topic>`).
 
-    `alone` is the press at which this person was always alone: it could be the press as well.
+    `alone` is the press at which this person always worked alone: the press may be the cause.
     """
 
     operator: str
@@ -57,7 +57,7 @@ Groups = dict[tuple[str, str], dict[Hashable, Share]]
 
 
 def needed(period: Period) -> tuple[Help, ...]:
-    """Return the help that the record speaks for, by initials, then by topic.
+    """Return the help that the record gives evidence for, by initials, then by topic.
 
     Each person is compared with the others at the same press, by topic.
     """
@@ -70,7 +70,7 @@ def needed(period: Period) -> tuple[Help, ...]:
 
 
 def by_person(period: Period) -> Groups:
-    """Return the slips of each person on each topic among the occasions, by press."""
+    """Return each person's slips among the occasions, by topic and press."""
     slips, occasions = _slips(period), _occasions(period)
     found: Groups = defaultdict(dict)
     for (who, topic, spot), many in occasions.items():
@@ -126,7 +126,7 @@ def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
 
 
 def _too_early(event: Finished, at: At) -> bool:
-    """Before it was due by more than a guess, which is no rule."""
+    """Whether a peel came before it was due; a guessed wait does not count as a rule."""
     if event.early_seconds is None or event.early_by_guess:
         return False
     passage = at.passage(passage_of(event.ticket))
@@ -134,7 +134,7 @@ def _too_early(event: Finished, at: At) -> bool:
 
 
 def helping(period: Period) -> Topic:
-    """Who needs help with what?"""
+    """Return the answer to: who needs help with what?"""
     found = needed(period)
     helps: dict[str, list[Help]] = defaultdict(list)
     for each in found:
@@ -169,9 +169,9 @@ LEARNING = 40  # cycles in order below which no learning is told
 
 
 def people(period: Period) -> Topic:
-    """Hands and learning by person, each station by itself: to help, never to rank.
+    """Return hand times and learning by person, each station by itself: to help, never to rank.
 
-    For the supervisor alone; in the order of the letters, without a sum.
+    For the supervisor alone; alphabetical, without totals.
     """
     found, planned = hands_by_person(period)
     recipes = period.recipes()

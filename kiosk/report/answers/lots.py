@@ -13,9 +13,9 @@ ENOUGH = 4  # samples below which limits say nothing
 
 
 def lots(period: Period) -> Topic:
-    """Return the defect chart: samples of 20 garments one after the other, whole ones only.
+    """Return the defect chart: consecutive samples of 20 garments, complete ones only.
 
-    Stations share a chart only where they agree; else the one with most defects is drawn.
+    Stations share a chart only if they agree; otherwise the one with most defects is drawn.
     """
     by_station = {
         facts.station: [s for s in facts.samples if s.size >= LEAST]

@@ -1,7 +1,7 @@
-"""What materials do: which fails, against the others at the press; whether peels are early or late.
+"""Which material fails, compared with others at the press; whether peels are early or late.
 
-A peel is measured from the opening to the tap, against the wait of the plan. A guess is no rule:
-by it a peel is never early or late, only before or after what it says.
+A peel is measured from the opening to the tap and compared with the plan's wait. A guessed wait is
+no rule: its peels are never early or late, only before or after the guess.
 """
 
 from collections import Counter, defaultdict
@@ -18,7 +18,7 @@ from kiosk.report.period import Period, Spot
 
 
 def material(period: Period) -> Topic:
-    """Which material fails? Compared within each press; one that is only at one with all others."""
+    """Return the answer to: which material fails? Compared within each press where possible."""
     found = failures(period)
     groups = _by_material(period, found)
     apart = {each.key: each for each in stand_out(groups)}
@@ -50,7 +50,7 @@ def material(period: Period) -> Topic:
 
 
 def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
-    """A material that is at one press alone, and alone there, cannot be told from that press."""
+    """Return the sentence; a material used alone at one press cannot be told from that press."""
     here = [spot for spot, share in groups[found.key].items() if share.whole]
     elsewhere = any(
         spot in strata for name, strata in groups.items() if name != found.key for spot in here
@@ -69,7 +69,7 @@ def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) ->
 
 
 def _by_material(period: Period, found: tuple[Failure, ...]) -> dict[str, dict[Hashable, Share]]:
-    """Garments with a defect of each material among those pressed with it, by press."""
+    """Return garments with a defect of each material among those pressed with it, by press."""
     bad = Counter((m, spot) for m, spot, _ in {(f.material, f.at.spot, f.garment) for f in found})
     pressed: Counter[tuple[str, Spot]] = Counter()
     for facts in period.logs:
@@ -88,11 +88,11 @@ NOT_SCORED = say("report.not_scored")
 
 @dataclass(slots=True)
 class PeelCount:
-    """Peels of one kind by one wait. `within_closing` were tapped in the next closing.
+    """Peels of one kind with one wait; `within_closing` were tapped in the next closing.
 
-    By a guess `early` and `late` are before and after what it says. Of so many as are `timed`
-    it is seen whether they were late: at the press one tap is both, and a tap in the next
-    closing came then or later.
+    For a guessed wait `early` and `late` mean before and after the guess. Lateness is known only
+    for the `timed` peels: at the press one tap is both opening and peel, and a tap in the next
+    closing came at that moment or later.
     """
 
     wait: PeelWait
@@ -104,7 +104,7 @@ class PeelCount:
 
     @property
     def guessed(self) -> bool:
-        """Whether nobody knows this wait."""
+        """Whether the wait is only a guess."""
         return is_guessed(self.wait)
 
 
@@ -112,7 +112,7 @@ Kind = tuple[str, str, str, str]  # station, recipe, peel word, what the wait re
 
 
 def peel_counts(period: Period) -> dict[Kind, PeelCount]:
-    """Return the peels by kind. At the press lateness is not told: one tap is both."""
+    """Return the peels by kind. Lateness is unknown at the press, where one tap is both."""
     found: dict[Kind, PeelCount] = {}
     for facts in period.logs:
         for each in facts.peels:
@@ -133,7 +133,7 @@ def peel_counts(period: Period) -> dict[Kind, PeelCount]:
 
 
 def peels(period: Period) -> Topic:
-    """Are peels early?"""
+    """Return the answer to: are peels early?"""
     found = dict(sorted(peel_counts(period).items()))
     recipes = period.recipes()
     rows = tuple(_row(kind, each, recipes) for kind, each in found.items())
@@ -213,7 +213,7 @@ def _answer(found: dict[Kind, PeelCount], recipes: Mapping[str, str]) -> Message
 
 
 def _kinds_apart(found: dict[Kind, PeelCount]) -> tuple[Finding[tuple[str, str]], ...]:
-    """The kinds of peel that go wrong more often than the others, at the same station."""
+    """Return the kinds of peel that go wrong more often than the others at the same station."""
     groups: dict[tuple[str, str], dict[Hashable, Share]] = defaultdict(dict)
     for (station, recipe, peel, _), each in found.items():
         wrong = Share(min(each.early + each.late, each.count), each.count)

@@ -1,4 +1,4 @@
-"""How long things take: cycles by procedure, hands by move; which step is slow?"""
+"""How long things take: cycles by procedure, hand times by move, and the slow steps."""
 
 from bisect import bisect_right
 from collections import defaultdict
@@ -34,7 +34,7 @@ class Move(NamedTuple):
 
 
 class Hands(NamedTuple):
-    """Whose times they are: of one station, of one person where people there differ."""
+    """Whose times they are: a station's, or one person's if people there differ."""
 
     station: str
     operator: str
@@ -42,9 +42,9 @@ class Hands(NamedTuple):
 
 
 class Pace(NamedTuple):
-    """The times of one move: sorted seconds, their median, those a slow operator is planned with.
+    """The times of one move: sorted seconds, their median, and the plan's slow end.
 
-    `word` says how sure it is that the median is beyond the slow end.
+    `word` is the evidence that the median is beyond the slow end.
     """
 
     seconds: tuple[float, ...]
@@ -54,11 +54,11 @@ class Pace(NamedTuple):
 
     @property
     def lost(self) -> float:
-        """Seconds beyond the slow end of the plan, all together, going by the median."""
+        """Total seconds beyond the plan's slow end, going by the median."""
         return max(0.0, self.middle - self.planned_slow) * len(self.seconds)
 
     def case(self) -> evidence.Case:
-        """The chance that so many are beyond the slow end, were that the median."""
+        """Return the chance of this many times beyond the slow end if that were the median."""
         count = len(self.seconds)
         if count < evidence.FEW:
             return evidence.NEVER
@@ -68,7 +68,7 @@ class Pace(NamedTuple):
 
 @once
 def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
-    """Return sorted seconds from one final's tone to the next one's, by station and procedure."""
+    """Return sorted seconds from one final's tone to the next, by station and procedure."""
     found: dict[Procedure, list[float]] = defaultdict(list)
     for (_, station, recipe, panel, group), seconds in cycles_by_person(period).items():
         found[station, recipe, panel, group] += seconds
@@ -77,7 +77,7 @@ def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
 
 @once
 def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], list[float]]:
-    """Return the same by person first, in the order in which they came."""
+    """Return the cycle seconds by person first, in the order recorded."""
     found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:
@@ -95,9 +95,9 @@ def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], lis
 
 
 def moves(period: Period) -> dict[Hands, Pace]:
-    """Return what hands took for each move, from whatever was recorded before to its tap.
+    """Return the hand time of each move, from the event before it to its tap.
 
-    By station; by person where one takes longer than the others there, beyond chance.
+    By station; also by person if one takes longer than the others there, beyond chance.
     """
     found, planned = hands_by_person(period)
     groups = _apart(found)
@@ -110,7 +110,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
 
 @once
 def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move, float]]:
-    """Return sorted seconds by move, station and person; what a slow one is planned with."""
+    """Return sorted seconds by move, station and person, and each move's planned slow end."""
     found: dict[Hands, list[float]] = defaultdict(list)
     planned: dict[Move, float] = {}
     for facts in period.logs:
@@ -126,7 +126,7 @@ def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move
 
 
 def _apart(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
-    """Pool the people of a station at a move, but for those who take longer than the others."""
+    """Pool the people of a station at a move, except those who take longer than the others."""
     keys, cases = list(found), []
     others = {key: [s for k, seconds in found.items() if k != key and k.station == key.station
                     and k.move == key.move for s in seconds] for key in keys}  # fmt: skip
@@ -164,7 +164,7 @@ def _planned(at: At, passage: int, first: int, step: int) -> float:
 
 
 def pace(period: Period) -> tuple[Topic, Topic]:
-    """Cycle time by procedure, and by move: which step is slow?"""
+    """Return cycle times by procedure, and hand times with the answer to: which step is slow?"""
     return _cycle_topic(period), _move_topic(period)
 
 
@@ -236,7 +236,7 @@ def _whose(hands: Hands) -> str:
 
 
 def between(seconds: Sequence[float]) -> str:
-    """Return in whole seconds where the true median is, EMPTY of too few times to say."""
+    """Return the interval of the true median in whole seconds, EMPTY if there are too few times."""
     found = median_interval(seconds)
     return EMPTY if found is None else f"{found.low:.0f}–{found.high:.0f}"
 

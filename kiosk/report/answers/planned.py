@@ -1,4 +1,4 @@
-"""The seconds that the plan gives what was made: its passes, without the tacks it was spared."""
+"""Planned seconds of what was made: its passes, without the tacks it did not need."""
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -14,7 +14,7 @@ LOT = 10  # garments, so that the wait of the last one hardly counts
 
 
 def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> Span:
-    """Return the seconds that the plan gives all that was made of a job in the shifts read."""
+    """Return the planned seconds of all that was made of a job in the shifts read."""
     made = Counter[tuple[int, ...]]()
     for each in rows:
         made[each.passes] += each.many * each.own
@@ -26,9 +26,9 @@ def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) 
 def _spared(
     period: Period, job: str, plan: Plan, made: Mapping[tuple[int, ...], int]
 ) -> Iterator[tuple[int, tuple[str, ...]]]:
-    """The pass of each garment made that had no tack of some elements, and these.
+    """Yield (pass, elements) for each garment made that skipped the tack of those elements.
 
-    A tack in another shift took no time of this one either.
+    A tack made in another shift took no time of this one either.
     """
     closings = [c for f in period.logs for c in f.closings if f.stints[c.stint].job == job]
     for index, each in enumerate(plan.passes):
@@ -39,7 +39,7 @@ def _spared(
 
 
 def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
-    """The tacks of a pass, by index, by what lies there: never all that is laid in it."""
+    """Return the tacks of a pass by the elements tacked, never those of everything that it lays."""
     found = defaultdict[tuple[str, ...], list[int]](list)
     for nth, step in enumerate(each.steps):
         if step.phase is Phase.TACK:
@@ -49,7 +49,7 @@ def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
 
 
 def _unit(plan: Plan, passes: Collection[int]) -> Span:
-    """The seconds that the plan gives one garment of a lot, in all its passes or in these alone."""
+    """Return the planned seconds per garment of a lot, for all its passes or only these."""
     every = range(len(plan.passes))
     lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
     return Span(lot.low / LOT, lot.high / LOT)

@@ -1,4 +1,4 @@
-"""What was not good: each result with its defect, cause and material; what scrap has used up."""
+"""Results that were not good, with defect, cause and material; pieces used up by scrap."""
 
 from collections import Counter
 from collections.abc import Container, Iterable, Iterator, Mapping
@@ -19,7 +19,7 @@ SHOWN = 6
 
 
 class Failure(NamedTuple):
-    """A result that was not good. `layer` and `material` are "" where nobody named the piece."""
+    """A result that was not good; `layer` and `material` are "" if no piece was named."""
 
     at: At
     ticket: str
@@ -52,7 +52,7 @@ def failures(period: Period) -> tuple[Failure, ...]:
 
 @once
 def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
-    """Return the same as their events; those that were taken back are none."""
+    """Return the events of all results with a defect, without those taken back."""
     standing: dict[tuple[str, str, str], list[tuple[At, Finished]]] = {}
     for at, noted in period.noted():
         event = noted.event
@@ -65,7 +65,7 @@ def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
 
 
 def reworked(found: Iterable[Failure]) -> int:
-    """Return how many garments needed rework, mended by now or not."""
+    """Return how many garments needed rework, whether or not mended since."""
     return len({(f.at.station, f.garment) for f in found if f.stage is Stage.REWORK})
 
 
@@ -91,14 +91,14 @@ def pieces_of(plan: Plan | None, passage: int) -> tuple[Piece, ...]:
 
 
 def _named_in(plan: Plan, nth: int, phases: Container[Phase], before: int) -> tuple[Piece, ...]:
-    """The pieces that the steps of some phases before one of them name."""
+    """Return the pieces named by a pass's steps of `phases`, up to step `before`."""
     each = plan.passes[nth]
     names = {n for step in each.steps[:before] if step.phase in phases for n in step.pieces}
     return tuple(p for p in plan.pieces if p.name in names and p.panel in ("", each.panel))
 
 
 def failed(period: Period) -> Topic:
-    """Defects by class, cause and layer: what failed most, and why?"""
+    """Return defects by class, cause and layer: what failed most, and why?"""
     found = failures(period)
     bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
     rows = tuple(
@@ -141,7 +141,7 @@ ALIKE = 4  # defects that came equally often, named in a sentence
 
 
 def _most(found: tuple[Failure, ...], made: int) -> Message:
-    """It is clear what failed most where a toss of a coin would not part it from the second."""
+    """Return the most frequent defect; clear only if its lead over the second beats a coin toss."""
     if not found:
         return say("answer.failed.none", made=made) if made else say("answer.failed.no_garment")
     first, *others = pareto(Counter(f.defect for f in found))
@@ -168,7 +168,7 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
 
 @once
 def _made(period: Period) -> Counter[Spot]:
-    """Garments that ended in the shifts, by press."""
+    """Return the garments that ended in the shifts, by press."""
     counts: Counter[Spot] = Counter()
     for facts in period.logs:
         for garment in facts.garments:
@@ -178,7 +178,7 @@ def _made(period: Period) -> Counter[Spot]:
 
 
 def presses_apart(period: Period) -> tuple[Finding[Spot], ...]:
-    """Return the presses with more garments that have a defect than the others, beyond chance."""
+    """Return the presses with more defective garments than the others, beyond chance."""
     bad = Counter(spot for spot, _ in {(f.at.spot, f.garment) for f in failures(period)})
     return stand_out({s: {"": Share(min(bad[s], n), n)} for s, n in _made(period).items()})
 
@@ -187,7 +187,7 @@ NAMED = 6
 
 
 class Part(NamedTuple):
-    """One kind of piece: `character` is a digit, "" for a piece without (a name, a badge)."""
+    """One kind of piece; `character` is a digit, or "" for a piece without (a name, a badge)."""
 
     material: str
     colour: str
@@ -196,9 +196,9 @@ class Part(NamedTuple):
 
 
 def spoiled(period: Period) -> Counter[Part]:
-    """Return the pieces that were pressed on scrapped garments: a cold one is taken up again.
+    """Return the pieces used up on scrapped garments; a piece not yet heated can be reused.
 
-    Of a number its digits: a garment without one has no such piece, nor any of what it lacks.
+    A number counts digit by digit; elements that a garment lacks are not counted.
     """
     counts: Counter[Part] = Counter()
     for facts in period.logs:
@@ -211,9 +211,9 @@ def spoiled(period: Period) -> Counter[Part]:
 
 
 def _used(begun: Begun | None, garment: Spoiled) -> Iterator[Piece]:
-    """What was laid before the last closing of each pass, as far as its roster row had it.
+    """Yield what was laid before each pass's last closing, without elements the roster row lacks.
 
-    Of a batch that came later the row is not looked up.
+    Rows of batches added later are not looked up.
     """
     if begun is None:
         return
@@ -225,12 +225,12 @@ def _used(begun: Begun | None, garment: Spoiled) -> Iterator[Piece]:
 
 
 def garments(period: Period) -> int:
-    """Return how many garments were scrapped."""
+    """Return the number of scrapped garments."""
     return sum(len(facts.spoiled) for facts in period.logs)
 
 
 def buy(period: Period) -> Topic:
-    """What do we have to buy?"""
+    """Return the answer to: what do we have to buy?"""
     counts, scrapped = spoiled(period), garments(period)
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     called = period.sheets()
@@ -255,7 +255,7 @@ def buy(period: Period) -> Topic:
 
 
 def _drawers(counts: Counter[Part], called: Mapping[str, str]) -> tuple[str, ...]:
-    """The spoiled digits of each material and colour: `black 6×1 8×2 (Smooth film)`."""
+    """Return the spoiled digits by material and colour: `black 6×1 8×2 (Smooth film)`."""
     found: dict[tuple[str, str], list[str]] = {}
     for part, count in sorted(counts.items()):
         if part.character:

@@ -1,4 +1,4 @@
-"""The settings that were used, and what changed since the working day before."""
+"""The settings used, and what changed since the working day before."""
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -27,7 +27,7 @@ from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
 
 def settings(period: Period) -> Topic:
-    """Return the closings of every panel pressed; readings of the press against them."""
+    """Return the closings of every panel pressed, and the press readings that did not match."""
     plans = {name: begun.plan for name, begun in period.begun().items()}
     rows = dict.fromkeys(
         cells for plan in plans.values() for cells in _rows(plan, period.recipes())
@@ -40,7 +40,7 @@ def settings(period: Period) -> Topic:
 
 
 def _readings(period: Period) -> tuple[Message, ...]:
-    """What the presses showed that was not as asked, each in its own scale."""
+    """Return the press readings that differed from the setting, each on its own scale."""
     read = period.events(SettingRead)
     if not read:
         return (say("report.settings_not_read"),)
@@ -56,7 +56,7 @@ def _readings(period: Period) -> tuple[Message, ...]:
 
 
 def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
-    """Jobs that are pressed alike share a row."""
+    """Yield the settings rows; jobs that are pressed alike share one."""
     for panel in plan.settings:
         closings = tuple(
             say(
@@ -102,7 +102,7 @@ SAID = 4  # changes named in the answer; the table has all
 
 
 def changed(period: Period, before: Period, against: str = "") -> Topic:
-    """What changed since yesterday, or since the days before that are compared with?"""
+    """Return what changed since the day before, or since the days to compare with."""
     first = not before.shifts()
     found = tuple(_lots(period, before) if first else _changes(period, before))
     told = tuple(_by_title(each, period) for each in found)
@@ -120,7 +120,7 @@ def changed(period: Period, before: Period, against: str = "") -> Topic:
 
 
 def _by_title(change: Message, period: Period) -> Message:
-    """Return a change with what people call recipe, material and job; a program gets the key."""
+    """Return a change with display names for recipe, material and job; programs get the key."""
     called = {
         name: titles().get(str(change.values[name]), change.values[name])
         for name, titles in (
@@ -132,7 +132,7 @@ def _by_title(change: Message, period: Period) -> Message:
 
 
 def _id(value: Value) -> Value:
-    """A word as its id, a file's key and value as they stand there, for a program."""
+    """Return a value for other programs: a word's id, a file's own key or value."""
     if isinstance(value, FileKey):
         return value.key
     if isinstance(value, FileValue):
@@ -151,7 +151,7 @@ def _changes(period: Period, before: Period) -> Iterator[Message]:
 
 
 def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
-    """The setting of each closing, by recipe, press, panel and place."""
+    """Return the setting of each closing, by recipe, press, panel and index."""
     return {
         (plan.recipe, plan.press, panel.panel, nth):
             f"{closing.temperature} °{panel.unit.value}, {closing.dwell_seconds} s"
@@ -178,7 +178,7 @@ def _files(period: Period) -> Iterator[Message]:
 
 
 def _lots(period: Period, before: Period) -> Iterator[Message]:
-    """A material that came from another lot than in the job before it at the same station."""
+    """Yield each material whose lot differs from that of the job before it at the same station."""
     for facts in period.logs:
         known: dict[str, str] = {}
         for each in (*(of for of in before.logs if of.station == facts.station), facts):
@@ -197,7 +197,7 @@ def _people(period: Period, before: Period) -> Iterator[Message]:
 
 
 Asked = tuple[Case, Message | None]
-"""How likely a difference is by chance, and its sentence; None where it is too small to matter."""
+"""The chance of a difference, and its sentence; None if too small to matter."""
 
 
 def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
@@ -219,7 +219,7 @@ def _passed(period: Period) -> Share:
 
 
 def _pace(period: Period, before: Period) -> Iterator[Asked]:
-    """By station: another mix of stations is no other pace."""
+    """Compare cycle times by station, because another mix of stations is not another pace."""
     now, then = cycles(period), cycles(before)
     for key in sorted(now.keys() & then.keys()):
         if min(len(now[key]), len(then[key])) < CYCLES:

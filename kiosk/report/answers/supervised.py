@@ -1,4 +1,4 @@
-"""What was let pass, judged and handed over, by whom and why; what was out of the ordinary."""
+"""Overrides, judgements and hand-overs, by whom and why; and what was out of the ordinary."""
 
 import re
 from collections import Counter
@@ -29,20 +29,20 @@ DECIDED: dict[str, Message] = {
     **{why: say(f"page.override.{why}") for why in OVERRIDE_REASONS},
     **{why: say(f"page.reason.{why}") for why in RULING_REASONS},
 }
-"""Reasons of a supervisor, as the station asks for them."""
+"""Supervisors' reasons, as the station asks for them."""
 _WHY: Mapping[str, Mapping[str, Message]] = {
     "skipped": {why: say(f"page.skip.{why}") for why in SKIP_REASONS},
     "aside": {why: say(f"page.aside.{why}") for why in ASIDE_REASONS},
     "stopped": {"row changed": say("report.row_changed")},
 }
-"""Known reasons of what is out of the ordinary, by its kind."""
+"""Known reasons for what was out of the ordinary, by kind."""
 _HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 
 
 class Override(NamedTuple):
     """One override: what (`report.override.<what>`), about which garment or press, who, why.
 
-    `job` is that of a garment, whose ticket stands in `about`.
+    `job` is set for a garment, whose ticket is in `about`.
     """
 
     what: str
@@ -53,7 +53,7 @@ class Override(NamedTuple):
 
 
 def overrides(period: Period) -> tuple[Override, ...]:
-    """Return the overrides of the shifts, log by log, in order; jobs begun with open questions."""
+    """Return the overrides of the shifts, log by log, in order; jobs begun with open questions too."""
     found = [each for at, noted in period.noted() for each in _of(noted.event, at.stint.job)]
     for facts in period.logs:
         for job, begun in facts.jobs.items():
@@ -64,7 +64,7 @@ def overrides(period: Period) -> tuple[Override, ...]:
 
 
 def by_pin(job: str, begun: Begun) -> Iterator[Override]:
-    """Yield what a job was let begin with by the supervisor's PIN; whose it was is not recorded."""
+    """Yield what the supervisor's PIN let a job begin with; whose PIN it was is not recorded."""
     if begun.accepted_questions:
         yield Override("questions", job, "", str(begun.accepted_questions))
     if needs_supervisor(begun.plan):
@@ -91,7 +91,7 @@ def _ruled(stage: Stage) -> str:
 
 
 def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
-    """Return what the record calls a ruling (`ruled scrap`) in people's words, and its reason."""
+    """Return a ruling as recorded (`ruled scrap`) in people's words, and its reason."""
     event, _, of = kind.partition(" ")
     what = "repress"
     if event == "ruled":
@@ -102,7 +102,7 @@ def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
 
 
 def overridden(period: Period) -> Topic:
-    """What was overridden, by whom, why?"""
+    """Return the answer to: what was overridden, by whom, why?"""
     found = overrides(period)
     rows = tuple(
         row(say(f"report.override.{each.what}"), _about(each, period), each.who or EMPTY,
@@ -130,7 +130,7 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
 
 
 def _about(each: Override, period: Period) -> Cell:
-    """Its garment by its line, a cause by its word; press and job by their names."""
+    """Return a garment by line, a cause by its word, a press or job by name."""
     titles = period.titles()
     if each.job:
         line = each.about.rsplit("/", 2)[0]
@@ -159,7 +159,7 @@ _ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
 
 
 def article_told(article: str, called: Mapping[str, str]) -> Message:
-    """Return setting, fabric and materials, as the record names them, in words.
+    """Return setting, fabric and materials, as recorded, in words.
 
     `called` are the titles of fabrics and materials, by key.
     """
@@ -173,7 +173,7 @@ def article_told(article: str, called: Mapping[str, str]) -> Message:
                pressure=pressure, articles=titles)  # fmt: skip
 
 
-# What a supervisor looks at besides; `exception.<id>` is the word.
+# Other events a supervisor looks at; `exception.<id>` is the word.
 EXCEPTIONS: Mapping[str, str] = {
     "was-closed": "short",
     "unasked-closing": "unasked",
@@ -192,7 +192,7 @@ EXCEPTIONS: Mapping[str, str] = {
 
 
 def holds(period: Period) -> Topic:
-    """Unplanned holds with their reasons and minutes, and what else was out of the ordinary."""
+    """Return unplanned holds with reasons and minutes, and everything else out of the ordinary."""
     counts: Counter[str] = Counter()
     for facts in period.logs:
         for tally in facts.tallies:
@@ -226,7 +226,7 @@ def holds(period: Period) -> Topic:
 
 
 def articles(period: Period) -> Topic:
-    """First garments: who approved them, how far off they were, what was wrong."""
+    """Return the first garments: who approved them, how far off they were, what was wrong."""
     found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
@@ -247,7 +247,7 @@ def articles(period: Period) -> Topic:
 
 
 def trials(period: Period) -> Topic:
-    """Trials of guessed settings: on what, by whom, what was found."""
+    """Return the trials of guessed settings: on what, by whom, what was found."""
     found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
@@ -276,7 +276,7 @@ def _inches(each: sh.FirstArticleJudged) -> str:
 
 
 def handovers(period: Period) -> Topic:
-    """Hand-overs at which something was told."""
+    """Return the hand-overs at which something was noted."""
     found = [event for _, event in period.events(st.HandedOver)]
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
@@ -294,7 +294,7 @@ def handovers(period: Period) -> Topic:
 
 
 def _valid(each: st.HandedOver) -> Cell:
-    """Of a job that was put back before, no setting is handed over."""
+    """Return whether the press was checked; EMPTY if the job had already been put back."""
     if each.setting is None:
         return EMPTY
     return say("report.passed" if each.verified else "report.not_checked")
