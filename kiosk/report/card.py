@@ -139,7 +139,7 @@ def _seen(seen: Seen) -> Message:
 
 
 def _checks(known: Sequence[At], when: When) -> Topic:
-    """Return the check before the garment's first heat at each press, and the one after its last."""
+    """Return the check before the garment's first heat at each press, and after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
     for at in known:
         for press in dict.fromkeys(heat.press for heat in at.story.heats):

@@ -72,7 +72,7 @@ def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, .
 
 
 def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int) -> bool:
-    """Whether a rule comes true at the last value, which must itself be outside: one signal each."""
+    """Whether a rule comes true at the last value, which must itself be outside: one signal."""
     enough, of, far = rule
     last = so_far[-of:]
     out = [side * value > far for value in last]

@@ -164,7 +164,7 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """Return the first garments as `title: 23 44`; one alone as a number, or 0 would read as none."""
+    """Return the first garments as `title: 23 44`; one alone as a number, as 0 would mean none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])
         if len(numbers) == 1 and numbers[0].isdigit()

@@ -63,7 +63,7 @@ def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
 
 
 def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
-    """Return the seconds allowed below and above at this temperature; None but for a first final."""
+    """Return the seconds allowed below and above the setting; None unless a first final."""
     if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
         return None
     temperature = step.temperature or 0
@@ -121,7 +121,7 @@ _NOT = Seen.NOT_SEEN
 
 
 def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen) -> int:
-    """Count a phase's closings (None: all) whose closing (`at` 1) or opening (2) is known by `how`."""
+    """Count a phase's closings (None: all) with closing (`at` 1) or opening (2) known by `how`."""
     return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
 
 
@@ -198,7 +198,7 @@ def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
 
 
 def _capability(found: Sequence[Opening]) -> Iterator[Message]:
-    """Yield the capability against the plan's range, if one range holds for all and enough were seen."""
+    """Yield the capability against the plan's range, if it is the same for all openings."""
     rooms = {opening.room for opening in found}
     over, count = [opening.over for opening in found], len(found)
     room = rooms.pop() if len(rooms) == 1 else None

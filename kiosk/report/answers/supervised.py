@@ -53,7 +53,7 @@ class Override(NamedTuple):
 
 
 def overrides(period: Period) -> tuple[Override, ...]:
-    """Return the overrides of the shifts, log by log, in order; jobs begun with open questions too."""
+    """Return the shifts' overrides, log by log, including jobs begun with open questions."""
     found = [each for at, noted in period.noted() for each in _of(noted.event, at.stint.job)]
     for facts in period.logs:
         for job, begun in facts.jobs.items():
