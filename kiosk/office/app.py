@@ -1,4 +1,4 @@
-"""The board over HTTP: who is let in, what each page is made of, and what goes on being told."""
+"""The board over HTTP: access, routes and pages, and the live stream."""
 
 import asyncio
 import hmac
@@ -53,9 +53,10 @@ HEADERS = {
 
 
 def token_at(path: Path) -> str:
-    """Return the token that stands in a file; a new one, readable by its owner alone, if none.
+    """Return the token in a file; if there is none, create one readable only by its owner.
 
-    An empty file has none: the board would be open to everybody. Raises OSError, ValueError.
+    An empty file counts as no token, which would open the board to everybody. Raises OSError,
+    ValueError.
     """
     with suppress(FileNotFoundError):
         if token := path.read_text("ascii").strip():
@@ -68,23 +69,23 @@ def token_at(path: Path) -> str:
 
 @dataclass(frozen=True)
 class Door:
-    """Who is let in: with a `token` whoever shows it, without one only this machine's browsers."""
+    """Access: with a `token` anyone who shows it; without, only browsers on this machine."""
 
     token: str = ""
 
     def opens(self, request: Request) -> bool:
-        """Whether a request is answered: by its cookie, or by the name it calls this machine."""
+        """Whether a request is answered, by its cookie or by the host name it uses."""
         if self.token:
             return self.knows(request.cookies.get(TOKEN, ""))
         return is_here(request.url.hostname or "")
 
     def knows(self, shown: str) -> bool:
-        """Whether this is the token, found out in a time that says nothing of it."""
+        """Whether this is the token, compared in constant time."""
         return hmac.compare_digest(shown.encode(), self.token.encode())
 
 
 def is_here(host: str) -> bool:
-    """Whether a name is of the machine itself: another site's could be made to lead here."""
+    """Whether a host name means this machine; another site's name could be made to resolve here."""
     if host == "localhost":
         return True
     try:
@@ -94,7 +95,7 @@ def is_here(host: str) -> bool:
 
 
 class Guard:
-    """Lets in or turns away before anything is read, and puts the headers on every answer."""
+    """Middleware that checks access before anything is read, and sets headers on every answer."""
 
     def __init__(
         self, app: ASGIApp, door: Door, turned_away: Callable[[Request], Response]
@@ -129,7 +130,7 @@ class Guard:
 
 
 class Pages:
-    """The pages of one place, in the language of the shop or the one that a reader chose."""
+    """The pages of one place, in the shop's language or the one that the reader chose."""
 
     def __init__(self, place: Place, language: str, clock: Callable[[], float]) -> None:
         self._place, self._language = place, language
@@ -144,7 +145,7 @@ class Pages:
 
     @asynccontextmanager
     async def kept_up(self, _: Starlette) -> AsyncIterator[None]:
-        """Follow the stations as long as the server runs."""
+        """Follow the stations for as long as the server runs."""
         loop, stop = asyncio.get_running_loop(), Event()
 
         def tell() -> None:
@@ -160,11 +161,11 @@ class Pages:
             stop.set()
 
     def end(self) -> None:
-        """Let what is told live come to its end."""
+        """End the live streams."""
         self._live.end()
 
     def routes(self) -> list[Route]:
-        """Return what is answered where."""
+        """Return the routes."""
         return [
             Route("/", lambda _: RedirectResponse("/wall")),
             Route("/wall", self._wall),
@@ -180,11 +181,11 @@ class Pages:
         ]
 
     def turned_away(self, request: Request) -> Response:
-        """Say that a token is needed, and nothing else."""
+        """Return a page that only says that a token is needed."""
         return self._page(request, "said.html", 403, said=[say("board.token_needed")])
 
     def not_there(self, request: Request, _: Exception) -> Response:
-        """Say that there is no such page."""
+        """Return a page that says that there is no such page."""
         return self._page(request, "said.html", 404, said=[say("board.no_page")])
 
     def _words(self, request: Request) -> Words:
@@ -207,7 +208,7 @@ class Pages:
         return answer
 
     def _of(self, made: Maker) -> Callable[[Request], Response]:
-        """The page that `made` puts together from the records, or why that cannot be."""
+        """Return a route for the page that `made` builds from the records, or for the fault."""
 
         def answer(request: Request) -> Response:
             try:
@@ -239,14 +240,14 @@ class Pages:
 
 
 class BoardServer(uvicorn.Server):
-    """Serves until it is told to end; what is told live ends with it."""
+    """Server that ends the live streams when it is told to stop."""
 
     def __init__(self, config: uvicorn.Config, pages: Pages) -> None:
         super().__init__(config)
         self._pages = pages
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """End what would go on for ever, then what is still being answered."""
+        """End the live streams, then the requests still being answered."""
         self._pages.end()
         await super().shutdown(sockets)
 
@@ -260,7 +261,7 @@ def listening(host: str, port: int) -> socket.socket:
 def server(
     place: Place, door: Door, language: str = "en", clock: Callable[[], float] = time.monotonic
 ) -> uvicorn.Server:
-    """Return what serves the board of a place: `run([socket])` until the process is to end."""
+    """Return the server of a place's board; `run([socket])` serves until the process ends."""
     pages = Pages(place, language if language in LANGUAGES else "en", clock)
     made = Starlette(
         routes=pages.routes(), lifespan=pages.kept_up, exception_handlers={404: pages.not_there}

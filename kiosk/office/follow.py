@@ -1,4 +1,4 @@
-"""Where a board reads from, one record or the shop's server, and how it keeps up with that."""
+"""The source of a board, one record or the shop's server, and how it is followed."""
 
 import re
 import time
@@ -33,33 +33,33 @@ PHASES = {"", *HOLDS, *(each.value for each in Phase)}
 
 
 class Watch(Protocol):
-    """Hears which stations have something new."""
+    """Notices which stations have something new."""
 
     def looks(self, changed: Collection[str] | None) -> AbstractContextManager[list[Look]]:
-        """Give the stations with these keys, None for all, at one moment."""
+        """Give the stations with these keys (None: all), read at one moment."""
 
     def apart(self) -> Mapping[str, tuple[Message, ...]]:
-        """Return by its name what is told of each order that is pressed by several plans."""
+        """Return, by job name, what to say of each order that is pressed by several plans."""
 
     def wait(self, seconds: float) -> set[str]:
-        """Return the keys of the stations that have something new, after that time at most."""
+        """Return the keys of stations with news, after at most `seconds`."""
 
 
 class Place(Protocol):
-    """What a board is of; `faults` are what reading it can raise, each with its `message`."""
+    """What a board reads; `faults` are the exceptions reading can raise, each with a `message`."""
 
     @property
     def faults(self) -> tuple[type[Exception], ...]: ...  # noqa: D102 - the class says it
 
     def records(self) -> AbstractContextManager[list[Source]]:
-        """Give every record at one moment, as reports read them."""
+        """Give every record, read at one moment, as reports use them."""
 
     def watched(self) -> AbstractContextManager[Watch]:
-        """Give what follows the stations."""
+        """Give a watch on the stations."""
 
 
 class OneLog:
-    """A single record; its station may go on working."""
+    """A single record; its station may still be running."""
 
     faults: tuple[type[Exception], ...] = (LogFault,)
 
@@ -68,20 +68,20 @@ class OneLog:
 
     @contextmanager
     def records(self) -> Iterator[list[Source]]:
-        """Give the record at one moment. Raises LogFault."""
+        """Give the record, read at one moment. Raises LogFault."""
         with Store.read_only(self._log) as store, store.reading():
             ready(store)
             yield [store]
 
     @contextmanager
     def watched(self) -> Iterator[Watch]:
-        """Give what follows the record. Raises LogFault."""
+        """Give a watch on the record. Raises LogFault."""
         with Store.read_only(self._log) as store:
             yield _Watched(self._log, store, self._clock)
 
 
 class _Watched:
-    """Looks again and again whether another connection has written to the file."""
+    """Polls whether another connection has written to the file."""
 
     def __init__(self, log: Path, store: Store, clock: Callable[[], float]) -> None:
         self._log, self._store, self._file, self._clock = log, store, inode(log), clock
@@ -90,7 +90,7 @@ class _Watched:
 
     @contextmanager
     def looks(self, _: Collection[str] | None) -> Iterator[list[Look]]:
-        """Give the record's station, where anything has happened yet."""
+        """Give the record's station, or nothing if it has no events yet."""
         with self._store.reading():
             ready(self._store)
             doing = self._follower.doing()
@@ -102,11 +102,11 @@ class _Watched:
             )
 
     def apart(self) -> Mapping[str, tuple[Message, ...]]:
-        """Nothing: one station has one plan of a job."""
+        """Return nothing: one station has one plan per job."""
         return {}
 
     def wait(self, seconds: float) -> set[str]:
-        """Return the record's key once it was written to. Raises LogFault for another file."""
+        """Return the record's key once written to. Raises LogFault if the file was replaced."""
         until = time.monotonic() + seconds
         while (left := until - time.monotonic()) > 0:
             time.sleep(min(left, LOOK_SECONDS))
@@ -119,13 +119,13 @@ class _Watched:
 
 
 def _by_number(of: Station) -> list[tuple[int, str]]:
-    """press-2 comes before press-10."""
+    """Sort key that puts press-2 before press-10."""
     return [(int(each), "") if each.isdecimal() else (-1, each)
             for each in re.split(r"(\d+)", of.name)]  # fmt: skip
 
 
 def _tile(of: Station, at: float, wall: float) -> Tile:
-    """What the wall shows of a station; of one with a newer program than the board's, just that."""
+    """Return a station's tile; if its program is newer than the board's, a tile saying so."""
     if of.doing.kind in KINDS and of.doing.phase in PHASES:
         return tile(of, at, wall)
     return Tile(
@@ -134,7 +134,7 @@ def _tile(of: Station, at: float, wall: float) -> Tile:
 
 
 def _takes_turns(when: Sequence[float], at: float) -> bool:
-    """Whether a change was taken back lately; a new tablet for a broken one is one change alone."""
+    """Whether two records alternated lately under one name; a new tablet is one change."""
     return len(when) > 1 and at - when[-2] < TWICE_SECONDS
 
 
@@ -142,7 +142,7 @@ Tell = Callable[[], None]
 
 
 class Board:
-    """The stations as last heard, and who wants to be told when that changes.
+    """The stations as last read, and what the wall shows of them.
 
     `clock` gives steady seconds.
     """
@@ -160,7 +160,7 @@ class Board:
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
 
     def see(self, look: Look) -> None:
-        """Take note of a station that was read."""
+        """Store a station that was just read."""
         read, doing, source = self._clock(), look.doing, look.source
         begun_at = doing.job, *next(source.rows(BEGUN, doing.job), ())
         if self._begun.get(look.key, (None,))[0] != begun_at:
@@ -180,13 +180,13 @@ class Board:
                 self._changes[look.name] = [*self._changes.get(look.name, ())[-1:], read]
 
     def say(self, fault: Message | None) -> bool:
-        """Take note of why nothing new comes, None where it does; whether that is news."""
+        """Store why nothing new can be read (None if it can); return whether that changed."""
         with self._lock:
             news, self._fault = fault != self._fault, fault
         return news
 
     def wall(self) -> Wall:
-        """Return what hangs on the wall now."""
+        """Return what the wall shows now."""
         at, wall = self._clock(), time.time()
         with self._lock:
             stations, fault = list(self._stations.values()), self._fault
@@ -207,7 +207,7 @@ class Board:
         return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)
 
     def turns(self) -> float:
-        """Return the seconds until something on the wall becomes another thing by itself."""
+        """Return the seconds until something on the wall changes by itself."""
         at, soonest = self._clock(), inf
         with self._lock:
             stations = list(self._stations.values())
@@ -219,7 +219,7 @@ class Board:
         return min(LONGEST_WAIT, soonest + 0.05)
 
     def follow(self, place: Place, tell: Tell, stop: Event) -> None:
-        """Keep up with the stations of a place until `stop`; `tell` is called for each change."""
+        """Follow a place's stations until `stop`; `tell` is called for each change."""
         while not stop.is_set():
             try:
                 self._follow(place, tell, stop)

@@ -1,4 +1,4 @@
-"""The wall told live: at once and whenever it changes, to so many at a time, while they take it."""
+"""The wall as a live stream, sent at once and on every change to a limited number of listeners."""
 
 import asyncio
 from collections.abc import AsyncIterator, Callable
@@ -15,23 +15,23 @@ END_SECONDS = 0.5  # the same at the board's end
 
 
 class Live:
-    """Who listens now."""
+    """The current listeners."""
 
     def __init__(self) -> None:
         self._listening: set[_Told] = set()
 
     def news(self) -> None:
-        """Let everybody be told."""
+        """Send the wall to every listener."""
         for each in self._listening:
             each.news.set()
 
     def end(self) -> None:
-        """Let what is told come to its end, also where it is not taken."""
+        """End all streams, even those whose listener has stopped reading."""
         for each in self._listening:
             each.end()
 
     def answer(self, wall: Callable[[], str]) -> Response:
-        """Return what goes on telling the wall; a refusal where enough people listen."""
+        """Return a stream of the wall, or 503 if there are too many listeners."""
         if len(self._listening) >= MOST_LISTENERS:
             return Response(status_code=503)
         told = _Told(wall, self._listening.discard)

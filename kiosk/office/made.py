@@ -1,4 +1,4 @@
-"""What stations made of a job, at one of them or at all: how each of its lines stands."""
+"""What stations made of a job: the result of each of its lines."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -14,7 +14,7 @@ SHIFTS_BACK = 3
 
 
 class Made(NamedTuple):
-    """What one station, or all of them, made of a job: how each of its lines stands."""
+    """What one station, or all together, made of a job, with the result of each line."""
 
     job: str
     title: str
@@ -22,41 +22,41 @@ class Made(NamedTuple):
     lines: Mapping[str, str]
 
     def also(self, other: "Made") -> "Made":
-        """Return both stations' part; a line that both have is done where one has done it."""
+        """Return both stations' parts; a line in both is done if either has finished it."""
         both = {**other.lines, **self.lines}
         both |= {line: result for line, result in other.lines.items() if result in FINISHED}
         return self._replace(lines=both)
 
     @property
     def ordered(self) -> int:
-        """How many garments it has."""
+        """Number of garments ordered."""
         return len(self.lines)
 
     @property
     def done(self) -> int:
-        """How many are good or accepted."""
+        """Number of garments good or accepted."""
         return sum(result in FINISHED for result in self.lines.values())
 
     @property
     def rework(self) -> int:
-        """How many wait to be mended."""
+        """Number of garments waiting for rework."""
         return sum(result == "rework" for result in self.lines.values())
 
     @property
     def left(self) -> int:
-        """How many are not done."""
+        """Number of garments not done."""
         return max(0, self.ordered - self.done)
 
 
 def pooled(every: Iterable[Made]) -> list[Made]:
-    """Return each job over all stations: those not done first, by their day."""
+    """Return each job over all stations: unfinished ones first, by due day."""
     return sorted(by_job(every), key=lambda m: (m.left == 0, m.due or "9", m.title, m.job))
 
 
 def by_job(every: Iterable[Made]) -> list[Made]:
-    """Return each job once, with what all of its stations made of it, in the order given.
+    """Return each job once, with what all its stations made of it, in the order given.
 
-    Where two have one title their names stand behind it.
+    If two share a title, their names follow it.
     """
     found: dict[str, Made] = {}
     for each in every:
@@ -69,7 +69,7 @@ def by_job(every: Iterable[Made]) -> list[Made]:
 
 
 def jobs_made(source: Source, which: str = LATELY, most: int = SHIFTS_BACK) -> tuple[Made, ...]:
-    """Return what a station made of the jobs that `which` selects, the newest first."""
+    """Return what a station made of the jobs that `which` selects, newest first."""
     lines: dict[str, dict[str, str]] = {}
     for job, line, result in source.rows(MADE.format(which), most):
         lines.setdefault(job, {})[line] = result

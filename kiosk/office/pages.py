@@ -1,4 +1,4 @@
-"""What the board shows: on the wall stations and jobs; at a desk a shift, an order, a garment."""
+"""What the board shows: stations and jobs on the wall; a shift, order or garment at a desk."""
 
 import math
 from collections.abc import Callable, Mapping, Sequence, Sized
@@ -46,12 +46,12 @@ class Station(NamedTuple):
     simulated: bool
 
     def gone(self, at: float) -> float:
-        """Seconds at `at` since the station's last event."""
+        """Return the seconds from the station's last event to `at`."""
         return self.passed + at - self.read
 
 
 class Chip(NamedTuple):
-    """A garment on the rack: `zone` soon, now or late; seconds until it is due, from and to."""
+    """A garment on the rack; `zone` is soon, now or late; seconds until the peel is due."""
 
     number: str
     peel: Message
@@ -62,9 +62,9 @@ class Chip(NamedTuple):
 
 
 class Tile(NamedTuple):
-    """A station on the wall. `look` is dark, light, over or quiet; amber only for over.
+    """A station on the wall; `look` is dark, light, over or quiet; amber only for over.
 
-    `seconds` counts `down`, `up` from a beginning, or `over` the set time; "" for no time.
+    `count` says how `seconds` run: `down`, `up` from a beginning, `over` the set time; "" for none.
     """
 
     name: str
@@ -83,9 +83,9 @@ class Tile(NamedTuple):
 
 
 class Wall(NamedTuple):
-    """Everything on it; `fault` is what is wrong, `old` whether nothing new comes by it.
+    """The whole wall; `fault` says what is wrong, `old` that nothing new arrives because of it.
 
-    `apart` tells of jobs that are pressed by several plans.
+    `apart` lists jobs that are pressed by several plans.
     """
 
     tiles: tuple[Tile, ...]
@@ -98,7 +98,7 @@ class Wall(NamedTuple):
 
 
 def tile(of: Station, at: float, wall: float) -> Tile:
-    """Return what the wall shows of a station at `at`, steady seconds; `wall` since 1970."""
+    """Return a station's tile at `at` (steady seconds); `wall` is seconds since 1970."""
     doing, gone = of.doing, of.gone(at)
     kind, clock = Kind(doing.kind), of.doing.wall + gone
     count, seconds = _count(kind, doing, clock)
@@ -161,7 +161,7 @@ def _finish(of: Station, kind: Kind, wall: float) -> Message | None:
 
 
 def told(seconds: float, count: str) -> str:
-    """Return seconds as the wall has them, as `told` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
+    """Return seconds as on the wall, like `told` in live.js: `48`, `+4`, `1:52`, `2:05 h`."""
     whole = math.ceil(seconds) if count in ("down", "clock") else math.floor(seconds)
     sign = "+" if count == "over" else ""
     if whole >= 3600:
@@ -172,7 +172,7 @@ def told(seconds: float, count: str) -> str:
 
 
 def across(tiles: Sized) -> int:
-    """Return how many stations stand beside each other on a wide wall."""
+    """Return how many stations fit beside each other on a wide wall."""
     return next((n for most, n in ((1, 1), (4, 2), (9, 3), (12, 4)) if len(tiles) <= most), 5)
 
 
@@ -185,7 +185,7 @@ NEWEST = "SELECT job FROM job ORDER BY seq DESC LIMIT ?"
 
 
 def shift(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
-    """Return the report of a day, the last one if none is asked for, or of all days of a job."""
+    """Return the report of a day (by default the last), or of all days of a job."""
     station, job = asked.get("station", ""), asked.get("job", "")
     read = [each for each in sources if station in ("", each.name)]
     logs = shifts_of_all(read)
@@ -215,7 +215,7 @@ def _day(text: str) -> date | None:
 def _of_job(
     read: Sequence[Source], logs: Sequence[counting.Shifts], job: str
 ) -> counting.Chosen | None:
-    """The shifts in which a job was at a press, compared with none."""
+    """Return the shifts in which a job was at a press, without shifts to compare."""
     found = []
     for source, log in zip(read, logs, strict=True):
         numbers = {number for (number,) in source.rows(OF_JOB, job)}
@@ -230,13 +230,13 @@ def _titles(sources: Sequence[Source]) -> dict[str, str]:
 
 
 def jobs(sources: list[Source], _: Mapping[str, str], __: Words) -> Page:
-    """Return the jobs of all stations, the newest first, each with what is made of it."""
+    """Return the jobs of all stations, newest first, with their progress."""
     found = by_job(made for source in sources for made in jobs_made(source, NEWEST, JOBS))
     return "jobs.html", {"jobs": found, "today": date.today().isoformat()}
 
 
 def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
-    """Return the card of a garment by its number or its line; of each with that number."""
+    """Return the card of every garment with this number, or of the one on this line."""
     job, number = asked.get("job", ""), asked.get("garment", "").strip()
     if not (job and number):
         missing = "board.no_garment_named" if job else "board.no_job_named"
@@ -250,7 +250,7 @@ def garment(sources: list[Source], asked: Mapping[str, str], words: Words) -> Pa
 
 
 def order(sources: list[Source], asked: Mapping[str, str], words: Words) -> Page:
-    """Return an order's closing sheet, to be signed at packing, with a way to each card."""
+    """Return an order's closing sheet, to be signed at packing, with links to the cards."""
     job = asked.get("job", "")
     if not job:
         return "said.html", {"said": [say("board.no_job_named")]}
