@@ -1,9 +1,9 @@
-"""The commands of the command line, a file each or a few of one subject; their exit codes."""
+"""The commands of the command line, and their exit codes."""
 
 from pathlib import Path
 
 JOBS = Path("shared") / "jobs"
-"""The job folders of a shop, from where a command is given."""
+"""The shop's job folders, relative to the working directory."""
 
 DONE = 0
 FAULTS = 1  # the input has faults; all of them are on stderr

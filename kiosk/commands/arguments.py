@@ -1,4 +1,4 @@
-"""What can be typed after `kiosk`, in a shop owner's words."""
+"""The command line's arguments, described in a shop owner's words."""
 
 from __future__ import annotations
 
@@ -35,9 +35,9 @@ _RECIPES: Option = (
 
 
 def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
-    """Return the parser of the whole command line, or of `only` one of its commands.
+    """Return the parser of the whole command line, or of `only` one command.
 
-    `command` names what was asked for.
+    `command` in the result names the command given.
     """
     top = Parser(
         say=say, prog="kiosk", description=say("help.kiosk"), epilog=say("help.exit_codes")
@@ -62,7 +62,7 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
 
 
 def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
-    """Return how an option is read, with what it can be in the shop's language where it cannot."""
+    """Return an option's settings, with its conversion error in the shop's language."""
     read = how.get("type", Path)
     if read is Path:
         return how
@@ -78,14 +78,14 @@ def _in_words(how: dict[str, Any], say: Words) -> dict[str, Any]:
 
 
 def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
-    """Return what was asked for. Raises SystemExit(2) with the usage on stderr."""
+    """Return the parsed arguments. Raises SystemExit(2) with the usage on stderr."""
     typed = sys.argv[1:] if arguments is None else arguments
     only = typed[0] if typed and typed[0] in OPTIONS else ""
     return parser(Words(_language(typed)), only).parse_args(arguments)
 
 
 def _language(typed: Sequence[str]) -> str:
-    """The shop's language, at a glance: the command reads its files rightly. Without, LANG's."""
+    """Return the shop's language from a quick look at shop.yaml, or else that of LANG."""
     at = next((i for i, word in enumerate(typed) if word.startswith("--recipes")), None)
     folder = "recipes"
     if at is not None and "=" in typed[at]:
@@ -100,7 +100,7 @@ def _language(typed: Sequence[str]) -> str:
     return locale[:2]
 
 
-# Each of these raises ValueError for what is none; the sentence for it ends in the same name.
+# Each raises ValueError for a bad value; its message id ends in the function's name.
 def _count(text: str, most: float = float("inf")) -> int:
     """Read a whole number from 0 up."""
     number = int(text)
@@ -110,7 +110,7 @@ def _count(text: str, most: float = float("inf")) -> int:
 
 
 def _port(text: str) -> int:
-    """Read the number of a port."""
+    """Read a port number."""
     return _count(text, 65535)
 
 
@@ -120,7 +120,7 @@ def _whole(text: str) -> int:
 
 
 def _day(text: str) -> date:
-    """Read a day, 2026-03-15."""
+    """Read a date, 2026-03-15."""
     return date.fromisoformat(text)
 
 
@@ -133,7 +133,7 @@ def _garment(text: str) -> str:
 
 
 def _recorded(text: str) -> str:
-    """Read a job as records call it: by its folder's name, however the folder was given."""
+    """Read a job, given by any path, as records name it: by its folder's name."""
     from kiosk.catalog.roster import JOB_FILE  # a command that asks for no job does without
 
     path = Path(text)
@@ -249,4 +249,4 @@ OPTIONS: dict[str, tuple[Option, ...]] = {
         ("--language", "help.demo.language", {"choices": ["en", "es"], "default": ""}),
     ),
 }
-"""What each command takes, in the order of its help."""
+"""The options of each command, in the order of the help."""

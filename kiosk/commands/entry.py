@@ -1,4 +1,4 @@
-"""`kiosk material`, `fabric`, `press`: a sheet to an entry, question by question."""
+"""`kiosk material`, `fabric`, `press`: ask for a sheet's values and write the entry."""
 
 import sys
 from argparse import Namespace
@@ -17,7 +17,7 @@ ONE_BACK = "<"
 
 
 def run(asked: Namespace) -> int:
-    """Ask what the sheet says, keep each answer at once, and write the entry at the end."""
+    """Ask what the sheet says, saving each answer, and write the entry at the end."""
     kind, recipes = asked.command, asked.recipes
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
@@ -42,7 +42,7 @@ def run(asked: Namespace) -> int:
 
 
 def _asked(asked: Namespace, draft: entries.Draft, words: Words) -> int:
-    """Ask for what is still open and write it; what keeps it from that is told."""
+    """Ask the open questions and write the entry; print what prevents it. Return the exit code."""
     print(words("command.entry.how", back=ONE_BACK))
     try:
         refused = _answered(asked.recipes, draft, words)
@@ -95,14 +95,14 @@ def _options(draft: entries.Draft, question: Question, words: Words) -> Iterator
 
 
 def _named(question: Question, words: Words) -> Mapping[str, str]:
-    """The choices as a file has them, by their words in the shop's language."""
+    """Return the choices as written in the file, by their words in the shop's language."""
     if question.form not in (Form.CHOICE, Form.SOME):
         return {}
     return {words.say(entries.option_word(question, option)): option for option in question.options}
 
 
 def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words) -> str:
-    """What was typed as a file has it: numbers get their unit, choices their word."""
+    """Return what was typed as the file spells it: numbers with unit, choices by key."""
     if question.form is Form.AMOUNT:
         return entries.as_amount(question, typed, entries.unit_of(question, draft))
     named = _named(question, words)
@@ -112,7 +112,7 @@ def _spelled(draft: entries.Draft, question: Question, typed: str, words: Words)
 
 
 def _chosen(typed: str, named: Mapping[str, str]) -> str:
-    """The choice that a number, a word of it or its beginning stands for; else as typed."""
+    """Return the choice meant by a number, a word or its beginning; otherwise the text as typed."""
     word, options = without_accents(typed.strip()), list(named.values())
     if word.isdigit() and 0 < int(word) <= len(options):
         return options[int(word) - 1]

@@ -1,4 +1,4 @@
-"""What commands read and write: the shop, a job, the files asked for; `kiosk check` reads all."""
+"""What commands read and write: shop, job and output files; `kiosk check` reads everything."""
 
 import sys
 from argparse import Namespace
@@ -34,13 +34,13 @@ from kiosk.words import Words, fault_text
 
 
 def print_faults(faults: Iterable[Fault], words: Words) -> None:
-    """Print each fault on stderr in a line of its own; what stands in a name's cell is left out."""
+    """Print each fault on its own line on stderr, without the contents of name cells."""
     for fault in faults:
         print(fault_text(nameless(fault), words), file=sys.stderr)
 
 
 def nameless(fault: Fault) -> Fault:
-    """Return `fault` without what stands in a name's cell, and what it could be instead.
+    """Return `fault` without the contents of a name's cell and its suggested values.
 
     A comment on a cell, or a remark, may hold a name too.
     """
@@ -50,7 +50,7 @@ def nameless(fault: Fault) -> Fault:
 
 
 def wrong(faults: Iterable[Fault]) -> bool:
-    """Whether any of `faults` is wrong, not merely a question for a person."""
+    """Whether any of `faults` is an error, not merely a question for a person."""
     return any(not fault.question for fault in faults)
 
 
@@ -65,7 +65,7 @@ class Loaded:
 
 
 def load(name: str, recipes: Path) -> Loaded | None:
-    """Return the job `name` and its catalog, questions printed; None once faults are on stderr."""
+    """Return the job and its catalog, questions printed; None if faults were printed on stderr."""
     catalog, faults = read_catalog(recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
     try:
@@ -82,7 +82,7 @@ def load(name: str, recipes: Path) -> Loaded | None:
 
 
 def shop_words(asked: Namespace) -> Words:
-    """Return the shop's language; English where no recipes folder can be read."""
+    """Return the shop's language; English if no recipes folder can be read."""
     return Words(read_catalog(asked.recipes)[0].station.language)
 
 
@@ -90,7 +90,7 @@ MANY = 5_000  # events below which nobody waits
 
 
 def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
-    """Return what prints on stderr how much of a long record is read."""
+    """Return a callback that prints on stderr how far a long record has been read."""
 
     def tell(done: int, of: int) -> None:
         if of >= MANY:
@@ -101,7 +101,7 @@ def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
 
 @dataclass(frozen=True, slots=True)
 class Output:
-    """A file that is asked for; `names_of` is the folder of the job whose names are in it."""
+    """An output file; `names_of` is the folder of the job whose names it contains."""
 
     path: Path
     kind: Kind
@@ -109,7 +109,7 @@ class Output:
 
 
 def looked_at(outputs: Iterable[Output], words: Words) -> int:
-    """Return DONE where every file can be written, else print what stands there: 2, or 1."""
+    """Return DONE if every file can be written; otherwise print why not and return 2 or 1."""
     places: set[Path] = set()
 
     def look() -> None:
@@ -124,12 +124,12 @@ def looked_at(outputs: Iterable[Output], words: Words) -> int:
 
 
 def is_free(output: Output, words: Words) -> int:
-    """Return DONE where nothing stands at the output's path, else print what: 2, or 1."""
+    """Return DONE if the output's path is free; otherwise print what is there and return 2 or 1."""
     return _done_or_told(lambda: must_be_free(output.path, output.kind), words, output.path)
 
 
 def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], words: Words) -> int:
-    """Write the file; return DONE, or 2 or 1 once it was said why it cannot be."""
+    """Write the file and return DONE, or print why it cannot be written and return 2 or 1."""
 
     def write() -> None:
         content = made()
@@ -158,10 +158,9 @@ CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
 
 
 def run(asked: Namespace) -> int:
-    """Check what was asked for; a question is one more thing to settle, so it counts.
+    """Check the paths given; an open question counts as a fault here.
 
-    Jobs are read against the first recipes folder among the paths, without one against
-    --recipes.
+    Jobs are read against the first recipes folder among the paths, or else against --recipes.
     """
     jobs, folders = _sort_out(asked.paths) if asked.paths else (list(list_jobs(JOBS)), [])
     shut = () if asked.paths else _closed(JOBS)
@@ -192,7 +191,7 @@ def run(asked: Namespace) -> int:
 
 
 def _closed(jobs: Path) -> tuple[Fault, ...]:
-    """That a folder of jobs is there and cannot be read."""
+    """Return the fault that a folder of jobs exists but cannot be read, if so."""
     notes, why = Notes(str(jobs)), closed(jobs)
     if why is not None:
         notes.add(why)
@@ -216,7 +215,7 @@ def _sort_out(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
 
 
 def _jobs_below(path: Path, levels: int) -> list[Path]:
-    """The job folders in a folder of jobs, or in the folders of one that holds such."""
+    """Return the job folders in a folder, or in its subfolders down to `levels`."""
     found = list(list_jobs(path))
     if levels and not found:
         for folder in sorted(_folders(path)):
@@ -236,7 +235,7 @@ def _is_recipes(path: Path) -> bool:
 
 
 def _read_job(job: Path, catalog: Catalog) -> tuple[Job | None, tuple[Fault, ...]]:
-    """A job given as a path, or by its name under shared/jobs, with its faults."""
+    """Return a job given as a path or by its name under shared/jobs, with its faults."""
     try:
         named = surely(job.exists) or len(job.parts) > 1
         read, faults = read_job(job if named else find_job(str(job), JOBS), catalog)
@@ -252,9 +251,9 @@ def _each(faults: Iterable[tuple[Fault, ...]]) -> list[Fault]:
 
 
 def print_notices(job: Job, catalog: Catalog, words: Words) -> None:
-    """Print which column was taken for what, unless each is headed so, the twins, and the parts.
+    """Print how unusual column headings were read, twin numbers, and panel parts.
 
-    Parts are those of a panel that is too long for the platen.
+    A panel that is too long for the platen is pressed in parts.
     """
     columns = [each for each in job.columns if each.header]
     taken = tuple(

@@ -1,4 +1,4 @@
-"""`kiosk log`: the record, event by event, or the verdict on it; `kiosk dispose`: old names go."""
+"""`kiosk log`: print, verify or copy the record; `kiosk dispose`: delete old names."""
 
 import json
 import sys
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 def run(asked: Namespace) -> int:
-    """Print the events, or check the whole file; or delete the names that are due."""
+    """Print the events, or verify the whole file; or delete the names that are due."""
     if asked.command == "dispose":
         return _dispose(asked)
     if asked.verify or asked.expect:
@@ -39,7 +39,7 @@ def run(asked: Namespace) -> int:
 
 
 def _refused(asked: Namespace) -> int:
-    """Look at where a file is asked for; what stands there is said before a record is opened."""
+    """Check the output path before the record is opened; return DONE or an exit code."""
     if asked.backup is not None:
         return is_free(Output(asked.backup, COPY), shop_words(asked))
     if asked.export is not None:
@@ -48,14 +48,14 @@ def _refused(asked: Namespace) -> int:
 
 
 def _back_up(to: Path, store: Store, words: Words) -> int:
-    """Copy the log as it is now; a station may go on writing it meanwhile."""
+    """Copy the log as it is now; a station may keep writing to it meanwhile."""
     head = back_up(store, to)
     print(words("command.log.backed_up", path=str(to), count=head.seq, head=head.short))
     return DONE
 
 
 def _export(to: Path, store: Store, words: Words) -> int:
-    """Write every event as a line of JSON into a file, whole or not at all."""
+    """Write every event as a line of JSON into a file, completely or not at all."""
     with store.reading():
         lines = (f"{_as_json(each)}\n".encode() for each in store.events())
         if failed := written(Output(to, EVENTS), lambda: lines, words):
@@ -65,7 +65,7 @@ def _export(to: Path, store: Store, words: Words) -> int:
 
 
 def _verify(asked: Namespace) -> int:
-    """Print the verdict as one JSON object; what is wrong goes to stderr in words."""
+    """Print the verdict as one JSON object, and its faults in words on stderr."""
     words = shop_words(asked)
     try:
         verdict = verify(asked.log or default_log(), asked.expect)
@@ -83,7 +83,7 @@ def _print_faults(faults: list[str]) -> None:
 
 
 def _print(asked: Namespace, store: Store) -> int:
-    """Print one line per event, oldest first; as JSON one object per line."""
+    """Print one line per event, oldest first; with --json one object per line."""
     line = _as_json if asked.json else _as_text
     for recorded in _wanted(store, asked.tail):
         print(line(recorded))
@@ -109,14 +109,14 @@ def _as_text(recorded: Recorded) -> str:
 
 
 def _short(value: Any) -> str:
-    """Return a value in few characters; what has parts only says how many."""
+    """Return a short form of a value; a list or mapping as its length."""
     if isinstance(value, dict | list):
         return f"({len(value)})"
     return "-" if value is None else f"{value:.3g}" if isinstance(value, float) else str(value)
 
 
 def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
-    """Return what `use` makes of the log that was asked for, or FAULTS where it cannot be read."""
+    """Return what `use` returns for the log asked for, or FAULTS if it cannot be read."""
     words = shop_words(asked)
     try:
         with Store.read_only(asked.log or default_log()) as store:
@@ -127,7 +127,7 @@ def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
 
 
 def _dispose(asked: Namespace) -> int:
-    """Delete what is due by the record of a station that does not run; a counted receipt a job."""
+    """Delete the names that are due by a stopped station's record; print a receipt per job."""
     words = shop_words(asked)
     log = asked.log or default_log()
     sweep(JOBS)

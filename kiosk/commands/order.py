@@ -1,4 +1,4 @@
-"""`kiosk order`: a customer's file to a job, every question asked."""
+"""`kiosk order`: turn a customer's file into a job, asking every open question."""
 
 import os
 import sys
@@ -24,9 +24,9 @@ from kiosk.words import Words
 
 
 def run(asked: Namespace) -> int:
-    """Make the job; print every open question as a line of a file of answers where there are any.
+    """Make the job, or print its open questions as an answers file to fill in.
 
-    Nothing is left of an order that is not complete.
+    Nothing is left behind by an incomplete order.
     """
     catalog, faults = read_catalog(asked.recipes)
     words = Words(catalog.station.language, metric=catalog.station.millimetres)
@@ -51,7 +51,7 @@ def run(asked: Namespace) -> int:
 
 
 def _films(asked: Namespace, catalog: Catalog) -> dict[str, str]:
-    """Return the films that are asked for, by element; or raise CannotOrder for one not known."""
+    """Return the films asked for by element; raise CannotOrder for an unknown one."""
     chosen, recipe = dict[str, str](), catalog.recipes.get(asked.recipe or "")
     panels = () if recipe is None else recipe.panels
     elements = tuple(dict.fromkeys(e.name for panel in panels for e in panel.elements))
@@ -70,7 +70,7 @@ NO_COLUMN = "catalog.roster.no_column"
 
 @dataclass(frozen=True)
 class _Making:
-    """One order on its way to a job; `catalog` has its recipe in its films, `shop` as it was."""
+    """One order being made into a job; `catalog` has its films, `shop` is unchanged."""
 
     draft: roster.Draft
     catalog: Catalog
@@ -79,7 +79,7 @@ class _Making:
     asked: Namespace
 
     def made(self) -> int:
-        """Return the exit code; the job is written where it is 0."""
+        """Return the exit code; the job is written only if it is 0."""
         draft, asked = self.draft, self.asked
         given = {"recipe": asked.recipe, "fabric": asked.fabric, "press": asked.press}
         draft.say(replace(draft.order(), **{key: text for key, text in given.items() if text}))
@@ -101,7 +101,7 @@ class _Making:
         return self._written(look.job)
 
     def _answers(self) -> dict[str, roster.Answer] | None:
-        """What the file of answers says; None once its faults are on stderr."""
+        """Return the contents of the answers file, or None if faults were printed on stderr."""
         if self.asked.answers is None:
             return {}
         notes = Notes(str(self.asked.answers))
@@ -113,7 +113,7 @@ class _Making:
         return None if notes.faults else answers
 
     def _settled(self, answers: dict[str, roster.Answer]) -> roster.Look:
-        """The order with its answers; one changes what else is asked, so all are tried again."""
+        """Apply answers until none fits: an answer can change the questions, so all are retried."""
         given, used = dict[str, roster.Answer](), set[str]()
         while True:
             look = self._look()
@@ -133,7 +133,7 @@ class _Making:
     def _tell_unused(
         self, answers: dict[str, roster.Answer], open_: Iterable[Fault], used: set[str]
     ) -> None:
-        """Say of which answers nothing came: nobody asked, or it is none of those that may be."""
+        """Print the answers that were not used: not asked for, or not allowed."""
         if any(roster.of_whole_file(fault.id) for fault in open_):
             return  # nothing else was asked yet
         asked = {name for fault in open_ for name in (fault.id, roster.group_id(fault))}
@@ -148,7 +148,7 @@ class _Making:
         return self.draft.look(self.catalog, further)
 
     def _of_file(self, fault: Fault) -> Fault:
-        """A fault of the customer's file, not of the copy; it has no job.yaml."""
+        """Return a fault reported against the customer's file, not its copy or a job.yaml."""
         if fault.key in ("recipe", "fabric", "press") and not fault.question:
             fault = _of_option(fault)
         elif fault.problem.id == NO_COLUMN:
@@ -160,7 +160,7 @@ class _Making:
     def _asked(
         self, open_: Sequence[Fault], guessed: bool, answers: dict[str, roster.Answer]
     ) -> Iterator[str]:
-        """Each open question as lines of a file of answers, to be filled in; those alike once."""
+        """Yield each open question as lines of an answers file, similar ones grouped."""
         yield f"# {self.words('command.order.open', file=self.asked.file.name)}"
         if guessed:
             yield f"# {self.words('order.guessed')}"
@@ -185,20 +185,20 @@ class _Making:
                 yield f"{name}:"
 
     def _heads(self) -> roster.Heads | None:
-        """The columns and rows as they stand in the file, where names are asked for."""
+        """Return the file's own columns and rows if names are asked for, else None."""
         with suppress(roster.CannotOrder):
             return self.draft.heads() if self.asked.names else None
         return None
 
     def _row_of(self, group: Sequence[Fault], heads: roster.Heads | None) -> Iterator[str]:
-        """The row as the customer wrote it, where one row is told."""
+        """Yield the row as the customer wrote it, if the question is about a single row."""
         row = () if heads is None else heads.lines.get(group[0].line, ())
         cells = tuple(shown(cell) for cell in row if cell)
         if len(group) == 1 and cells and group[0].problem.id != HEADING:
             yield self.words("order.cells_of_row", cells=cells)
 
     def _told(self, fault: Fault, guessed: bool, heads: roster.Heads | None) -> Fault:
-        """A question as it is printed: without names, or a column by its first cells."""
+        """Return a question as printed: without names, or a column by its first cells."""
         if not self.asked.names:
             return unnamed(fault, guessed)
         place = fault.problem.values.get("place")
@@ -229,7 +229,7 @@ class _Making:
 
 
 def _of_option(fault: Fault) -> Fault:
-    """A fault of what was given beside the file, or was not."""
+    """Return a fault in an option of the command line, or a missing one."""
     if fault.problem.id != "catalog.key.missing":
         return replace(fault, line=0)
     problem = say("command.order.choose", option=f"--{fault.key}")

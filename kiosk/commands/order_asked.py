@@ -1,4 +1,4 @@
-"""The open questions of an order as lines of a file of answers."""
+"""An order's open questions as lines of an answers file."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -13,7 +13,7 @@ HEADING = "catalog.roster.unknown_column"
 
 
 def unnamed(fault: Fault, guessed: bool) -> Fault:
-    """Return a question without what may be a player's name, as guessed headings may."""
+    """Return a question without possible player names, which guessed headings may reveal."""
     if fault.doubt is not None and guessed:
         return replace(fault, doubt=replace(fault.doubt, written="", read_as=""))
     return nameless(fault)
@@ -22,9 +22,9 @@ def unnamed(fault: Fault, guessed: bool) -> Fault:
 def question_lines(
     alike: Sequence[Fault], may: Sequence[roster.Allowed], words: Words
 ) -> Iterator[str]:
-    """Yield where something is asked, what stands there, and what may be answered.
+    """Yield where something is asked, what is written there, and the allowed answers.
 
-    Questions that are alike are told as one, of all their rows.
+    Similar questions are written as one, listing all their rows.
     """
     fault = alike[0]
     rows = roster.rows_of(alike)
@@ -44,7 +44,7 @@ def question_lines(
 
 
 def _of_heading(fault: Fault, words: Words) -> str:
-    """What is asked about a heading: one that is not there, or not like what stands below it."""
+    """Return the question about a heading that is missing or does not match the cells below it."""
     if roster.is_made(fault.found):
         return words("command.order.unnamed")
     if fault.problem.values.get("unlike"):
@@ -53,7 +53,7 @@ def _of_heading(fault: Fault, words: Words) -> str:
 
 
 def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
-    """What stands in the cells, each text once, and what one alone was read as."""
+    """Yield the cells' texts, each once, and how a single cell was read."""
     written = (f.found if f.doubt is None else f.doubt.written for f in alike)
     texts = (text for text in written if text and not roster.is_made(text))
     stands = tuple(dict.fromkeys(f'"{shown(text)}"' for text in texts))
@@ -66,7 +66,7 @@ def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
 
 
 def _for_all(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
-    """What may be answered for all of them, or that each is to be asked about."""
+    """Yield the answers that fit all rows, and the one that asks about each row."""
     if all(each.keep for each in may):
         yield roster.KEEP
     for nth, choices in enumerate(zip(*(each.choices for each in may), strict=True), 1):
@@ -84,7 +84,7 @@ def _write(field: str, words: Words) -> str:
 
 
 def _answers(fault: Fault, may: Sequence[roster.Allowed], words: Words) -> Iterator[str]:
-    """What may be answered; a name that is not told is chosen by its place."""
+    """Yield the allowed answers; a name that is not shown is chosen by position."""
     (own,) = may
     if own.keep:
         yield words("command.order.keep_one") if fault.key == "quantity" else roster.KEEP

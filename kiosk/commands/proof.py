@@ -1,4 +1,4 @@
-"""`kiosk proof`: every garment of an order as worn, for the customer to look over and sign."""
+"""`kiosk proof`: every garment of an order as worn, for the customer to check and sign."""
 
 import sys
 from argparse import Namespace
@@ -58,7 +58,7 @@ Shade = str
 def proof_page(
     plan: Plan, garments: tuple[GarmentProof, ...], loaded: Loaded, approved: ProofState
 ) -> str:
-    """Return the page; it holds the names of players, and says so."""
+    """Return the page; it contains players' names, and says so."""
     words, face = loaded.words, read_face()
     title = escape(words("proof.title", title=plan.title))
     own = OWN_STYLE.replace("TITLE", _quoted(words("proof.title", title=plan.title)))
@@ -78,7 +78,7 @@ def proof_page(
 
 
 def _quoted(text: str) -> str:
-    """A text within quotes of a style sheet: no sign in it ends them, or the sheet."""
+    """Return a text escaped for a quoted string in a style sheet."""
     return "".join(c if c.isalnum() or c == " " else f"\\{ord(c):x} " for c in text)
 
 
@@ -93,7 +93,7 @@ def _head(
 
 
 def _fonts(garments: tuple[GarmentProof, ...], face: Face) -> Iterator[str]:
-    """The faces that the letters of these garments are drawn in, within the page."""
+    """Yield the fonts of these garments' letters, embedded in the page."""
     boxes = (box for each in garments for panel in each.panels for box in panel.boxes)
     holders = (face.holder(letter.character) for box in boxes for letter in box.letters)
     for title in dict.fromkeys(holder.title for holder in holders if holder is not None):
@@ -117,7 +117,7 @@ def _garment(garment: GarmentProof, loaded: Loaded, face: Face, approved: ProofS
 
 
 def size_and_doubts(garment: GarmentProof, loaded: Loaded) -> Iterator[str]:
-    """Yield a garment's size, as written too where that differs, and what is not known of it."""
+    """Yield a garment's size, the size as written if different, and the letters no font has."""
     line, words = garment.line, loaded.words
     written_so = line.as_written("size")
     yield (
@@ -145,7 +145,7 @@ def _panel(panel: PanelProof, loaded: Loaded, face: Face) -> str:
 
 
 def _films(panel: PanelProof, words: Words) -> Iterator[str]:
-    """Say each element's colours from the cloth up; elements of the same ones together."""
+    """Yield each element's colours from the cloth up, elements with the same colours together."""
     alike: dict[tuple[str, ...], list[str]] = {}
     for box in panel.boxes:
         alike.setdefault(panel.films[box.element], []).append(f"{box.element}.1")
@@ -158,7 +158,7 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
 
 
 def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
-    """The layers of an element, the lowest first, each standing out around the one above it."""
+    """Return an element's layers, lowest first, each extending beyond the one above it."""
     lowest = (film(films[0]) if films else None) or WHITE
     pale = edge_on(CLOTH, lowest) != lowest  # not seen on the drawn cloth by itself
     drawn = [_layer(box, EDGE + box.growth, _css(INK), face)] if pale else []
@@ -173,7 +173,7 @@ def _layer(box: Box, growth: float, shade: Shade, face: Face) -> str:
 
 
 def _letter(letter: Letter, growth: float, shade: Shade, face: Face) -> str:
-    """One letter stretched to its ink, as it is cut; a box with a stroke where no face has it."""
+    """Return one letter stretched to its size as cut; a crossed box if no font has it."""
     holder = face.holder(letter.character)
     left, low = letter.x - letter.width / 2, letter.y + letter.height / 2
     if holder is None:
@@ -207,7 +207,7 @@ def _css(colour: Colour) -> str:
 
 
 def run(asked: Namespace) -> int:
-    """Print a line for each garment; write the page to be signed where one is asked for."""
+    """Print a line for each garment; write the page to sign if asked for."""
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
@@ -246,7 +246,7 @@ def _lines(
 
 
 def _approved(approved: ProofState, words: Words) -> Iterator[str]:
-    """Say who approved, and how many rows wait since."""
+    """Yield who approved, and how many rows have waited since."""
     for by, day in approved.approvals:
         yield words("proof.approved", by=by, day=day)
     if approved.approvals and approved.waiting:
@@ -254,7 +254,7 @@ def _approved(approved: ProofState, words: Words) -> Iterator[str]:
 
 
 def _waits(garment: GarmentProof, approved: ProofState, words: Words) -> Iterator[str]:
-    """Say of a garment that it changed since it was approved, or is new among approved ones."""
+    """Yield whether a garment changed since the approval, or was added after it."""
     row = row_of(garment.line)
     if row in approved.changed:
         yield words("proof.changed")

@@ -1,4 +1,4 @@
-"""`kiosk report`: what a shift made, to read, to keep, for a spreadsheet or a program."""
+"""`kiosk report`: what a shift made, as text, page, spreadsheet or JSON."""
 
 import json
 import sys
@@ -26,7 +26,7 @@ Row = tuple[str, tables.GarmentRow]
 
 
 def run(asked: Namespace) -> int:
-    """Print the report of a shift, and write the files that were asked for."""
+    """Print the report of a shift, and write the files asked for."""
     words = shop_words(asked)
     if refused := looked_at((output for output, _ in _wanted(asked)), words):
         return refused
@@ -85,7 +85,7 @@ def _report(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
 
 
 def _span(asked: Namespace, logs: list[counting.Shifts]) -> counting.Span | None:
-    """The days that were asked for; without a last one up to the record's."""
+    """Return the days asked for, an open end filled from the record; None if none were asked."""
     if asked.first is None and asked.last is None:
         return None
     days = [counting.day_of(shift) for log in logs for shift in log] or [asked.last or asked.first]
@@ -97,7 +97,7 @@ def _days(span: counting.Span) -> str:
 
 
 def _asked_days(asked: Namespace, words: Words) -> str:
-    """The days as they were asked for: one end of them may be open."""
+    """Return the days as they were asked for; one end may be open."""
     if asked.first is not None and asked.last is not None:
         return _days((asked.first, asked.last))
     open_end = "command.report.days_from" if asked.last is None else "command.report.days_to"
@@ -156,7 +156,7 @@ def _sheet(asked: Namespace, stores: Sequence[Source], words: Words) -> int:
 def _not_there(
     asked: Namespace, stores: Sequence[Source], job: str, called: str, words: Words
 ) -> str:
-    """What the record has in the place of what was asked for."""
+    """Return what to say if nothing matches, with the names that the record does have."""
     numbers = counting.numbers_named(stores, job) if job else ()
     if numbers:
         return words("command.report.no_number", job=job, asked=called, known=numbers)
@@ -169,7 +169,7 @@ Made = Callable[[Report, Period, Sequence[Source], Words], str | Iterator[bytes]
 
 
 def _wanted(asked: Namespace) -> Iterator[tuple[Output, Made]]:
-    """Yield the files asked for, each with what makes its content."""
+    """Yield the files asked for, each with the function that makes its content."""
     if asked.csv:
         yield Output(asked.csv, GARMENTS), _csv
     if asked.tables:
@@ -190,7 +190,7 @@ def _csv(_: Report, period: Period, stores: Sequence[Source], __: Words) -> Iter
 
 
 def _garments(period: Period, stores: Sequence[Source]) -> Iterator[Row]:
-    """Yield the garments of each station; those of one job are in memory at a time."""
+    """Yield the garments of each station, holding one job in memory at a time."""
     by_station = {facts.station: facts for facts in period.logs}
     for store, name in zip(stores, counting.names(stores), strict=True):
         known = by_station.get(name)

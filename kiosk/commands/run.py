@@ -21,15 +21,15 @@ if TYPE_CHECKING:
 
 
 def run(asked: Namespace) -> int:
-    """Open the station and stay until its supervisor leaves it; play the demo; or simulate.
+    """Run the station until its supervisor leaves it; or play the demo; or simulate.
 
-    Each imports what it needs itself: a station shall open soon.
+    Each imports what it needs itself, so that a station opens quickly.
     """
     return {"run": _station, "demo": _demo, "simulate": _simulation}[asked.command](asked)
 
 
 def _station(asked: Namespace) -> int:
-    """What is read of the shop for words is read only where there is something to say."""
+    """Run the station; the shop's language is read only when there is something to print."""
     from kiosk.log import default_log
     from kiosk.log.store import LogFault
 
@@ -71,7 +71,7 @@ def _station(asked: Namespace) -> int:
 
 
 def _say_on_screen(asked: Namespace, fault: LogFault) -> None:
-    """Who tapped an icon reads nothing else. A station that is at work stays what is seen."""
+    """Show a fault in a window for a start by icon; a station already running stays on top."""
     from kiosk.log.store import Busy, WrongLog
 
     if asked.on_screen and not isinstance(fault, Busy | WrongLog):
@@ -82,14 +82,14 @@ def _say_on_screen(asked: Namespace, fault: LogFault) -> None:
 
 
 def _has_screen() -> bool:
-    """Whether a window can be seen: without a display SDL draws where nobody can look."""
+    """Whether a window would be visible: without a display SDL draws off screen."""
     names = ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER", "ANDROID_ARGUMENT")
     named = any(map(os.environ.get, names))
     return named or sys.platform != "linux" or any(Path("/dev/dri").glob("card*"))
 
 
 def _wanted(name: str, words: Callable[[], Words]) -> Path | None:
-    """Return the folder of a job, None once it was said that there is none."""
+    """Return the folder of a job, or None after printing that there is none."""
     from kiosk.catalog.read import JobNotFoundError, find_job
     from kiosk.commands.load import print_faults
 
@@ -128,7 +128,7 @@ def _demo(asked: Namespace) -> int:
 
 
 def _can_write(folder: Path, words: Words) -> bool:
-    """Make the pictures' folder, or say why not before anything is played."""
+    """Make the pictures' folder; if that fails, print why before anything is played."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -140,7 +140,7 @@ def _can_write(folder: Path, words: Words) -> bool:
 
 
 def _simulation(asked: Namespace) -> int:
-    """Press the job in simulated time; go on where the log left off."""
+    """Press the job in simulated time, continuing where the log left off."""
     from kiosk.catalog.rules import read_face
     from kiosk.commands.load import load
     from kiosk.commands.plan import text as plan_text
@@ -167,14 +167,14 @@ def _simulation(asked: Namespace) -> int:
 
 
 def default_simulated_log() -> Path:
-    """Return where a simulation is recorded: beside the station's log, never in it."""
+    """Return the path of the simulated record, beside the station's log."""
     from kiosk.log import default_log
 
     return default_log().with_name("simulated.sqlite3")
 
 
 def order_of(loaded: Loaded, plan: Plan) -> Order:
-    """Return the job as the log may know it, no name, in the order of work."""
+    """Return the job as the log may record it: without names, in the order of work."""
     from kiosk.plan.fingerprint import fingerprint
     from kiosk.plan.time import in_order
     from kiosk.run.state import rules_of

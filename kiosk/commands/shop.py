@@ -1,4 +1,4 @@
-"""`kiosk shop` sets up the server of all stations; `kiosk ship` sends it a station's record."""
+"""`kiosk shop` sets up the shop's server; `kiosk ship` sends it a station's record."""
 
 import json
 import sys
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 
 def run(asked: Namespace) -> int:
-    """Do what is asked with the server that shop.yaml names."""
+    """Run the command against the server named in shop.yaml."""
     catalog, faults = read_catalog(asked.recipes)
     words = Words(catalog.station.language)
     if asked.command == "board":
@@ -56,9 +56,9 @@ def run(asked: Namespace) -> int:
 
 
 def with_records(asked: Namespace, words: Words, use: Callable[[list[Source]], int]) -> int:
-    """Return what `use` makes of all stations' records; 1 or 2 once it was said why it cannot.
+    """Return what `use` returns for all stations' records, or 1 or 2 after printing why not.
 
-    The server is that of `asked.shop`, a connection string, or where that is "" shop.yaml's.
+    The server is `asked.shop`, a connection string; if that is "", the one in shop.yaml.
     """
 
     def read() -> int:
@@ -74,7 +74,7 @@ def _database(asked: Namespace) -> Database:
 
 
 def _board(asked: Namespace, words: Words) -> int:
-    """Serve the board of the shop's server, or of one record, until somebody ends it."""
+    """Serve the board of the shop's server, or of one record, until it is stopped."""
     try:
         from kiosk.office import Door, OneLog, Place, is_here, listening, server, token_at
     except ImportError:
@@ -110,7 +110,7 @@ def _board(asked: Namespace, words: Words) -> int:
 
 
 def _tell_where(host: str, port: int, token: str, words: Words) -> None:
-    """Say the address to open; on the network with the token, which a browser shows once."""
+    """Print the address to open; on the network with the token, which a browser sends once."""
     named = gethostname() if host in ("", "0.0.0.0", "::") else f"[{host}]" if ":" in host else host
     rest = f"?token={token}" if token else ""
     told = "command.board.token" if token else "command.board.here"

@@ -1,4 +1,4 @@
-"""What argparse says by itself, in the shop's language."""
+"""Messages of argparse in the shop's language."""
 
 from __future__ import annotations
 
@@ -18,20 +18,20 @@ _SENTENCES = (
     (r"ignored explicit argument (?P<found>.+)", "help.error.flag"),
     (r"invalid choice: (?P<found>.+?) \(choose from (?P<names>.+)\)", "help.error.choice"),
 )
-"""Its sentences that our options can lead to (Python 3.11 to 3.13) and ours for them.
+"""Messages of argparse that our options can cause (Python 3.11 to 3.13), and ours for them.
 
-They are known by their words: argparse hands out nothing else. One that a later Python words in
-another way is told as it is.
+They are matched by text, since argparse offers nothing else. Text that a later Python words
+differently is shown unchanged.
 """
 _OF_ONE = re.compile(r"argument (?P<name>[^:]+): (?P<why>.+)", re.DOTALL)
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose frame and faults are in the language of `say`."""
+    """A parser whose usage and errors are in the language of `say`."""
 
     def __init__(self, *, say: Words, **others: Any) -> None:
         class Formatter(argparse.HelpFormatter):
-            """Begins the usage in that language."""
+            """Starts the usage line in that language."""
 
             def add_usage(
                 self,
@@ -49,14 +49,14 @@ class Parser(argparse.ArgumentParser):
         self.add_argument("-h", "--help", action="help", help=say("help.help"))
 
     def error(self, message: str) -> NoReturn:
-        """Tell the usage and what is wrong, and leave with 2."""
+        """Print the usage and the error, and exit with 2."""
         self.print_usage(sys.stderr)
         told = self._say("help.error", problem=said_of(message, self._say))
         self.exit(2, f"{self.prog}: {told}\n")
 
 
 def said_of(message: str, say: Words) -> str:
-    """Return a fault that argparse tells in the words of `say`; as it is where it is not known."""
+    """Return an argparse error in the words of `say`, or unchanged if it is unknown."""
     of_one = _OF_ONE.fullmatch(message)
     if of_one is not None:
         why = said_of(of_one["why"], say)

@@ -1,4 +1,4 @@
-"""`kiosk plan`: text, JSON, page, picture."""
+"""`kiosk plan`: as text, JSON, page or picture."""
 
 # fmt: off
 # isort: skip_file

@@ -136,12 +136,12 @@ def _in_f(temperature: int, unit: Degrees) -> int:
 
 
 def _short(value: float) -> float:
-    """A whole number without its point."""
+    """Return a whole number without a decimal point, others rounded to 3 places."""
     return int(value) if value == int(value) else round(value, 3)
 
 
 def of_heat(plan: model.Plan, garments: int) -> Object:
-    """Return the rack's flat places, and by pass what is estimated; °C and seconds."""
+    """Return the rack's flat places, and the heat estimates by pass; °C and seconds."""
     return {
         "flat_places": flat_places(plan, garments),
         "passes": [_heat_of_pass(plan, each) for each in plan.passes],

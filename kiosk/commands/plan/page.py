@@ -1,4 +1,4 @@
-"""The pages to print: the plan, and the pick list with its bag labels. No names unless asked."""
+"""Pages to print: the plan, and the pick list with its bag labels. No names unless asked for."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from html import escape
@@ -33,7 +33,7 @@ from kiosk.plan.time import in_order
 from kiosk.words import Words
 from kiosk.words.speak import FIRST, SET_UP
 
-# Paper and ink of the station's screens; black on white when printed.
+# The station screens' paper and ink; black on white when printed.
 STYLE = """
 body { font: 1rem/1.4 system-ui, sans-serif; color: #15171C; background: #F7F4EC;
        max-width: 60rem; margin: 2rem auto; padding: 0 1rem; }
@@ -75,7 +75,7 @@ PULL_COLUMNS = ("where", "material", "height", "layer", "pieces", "count")
 
 
 def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
-    """Return the page: what to pull, to buy and what is left over, then a label for each bag."""
+    """Return the page: what to pull and buy, what is left over, and a label for each bag."""
     words, roster = loaded.words, loaded.job.roster
     metric, order = loaded.catalog.station.millimetres, in_order(roster).garments
     title = escape(words("picks.title", title=plan.title))
@@ -95,7 +95,7 @@ def pick_page(plan: Plan, loaded: Loaded, supply: Supply, names: bool) -> str:
 def pull_table(
     groups: Iterable[PickGroup], titles: Mapping[str, str], metric: bool, words: Words
 ) -> Iterator[str]:
-    """Yield the lines of a table of what to pull; no player's name is in it."""
+    """Yield the lines of a table of what to pull, without players' names."""
     heads = [escape(words(f"picks.column.{column}")) for column in PULL_COLUMNS]
     yield f"<table>\n<thead><tr>{_heads(heads)}</tr></thead>\n<tbody>"
     for group in groups:
@@ -117,7 +117,7 @@ def _heads(heads: Iterable[str]) -> str:
 
 
 def _cells(heads: Iterable[str], cells: Iterable[str], kinds: Mapping[int, str]) -> str:
-    """The cells of a row; on a telephone, where they stand below each other, with their heads."""
+    """Return the cells of a row; on a phone each shows its column head."""
     row = []
     for nth, (head, cell) in enumerate(zip(heads, cells, strict=True)):
         kind = f' class="{kinds[nth]}"' if nth in kinds else ""
@@ -150,7 +150,7 @@ def _label(
 def _bag_rows(
     pieces: Iterable[BagPiece], line: RosterLine, metric: bool, names: bool, words: Words
 ) -> Iterator[str]:
-    """One row an element: what is in the bag for it, in which colours from the fabric up."""
+    """Yield a row per element in the bag: text, colours from the fabric up, and height."""
     by_element: dict[tuple[str, str], list[BagPiece]] = {}
     for each in pieces:
         by_element.setdefault((each.piece.panel, each.piece.element), []).append(each)
@@ -183,7 +183,7 @@ LIMITS = ("curve.limits", "curve.assumed")
 
 
 def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> str:
-    """Return the page: cautions, settings, steps, the curve, what is an estimate, what to pull."""
+    """Return the page: cautions, settings, steps, the curve with its estimates, what to pull."""
     words = loaded.words
     title = escape(words("command.plan.page_title", title=plan.title))
     metric = loaded.catalog.station.millimetres
@@ -203,7 +203,7 @@ def plan_page(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply) -> st
 
 
 def _cautions(words: Words) -> Iterator[str]:
-    """What can hurt, boxed above everything else, and what comes before this page."""
+    """Yield what can hurt, boxed above everything else, and what to do before using this page."""
     yield '<ul class="cautions">'
     for signal, name in SET_UP:
         said = escape(words(f"caution.{name}"))

@@ -1,4 +1,4 @@
-"""The temperature curves of a plan as a picture, by matplotlib: an optional part of the set-up."""
+"""A plan's temperature curves as a picture, by matplotlib, an optional dependency."""
 
 from __future__ import annotations
 
@@ -25,26 +25,26 @@ ABOVE_PLATEN, BELOW_ROOM = 38, 6  # °C of room for the names of phases, and bel
 
 @dataclass(frozen=True, slots=True)
 class Titled:
-    """The curve of a pass under its name."""
+    """A pass's curve with its title."""
 
     title: str
     curve: HeatCurve
 
 
 def curve_of(plan: Plan, each: Pass, words: Words) -> Titled | None:
-    """Return the curve of a pass of `plan`; None where no model fits it."""
+    """Return the curve of a pass of `plan`, or None if no model fits it."""
     curve = heat_curve(each)
     return None if curve is None else Titled(words.say(pass_words(plan, each)), curve)
 
 
 def png(plan: Plan, words: Words) -> bytes:
-    """Return the curves of all passes, one under the other, as a PNG; a word where none is."""
+    """Return the curves of all passes, stacked, as a PNG; a sentence if there are none."""
     curves = [c for each in plan.passes if (c := curve_of(plan, each, words)) is not None]
     return _saved(_figure(plan, curves, words, titled=True), "png")
 
 
 def svg(plan: Plan, curve: Titled, words: Words) -> str:
-    """Return one curve as an SVG element to be put into a page; its letters are outlines."""
+    """Return one curve as an SVG element for a page; its letters are outlines."""
     text = _saved(_figure(plan, (curve,), words, titled=False), "svg").decode("utf-8")
     return text[text.index("<svg") :]
 
@@ -53,7 +53,7 @@ def _saved(figure: Figure, kind: str) -> bytes:
     from matplotlib import rc_context
 
     into = io.BytesIO()
-    # The same plan gives the same file, and one that is known again.
+    # No date: the same plan gives the same bytes. The maker marks the file as ours.
     plain = {"Date": None} if kind == "svg" else {"Software": PICTURE.maker}
     with rc_context({"svg.hashsalt": "kiosk"}):
         figure.savefig(into, format=kind, facecolor=PAPER, metadata=plain)
@@ -96,7 +96,7 @@ def _draw(axes: Axes, unit: Degrees, curve: HeatCurve, words: Words) -> None:
 
 
 def _phases(axes: Axes, curve: HeatCurve, top: float, words: Words) -> None:
-    """Closed phases shaded, every phase named along the upper edge."""
+    """Shade the closed phases and name every phase along the upper edge."""
     for span in curve.phases:
         if span.closed:
             axes.axvspan(span.start, span.end, color=HEAT, linewidth=0)
@@ -108,7 +108,7 @@ def _phases(axes: Axes, curve: HeatCurve, top: float, words: Words) -> None:
 
 
 def _borders(axes: Axes, curve: HeatCurve, words: Words) -> None:
-    """When it is to be peeled, with the ranges of the estimate: ready below, late above it."""
+    """Mark when to peel, with the estimate's ranges: ready below, late above it."""
     wait = curve.wait
     if wait is None:
         return

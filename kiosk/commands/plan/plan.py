@@ -1,4 +1,4 @@
-"""`kiosk plan`: how a job is pressed, for a person or for a program."""
+"""`kiosk plan`: how a job is pressed, for people or other programs."""
 
 import json
 import sys
@@ -21,7 +21,7 @@ from kiosk.words import Words
 
 
 def run(asked: Namespace) -> int:
-    """Print the plan of the job, or why it cannot be pressed; write the files asked for."""
+    """Print the job's plan, or why it cannot be pressed; write the files asked for."""
     if (asked.html or asked.png) and not find_spec("matplotlib"):
         print(Words()("command.plan.no_pictures"), file=sys.stderr)
         return USAGE
@@ -72,7 +72,7 @@ def _dumped(content: object) -> str:
 
 
 def _wanted(asked: Namespace, loaded: Loaded) -> Iterator[tuple[Output, str]]:
-    """Yield the files asked for, each with what is said of it."""
+    """Yield the files asked for, each with the key of its maker and message."""
     if asked.picks is not None:
         names_of = Path(loaded.job.folder) if asked.names else None
         yield Output(asked.picks, PICK_PAGE, names_of), "picks"
@@ -105,9 +105,9 @@ MAKERS: Mapping[str, Maker] = {"picks": _picks, "page": _page, "picture": _pictu
 
 
 def own_past(plan: Plan, log: Path | None, words: Words) -> PastByRun | None:
-    """Return the shop's own cycles by run of `plan`, none where the station has no record yet.
+    """Return the shop's own cycles by run of `plan`, empty if there is no record yet.
 
-    A record that cannot be read is said on stderr; None where that one was asked for.
+    If a record cannot be read, stderr says why; None if it is the record that was asked for.
     """
     path = log or default_log()
     if log is None and not path.exists():

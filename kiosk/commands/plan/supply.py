@@ -1,4 +1,4 @@
-"""Spares, purchase, leftover and shortage of a job: put together once, shown in each form."""
+"""Spares, purchase, leftover and shortage of a job, computed once for every form of output."""
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
@@ -30,12 +30,12 @@ Counts = Mapping[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """What the drawers must give and what is bought for it, drawer by drawer.
+    """What the drawers must supply and what is bought for it, drawer by drawer.
 
-    `counted` tells whether the shop counts its stock, `sold` whether it knows any packs.
-    `heights` are those that the roster's names made lower.
-    `titles` are what people call the materials that have a title, by key.
-    `unsized` are the garments whose pieces have no height yet.
+    `counted` is True if the shop counts its stock, `sold` if it knows any packs.
+    `heights` are those lowered to fit the roster's names.
+    `titles` are the materials' display names, by key.
+    `unsized` is the number of garments whose pieces have no height yet.
     """
 
     picks: Mapping[Pick, int]
@@ -50,7 +50,7 @@ class Supply:
 
     @property
     def price(self) -> int:
-        """What the whole purchase costs, in hundredths."""
+        """Price of the whole purchase, in hundredths."""
         return sum(each.price for each in self.purchases)
 
 
@@ -73,9 +73,9 @@ def supply(plan: Plan, job: Job, catalog: Catalog) -> Supply:
 
 
 def to_object(supply: Supply) -> Object:
-    """Return the supply as the further keys of `picks` in `kiosk plan --json`.
+    """Return the supply as additional keys of `picks` in `kiosk plan --json`.
 
-    Prices are in the shop's money. `shortage` is null where nobody counts the stock.
+    Prices are in the shop's money. `shortage` is null if the stock is not counted.
     """
     short = [_held(need.drawer, need.shortage) for need in supply.needs if need.shortage]
     return {
@@ -122,7 +122,7 @@ def _drawer(drawer: Drawer) -> Object:
 
 
 def _named(counts: Counts) -> Counts:
-    """Leave out pieces that have no character."""
+    """Return the counts without pieces that have no character."""
     return {character: n for character, n in counts.items() if character}
 
 
@@ -135,7 +135,7 @@ class Part:
 
 
 def supply_parts(supply: Supply, metric: bool, words: Words) -> Iterator[Part]:
-    """Yield what there is to say: short, spares, buy, left over, in no pack, twins, unsized."""
+    """Yield what applies: short, spares, buy, left over, in no pack, twins, unsized."""
 
     def called(drawer: Drawer) -> str:
         return drawer_text(drawer, supply.titles, metric, words)
@@ -172,7 +172,7 @@ def drawer_text(drawer: Drawer, titles: Mapping[str, str], metric: bool, words: 
 
 
 def film_text(colour: str, material: str, titles: Mapping[str, str]) -> str:
-    """Return a film by its colour, where it has one, and its material's title, or else its key."""
+    """Return a film by its colour, if any, and its material's title or else key."""
     title = titles.get(material, material)
     if not colour:
         return title
@@ -180,7 +180,7 @@ def film_text(colour: str, material: str, titles: Mapping[str, str]) -> str:
 
 
 def counts_text(counts: Counts, words: Words) -> str:
-    """Return `0×4  7×2`; pieces without a character are only counted."""
+    """Return `0×4  7×2`, or only a count if the pieces have no character."""
     named = "  ".join(f"{c}×{n}" for c, n in counts.items() if c)
     return named or words("command.plan.pieces", count=sum(counts.values()))
 
@@ -221,7 +221,7 @@ def _money(hundredths: int, words: Words) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PickGroup:
-    """One colour, height (inches), layer of an element: `count` pieces, by character where text."""
+    """One colour and height (inches) of an element's layer: `count` pieces, text by character."""
 
     panel: str
     element: str

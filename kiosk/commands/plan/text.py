@@ -1,4 +1,4 @@
-"""A plan to read: settings, steps, taps, what to pull, time."""
+"""A plan as text: settings, steps, taps, what to pull, time."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -34,7 +34,7 @@ from kiosk.words import Words
 
 
 def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: bool) -> str:
-    """Return the plan as lines of text in the shop's language; names only where asked for."""
+    """Return the plan as text in the shop's language, with names only if asked for."""
     job, words = loaded.job, loaded.words
     metric = loaded.catalog.station.millimetres
     lines = [
@@ -60,7 +60,7 @@ def of_plan(plan: Plan, loaded: Loaded, past: PastByRun, supply: Supply, names: 
 
 
 def asks_for_trial(plan: Plan, loaded: Loaded) -> bool:
-    """Return whether a station of this shop asks for a trial before the job's lot."""
+    """Return whether a station of this shop requires a trial before the job's lot."""
     asked = loaded.catalog.policy.trial is not Demand.NO
     return asked and any(untried(plan, each) for each in plan.passes)
 
@@ -74,7 +74,7 @@ def source_lines(plan: Plan, words: Words, asks_for_trial: bool = False) -> Iter
 
 
 def of_refusal(refusal: Refusal, words: Words) -> str:
-    """Return why the job cannot be pressed, and what would do."""
+    """Return why the job cannot be pressed, and which changes would make it possible."""
     limits = tuple(str(limit) for limit in refusal.conflict)
     lines = [
         words("command.plan.refused"),
@@ -88,7 +88,7 @@ def of_refusal(refusal: Refusal, words: Words) -> str:
 
 
 def head_lines(plan: Plan, job: Job, words: Words) -> Iterator[str]:
-    """Yield the title, what is pressed on what, how many garments, and in which lots."""
+    """Yield the title, recipe, fabric and press, the garments by size, and the lots."""
     sizes = Counter(sorted((line.size for line in job.roster), key=size_rank))
     yield plan.title
     yield words(
@@ -125,7 +125,7 @@ def _from_to(low: int, high: int, words: Words) -> str:
 
 
 def setting_lines(panel: PanelSettings, words: Words) -> Iterator[str]:
-    """Yield what a panel's press is set to, what else would do, what to mind; indented."""
+    """Yield a panel's press setting, the usable range, changes and warnings; indented."""
     change = "setting_change" if panel.setting_change else "setting"
     shown = f"{panel.closings[0].temperature} °{panel.unit.value}"
     yield f"  {words(f'command.plan.{change}', temperature=shown)}"
@@ -150,12 +150,12 @@ def _steps(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
 
 
 def _called(line: RosterLine) -> str:
-    """A garment's number, and its set where the roster has some: `7 home`."""
+    """Return a garment's number, and its set if the roster has sets: `7 home`."""
     return " ".join(part for part in (line.number or "-", line.set) if part)
 
 
 def _order(job: Job, words: Words) -> Iterator[str]:
-    """The order of work by size, and twins that nothing could part."""
+    """Yield the order of work by size, and twins that could not be separated."""
     order = in_order(job.roster)
     numbers = [
         f"{size} {' '.join(_called(line) for line in lines)}"
@@ -167,7 +167,7 @@ def _order(job: Job, words: Words) -> Iterator[str]:
 
 
 def time_lines(plan: Plan, job: Job, past: PastByRun, words: Words) -> Iterator[str]:
-    """Yield how long the job takes, the rack's places, and what that rests on."""
+    """Yield how long the job takes, the rack places needed, and what the estimate rests on."""
     lacks = [line.lacks for line in job.roster]
     garments = in_passes(plan, lacks)
     low, high = minutes(plan, garments, past, spared_in(plan, lacks))
@@ -220,7 +220,7 @@ def _word(text: str | Message, words: Words) -> str:
 
 
 def heat_lines(plan: Plan, each: Pass, words: Words) -> Iterator[str]:
-    """Yield what is told of a pass's heat, and what its totals leave."""
+    """Yield the sentences about a pass's heat, and the heat time left."""
     told = heat_summary(each, plan.unit)
     if told is not None:
         yield from (words.say(sentence) for sentence in sentences(told, plan.unit))
