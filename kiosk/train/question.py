@@ -1,4 +1,4 @@
-"""Questions of the quiz with their options: on number, procedure and sheet, and on what hurts."""
+"""Quiz questions on numbers, steps, the cover sheet and common mistakes, with their options."""
 
 from collections.abc import Mapping, Sequence
 from random import Random
@@ -17,7 +17,7 @@ MOST_WRONG = 3
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """An answer to choose; `why` explains it line by line: the solver's reason if it is wrong."""
+    """An answer to choose; `why` explains it line by line, with the solver's reason if wrong."""
 
     text: Message
     right: bool
@@ -26,7 +26,7 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class QuizQuestion:
-    """A question of a kind with exactly one right option among two or more, shuffled."""
+    """A question with two or more shuffled options, exactly one of them right."""
 
     kind: str
     ask: Message
@@ -40,7 +40,7 @@ class QuizQuestion:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What is asked about: a job's recipe, cloth and press, and the plan that they come to."""
+    """The subject of a quiz: a job's recipe, cloth and press, and the resulting plan."""
 
     recipe: Recipe
     fabric: Fabric
@@ -54,7 +54,7 @@ class Subject:
 def question(
     kind: str, ask: Message, right: Option, wrong: Sequence[Option], dice: Random
 ) -> QuizQuestion | None:
-    """Return the question with up to three of `wrong`, all said differently; None without any."""
+    """Return a question with up to three differently worded wrong options, or None if no wrong."""
     others = {(o.text.id, *o.text.values.items()): o for o in wrong if o.text != right.text}
     taken = dice.sample(list(others.values()), min(MOST_WRONG, len(others)))
     if not taken:
@@ -65,7 +65,7 @@ def question(
 
 
 def plain(text: str) -> Message:
-    """Return an option that is only a number or a word."""
+    """Return the text of an option that is only a number or a word."""
     return say("quiz.plain", text=text)
 
 
@@ -73,7 +73,7 @@ SIZE = "AM"
 
 
 def which_hand(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """The shirt gets a number: at which hand does one of its figures lie?"""
+    """Ask on which hand's side one figure of a number lies."""
     panels = [p.panel for p in subject.plan.pieces if p.element == "number"]
     if not panels:
         return None
@@ -95,7 +95,7 @@ def which_hand(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 
 def figures_by_hand(subject: Subject, panel: str, number: str) -> tuple[str, str]:
-    """Return the outermost figures of `number` at the left and the right hand, as placed."""
+    """Return the outermost figures of `number` at the operator's left and right hand."""
     plan = subject.plan
     whole = lay_out(bed_of(plan), panel, SIZE, {"number": number}, read_face())
     seen = as_operator(whole.boxes, plan.collar_toward_operator)
@@ -105,7 +105,7 @@ def figures_by_hand(subject: Subject, panel: str, number: str) -> tuple[str, str
 
 
 def which_turns(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """Which of these numbers reads as another one upside down?"""
+    """Ask which of several numbers reads as another number upside down."""
     every = [str(n) for n in range(100)]
     own = list(dict.fromkeys((*subject.numbers, *every)))
     turning = [n for n in own[: len(subject.numbers) or None] if twin(n)] or [
@@ -121,7 +121,7 @@ def which_turns(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 
 def what_first(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """Which of these steps of one garment comes first?"""
+    """Ask which of several steps of one garment comes first."""
     passage = dice.choice(subject.plan.passes)
     steps = passage.steps
     taken = sorted(dice.sample(range(1, len(steps)), min(3, len(steps) - 1)))  # load: too easy
@@ -135,7 +135,7 @@ def what_first(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 
 def sheet_or_not(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """Does the cover sheet go on for this closing?"""
+    """Ask whether the cover sheet goes on for one closing."""
     own = dice.choice(subject.plan.settings)
     closing = dice.choice(own.closings)
     rules = list(_askers(subject, own, closing))
@@ -160,7 +160,7 @@ def sheet_or_not(subject: Subject, dice: Random) -> QuizQuestion | None:
 def _askers(
     subject: Subject, own: PanelSettings, closing: Closing
 ) -> list[tuple[Material, SheetRule]]:
-    """What each face under the platen asks of the sheet in this closing."""
+    """Return each heated material with its cover sheet rule in this closing."""
     pieces = {p.name: p for p in subject.plan.pieces if p.panel == own.panel}
     tack = closing.purpose is Purpose.TACK
     found = []
@@ -206,10 +206,10 @@ HURTS = (
     ("hands", "always", "reach_in cord fumes"),
     ("hands", "carrier", "hot_film"),
 )
-"""What goes wrong at a press, its kinds by how they show and by what a job must have for them.
+"""Mistakes at a press: how they show (groups), what a job must have for them, and their kinds.
 
-Each has a cause, its sign, what to do, and what people wrongly do (common practice, no source).
-Those that are alike may share a sign: they are never choices beside each other.
+Each has a cause, a sign, a remedy, and what people wrongly do (common practice, no source).
+Kinds of one group may share a sign, so they are never options of the same question.
 """
 
 KINDS = {kind: (like, needs) for like, needs, kinds in HURTS for kind in kinds.split()}
@@ -221,7 +221,7 @@ FORMS = {
 
 
 def what_hurts(kind: str, dice: Random) -> QuizQuestion | None:
-    """Ask for the sign of a cause, the cause of a sign, or what to do; wrong ones are of others."""
+    """Ask for a cause's sign, a sign's cause, or the remedy; other groups give wrong options."""
     form = dice.choice(list(FORMS))
     given, wanted = FORMS[form]
     like = set(KINDS[kind][0].split())
@@ -240,7 +240,7 @@ def _hurt(kind: str, part: str) -> Message:
 
 
 def met(subject: Subject) -> frozenset[str]:
-    """Return what a job has that something can go wrong with."""
+    """Return the features of a job that decide which mistakes can be asked about."""
     plan = subject.plan
     steps = [step for passage in plan.passes for step in passage.steps]
     peels = {step.peel for step in steps if step.peel is not None}

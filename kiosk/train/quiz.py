@@ -1,4 +1,4 @@
-"""Questions made from the catalog itself: they stay true when a sheet changes; ten are asked."""
+"""The quiz: ten questions, some made from the catalog so that they follow its sheets' changes."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ Setting = tuple[int, int]
 
 
 def which_setting(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """Which setting serves all that is pressed together on this cloth?"""
+    """Ask which setting works for all elements of a panel on this cloth."""
     panels = [
         (panel, own)
         for panel, own in zip(subject.recipe.panels, subject.plan.settings, strict=True)
@@ -53,7 +53,7 @@ def which_setting(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 
 def is_usable(own: PanelSettings, setting: Setting) -> bool:
-    """Return whether degrees and seconds are among the usable ones of a panel's first final."""
+    """Return whether a (degrees, seconds) setting is usable for a panel's first final."""
     temperature, seconds = setting
     return any(
         span.temperature_low <= temperature <= span.temperature_high
@@ -63,7 +63,7 @@ def is_usable(own: PanelSettings, setting: Setting) -> bool:
 
 
 def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
-    """At another temperature of its window, when does the carrier come off?"""
+    """Ask when the carrier comes off at a hotter temperature of the material's range."""
     unit = subject.press.unit
     keys = dict.fromkeys(p.material for p in subject.plan.pieces)
     sheets = [read_sheet(subject.materials[key], unit) for key in keys]
@@ -94,7 +94,7 @@ def what_else_changes(subject: Subject, dice: Random) -> QuizQuestion | None:
 
 
 def _pairs(sheet: SheetLimits) -> Iterator[tuple[SheetLimits, int, int]]:
-    """Ends of the window and of its peels, cooler and hotter, where the sheet says a peel."""
+    """Yield (sheet, low, high): the coolest edge of the sheet's peel bands with each hotter one."""
     ends = sorted(d for d in sheet.peel if sheet.peel[d] and _is_edge(sheet, d))
     for low in ends[:1]:
         yield from ((sheet, low, high) for high in ends if high > low)
@@ -108,7 +108,7 @@ def _is_edge(sheet: SheetLimits, degree: int) -> bool:
 def _mistakes(
     subject: Subject, panel: Panel, own: PanelSettings, dice: Random
 ) -> Iterator[Setting]:
-    """What people set instead: one piece's own normal, a bit hotter, cooler, longer, shorter."""
+    """Yield likely wrong settings: one material's normal, hotter, cooler, longer, shorter."""
     for key in dict.fromkeys(layer.material for e in panel.elements for layer in e.layers):
         yield _normal(subject.materials[key], subject)
     final = own.closings[-1]
@@ -139,7 +139,7 @@ def _option(subject: Subject, setting: Setting, why: Message, right: bool) -> Op
 
 
 def _reason(subject: Subject, panel: Panel, broken: Broken) -> Message:
-    """The solver's limit in words: whose it is and what it says."""
+    """Return the broken limit in words: the material or cloth, its value and its source."""
     limit = broken.limit
     margin = "_margin" if broken.margin else ""
     owner = _owner(subject, panel, limit.owner)
@@ -173,15 +173,15 @@ MAKERS: Mapping[str, Callable[[Subject, Random], QuizQuestion | None]] = {
     "hand": which_hand,
     "turn": which_turns,
 }
-"""By kind what makes a question of the catalog."""
+"""The functions that make a question from the catalog, by kind."""
 
 ASKED = 10
 OF_THE_CATALOG = 3  # at least
-NEW_KIND = 0.5  # between a kind that was missed the last time and one that was right once
+NEW_KIND = 0.5  # sorts after a kind missed last time (0), before one answered right once (1)
 
 
 def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
-    """Return what can be asked about `job`. Raises KeyError where the catalog does not hold it."""
+    """Return the quiz subject for `job`. Raises KeyError if the catalog lacks one of its parts."""
     return Subject(
         recipe=catalog.recipes[job.recipe],
         fabric=catalog.fabrics[job.fabric],
@@ -194,7 +194,7 @@ def subject_of(job: Job, catalog: Catalog, plan: Plan) -> Subject:
 
 
 def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ...]:
-    """Return what the catalog asks, of each kind `rounds` times, shuffled; a seed asks the same."""
+    """Return shuffled catalog questions, each kind up to `rounds` times; same seed, same quiz."""
     dice = Random(seed)
     asked: list[QuizQuestion] = []
     for _ in range(rounds):
@@ -211,15 +211,15 @@ def kinds_of(subject: Subject) -> tuple[str, ...]:
 
 
 def ask_one(subject: Subject, kind: str, dice: Random) -> QuizQuestion | None:
-    """Return a question of a kind, None where the job has none."""
+    """Return a question of a kind, or None if the job allows none."""
     made = MAKERS.get(kind)
     return what_hurts(kind, dice) if made is None else made(subject, dice)
 
 
 def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[QuizQuestion, ...]:
-    """Return ten questions of kinds of their own: missed ones first, then new ones, then others.
+    """Return up to ten questions, each of a different kind: missed kinds first, then new ones.
 
-    `boxes` say by kind how often in a row it was answered right. Some are always of the catalog.
+    `boxes` counts right answers in a row by kind. At least three kinds come from the catalog.
     """
     dice = Random(seed)
     kinds = sorted(kinds_of(subject), key=lambda kind: (boxes.get(kind, NEW_KIND), dice.random()))
@@ -231,14 +231,14 @@ def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[Quiz
     return tuple(asked)
 
 
-BACK_AFTER = 3  # questions between one that was missed and its coming back
+BACK_AFTER = 3  # questions before a missed one comes back
 
 
 @dataclass
 class Quiz:
-    """The questions of one quiz; `chosen` is the answer given to the one at hand, -1 for none.
+    """The questions of one quiz; `chosen` is the option chosen for the current one, or -1.
 
-    One that was missed comes back once, some questions later, as `again` asks it.
+    A missed kind comes back once, some questions later, as a new question made by `again`.
     """
 
     questions: tuple[QuizQuestion, ...]
@@ -249,11 +249,11 @@ class Quiz:
 
     @property
     def question(self) -> QuizQuestion | None:
-        """The question at hand, None at the end."""
+        """The current question, or None at the end."""
         return self.questions[self.at] if self.at < len(self.questions) else None
 
     def choose(self, option: int) -> bool | None:
-        """Answer the question at hand, once; return whether it was right."""
+        """Answer the current question; return whether it was right, or None if not answerable."""
         if self.question is None or self.chosen >= 0:
             return None
         self.chosen = option
@@ -265,12 +265,12 @@ class Quiz:
         return right
 
     def _later(self, more: QuizQuestion | None) -> None:
-        """Put a question in, some after the one at hand, or at the end."""
+        """Insert a question a few places after the current one, or at the end."""
         if more is not None:
             at = self.at + 1 + BACK_AFTER
             self.questions = (*self.questions[:at], more, *self.questions[at:])
 
     def go_on(self) -> None:
-        """Turn to the next question."""
+        """Go to the next question."""
         self.at += 1
         self.chosen = -1

@@ -1,4 +1,4 @@
-"""One garment in practice: what is asked, helped, noted; sign-off."""
+"""Practice on one garment (questions, help, slips, records) and sign-off."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""What practice asks in the middle of a garment, what is read after; names of steps and things."""
+"""Questions and explanations during a practice garment; names of steps and of things to touch."""
 
 from dataclasses import replace
 from random import Random
@@ -15,11 +15,11 @@ GO_ON = say("practice.go_on")
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A page of practice: its title, its lines, and what can be chosen, one of it right.
+    """A page of practice: a title, lines, and choices of which `right` is the right one's index.
 
-    `index` is the step that it is about, `look` the look where it is one, `why` where it asks for
-    the step's reason, `came` where it tells what came of a slip, `put_right` where it would have.
-    With one choice it is only to be read.
+    `index` is the step. `look` is set if the page asks to look; `why` is true if it asks for the
+    step's reason; `came` is set if it shows what a slip leads to; `put_right` is true if the
+    missed slip was put right before it came to that. A page with one choice is only read.
     """
 
     title: Message
@@ -34,7 +34,7 @@ class Asked:
 
 
 def ask_look(look: Look, level: Level) -> Asked:
-    """Return the question of a look: is it as it should be? A hint while there is help."""
+    """Return a look's question (is this right?), with a hint at the levels with help."""
     hint = (look.hint,) if level <= Level.GUIDED else ()
     return Asked(
         say(f"practice.look.{look.name}"),
@@ -47,7 +47,7 @@ def ask_look(look: Look, level: Level) -> Asked:
 
 
 def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
-    """Return the question which of the procedure's steps comes next."""
+    """Return the question which step of the pass comes next."""
     others = [n for n in range(len(passage.steps)) if n != index]
     taken = dice.sample(others, min(MOST_CHOICES - 1, len(others)))
     shown = sorted([index, *taken], key=lambda n: dice.random())
@@ -61,11 +61,11 @@ def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
 
 
 def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
-    """Return the question why a step is there, among the other steps' reasons; None without one."""
+    """Return the question why a step is done, or None if there are no reasons to choose from."""
     own = passage.steps[index]
     steps = [
         step for step in passage.steps if step.phase is not own.phase
-    ]  # one tack is as another
+    ]  # all tacks have the same reason
     others = [
         why for why in dict.fromkeys(step.why for step in steps) if why not in (None, own.why)
     ]
@@ -78,13 +78,13 @@ def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
 
 
 def tell_what_came(index: int, came: Came) -> Asked:
-    """Return what the garment of a slip let through looks like, why, its cost, how it was seen."""
+    """Return the page on a slip let through: how the garment looks, why, the cost, the sign."""
     lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
     return Asked(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
 
 
 def explain(asked: Asked, passage: Pass) -> Asked:
-    """Return what is read after a wrong answer: the right one and why, or what a slip costs."""
+    """Return the page after a wrong answer: the right answer and why, or what the slip costs."""
     look = asked.look
     if look is not None and look.slip is not None and look.came is not None:
         told = tell_what_came(asked.index, look.came)
@@ -109,14 +109,14 @@ _PLAIN = {
 
 
 def step_key(passage: Pass, index: int) -> str:
-    """Return the key of a step: its phase, and which one of them it is (`tack 2`)."""
+    """Return a step's key in the record: its phase and count within the pass (`tack 2`)."""
     phase = passage.steps[index].phase
     nth = sum(step.phase is phase for step in passage.steps[: index + 1])
     return f"{phase.value} {nth}"
 
 
 def step_name(passage: Pass, index: int) -> Message:
-    """Return what a step is called; no two steps of a pass are called alike."""
+    """Return a step's name, unique within its pass."""
     step = passage.steps[index]
     if step.phase in _PLAIN:
         return _PLAIN[step.phase]
@@ -137,7 +137,7 @@ def step_name(passage: Pass, index: int) -> Message:
 
 
 def thing_name(thing: str) -> Message:
-    """Return what a thing on the bench is called; the figures of a number by their place."""
+    """Return the name of a thing on the bench; a number's figures are named by position."""
     element, _, nth = thing.partition(".")
     if nth:
         return say("practice.thing.figure", nth=int(nth) + 1)

@@ -1,4 +1,4 @@
-"""What lies on the bench in practice, as values: pieces, sheet, card, display and clock."""
+"""The bench in practice as plain values: pieces, cover sheet, card, display and clock."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -13,20 +13,20 @@ from kiosk.run.show import carried_in, laid_before, named
 from kiosk.run.state import Garment
 
 SETTING = -1
-"""In place of a step: the press is being set, the platen is bare."""
+"""Used instead of a step index while the press is being set and the platen is bare."""
 
 FOOTED = frozenset("69")
-"""Figures that read as another one upside down: their piece has a foot bar on its carrier."""
+"""Figures that read as another upside down; their carrier has a foot bar."""
 
 
 PLATEN, GARMENT, SEAM, SHEET = "platen", "garment", "seam", "sheet"
 CARD, DISPLAY, CLOCK = "card", "display", "clock"
 AROUND = frozenset({PLATEN, GARMENT, SEAM, SHEET, CARD, DISPLAY, CLOCK})
-"""What can be touched beside the pieces."""
+"""Things that can be touched, other than pieces."""
 
 
 class Cut(NamedTuple):
-    """A piece by its element, its figure (-1: it is no figure) and its layer in the stack."""
+    """A piece: its element, its figure's index (-1 if not a figure) and its layer in the stack."""
 
     element: str
     nth: int
@@ -34,16 +34,16 @@ class Cut(NamedTuple):
 
     @property
     def thing(self) -> str:
-        """What is touched where it lies: a figure (`number.1`), or the whole element."""
+        """The name of what a touch hits here: a figure (`number.1`) or the whole element."""
         return self.element if self.nth < 0 else f"{self.element}.{self.nth}"
 
 
 @dataclass(frozen=True, slots=True)
 class Lain:
-    """A piece that lies on the garment. `off` is how far it lies off its place, in borders.
+    """A piece laid on the garment. `off` is its offset (right, up) in border widths.
 
-    `turned` upside down to its neighbours, `face_down` with its back up, `liner` the paper still
-    under it, `carrier` still over it, `lifted` at a corner to be peeled.
+    `turned`: upside down beside its neighbours; `face_down`: back side up; `liner`, `carrier`:
+    still on the piece; `lifted`: a corner of the carrier is up for peeling.
     """
 
     cut: Cut
@@ -58,15 +58,15 @@ class Lain:
 
     @property
     def foot(self) -> bool:
-        """Whether a foot bar is seen: it is cut beside the figure and goes with its carrier."""
+        """Whether a foot bar shows; it is cut beside the figure and comes off with the carrier."""
         return self.carrier and self.text in FOOTED
 
 
 @dataclass(frozen=True, slots=True)
 class Ticket:
-    """What the card beside the press says. `films` are the colours of each element, lowest first.
+    """The card beside the press. `films` lists the colours of each element, lowest layer first.
 
-    `window` are the seconds after opening between which it is peeled, `peel` how.
+    `peel` is how it is peeled, `window` the (first, last) second after opening to peel.
     """
 
     number: str
@@ -83,12 +83,12 @@ class Ticket:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """The bench before the operator. Lengths in inches, `clock` in seconds since opening.
+    """The bench in front of the operator. Lengths in inches, `clock` in seconds since opening.
 
-    `toward` tells where the garment's collar points, `laid_toward` where it points by the plan:
-    so the pieces are laid. `garment` is None on a bare platen, else how far right it lies of its
-    place. `pieces` lie in their order, the lowest first. `rack`: it cools beside the press;
-    `worn`: it is finished, and seen as a reader sees it. `bed` and `part` say where pieces go.
+    `toward`: the collar points toward the operator; `laid_toward`: the same in the plan, which the
+    pieces follow. `garment` is None on a bare platen, else its offset to the right. `pieces` are
+    in order, the lowest first. `rack`: the garment cools beside the press; `worn`: it is finished
+    and shown as it is read when worn. `bed` and `part` decide where the pieces go.
     """
 
     ticket: Ticket
@@ -107,7 +107,7 @@ class Bench:
     worn: bool = False
 
     def things(self) -> tuple[str, ...]:
-        """Return what can be touched: pieces first, then what lies around them."""
+        """Return the things that can be touched, pieces first."""
         laid = tuple(dict.fromkeys(each.cut.thing for each in self.pieces))
         there = () if self.garment is None else (GARMENT, SEAM)
         timed = () if self.clock is None else (CLOCK,)
@@ -116,36 +116,36 @@ class Bench:
 
     @property
     def in_time(self) -> bool:
-        """Whether the clock shows a time at which the peel is due; without a peel it does."""
+        """Whether the clock is within the peel window, or there is no window or clock."""
         window = self.ticket.window
         return window is None or self.clock is None or window[0] <= self.clock <= window[1]
 
     def still(self) -> "Bench":
-        """Return it as it is whatever the time: two that are so alike differ in their clock."""
+        """Return the bench with its clock at zero, to compare benches regardless of time."""
         return self if self.clock is None else replace(self, clock=0.0)
 
     def text(self, element: str) -> str:
-        """Return what the pieces of an element say, "" where it is not laid."""
+        """Return the text that an element's pieces show, or "" if it is not laid."""
         return dict(self.texts).get(element, "")
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Whose bench it is: the plan, the garment and the name that it gets."""
+    """The job behind a bench: the plan, the garment and the name to press on it."""
 
     plan: Plan
     garment: Garment
     name: str
 
     def says(self, element: str) -> str:
-        """Return what an element of this garment says."""
+        """Return the text of an element on this garment."""
         said = {"name": self.name, "number": self.garment.number}
         return said.get(element, element)
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where the work is: pass `passage`, hand steps `first`..`last`, and what they close for."""
+    """A place in the work: pass `passage`, hand steps `first`..`last`, then closing step `hot`."""
 
     passage: int
     first: int
@@ -154,15 +154,15 @@ class Spot:
 
     @property
     def steps(self) -> tuple[int, ...]:
-        """Return the steps that one press of forward confirms or begins here."""
+        """The steps that one tap on forward confirms or begins here."""
         hand = range(self.first, self.last + 1)
         return (*hand, *(() if self.hot is None or self.hot in hand else (self.hot,)))
 
 
 def lies(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
-    """Return what lies there when every step up to `spot` was done as it should be.
+    """Return the bench as it is if every step up to `spot` was done right.
 
-    `clock` is in seconds since the press was opened, where somebody waits for a peel.
+    `clock` is the seconds since the press opened; it only shows if a peel is waited for.
     """
     plan, own = wanted.plan, wanted.plan.passes[spot.passage]
     peeling = any(n in spot.steps for n in own.peels)
@@ -188,7 +188,7 @@ def lies(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
 
 
 def _on_rack(own: Pass, spot: Spot) -> bool:
-    """Whether the peel at hand is one that is waited for beside the press."""
+    """Return whether the current peel is waited for on the rack."""
     nth = next(k for k, n in enumerate(own.peels) if n in spot.steps)
     return own.place_of(nth) is Place.RACK
 
@@ -214,14 +214,14 @@ def _ticket(
 
 
 def _window(own: Pass, spot: Spot) -> tuple[Peel | None, tuple[float, float] | None]:
-    """How and when the peel at hand is due, by the card."""
+    """Return how the current peel is done and its window in seconds, if any."""
     peel = next((own.steps[n].peel for n in own.peels if n in spot.steps), None)
     wait = next((wait for wait in own.stages if wait.peel is peel), own.wait)
     return peel, None if wait is None else (wait.from_seconds, wait.to_seconds)
 
 
 def _degrees(own: Pass, spot: Spot) -> int:
-    """The degrees of the closing at hand, else of the last before it."""
+    """Return the degrees of the next closing, or of the last one if none follows."""
     hot = [n for n, step in enumerate(own.steps) if step.phase in HOT_PHASES]
     ahead = [n for n in hot if n >= spot.first]
     chosen = (ahead or hot)[0 if ahead else -1] if hot else 0
@@ -229,7 +229,7 @@ def _degrees(own: Pass, spot: Spot) -> int:
 
 
 def _sheet(own: Pass, spot: Spot) -> bool:
-    """Whether the sheet lies on top: for the closing at hand, or laid on for the next one."""
+    """Return whether the cover sheet is on, for this closing or already for the next."""
     if spot.hot is not None:
         return own.steps[spot.hot].sheet
     since = 0
@@ -239,7 +239,7 @@ def _sheet(own: Pass, spot: Spot) -> bool:
 
 
 def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[Lain]:
-    """The pieces that lie there, in the order in which they were laid."""
+    """Yield the pieces on the garment in the order they were laid."""
     known = pieces_of(wanted.plan, own)
     done = own.steps[: spot.last + 1]
     freed = {
@@ -260,7 +260,7 @@ def _pieces(wanted: Wanted, own: Pass, spot: Spot, peeling: bool) -> Iterator[La
 
 
 def _cuts(element: str, said: str) -> Iterable[tuple[int, str]]:
-    """A number's figures are pieces of their own; a name lies as one."""
+    """Return (index, text) of each piece: a number's figures are separate, a name is one piece."""
     if not said:
         return ()
     return enumerate(said) if element == "number" else ((-1, said),)

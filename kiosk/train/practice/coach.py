@@ -1,4 +1,4 @@
-"""What a practice screen shows of a step, less the more the trainee can do; what of it is noted."""
+"""The help that a practice screen gives, less as the trainee improves, and the events recorded."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field, replace
@@ -16,17 +16,17 @@ from kiosk.train.practice.looks import Slip
 from kiosk.train.practice.rehearsal import Rehearsal
 
 LINES_WITH_WHY = 1
-LINES_WHILE_WAITING = 3  # of a tack's carrier also where the garment waits
+LINES_WHILE_WAITING = 3  # for a tack's carrier they also show where the garment waits
 LAYER_SECONDS = 0.8
 HELPED = frozenset({Kind.HANDS, Kind.HEAT})
 
 
 def coached(view: View, step: Step | None, level: Level) -> View:
-    """Return the view with the help of `level`: the first line and why, or the move alone."""
+    """Return the view reduced to the help of `level`: first lines and why, or only the move."""
     if view.kind not in HELPED or step is None or level is Level.OWN:
         return view
     if view.kind is Kind.HEAT and level > Level.GUIDED:
-        return view  # what a press does is always said
+        return view  # what the press does is always shown
     if level <= Level.GUIDED:
         why = () if step.why is None else (step.why,)
         kept = LINES_WITH_WHY if step.wait is None else LINES_WHILE_WAITING
@@ -35,9 +35,9 @@ def coached(view: View, step: Step | None, level: Level) -> View:
 
 
 def layer_by_layer(view: View, seconds: float) -> View:
-    """Return the view with what goes down appearing piece by piece, `seconds` after it began.
+    """Return the view `seconds` after the move began, its pieces appearing one by one.
 
-    First nothing of it, then one piece more at a time, in drawing and cross-section alike.
+    At first none is shown. The drawing and the cross-section change together.
     """
     coming = [piece for piece in view.pieces if piece.ink is Ink.NEXT]
     shown = int(seconds / LAYER_SECONDS)
@@ -54,19 +54,19 @@ def layer_by_layer(view: View, seconds: float) -> View:
 
 
 def _stack(slabs: tuple[StackSlab, ...], down: bool) -> Iterator[StackSlab]:
-    """What lies there already, and what is going down once its first piece is."""
+    """Yield the slabs already laid, and the coming ones once their first piece is down."""
     yield from (slab for slab in slabs if down or not slab.coming)
 
 
 Where = tuple[int, int]
-"""The place of a pass in its plan, and of a step in its pass."""
+"""The index of a pass in its plan, and of a step in its pass."""
 
 
 @dataclass(slots=True)
 class Helped:
-    """Steps of one garment. `alone` gives no help at all; `note` takes what is to be recorded.
+    """Help during one garment. `alone` means no help at all; `note` records an event.
 
-    A step keeps the help that it had when the garment began; once it failed it gets all of it.
+    A step keeps the level it had when the garment began; once failed it gets full help.
     """
 
     plan: Plan
@@ -80,30 +80,30 @@ class Helped:
     _done: set[Where] = field(default_factory=set)
 
     def level(self, passage: int, step: int) -> Level:
-        """Return how much help a step gets now."""
+        """Return the level of help that a step gets now."""
         if (passage, step) in self.failed and not self.alone:
             return Level.GUIDED
         return self.began(passage, step)
 
     def began(self, passage: int, step: int) -> Level:
-        """Return how much help a step had as the garment began."""
+        """Return the level of help that a step had when the garment began."""
         if self.alone:
             return Level.OWN
         own = self.plan.passes[passage]
         return self.trainee.level(self.family(passage), step_key(own, step))
 
     def knows_why(self, passage: int, step: int) -> bool:
-        """Return whether a step's reason was read, or answered right before or just now."""
+        """Return whether the trainee has read a step's reason or answered it right."""
         own = self.plan.passes[passage]
         key = (self.family(passage), step_key(own, step))
         return key in self.trainee.reasons or (passage, step) in self.reasons
 
     def family(self, passage: int) -> str:
-        """Return the family that a pass's steps are learnt in."""
+        """Return the family under which a pass's steps are learned."""
         return families(self.plan, self.plan.passes[passage])[0]
 
     def levels(self) -> set[Level]:
-        """Return all helps that occur."""
+        """Return all levels of help that occur in the plan."""
         return {
             self.level(p, n)
             for p, passage in enumerate(self.plan.passes)
@@ -111,13 +111,13 @@ class Helped:
         }
 
     def slip(self, at: Now, passage: int, slip: Slip, caught: bool, bench: bool = False) -> None:
-        """Note a slip that was put in: found, or missed; on the bench, or in words."""
+        """Record a planted slip as caught or missed; `bench`: drawn rather than put in words."""
         own = families(self.plan, self.plan.passes[passage])
         self.found_slips = self.found_slips and caught
         self.note(SlipShown(at, self.operator, own, slip.value, caught, bench))
 
     def done(self, at: Now, passage: int, steps: Iterable[int]) -> None:
-        """Note the steps that are done, each once, right or failed."""
+        """Record each finished step once, as right or failed."""
         own = self.plan.passes[passage]
         for n in steps:
             where = (passage, n)
@@ -131,7 +131,7 @@ class Helped:
                 self.note(StepPractised(at, self.operator, family, key, level, right, told))
 
     def watch(self, event: Event, press: Rehearsal, at: Now) -> bool:
-        """Note the steps that an event did, right or failed; return whether it spoilt all of it."""
+        """Record the steps that an event finishes; return whether the garment ends not good."""
         if isinstance(event, e.ReadBack) and not event.right:
             self.failed.add((press.passage_of(event.ticket), 0))
         elif isinstance(event, e.WasClosed):
@@ -150,7 +150,7 @@ class Helped:
 
     def _finished(self, event: e.Finished, p: int, at: Now) -> None:
         last = len(self.plan.passes[p].steps) - 1
-        if event.stage is not Stage.GOOD:  # what was practised rightly is good
+        if event.stage is not Stage.GOOD:  # a garment practised right is good
             self.failed.add((p, last))
         if event.early_seconds and not event.before:
             peel = last_peel(self.plan.passes[p])
@@ -159,7 +159,7 @@ class Helped:
 
     @property
     def only_watched(self) -> bool:
-        """Whether every step played by itself: nothing was done, rightly or wrongly."""
+        """Whether every step played by itself, so that the trainee did nothing."""
         return self.levels() == {Level.WATCH}
 
     @property
@@ -168,7 +168,7 @@ class Helped:
         return not self.failed and self.found_slips
 
     def end(self, at: Now, seconds: float, alarms: int, found: int, whole: bool = True) -> None:
-        """Note the whole garment, or one that was left; one that was only watched is none."""
+        """Record the garment, finished (`whole`) or left, unless it was only watched."""
         if self.only_watched:
             return
         made = plan_families(self.plan)
@@ -178,6 +178,6 @@ class Helped:
 
 
 def end_half_done(at: Now, operator: str, trainee: Trainee) -> GarmentPractised | None:
-    """Return the end of the garment in whose middle the station stopped, None where none was."""
+    """Return the event that ends a garment half done when the station stopped, or None."""
     left = tuple(sorted(trainee.half_done))
     return GarmentPractised(at, operator, left, 0.0, own=False, clean=False) if left else None

@@ -1,7 +1,7 @@
-"""What each trainee can do: the fold of the practice record.
+"""What each trainee can do, folded from the practice events in the record.
 
-Help is a level of its own each step: one done right goes on with less, one that failed gets its
-help back, alone.
+Each step has its own level of help: done right, it gets less next time; failed, that step alone
+gets its help back.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -19,17 +19,17 @@ from kiosk.run.state import events_station as e
 
 
 class Level(IntEnum):
-    """How much help a step gets, most first."""
+    """How much help a step gets, from most to least."""
 
     WATCH = 0  # it plays by itself
     GUIDED = 1  # a line, and why
     PROMPTED = 2  # the move alone
-    RECALL = 3  # the trainee names the next step among steps
+    RECALL = 3  # the trainee picks the next step from several
     OWN = 4  # as at work
 
     @property
     def word(self) -> str:
-        """The word of its message ids."""
+        """The word for this level in message ids."""
         return self.name.lower()
 
 
@@ -48,7 +48,7 @@ class Practised:
 
 @dataclass(frozen=True, slots=True)
 class SlipCount:
-    """How often slips of one kind were found and missed, and whether the last one was found."""
+    """How many slips of one kind were caught and missed, and whether the last one was caught."""
 
     caught: int = 0
     missed: int = 0
@@ -57,14 +57,14 @@ class SlipCount:
 
 @dataclass(frozen=True, slots=True)
 class Trainee:
-    """What one person showed: `levels` by (family, step), the rest by family.
+    """What one trainee has shown: `levels` by (family, step), the rest mostly by family.
 
-    `reasons` are the steps (family, step) whose reason was read or answered right; `slips` counts
-    by (family, kind), `found` are the last ten of a family, `quiz` its last ten answers. Of slips
-    only those of the bench count: beside words, reading is enough to find them. `boxes` say by
-    kind of question how often in a row it was answered right, `wrong_at` when (wall) one was
-    answered wrong for the last time. `half_done` are the families of a garment that told something
-    of its bench and has no end: the station stopped in the middle of it.
+    `reasons`: steps (family, step) whose reason was read or answered right. `slips`: counts by
+    (family, kind). `found`: whether each of a family's last ten slips was caught. `quiz`: whether
+    each of its last ten answers was right. Only slips on the bench count, because those put in
+    words can be found by reading. `boxes`: right answers in a row by kind of question. `wrong_at`:
+    wall time of the last wrong answer. `half_done`: families of a garment with slips shown but no
+    end, because the station stopped in the middle of it.
     """
 
     levels: Mapping[tuple[str, str], Level] = field(default_factory=dict)
@@ -79,18 +79,18 @@ class Trainee:
     half_done: frozenset[str] = frozenset()
 
     def level(self, family: str, step: str) -> Level:
-        """Return how much help a step gets now."""
+        """Return the level of help that a step gets now."""
         return self.levels.get((family, step), Level.WATCH)
 
     def slips_before(self, plan: Plan) -> tuple[frozenset[str], frozenset[str]]:
-        """Return which kinds of slip were missed the last time, and which were seen at all."""
+        """Return the kinds of slip missed the last time, and all kinds shown so far."""
         own = plan_families(plan)
         kinds = {kind: count for (family, kind), count in self.slips.items() if family in own}
         missed = frozenset(kind for kind, count in kinds.items() if not count.last)
         return missed, frozenset(kinds)
 
     def of_family(self, family: str) -> tuple[Practised, ...]:
-        """Return the garments practised in a family, oldest first."""
+        """Return the practised garments of a family, oldest first."""
         return tuple(each for each in self.garments if family in each.families)
 
 
@@ -99,7 +99,7 @@ NEW = Trainee()
 
 
 def trained(events: Iterable[Event], training: Training | None = None) -> Training:
-    """Return every trainee by initials after all `events`."""
+    """Return the trainees by initials, updated by `events`."""
     found = dict(training or {})
     for event in events:
         fold = _FOLD.get(type(event))
@@ -110,7 +110,7 @@ def trained(events: Iterable[Event], training: Training | None = None) -> Traini
 
 
 def after_step(level: Level, right: bool) -> Level:
-    """Return the next help of a step that was done at `level`."""
+    """Return a step's next level of help after it was done at `level`."""
     return Level(min(level + 1, Level.OWN)) if right else Level.GUIDED
 
 
@@ -119,7 +119,7 @@ def _step(trainee: Trainee, event: e.StepPractised) -> Trainee:
     known = trainee.level(*key)
     after = after_step(Level(event.level), event.right)
     after = max(known, after) if event.right else after
-    told = event.reason or event.level <= Level.GUIDED  # there it stands beside the step
+    told = event.reason or event.level <= Level.GUIDED  # up to GUIDED the screen shows the reason
     reasons = trainee.reasons | {key} if told else trainee.reasons
     return replace(trainee, levels={**trainee.levels, key: after}, reasons=reasons)
 
@@ -141,7 +141,7 @@ def _slip(trainee: Trainee, event: e.SlipShown) -> Trainee:
 def _with_last(
     before: Mapping[str, tuple[bool, ...]], families: Iterable[str], right: bool
 ) -> Mapping[str, tuple[bool, ...]]:
-    """The last ten of each family with one more."""
+    """Return `before` with `right` added to each family, keeping the last ten."""
     more = {each: (*before.get(each, ()), right)[-QUIZ_LOOKS_BACK:] for each in families}
     return {**before, **more}
 
@@ -166,7 +166,7 @@ def _asked(trainee: Trainee, event: e.SignOffAsked) -> Trainee:
     return replace(trainee, asked=trainee.asked | {event.family})
 
 
-# Any: each function takes the one type of event that it stands beside.
+# Any: each function takes only the event type it is listed under.
 _FOLD: dict[type[Event], Callable[[Trainee, Any], Trainee]] = {
     e.StepPractised: _step,
     e.SlipShown: _slip,

@@ -1,4 +1,4 @@
-"""What practice asks: looks with the slips that it puts in, the next step, what to read after."""
+"""Looks: questions in words whether something is right, some of them with a planted slip."""
 
 from collections.abc import Callable
 from enum import Enum
@@ -13,13 +13,13 @@ from kiosk.run.state import Garment
 from kiosk.train.practice.bench import Bench
 
 SLIPS_IN = 0.5
-"""The share of looks that find something wrong: as often as not, so that a look is a look."""
+"""The share of looks with a slip; half, so that neither answer is the safe guess."""
 
 Length = Callable[[float], str]
 
 
 class Slip(Enum):
-    """What is put in on purpose."""
+    """The kinds of slip planted on purpose."""
 
     SIX_NINE = "six nine"
     LAST_SETTING = "last setting"
@@ -44,14 +44,14 @@ class Slip(Enum):
 class When(Enum):
     """When a look is asked for."""
 
-    SETTING = "setting"  # before the press is said to be set
+    SETTING = "setting"  # before the press is confirmed as set
     BEFORE = "before"  # as the step begins
     AFTER = "after"  # as it is confirmed
 
 
 @dataclass(frozen=True, slots=True)
 class Sides:
-    """The border of a piece on a piece as the hands see it, in parts of its width."""
+    """The border around a top layer as the operator sees it, in parts of the border's width."""
 
     left: float
     right: float
@@ -61,33 +61,33 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Worn:
-    """The number that a garment then has."""
+    """The number on the garment after pressing."""
 
     number: str
 
 
 Shown = str | Sides | Worn | Bench
-"""What is to be looked at: words on a display or in a bag, a border, a garment as it came."""
+"""What to draw: text on a display or in a bag, a border, a finished number, or a bench."""
 
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """What comes of a slip that is let through: its word, the values it is told with."""
+    """What a slip let through leads to: its word in message ids and the values of its messages."""
 
     word: str
     values: tuple[tuple[str, Value], ...] = ()
     shown: Shown | None = None
 
     def say(self, part: str) -> Message:
-        """Return one part of it: `looks`, `why`, `costs` or `seen`."""
+        """Return one part of the explanation: `looks`, `why`, `costs` or `seen`."""
         return say(f"practice.came.{self.word}.{part}", **dict(self.values))
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A look at step `index`: what is asked of it, what is seen, and the slip, if there is one.
+    """A look at step `index`: what is required, what is seen, and the slip if there is one.
 
-    `shown` is what is to be drawn of it, `came` what comes of its slip.
+    `shown` is what to draw, `came` what its slip leads to.
     """
 
     name: str
@@ -101,14 +101,14 @@ class Look:
 
     @property
     def hint(self) -> Message:
-        """What to look for, said while there is help."""
+        """What to look for, shown while the step has help."""
         return say(f"practice.look.{self.name}.hint")
 
 
 class Looks:
-    """The looks of one garment, of steps that still have help: each is asked for once.
+    """The looks of one garment, each asked once.
 
-    `length` writes a length in inches as the station's ruler has it.
+    `length` formats a length in inches in the station's units.
     """
 
     def __init__(self, plan: Plan, garment: Garment, dice: Random, length: Length) -> None:
@@ -119,7 +119,7 @@ class Looks:
         ]
 
     def take(self, passage: int, when: When, steps: tuple[int, ...]) -> Look | None:
-        """Return the look that is due at these steps of a pass, and never again."""
+        """Remove and return the look due at these steps of a pass, or None."""
         for each in self._left:
             n, look = each
             if n == passage and look.when is when and (when is When.SETTING or look.index in steps):
@@ -157,7 +157,7 @@ def _lays_number(step: Step) -> bool:
 
 
 def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> Look:
-    """The press stands where the last job left it, or as asked."""
+    """Return a look at the press's display: set as required, or far off it."""
     needed = step.temperature or 0
     shown = needed + dice.choice((-40, -30, -20, 20, 30)) if slip else needed
     unit = plan.unit.value
@@ -177,7 +177,7 @@ def _setting(plan: Plan, step: Step, index: int, slip: bool, dice: Random) -> Lo
 
 
 def _bag(number: str, index: int, slip: bool, dice: Random) -> Look:
-    """The digits in the bag: a 9 for a 6, one too many, or the right ones."""
+    """Return a look at the digits in the bag: right, a 9 for a 6, or one too many."""
     held, kind = number, None
     if slip:
         turned = number.translate(str.maketrans("69", "96"))
@@ -209,7 +209,7 @@ def _border(
     dice: Random,
     length: Length,
 ) -> Look:
-    """The border left and right, above and below: off by more than the first grade, or not."""
+    """Return a look at the border on four sides: even enough, or off by more than allowed."""
     pieces = pieces_of(plan, passage)
     element = pieces[passage.steps[index].pieces[0]].element
     height = element_heights(plan, passage.panel, garment.size).get(element, 8.0)
@@ -241,7 +241,7 @@ def _border(
 
 
 def _sheet(passage: Pass, closing: int, slip: bool) -> Look:
-    """The cover sheet lies on top, or not, right before a closing."""
+    """Return a look at whether the cover sheet is on right before a closing."""
     wanted = passage.steps[closing].sheet
     on = wanted is not slip
     return Look(
