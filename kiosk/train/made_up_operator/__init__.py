@@ -1,4 +1,4 @@
-"""Somebody made up who presses a job in simulated time."""
+"""A made-up operator who presses a job in simulated time."""
 
 # fmt: off
 # isort: skip_file

@@ -1,4 +1,4 @@
-"""How often a made-up operator slips, and the dice that decide it."""
+"""How often a made-up operator slips, and the random choices behind it."""
 
 from collections.abc import Sequence
 from random import Random
@@ -27,7 +27,7 @@ T = TypeVar("T")
 
 
 class Act(NamedTuple):
-    """A command, so many seconds from now."""
+    """A command, and the seconds until it is given."""
 
     seconds: float
     command: Command
@@ -35,7 +35,7 @@ class Act(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How often each slip happens, made up; a pace is from `quickest` to `slowest`, 0 to 1."""
+    """Made-up probability of each slip; the pace is from `quickest` to `slowest`, 0 to 1."""
 
     wrong_read: float = 0.04
     too_quick: float = 0.03
@@ -58,11 +58,11 @@ class Habits:
 
 
 STEADY = Habits(*[0.0] * 16)
-"""Never a slip."""
+"""An operator who never slips."""
 
 
 class Chance:
-    """All chance of a simulation: the same seed makes the same shift."""
+    """All randomness of a simulation: the same seed makes the same shift."""
 
     def __init__(self, seed: str) -> None:
         self._random = Random(seed)
@@ -88,7 +88,7 @@ TRULY = 1.12  # how much slower this made-up shop's garments cool than the model
 
 
 def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
-    """Return a touch of a garment that cools, as this shop's would feel; None for no touch."""
+    """Return a touch of a cooling garment, as it would feel in this shop; None for no touch."""
     estimate = ticket.estimate
     ready = None if estimate is None else estimate.ready(ticket.lies)
     if ready is None or ticket.opened is None or not chance.happens(habits.touch):
@@ -103,7 +103,7 @@ SUPERVISOR = "WX"  # made-up initials
 
 
 def forward(state: State, now: Now, seconds: float) -> Act:
-    """Press forward in `seconds`, as the bar will then read; where it reads nothing, wait."""
+    """Press forward in `seconds`, with what the bar will mean then; if it means nothing, wait."""
     then = now.later(seconds)
     meaning = bar_meaning(state, then).meaning
     return Act(seconds, c.Tick() if meaning is None else c.Forward(meaning, then.clock))
@@ -112,7 +112,7 @@ def forward(state: State, now: Now, seconds: float) -> Act:
 def result(
     chance: Chance, habits: Habits, state: State, ticket: Ticket, now: Now, seconds: float
 ) -> Act:
-    """A garment is looked at: mostly good."""
+    """Inspect a garment; it is mostly good."""
     for share, stage in (
         (habits.scrap, Stage.SCRAP),
         (habits.rework, Stage.REWORK),
@@ -129,7 +129,7 @@ def result(
 
 
 def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
-    """A garment whose heat nobody saw the end of."""
+    """Inspect a garment whose closing was not seen to end."""
     seconds = chance.between(5.0, 15.0)
     if bar_meaning(state, now.later(seconds)).meaning is not None:
         return forward(state, now, seconds)
@@ -139,7 +139,7 @@ def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
 
 
 def of_supervisor(chance: Chance, job: JobRun) -> Act:
-    """The supervisor comes to what waits aside: stopped, unknown, rework."""
+    """Let the supervisor rule on the first ticket put aside: stopped, unknown or rework."""
     ticket = job.tickets[job.aside[0]]
     return Act(chance.between(20.0, 90.0), _word(chance, job, ticket))
 
@@ -165,7 +165,7 @@ SPREADS = 3.0  # degrees
 
 
 def checked(chance: Chance, job: JobRun) -> Act:
-    """Return a card filled in: near the set value, and now and then a strip that slips."""
+    """Return a press check: readings near the setting, and now and then a strip that slips."""
     at = required_setting(job) or 0
     readings = tuple(at + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
     held = tuple(not chance.happens(SHARE_SLIPS) for _ in range(PULLS))
@@ -173,7 +173,7 @@ def checked(chance: Chance, job: JobRun) -> Act:
 
 
 def looked_over(chance: Chance, job: JobRun) -> Act:
-    """Return what becomes of a held lot: the supervisor approves, or has a reason to go on."""
+    """Return the supervisor's decision on a held lot: approve, rule, or a reason to go on."""
     hold = lot_hold(job)
     if hold is None or hold.first is None:
         return Act(60.0, cs.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "cause_removed"))

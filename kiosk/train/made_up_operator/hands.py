@@ -61,11 +61,11 @@ class Hands:
         }
 
     def next(self, state: State, now: Now) -> Act:
-        """Return what is done next at the station as it is at `now`."""
+        """Return the next act for the station's state at `now`."""
         return self._acts[facts.kind_of(state, now)](state, now)
 
     def _takes(self, span: Span) -> float:
-        """Return the seconds that these hands take this time."""
+        """Return the seconds that this operator takes this time."""
         pace = self._pace + self._chance.between(-UNEVEN, UNEVEN)
         return span.at(min(1.0, max(0.0, pace)))
 
@@ -134,7 +134,7 @@ class Hands:
         return forward(state, now, seconds)
 
     def _before(self, job: JobRun, ticket: Ticket, now: Now) -> float:
-        """Return the seconds before a ticket's next step: opening, and the last one racked."""
+        """Return the seconds before a ticket's next step: opening, and racking the last garment."""
         passage = facts.pass_of(job, ticket)
         if ticket.step:
             before = passage.steps[ticket.step - 1].phase
@@ -156,11 +156,11 @@ class Hands:
         return sum(self._takes(hands(step)) for step in steps)
 
     def _peels(self, job: JobRun, ticket: Ticket) -> float:
-        """Return the seconds for peeling a garment of the rack and looking it over."""
+        """Return the seconds to peel and inspect a garment from the rack."""
         return self._by_steps(facts.pass_of(job, ticket).steps[ticket.step :])
 
     def at_the_rack(self, state: State, now: Now) -> Act:
-        """Peel what is hot at the press; else wait for the oldest of the rack, and look at it."""
+        """Peel what is hot at the press; else wait for the rack's next garment and inspect it."""
         job = state.job
         if job is None or not job.rack:
             return WAIT
@@ -194,7 +194,7 @@ class Hands:
         return Act(left + (20.0 if stalls else 0.02), c.Tick())
 
     def _meanwhile(self, state: State, heat: Heat, left: float, now: Now) -> Act | None:
-        """While the press is closed the rack has the hands."""
+        """Return an act at the rack while the press is closed, None to wait for it."""
         job = state.job
         soonest = max(heat.starts + 5.6 - now.clock, 0.0)
         if job is None or soonest > left - 0.6:
@@ -218,7 +218,7 @@ class Hands:
 
 
 def _called(job: JobRun, ticket: Ticket, now: Now) -> float:
-    """Return the seconds until a tack's carriers are called, 0 where none waits or ever is due."""
+    """Return the seconds until a tack's carriers are due, 0 if none waits or ever will be."""
     if not facts.waiting_carriers(facts.pass_of(job, ticket), ticket.step):
         return 0.0
     due = facts.due_clock(job, ticket, now)

@@ -1,4 +1,4 @@
-"""A made-up operator presses a job in simulated time: real state machine, real log."""
+"""A made-up operator presses a job in simulated time, with real state machine and log."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -33,7 +33,7 @@ _COOL = frozenset(
 Follow = Callable[
     [State, tuple[Event, ...], Callable[[], State], Callable[[c.Command], object]], None
 ]
-"""Given the state before, the events, the state by now, and a way to do more."""
+"""Called with the state before, the events, the current state, and a way to do more."""
 
 
 def alone(
@@ -42,12 +42,12 @@ def alone(
     state: Callable[[], State],
     do: Callable[[c.Command], object],
 ) -> None:
-    """Do nothing besides."""
+    """Do nothing more."""
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is to be pressed, and what the shop asks for meanwhile. Garments carry no names."""
+    """What to press, and the shop's rules for it. Garments carry no names."""
 
     job: str
     plan: Plan
@@ -74,17 +74,16 @@ def simulate(
 ) -> int:
     """Press until `garments` more are made (None: to the job's end); return how many were.
 
-    Goes on where the log left off, later on its wall clock; a new log begins at `began`,
-    seconds since 1970. A job that is done is begun again under a name of its own:
-    `<job>-run-2`, and so on. `acks` gets each event's number once it is on disk.
-    `follow` has what a station does by itself after each command: estimates, lessons.
-    Raises LogFault when an event cannot be written.
+    Continues where the log left off, later on its wall clock; a new log begins at `began`,
+    seconds since 1970. A finished job is started again under a new name: `<job>-run-2`, and so
+    on. `acks` gets each event's number once it is on disk. `follow` does what a station does by
+    itself after each command: estimates, lessons. Raises LogFault if an event cannot be written.
     """
     return Simulation(recorder, order, seed, acks, began, habits, follow).run(garments)
 
 
 def run_name(state: State, job: str) -> str:
-    """Return the name under which `job` is to be pressed now: its first run that is not done."""
+    """Return the name under which to press `job` now: its first run that is not done."""
     names = (job if nth == 1 else f"{job}-run-{nth}" for nth in count(1))
     return next(name for name in names if not _is_done(state, name))
 
@@ -95,7 +94,7 @@ def _is_done(state: State, name: str) -> bool:
 
 
 class Simulation:
-    """Somebody at one station: each turn is the next act there, and what it came to."""
+    """One operator at one station; each turn is the next act and its outcome."""
 
     def __init__(
         self,
@@ -122,7 +121,7 @@ class Simulation:
         self._idle = 0
 
     def run(self, garments: int | None) -> int:
-        """Press until enough is made, then hand over."""
+        """Press until enough garments are made, then hand over; return how many were made."""
         self._do(Act(0.0, c.Start(VERSION, simulated=True)))
         while garments is None or len(self._made) < garments or self._kind in _HOT:
             if _is_done(self._state, self._name):
@@ -142,7 +141,7 @@ class Simulation:
         return kind_of(self._state, self._now)
 
     def _beginning(self, began: float) -> Now:
-        """A while after the log's last event, sometimes after a reboot."""
+        """Return a moment some time after the log's last event, sometimes after a reboot."""
         last, boot = self._state.last, f"simulated-{self._recorder.last}"
         if last is None:
             return Now(boot, 30.0, began)
@@ -152,7 +151,7 @@ class Simulation:
         return last.later(pause)
 
     def turn(self) -> None:
-        """Do what comes next at the station as it is."""
+        """Do the next thing at the station."""
         kind, current, name = self._kind, self._state.current, self._name
         between_jobs = kind is Kind.IDLE or (kind is Kind.DONE and _is_done(self._state, current))
         if kind in _COOL and self._now.wall >= self._shift_ends:
@@ -177,7 +176,7 @@ class Simulation:
             self._do(self._hands.next(self._state, self._now))
 
     def _leave(self) -> None:
-        """Another job is at the press: its rack comes first, then it goes back."""
+        """Leave another job at the press: its rack comes first, then it is put back."""
         job = self._state.job
         if self._do(Act(10.0, c.LeaveJob())).refusal is None or job is None:
             return
@@ -222,7 +221,7 @@ class Simulation:
         raise fault
 
     def _told(self, command: c.Command, now: Now) -> Outcome:
-        """Do a command, and what the station does by itself because of it."""
+        """Carry out a command, and what the station does by itself because of it."""
         before = self._state
         outcome = self._recorder.do(command, now)
         self._follow(
@@ -231,7 +230,7 @@ class Simulation:
         return outcome
 
     def _count(self, event: Event) -> None:
-        """A garment is made once all its tickets are; a result that is taken back unmakes it."""
+        """Count a garment once all its tickets are made; a result taken back uncounts it."""
         job = self._state.job
         if job is None or not isinstance(event, e.Finished | sh.Ruled | e.TakenBack):
             return

@@ -1,7 +1,7 @@
-"""One garment in practice: the coach stands beside the state machine, asks, helps and notes.
+"""Practice of one garment: asks, helps and records beside the state machine.
 
-Of a step that gets its help still, the station's own lines are shown, and looks ask about it;
-at the last levels the bench is drawn instead, and what is wrong on it has to be touched.
+While a step still gets help, the station's own lines are shown, and looks ask about it; at
+the last levels the bench is drawn instead, and whatever is wrong on it has to be touched.
 """
 
 from collections.abc import Callable
@@ -27,7 +27,7 @@ HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
 
 
 class Session:
-    """Practice of one garment: `note` takes what is recorded, `real` is the station's time."""
+    """Practice of one garment: `note` records events, `real` is the station's time."""
 
     def __init__(
         self, wish: Wish, trainee: Trainee, real: Now, note: Callable[[Event], None], length: Length
@@ -60,17 +60,17 @@ class Session:
 
     @property
     def now(self) -> Now:
-        """The moment on the practice clock."""
+        """The current moment on the practice clock."""
         return self._clock.now
 
     @property
     def level(self) -> Level:
-        """How much help the step at hand gets."""
+        """How much help the current step gets."""
         where = self.press.where(self.now)
         return Level.OWN if where is None else self.helped.level(*where)
 
     def view(self) -> View:
-        """Return what the work screen shows, with the help of the step at hand."""
+        """Return the work screen, with the help of the current step."""
         shown, where = self.press.practised(self.now), self.press.where(self.now)
         if where is None:
             return shown
@@ -81,18 +81,18 @@ class Session:
 
     @property
     def spot(self) -> Spot | None:
-        """Where the bench is drawn, None while the station's own screen or a question is up."""
+        """Where the bench is drawn, None while the station's own screen or a question is shown."""
         if self.asked is not None or self._over or self.level < Level.RECALL:
             return None
         return self.press.spot(self.now)
 
     def bench(self) -> Bench | None:
-        """Return what lies on the bench, None where it is not drawn."""
+        """Return the bench, None if it is not drawn."""
         spot = self.spot
         return None if spot is None else self.run.bench(spot, self.press.since_opening(self.now))
 
     def touch(self, thing: str) -> tuple[Touched, Came | None]:
-        """Say that a thing on the bench is wrong; return what came of that, and of its slip."""
+        """Mark a thing on the bench as wrong; return the verdict, and the slip's consequence."""
         spot = self.spot
         if spot is None:
             return Touched.NOTHING, None
@@ -103,7 +103,7 @@ class Session:
         return meant, came_of(self.run.wanted, put)
 
     def go_on(self, down: float) -> rehearsal.Answer:
-        """Find nothing wrong here, or nothing more: go on as the bar does."""
+        """Declare nothing (more) wrong here, and go on as the bar does."""
         spot = self.spot
         if spot is not None and self.press.kind(self.now) is Kind.SETTING:
             self._pass_over(spot)
@@ -112,7 +112,7 @@ class Session:
         return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
 
     def _too_soon(self) -> rehearsal.Answer:
-        """Refuse a peel that is not due yet, and say what it would have come to."""
+        """Refuse a mistimed peel, and show what it would have caused."""
         where, came = self.press.where(self.now), self.press.mistimed(self.now)
         if where is None or came is None:
             return (), None
@@ -120,14 +120,14 @@ class Session:
         return (), say("practice.too_soon", **dict(came.values), looks=came.say("looks"))
 
     def _pass_over(self, spot: Spot | None) -> None:
-        """Note what was not seen; it lies there from now on."""
+        """Record the slips that were missed; they stay from now on."""
         for put in () if spot is None else self.run.go_on(spot):
             self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
             self.helped.failed.add((put.passage, max(0, put.index)))
             self._let_through.append((put.index, came_of(self.run.wanted, put)))
 
     def tick(self, real: Now) -> tuple[Event, ...]:
-        """Let time pass until `real`; what plays by itself goes on."""
+        """Advance to `real`; steps that are only watched go on by themselves."""
         passed = max(0.0, real.clock - self._clock.real)
         until = self.press.waits_until(self.now)
         hot = self.press.state.heat is not None
@@ -142,11 +142,11 @@ class Session:
         return happened
 
     def act(self, command: c.Command) -> rehearsal.Answer:
-        """Do what the work screen asks; return what happened, or why it is refused."""
+        """Carry out a command of the work screen; return what happened, or why it was refused."""
         return self._forward(command) if isinstance(command, c.Forward) else self._do(command)
 
     def answer(self, choice: int) -> tuple[Event, ...]:
-        """Answer what is asked; a wrong answer is explained, and the step's help comes back."""
+        """Answer the question; a wrong answer is explained, and the step's help comes back."""
         asked, self.asked = self.asked, None
         if self._over:
             self._tell_what_came()
@@ -173,7 +173,7 @@ class Session:
             self.helped.failed.add((passage, asked.index))
 
     def _go_on_after(self) -> tuple[Event, ...]:
-        """What the answer held up goes on: the setting is read, or the bar that was pressed."""
+        """Continue with what the question held up: the setting, or the bar that was pressed."""
         then, self._then = self._then, None
         if self.press.kind(self.now) is Kind.SETTING:
             return self._do_if(self.press.sets())
@@ -200,7 +200,7 @@ class Session:
         return answer
 
     def _note_peel(self, where: Where | None, came: Came | None) -> None:
-        """Note a carrier that came off too early or too late, and what is shown of it."""
+        """Record a carrier peeled too early or too late, and its consequence."""
         if where is not None and came is not None:
             self.helped.failed.add(where)
             self._let_through.append((where[1], came))
@@ -211,7 +211,7 @@ class Session:
         return answer
 
     def _see(self, happened: tuple[Event, ...]) -> None:
-        """Note the steps that are done, and ask what comes up next."""
+        """Record finished steps, and ask what comes next."""
         for event in happened:
             if self.helped.watch(event, self.press, self._real):
                 self._end()
@@ -226,7 +226,7 @@ class Session:
             self._tell_what_came()
 
     def leave(self) -> bool:
-        """Stop before its end; return whether it counts, for something of its bench was told."""
+        """Stop before the end; return whether it counts, because a slip was already revealed."""
         run = self.run
         if self._over or not (run.found or run.false_alarms or run.through):
             return False
@@ -240,13 +240,13 @@ class Session:
         self.helped.end(self._real, seconds, run.false_alarms, run.found, whole)
 
     def _tell_what_came(self) -> None:
-        """Show the garment of the next slip that was let through; after the last one it is over."""
+        """Show the consequence of the next missed slip; after the last one the session ends."""
         left = self._let_through
         self.asked = asking.tell_what_came(*left.pop(0)) if left else None
         self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
-        """Ask what is to be asked before the move at hand begins."""
+        """Ask what has to be asked before the current move begins."""
         at, kind = self.press.at_hand(self.now), self.press.kind(self.now)
         move = None if at is None else (at.ticket.id, at.move.first, kind)
         if move != self._move:
@@ -266,7 +266,7 @@ class Session:
         self.asked = self._ask_why(at) or self._look(at, When.BEFORE)
 
     def _look(self, at: rehearsal.AtHand, when: When) -> asking.Asked | None:
-        """Return what the look asks that is due now, once; without help the bench is looked at."""
+        """Return the due look's question, once; None without help, where the bench is shown."""
         p, setting = at.ticket.passage, when is When.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
         if look is None:
@@ -278,7 +278,7 @@ class Session:
         return asking.ask_look(look, helps[-1])
 
     def _ask_why(self, at: rehearsal.AtHand) -> asking.Asked | None:
-        """Ask for the reason of the move's next step that nobody has told this trainee."""
+        """Ask for the reason of the move's next step that this trainee has not yet read."""
         p = at.ticket.passage
         for n in self.press.steps_of(at):
             known = self.helped.knows_why(p, n) or (p, n) in self._reasoned
@@ -290,7 +290,7 @@ class Session:
         return None
 
     def _play(self) -> tuple[Event, ...]:
-        """A step that is watched goes on by itself after a while."""
+        """Let a watched step go on by itself after a while."""
         soon = self._clock.real - self._since < WATCH_SECONDS
         return self._do_if(None if soon else self.press.plays(self.now))
 

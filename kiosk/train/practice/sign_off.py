@@ -1,4 +1,4 @@
-"""What the shop asks for before a sign-off, how far a trainee is, and how their times came down."""
+"""What the shop requires for a sign-off, how far a trainee is, and how the times came down."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -19,7 +19,7 @@ SLIPS_MISSED = 1  # so many of the last slips may be missed
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """One thing that is asked for: how much there is, `of` the last so many, `hours` apart."""
+    """One requirement: how much there is and is needed, within the last `of`, `hours` apart."""
 
     name: str
     has: int
@@ -34,14 +34,14 @@ class Criterion:
 
     @property
     def line(self) -> Message:
-        """It as a line of a page."""
+        """The requirement as a line of a page."""
         word = "met" if self.met else "open"
         values = {"has": self.has, "needs": self.needs, "of": self.of, "hours": self.hours}
         return say(f"practice.criterion.{self.name}_{word}", **values)
 
 
 def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterion, ...]:
-    """Return what the shop asks for in a family, with what the trainee has shown."""
+    """Return the shop's requirements in a family, with what the trainee has shown."""
     made = [
         replace(each, clean=each.clean and each.false_alarms <= rule.false_alarms)
         for each in trainee.of_family(family)
@@ -63,13 +63,13 @@ def criteria(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[Criterio
 
 
 def shown_of(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int, int]:
-    """Return how many things are shown already, and how many are asked for."""
+    """Return how many requirements are met, and how many there are."""
     asked = [each for each in criteria(trainee, family, rule) if each.needs]
     return sum(each.met for each in asked), len(asked)
 
 
 def fading(trainee: Trainee, family: str) -> Message | None:
-    """Return how far help has faded over the steps, None before any and once it is gone."""
+    """Return how far help has faded over the steps; None before the first and once all is gone."""
     own = [key for key in trainee.levels if key[0] == family]
     if not own or all(key in trainee.reasons and trainee.level(*key) is Level.OWN for key in own):
         return None
@@ -78,7 +78,7 @@ def fading(trainee: Trainee, family: str) -> Message | None:
 
 
 def _days(made: Iterable[Practised], hours: int) -> int:
-    """On how many days, at least `hours` apart, a garment was clean whose slip was found."""
+    """Return the number of days, `hours` apart, with a clean garment whose slip was found."""
     days, last = 0, -inf
     for each in made:
         another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
@@ -89,7 +89,7 @@ def _days(made: Iterable[Practised], hours: int) -> int:
 
 
 def slips_told(trainee: Trainee, family: str) -> Message | None:
-    """Return how many slips of each kind were missed, None where none was."""
+    """Return how many slips of each kind were missed, None if none were."""
     kinds = [(kind, n) for (own, kind), n in trainee.slips.items() if own == family and n.missed]
     if not kinds:
         return None
@@ -111,17 +111,17 @@ def is_ready(trainee: Trainee, family: str, rule: SignOffRule) -> bool:
 
 
 def own_times(trainee: Trainee, family: str) -> list[float]:
-    """Return the hands' seconds of the garments made without help, oldest first."""
+    """Return the hand seconds of the garments made without help, oldest first."""
     return [each.seconds for each in trainee.of_family(family) if each.own and each.seconds > 0]
 
 
 def with_help(trainee: Trainee, family: str) -> int:
-    """Return how many garments had help: their times are nobody's own."""
+    """Return how many garments had help, whose times do not count as the trainee's own."""
     return sum(not each.own for each in trainee.of_family(family))
 
 
 def curve(trainee: Trainee, family: str) -> Message:
-    """Return how the hands' seconds came down, by the unit model; or that it is too soon to say."""
+    """Return how the hand seconds came down, by the unit model, or that it is too soon to say."""
     times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:
         return say("practice.curve.few", count=len(times), needs=FEWEST_FOR_A_CURVE)
@@ -135,7 +135,7 @@ def curve(trainee: Trainee, family: str) -> Message:
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """One garment in order: its hands' seconds, and what the fitted curve has there."""
+    """One garment in order: its hand seconds, and the fitted curve's value there."""
 
     nth: int
     seconds: float
@@ -143,12 +143,12 @@ class Timed:
 
 
 def timed(trainee: Trainee, family: str) -> tuple[Timed, ...]:
-    """Return the garments made without help in order, with the unit model fitted to them."""
+    """Return the garments made without help, in order, with the unit model fitted to them."""
     times = own_times(trainee, family)
     if len(times) < FEWEST_FOR_A_CURVE:
         return tuple(Timed(n, seconds, None) for n, seconds in enumerate(times, 1))
     rate = learned_rate(times)
-    # The fit goes through the means of both logarithms: that gives its first unit.
+    # The fit passes through the means of both logarithms, which gives its first unit.
     unscaled = [unit_time(1.0, rate, n) for n in range(1, len(times) + 1)]
     first = exp(fmean(log(t / u) for t, u in zip(times, unscaled, strict=True)))
     return tuple(
