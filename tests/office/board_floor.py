@@ -1,4 +1,4 @@
-"""Four stations at a server of their own, their board and a browser: made anew for each file."""
+"""Four stations on their own server, their board and a browser; fresh for each file."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from kiosk.shop import Shop
 def stations(
     postgres: Postgres, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[dict[str, Wired]]:
-    """Closed, light with a rack, over time, and one at which nobody has signed on."""
+    """Closed, light with a rack, over time, and a station nobody has signed on at."""
     postgres.made("board", *STATIONS)
     with postgres.sql(name="board") as owner:
         owner.execute("CREATE ROLE office LOGIN IN ROLE shop_reader")
@@ -44,7 +44,7 @@ def stations(
 
 @pytest.fixture(scope="module")
 def place(postgres: Postgres, stations: dict[str, Wired]) -> Database:
-    """The shop's server as the office signs in."""
+    """The shop's server as the office signs in to it."""
     assert stations
     return postgres.at("office", "board")
 

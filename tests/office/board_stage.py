@@ -1,4 +1,4 @@
-"""A board served for real on loopback, stations whose wall clock is this machine's, a browser."""
+"""A board served on loopback, stations on this machine's wall clock, and a browser."""
 
 from __future__ import annotations
 
@@ -34,10 +34,10 @@ PATIENCE = 120.0  # nothing is waited for by time: after so long what should com
 
 
 class Wired(Station):
-    """A station with a job of its own, whose record is sent by its own made-up clock."""
+    """A station with its own job, whose record is sent by its own made-up clock."""
 
     def ship(self, database: Database, since: float = 0.0) -> int:
-        """Send what is new, `since` seconds after its last event."""
+        """Send the new events, `since` seconds after the last one."""
         wall = self.now.wall + since
         with Store.read_only(self.path) as store, connect(database) as shop:
             return Sender(store, shop, clock=lambda: wall).send().last
@@ -46,7 +46,7 @@ class Wired(Station):
         self, job: str, title: str, count: int, due: str = "", by_hand: bool = False,
         rules: Rules = NO_RULES,
     ) -> None:  # fmt: skip
-        """Start, sign on, take a job of its own, read what is asked."""
+        """Start, sign on, take a job, answer what is asked."""
         self.do(c.Start("0.1.0"))
         self.do(c.SignOn("QV", Confirm.GROUPED))
         of = replace(plan(title=title), opens_itself=not by_hand, confirm_opening=by_hand)
@@ -56,7 +56,7 @@ class Wired(Station):
         self.answer()
 
     def close(self) -> None:
-        """Close the press for whatever is next."""
+        """Close the press for the next closing."""
         while self.recorder.state.heat is None:
             self.answer()
             assert self.forward().refusal is None
@@ -70,7 +70,7 @@ class Answer:
 
 
 class Board:
-    """A board that is being served; `get` asks it as a browser would."""
+    """A board being served; `get` requests a page as a browser would."""
 
     def __init__(self, port: int) -> None:
         self.port = port
@@ -86,7 +86,7 @@ class Board:
             line.close()
 
     def until(self, true: Callable[[str], bool], path: str = "/wall", **headers: str) -> str:
-        """Ask until it is so; return the page."""
+        """Request a page until the condition holds; return the page."""
         ends = time.monotonic() + PATIENCE
         while not true(page := self.get(path, **headers).text):
             assert time.monotonic() < ends, page
@@ -95,7 +95,7 @@ class Board:
 
     @contextmanager
     def told(self, **headers: str) -> Iterator[Iterator[str]]:
-        """Give what is told live: the wall, each time that it is told."""
+        """Yield the live stream: the wall at each update."""
         line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
         line.request("GET", "/wall/live", headers=headers)
         answer = line.getresponse()
@@ -106,7 +106,7 @@ class Board:
 
 
 def words_of(page: str) -> str:
-    """The text of a page, a blank between any two pieces of it."""
+    """Return the text of a page, with a space between pieces."""
     return " ".join(unescape(re.sub(r"<[^>]*>", " ", page)).split())
 
 
@@ -130,7 +130,7 @@ def served(
     language: str = "en",
     clock: Callable[[], float] = time.monotonic,
 ) -> Iterator[Board]:
-    """Serve a board on loopback as long as it is looked at."""
+    """Serve a board on loopback during the block."""
     serves = server(place, door, language, clock)
     with listening("127.0.0.1", 0) as at:
         thread = threading.Thread(target=serves.run, args=([at],))
@@ -148,7 +148,7 @@ def served(
 
 
 class Browser:
-    """A real Chromium with one page, told what to do over its own pipe."""
+    """A real Chromium with one page, controlled over its own pipe."""
 
     QUIET = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
              "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -226,7 +226,7 @@ DONE_AT = r"done \d\d:\d\d–\d\d:\d\d"  # goes on with the clock
 
 
 def tile(page: str, station: str) -> str:
-    """The words of one station's tile."""
+    """Return the text of one station's tile."""
     (found,) = re.findall(
         rf"<article[^>]*>\s*<header>\s*<h2>{station}</h2>.*?</article>", page, re.S
     )
@@ -239,7 +239,7 @@ def look(page: str, station: str) -> str:
 
 
 def seconds(page: str, station: str) -> float:
-    """The big time of a station's tile."""
+    """Return the large time of a station's tile, in seconds."""
     part = page[page.index(f"<h2>{station}</h2>") :]
     return float(re.findall(r'class="time \w+">\s*<span[^>]*data-seconds="([^"]*)"', part)[0])
 
@@ -274,4 +274,4 @@ FAINT = """(() => {
     return (a + 0.05) / (b + 0.05) < 4.5;
   }).map(e => e.outerHTML.slice(0, 90));
 })()"""
-"""Text with less contrast than WCAG 2.1 asks for in 1.4.3, reckoned as it says there."""
+"""Finds text with less contrast than WCAG 2.1 requires in 1.4.3, computed as defined there."""

@@ -1,4 +1,4 @@
-"""The wall, served for real: what hangs there, and how it goes on being told."""
+"""The wall, served for real: what it shows, and how it stays up to date."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from kiosk.words import Words
 
 
 def test_the_wall_shows_each_station_as_its_screen_does(board: Board) -> None:
-    """Clocks that are 300 days off do not matter: what counts is the way from then to now."""
+    """Clocks 300 days off do not matter: only the time elapsed counts."""
     page = board.get("/wall").text
     assert [look(page, name) for name in STATIONS] == ["dark", "light", "over", "quiet"]
     assert "garment 1 of 18" in tile(page, "pier")
@@ -169,7 +169,7 @@ def test_an_unreachable_database_is_reported_until_it_returns(
 def test_a_board_that_has_stopped_reading_says_so_and_recovers(
     postgres: Postgres, place: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The server's own process hangs: its line stays open, and no news ever comes."""
+    """The server's own process hangs: its connection stays open, and no news ever comes."""
     monkeypatch.setattr("kiosk.office.live.ALIVE_SECONDS", 0.05)
     ahead = [0.0]
     pid = "SELECT pid FROM pg_stat_activity WHERE usename = 'office' AND datname = 'board'"
@@ -192,7 +192,7 @@ def test_a_board_that_has_stopped_reading_says_so_and_recovers(
 def test_two_tablets_signed_in_as_one_station_are_reported(
     postgres: Postgres, place: Database, stations: dict[str, Wired], tmp_path: Path
 ) -> None:
-    """A copied ~/.pg_service.conf: one tile would show now the one, now the other."""
+    """A copied ~/.pg_service.conf: one tile would alternate between the two tablets."""
     other, board = Wired(tmp_path / "copied.sqlite3"), following.Board()
     other.do(c.Start("0.1.0"))
     with Shop(place).watched() as watch:

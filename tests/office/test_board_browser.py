@@ -1,4 +1,4 @@
-"""The board in a browser: nothing is cut off, time goes on, what is lost is said."""
+"""The board in a browser: nothing is cut off, times run on, a lost connection is shown."""
 
 from __future__ import annotations
 
@@ -84,7 +84,7 @@ def test_every_page_is_readable_in_dark_mode_too(board: Board, browser: Browser)
 
 
 def test_grey_text_on_the_wall_is_readable_across_a_room(board: Board, browser: Browser) -> None:
-    """7:1, as WCAG 2.1 asks for in 1.4.6: a station without operator was told at 6.2."""
+    """7:1, as WCAG 2.1 requires in 1.4.6: a station without an operator once had 6.2."""
     browser.opens(f"http://127.0.0.1:{board.port}/wall", 1280, 720)
     assert browser.runs(FAINT.replace("< 4.5", "< 7")) == []
 
@@ -143,7 +143,7 @@ LOST = "document.getElementById('lost').hidden"
 def test_the_command_serves_one_record_until_it_is_stopped(
     tmp_path: Path, browser: Browser
 ) -> None:
-    """A board that stands still with its line open: the wall says so, and comes back by itself."""
+    """If the server hangs with its connection open, the wall says so, and recovers by itself."""
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order, harbour night relay", 3)
     token = tmp_path / "token"

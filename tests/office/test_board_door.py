@@ -1,4 +1,4 @@
-"""Who is let in to the board, and what no answer of it gives away."""
+"""Access to the board, and what its answers must not reveal."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_a_board_that_cannot_store_its_token_does_not_start(tmp_path: Path) -> N
 
 
 def test_an_empty_token_file_gets_a_real_token(tmp_path: Path) -> None:
-    """A full disk or a power cut leaves the like: such a board let everybody in."""
+    """A full disk or a power cut can leave an empty file, which once let everybody in."""
     file = tmp_path / "token"
     file.write_text("\n")
     assert len(token_at(file)) >= 43

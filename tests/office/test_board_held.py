@@ -1,4 +1,4 @@
-"""A press that waits for a supervisor: the wall says for what, and long names stay whole."""
+"""A press that waits for a supervisor: the wall shows why, and long names stay whole."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ SHORTENED = """[...document.querySelectorAll('.tile h2, .tile p, .jobs a')].filt
 
 @pytest.fixture(scope="module")
 def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Board]:
-    """Four are held, each for something else; one has a long name."""
+    """Four stations are held for different reasons; one has a long name."""
     postgres.made("held", *NAMES)
     folder = tmp_path_factory.mktemp("held")
     other = say("plan.apart.files", files=("materials.yaml",))

@@ -47,7 +47,7 @@ def test_the_boards_pages_match_those_of_the_command(
 
 
 def test_a_card_found_by_line_says_so_and_closing_sheets_link_by_line(board: Board) -> None:
-    """Who types 1 for the shirt that says 01; a line may be another garment's number."""
+    """Someone types 1 for the shirt marked 01; a line may be another garment's number."""
     told = words_of(board.get("/card?job=harbour&garment=1").text)
     assert "No garment of harbour has the number 1: this is the card of line 1, number 01" in told
     assert "No garment of" not in words_of(board.get("/card?job=harbour&garment=01").text)
@@ -98,7 +98,7 @@ def test_a_stations_silence_is_shown_in_minutes_hours_or_days() -> None:
 def test_a_long_silent_station_shows_no_finishing_time(
     tmp_path: Path, away: int, finish: int, time: int
 ) -> None:
-    """After an hour nobody knows either for how long it has been doing what it did."""
+    """After an hour of silence, how long the station has been at its work is unknown too."""
     station = Wired(tmp_path / "alone.sqlite3")
     station.begins("ferry", "Ferry order", 3)
     with served(OneLog(station.path, lambda: station.now.wall + away)) as board:

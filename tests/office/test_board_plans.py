@@ -1,4 +1,4 @@
-"""An order that is pressed by several plans: the supervisor at the board sees it."""
+"""An order pressed by several plans: the supervisor sees it on the board."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def brief(digest: str) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Board]:
-    """Two presses on one order, and a third that works on another."""
+    """Two presses on one order, and a third on another."""
     postgres.made("apart", *NAMES)
     with postgres.sql(name="apart") as owner:
         owner.execute("CREATE ROLE office_apart LOGIN IN ROLE shop_reader")
@@ -51,7 +51,7 @@ def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Itera
 
 @pytest.fixture
 def order(postgres: Postgres, board: Board) -> Iterator[Any]:
-    """Its claims, as who begins it says by which plan."""
+    """Return the order's claims, with the plan given by the station that begins it."""
     assert board
     with postgres.sql(name="apart") as owner:
         rows = Jsonb([["1", "21", "AM", "x", ""]])
@@ -111,7 +111,7 @@ SELECT 'harbour', role, station, 1, 'of a copy', false FROM shop.records WHERE r
 def test_an_order_worked_on_by_two_copies_of_a_record_is_reported(
     board: Board, order: Any, postgres: Postgres, browser: Browser
 ) -> None:
-    """Its claim is made at an event that the shop has another of."""
+    """Its claim is made at an event that differs in the shop's copy."""
     assert order
     with postgres.sql(name="apart") as owner:
         owner.execute(PARTED, [NAMES[0]])
@@ -137,7 +137,7 @@ def test_a_restarted_job_is_shown_with_its_current_plan(tmp_path: Path) -> None:
 
 
 def title(page: str) -> str:
-    """Of the one station on the wall."""
+    """Return the title of the only station on the wall."""
     return "".join(re.findall('<p class="title">(.*)</p>', page))
 
 

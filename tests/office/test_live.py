@@ -1,4 +1,4 @@
-"""The wall told live: to so many and no more, and to nobody who takes nothing of it."""
+"""The live wall: a limited number of listeners, and none that stops reading."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def record(tmp_path: Path) -> Iterator[OneLog]:
 
 
 def asks(board: Board, held: ExitStack) -> socket.socket:
-    """Ask for what is told live, and read nothing yet."""
+    """Request the live stream, without reading yet."""
     line = held.enter_context(socket.socket())
     line.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2048)
     line.settimeout(PATIENCE)
@@ -40,7 +40,7 @@ def answer(line: socket.socket) -> bytes:
 
 
 def let_in_again(board: Board, held: ExitStack) -> None:
-    """Ask until there is a place."""
+    """Request until there is room."""
     ends = time.monotonic() + PATIENCE
     while answer(asks(board, held)) != LET_IN:
         assert time.monotonic() < ends

@@ -1,6 +1,6 @@
-"""Shifts made up by a seed: three people, 40 garments each, two stations whose presses are alike.
+"""Seeded made-up shifts: three people, 40 garments each, two stations with presses of one name.
 
-Everybody and everything is alike but for what is planted.
+All people, presses and materials behave alike except for what is planted.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ CAUSES = {"laid_wrong": "off_centre", "wrong_pull": "wrong_piece", "short_press"
 
 @dataclass(frozen=True)
 class Planted:
-    """What is not as with everybody: by person and topic, by material, by station; seconds."""
+    """Planted deviations by person and topic, by material and by station; in seconds."""
 
     slips: Mapping[tuple[str, str], float] = field(default_factory=dict)
     failing: Mapping[str, float] = field(default_factory=dict)
@@ -69,7 +69,7 @@ def many(rng: Random, whole: int, share: float) -> int:
 
 
 class Shift:
-    """One station's part of a shift: each person half of their garments, a quarter a job."""
+    """One station's part of a shift: each person has half of their garments, a quarter per job."""
 
     def __init__(self, rng: Random, station: str, planted: Planted) -> None:
         self.rng, self.station, self.planted = rng, station, planted
@@ -155,13 +155,13 @@ def check(rng: Random, offset: float) -> PressVerified:
 
 
 def period(seed: str, planted: Planted = NOTHING) -> Period:
-    """Return a shift of both stations by its seed."""
+    """Return a shift of both stations, made from its seed."""
     rng = Random(seed)
     return Period(tuple(Shift(rng, station, planted).made() for station in STATIONS))
 
 
 def named(of: Period) -> dict[str, list[str]]:
-    """Return whom and what a report names: people, presses, materials, with what for."""
+    """Return the people and presses that a report names, and materials, with the reason."""
     report = build(Asked(of, of, Period()), "", "")
     data: dict[str, object] = {}
     for topic in report.topics:
@@ -170,7 +170,7 @@ def named(of: Period) -> dict[str, list[str]]:
 
 
 def named_in(data: Mapping[str, object]) -> dict[str, list[str]]:
-    """Return the same of a report's data, as programs read it."""
+    """Return the same from a report's data, as other programs read it."""
     d: dict[str, list[dict[str, str]]] = dict(data)  # type: ignore[arg-type]  # lists of these
     moves = [m for m in d["moves"] if m["word"] != "too_little"]
     checks: Mapping[str, Mapping[str, object]] = data["checks"]  # type: ignore[assignment]

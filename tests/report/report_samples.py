@@ -112,7 +112,7 @@ def plan(
 
 
 def facts(station: str = "north", operators: tuple[str, ...] = ("QV",), **known: Any) -> Facts:
-    """One shift in which each operator had the job for a hundred events."""
+    """Return a shift in which each operator had the job for a hundred events."""
     stints = tuple(
         Stint(nth, 1, who, "ferry", 100 * nth + 1, 100 * nth + 100)
         for nth, who in enumerate(operators)

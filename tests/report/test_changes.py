@@ -25,7 +25,7 @@ def test_a_new_defect_is_in_the_data_by_its_id() -> None:
 
 
 def paced(*middles: float) -> list[str]:
-    """What is told of thirteen garments of a day, a second apart around each middle."""
+    """Return the changes of thirteen garments a day, a second apart around each middle."""
     now, then = (
         Period((facts(cycles=(Seconds(0, 0, 0, 4, tuple(middle + n for n in range(-6, 7))),)),))
         for middle in middles
@@ -40,5 +40,5 @@ def test_a_changed_pace_is_reported_with_both_medians() -> None:
 
 
 def test_a_pace_within_a_fifth_of_the_day_before_is_not_reported() -> None:
-    """Common practice, no source: a fifth is what hands differ by from day to day."""
+    """Common practice, no source: hand times differ by a fifth from day to day."""
     assert paced(71.0, 60.0) == paced(60.0, 60.0) == ["Nothing in the record."]

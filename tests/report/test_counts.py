@@ -1,4 +1,4 @@
-"""Jobs and counts, and what the ratios are made of."""
+"""Jobs and counts, and the inputs of the ratios."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def test_ordered_garments_are_good_accepted_rework_open_or_from_other_shifts() -
 
 
 def test_planned_time_counts_only_the_passes_a_garment_went_through() -> None:
-    """By hand: a lot of ten through each of two alike passes, five garments through one alone."""
+    """By hand: a lot of ten through two equal passes, five garments through only one."""
     one = plan()
     twice = replace(one, passes=(one.passes[0], one.passes[0]), runs=((0,), (1,)))
     jobs = {"ferry": Begun(twice)}
@@ -64,7 +64,7 @@ def test_planned_time_counts_only_the_passes_a_garment_went_through() -> None:
 
 
 def test_planned_time_excludes_tacks_a_garment_did_not_need() -> None:
-    """By hand: of ten six were tacked; the other four as by a plan that has no name in it."""
+    """By hand: six of ten were tacked; the other four as in a plan without a name."""
     name = Piece("name.1", "name", 1, 2, "film", "black", "back")
     whole = plan()
     lay, tack = step(Phase.LAY, "name.1"), step(Phase.TACK, "name.1", seconds=3)
@@ -89,7 +89,7 @@ def test_planned_time_excludes_tacks_a_garment_did_not_need() -> None:
 
 
 def test_a_job_finished_by_another_shift_is_not_counted() -> None:
-    """It was still at the press at sign-on. Open, or with a scrap of today, it is told."""
+    """It was still at the press at sign-on. If open, or with scrap today, it is listed."""
     done, open_ = good(9, own=False), good(1, result="open", own=False)
     left = Period((facts(garments=(done,)),))
     assert job_counts(left) == ()
@@ -118,7 +118,7 @@ def test_a_shared_job_counts_the_whole_order_over_all_stations() -> None:
 
 
 def test_a_late_shared_job_is_counted_over_all_stations() -> None:
-    """North has all of its ten, south one of six left; then a job that both have whole."""
+    """North has made all of its ten, south has one of six left; then a job that both have whole."""
     for whole, ordered, left in ((16, (10, 6), (0, 1)), (0, (12, 12), (7, 6))):
         logs = (
             facts(

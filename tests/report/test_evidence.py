@@ -1,4 +1,4 @@
-"""Nobody is accused by chance, and what is planted is found: by seeds, against scipy."""
+"""Nobody is accused by chance, and what is planted is found: many seeds, checked with scipy."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ PLANTED_SEEDS = [f"planted {n}" for n in range(100)]
 
 
 def outside() -> Any:
-    """Return scipy's statistics, late: each worker collects, and it takes most of a second."""
+    """Return scipy's statistics, imported late: each worker would spend most of a second on it."""
     from scipy import stats
 
     return stats
@@ -63,7 +63,7 @@ def test_thirty_shifts_of_equal_people_name_at_most_one() -> None:
 
 
 def test_ninety_more_shifts_of_equal_people_name_at_most_three() -> None:
-    """Seeds that nobody chose the rule by."""
+    """These seeds were not used to choose the rule."""
     found = {seed: told for seed in MORE_SEEDS if (told := names(seed))}
     assert sum(map(len, found.values())) <= 3, found
 
@@ -213,7 +213,7 @@ def test_the_interval_of_a_median_agrees_with_scipy(values: list[float]) -> None
 
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=5))
 def test_too_few_values_have_no_interval_for_the_median_as_in_scipy(values: list[float]) -> None:
-    """Lowest and highest of five hold it 15 times of 16: less than 95 of 100. Of one, never."""
+    """Lowest and highest of five contain it 15 times of 16, below 95 of 100; of one, never."""
     known = outside().quantile_test(values, q=0, p=0.5).confidence_interval(0.95)
     assert isnan(known.low) or isnan(known.high)
     assert median_interval(values) is None
@@ -232,7 +232,7 @@ def test_the_chance_of_a_slope_agrees_with_scipy() -> None:
 
 
 def test_a_question_that_could_name_nobody_does_not_count() -> None:
-    """Tarone 1990: of ten asked two could reach .05 / 2; memory."""
+    """Tarone 1990: two of ten comparisons could reach .05 / 2; from memory."""
     asked = [Case(0.02, 0.001), Case(1.0, 0.001), *[Case(1.0, 0.6)] * 8]
     assert words(asked)[0] is Word.WATCH
     assert words([Case(0.02, 0.001)] * 10)[0] is Word.TOO_LITTLE
@@ -240,7 +240,7 @@ def test_a_question_that_could_name_nobody_does_not_count() -> None:
 
 @pytest.mark.parametrize("part", [2, 3, 5, 6, 8])
 def test_a_person_who_works_alone_is_compared_with_a_usual_share(part: int) -> None:
-    """By scipy's binomial; fewer than three name nobody, however few there were to go by."""
+    """By scipy's binomial; fewer than three slips name nobody, whatever the total."""
     chance = outside().binom.sf(part - 1, 40, 0.05)
     found = stand_out({"AB": {"": Share(part, 40)}}, alone=0.05, questions=1)
     expected = [] if part < 3 or chance > 0.05 else [Word.CLEAR if chance <= 0.01 else Word.WATCH]
@@ -255,7 +255,7 @@ def test_stations_with_different_shares_are_not_pooled() -> None:
 
 
 def false_signals(kind: str, length: int, charts: int) -> float:
-    """Return signals per value on charts of a steady process."""
+    """Return the signals per value on charts of a steady process."""
     rng, told = Random(f"steady {kind} {length}"), 0
     for _ in range(charts):
         if kind == "shares":

@@ -1,4 +1,4 @@
-"""Peels are early or late by a rule or an estimate; by a guess they are only before or after it."""
+"""Peels are early or late by a rule or an estimate; with a guess only before or after it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ WORK = Source(SourceKind.PUBLISHED, work="Handbook")
 
 
 def period(wait: PeelWait) -> Period:
-    """Five peels of a job whose plan has this wait."""
+    """Return five peels of a job whose plan has this wait."""
     own = plan()
     own = replace(own, passes=(replace(own.passes[0], wait=wait),))
     return Period((facts(jobs={own.job: Begun(own)}, peels=(Peels(0, 0, SECONDS, ()),)),))
@@ -101,7 +101,7 @@ def test_with_a_guess_no_peel_is_early_or_late(wait: PeelWait) -> None:
 def test_peeling_before_a_guess_does_not_mean_a_person_needs_help(
     source: Source, helped: list[str], said: bool
 ) -> None:
-    """Whether the record says that it was a guess, or only the plan does; QV of two operators."""
+    """Whether the record says that it was a guess or only the plan does; QV of two operators."""
     by_guess = source.is_guess and said
     events = [
         Finished(at(n), f"{n}/1/1", Stage.GOOD, True, early_seconds=9.0, early_by_guess=by_guess)

@@ -1,4 +1,4 @@
-"""What a supervisor reads at closing time: no line that says nothing, none that says too much."""
+"""What a supervisor reads at closing time: no empty lines, and none that claims too much."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def answer(topic: Topic) -> str:
 
 
 def test_sections_without_events_are_left_out() -> None:
-    """No first garment, no trial and nothing told at a hand-over: nowhere a row of zeros."""
+    """No first garment, no trial and no notes at a hand-over: no row of zeros."""
     quiet = report()
     for text in (to_text(quiet, SAY), to_html(quiet, SAY)):
         for title in ("First garments", "Trials of guessed settings", "Hand-overs"):
@@ -52,7 +52,7 @@ def test_sections_without_events_are_left_out() -> None:
 
 
 def test_below_twenty_garments_ratios_without_a_value_are_left_out() -> None:
-    """Fewer than 20 of anything are counted, never made into a rate (docs/report.md)."""
+    """Fewer than 20 of anything are counted but never given as a rate (docs/report.md)."""
     (few,) = (t for t in report().topics if t.section.id == "ratios")
     names = [spoken(row[0], SAY) for row in few.section.table.rows]
     assert "produced quantity" in names
@@ -108,7 +108,7 @@ def test_a_slow_step_is_shown_with_its_median_range_and_count() -> None:
 
 
 def shop() -> Facts:
-    """Two jobs of one title, one of another, and a press that failed its check."""
+    """Two jobs with one title, one with another, and a press that failed its check."""
     jobs = {
         name: Begun(replace(plan(name), title=title))
         for name, title in (("a-1", "Club shirts"), ("a-2", "Club shirts"), ("b", "Course shirts"))
@@ -180,7 +180,7 @@ def test_one_change_to_several_pieces_is_listed_once() -> None:
 
 
 def test_a_procedure_with_one_closing_group_has_no_number() -> None:
-    """Group 1 of one tells nothing; two groups of a panel are told apart."""
+    """A number helps only if a panel has two groups to tell apart."""
     one = plan()
     (passage,) = one.passes
     two = replace(

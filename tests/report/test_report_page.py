@@ -48,7 +48,7 @@ SAY, SPANISH = Words("en").say, Words("es").say
 
 
 def period(text: str = "ferry", *more: Event) -> Period:
-    """A shift with something in every table, and `more`; `text` is all that somebody wrote."""
+    """A shift with something in every table, and `more`; `text` replaces all written text."""
     events = noted(
         finished("1", Stage.REWORK, "marks", "over_run", "number.2"),
         Held(at(), text),
@@ -77,7 +77,7 @@ def made(text: str = "ferry") -> Report:
 
 
 class Reader(HTMLParser):
-    """What a browser would find: elements, and text outside of style."""
+    """Collects what a browser would show: elements, and text outside of style."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -209,7 +209,7 @@ def test_a_chart_stays_in_its_frame_and_its_labels_do_not_overlap(
 
 
 def test_figures_use_the_languages_decimal_mark() -> None:
-    """Spanish writes 1,5 (English 1.5); a sign before a figure changes nothing of that."""
+    """Spanish writes 1,5 (English 1.5), also after a sign."""
     checks = tuple(
         (n, PressVerified(at(), "press-one", 150, Degrees.C, (150,) * 5, (True,) * 4,
                           n + 0.5, 2.0, 7.5, 8.0, True))
@@ -259,7 +259,7 @@ def test_a_table_has_a_caption_headings_and_right_aligned_figures() -> None:
 
 
 def test_garments_to_recheck_are_never_hidden_in_a_fold() -> None:
-    """On paper nothing opens."""
+    """A fold cannot be opened on paper."""
     marked = tuple(Marked("ferry", str(n), str(20 + n), ("unknown",)) for n in range(ROWS + 3))
     period = Period((facts(marked=marked),))
     page = to_html(build(Asked(period, period, period), "08:00", "16:00"), SAY)
@@ -270,7 +270,7 @@ def test_garments_to_recheck_are_never_hidden_in_a_fold() -> None:
 
 @pytest.mark.parametrize(("say_in", "told"), [(SAY, "2 more rows"), (SPANISH, "2 filas más")])
 def test_rows_beyond_the_first_can_be_unfolded_on_the_page(say_in: Say, told: str) -> None:
-    """Who reads a page has no command line: all of a table is on it."""
+    """A reader of the page has no command line, so the page holds all rows of a table."""
     about = period("ferry", *(Held(at(), f"reason {n}") for n in range(ROWS)))
     page = to_html(build(Asked(about, about, Period()), "08:00", "16:00"), say_in)
     holds = page[page.index('<section id="holds"') :].partition("</section>")[0]
@@ -309,7 +309,7 @@ PROBE = """<script>addEventListener("load", () => {
 
 @pytest.mark.parametrize("words", [SAY, SPANISH])
 def test_a_signature_line_stays_beside_its_word(words: Say) -> None:
-    """On a telephone the row breaks between the three, never within one."""
+    """On a phone the row breaks between the three, never within one."""
     parts = words(say("sheet.sign")).split(" ")
     assert [part.endswith("_") for part in filter(None, parts)] == [True] * 3
 

@@ -1,4 +1,4 @@
-"""No key of a file or a record stands where a person reads: the report, its tables, a card."""
+"""No key of a file or record appears where people read: the report, its tables, a card."""
 
 from __future__ import annotations
 
@@ -43,19 +43,19 @@ LANGUAGES = [Words("en"), Words("es")]
 KEY = re.compile(r"[^\W\d_]+_\w+|repress-allowed|row changed|\b[1-9]/[1-9]/[1-9]\b")
 RAW = ("ruled", "overridden", "waiting", "scrap limit", "medium to", "changed")
 ENGLISH = re.compile(rf"\b({'|'.join((*RAW, *RULING_REASONS, *OVERRIDE_REASONS))})\b")
-"""What the record calls decisions, settings and reasons: words of no other Spanish sentence."""
+"""Recorded decisions, settings and reasons: words that no other Spanish sentence contains."""
 ARTICLE = article_of(plan(), plan().passes[0])
 
 
 def about(what: Overruled) -> str:
-    """What an override is about, as `kiosk.run.decide.checks` writes it."""
+    """Return what an override is about, as `kiosk.run.decide.checks` writes it."""
     if what in (Overruled.FIRST_ARTICLE, Overruled.TRIAL):
         return ARTICLE
     return "laid_wrong" if what is Overruled.SCRAP_LIMIT else "press-one"
 
 
 def events() -> Iterator[Event]:
-    """All that a supervisor, an operator and a card can put down, with every reason there is."""
+    """Return all that a supervisor, an operator and a card can record, with every reason."""
     for what in Overruled:
         for why in OVERRIDE_REASONS:
             yield Overridden(at(), what, about(what), "WX", why)
@@ -82,7 +82,7 @@ def shift() -> Report:
 
 
 def complaint() -> Report:
-    """The card of a garment that everything was ruled on."""
+    """Return the card of a garment with every kind of ruling."""
     kinds = [f"ruled {stage.value}" for stage in sorted(RULINGS, key=lambda each: each.value)]
     kinds += [f"overridden {what.value}" for what in Overruled]
     kinds += [KIND_OF[RepressAllowed]]
@@ -96,7 +96,7 @@ def complaint() -> Report:
 
 
 def read(report: Report, words: Words) -> str:
-    """All that a person reads of a report: the page, the text, the cells of the tables."""
+    """Return all that a person reads of a report: the page, the text, the cells of the tables."""
     page = unescape(
         re.sub(r"<style.*?</style>|<[^>]*>", " ", to_html(report, words.say), flags=re.S)
     )

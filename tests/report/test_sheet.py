@@ -1,4 +1,4 @@
-"""The CSV is read by a spreadsheet as text, never as a formula."""
+"""A spreadsheet reads the CSV as text, never as a formula."""
 
 from __future__ import annotations
 

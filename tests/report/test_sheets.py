@@ -1,4 +1,4 @@
-"""A garment's card, an order's closing sheet, days from and to, and a job that is due."""
+"""A garment's card, an order's closing sheet, reports from day to day, and a job that is due."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ def told(log: Path, *asked: str) -> Any:
 
 
 def test_a_garments_card_answers_everything_a_complaint_asks(log: Path) -> None:
-    """The second garment of the first day: when, where, set how, known how, checked, by whom."""
+    """The second garment of day one: when, where, which setting, how known, which checks, who."""
     (card,) = told(log, "--garment", f"{SOUTH}-0/44")
     assert "number 44 (line 2" in card["title"]
     (result,) = card["record"]
@@ -91,7 +91,7 @@ def test_a_garments_card_answers_everything_a_complaint_asks(log: Path) -> None:
 
 
 def test_a_skipped_trial_is_on_the_card_of_each_garment_pressed_since(tmp_path: Path) -> None:
-    """The shipped shop asks for a trial of its guesses; the made-up supervisor lets it go once."""
+    """The shipped shop requires a trial of its guesses; the made-up supervisor waives it once."""
     path = tmp_path / "sim.sqlite3"
     with redirect_stdout(StringIO()):
         assert main(["simulate", "raft-polo", "--garments", "2", "--log", str(path)]) == 0
@@ -125,7 +125,7 @@ def test_a_scrapped_garment_not_yet_remade_has_an_open_copy_on_its_card(tmp_path
 
 
 class Cut(Press):
-    """The power fails under the first heat; the wall clock comes up an hour behind."""
+    """The power fails during the first heat; the wall clock comes back an hour behind."""
 
     cut = False
 
@@ -159,7 +159,7 @@ def test_a_card_mentions_a_clock_change_and_doubtful_heat(tmp_path: Path) -> Non
 def test_a_number_that_is_also_another_garments_line_shows_two_separate_cards(
     tmp_path: Path,
 ) -> None:
-    """Else the heat of one garment would be read as the other's."""
+    """Otherwise the heat of one garment would be read as the other's."""
     path, page = tmp_path / "south.sqlite3", tmp_path / "card.html"
     press = Press(path)
     press.day(Story(SOUTH, "Winter jackets", "ZD", ("2", "44"), 0))
@@ -179,7 +179,7 @@ def test_a_number_that_is_also_another_garments_line_shows_two_separate_cards(
 
 
 def test_a_garment_found_by_its_line_is_announced_as_a_line(log: Path) -> None:
-    """Who types 2 for the shirt that says 02 would read another garment's heat as its own."""
+    """A person who types 2 for the shirt marked 02 would read another garment's heat as its own."""
     told = said(log, "--garment", f"{SOUTH}-0/2")
     assert "number 44 (line 2" in told
     assert f"No garment of {SOUTH}-0 has the number 2: this is the card of line 2" in told
@@ -207,7 +207,7 @@ def test_an_unknown_number_is_reported_with_the_jobs_numbers(log: Path) -> None:
 
 @pytest.mark.parametrize("way", ["shared/jobs/{}", "shared/jobs/{}/", "./{}/job.yaml"])
 def test_a_job_can_be_named_by_its_folder_or_file(log: Path, way: str) -> None:
-    """README: a job is its folder, its job.yaml, or its name; a shell completes the first."""
+    """README: a job is its folder, its job.yaml or its name; a shell completes the first."""
     job = way.format(f"{SOUTH}-0")
     (sheet,) = told(log, "--order", job)
     assert sheet["line"] == "All done: 8 garments good or accepted."
@@ -253,7 +253,7 @@ def test_this_week_is_compared_with_last_week(log: Path) -> None:
 
 
 def test_a_returning_operator_is_not_called_new(tmp_path: Path) -> None:
-    """ZD pressed on Monday and comes back on Wednesday; on Tuesday it was MK."""
+    """ZD works on Monday and returns on Wednesday; on Tuesday it was MK."""
     path = tmp_path / "south.sqlite3"
     press = Press(path)
     for day, who in enumerate(("ZD", "MK", "ZD")):
@@ -319,7 +319,7 @@ def test_a_card_names_the_element_of_the_pass_with_the_defect() -> None:
 
 
 def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
-    """Whoever holds a scorched one asks for the margin to the cloth's limit."""
+    """With a scorched garment in hand, the question is the margin to the fabric's limit."""
     (panel, *more) = plan().settings
     bare = replace(panel, warnings=("no_fabric_margin",))
     begun = Begun(replace(plan(), settings=(bare, *more)), accepted_questions=2)
@@ -334,7 +334,7 @@ def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
 
 
 class Misread(Press):
-    """Before its first garment each press shows more than was asked."""
+    """Before its first garment each press shows more than was asked for."""
 
     off = 20
 
@@ -362,7 +362,7 @@ def test_a_wrong_setting_is_reported_with_the_press_and_its_scale(tmp_path: Path
 
 
 def test_a_press_whose_setting_was_never_read_is_not_called_right(tmp_path: Path) -> None:
-    """A shift may go on at the setting that the one before has read."""
+    """A shift may continue with the setting that the shift before has read."""
     path = tmp_path / "shop.sqlite3"
     with Store.open(path) as store:
         recorder = Recorder(store)
@@ -374,7 +374,7 @@ def test_a_press_whose_setting_was_never_read_is_not_called_right(tmp_path: Path
 
 
 class TwoHands(Press):
-    """ZD lays and presses each garment; MK takes over and notes what is wrong with it."""
+    """ZD lays and presses each garment; MK takes over and records its defects."""
 
     def _takes_over(self, who: str) -> bool:
         if self.state.operator == who:

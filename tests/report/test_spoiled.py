@@ -1,4 +1,4 @@
-"""What scrap used up: pieces that were under the press on it, by the record of a real station."""
+"""Pieces used up by scrap: those that the press closed on, by a real station's record."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class Pressing:
         assert outcome.refusal is None, outcome.refusal
 
     def ready(self) -> None:
-        """Read what is asked, the setting first."""
+        """Answer what is asked, the setting first."""
         job = self.recorder.state.job
         assert job is not None
         if job.setting is None:
@@ -81,7 +81,7 @@ class Pressing:
         self.do(c.Inspect(ticket, Stage.SCRAP, **SCRAP), after=30.0)
 
     def used(self) -> dict[tuple[str, str], str]:
-        """The figures that went with scrap, by material and colour."""
+        """Return the digits used up by scrap, by material and colour."""
         found: dict[tuple[str, str], str] = {}
         for part, count in sorted(spoiled(self.period()).items()):
             key = (part.material, part.colour)
@@ -115,7 +115,7 @@ def test_scrap_after_the_final_uses_up_both_layers(press: Pressing) -> None:
 
 
 def test_scrap_before_any_heat_uses_up_nothing(press: Pressing) -> None:
-    """A piece that lay there cold can be taken up again."""
+    """A piece that was never heated can be used again."""
     press.ready()
     press.scrap("1/1/1")
     assert press.used() == {}
@@ -140,7 +140,7 @@ def test_pieces_pressed_before_a_job_was_left_count_as_used_by_scrap(press: Pres
 
 
 def test_a_garment_without_a_number_uses_up_no_digits(tmp_path: Path) -> None:
-    """As a record of before has it: it went through every closing."""
+    """As an older record has it: it went through every closing."""
     press = Pressing(tmp_path / "station.sqlite3", ("", "12", "13"))
     press.close()
     press.close()
@@ -150,7 +150,7 @@ def test_a_garment_without_a_number_uses_up_no_digits(tmp_path: Path) -> None:
 
 
 def test_a_garment_without_a_name_uses_up_no_name(tmp_path: Path) -> None:
-    """Its number went under the final alone; the next garment has both."""
+    """Its number had only the final; the next garment has both."""
     whole = plan()
     (own,) = whole.passes
     name = Piece("name.1", "name", 1, 1, "film", "red", "back")

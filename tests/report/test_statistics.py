@@ -1,4 +1,4 @@
-"""The statistics of the report against numbers from outside the project.
+"""The report's statistics against numbers from outside the project.
 
 NIST is the NIST/SEMATECH e-Handbook of Statistical Methods, as others quote it.
 """
@@ -31,7 +31,7 @@ FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]  # NIST 6.3.
 
 
 def beyond(values: list[float], limits: Limits) -> list[int]:
-    """Samples outside the limits, counted from 1 as the handbook does."""
+    """Return the samples outside the limits, counted from 1 as the handbook does."""
     return [n for n, v in enumerate(values, 1) if not limits.lower <= v <= limits.upper]
 
 
@@ -45,7 +45,7 @@ def test_the_individuals_chart_matches_the_handbook() -> None:  # NIST 6.3.2.2
 
 
 def test_the_shares_chart_matches_the_handbooks_mean_and_farthest_sample() -> None:  # NIST 6.3.3.2
-    """The chart as drawn is wider than the handbook's: of its two signals it tells one."""
+    """The chart as drawn is wider than the handbook's: it shows one of its two signals."""
     counts = [12, 15, 8, 10, 4, 7, 16, 9, 14, 10, 5, 6, 17, 12, 22,
               8, 10, 5, 13, 11, 20, 18, 24, 15, 9, 12, 7, 13, 9, 6]  # fmt: skip
     found = shares_chart(counts, [50] * 30)
@@ -65,7 +65,7 @@ def test_the_capability_matches_the_handbook() -> None:  # NIST 6.1.6
     assert capability(8, 20, 16, 2) == pytest.approx(0.6667, abs=5e-5)
 
 
-# NIST 6.3.2: rule: so many of the last so many lie so many standard deviations out.
+# NIST 6.3.2: rule: how many of the last n lie beyond this many standard deviations.
 WESTERN_ELECTRIC = {1: (1, 1, 3.0), 2: (2, 3, 2.0), 3: (4, 5, 1.0), 4: (8, 8, 0.0)}
 
 

@@ -1,4 +1,4 @@
-"""Recipes, materials and fabrics stand on pages by their titles; a program gets their keys."""
+"""Pages name recipes, materials and fabrics by title; other programs get their keys."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def said(*asked: str) -> str:
 
 @pytest.fixture(scope="module")
 def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two jobs of the demo shop, pressed by the made-up operator, slips and scraps and all."""
+    """Two jobs of the demo shop, pressed by the made-up operator, with slips and scrap."""
     path = tmp_path_factory.mktemp("titles") / "log.sqlite3"
     for job in JOBS:
         said("simulate", str(ROOT / "shared" / "jobs" / job), "--recipes", str(ROOT / "recipes"),
@@ -35,7 +35,7 @@ def log(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def keys() -> set[str]:
-    """Every key of the shop that has a title of its own."""
+    """Return every key of the shop that has a title of its own."""
     shop, faults = read_catalog(ROOT / "recipes")
     assert shop is not None, faults
     return {k for each in (shop.materials, shop.fabrics, shop.recipes) for k in each if "-" in k}

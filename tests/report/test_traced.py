@@ -1,4 +1,4 @@
-"""A figure on the page can be traced to others on it, and what was not seen is not told.
+"""A figure on the page can be traced to others on it; what was not seen is not stated.
 
 All numbers are worked out by hand here.
 """
@@ -41,7 +41,7 @@ def cells(table: Table) -> list[dict[str, str]]:
 
 
 def test_a_share_is_rounded_alike_in_sentence_and_table() -> None:
-    """37 of 40 are 92.5 %, which Python's own rounding makes 92."""
+    """37 of 40 are 92.5 %, which Python's own rounding turns into 92."""
     period = Period((facts(garments=(good(37), good(3, first_pass=False))),))
     section = ratios(period, job_counts(period)).section
     assert "37 of 40, 92.5 %" in SAY(section.reading[0])
@@ -76,7 +76,7 @@ def test_a_job_that_is_due_is_not_also_called_on_time() -> None:
 
 
 def test_tacks_past_their_limit_are_shown_with_the_limit() -> None:
-    """Set 2 s, at most 3 s: 0.5 s more is within it, 1.5 s more is past it."""
+    """Set 2 s, at most 3 s: 0.5 s longer is within the limit, 1.5 s longer is past it."""
     over = tuple((float(n), 2.0, each) for n, each in enumerate((0.5, 1.5)))
     told = tack(Period((facts(closings=(Closings(0, 0, 2, _BY_TAP, _SEEN, 2, over),)),)))
     assert "1 of 2 past the limit of 3 s (guess)" in answer(told)
@@ -101,7 +101,7 @@ def test_one_declared_opening_is_not_called_unseen() -> None:
 
 @pytest.mark.parametrize(("place", "late"), [(Place.PRESS, "–"), (Place.RACK, "0")])
 def test_a_peel_at_the_press_is_never_called_on_time(place: Place, late: str) -> None:
-    """There one tap is both: that it was opened, and peeled. Wait 60 to 600 s."""
+    """At the press one tap is both the opening and the peel. Wait 60 to 600 s."""
     ((of,),) = (plan().passes,)
     jobs = {"ferry": Begun(replace(plan(), passes=(replace(of, place=place),)))}
     topic = peels(Period((facts(jobs=jobs, peels=(Peels(0, 0, (90.0,) * 5, ()),)),)))
@@ -131,7 +131,7 @@ def test_a_check_is_shown_in_its_presss_scale() -> None:
 def test_a_failed_check_is_reported_with_its_reason_only(
     offset: float, spread: float, paper: tuple[bool, ...], why: str
 ) -> None:
-    """A mean that is within its limit is no reason, and is not given as one."""
+    """A mean within its limit is not given as a reason."""
     check = PressVerified(
         at(), "press-one", 150, Degrees.C, (150,) * 5, paper, offset, spread, 5.0, 8.0, False
     )
@@ -182,7 +182,7 @@ def test_a_hand_over_without_a_job_does_not_mention_the_press_check() -> None:
 
 
 def test_a_new_lot_of_film_is_reported_within_a_shift_and_since_yesterday() -> None:
-    """Yesterday R 1; today R 1, then R 2 in another job. A film without a lot says nothing."""
+    """Yesterday R 1; today R 1, then R 2 in another job. A film without a lot is not reported."""
 
     def day(*lots: str) -> Period:
         jobs = {

@@ -1,7 +1,7 @@
-"""A supervisor's twelve questions, asked of two weeks of three stations in which all is known.
+"""A supervisor's twelve questions about two weeks of three stations in which all is known.
 
 Each question has one answer in the hard week and another in the quiet one: what is planted
-there (see `week_stories`) must be named, and nothing of the other week.
+(see `week_stories`) must be named, and nothing of the other week.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ QUIET = {
 
 
 class Week:
-    """A week's logs, and what `kiosk report` makes of them."""
+    """A week's logs, and what `kiosk report` says of them."""
 
     def __init__(self, folder: Path, stories: Stories) -> None:
         self.folder = folder

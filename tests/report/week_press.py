@@ -1,6 +1,6 @@
-"""A made-up station pressed through real days: the real state machine and the real log.
+"""A made-up station through real days, with the real state machine and the real log.
 
-A story says what is out of the ordinary; everything else is steady and on time.
+A story lists the exceptions; everything else is steady and on time.
 """
 
 from __future__ import annotations
@@ -45,11 +45,11 @@ TWINS = ("16", "61", "68", "86", "89", "98", "66", "99")  # each is read from th
 class Story:
     """One job on one day. Garments are counted from 1 in the order of their results.
 
-    `slow` are seconds of hands before the closing of a phase; `over` seconds from the tone to
-    the opening, by the phase's closing, told where `switch` is False; `early` and `wrong`
-    name the peels and reads that go wrong; `results` those that are not good. `checks` are
-    the offsets of the press, one for each check; `pause_before` the garments before which
-    the station stands idle for two hours; `made` stops the day with the rest open.
+    `slow` are hand seconds before the closing of a phase; `over` seconds from the tone to the
+    opening, by phase, entered by a tap if `switch` is False; `early` and `wrong` list the peels
+    and reads that go wrong; `results` those that are not good. `checks` are the press's offsets,
+    one per check; `pause_before` the garments before which the station is idle for two hours;
+    `made` ends the day with the rest open.
     """
 
     job: str
@@ -74,7 +74,7 @@ class Story:
 
 
 def planned(story: Story) -> Plan:
-    """Return the plan of a job of the demo folder under the story's title and press."""
+    """Return the plan of a job of the demo folder with the story's title and press."""
     loaded = load(story.job, ROOT / "recipes")
     assert loaded is not None
     catalog, press = loaded.catalog, loaded.job.press
@@ -89,7 +89,7 @@ def planned(story: Story) -> Plan:
 
 
 class Press:
-    """One station with its log; `clock` moves on with everything that is done."""
+    """One station with its log; `clock` advances with everything done."""
 
     def __init__(self, path: Path) -> None:
         self.recorder = Recorder(Store.open(path, simulated=True))
@@ -134,7 +134,7 @@ class Press:
         self.do(c.HandOver(), 5.0)
 
     def do(self, command: object, after: float = 1.0) -> None:
-        """Let the seconds pass, ticking shortly before their end, and do it."""
+        """Let the seconds pass, with a tick shortly before the end, and carry out the command."""
         self._pass(max(0.0, after - 0.6))
         self.recorder.do(c.Tick(), self.now)
         self._pass(min(0.6, after))
@@ -185,7 +185,7 @@ class Press:
         self.do(c.ReadSetting(asked), 10.0)
 
     def _check(self) -> None:
-        """A check that fails is let pass by the supervisor: the probe is suspected."""
+        """Check the press; the supervisor overrides a failed check, suspecting the probe."""
         job = self.state.job
         needed = None if job is None else required_setting(job)
         assert needed is not None
@@ -268,7 +268,7 @@ class Press:
         self.do(replace(asked, ticket=name), after)
 
     def _rest(self) -> None:
-        """What waits for the supervisor is mended and taken."""
+        """Mend and accept what waits for the supervisor."""
         job = self.state.job
         assert job is not None
         if job.rack:

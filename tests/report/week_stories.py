@@ -29,7 +29,7 @@ SCORCHED = bad(Stage.ACCEPTED, "scorch", "over_run")
 def hard(day: int) -> Iterator[tuple[str, Story]]:
     """Much goes wrong.
 
-    North is behind on Friday, its tacks (a switch sees them) are far too long, 47 is scrapped,
+    North is behind on Friday, its tacks (seen by a switch) are far too long, 47 is scrapped,
     QV reads wrongly. South's pile film lifts, ZD peels early, its press drifts, its setting
     and a file change on Friday. East lays slowly, and its press fails a check on Friday.
     """

@@ -1,4 +1,4 @@
-"""Jobs of the shipped catalog, as a quiz or a practice is made about them."""
+"""Jobs of the shipped catalog, for quizzes and practice."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""A made-up trainee who takes the whole path honestly, with the seconds that people take.
+"""A made-up trainee who takes the whole path honestly, at the speed of people.
 
-The practice that is walked through is the real one; only its clock and these times are made up.
+The practice is the real one; only its clock and these times are made up.
 """
 
 from __future__ import annotations
@@ -28,7 +28,8 @@ from kiosk.words import Words
 
 WORDS_A_SECOND = 2.5
 """150 words a minute: read with care, standing. Silent reading of prose at a desk is about 238
-(Brysbaert, J. Memory and Language 2019, from memory)."""
+(Brysbaert, J. Memory and Language 2019, from memory).
+"""
 THINKS = (2.0, 6.0)  # seconds over a question before an answer; guess
 LOOKS = (5.0, 11.0)  # seconds over a bench of some ten things, half a second to one each; guess
 QUICKER = 0.9  # of that at each doubling of benches looked at (learning curves of work by hand and
@@ -45,7 +46,7 @@ SAY = Words()
 
 
 def reads(messages: Iterable[Message]) -> float:
-    """Seconds to read these sentences."""
+    """Return the seconds to read these sentences."""
     return sum(len(SAY.say(each).split()) for each in messages) / WORDS_A_SECOND
 
 
@@ -53,7 +54,7 @@ class Honest(Learner):
     """Reads every page once, looks at every bench, sees most of what is wrong."""
 
     def __init__(self, plan: Plan, subject: Subject, rule: SignOffRule, seed: int) -> None:
-        # Of their own: a longer sentence does not change who sees what.
+        # Separate random numbers, so that a longer sentence does not change who sees what.
         self.dice, self._eyes, self._mind, self._quizzed = (
             Random(f"{seed}/{what}") for what in ("times", "slips", "answers", "quiz")
         )
@@ -73,7 +74,7 @@ class Honest(Learner):
         return self._eyes.random() < SEES
 
     def act(self, session: Session) -> None:
-        """Nothing before what is new on the screen was read."""
+        """Act only after reading what is new on the screen."""
         page = self._shown(session)
         if page != self._page:
             self._page, self._until = page, self.clock + self._takes(session)
@@ -128,7 +129,7 @@ class Honest(Learner):
         return all(each.met for each in asked if each.name in names or not names)
 
     def _done(self, day: int) -> bool:
-        """Nothing more can be shown today."""
+        """Whether nothing more can be shown today."""
         one_day = day == 1 and self._met("steps", "garments", "slips", "kinds", "quiz")
         return one_day or self._met()
 
@@ -137,7 +138,7 @@ class Honest(Learner):
         self.clock += self.dice.uniform(*SETTLES)
 
     def _quiz(self) -> None:
-        """Ten questions; each is read with its answers, and what is said to the answer."""
+        """Answer ten questions, reading each with its answers and the explanation."""
         self.clock += MENU
         questions = examine(self.subject, self.trainee.boxes, f"{len(self.record)}")
         for nth, each in enumerate(questions):

@@ -1,7 +1,7 @@
-"""What is true of a quiz, by brute force from the design's rules alone: nothing of the plan room.
+"""The right answers of a quiz, by brute force from the design's rules, without the plan room.
 
-`truths` says for each option of a question whether it is right. The one thing taken from the
-plan is which elements share a closing; that is compared with the reference elsewhere.
+`truths` says for each option of a question whether it is right. Only the grouping of elements
+into closings is taken from the plan; other tests compare that with the reference.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
 
 
 def truths(subject: Subject, asked: QuizQuestion) -> list[bool]:
-    """Whether each option is right, in their order."""
+    """Return whether each option is right, in their order."""
     return TRUTHS[asked.kind](subject, asked)
 
 
@@ -42,7 +42,7 @@ def parts_of_panel(subject: Subject, panel: str) -> tuple[Part, ...]:
 
 
 def both(subject: Subject, asked: QuizQuestion) -> list[bool]:
-    """Tried second by second; with the margin where any temperature is usable with it."""
+    """Try every second, with the margin if any temperature is usable with it."""
     group = parts_of_panel(subject, str(asked.ask.values["panel"]))
     fresh = {part.name: 0 for part in group} | {FABRIC: int(subject.fabric.pre_press.value)}
     guarded = world_of(subject, subject.policy.guard_fabric)
@@ -100,7 +100,7 @@ def first(subject: Subject, asked: QuizQuestion) -> list[bool]:
 
 
 def rank(step: Message) -> float:
-    """Where a step stands by design.md section 3: layer by layer, then the final, then the end."""
+    """Return a step's rank by design.md section 3: layer by layer, then the final, then the end."""
     name = step.id.rpartition(".")[2]
     word = step.values.get("peel")
     peel = word.id.rpartition(".")[2] if isinstance(word, Message) else "hot"
@@ -113,7 +113,7 @@ def rank(step: Message) -> float:
 
 
 def hand(subject: Subject, asked: QuizQuestion) -> list[bool]:
-    """Art lies turned where the collar is toward the operator: then it is read right to left."""
+    """Art lies turned if the collar is toward the operator, so it reads right to left."""
     number = str(asked.ask.values["number"])
     seen = number[::-1] if subject.press.collar_toward_operator else number
     at_left = seen[0] == asked.ask.values["figure"]

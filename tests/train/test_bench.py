@@ -1,4 +1,4 @@
-"""The bench of practice: what lies there, what a slip changes, what a touch means."""
+"""The bench of practice: what is on it, what a slip changes, what a touch means."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def spots(own: Wanted, passage: int = 0, confirm: Confirm = Confirm.GROUPED) -> 
 
 
 def every_put(number: str = "26") -> Iterator[tuple[Wanted, Put]]:
-    """Every kind of slip that any of the recipes can have, with some of its values."""
+    """Return every kind of slip that any of the recipes can have, with some of its values."""
     for recipe in RECIPES:
         own = wanted(recipe, number)
         for passage in range(len(own.plan.passes)):
@@ -63,7 +63,7 @@ def spot_of(own: Wanted, put: Put) -> Spot:
 def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
     recipe: str, confirm: Confirm
 ) -> None:
-    """The station draws its stack from the same plan by code of its own."""
+    """The station draws its stack from the same plan with separate code."""
     own = wanted(recipe)
     for passage, each in enumerate(own.plan.passes):
         for spot in spots(own, passage, confirm):
@@ -93,7 +93,7 @@ def test_a_number_is_separate_figures_and_a_name_is_one_piece() -> None:
 
 
 def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
-    """Cut beside a 6 or 9, on its carrier: gone once that is off, and turned with the figure."""
+    """Cut beside a 6 or 9, on its carrier: gone once that is off, and turned with the digit."""
     own = wanted(number="69")
     load, laid, top, cover, last = (lies(own, spot) for spot in spots(own))
     assert not any(piece.foot for piece in (*load.pieces, *cover.pieces, *last.pieces))
@@ -190,7 +190,7 @@ def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: Slip) -> 
 
 @pytest.mark.parametrize("slip", [Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD])
 def test_pieces_misplaced_by_a_slip_of_the_garment_are_not_false_alarms(slip: Slip) -> None:
-    """A name by the hem, a print beside the middle, one over the edge, one of another's card."""
+    """A name by the hem, a print beside the middle, one over the edge, one on another's card."""
     own = wanted()
     put = put_of(own, slip)
     run = BenchRun(own, [put])

@@ -1,4 +1,4 @@
-"""Practice: help fades step by step, and comes back for the step that failed."""
+"""Practice: help fades step by step, and returns for a step that failed."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def test_help_fades_for_every_step_from_watching_to_working_alone() -> None:
 
 
 def test_progress_without_help_is_shown_after_each_garment() -> None:
-    """Four helps of eleven steps (docs/practice.md): one goes with each garment done rightly."""
+    """Four levels of help for eleven steps (docs/practice.md): one goes with each clean garment."""
     learner = Learner(layered())
     assert fading(learner.trainee, FAMILY) is None
     told = []
@@ -94,7 +94,7 @@ def test_help_returns_at_once_for_a_failed_step() -> None:
 
 
 def test_alone_there_is_no_help_and_most_garments_have_no_slip() -> None:
-    """Sixty trainees' first garments: two of five have one slip to three, nobody knows which."""
+    """Sixty trainees' first garments: at random, two of five have one to three slips."""
     put = []
     for number in range(60):
         learner = Learner(layered(), operator=f"T{number}")
@@ -130,7 +130,7 @@ def test_alone_every_reason_is_asked_until_it_is_answered_correctly() -> None:
 def test_while_setting_the_press_its_display_is_shown_at_every_level(
     load: Level, hot: Level
 ) -> None:
-    """Help fades step by step: loading and the first closing may have any two helps."""
+    """Help fades step by step: loading and the first closing may have any two levels."""
     learner = Learner(layered())
     helps = {"load 1": load, "pre-press 1": hot}
     for step, level in helps.items():
@@ -172,7 +172,7 @@ def test_with_help_a_false_alarm_is_explained_at_once() -> None:
 
 
 def test_with_help_a_missed_slip_is_shown_at_once_with_its_cost() -> None:
-    """A beginner who is told at the end only has forgotten what it was (common practice)."""
+    """A beginner who learns it only at the end has forgotten what it was (common practice)."""
     learner = Learner(layered(), lambda asked: asked.look is not None)
     learner.practise()
     session, told = learner.begin(), 0

@@ -1,4 +1,4 @@
-"""When a carrier comes off in practice: too early and too late are told, and count."""
+"""Taking a carrier off in practice: too early and too late are shown, and count."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ WORDS = Words()
 
 
 class Slow(Learner):
-    """Has something else in hand when the peel is due."""
+    """A trainee who is busy with something else when the peel is due."""
 
     waits = 0.0
 
@@ -37,7 +37,7 @@ class Slow(Learner):
 def test_peeling_hot_film_long_after_it_was_due_shows_the_consequence(
     level: Level, late: bool
 ) -> None:
-    """Hot film that was left to cool tears its carrier or comes up with it (common practice)."""
+    """Hot film left to cool tears its carrier or comes up with it (common practice)."""
     learner = Slow(planned("cool-pair"))
     for _ in range(level):
         learner.practise()
@@ -79,7 +79,7 @@ def test_peeling_before_it_is_due_is_refused_with_the_consequence() -> None:
 
 
 def test_the_practice_clock_stops_during_a_question() -> None:
-    """At work nobody asks: a peel is not late because a question was read."""
+    """Work never asks questions: a peel is not late because a question was read."""
     learner = Learner(layered())
     session = learner.begin(alone=True)
     while session.asked is None:

@@ -1,4 +1,4 @@
-"""What practice has to show before a sign-off: who gets there, who never does."""
+"""What practice requires before a sign-off: who gets there, and who never does."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def test_a_trainee_who_slips_now_and_then_reaches_sign_off() -> None:
 def days(
     slips: Slips, most: int, garments: int = 12, sees: Eye = sharp, seed: int = 0
 ) -> tuple[Learner, int]:
-    """Who slips so and practises alone day after day; on which day all is shown, 0 for never."""
+    """Return the day on which all is shown for a trainee with these slips; 0 for never."""
     learner = Learner(layered(), slips, f"TR{seed or ''}", sees)
     for day in range(1, most + 1):
         for _ in range(garments):
@@ -81,7 +81,7 @@ def test_a_trainee_who_never_looks_never_reaches_sign_off() -> None:
 
 
 def test_a_trainee_who_misses_every_slip_never_reaches_sign_off() -> None:
-    """Every reason and every step known, every slip let through."""
+    """Every reason and every step known, every slip missed."""
     learner, day = days(steady, most=4, sees=blind)
     assert day == 0
     met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
@@ -117,7 +117,7 @@ def test_a_trainee_who_touches_everything_never_reaches_sign_off() -> None:
 
 
 def until_found(learner: Learner) -> Session:
-    """Alone, up to the first slip that is found; whole garments where there is none."""
+    """Practise alone up to the first slip found; whole garments if there is none."""
     for _ in range(20):
         session = learner.begin(alone=True)
         for _ in range(PATIENCE):
@@ -132,7 +132,7 @@ def until_found(learner: Learner) -> Session:
 
 
 def test_a_garment_left_after_a_find_counts_and_does_not_return() -> None:
-    """Else one garment that has a slip would be begun again and again for its finds alone."""
+    """Otherwise one garment with a slip could be started again and again for its finds alone."""
     learner = Learner(layered())
     session = until_found(learner)
     before = len(learner.trainee.garments)
@@ -143,7 +143,7 @@ def test_a_garment_left_after_a_find_counts_and_does_not_return() -> None:
 
 
 def test_leaving_a_garment_does_not_erase_its_false_alarms() -> None:
-    """Touch all that lies there, leave, and do it again with what was found out."""
+    """Touch everything, leave, and start again with what was learnt."""
     learner = Learner(layered(), touches_all=True)
     session = learner.begin(alone=True)
     while not session.run.false_alarms:
@@ -234,7 +234,7 @@ def test_garments_made_with_help_do_not_change_the_curve() -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_a_trainee_who_taps_at_random_never_reaches_sign_off(seed: int) -> None:
-    """It touches the bench anywhere or goes on, as the dice say, and answers likewise."""
+    """It touches the bench anywhere, goes on, and answers at random."""
     dice = Random(seed)
     learner = Learner(layered(), lambda asked: dice.random() < 0.6, f"D{seed}")
     learner.taps = lambda bench: [thing for thing in bench.things() if dice.random() < 0.15]

@@ -1,4 +1,4 @@
-"""The path to a sign-off, honestly taken, is 20 to 40 minutes over two days."""
+"""The path to a sign-off, taken honestly, is 20 to 40 minutes over two days."""
 
 from __future__ import annotations
 

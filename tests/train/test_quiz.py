@@ -1,4 +1,4 @@
-"""The quiz is true: over random catalogs by brute force, and ten questions worked by hand."""
+"""The quiz is true: random catalogs by brute force, and ten questions worked by hand."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def subject(sheets: Sheets) -> Subject | None:
 
 
 def with_waits(sheet: Material) -> Material:
-    """A sheet that says its waits: no question is about one, and none has to be estimated."""
+    """Return a sheet that states its waits: none is asked about, and none is estimated."""
     said = Source(SourceKind.SUPPLIER_SHEET)
     told = replace(sheet.source, keys={**sheet.source.keys, "peel_wait": said})
     wait = Wait(Seconds(Fraction(10), "10 s"), Seconds(Fraction(20), "20 s"))
@@ -64,13 +64,13 @@ def with_waits(sheet: Material) -> Material:
 
 
 def said(asked: QuizQuestion) -> list[str]:
-    """Every sentence of a question, so that none is missing."""
+    """Return every sentence of a question, so that a missing one fails."""
     whys = [WORDS.say(why) for option in asked.options for why in option.why]
     return [WORDS.say(asked.ask), *(WORDS.say(o.text) for o in asked.options), *whys]
 
 
 def catalogs() -> Iterator[Subject]:
-    """Random sheets and recipes, each on cloths and presses of others too: what can be pressed."""
+    """Return random sheets and recipes on various fabrics and presses that can be pressed."""
     drawn: list[Sheets] = []
 
     @settings(
@@ -147,7 +147,7 @@ def test_questions_worked_by_hand_have_the_expected_answer(
 
 
 def of_digit(about: Subject) -> QuizQuestion:
-    """The question when the printed digit is peeled at the hottest that its sheet allows."""
+    """Return the question of when the printed digit is peeled at its highest temperature."""
     every = (each for seed in range(50) for each in quiz(about, str(seed)))
     hotter = (each for each in every if each.kind == "hotter")
     title = about.materials["printed-digits"].title
@@ -170,7 +170,7 @@ def test_a_changed_sheet_changes_the_answer() -> None:
 
 
 def test_bare_film_needs_no_sheet_for_a_short_tack_but_one_for_the_final() -> None:
-    """Three seconds are short; the film asks for a sheet once its carrier is off."""
+    """Three seconds are short; the film needs a sheet once its carrier is off."""
     asked = [each for seed in range(40) for each in quiz(shipped(*PLAIN), str(seed))]
     found = {
         (WORDS.say(each.ask).split()[0], WORDS.say(each.right.text))

@@ -1,6 +1,6 @@
-"""The quiz of what hurts: forty kinds over the shipped jobs, each with one right answer.
+"""The quiz of what goes wrong: forty kinds over the shipped jobs, each with one right answer.
 
-What causes what at a press is common practice, no source; here it is only checked that no wrong
+Causes at a press are common practice, no source; here it is only checked that no wrong
 option could be right by the tables' own words, and that no kind has one fixed answer.
 """
 
@@ -27,7 +27,7 @@ JOBS = Path(__file__).resolve().parents[2] / "shared" / "jobs"
 
 
 def said(asked: QuizQuestion) -> list[str]:
-    """Every sentence of a question, so that none is missing."""
+    """Return every sentence of a question, so that a missing one fails."""
     whys = [WORDS.say(why) for option in asked.options for why in option.why]
     return [WORDS.say(asked.ask), *(WORDS.say(o.text) for o in asked.options), *whys]
 
@@ -43,7 +43,7 @@ def shipped_jobs() -> Iterator[Subject]:
 
 
 def test_the_shipped_jobs_give_forty_kinds_of_question_with_varying_answers() -> None:
-    """And one answer is right, the others those of another likeness or what people wrongly do."""
+    """One answer is right; the others belong to dissimilar kinds or are common wrong reactions."""
     answers: dict[str, set[str]] = {}
     for about in shipped_jobs():
         for kind in kinds_of(about):
@@ -62,13 +62,13 @@ def test_the_shipped_jobs_give_forty_kinds_of_question_with_varying_answers() ->
 
 
 def new_to_the_page(why: Message, asked: QuizQuestion) -> bool:
-    """Whether a reason says what neither the question nor the right answer beside it says."""
+    """Return whether a reason adds something to the question and the right answer beside it."""
     there = (WORDS.say(asked.ask), WORDS.say(asked.right.text))
     return not any(WORDS.say(why) in each for each in there)
 
 
 def parts_true(asked: QuizQuestion) -> bool:
-    """Whether the right option is of the question's kind and each other one cannot be right."""
+    """Return whether the right option is of the question's kind and no other can be right."""
     own = asked.kind
     for option in asked.options:
         _, _, kind, part = option.text.id.split(".")

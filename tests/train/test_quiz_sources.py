@@ -1,4 +1,4 @@
-"""The quiz explains a limit with its source: no guess is taught as a fact, and none as a sheet."""
+"""The quiz explains a limit with its source: no guess is taught as a fact or called a sheet."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ SEEDS = 6
 
 
 def subjects(kind: SourceKind) -> Iterator[Subject]:
-    """Every shipped recipe that can be pressed on a cloth of the shop, all of it by one source."""
+    """Return every shipped recipe that can be pressed on a fabric of the shop, with one source."""
     own, sources = catalog(), Sources(SOURCES[kind])
     told = replace(
         own,

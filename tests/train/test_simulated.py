@@ -1,4 +1,4 @@
-"""A made-up operator: slips and all, through the real state machine and the real log."""
+"""The made-up operator, with slips, through the real state machine and the real log."""
 
 from __future__ import annotations
 
@@ -221,7 +221,7 @@ def test_the_simulation_makes_the_checks_a_shop_requires(path: Path) -> None:
 
 
 def test_the_simulation_gives_only_reasons_the_station_offers(path: Path) -> None:
-    """Else a report of a simulated shift tells them in English, whatever the shop speaks."""
+    """Otherwise a report of a simulated shift would show them in English in any language."""
     often = replace(Habits(), put_aside=0.1, skip=0.1, rework=0.3, scrap=0.0)
     run(path, order(40), seed=3, habits=often)
     known = {

@@ -1,4 +1,4 @@
-"""The made-up operator keeps to the zones of a peel, and the log has what was learned."""
+"""The made-up operator respects the peel zones, and the log has what was learned."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ TACK_SECONDS = 3.0
 
 
 def simulated(place: Path, garments: int) -> tuple[list[Event], State]:
-    """So many warm-up tops, their cold peel estimated."""
+    """Simulate warm-up tops with an estimated cold peel."""
     return of_job(place, without_waits(place), ROOT / "shared" / "jobs" / "ice-crew", garments)
 
 

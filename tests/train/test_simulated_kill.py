@@ -1,4 +1,4 @@
-"""Killed at any moment: what was acknowledged is there, nothing is pressed twice, it goes on."""
+"""Killed at any moment: acknowledged events are kept, nothing is pressed twice, work goes on."""
 
 from __future__ import annotations
 

@@ -48,8 +48,9 @@ def events(path: Path, order: Order, seed: int, habits: Habits) -> list[Event]:
 
 
 def worked(found: list[Event]) -> float:
-    """Minutes from the job's start to its last garment without what the plan does not count:
-    holds, pauses, and waiting for a supervisor."""
+    """Return the minutes from the job's start to its last garment, without holds, pauses and waits
+    for a supervisor, which the plan does not count.
+    """
     began = next(n for n, event in enumerate(found) if isinstance(event, JobStarted))
     ended = max(n for n, event in enumerate(found) if isinstance(event, Finished))
     return sum(
@@ -79,7 +80,7 @@ def test_the_median_of_simulated_shifts_is_within_the_planned_range(
 
 @pytest.mark.parametrize("job", JOBS)
 def test_the_planned_range_covers_quick_and_slow_hands_closely(job: str, tmp_path: Path) -> None:
-    """The quickest and the slowest hands of the one table, without a slip."""
+    """The quickest and the slowest hands of the same table, without a slip."""
     order = shipped(job)
     low, high = minutes(order.plan, len(order.garments))
     quick, slow = (
@@ -91,6 +92,6 @@ def test_the_planned_range_covers_quick_and_slow_hands_closely(job: str, tmp_pat
 
 @pytest.mark.parametrize("job", JOBS)
 def test_a_steady_operator_is_never_asked_about_going_too_fast(job: str, tmp_path: Path) -> None:
-    """Nor where the first of two carriers comes off hot and the second waits on the rack."""
+    """Also if the first of two carriers comes off hot and the second waits on the rack."""
     found = events(tmp_path / "log.sqlite3", shipped(job), 1, STEADY)
     assert not any(isinstance(event, AskedQuick) for event in found)

@@ -1,4 +1,4 @@
-"""A made-up trainee: reads what practice shows, and slips as often as the test says."""
+"""A made-up trainee who reads what practice shows, and slips as often as the test says."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class Learner:
         return Session(wish, self.trainee, self.now, self.record.append, str)
 
     def practise(self, alone: bool = False) -> Session:
-        """One garment from load to its end."""
+        """Practise one garment from load to its end."""
         self.tried = []
         session = self.begin(alone)
         for _ in range(PATIENCE):
@@ -119,7 +119,7 @@ class Learner:
                 session.act(c.Forward(meaning, self.clock))
 
     def look(self, session: Session) -> None:
-        """At the bench: touch what is noticed, else go on once it is time."""
+        """At the bench: touch what is noticed, otherwise go on once it is time."""
         spot, bench = session.spot, session.bench()
         assert spot is not None
         assert bench is not None
@@ -144,7 +144,7 @@ class Learner:
 
 
 def now_and_then(share: float, seed: int) -> Slips:
-    """Slips in `share` of all answers, ever more seldom: each slip is learnt from."""
+    """Slips in `share` of all answers, less and less often: each slip is learnt from."""
     dice, left = Random(seed), [share]
 
     def slips(asked: Asked) -> bool:
