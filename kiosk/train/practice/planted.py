@@ -1,4 +1,4 @@
-"""Where on a garment each kind of slip can be put, and with which values: chosen by dice."""
+"""Random choice of the slips to plant on a garment: kinds, steps and values."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -14,20 +14,20 @@ from kiosk.train.practice.slips import Put, together
 
 UPSIDE_DOWN = str.maketrans("69", "96")
 LOOKS_TURNED = frozenset("234567")
-"""Figures that are seen to lie with their back up: the rest look nearly alike both ways."""
+"""Figures that visibly lie with their back up; the others look nearly the same both ways."""
 TWINS = {"6": "9", "9": "6"}
-OTHERS = ("TULMERO", "ANDIVAR", "QUESTAN")  # nobody's
+OTHERS = ("TULMERO", "ANDIVAR", "QUESTAN")  # made-up names
 OTHER_FILMS = ("orange", "green", "purple", "white")
-SHIFT_INSIDE = 0.3  # inches that a seam then lies inside the platen's edge
-OFF = (1.15, 1.3)  # borders that a piece lies off its place: one side has none left
+SHIFT_INSIDE = 0.3  # inches that a misplaced seam lies inside the platen's edge
+OFF = (1.15, 1.3)  # a piece's offset in borders; more than 1 leaves no border on one side
 BODIES = ("back", "front")
 
 
-# -- where a slip can be made ------------------------------------------------------------------
+# -- where a slip is possible ------------------------------------------------------------------
 
 
 def puts(wanted: Wanted, passage: int, dice: Random) -> Iterator[Put]:
-    """Return one of every kind of slip that this pass can have, at a random one of its steps."""
+    """Yield one slip of each kind possible in this pass, at a random step that allows it."""
     for slip, where in _WHERE.items():
         steps = list(where(wanted, passage))
         if steps:
@@ -37,7 +37,7 @@ def puts(wanted: Wanted, passage: int, dice: Random) -> Iterator[Put]:
 
 
 def _phases(*phases: Phase, bare: bool = False) -> Callable[[Wanted, int], Iterator[int]]:
-    """Return the steps of a pass that have one of the phases; `bare`: before it is loaded too."""
+    """Return a finder of a pass's steps in these phases; `bare` adds the setting of the press."""
 
     def steps(wanted: Wanted, passage: int) -> Iterator[int]:
         if bare and passage == 0:
@@ -60,13 +60,13 @@ def _first_laid(element: str) -> Callable[[Wanted, int], Iterator[int]]:
 
 
 def _laid(wanted: Wanted, passage: int, step: int) -> list[str]:
-    """The elements that a step lays and that have something to say."""
+    """Return the elements with a text on this garment that a step lays."""
     pieces = wanted.plan.passes[passage].steps[step].pieces
     return [element for element in elements_of(pieces) if wanted.says(element)]
 
 
 def _stacked(wanted: Wanted, passage: int) -> Iterator[int]:
-    """The first step that lays what another layer goes on."""
+    """Yield the first laying step, if another layer goes on top later."""
     if any(step.phase is Phase.LAY_TOP for step in wanted.plan.passes[passage].steps):
         yield next(_phases(Phase.LAY)(wanted, passage))
 
@@ -94,7 +94,7 @@ _WHERE: Mapping[Slip, Callable[[Wanted, int], Iterable[int]]] = {
 }
 
 
-# -- how it is made ----------------------------------------------------------------------------
+# -- the values of a slip ----------------------------------------------------------------------
 
 
 def _as_it_is(wanted: Wanted, put: Put, dice: Random) -> Put:
@@ -109,7 +109,7 @@ def _setting(wanted: Wanted, put: Put, dice: Random) -> Put:
 
 
 def _figure(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """One figure of the number turned, face down, or another one."""
+    """Return the slip on one figure of the number: turned, face down, or a wrong figure."""
     number = wanted.garment.number
     fits = {
         Slip.SIX_NINE: FOOTED,
@@ -133,7 +133,7 @@ def _figure(wanted: Wanted, put: Put, dice: Random) -> Put | None:
 
 
 def _number(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """The whole number: two figures changed places, or one too many."""
+    """Return the slip on the whole number: reversed, or with one figure too many."""
     number = wanted.garment.number
     if not number.isdecimal():
         return None
@@ -146,7 +146,7 @@ def _number(wanted: Wanted, put: Put, dice: Random) -> Put | None:
 
 
 def _name(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """Two of its letters changed places, or somebody else's."""
+    """Return the slip on the name: two letters swapped, or another name."""
     name = wanted.name
     able = [n for n in range(1, len(name) - 1) if name[n] != name[n + 1]]
     if not able or len(name) < 3:
@@ -158,7 +158,7 @@ def _name(wanted: Wanted, put: Put, dice: Random) -> Put | None:
 
 
 def _card(wanted: Wanted, put: Put, dice: Random) -> Put:
-    """The next garment's card: another number, another name."""
+    """Return the slip with another garment's card: another number and name."""
     number = wanted.garment.number
     held = dice.choice([n for n in ("4", "23", "57", "80") if n != number])
     told = (
@@ -170,7 +170,7 @@ def _card(wanted: Wanted, put: Put, dice: Random) -> Put:
 
 
 def _piece(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """One of the pieces that the step is about; of what has a carrier where it is about that."""
+    """Return the slip on a random fitting piece of the step, or None if no piece fits."""
     bench = _right(wanted, put)
     names = wanted.plan.passes[put.passage].steps[put.index].pieces
     own = [each for each in bench.pieces if f"{each.cut.element}.{each.cut.layer}" in names]
@@ -199,7 +199,7 @@ def _told(
 
 
 def _seam(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """Shifted so far that a side seam lies on the platen; only a body is wider than that."""
+    """Return the slip that shifts a body until a side seam is on the platen, or None."""
     own = wanted.plan.passes[put.passage]
     half = HALF_WIDTHS[class_of(wanted.garment.size)]
     beyond = half - wanted.plan.platen_width_inches / 2
@@ -209,7 +209,7 @@ def _seam(wanted: Wanted, put: Put, dice: Random) -> Put | None:
 
 
 def _peel(wanted: Wanted, put: Put, dice: Random) -> Put | None:
-    """Long after a hot peel, long before a warm or cold one."""
+    """Return the slip with the clock long after a hot peel, or long before a warm or cold one."""
     ticket = _right(wanted, put, 0.0).ticket
     if ticket.window is None or ticket.peel is None:
         return None
@@ -221,7 +221,7 @@ def _peel(wanted: Wanted, put: Put, dice: Random) -> Put | None:
 
 
 def _right(wanted: Wanted, put: Put, clock: float | None = None) -> Bench:
-    """The bench as it should lie after the slip's step."""
+    """Return the bench as it should be after the slip's step."""
     return lies(wanted, Spot(put.passage, put.index, put.index), clock)
 
 
@@ -247,23 +247,23 @@ _MADE: Mapping[Slip, Callable[[Wanted, Put, Random], Put | None]] = {
 }
 
 
-# -- which are chosen --------------------------------------------------------------------------
+# -- the choice for one garment ----------------------------------------------------------------
 
 EACH, HAVE = 5, 2
-"""Of so many garments so many have a slip, nobody knows which: most have none."""
+"""Of every EACH garments, HAVE get slips, chosen at random so that nobody can foresee them."""
 MORE = 0.5
-"""How often each of two more lies on a garment that has one: nobody knows how many there are."""
+"""The chance of each of two further slips on a garment that has one."""
 BACK = 0.75
-"""How often a kind that was missed the last time is put in again, where there is one."""
+"""How often a kind missed the last time is preferred, if there is one."""
 
 
 def planted(
     wanted: Wanted, before: tuple[frozenset[str], frozenset[str]], nth: int, operator: str
 ) -> list[Put]:
-    """Return the slips of a trainee's `nth` garment: none, mostly.
+    """Return the slips for a trainee's `nth` garment; most garments have none.
 
-    `before` are the kinds of slip that were missed the last time, which come back, and those
-    seen at all: the others come next.
+    `before` holds the kinds missed the last time, which come back, and all kinds shown so far;
+    kinds not yet shown come next.
     """
     row = Random(f"{operator}/{nth // EACH}")
     if nth % EACH not in row.sample(range(EACH), HAVE):

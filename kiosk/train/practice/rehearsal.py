@@ -1,4 +1,4 @@
-"""The press off: the station's own state machine on a garment that nobody presses, in memory."""
+"""Practice with the press off: the station's own state machine, run in memory only."""
 
 from dataclasses import replace
 from enum import Enum
@@ -30,11 +30,11 @@ JOB = "practice"
 _READ_OFF = frozenset({Ask.SIZE, Ask.NUMBER})
 
 Answer = tuple[tuple[Event, ...], Message | None]
-"""What happened, or why a command was refused."""
+"""The events of a command, and the reason if it was refused."""
 
 
 class Pace(Enum):
-    """Whether a trainee waits for the press and the rack as long as at work."""
+    """Whether waits for the press and the rack are shortened or as long as at work."""
 
     SHORT = "short"
     REAL = "real"
@@ -42,10 +42,10 @@ class Pace(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What a trainee chose: which plan, on whose initials, with help or alone, how long waits.
+    """A trainee's choices: plan, garment, own initials, with help or alone, and pace.
 
-    `name` is what the garment gets beside its number, `tolerance` what the press may show above
-    or below its setting, whole degrees of the plan's unit.
+    `name` is the name to press beside the number; `tolerance` is how far the press's display
+    may differ from its setting, in whole degrees of the plan's unit.
     """
 
     plan: Plan
@@ -53,14 +53,14 @@ class Wish:
     operator: str
     alone: bool = False
     pace: Pace = Pace.SHORT
-    still: bool = False  # reduced motion: nothing appears bit by bit
+    still: bool = False  # reduced motion: pieces do not appear one by one
     name: str = ""
     tolerance: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class AtHand:
-    """The garment in the hands, its pass and the move at hand."""
+    """The garment being worked on, its pass and the current move."""
 
     ticket: Ticket
     passage: Pass
@@ -68,7 +68,7 @@ class AtHand:
 
 
 class Rehearsal:
-    """One garment of a plan from load to its end; nothing of it is written anywhere."""
+    """One garment of a plan from load to its end; nothing is written to the record."""
 
     def __init__(
         self,
@@ -88,7 +88,7 @@ class Rehearsal:
         self.do(c.StartJob(JOB, plan, fingerprint(plan), (garment,), rules=rules), now)
 
     def do(self, command: c.Command, now: Now) -> Answer:
-        """Carry out `command`; return what happened, or why it was refused."""
+        """Carry out `command`; return its events, and the reason if it was refused."""
         done = carry_out(self.state, command, now)
         if isinstance(done, Refusal):
             return (), done.reason
@@ -96,15 +96,15 @@ class Rehearsal:
         return tuple(done.events), None
 
     def kind(self, now: Now) -> facts.Kind:
-        """Return what the practice is in the middle of."""
+        """Return the kind of activity that the practice is in."""
         return facts.kind_of(settled(self.state, now), now)
 
     def view(self, now: Now) -> View:
-        """Return what the work screen shows."""
+        """Return the view for the work screen."""
         return view(self.state, now, self.focus)
 
     def practised(self, now: Now) -> View:
-        """Return it for a garment that is not there: what is read off a real one is told."""
+        """Return the view with what would be read off a real garment (size, number) given."""
         shown, job = self.view(now), self.state.job
         question = None if job is None else facts.question_at_hand(job)
         if shown.ask is None or question is None or question.ask not in _READ_OFF:
@@ -113,11 +113,11 @@ class Rehearsal:
         return replace(shown, ask=replace(shown.ask, line=line), lines=(line, *shown.lines[1:]))
 
     def meaning(self, now: Now) -> c.Meaning | None:
-        """Return what a press of forward would mean."""
+        """Return the meaning of a tap on forward now, or None."""
         return bar_meaning(self.state, now).meaning
 
     def at_hand(self, now: Now) -> AtHand | None:
-        """Return the move at hand, None where no garment has the press."""
+        """Return the current garment and move, or None if no garment is at the press."""
         state = settled(self.state, now)
         job, ticket = state.job, facts.slot_ticket(state.job)
         if job is None or ticket is None:
@@ -127,7 +127,7 @@ class Rehearsal:
         return None if move is None else AtHand(ticket, passage, move)
 
     def waits_until(self, now: Now) -> float | None:
-        """Return when the press or the rack is done with what hands can only wait for."""
+        """Return the clock time until which hands can only wait, or None if there is work."""
         heat = self.state.heat
         if heat is not None:
             return None if heat.rang else heat.deadline
@@ -139,7 +139,7 @@ class Rehearsal:
         return due if due is not None and due > now.clock else None
 
     def _in_hand(self, now: Now) -> bool:
-        """Whether the garment in the hands only waits for its peel."""
+        """Return whether the garment at the press only waits for a peel."""
         at = self.at_hand(now)
         if at is None:
             return False
@@ -148,7 +148,7 @@ class Rehearsal:
         return self.first_of(at) == facts.last_peel(at.passage)
 
     def spot(self, now: Now) -> Spot | None:
-        """Return where hands are at work or the press is set, None while they are not."""
+        """Return the spot of the hands' work or of the setting, or None during anything else."""
         where, kind, at = self.where(now), self.kind(now), self.at_hand(now)
         if where is None or kind not in (facts.Kind.HANDS, facts.Kind.SETTING):
             return None
@@ -159,7 +159,7 @@ class Rehearsal:
         return Spot(where[0], at.move.first, at.move.last, at.move.hot)
 
     def since_opening(self, now: Now) -> float | None:
-        """Return the seconds since the garment at hand was pressed, None before that."""
+        """Return the seconds since the press opened on the current garment, or None before."""
         job = self.state.job
         held = "" if job is None else job.slot or next(iter(job.rack), "")
         ticket = None if job is None or not held else job.tickets[held]
@@ -168,12 +168,12 @@ class Rehearsal:
         return elapsed(ticket.opened, now)[0]
 
     def sets(self) -> c.Command | None:
-        """Return what says that the press is set as asked, None where nothing is asked."""
+        """Return the command that the press is set as required, or None if nothing is required."""
         needed = None if self.state.job is None else facts.required_setting(self.state.job)
         return None if needed is None else c.ReadSetting(needed)
 
     def plays(self, now: Now) -> c.Command | None:
-        """Return what goes on by itself where a step is only watched, None while it takes time."""
+        """Return the command that plays a watched step, or None while it must wait."""
         kind, job = self.kind(now), self.state.job
         if kind is facts.Kind.SETTING:
             return self.sets()
@@ -184,11 +184,11 @@ class Rehearsal:
         if meaning is None or facts.seconds_missing(self.state, now) > 0:
             return None
         if self.waits_until(now) is not None:
-            return None  # the range has begun; it is called later
+            return None  # the peel range has begun, but the call comes later
         return c.Forward(meaning, now.clock)
 
     def steps_of(self, at: AtHand) -> tuple[int, ...]:
-        """Return the indices of the move's steps, the hot one that it closes for among them."""
+        """Return the indices of the move's steps, with the hot step it closes for last."""
         hand = tuple(range(at.move.first, at.move.last + 1))
         left_out = at.ticket.skipped
         own = (n for n in hand if n not in at.ticket.without)
@@ -196,12 +196,12 @@ class Rehearsal:
         return kept if at.move.hot is None else (*kept, at.move.hot)
 
     def first_of(self, at: AtHand) -> int:
-        """Return the first step of the move at hand."""
+        """Return the index of the first step of the current move."""
         steps = self.steps_of(at)
         return steps[0] if steps else at.move.first
 
     def where(self, now: Now) -> tuple[int, int] | None:
-        """Return the pass and the step that the screen is about, None where it is about none."""
+        """Return the indices of the pass and step on the screen, or None if there are none."""
         heat, job = self.state.heat, settled(self.state, now).job
         if job is None:
             return None
@@ -216,13 +216,13 @@ class Rehearsal:
         return ticket.passage, ticket.step
 
     def passage_of(self, ticket: str) -> int:
-        """Return the place of a ticket's pass in the plan."""
+        """Return the index of a ticket's pass in the plan."""
         job = self.state.job
         found = None if job is None else job.tickets.get(ticket)
         return 0 if found is None else found.passage
 
     def mistimed(self, now: Now) -> Came | None:
-        """Return what comes of taking a carrier off now; None where it is due, or none is on."""
+        """Return what peeling now leads to if too early or too late, else None."""
         job, ticket = self.state.job, self._peeling(now)
         time = None if job is None or ticket is None else facts.peel_time(job, ticket, now)
         if time is None:
@@ -238,7 +238,7 @@ class Rehearsal:
         return Came("late", (("seconds", since), ("late", over)))
 
     def _peeling(self, now: Now) -> Ticket | None:
-        """The garment whose peel, or carrier, the next press of forward would confirm."""
+        """Return the ticket whose peel or carrier the next forward would confirm, or None."""
         at, job = self.at_hand(now), self.state.job
         if at is None:
             return job.tickets[job.rack[0]] if job is not None and job.rack else None
@@ -249,22 +249,22 @@ class Rehearsal:
 
 
 LOOKING_SECONDS = 20.0
-"""So long after its range a peel may be: in practice the bench is looked over first. Guess."""
+"""How long after its range a peel still counts, as the bench is looked over first. A guess."""
 
 PRESS_SPEED = 5.0
 RACK_SPEED = 20.0
 
 
 def speed(hot: bool) -> float:
-    """Return how much faster the clock runs while the press works, or else the rack."""
+    """Return how much faster the clock runs while the press is hot, or else for the rack."""
     return PRESS_SPEED if hot else RACK_SPEED
 
 
 @dataclass(slots=True)
 class PracticeClock:
-    """Runs with the station's clock, and faster while only the press or the rack works.
+    """A clock that follows the station's, but runs faster while the trainee can only wait.
 
-    `now` is a moment of a boot of its own: nothing of practice is mistaken for the station's.
+    `now` has its own boot id, so that practice times are never mistaken for the station's.
     """
 
     pace: Pace
@@ -274,9 +274,9 @@ class PracticeClock:
     def go_on(
         self, real: float, speed: float, until: float | None = None, stands: bool = False
     ) -> None:
-        """Let time pass until the station's clock shows `real`, so much faster to `until`.
+        """Advance to the station's clock `real`, running `speed` times faster up to `until`.
 
-        It `stands` while practice asks something: at work nobody does.
+        It `stands` still while practice asks a question, as there are none at work.
         """
         passed = 0.0 if stands else max(0.0, real - self.real)
         if self.pace is Pace.SHORT and until is not None and until > self.now.clock:
@@ -286,10 +286,10 @@ class PracticeClock:
         self.now = Now(self.now.boot, self.now.clock + passed, self.now.wall + passed)
 
     def of(self, real: float) -> float:
-        """Return the practice clock at a moment of the station's clock just gone."""
+        """Return the practice clock at a recent moment of the station's clock."""
         return self.now.clock - (self.real - real)
 
 
 def practice_clock(pace: Pace, now: Now, nth: int) -> PracticeClock:
-    """Return the clock of the `nth` practice since `now`."""
+    """Return a clock for the `nth` practice, starting at `now`."""
     return PracticeClock(pace, Now(f"practice-{nth}-{now.boot}", now.clock, now.wall), now.clock)

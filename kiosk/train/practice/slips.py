@@ -1,4 +1,4 @@
-"""Slips put on the bench on purpose: which value each changes, what finds it, what comes of it."""
+"""Slips planted on the bench: what each changes, which touch finds it, and what it leads to."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field, replace
@@ -23,14 +23,14 @@ from kiosk.train.practice.bench import (
 )
 from kiosk.train.practice.looks import Came, Slip
 
-SMALLER = 0.68  # of the platen that is asked for
+SMALLER = 0.68  # of the required platen
 
 
 @dataclass(frozen=True, slots=True)
 class Put:
-    """One slip: at step `index` of pass `passage`, on `cut` where it is about a piece.
+    """One slip, at step `index` of pass `passage`, on `cut` if it concerns a piece.
 
-    `values` are what its change takes and what is told of it afterwards.
+    `values` are used by its change and by its messages.
     """
 
     slip: Slip
@@ -40,26 +40,26 @@ class Put:
     values: tuple[tuple[str, str | int | float], ...] = ()
 
     def text(self, name: str) -> str:
-        """Return one of its values as text; raises KeyError where it has none of that name."""
+        """Return one of its values as text; raises KeyError if there is none of that name."""
         return str(dict(self.values)[name])
 
     def number(self, name: str) -> float:
-        """Return one of its values as a number; raises KeyError or ValueError without one."""
+        """Return one of its values as a number; raises KeyError or ValueError if it is none."""
         return float(dict(self.values)[name])
 
     def found_by(self, thing: str) -> bool:
-        """Return whether a touch at `thing` finds it."""
+        """Return whether touching `thing` finds this slip."""
         if thing in _AROUND.get(self.slip, ()):
             return True
         if self.slip is Slip.PEEL:
-            return thing not in AROUND  # any piece: its carrier is being lifted
+            return thing not in AROUND  # any piece, because its carrier is being lifted
         if self.cut is None:
             return False
         whole = self.slip in _OF_ALL or thing == self.cut.element
         return thing.partition(".")[0] == self.cut.element if whole else thing == self.cut.thing
 
     def explains(self, thing: str) -> bool:
-        """Return whether who says that `thing` is wrong is right, though it may not be found."""
+        """Return whether this slip makes `thing` wrong, even if touching it does not find it."""
         return self.found_by(thing) or (self.slip in _OF_EVERY_PIECE and thing not in AROUND)
 
 
@@ -73,11 +73,11 @@ _AROUND: Mapping[Slip, tuple[str, ...]] = {
     Slip.PEEL: (CLOCK,),
 }
 _OF_ALL = frozenset({Slip.DIGIT_TOO_MANY, Slip.SWAPPED, Slip.LAYERS})
-"""Slips of a whole element: a touch at any of its figures finds them."""
+"""Slips of a whole element; touching any of its figures finds them."""
 _OF_EVERY_PIECE = frozenset({Slip.COLLAR, Slip.SEAM, Slip.PLATEN, Slip.CARD})
-"""With these every piece lies at a wrong place, or on another one's garment."""
+"""Slips that put every piece in a wrong place or on the wrong garment."""
 PASSING = frozenset({Slip.SHEET, Slip.PEEL})
-"""What is over with its step; everything else lies there until the garment is done."""
+"""Slips that end with their step; all others stay visible to the end of their pass."""
 _IN_ALL_LAYERS = frozenset({Slip.SIX_NINE, Slip.FACE_DOWN})
 _OF_NUMBER = frozenset(
     {Slip.SIX_NINE, Slip.WRONG_DIGIT, Slip.SWAPPED, Slip.DIGIT_TOO_MANY, Slip.FACE_DOWN, Slip.CARD}
@@ -85,21 +85,21 @@ _OF_NUMBER = frozenset(
 
 
 def together(one: Put, other: Put) -> bool:
-    """Return whether two slips can be on one garment and be told apart."""
+    """Return whether two slips can be on one garment and still be told apart."""
     same = one.cut is not None and other.cut is not None and one.cut.element == other.cut.element
     return one.slip is not other.slip and not same and not {one.slip, other.slip} <= _OF_NUMBER
 
 
-# -- what it changes ---------------------------------------------------------------------------
+# -- what each slip changes --------------------------------------------------------------------
 
 
 def changed(bench: Bench, put: Put) -> Bench:
-    """Return the bench with a slip on it; as it is where what it changes does not lie there."""
+    """Return the bench with the slip on it, or unchanged if the thing it changes is not there."""
     return _CHANGES[put.slip](bench, put)
 
 
 def _pieces(change: Callable[[Lain, Put], Lain]) -> Callable[[Bench, Put], Bench]:
-    """Change the pieces that a slip is about: in all layers where the figure itself is wrong."""
+    """Return a change applied to the slip's piece; in all its layers if the figure is wrong."""
 
     def of(bench: Bench, put: Put) -> Bench:
         return replace(bench, pieces=tuple(_one(each, put) for each in bench.pieces))
@@ -114,7 +114,7 @@ def _pieces(change: Callable[[Lain, Put], Lain]) -> Callable[[Bench, Put], Bench
 
 
 def _other_text(bench: Bench, put: Put) -> Bench:
-    """The element says something else, in all its layers."""
+    """Return the bench with another text on the slip's element, in all its layers."""
     own, held = put.cut, put.text("held")
     if own is None or not bench.text(own.element):
         return bench
@@ -123,7 +123,7 @@ def _other_text(bench: Bench, put: Put) -> Bench:
 
 
 def _said(pieces: Iterable[Lain], element: str, held: str) -> Iterator[Lain]:
-    """The pieces, those of one element anew: as many figures as it then has."""
+    """Yield the pieces, with those of one element replaced by the text `held`."""
     for each in pieces:
         if each.cut.element != element:
             yield each
@@ -135,7 +135,7 @@ def _said(pieces: Iterable[Lain], element: str, held: str) -> Iterator[Lain]:
 
 
 def _layers(bench: Bench, put: Put) -> Bench:
-    """The second layer was laid first: the two have changed their places."""
+    """Return the bench with the element's two layers swapped."""
     own = put.cut
     if own is None:
         return bench
@@ -192,11 +192,11 @@ _CHANGES: Mapping[Slip, Callable[[Bench, Put], Bench]] = {
 }
 
 
-# -- what comes of it --------------------------------------------------------------------------
+# -- what a slip leads to ----------------------------------------------------------------------
 
 
 def came_of(wanted: Wanted, put: Put) -> Came:
-    """Return what comes of a slip that is let through, with the garment where it is seen on it."""
+    """Return what a slip let through leads to, with the finished garment if it shows there."""
     word = _CAME.get(put.slip, put.slip.value.replace(" ", "_"))
     if put.slip is Slip.LAST_SETTING:
         word = "hot" if put.number("shown") > put.number("asked") else "cold"
@@ -218,7 +218,7 @@ _SEEN = frozenset(Slip) - {Slip.LAST_SETTING, Slip.PLATEN, Slip.SHEET, Slip.PEEL
 
 
 def finished(wanted: Wanted, put: Put) -> Bench:
-    """Return the finished garment with a slip that was let through, as a reader sees it."""
+    """Return the finished garment with a slip that was let through, as seen when worn."""
     last = len(wanted.plan.passes[put.passage].steps) - 1
     bench = changed(lies(wanted, Spot(put.passage, last, last)), put)
     own = put.cut
@@ -230,26 +230,26 @@ def finished(wanted: Wanted, put: Put) -> Bench:
 
 
 def _fell_off(each: Cut, own: Cut, slip: Slip) -> bool:
-    """A piece pressed on paper does not hold, nor what was laid on a carrier."""
+    """Return whether a piece fell off: pressed on its liner, or laid on a carrier left on."""
     above = {Slip.LINER: own.layer, Slip.CARRIER: own.layer + 1}.get(slip)
     return above is not None and each[:2] == own[:2] and each.layer >= above
 
 
-# -- a garment with its slips ------------------------------------------------------------------
+# -- a garment and its slips -------------------------------------------------------------------
 
 
 class Touched(Enum):
-    """What a touch at a thing meant."""
+    """The outcome of touching a thing."""
 
     FOUND = "found"
-    KNOWN = "known"  # it is wrong, by a slip that lies elsewhere or was let through before
+    KNOWN = "known"  # wrong because of a slip elsewhere or one let through before
     RIGHT = "right"  # a false alarm: nothing is wrong with it
-    NOTHING = "nothing"  # neither: it does not lie there, or its time is over
+    NOTHING = "nothing"  # neither: the thing is not there, or the clock is out of its range
 
 
 @dataclass(slots=True)
 class BenchRun:
-    """The bench of one garment. `put` are slips to come, `through` those that were let through."""
+    """The bench of one garment. `put` holds slips not yet met, `through` those let through."""
 
     wanted: Wanted
     put: list[Put]
@@ -259,11 +259,11 @@ class BenchRun:
     _touched: set[tuple[Spot, str]] = field(default_factory=set)
 
     def here(self, spot: Spot) -> tuple[Put, ...]:
-        """Return the slips that lie here and can still be found."""
+        """Return the slips that can be found here."""
         return tuple(p for p in self.put if p.passage == spot.passage and p.index in spot.steps)
 
     def bench(self, spot: Spot, clock: float | None = None) -> Bench:
-        """Return what lies there: what was let through and stays, and what is put here."""
+        """Return the bench with the slips of this spot and the lasting ones let through before."""
         bench = lies(self.wanted, spot, clock)
         stays = (p for p in self.through if p.slip not in PASSING and p.passage == spot.passage)
         for each in (*stays, *self.here(spot)):
@@ -273,7 +273,7 @@ class BenchRun:
     def touch(
         self, spot: Spot, thing: str, clock: float | None = None
     ) -> tuple[Touched, Put | None]:
-        """Take a touch at a thing; what it finds is put right."""
+        """Handle a touch; return its outcome and the slip found, which is put right, or None."""
         found = next((each for each in self.here(spot) if each.found_by(thing)), None)
         if found is not None:
             self.put.remove(found)
@@ -290,7 +290,7 @@ class BenchRun:
         return Touched.RIGHT, None
 
     def go_on(self, spot: Spot) -> tuple[Put, ...]:
-        """Let through what lies here; return it."""
+        """Let the slips of this spot through and return them."""
         missed = self.here(spot)
         self.put = [each for each in self.put if each not in missed]
         self.through += missed
