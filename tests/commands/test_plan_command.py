@@ -172,7 +172,7 @@ def test_no_name_is_printed_unless_asked_for(tmp_path: Path, form: list[str]) ->
 def test_the_text_shows_settings_steps_taps_and_time(tmp_path: Path) -> None:
     said = kiosk("plan", *write_shop(tmp_path))
     assert said.code == 0
-    for part in ("Press at 300 °F", "Peel hot: name, number", "with the sign-off: 3", "minutes"):
+    for part in ("Press at 300 °F", "Peel hot: name, number", "once signed off: 3", "minutes"):
         assert part in said.out
 
 
