@@ -68,7 +68,7 @@ class Chance:
         self._random = Random(seed)
 
     def happens(self, share: float) -> bool:
-        """Whether something that happens in `share` of all cases happens now."""
+        """Return True in `share` of all cases, at random."""
         return self._random.random() < share
 
     def between(self, least: float, most: float) -> float:
@@ -76,15 +76,15 @@ class Chance:
         return self._random.uniform(least, most)
 
     def pick(self, things: Sequence[T]) -> T:
-        """Return any of `things`."""
+        """Return one of `things` at random."""
         return self._random.choice(things)
 
     def likeliest(self, things: Sequence[T]) -> T:
-        """Return one of `things`, mostly one near the front."""
+        """Return one of `things` at random, mostly one near the front."""
         return things[min(int(self._random.expovariate(1.0)), len(things) - 1)]
 
 
-TRULY = 1.12  # how much slower this made-up shop's garments cool than the model has it
+TRULY = 1.12  # how much slower this made-up shop's garments cool than in the model
 
 
 def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
@@ -122,9 +122,9 @@ def result(
             return Act(seconds, _not_good(chance, ticket.id, stage))
     meaning = bar_meaning(state, now.later(seconds)).meaning
     if ticket.stage is Stage.COOLING and (meaning is None or ticket.id != meaning.ticket):
-        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its chip is touched
+        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # by tapping its chip
     if ticket.stage is Stage.AT_PRESS and meaning is None:
-        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # its hot peel was late: asked
+        return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))  # asked for after a late hot peel
     return forward(state, now, seconds)
 
 
@@ -159,9 +159,9 @@ def _not_good(chance: Chance, ticket: str, stage: Stage) -> c.Inspect:
     return c.Inspect(ticket, stage, defect, chance.likeliest(causes_of(defect)))
 
 
-SHARE_SLIPS = 0.03  # of the strips of paper
+SHARE_SLIPS = 0.03  # of the paper strips in a pressure check
 SHARE_FAULTY = 0.05  # of the first garments
-SPREADS = 3.0  # degrees
+SPREADS = 3.0  # degrees a reading may be off
 
 
 def checked(chance: Chance, job: JobRun) -> Act:

@@ -1,4 +1,4 @@
-"""What a made-up operator does next at the station."""
+"""The made-up operator's choice of what to do next at the station."""
 
 from collections.abc import Callable, Iterable
 from math import inf
@@ -26,18 +26,18 @@ from kiosk.train.made_up_operator.habits import (
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
 WAIT = Act(1.0, c.Tick())
 LET_PASS = Act(10.0, s.LetPass(sh.Overruled.TRIAL, "supervisor", "known"))
-LEAST_SECONDS = 1.0  # for a move without work, as a garment pressed once more
-UNEVEN = 0.2  # how far one move is off its operator's pace
+LEAST_SECONDS = 1.0  # for a move without work, such as pressing a garment again
+UNEVEN = 0.2  # how far one move may differ from the operator's pace
 
 
 class Hands:
-    """Chooses the next act at a station that has started and has a job."""
+    """The operator's hands: choose the next act at a station that has started a job."""
 
     def __init__(self, chance: Chance, habits: Habits) -> None:
         self._chance = chance
         self._habits = habits
         self._pace = chance.between(habits.quickest, habits.slowest)
-        self._owed = 0.0  # seconds of work at the rack that a closing did not hold
+        self._owed = 0.0  # seconds of rack work that did not fit into a closing
         between, happens = chance.between, chance.happens
         self._acts: dict[facts.Kind, Callable[[State, Now], Act]] = {
             facts.Kind.HANDS: self._by_hand,
@@ -207,7 +207,7 @@ class Hands:
         takes = self._peels(job, ticket)
         longest = max(step.seconds or 0 for step in facts.pass_of(job, ticket).steps)
         if left < min(takes, longest):
-            return None  # a longer closing has more room for it
+            return None  # it fits better into a longer closing
         seconds = min(max(soonest, takes), left - 0.6)
         due = facts.due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):

@@ -21,7 +21,7 @@ SHIFT_SECONDS = 8 * 3600.0
 WORK_SECONDS = 2.25 * 3600.0  # without a pause
 PAUSE_SECONDS = (900.0, 1800.0)
 TICKED_SECONDS = 0.8  # the last tick before a command
-PATIENCE = 100  # turns without an event
+PATIENCE = 100  # turns without an event before giving up
 VERSION = "simulation"
 _MADE = frozenset({Stage.GOOD, Stage.ACCEPTED})
 _HOT = frozenset({Kind.HEAT, Kind.ASK_CLOSED, Kind.OVER, Kind.UNASKED, Kind.OPEN_FIRST})
@@ -59,7 +59,7 @@ class Order:
 
 
 class Stuck(Exception):
-    """The made-up operator found no way on: a fault of the simulation or the state machine."""
+    """The made-up operator cannot go on: a fault of the simulation or the state machine."""
 
 
 def simulate(
@@ -196,11 +196,11 @@ class Simulation:
 
     def _do(self, act: Act) -> Outcome:
         """Carry out an act; every event is on disk when this returns."""
-        if self._chance.happens(self._habits.clock_set):  # somebody sets the wall clock
+        if self._chance.happens(self._habits.clock_set):  # the wall clock is set
             self._now = replace(self._now, wall=self._now.wall + self._chance.pick((-3600, 3600)))
         self._now = self._now.later(act.seconds)
         before = self._recorder.last
-        if act.seconds > TICKED_SECONDS:  # a station ticks all the time: what is due is recorded
+        if act.seconds > TICKED_SECONDS:  # a station ticks constantly, recording what is due
             self._told(c.Tick(), self._now.later(-TICKED_SECONDS))
         outcome = self._carry_out(act.command)
         for seq in range(before + 1, self._recorder.last + 1):

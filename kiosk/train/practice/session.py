@@ -22,7 +22,7 @@ from kiosk.train.practice.planted import planted
 from kiosk.train.practice.rehearsal import Wish
 from kiosk.train.practice.slips import BenchRun, Touched, came_of
 
-WATCH_SECONDS = 4.0  # so long a step stands while it plays by itself
+WATCH_SECONDS = 4.0  # how long a watched step is shown
 HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
 
 
@@ -47,9 +47,9 @@ class Session:
         self._named: set[Where] = set()
         self._reasoned: set[Where] = set()
         self._let_through: list[tuple[int, Came]] = []
-        self._over = False  # the garment is done: what came of its slips is shown
+        self._over = False  # the garment is done; now its missed slips are explained
         self._hands_seconds = 0.0
-        self._since = real.clock  # when the move at hand came up, on the station's clock
+        self._since = real.clock  # when the current move came up, on the station's clock
         self._move: object = None
         self._then: c.Forward | None = None
         confirm = Confirm.GROUPED if self.helped.levels() == {Level.OWN} else Confirm.EACH

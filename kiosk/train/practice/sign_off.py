@@ -14,7 +14,7 @@ from kiosk.train.practice.levels import Level, Practised, Trainee
 
 FEWEST_FOR_A_CURVE = 3
 HELPS = (Level.WATCH, Level.GUIDED, Level.PROMPTED, Level.RECALL)
-SLIPS_MISSED = 1  # so many of the last slips may be missed
+SLIPS_MISSED = 1  # how many of the last slips may be missed
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Criterion:
 
     @property
     def met(self) -> bool:
-        """Whether there is enough of it."""
+        """Whether the criterion is met."""
         return self.has >= self.needs
 
     @property
