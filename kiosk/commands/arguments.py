@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from kiosk.log.store import Head
 
 
-Option = tuple[str, str, dict[str, Any]]  # what is typed, the id of its help, how it is read
+Option = tuple[str, str, dict[str, Any]]  # name, message id of its help, argparse settings
 
 _FILE: dict[str, Any] = {"type": Path, "metavar": "FILE"}
 _FLAG: dict[str, Any] = {"action": "store_true"}
@@ -47,7 +47,7 @@ def parser(say: Words, only: str = "") -> argparse.ArgumentParser:
         metavar="COMMAND",
         required=True,
         title=say("help.commands"),
-        prog="kiosk",  # else it is worked out, which takes as long as all the rest
+        prog="kiosk",  # otherwise argparse computes it, which takes as long as all the rest
     )
     version, told = say("help.version"), f"kiosk {kiosk.__version__}"
     top.add_argument("--version", action="version", help=version, version=told)
@@ -134,7 +134,7 @@ def _garment(text: str) -> str:
 
 def _recorded(text: str) -> str:
     """Read a job, given by any path, as records name it: by its folder's name."""
-    from kiosk.catalog.roster import JOB_FILE  # a command that asks for no job does without
+    from kiosk.catalog.roster import JOB_FILE  # not needed by commands without a job
 
     path = Path(text)
     return (path.parent if path.name == JOB_FILE else path).name or text
@@ -142,7 +142,7 @@ def _recorded(text: str) -> str:
 
 def _head(text: str) -> Head:
     """Read a record code, 1234:9f3a-07c2-51de-88b0."""
-    from kiosk.log.store import Head  # a command that asks nothing of a log does without
+    from kiosk.log.store import Head  # not needed by commands without a log
 
     return Head.read(text)
 

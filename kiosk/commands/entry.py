@@ -78,7 +78,7 @@ def _prompt(draft: entries.Draft, question: Question, words: Words) -> str:
     told = f" ({options})" if options else ""
     middle = ".middle" if question.middle else ""
     taken = f" [{words(f'entry.taken{middle}', value=unsaid)}]" if unsaid else ""
-    if question.path == "source":  # of the numbers: a guess is one of its answers
+    if question.path == "source":  # the numbers' source; a guess is one of its answers
         taken = f" [{words('entry.word.guess')}]"
     return f"{asks}{told}{taken}: "
 

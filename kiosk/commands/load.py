@@ -86,7 +86,7 @@ def shop_words(asked: Namespace) -> Words:
     return Words(read_catalog(asked.recipes)[0].station.language)
 
 
-MANY = 5_000  # events below which nobody waits
+MANY = 5_000  # fewer events are read without a wait
 
 
 def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
@@ -133,7 +133,7 @@ def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], w
 
     def write() -> None:
         content = made()
-        if output.names_of is not None:  # first: a file that nothing knows of would stay for ever
+        if output.names_of is not None:  # first: a crash must not leave an unlisted file
             note_named_file(output.names_of, output.path)
         write_own(output.path, output.kind, content, output.names_of is not None)
 
@@ -153,7 +153,7 @@ def _done_or_told(act: Callable[[], None], words: Words, path: Path | None = Non
     return DONE
 
 
-DEEPEST = 3  # folders of folders: what is shared, the shop's years, a season
+DEEPEST = 3  # levels of folders: shared, a year, a season
 CATALOG_FILES = ("materials.yaml", "fabrics.yaml", "shop.yaml")
 
 
@@ -226,7 +226,7 @@ def _jobs_below(path: Path, levels: int) -> list[Path]:
 def _folders(path: Path) -> list[Path]:
     try:
         return [p for p in path.iterdir() if p.is_dir() and not p.name.startswith(".")]
-    except OSError:  # no such folder, or not to be read
+    except OSError:  # missing or unreadable
         return []
 
 

@@ -150,7 +150,7 @@ def _dispose(asked: Namespace) -> int:
 
 
 def _disposed(recorder: Recorder, gone: list[str]) -> "tuple[Receipt, ...]":
-    from kiosk.station.desk.shift.files import dispose  # nothing that `kiosk log` needs
+    from kiosk.station.desk.shift.files import dispose  # not needed by `kiosk log`
 
     try:
         at = now()

@@ -135,7 +135,7 @@ class _Making:
     ) -> None:
         """Print the answers that were not used: not asked for, or not allowed."""
         if any(roster.of_whole_file(fault.id) for fault in open_):
-            return  # nothing else was asked yet
+            return  # nothing else has been asked yet
         asked = {name for fault in open_ for name in (fault.id, roster.group_id(fault))}
         for name, answer in answers.items():
             if name not in used and answer.text != roster.EACH:

@@ -49,8 +49,8 @@ FONT_FILES = {
     "B612 Bold": ("b612/B612-Bold.otf", "opentype"),
     "DejaVu Sans Condensed Bold": ("dejavu/DejaVuSansCondensed-Bold-part.ttf", "truetype"),
 }
-EM = 100.0  # the type size in which letters are written before they are put to their ink
-PEN = 0.09  # of a letter's height: the box of one that no face has
+EM = 100.0  # type size of letters before they are scaled to their printed size
+PEN = 0.09  # of a letter's height: line width of the box for a letter no font has
 EDGE = 0.06  # inches of outline around each letter, so that it is seen on any cloth
 Shade = str
 
@@ -160,7 +160,7 @@ def _films(panel: PanelProof, words: Words) -> Iterator[str]:
 def _element(box: Box, films: tuple[str, ...], face: Face) -> str:
     """Return an element's layers, lowest first, each extending beyond the one above it."""
     lowest = (film(films[0]) if films else None) or WHITE
-    pale = edge_on(CLOTH, lowest) != lowest  # not seen on the drawn cloth by itself
+    pale = edge_on(CLOTH, lowest) != lowest  # invisible on the drawn cloth without an outline
     drawn = [_layer(box, EDGE + box.growth, _css(INK), face)] if pale else []
     for nth, colour in enumerate(films, 1):
         growth, known = box.growth_of(nth, len(films)), film(colour)
@@ -179,7 +179,7 @@ def _letter(letter: Letter, growth: float, shade: Shade, face: Face) -> str:
     if holder is None:
         return _unknown(letter, growth, shade)
     glyph = holder.glyph(letter.character)
-    em = holder.capital  # of the font, by a capital's height
+    em = holder.capital  # height of a capital, in ems of the font
     across = letter.width / ((glyph.right - glyph.left) * em / holder.width * EM)
     up = letter.height / ((glyph.top - glyph.bottom) * em * EM)
     x = left - glyph.left * em / holder.width * EM * across

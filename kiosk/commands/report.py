@@ -32,7 +32,7 @@ def run(asked: Namespace) -> int:
         return refused
     if asked.shop is None:
         return _with_logs(asked, [], words)
-    from kiosk.commands.shop import with_records  # and with it the driver
+    from kiosk.commands.shop import with_records  # imports the database driver
 
     return with_records(asked, words, lambda shop: _with_logs(asked, shop, words))
 
@@ -41,7 +41,7 @@ def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
     try:
         try:
             return _read(asked, shop, Store.read_only, words)
-        except Damaged as damaged:  # what is bad is left out, and said
+        except Damaged as damaged:  # damaged parts are left out and reported
             code = _read(asked, shop, past_damage, words)
             if code != DONE:
                 print(words.say(damaged.message), file=sys.stderr)

@@ -49,7 +49,7 @@ def _station(asked: Namespace) -> int:
     job = None if asked.job is None else _wanted(asked.job, words)
     if asked.job is not None and job is None:
         return FAULTS
-    from kiosk.station.glass.open import run_station  # a window: only once it is wanted
+    from kiosk.station.glass.open import run_station  # opens a window, so only when needed
 
     try:
         ended = run_station(asked.recipes, JOBS, asked.log or default_log(), job, progress)

@@ -89,7 +89,7 @@ def _board(asked: Namespace, words: Words) -> int:
         return FAULTS
 
     def show(place: Place) -> int:
-        with place.records():  # what cannot be read at all is said before anything is served
+        with place.records():  # report an unreadable record before serving anything
             pass
         with listening(asked.host, asked.port) as at:
             _tell_where(asked.host, at.getsockname()[1], door.token, words)

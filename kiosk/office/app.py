@@ -38,7 +38,7 @@ STATIC = {
 LANGUAGES = {"en": "English", "es": "Español"}
 TOKEN, LANGUAGE = "token", "language"
 YEAR = 365 * 86_400
-KEPT = {"cache-control": "max-age=3600"}  # of what says nothing of anybody
+KEPT = {"cache-control": "max-age=3600"}  # for files without personal data
 HEADERS = {
     "content-security-policy": "default-src 'none'; style-src 'self'; script-src 'self'; "
     "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; "

@@ -21,12 +21,12 @@ from kiosk.plan.model import Phase
 from kiosk.run.facts import Kind
 
 LOOK_SECONDS = 0.1  # how often a file is looked at
-AGAIN_SECONDS = 2.0  # until a place that cannot be read is tried again
+AGAIN_SECONDS = 2.0  # before an unreadable place is tried again
 LONGEST_WAIT = 5.0
-PLANS_SECONDS = 4.0  # how old it may be by which plans orders are pressed
-TWICE_SECONDS = 600.0  # two tablets under one name: each was heard, the other, and again the first
+PLANS_SECONDS = 4.0  # longest age of the list of orders with several plans
+TWICE_SECONDS = 600.0  # two tablets under one name: heard in turns within this time
 STUCK_SECONDS = 30.0  # without a look at the records: the wall says so
-JOBS = 8  # so many are shown
+JOBS = 8  # shown at most
 BEGUN = "SELECT seq FROM job WHERE job = ?"
 KINDS = {each.value for each in Kind}
 PHASES = {"", *HOLDS, *(each.value for each in Phase)}
@@ -151,10 +151,10 @@ class Board:
         self._lock, self._clock = Lock(), clock
         self._looked = clock()
         self._stations: dict[str, Station] = {}
-        self._records: dict[str, str] = {}  # which one was last heard under a name
-        self._changes: dict[str, list[float]] = {}  # when another was
+        self._records: dict[str, str] = {}  # name: key of the record last read
+        self._changes: dict[str, list[float]] = {}  # name: times at which the record changed
         self._fault: Message | None = None
-        self.apart: Mapping[str, tuple[Message, ...]] = {}  # of orders by several plans
+        self.apart: Mapping[str, tuple[Message, ...]] = {}  # orders with several plans
         self._apart_read = -inf
         self._begun: dict[str, tuple[tuple[object, ...], Begun | None]] = {}
         self._cycles: dict[str, tuple[int, Mapping[str, tuple[float, ...]]]] = {}
@@ -225,7 +225,7 @@ class Board:
                 self._follow(place, tell, stop)
             except place.faults as fault:
                 self._again(fault.message, tell, stop)  # type: ignore[attr-defined]  # has one
-            except Exception as error:  # a wall that stands still unsaid is worse
+            except Exception as error:  # a wall that stops without saying so is worse
                 print_exc()
                 why = f"{type(error).__name__}: {error}"
                 self._again(say("wall.failed", why=why), tell, stop)

@@ -9,9 +9,9 @@ from starlette.types import Message as Sent
 from starlette.types import Receive, Scope, Send
 
 MOST_LISTENERS = 64
-ALIVE_SECONDS = 15.0  # it is told again, so that a page knows that the board lives
-TAKES_SECONDS = 30.0  # whoever takes nothing for so long gives the place up
-END_SECONDS = 0.5  # the same at the board's end
+ALIVE_SECONDS = 15.0  # sent again, so that a page knows that the board is alive
+TAKES_SECONDS = 30.0  # a listener that reads nothing for so long is dropped
+END_SECONDS = 0.5  # the same when the board stops
 
 
 class Live:

@@ -23,8 +23,8 @@ DARK = frozenset({Kind.HEAT, Kind.OVER, Kind.UNASKED})
 QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
-UNKNOWN_SECONDS = 3600.0  # silent for longer: what its time would be nobody knows
-RACK = 4  # so many are shown
+UNKNOWN_SECONDS = 3600.0  # silent for longer: its times are unknown
+RACK = 4  # shown at most
 HOUR, DAY = 60, 24 * 60  # minutes
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',

@@ -15,8 +15,8 @@ from kiosk.catalog.base import Message, Value, say
 
 LEAST = 20  # fewer are counted and shown, never turned into a rate
 OFTEN = 3  # fewer of a kind name nobody
-FEW = 6  # times below which all they span holds their median less than SURE
-WATCH, CLEAR = 0.05, 0.01  # chances of a false name among all that were asked
+FEW = 6  # even the full range of fewer times contains the median less often than SURE
+WATCH, CLEAR = 0.05, 0.01  # allowed chance of naming anybody wrongly in one question
 SURE = 0.95
 
 
@@ -113,12 +113,12 @@ def log_factorials(most: int) -> list[float]:
     """Return the logarithms of 0!, 1! and so on, to at least `most`; callers must not change it."""
     global _known
     known = _known
-    if most >= len(known):  # another list: a board makes its pages in threads
+    if most >= len(known):  # a new list, because a board makes pages in threads
         _known = known = [lgamma(n + 1) for n in range(most + 1)]
     return known
 
 
-NOTHING = 1e-15  # a chance that is left out of a sum
+NOTHING = 1e-15  # smaller chances are left out of sums
 
 
 def _summed(one: Mapping[int, float], other: Mapping[int, float]) -> dict[int, float]:
@@ -134,7 +134,7 @@ def at_least(part: int, whole: int, share: float) -> float:
     """Return the binomial chance of `part` or more of `whole`, each with the chance `share`."""
     if part <= 0:
         return 1.0
-    if part <= whole * share:  # the fewer terms are below
+    if part <= whole * share:  # fewer terms on the lower side
         return 1.0 - _beyond(whole - part + 1, whole, 1 - share)
     return _beyond(part, whole, share)
 
@@ -186,7 +186,7 @@ NEVER = Case(1.0, 1.0)
 
 
 SHARED = 5
-"""The other five questions share the allowance that the question about people has to itself."""
+"""Presses, materials, steps, tacks and drifts share one allowance; people have their own."""
 
 
 def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
@@ -205,7 +205,7 @@ def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
 
 
 def _asked(cases: Sequence[Case], level: float) -> int:
-    """Return the smallest number that at least as many comparisons can reach the level (Tarone)."""
+    """Return the smallest k such that no more than k comparisons can reach `level` / k (Tarone)."""
     ranked = sorted([case.least for case in cases])
     for many, next_one in enumerate(ranked[1:], 1):
         if next_one * many > level:

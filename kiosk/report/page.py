@@ -29,7 +29,7 @@ WHOLE = ("ratios", "sheet_sizes", "sheet_garments", "card_heat", "recheck", "ove
 """Sections that show all rows, because each row must be read or ticked."""
 ROWS = 6
 """Rows of other tables shown before the rest is folded away."""
-escape = lru_cache(maxsize=2048)(escaped)  # heads and words come again and again
+escape = lru_cache(maxsize=2048)(escaped)  # heads and words repeat often
 Read = Callable[[Iterable[content.Cell]], list[str]]
 _FIGURE = re.compile(r"[±+−-]?[0-9][0-9.,]*( ?(%|s|min|/h|°[CF]))?|–")
 
@@ -88,7 +88,7 @@ def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
 
 
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
-    """Return a section; an answer already given at the top is repeated only if there is a chart."""
+    """Return a section; over a table without a chart, its answer is not repeated."""
     section, answered = topic.section, bool(topic.question)
     if topic.left_out:
         return ""
@@ -137,7 +137,7 @@ def _heads(table: content.Table, cells: list[str], say: content.Say) -> tuple[st
 
 
 CHART_WIDE, CHART_HIGH, EDGE, BAR_ROW, NUMBERS = 300.0, 54.0, 5.0, 12.0, 48.0
-LETTER = 4.9  # how wide a letter of a chart is about
+LETTER = 4.9  # approximate width of a letter in a chart
 
 
 def _chart(chart: content.ControlChart | content.BarChart, title: Message, say: content.Say) -> str:

@@ -56,7 +56,7 @@ RULES: Rules = {1: (1, 1, FAR), 4: (RUN, RUN, 0.0)}
 of a steady process, and more often with limits from the values themselves. These signal at most
 once in 370, even if hand times are skewed.
 """
-SETTLED = 20  # values without one far outside, before runs are looked at
+SETTLED = 20  # first values, none far outside, before runs count
 
 
 def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, ...]:
@@ -113,7 +113,7 @@ def _settled(distances: Sequence[float], far: float) -> Rules:
 
 @lru_cache(maxsize=1024)
 def _distance(count: int, size: int, share: float) -> float:
-    """Return the standard deviations that are equally rare; 0 in the middle."""
+    """Return how many standard deviations of a normal value are equally rare; 0 near the middle."""
     above, below = at_least(count, size, share), at_least(size - count, size, 1 - share)
     normal = NormalDist()
     if above < 0.5:
@@ -274,7 +274,7 @@ RATIOS: Mapping[str, Callable[[Elements], float | None]] = {
     "first_pass_yield": lambda e: _over(e.gp, e.ip),
     "rework_ratio": lambda e: _over(e.rq, e.pq),
     "scrap_ratio": lambda e: _over(e.sq, e.pq),
-    "throughput_rate": lambda e: _over(e.pq, e.aoet),  # a second
+    "throughput_rate": lambda e: _over(e.pq, e.aoet),  # per second
     "setup_ratio": lambda e: _over(e.asut, e.aupt),
     "utilization_efficiency": lambda e: _over(e.apt, e.aubt),
     "allocation_efficiency": lambda e: _over(e.aubt, e.pbt),

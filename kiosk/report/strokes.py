@@ -7,7 +7,7 @@ from typing import NamedTuple
 from kiosk.catalog.base import say as said
 from kiosk.report.content import ControlChart, Say
 
-BARS = 0.22  # of the width: the longest bar; the words stand beside it
+BARS = 0.22  # of the width: the longest bar; the text is beside it
 
 Points = tuple[tuple[float, float], ...]
 
@@ -89,7 +89,7 @@ def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -
     taken: list[float] = []
     for line, text in named:
         y = placed(line)[-1][1]
-        if all(abs(y - other) >= frame.row for other in taken):  # else it would touch one
+        if all(abs(y - other) >= frame.row for other in taken):  # otherwise it would touch one
             taken.append(y)
             middle = min(max(y, frame.row / 2), frame.high - frame.row / 2)
             yield Label(text, frame.wide - beside, middle)

@@ -215,7 +215,7 @@ def values(report: Report, period: Period, say: Say) -> dict[str, object]:
     }
 
 
-WIDEST = 60  # letters of a line in a cell
+WIDEST = 60  # characters per line in a cell
 
 
 def to_text(report: Report, say: Say) -> str:

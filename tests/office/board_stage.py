@@ -30,7 +30,7 @@ from kiosk.run.state.rules import NO_RULES, Rules
 from kiosk.shop import Sender, connect
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-PATIENCE = 120.0  # nothing is waited for by time: after so long what should come never will
+PATIENCE = 120.0  # tests wait for events; after this long an event will never come
 
 
 class Wired(Station):

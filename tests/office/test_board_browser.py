@@ -176,7 +176,7 @@ def test_the_command_serves_one_record_until_it_is_stopped(
         with board.told(Cookie=f"token={found[2]}") as walls:
             next(walls)
             serves.send_signal(signal.SIGINT)
-            list(walls)  # it ends, and nothing is said of it
+            list(walls)  # it ends without a message
         assert serves.wait(20) in (0, INTERRUPTED)
         assert serves.stderr.read() == ""
     said = kiosk("board", "--log", str(tmp_path / "none"), "--port", "0")

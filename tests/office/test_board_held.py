@@ -48,7 +48,7 @@ def board(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Itera
         elif name in RULES:
             station.press_to_rack()
             station.do(ENDS[name], after=30.0)
-            if name == SCRAPS:  # what was at the press then is pressed
+            if name == SCRAPS:  # the garment at the press by then is pressed
                 station.press_to_rack()
                 station.do(c.Inspect("2/1/1", Stage.GOOD), after=30.0)
         station.ship(postgres.at(name, "held"))

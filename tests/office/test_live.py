@@ -60,7 +60,7 @@ def test_a_listener_that_reads_nothing_loses_its_place(
     record: OneLog, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(live, "MOST_LISTENERS", 1)
-    monkeypatch.setattr(live, "ALIVE_SECONDS", 0.001)  # told so often that all buffers fill
+    monkeypatch.setattr(live, "ALIVE_SECONDS", 0.001)  # sent so often that all buffers fill
     monkeypatch.setattr(live, "TAKES_SECONDS", 0.2)
     usual = board_stage.listening
 

@@ -219,7 +219,7 @@ def test_too_few_values_have_no_interval_for_the_median_as_in_scipy(values: list
     assert median_interval(values) is None
 
 
-@given(st.floats(0.01, 30), st.integers(1, 30))  # nearer to 0 scipy itself is off by 1e-12
+@given(st.floats(0.01, 30), st.integers(1, 30))  # closer to 0 scipy itself is off by 1e-12
 def test_students_t_agrees_with_scipy(distance: float, freedom: int) -> None:
     known = 2 * outside().t.sf(distance, freedom)
     assert student(distance, freedom) == pytest.approx(known, abs=1e-12)

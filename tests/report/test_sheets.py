@@ -77,7 +77,7 @@ def test_a_garments_card_answers_everything_a_complaint_asks(log: Path) -> None:
     assert final["who"] == "ZD"
     assert final["asked"] == final["shown"] != "–"
     assert final["set"].endswith(" s")  # beside the temperatures: not to be taken for one
-    assert final["pressure"] == "light-medium to medium"  # as told at the setting
+    assert final["pressure"] == "light-medium to medium"  # as shown at the setting
     assert final["off by"] == "+1.5 s"
     assert final["how known"] == "closed: declared, opened: measured"
     before, after = card["card_checks"]

@@ -36,7 +36,7 @@ QUICKER = 0.9  # of that at each doubling of benches looked at (learning curves 
 # eye are 0.8 to 0.95, from memory); never below LEAST_LOOK
 LEAST_LOOK = 3.0
 TOUCH = 1.2  # seconds for a finger to a large target and back; guess
-SETTLES = (4.0, 10.0)  # seconds between two garments: what came of it, once more; guess
+SETTLES = (4.0, 10.0)  # seconds between two garments: reading the result, starting again; guess
 MENU = 15.0  # seconds from the list to a garment or a quiz; guess
 SEES = 0.93  # of the slips; guess
 KNOWS = 0.85  # of the quiz, right away; guess
@@ -99,7 +99,7 @@ class Honest(Learner):
             return max(LEAST_LOOK, self.dice.uniform(*LOOKS) * quick) + TOUCH
         view = session.view()
         if session.level is Level.WATCH or view.kind is Kind.HEAT:
-            return 0.0  # it goes on by itself
+            return 0.0  # a watched step goes on by itself
         return reads((view.move, *view.lines)) + TOUCH
 
     # -- the path ---------------------------------------------------------

@@ -175,7 +175,7 @@ def test_the_second_day_needs_twelve_hours_and_another_date() -> None:
     assert [counted(*made[:n]) for n in (1, 2, 3)] == [1, 2, 2]
     assert counted(*(replace(each, clean=False) for each in made)) == 0
     assert counted(*(replace(each, own=False) for each in made)) == 0
-    assert counted(*(replace(each, found=0) for each in made)) == 0  # it had nothing to notice
+    assert counted(*(replace(each, found=0) for each in made)) == 0  # no slip was found
     assert counted(*(replace(each, false_alarms=2) for each in made)) == 0
     assert counted(*(replace(each, false_alarms=1) for each in made)) == 2
     assert counted(made[0], replace(made[0], wall=at + 11.9 * HOUR)) == 1
@@ -189,7 +189,7 @@ def test_the_criteria_say_what_is_still_to_do() -> None:
     assert said[1] == "to do: clean garments on your own in a row, 1 of 2"
     assert shown_of(learner.trainee, FAMILY, RULE) == (1, 6)
     assert shown_of(Trainee(), FAMILY, RULE) == (0, 6)
-    (steps, *_) = criteria(Trainee(), FAMILY, RULE)  # nobody has counted them yet
+    (steps, *_) = criteria(Trainee(), FAMILY, RULE)  # none counted yet
     assert WORDS.say(steps.line) == "to do: each step with its reason, then without help"
     assert said[4] == "to do: right answers of the last ten on this procedure, 0 of 8"
     # recipes/sign-off.yaml: two days, 12 hours between

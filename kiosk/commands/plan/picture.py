@@ -13,7 +13,7 @@ from kiosk.plan.model import Pass, Plan
 from kiosk.plan.phrases import pass_words
 from kiosk.words import Words
 
-if TYPE_CHECKING:  # not there unless the shop installed it
+if TYPE_CHECKING:  # only there if the shop installed it
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 

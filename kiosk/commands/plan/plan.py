@@ -112,7 +112,7 @@ def own_past(plan: Plan, log: Path | None, words: Words) -> PastByRun | None:
     path = log or default_log()
     if log is None and not path.exists():
         return {}
-    from kiosk.log.facts import cycles  # the record's rooms take a while to import
+    from kiosk.log.facts import cycles  # slow to import
     from kiosk.log.store import LogFault, Store
 
     try:

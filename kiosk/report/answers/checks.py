@@ -11,9 +11,9 @@ from kiosk.report.stats import chance_of_slope, values_chart
 from kiosk.run.facts import called_as, slipping
 from kiosk.run.state import PressVerified
 
-ENOUGH = 5  # checks of a press below which no drift is told
-RECENT = 8  # a drift that goes on shows in so many
-ONE_IN = 1 / 370  # a press that only varies is called drifting so seldom, each check
+ENOUGH = 5  # fewer checks of a press report no drift
+RECENT = 8  # latest checks in which a drift is looked for
+ONE_IN = 1 / 370  # chance per check that a press without drift is called drifting
 NAMED = 10  # garments named in a sentence
 
 History = dict[Spot, list[PressVerified]]

@@ -66,7 +66,7 @@ def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
     per_log = [[g for g in facts.garments if g.job == job] for facts in period.logs]
     rows = [each for log in per_log for each in log]
     ordered = max(sum(g.many for g in log if g.latest) for log in per_log)
-    if ordered and len(per_log) > 1:  # each has a part of what is shared
+    if ordered and len(per_log) > 1:  # each station has a part of a shared job
         ordered = begun.whole or ordered
     finished = sum(g.many for g in rows if g.latest and g.result in FINISHED)
     here = Counter[str]()

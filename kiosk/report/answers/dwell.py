@@ -14,7 +14,7 @@ from kiosk.report.period import Period, once
 from kiosk.report.stats import Chart, Signal, capability, index_interval, individuals, values_chart
 from kiosk.run.state import Seen
 
-OFF_SECONDS = 1.0  # a mean so far from the set time is told; common practice, no source
+OFF_SECONDS = 1.0  # a mean this far from the set time is reported; common practice, no source
 
 
 class Opening(NamedTuple):
@@ -63,7 +63,7 @@ def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
 
 
 def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
-    """Return the seconds allowed below and above the setting; None unless a first final."""
+    """Return the seconds allowed below and above the setting; None if unknown or no first final."""
     if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
         return None
     temperature = step.temperature or 0
@@ -222,7 +222,7 @@ def _between(interval: Interval) -> str:
     return f"{interval.low:.2f}–{interval.high:.2f}"
 
 
-BEYOND = 0.1  # a share past the limit that is too much; common practice, no source
+BEYOND = 0.1  # largest acceptable share past the limit; common practice, no source
 GROUPS_TOLD = 2
 
 

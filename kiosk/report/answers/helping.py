@@ -36,7 +36,7 @@ _BY_KIND = {
 _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten": "sheet"}
 
 
-ALONE = 0.1  # what one who is compared with nobody is held against; common practice, no source
+ALONE = 0.1  # share for a person who can be compared with nobody; common practice, no source
 
 
 class Help(NamedTuple):
@@ -111,7 +111,7 @@ def _slips(period: Period) -> Counts:
     for failure in failures(period):
         at = failure.at
         own_work = (at.station, at.stint.job, failure.ticket) not in taken_over
-        if failure.cause in _BY_CAUSE and own_work:  # else nobody knows whose it was
+        if failure.cause in _BY_CAUSE and own_work:  # otherwise nobody knows whose it was
             counts[at.stint.operator, _BY_CAUSE[failure.cause], at.spot] += 1
     return counts
 
@@ -164,8 +164,8 @@ def _told(each: Help) -> Message:
     return say("answer.help.what", topic=topic, share=each.own.told(), word=each.word.say())
 
 
-LEARNED = 0.95  # a rate above says nothing
-LEARNING = 40  # cycles in order below which no learning is told
+LEARNED = 0.95  # rates above this show no learning
+LEARNING = 40  # fewer cycles report no learning
 
 
 def people(period: Period) -> Topic:

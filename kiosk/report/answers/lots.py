@@ -9,7 +9,7 @@ from kiosk.report.evidence import LEAST, Share, agree
 from kiosk.report.period import Period
 from kiosk.report.stats import Signal, shares_chart
 
-ENOUGH = 4  # samples below which limits say nothing
+ENOUGH = 4  # limits from fewer samples say nothing
 
 
 def lots(period: Period) -> Topic:

@@ -10,7 +10,7 @@ from kiosk.plan.model import Pass, Phase, Plan
 from kiosk.plan.time import NOTHING, Span, spared_by, time_left
 from kiosk.report.period import Period
 
-LOT = 10  # garments, so that the wait of the last one hardly counts
+LOT = 10  # garments: enough that the last one's wait hardly counts
 
 
 def planned(period: Period, job: str, plan: Plan, rows: Iterable[GarmentCount]) -> Span:
