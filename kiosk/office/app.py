@@ -240,7 +240,7 @@ class Pages:
 
 
 class BoardServer(uvicorn.Server):
-    """Server that ends the live streams when it is told to stop."""
+    """Server that ends the live streams when it stops."""
 
     def __init__(self, config: uvicorn.Config, pages: Pages) -> None:
         super().__init__(config)

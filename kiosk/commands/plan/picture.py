@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # only there if the shop installed it
 INK, PAPER, MUTED, HEAT = "#15171C", "#F7F4EC", "#4A463D", "#DED7C6"
 WIDTH, HEIGHT = 10.0, 5.2  # inches, of one curve
 DOTS_PER_INCH = 130
-ABOVE_PLATEN, BELOW_ROOM = 38, 6  # °C of room for the names of phases, and below the room
+ABOVE_PLATEN, BELOW_ROOM = 38, 6  # °C: room for phase names, and below the room
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def _saved(figure: Figure, kind: str) -> bytes:
     from matplotlib import rc_context
 
     into = io.BytesIO()
-    # No date: the same plan gives the same bytes. The maker marks the file as ours.
+    # No date, so that the same plan gives the same bytes; the creator marks the file as ours.
     plain = {"Date": None} if kind == "svg" else {"Software": PICTURE.maker}
     with rc_context({"svg.hashsalt": "kiosk"}):
         figure.savefig(into, format=kind, facecolor=PAPER, metadata=plain)

@@ -112,7 +112,7 @@ class Session:
         return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
 
     def _too_soon(self) -> rehearsal.Answer:
-        """Refuse a mistimed peel, and show what it would have caused."""
+        """Refuse a peel that is not due yet, and show what it would have caused."""
         where, came = self.press.where(self.now), self.press.mistimed(self.now)
         if where is None or came is None:
             return (), None
