@@ -18,7 +18,7 @@ Say = Callable[[Message], str]
 EMPTY = "–"
 """Table cell for no value, or too few values to show one."""
 
-DRAWN = 100  # the last values, so that a chart can be read
+DRAWN = 100  # the most values drawn, the last ones, to keep a chart readable
 
 
 UNTRIED = say("caution.untried")

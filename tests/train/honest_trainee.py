@@ -40,7 +40,7 @@ SETTLES = (4.0, 10.0)  # seconds between two garments: reading the result, start
 MENU = 15.0  # seconds from the list to a garment or a quiz; guess
 SEES = 0.93  # of the slips; guess
 KNOWS = 0.85  # of the quiz, right away; guess
-ALONE_A_DAY = 14  # then it is enough for a day
+ALONE_A_DAY = 14  # garments alone in a day at most
 
 SAY = Words()
 

@@ -68,7 +68,7 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
     for passage, each in enumerate(own.plan.passes):
         for spot in spots(own, passage, confirm):
             if any(n in spot.steps for n in each.peels):
-                continue  # there the bench shows the moment before, the station what comes off
+                continue  # here the bench shows the moment before, the station what comes off
             bench = lies(own, spot)
             sheet = spot.hot is not None and each.steps[spot.hot].sheet
             panel = Panel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))

@@ -216,7 +216,7 @@ def test_the_simulation_makes_the_checks_a_shop_requires(path: Path) -> None:
     found = Counter(type(event) for event in events(path))
     assert found[PressVerified] >= 2  # each holds for half an hour
     assert found[FirstArticleJudged] >= 1
-    assert found[Overridden] >= 1  # one scrap of a cause holds the job
+    assert found[Overridden] >= 1  # one scrapped garment of a cause holds the job
     assert verify(path).ok
 
 

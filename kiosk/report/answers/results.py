@@ -137,7 +137,7 @@ def _named(defect: str, cause: str, layer: str) -> Message:
     return say("report.bar_layer", **words, layer=layer) if layer else say("report.bar", **words)
 
 
-ALIKE = 4  # defects that came equally often, named in a sentence
+ALIKE = 4  # equally frequent defects named in a sentence
 
 
 def _most(found: tuple[Failure, ...], made: int) -> Message:
