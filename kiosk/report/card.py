@@ -19,7 +19,7 @@ When = Callable[[float], str]
 
 
 class At(NamedTuple):
-    """What one station recorded of a garment; `station` is "" if there is only one."""
+    """What one station recorded about a garment; `station` is "" if there is only one."""
 
     station: str
     story: Story
@@ -30,7 +30,7 @@ class At(NamedTuple):
 
 
 def card(stories: Sequence[At], when: When) -> Report:
-    """Return the card of one garment of a job, from all stations that have the job."""
+    """Return the card of one garment, from all stations that have its job."""
     known = [each for each in stories if each.story.tickets]
     own = next((each for each in known if each.story.heats), known[0])
     one, plan = own.story.tickets[0], own.story.begun.plan
@@ -85,7 +85,7 @@ def _ended(garment: GarmentRow, plan: Plan, when: When) -> Message:
 
 
 def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
-    """Return the panel and piece; if no piece was named, what its pass laid (of several passes)."""
+    """Return the panel and piece; if no piece was named, what the pass laid (if one of several)."""
     each = plan.passes[passage]
     named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
     if named is not None and named.layers > 1:
@@ -139,7 +139,7 @@ def _seen(seen: Seen) -> Message:
 
 
 def _checks(known: Sequence[At], when: When) -> Topic:
-    """Return the check before the garment's first heat at each press, and after its last."""
+    """Return the checks before the garment's first heat at each press and after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
     for at in known:
         for press in dict.fromkeys(heat.press for heat in at.story.heats):
@@ -182,6 +182,6 @@ def _rulings(known: Sequence[At]) -> Topic:
 def plain_topic(
     name: str, rows: tuple[tuple[Cell, ...], ...], columns: tuple[Message, ...], *reading: Message
 ) -> Topic:
-    """Return a table that answers no question; if empty, a sentence saying so."""
+    """Return a topic without a question: a table, or a sentence if it has no rows."""
     reading = reading if rows else (say(f"report.none.{name}"),)
     return Topic(Section(name, reading, Table(columns, rows)))

@@ -22,8 +22,8 @@ def closing_sheet(
 ) -> Report:
     """Return an order's sheet: whether all is done, counts by size to recount, a box per garment.
 
-    `stations` are the order's tickets at each station; `closed` is True once a record says that no
-    more will come; `set_clocks` are warnings about its times.
+    `stations` are the order's tickets at each station. `closed` is True once a record shows that
+    no more will come. `set_clocks` are warnings about clocks that were set.
     """
     last = _last_of_each_line(map(garment_rows, stations))
     open_ones = sum(not each.done for each in last)
@@ -37,7 +37,7 @@ def closing_sheet(
 
 
 def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:
-    """Return each line's garment to pack: a station's last copy, of several the finished one."""
+    """Return each line's garment to pack: a station's last copy, preferably a finished one."""
     last = [each for rows in stations for each in {row.line: row for row in rows}.values()]
     last.sort(key=lambda g: (g.done, g.ended is not None, g.copy))
     found = {each.line: each for each in last}

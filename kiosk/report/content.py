@@ -33,7 +33,7 @@ class Table(NamedTuple):
 
 
 class ControlChart(NamedTuple):
-    """Values in order with their limits, and signals by index; `of` names station and source."""
+    """Values in order, their limits, and the indexes of signals; `of` names their source."""
 
     values: tuple[float, ...]
     lower: tuple[float, ...]
@@ -49,7 +49,7 @@ def control_chart(
 ) -> ControlChart:
     """Return the chart of the last values, with limits computed from all of them.
 
-    `of` says whose values they are; `factor` converts values and limits to `unit`.
+    `of` names the source of the values; `factor` converts values and limits to `unit`.
     """
     skip = max(0, len(values) - DRAWN)
     limits = [each.times(factor) for each in chart.limits[skip:]]
@@ -65,7 +65,7 @@ def control_chart(
 
 
 class BarChart(NamedTuple):
-    """Counts by name, highest first, each with the share covered so far as text ("" for none)."""
+    """Bars of (name, count, cumulative share as text or ""), highest count first."""
 
     bars: tuple[tuple[Message, int, str], ...]
 
@@ -102,7 +102,7 @@ class Topic(NamedTuple):
 
     @property
     def left_out(self) -> bool:
-        """Whether the section is of a rare kind and empty, so that it is not shown."""
+        """Whether the section is not shown, because it is rarely needed and empty."""
         return self.section.id in SELDOM and not self.section.table.rows
 
 
@@ -125,7 +125,7 @@ ALL_WELL = frozenset({
 class Report(NamedTuple):
     """A whole report: heading, questions with answers, then sections.
 
-    `record` lists the records that it is made from and what is wrong with them.
+    `record` lists the records it is made from and the problems found in them.
     """
 
     title: Message
@@ -147,7 +147,7 @@ QUESTIONS = (
 
 
 def row(*cells: Cell | float) -> tuple[Cell, ...]:
-    """Return a table row, with numbers as text and whole ones without a point."""
+    """Return a table row, with numbers as text."""
     return tuple([number(cell) if isinstance(cell, _NUMBER) else cell for cell in cells])
 
 
@@ -155,13 +155,13 @@ _NUMBER = (int, float)
 
 
 def number(value: float) -> str:
-    """Return a number as the tables show it."""
+    """Return a number as tables show it: whole, or with one decimal."""
     return f"{value:.0f}" if float(value).is_integer() else f"{value:.1f}"
 
 
 @cache
 def head(*ids: str) -> tuple[Message, ...]:
-    """Return a table's head."""
+    """Return a table's head from the ids of its columns."""
     return tuple([Message(f"report.head.{each}") for each in ids])
 
 
@@ -171,7 +171,7 @@ def some(texts: Sequence[Value], most: int) -> tuple[Value, ...]:
 
 
 def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
-    """Return a function that turns cells into text, with figures as the language writes them."""
+    """Return a function that turns cells into text, with numbers formatted for the language."""
 
     def figure(text: str) -> str:
         return say(Message("report.figure", {"figure": text}))
@@ -186,7 +186,7 @@ def reader(say: Say) -> Callable[[Iterable[Cell]], list[str]]:
 
 
 def spoken(cell: Cell, say: Say) -> str:
-    """Return a cell in words."""
+    """Return a cell as text."""
     if isinstance(cell, str):
         return cell
     return say(cell) if isinstance(cell, Message) else "; ".join(map(say, cell))

@@ -1,6 +1,6 @@
 """One rule of evidence for every answer: who or what stands out, and how certain that is.
 
-A person stands out who slipped more often than all others by more than chance, corrected for
+A person stands out if they slipped more often than the others, beyond chance and corrected for
 the number of comparisons. Groups are pooled only if none stands out.
 """
 
@@ -13,22 +13,22 @@ from typing import Any, Generic, NamedTuple, TypeVar
 
 from kiosk.catalog.base import Message, Value, say
 
-LEAST = 20  # fewer are counted and shown, never turned into a rate
-OFTEN = 3  # fewer of a kind name nobody
+LEAST = 20  # smaller totals are shown as counts, never as a rate
+OFTEN = 3  # fewer slips of a kind name nobody
 FEW = 6  # even the full range of fewer times contains the median less often than SURE
 WATCH, CLEAR = 0.05, 0.01  # allowed chance of naming anybody wrongly in one question
 SURE = 0.95
 
 
 class Word(Enum):
-    """How strong the evidence is; `evidence.<value>` is the word."""
+    """How strong the evidence is; `evidence.<value>` is its message."""
 
     CLEAR = "clear"
     WATCH = "watch"
     TOO_LITTLE = "too_little"
 
     def say(self) -> Message:
-        """Return the word for people."""
+        """Return the word as a message."""
         return say(f"evidence.{self.value}")
 
 
@@ -51,20 +51,20 @@ class Share(NamedTuple):
         return self.part / self.whole if self.whole else 0.0
 
     def values(self) -> dict[str, Value]:
-        """Return the counts and the interval in percent, for a sentence."""
+        """Return the counts, and the interval in percent, as values for a message."""
         found = wilson(*self)
         low, high = round(100 * found.low), round(100 * found.high)
         return {"part": self.part, "whole": self.whole, "low": low, "high": high}
 
     def told(self) -> Message:
-        """Return counts with the interval; below LEAST only the counts."""
+        """Return a message with the counts and the interval; below LEAST with the counts only."""
         return say("report.share" if self.whole >= LEAST else "report.share_few", **self.values())
 
 
 NONE = Share(0, 0)
 
 Z = NormalDist().inv_cdf((1 + SURE) / 2)
-"""Number of standard deviations to each side that hold SURE of a normal distribution."""
+"""Standard deviations on each side of the mean that hold SURE of a normal distribution."""
 
 
 def wilson(part: int, whole: int) -> Interval:
@@ -79,10 +79,10 @@ def wilson(part: int, whole: int) -> Interval:
 
 
 def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
-    """Return the chance of this many or more of one's own if all were alike within each stratum.
+    """Return the chance of one's own count being this high if all are alike in each stratum.
 
-    A stratum is one's own share and that of the others there: one-sided hypergeometric, summed
-    over the strata.
+    A stratum is (own share, share of the others there). One-sided hypergeometric, summed over
+    the strata.
     """
     each = list(strata)
     if len(each) == 1:
@@ -94,7 +94,7 @@ def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
 
 
 def _drawn(own: Share, others: Share, least: int = 0) -> dict[int, float]:
-    """Return the chance of each number of a stratum's slips being one's own, from `least` up."""
+    """Return the chance that n of a stratum's slips are one's own, by n, from `least` up."""
     slips, whole = own.part + others.part, own.whole + others.whole
     logs = log_factorials(whole)
     every = logs[whole] - logs[slips] - logs[whole - slips]
@@ -110,7 +110,7 @@ _known: list[float] = []
 
 
 def log_factorials(most: int) -> list[float]:
-    """Return the logarithms of 0!, 1! and so on, to at least `most`; callers must not change it."""
+    """Return ln 0!, ln 1! and so on, to at least `most`; callers must not change the list."""
     global _known
     known = _known
     if most >= len(known):  # a new list, because a board makes pages in threads
@@ -140,7 +140,7 @@ def at_least(part: int, whole: int, share: float) -> float:
 
 
 def _beyond(part: int, whole: int, share: float) -> float:
-    """Return the upper tail above the mean, where each term is less than the one before."""
+    """Return the upper tail; `part` must be above the mean, so that the terms decrease."""
     logs, odds = log_factorials(whole), share / (1 - share)
     first = logs[whole] - logs[part] - logs[whole - part]
     chance, total = exp(first + part * log(share) + (whole - part) * log(1 - share)), 0.0
@@ -153,9 +153,9 @@ def _beyond(part: int, whole: int, share: float) -> float:
 
 
 def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
-    """Return the chance that one's own times rank this high among all if both were alike.
+    """Return the chance of one's own times ranking this high if both samples are alike.
 
-    Rank sum, one-sided, by the normal distribution with corrections for ties and continuity.
+    One-sided rank-sum test: normal approximation, corrected for ties and continuity.
     """
     n, m = len(own), len(others)
     mine, every = Counter(own), Counter([*own, *others])
@@ -173,9 +173,9 @@ def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
 
 
 class Case(NamedTuple):
-    """One comparison: the chance of what was seen, and the least chance that could have been seen.
+    """One comparison: the chance of its result, and the lowest chance any result could have.
 
-    A comparison that could never have named anybody does not count in the correction.
+    A comparison that could never name anybody does not count in the correction.
     """
 
     chance: float
@@ -190,9 +190,9 @@ SHARED = 5
 
 
 def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:
-    """Return the word for each comparison, corrected for how many there are (Tarone).
+    """Return the word for each comparison, corrected for their number (Tarone).
 
-    `questions` share one allowance of false names.
+    `questions` is the number of questions that share one allowance of false names.
     """
     clear, watch = CLEAR / questions, WATCH / questions
     if all(case.chance > watch for case in cases):
@@ -217,7 +217,7 @@ K = TypeVar("K", bound=Hashable)
 
 
 class Finding(NamedTuple, Generic[K]):
-    """A person or thing that stands out: its share, that of all others, and how certain it is."""
+    """A person or thing that stands out: its share, that of the others, and the evidence."""
 
     key: K
     own: Share
@@ -234,12 +234,12 @@ def stand_out(
     alone: float = 1.0,
     questions: int = SHARED,
 ) -> tuple[Finding[K], ...]:
-    """Return the groups that have more than the others of the same kind, in their order.
+    """Return the groups with a higher share than the others of their kind, in input order.
 
-    A group's shares are split by where they arose (a press) and compared with the others there.
-    A group that shared no press is compared with the others elsewhere; if there are none, with
-    the share `alone` (1: never named). `among` gives the kind of each group (a topic), otherwise
-    all are one kind; the correction counts all kinds.
+    A group's shares are split by place (a press) and compared with the others there. A group
+    that shared no press is compared with the others elsewhere or, if there are none, with the
+    share `alone` (1: never named). `among` gives each group's kind (a topic); without it all are
+    one kind. The correction counts all kinds together.
     """
     few = all(sum(s.part for s in own.values()) < OFTEN for own in groups.values())
     if few or (len(groups) < 2 and alone >= 1):
@@ -269,7 +269,7 @@ def _compared(own: Strata, others: Sequence[Strata]) -> list[tuple[Share, Share]
 
 
 def total(shares: Iterable[Share]) -> Share:
-    """Return all shares added up; only for groups that agree."""
+    """Return the shares added up; use it only for groups that agree."""
     part = whole = 0
     for share in shares:
         part, whole = part + share.part, whole + share.whole
@@ -293,7 +293,7 @@ def _case(strata: Sequence[tuple[Share, Share]], alone: float) -> Case:
 
 
 def agree(groups: Mapping[K, Share]) -> bool:
-    """Whether groups may be pooled: none has more or less than the others."""
+    """Return whether groups can be pooled: none has more or less than the others."""
     less = {key: Share(share.whole - share.part, share.whole) for key, share in groups.items()}
     return not any(
         stand_out({key: {"": share} for key, share in each.items()}) for each in (groups, less)

@@ -47,7 +47,7 @@ def to_html(
 
 
 def inside(report: content.Report, say: content.Say) -> str:
-    """Return the content of the page's body."""
+    """Return a report's part of the page's body."""
     read, title = content.reader(say), escape(say(report.title))
     wide = [_section(t, say, read) for t in report.topics if t.section.id in WIDE]
     others = [_section(t, say, read) for t in report.topics if t.section.id not in WIDE]
@@ -182,7 +182,7 @@ def _painted(stroke: Stroke, high: float) -> str:
     return f"<text {at}>{escape(stroke.text)}</text>"
 
 
-# Print is at least 8 points, in charts too: 9 units of 300 over half a sheet.
+# Printed text is at least 8 points, also in charts: 9 of 300 units across half a sheet.
 STYLE = """
 :root { color-scheme: light dark; --ink: #15171C; --soft: #4A463D; --paper: #F7F4EC;
         --line: #B9B2A3; }

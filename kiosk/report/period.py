@@ -1,4 +1,4 @@
-"""The shifts of a report: facts of one or more logs, and what is wrong with the records."""
+"""The shifts of a report: facts of one or more logs, and problems with their records."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Spot(NamedTuple):
 
 
 class At(NamedTuple):
-    """Where something happened: log, stint, plan (None for no job) and press ("" for no job)."""
+    """Where something happened; without a job, the plan is None and the press ""."""
 
     station: str
     stint: Stint
@@ -61,7 +61,7 @@ def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
 
 
 class Period:
-    """Facts of each log read, `logs`; empty if nothing was read. `known` is the cache of `once`."""
+    """The facts of each log read (`logs`, none if empty); `known` is the cache of `once`."""
 
     def __init__(self, logs: tuple[Facts, ...] = ()) -> None:
         self.logs = logs
@@ -69,7 +69,7 @@ class Period:
 
     @once
     def begun(self) -> Mapping[str, Begun]:
-        """Return the start records of all jobs that were at a press."""
+        """Return the start record of each job that was at a press, by job."""
         return {name: begun for facts in self.logs for name, begun in facts.jobs.items()}
 
     def at(self, facts: Facts, nth: int) -> At:
@@ -86,19 +86,19 @@ class Period:
 
     @once
     def noted(self) -> tuple[tuple[At, Noted], ...]:
-        """Return the single events that were kept, log by log."""
+        """Return the events that were kept one by one, log by log."""
         return tuple((self.at(facts, n.stint), n) for facts in self.logs for n in facts.noted)
 
     @once
     def by_kind(self) -> Mapping[type[Event], list[tuple[At, Event]]]:
-        """Return the single events by their kind."""
+        """Return the events of `noted` by their class."""
         found: dict[type[Event], list[tuple[At, Event]]] = {}
         for at, noted in self.noted():
             found.setdefault(type(noted.event), []).append((at, noted.event))
         return found
 
     def events(self, kind: type[E]) -> Sequence[tuple[At, E]]:
-        """Return the events of one kind, log by log."""
+        """Return the events of one class, log by log."""
         found: Any = self.by_kind().get(kind, ())
         return cast("Sequence[tuple[At, E]]", found)
 
@@ -118,7 +118,7 @@ class Period:
 
     @once
     def titles(self) -> Mapping[str, str]:
-        """Return the title of each job that was at a press, with the job's name if two share it."""
+        """Return the title of each job at a press, followed by the job's name if two share it."""
         return _apart({job: begun.plan.title or job for job, begun in self.begun().items()})
 
     @once
@@ -138,7 +138,7 @@ class Period:
 
     @once
     def operators(self) -> tuple[str, ...]:
-        """Return the initials of all who signed on, sorted."""
+        """Return the initials of all operators who signed on, sorted."""
         return tuple(sorted({s.operator for f in self.logs for s in f.stints if s.operator}))
 
     def shifts(self) -> int:
@@ -147,7 +147,7 @@ class Period:
 
 
 def _apart(titles: Mapping[str, str]) -> Mapping[str, str]:
-    """Return titles by key, followed by the key if two share a title."""
+    """Return titles by key, each followed by its key if two share it."""
     many = Counter(titles.values())
     return {key: f"{t} ({key})" if many[t] > 1 else t for key, t in titles.items()}
 
@@ -159,12 +159,12 @@ def passage_of(ticket: str) -> int:
 
 
 def is_final(step: Step | None) -> bool:
-    """Whether a step is a final press."""
+    """Return whether a step is a final press."""
     return step is not None and step.phase is Phase.FINAL
 
 
 NAMED = 10
-"""Most lost events, and most jumps of the clock, that are listed one by one."""
+"""Maximum number of lost events, and of clock jumps, listed one by one."""
 
 
 def records(period: Period) -> tuple[Message, ...]:
@@ -195,7 +195,7 @@ def _of(facts: Facts) -> Iterator[Message]:
 
 
 def jumped(station: str, jumps: Sequence[Jump]) -> Iterator[Message]:
-    """Yield a sentence for each time that a station's wall clock was set."""
+    """Yield a sentence for each of the first times that a station's wall clock was set."""
     for jump in jumps[:NAMED]:
         how = "report.clock_back" if jump.seconds < 0 else "report.clock_on"
         minutes = round(abs(jump.seconds) / 60)
@@ -203,7 +203,7 @@ def jumped(station: str, jumps: Sequence[Jump]) -> Iterator[Message]:
 
 
 def values(period: Period) -> list[dict[str, object]]:
-    """Return the state of each record for other programs."""
+    """Return the state of each record as data for other programs."""
     return [
         {
             "station": facts.station,

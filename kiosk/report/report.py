@@ -22,9 +22,9 @@ JOBS_NAMED = 4
 class Asked(NamedTuple):
     """The shifts of a report, and the two working days to compare.
 
-    `busy_seconds` is the planned busy time, None if not given; `day` the last day of the report,
-    ISO 8601; `against` the days compared with, "" for the working day before. `people` is True
-    only if a supervisor alone reads it.
+    `busy_seconds` is the planned busy time, None if not given. `day` is the last day of the
+    report (ISO 8601). `against` names the days compared with, "" for the working day before.
+    `people` adds times by person, for a report that only a supervisor reads.
     """
 
     period: Period

@@ -16,7 +16,7 @@ D2 = 1.128
 
 
 class Limits(NamedTuple):
-    """Centre and control limits, 3 standard deviations away. Unit: that of the values."""
+    """A centre and its control limits, in the unit of the values."""
 
     lower: float
     centre: float
@@ -24,23 +24,23 @@ class Limits(NamedTuple):
 
     @property
     def sigma(self) -> float:
-        """One standard deviation, derived from the limits."""
+        """One standard deviation, if the limits are 3 away from the centre."""
         return (self.upper - self.centre) / 3
 
     def times(self, factor: float) -> Limits:
-        """Return the limits in another unit."""
+        """Return the limits in another unit, `factor` times as high."""
         return Limits(self.lower * factor, self.centre * factor, self.upper * factor)
 
 
 def individuals(values: Sequence[float]) -> Limits:
-    """Return the limits of single values from their mean moving range. Needs at least two."""
+    """Return limits 3 deviations out, from the mean moving range of two or more values."""
     moving = fmean(abs(b - a) for a, b in pairwise(values))
     centre, reach = fmean(values), 3 * moving / D2
     return Limits(centre - reach, centre, centre + reach)
 
 
 class Signal(NamedTuple):
-    """A rule of RULES came true at value `at`, from 0, above or below the centre."""
+    """A rule of RULES that value `at` (from 0) fulfils, `above` or below the centre."""
 
     rule: int
     at: int
@@ -48,19 +48,19 @@ class Signal(NamedTuple):
 
 
 Rules = Mapping[int, tuple[int, int, float]]
-"""Rule: (how many, of the last n values, lie beyond this many standard deviations)."""
+"""By rule (k, n, d): k of the last n values lie more than d deviations out on one side."""
 FAR, FAR_EXACT = 4.2, 3.2
 RUN = 11
 RULES: Rules = {1: (1, 1, FAR), 4: (RUN, RUN, 0.0)}
-"""Wider and longer than the handbook's rules, whose four together signal falsely once in 92 values
-of a steady process, and more often with limits from the values themselves. These signal at most
-once in 370, even if hand times are skewed.
+"""Stricter than the handbook's four rules, which together give a false signal once in 92 values
+of a steady process, and more often if the limits come from the values themselves. These give at
+most one in 370, even if hand times are skewed.
 """
 SETTLED = 20  # first values, none far outside, before runs count
 
 
 def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, ...]:
-    """Return all signals of values given as standard deviations from the centre, in order."""
+    """Return the signals, in order; `distances` are standard deviations from the centre."""
     back = max(of for _, of, _ in rules.values())
     return tuple(
         Signal(rule, at, above)
@@ -72,7 +72,7 @@ def signals(distances: Sequence[float], rules: Rules = RULES) -> tuple[Signal, .
 
 
 def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int) -> bool:
-    """Whether a rule comes true at the last value, which must itself be outside: one signal."""
+    """Return whether the last value fulfils a rule; it must itself lie outside."""
     enough, of, far = rule
     last = so_far[-of:]
     out = [side * value > far for value in last]
@@ -80,14 +80,14 @@ def _comes_true(rule: tuple[int, int, float], so_far: Sequence[float], side: int
 
 
 class Chart(NamedTuple):
-    """Limits for each value, and the signals, as drawn."""
+    """The limits for each value, and the signals."""
 
     limits: tuple[Limits, ...]
     signals: tuple[Signal, ...]
 
 
 def values_chart(values: Sequence[float]) -> Chart:
-    """Return the chart of single values around their median. Needs at least two."""
+    """Return the chart of two or more single values around their median."""
     sigma, centre = individuals(values).sigma, median(values)
     limits = Limits(centre - FAR * sigma, centre, centre + FAR * sigma)
     far = [(value - centre) / sigma for value in values] if sigma else []
@@ -95,7 +95,7 @@ def values_chart(values: Sequence[float]) -> Chart:
 
 
 def shares_chart(counts: Sequence[int], sizes: Sequence[int]) -> Chart:
-    """Return the chart of each sample's share, using the exact chance of its count."""
+    """Return the chart of each sample's share, by the exact binomial chance of its count."""
     share = sum(counts) / sum(sizes)
     if not 0 < share < 1:
         return Chart((Limits(share, share, share),) * len(counts), ())
@@ -126,7 +126,7 @@ SELDOM = 1e-15
 
 @lru_cache(maxsize=256)
 def _reach(size: int, share: float) -> Limits:
-    """Return the outermost counts that are no signal, as shares."""
+    """Return the lowest and highest share that give no signal, around `share`."""
     inside = [n for n in range(size + 1) if abs(_distance(n, size, share)) <= FAR_EXACT]
     return Limits(inside[0] / size, share, inside[-1] / size)
 
@@ -156,7 +156,7 @@ def student(distance: float, freedom: int) -> float:
 
 
 def median_interval(values: Sequence[float]) -> Interval | None:
-    """Return the interval of the true median by ranks, or None below FEW values."""
+    """Return the interval of the true median, from ranks, or None below FEW values."""
     if len(values) < FEW:
         return None
     ranked, out = sorted(values), _ranks_out(len(values))
@@ -165,7 +165,7 @@ def median_interval(values: Sequence[float]) -> Interval | None:
 
 @lru_cache(maxsize=256)
 def _ranks_out(count: int) -> int:
-    """Return how many of the lowest, and of the highest, values lie outside the interval."""
+    """Return how many values at each end lie outside the interval."""
     out, below, logs = 0, 0.0, log_factorials(count)
     every = logs[count] - count * log(2)
     while out < count // 2:
@@ -177,12 +177,12 @@ def _ranks_out(count: int) -> int:
 
 
 def capability(lower: float, upper: float, mean: float, deviation: float) -> float:
-    """Return Cpk if `deviation` is from the moving range, Ppk if it is that of all values."""
+    """Return Cpk if `deviation` comes from the moving range, Ppk if from all values."""
     return min(upper - mean, mean - lower) / (3 * deviation)
 
 
 BY_RANGES = 0.62
-"""Moving ranges tell as much about a deviation as this share of the values; from memory."""
+"""Moving ranges estimate a deviation as well as this share of the values does; from memory."""
 
 
 def index_interval(index: float, count: int, by_ranges: bool = False) -> Interval:
@@ -196,7 +196,7 @@ K = TypeVar("K", bound=Hashable)
 
 
 class Bar(NamedTuple, Generic[K]):
-    """One cause: its count, and the share covered by it and all before it."""
+    """One cause: its count, and the cumulative share up to and including it."""
 
     key: K
     times: int
@@ -214,7 +214,7 @@ def pareto(counts: Mapping[K, int]) -> tuple[Bar[K], ...]:
 
 
 def unit_time(first: float, rate: float, unit: int) -> float:
-    """Return the time of one unit, counted from 1 (unit model); `rate` as 0.85."""
+    """Return the time of one unit, counted from 1 (unit model); `rate` is such as 0.85."""
     return first * float(unit ** log2(rate))
 
 
@@ -230,10 +230,10 @@ def learned_rate(times: Sequence[float]) -> float:
 class Elements(NamedTuple):
     """The inputs of the ratios. Times in seconds; None if unknown.
 
-    Planned busy time, actual unit busy, production, set-up, processing and order execution
-    time; produced, good, scrap, rework, inspected quantity, good parts at first; planned run
-    time per unit. The short names are those of an open ontology of the standard; other public
-    texts abbreviate some differently, so people are shown the full names only.
+    In order: planned busy time; actual unit busy, production, set-up, processing and order
+    execution time; produced, good, scrap, rework and inspected quantity; good parts at first;
+    planned run time per unit. The short names are those of an open ontology of the standard;
+    other public texts abbreviate some differently, so people are shown the full names only.
     """
 
     pbt: float | None = None
@@ -256,7 +256,7 @@ def _over(part: float | None, whole: float | None) -> float | None:
 
 
 def percent(share: float) -> str:
-    """Return a share in percent as every sentence and table writes it: `92.5`."""
+    """Return a share in percent as sentences and tables show it: `92.5`."""
     return f"{100 * share:.1f}"
 
 

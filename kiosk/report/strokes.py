@@ -13,7 +13,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 class Look(Enum):
-    """Which line of a control chart it is."""
+    """The kind of line in a control chart."""
 
     LIMIT = "limit"
     CENTRE = "centre"
@@ -21,14 +21,14 @@ class Look(Enum):
 
 
 class Line(NamedTuple):
-    """Points joined by straight strokes."""
+    """Points joined by straight lines."""
 
     points: Points
     look: Look
 
 
 class Dot(NamedTuple):
-    """A value; a signal has a ring around it instead of another colour."""
+    """A value; a signal is marked by a ring, not by a colour."""
 
     x: float
     y: float
@@ -44,7 +44,7 @@ class Bar(NamedTuple):
 
 
 class Label(NamedTuple):
-    """A line of text from `x` on; `y` is its middle."""
+    """A line of text that starts at `x`; `y` is its middle."""
 
     text: str
     x: float
@@ -55,9 +55,9 @@ Stroke = Line | Dot | Bar | Label
 
 
 class Frame(NamedTuple):
-    """The area of a chart, y up from its lower left corner, in the painter's unit.
+    """The area of a chart in the painter's unit, with the origin at its lower left corner.
 
-    `edge` is left free around lines and before text, `row` is the height of a line of text, and
+    `edge` is the free space around lines and before text, `row` the height of a line of text;
     `breadth` returns the width of a text.
     """
 
@@ -69,7 +69,7 @@ class Frame(NamedTuple):
 
 
 def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
-    """Return the last values of the centre, upper and lower line as text."""
+    """Return the last values of the centre, upper and lower lines as text."""
     return tuple(
         say(said("report.figure", figure=f"{line[-1]:.1f} {chart.unit}"))
         for line in (chart.centre, chart.upper, chart.lower)
@@ -77,7 +77,7 @@ def line_figures(chart: ControlChart, say: Say) -> tuple[str, ...]:
 
 
 def control_strokes(chart: ControlChart, figures: Sequence[str], frame: Frame) -> Iterator[Stroke]:
-    """Yield the limits, the values with their signals, and `figures`, the labels of the lines."""
+    """Yield the limit lines, the values with their signals, and `figures` to label the lines."""
     named = list(zip((chart.centre, chart.upper, chart.lower), figures, strict=True))
     beside = max(frame.breadth(text) for _, text in named) + frame.edge
     placed = _placing(chart, frame, frame.wide - beside)
@@ -112,7 +112,7 @@ def _placing(chart: ControlChart, frame: Frame, wide: float) -> Callable[[Sequen
 
 
 def bar_strokes(bars: Sequence[tuple[str, int, str]], frame: Frame) -> Iterator[Stroke]:
-    """Yield a bar and its text for each label, count and share covered, as many as fit."""
+    """Yield a bar and its text for each (label, count, cumulative share), as many as fit."""
     most = max((count for _, count, _ in bars), default=1)
     for nth, (label, count, covered) in enumerate(bars[: max(1, int(frame.high // frame.row))]):
         low = frame.high - (nth + 1) * frame.row

@@ -1,4 +1,4 @@
-"""A report for spreadsheets, programs and terminals, with a row per garment."""
+"""A report for spreadsheets, programs and terminals; garments as rows."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
@@ -32,8 +32,8 @@ class GarmentRow(NamedTuple):
 
     `first_pass` is True if it was good as first pressed: no defect, no second final.
     `shift`, `operator` and `ended` (wall seconds since 1970) are those of its last result.
-    Lists go pass by pass, without empty values; `places` gives each defect's pass and piece, ""
-    if no piece was named.
+    Tuples are in order of passes, without empty values; `places` gives each defect's pass and
+    piece, "" if no piece was named.
     """
 
     job: str
@@ -118,7 +118,7 @@ COLUMNS = (
     "numbers_from",
 )  # fmt: skip
 NO_JOBS: Mapping[str, Begun] = {}
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # how spreadsheets begin one, or hide it
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")  # these start or hide a formula
 
 
 def to_csv(
@@ -128,21 +128,21 @@ def to_csv(
 ) -> Iterator[str]:
     """Yield a header and a CSV line (RFC 4180) per garment with its station.
 
-    Lines are streamed, not kept: a shop may have pressed very many. `when` writes wall seconds as
-    text; `jobs` gives the source kinds of a garment's numbers.
+    Lines are streamed because a shop may have pressed very many. `when` formats wall seconds;
+    `jobs` gives the source kinds of a garment's numbers.
     """
     rows = ((station, *_cells(row, when), _kinds(jobs.get(row.job))) for station, row in garments)
     return map(_line, chain([COLUMNS], rows))
 
 
 def _kinds(begun: Begun | None) -> str:
-    """Return the source kinds of a job's numbers, as spelled in files; a guess if unknown."""
+    """Return the source kinds of a job's numbers, as spelled in files; `guess` if unknown."""
     sources = PlanSources() if begun is None else begun.plan.sources
     return "; ".join(kind.value for kind in sources.kinds())
 
 
 def tables_to_csv(report: Report, say: Callable[[Message], str]) -> str:
-    """Return all tables of a report, a line per cell: section, row, column, value."""
+    """Return all tables of a report as CSV, a line per cell: section, row, column, value."""
     rows = [("section", "row", "column", "value")]
     for section in (topic.section for topic in report.topics):
         rows += [
@@ -174,7 +174,7 @@ def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
 
 
 def rows_of(report: Report, say: Say) -> dict[str, object]:
-    """Return a report's title, line, record and tables for other programs, cells by column head."""
+    """Return a report's title, line, record and tables as data; cells are keyed by column head."""
     told: dict[str, object] = {}
     for topic in report.topics:
         names = [say(name) for name in topic.section.table.head]
