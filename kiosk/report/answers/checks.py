@@ -23,7 +23,7 @@ def history(period: Period) -> History:
     """Return the checks of each press, oldest first, including those before the shifts."""
     found: History = defaultdict(list)
     for facts in period.logs:
-        for _, check in facts.checks:  # by event number: a clock may have been set back
+        for _, check in facts.checks:  # by event number, as a clock may have been set back
             found[Spot(facts.station, check.press)].append(check)
     return dict(sorted(found.items()))
 
@@ -52,7 +52,7 @@ def drift(period: Period) -> Topic:
 
 
 def drifts(checks: Sequence[PressVerified]) -> bool:
-    """Whether the recent offsets move one way, away from the setting, beyond chance.
+    """Return whether the recent offsets move one way, away from the setting, beyond chance.
 
     A move that an adjustment undid does not count. Drift matters once it covers half of the
     allowed offset: common practice, no source.
@@ -110,7 +110,7 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
 
 
 def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
-    """Return the chart of the press that drifts, or else of the one with most signals or checks."""
+    """Return the chart of a drifting press, or else of the one with most signals or checks."""
     told = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
     if not told:
         return None
@@ -164,7 +164,7 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """Return the first garments as `title: 23 44`; one alone as a number, as 0 would mean none."""
+    """Return the first garments as `title: 23 44`; a single one as `number 23`: 0 means none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])
         if len(numbers) == 1 and numbers[0].isdigit()

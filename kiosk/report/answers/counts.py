@@ -17,12 +17,12 @@ from kiosk.report.stats import RATIOS, Elements, percent
 
 
 class JobCount(NamedTuple):
-    """A job's garments as of now; `good`, `accepted`, `scrap`, `made` are those of the shifts read.
+    """A job's garments now; `good`, `accepted`, `scrap` and `made` count the shifts read only.
 
-    Other `ordered` lines were finished in `other_shifts`, wait for `rework` or are `still_open`;
-    a scrapped garment is replaced, so `scrap` comes on top. `used_seconds` is the time at the
-    press without breaks, holds included; `planned` is the planned seconds of what was made, each
-    garment in the passes that it went through.
+    Other `ordered` lines were finished in `other_shifts`, wait for `rework` or are `still_open`.
+    A scrapped garment is replaced, so `scrap` is extra. `used_seconds` is the time at the press
+    with holds but without breaks. `planned` is the planned time of what was made, each garment in
+    the passes that it went through.
     """
 
     job: str
@@ -51,7 +51,7 @@ class JobCount(NamedTuple):
 
     @property
     def lay_there(self) -> bool:
-        """Whether it was finished in another shift and was only still open at the press."""
+        """Whether the job was finished in another shift and only remained open at the press."""
         return not (self.made or self.still_open or self.rework) and self.other_shifts > 0
 
 
@@ -129,7 +129,7 @@ JOBS_TOLD = 3
 
 
 def _overdue(period: Period, day: str) -> list[Due]:
-    """Return the open jobs of all logs that are due, oldest first, with the garments left."""
+    """Return the open jobs due by `day`, from all logs, oldest first, with the garments left."""
     left: dict[str, Due] = {}
     for facts in period.logs:
         for each in facts.due:
@@ -142,7 +142,7 @@ def _overdue(period: Period, day: str) -> list[Due]:
 
 
 def _shared(period: Period, due: Due) -> Due:
-    """Return a job shared by stations with counts over all of them and its unclaimed part."""
+    """Return a shared job with its counts over all stations and the part nobody claimed."""
     begun = period.begun().get(due.job)
     if begun is None or not begun.whole or len(period.logs) == 1:
         return due
@@ -175,7 +175,7 @@ _TIMES = ("pbt", "aubt", "apt", "asut", "aupt", "aoet", "pru")
 
 
 def elements(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None) -> Elements:
-    """Return the standard's elements as far as the log has them; `busy_seconds` was typed in."""
+    """Return the standard's elements as far as the logs have them; `busy_seconds` was typed in."""
     total = setup = idle = 0.0
     for facts in period.logs:
         for tally in facts.tallies:
@@ -213,7 +213,7 @@ def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
 
 
 def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
-    """Return the ratios by the standard's names; below 20 garments only counts."""
+    """Return the ratios by the standard's names; below LEAST garments only counts."""
     known = elements(period, jobs, busy_seconds)
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}

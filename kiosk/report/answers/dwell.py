@@ -18,10 +18,10 @@ OFF_SECONDS = 1.0  # a mean this far from the set time is reported; common pract
 
 
 class Opening(NamedTuple):
-    """One opening whose moment is known: `over` seconds after the set time (below 0: before).
+    """One opening at a known moment, `over` seconds after the set time (negative: before it).
 
-    `room` is how many seconds below and above the set time the plan allows, None if it does not
-    say. `limit_by` are the sources of a tack's limit.
+    `room` is the range that the plan allows around the set time (seconds below, as a negative
+    number, and above), None if it gives none. `limit_by` are the sources of a tack's limit.
     """
 
     wall: float
@@ -35,7 +35,7 @@ class Opening(NamedTuple):
 
 
 def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
-    """Return the tapped or measured openings of a phase, in order of time."""
+    """Return the tapped or measured openings of a phase, oldest first."""
     found = []
     for facts in period.logs:
         for each in facts.closings:
@@ -80,7 +80,7 @@ def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, f
 
 
 def _tack_sources(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[Source, ...]:
-    """Return the sources of a tack's limit, from the materials it is for."""
+    """Return the sources of a tack's limit: those of the materials it tacks."""
     if plan is None or passage is None or step.phase is not Phase.TACK:
         return ()
     pieces = {(p.panel, p.name): p.material for p in plan.pieces}
@@ -101,7 +101,7 @@ def closings_by_phase(period: Period) -> Counter[tuple[Phase, Seen, Seen]]:
 
 
 def seen(period: Period) -> Topic:
-    """Return the closings and openings by how they are known, never added up."""
+    """Return counts of closings and openings by how they are known, never added up."""
     counts = closings_by_phase(period)
     rows = tuple(
         row(say(f"phase.{phase.value}"), *(_of(counts, phase, 1, s) for s in Seen if s is not _NOT),
@@ -121,12 +121,12 @@ _NOT = Seen.NOT_SEEN
 
 
 def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen) -> int:
-    """Count a phase's closings (None: all) with closing (`at` 1) or opening (2) known by `how`."""
+    """Count closings of a phase (None: all) whose closing (`at` 1) or opening (2) has `how`."""
     return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
 
 
 def dwell(period: Period) -> Topic:
-    """Return the final press's dwell on individuals charts, one for each way of knowing it."""
+    """Return the dwell of finals, on individuals charts by station and by how it is known."""
     groups = grouped(openings(period, Phase.FINAL))
     unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
     told = _told(period)
@@ -163,7 +163,7 @@ def _name(group: Group) -> Message:
 
 
 def _of_group(group: Group, found: list[Opening], chart: Chart | None) -> Iterator[Message]:
-    """Yield the sentences on one group; a single opening has no chart."""
+    """Yield the sentences about one group; a single opening has no chart."""
     over = [opening.over for opening in found]
     if chart is None:
         yield say("report.dwell_one", of=_name(group), over=f"{over[0]:+.1f}")
@@ -263,7 +263,7 @@ def _beyond(opening: Opening) -> bool:
 
 
 def _limit(found: Sequence[Opening]) -> str:
-    """Return the longest allowed tack of each of the pieces."""
+    """Return the tack limits of the pieces, in seconds, as text."""
     every = {o.most_seconds for o in found if o.most_seconds is not None}
     return " / ".join(map(str, sorted(every))) or EMPTY
 

@@ -15,7 +15,7 @@ from kiosk.report.period import At, Period, Spot, passage_of
 from kiosk.report.stats import learned_rate
 from kiosk.run.state import Finished, ReadBack
 
-# Topic: the event that counts as an occasion.
+# By topic: the event that counts as an occasion for a slip.
 TOPICS = {
     "reading": "read-back",
     "peel": "finished",
@@ -126,7 +126,7 @@ def _noted(period: Period) -> Iterator[tuple[str, str, Spot]]:
 
 
 def _too_early(event: Finished, at: At) -> bool:
-    """Whether a peel came before it was due; a guessed wait does not count as a rule."""
+    """Return whether a peel came before it was due; a guessed wait does not count as a rule."""
     if event.early_seconds is None or event.early_by_guess:
         return False
     passage = at.passage(passage_of(event.ticket))

@@ -15,7 +15,8 @@ ENOUGH = 4  # limits from fewer samples say nothing
 def lots(period: Period) -> Topic:
     """Return the defect chart: consecutive samples of 20 garments, complete ones only.
 
-    Stations share a chart only if they agree; otherwise the one with most defects is drawn.
+    Stations share a chart only if they agree; otherwise only the one with the highest share of
+    defects is drawn.
     """
     by_station = {
         facts.station: [s for s in facts.samples if s.size >= LEAST]

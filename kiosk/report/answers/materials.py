@@ -50,7 +50,7 @@ def material(period: Period) -> Topic:
 
 
 def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
-    """Return the sentence; a material used alone at one press cannot be told from that press."""
+    """Return the sentence; the only material used at a press cannot be told from that press."""
     here = [spot for spot, share in groups[found.key].items() if share.whole]
     elsewhere = any(
         spot in strata for name, strata in groups.items() if name != found.key for spot in here
@@ -69,7 +69,7 @@ def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) ->
 
 
 def _by_material(period: Period, found: tuple[Failure, ...]) -> dict[str, dict[Hashable, Share]]:
-    """Return garments with a defect of each material among those pressed with it, by press."""
+    """Return the share of each material's garments that had a defect in it, by press."""
     bad = Counter((m, spot) for m, spot, _ in {(f.material, f.at.spot, f.garment) for f in found})
     pressed: Counter[tuple[str, Spot]] = Counter()
     for facts in period.logs:
@@ -112,7 +112,7 @@ Kind = tuple[str, str, str, str]  # station, recipe, peel word, what the wait re
 
 
 def peel_counts(period: Period) -> dict[Kind, PeelCount]:
-    """Return the peels by kind. Lateness is unknown at the press, where one tap is both."""
+    """Return the peels by kind."""
     found: dict[Kind, PeelCount] = {}
     for facts in period.logs:
         for each in facts.peels:

@@ -34,7 +34,7 @@ class Move(NamedTuple):
 
 
 class Hands(NamedTuple):
-    """Whose times they are: a station's, or one person's if people there differ."""
+    """Whose hand times they are: a station's, or one person's if people there differ."""
 
     station: str
     operator: str
@@ -54,7 +54,7 @@ class Pace(NamedTuple):
 
     @property
     def lost(self) -> float:
-        """Total seconds beyond the plan's slow end, going by the median."""
+        """Total seconds beyond the plan's slow end, computed from the median."""
         return max(0.0, self.middle - self.planned_slow) * len(self.seconds)
 
     def case(self) -> evidence.Case:
@@ -77,7 +77,7 @@ def cycles(period: Period) -> dict[Procedure, tuple[float, ...]]:
 
 @once
 def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], list[float]]:
-    """Return the cycle seconds by person first, in the order recorded."""
+    """Return the cycle seconds by operator and procedure, in the order recorded."""
     found: dict[tuple[str, str, str, str, int], list[float]] = defaultdict(list)
     for facts in period.logs:
         for each in facts.cycles:

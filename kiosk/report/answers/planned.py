@@ -28,7 +28,7 @@ def _spared(
 ) -> Iterator[tuple[int, tuple[str, ...]]]:
     """Yield (pass, elements) for each garment made that skipped the tack of those elements.
 
-    A tack made in another shift took no time of this one either.
+    A tack made in another shift counts as skipped, because it took no time in this one.
     """
     closings = [c for f in period.logs for c in f.closings if f.stints[c.stint].job == job]
     for index, each in enumerate(plan.passes):
@@ -39,7 +39,7 @@ def _spared(
 
 
 def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
-    """Return the tacks of a pass by the elements tacked, never those of everything that it lays."""
+    """Return a pass's tack steps by the elements tacked, without tacks of all that it lays."""
     found = defaultdict[tuple[str, ...], list[int]](list)
     for nth, step in enumerate(each.steps):
         if step.phase is Phase.TACK:
@@ -49,7 +49,7 @@ def _tacks(each: Pass) -> Mapping[tuple[str, ...], list[int]]:
 
 
 def _unit(plan: Plan, passes: Collection[int]) -> Span:
-    """Return the planned seconds per garment of a lot, for all its passes or only these."""
+    """Return the planned seconds per garment in a lot, for `passes` (all passes if empty)."""
     every = range(len(plan.passes))
     lot = time_left(plan, {n: LOT for n in every if n in (passes or every)}, {}).seconds
     return Span(lot.low / LOT, lot.high / LOT)

@@ -65,7 +65,7 @@ def with_defect(period: Period) -> tuple[tuple[At, Finished], ...]:
 
 
 def reworked(found: Iterable[Failure]) -> int:
-    """Return how many garments needed rework, whether or not mended since."""
+    """Return how many garments needed rework, including those mended since."""
     return len({(f.at.station, f.garment) for f in found if f.stage is Stage.REWORK})
 
 
@@ -98,7 +98,7 @@ def _named_in(plan: Plan, nth: int, phases: Container[Phase], before: int) -> tu
 
 
 def failed(period: Period) -> Topic:
-    """Return defects by class, cause and layer: what failed most, and why?"""
+    """Return the answer to: what failed most, and why? By defect, cause and layer."""
     found = failures(period)
     bars = pareto(Counter((f.defect, f.cause, f.layer) for f in found))
     rows = tuple(
@@ -187,7 +187,7 @@ NAMED = 6
 
 
 class Part(NamedTuple):
-    """One kind of piece; `character` is a digit, or "" for a piece without (a name, a badge)."""
+    """One kind of piece; `character` is a digit, or "" for a piece without one (a badge)."""
 
     material: str
     colour: str

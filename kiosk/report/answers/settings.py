@@ -56,7 +56,7 @@ def _readings(period: Period) -> tuple[Message, ...]:
 
 
 def _rows(plan: Plan, recipes: Mapping[str, str]) -> Iterator[tuple[Cell, ...]]:
-    """Yield the settings rows; jobs that are pressed alike share one."""
+    """Yield a row of settings for each panel; jobs pressed alike yield equal rows."""
     for panel in plan.settings:
         closings = tuple(
             say(
@@ -102,7 +102,7 @@ SAID = 4  # changes named in the answer; the table has all
 
 
 def changed(period: Period, before: Period, against: str = "") -> Topic:
-    """Return what changed since the day before, or since the days to compare with."""
+    """Return the answer to: what changed since the day before, or since the days `against`?"""
     first = not before.shifts()
     found = tuple(_lots(period, before) if first else _changes(period, before))
     told = tuple(_by_title(each, period) for each in found)
@@ -197,7 +197,7 @@ def _people(period: Period, before: Period) -> Iterator[Message]:
 
 
 Asked = tuple[Case, Message | None]
-"""The chance of a difference, and its sentence; None if too small to matter."""
+"""A comparison and its message, which is None if the difference is too small to matter."""
 
 
 def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
@@ -219,7 +219,7 @@ def _passed(period: Period) -> Share:
 
 
 def _pace(period: Period, before: Period) -> Iterator[Asked]:
-    """Compare cycle times by station, because another mix of stations is not another pace."""
+    """Compare cycle times within each station, because a new mix of stations is no new pace."""
     now, then = cycles(period), cycles(before)
     for key in sorted(now.keys() & then.keys()):
         if min(len(now[key]), len(then[key])) < CYCLES:

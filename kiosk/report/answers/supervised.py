@@ -1,4 +1,4 @@
-"""Overrides, judgements and hand-overs, by whom and why; and what was out of the ordinary."""
+"""Overrides, judgements and hand-overs, by whom and why; and everything unusual."""
 
 import re
 from collections import Counter
@@ -35,7 +35,7 @@ _WHY: Mapping[str, Mapping[str, Message]] = {
     "aside": {why: say(f"page.aside.{why}") for why in ASIDE_REASONS},
     "stopped": {"row changed": say("report.row_changed")},
 }
-"""Known reasons for what was out of the ordinary, by kind."""
+"""Known reasons for unusual events, by kind."""
 _HOLDS = {st.Held: "held", e.SetAside: "aside", e.Skipped: "skipped", e.Stopped: "stopped"}
 
 
@@ -64,7 +64,7 @@ def overrides(period: Period) -> tuple[Override, ...]:
 
 
 def by_pin(job: str, begun: Begun) -> Iterator[Override]:
-    """Yield what the supervisor's PIN let a job begin with; whose PIN it was is not recorded."""
+    """Yield what a PIN allowed when a job began; whose PIN it was is not recorded."""
     if begun.accepted_questions:
         yield Override("questions", job, "", str(begun.accepted_questions))
     if needs_supervisor(begun.plan):
@@ -91,7 +91,7 @@ def _ruled(stage: Stage) -> str:
 
 
 def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
-    """Return a ruling as recorded (`ruled scrap`) in people's words, and its reason."""
+    """Return a recorded ruling (`ruled scrap`) as a message, and its reason."""
     event, _, of = kind.partition(" ")
     what = "repress"
     if event == "ruled":
@@ -143,7 +143,7 @@ def _about(each: Override, period: Period) -> Cell:
 
 
 def why_told(each: Override) -> Cell:
-    """Return the reason of an override in people's words."""
+    """Return an override's reason as a table cell."""
     if each.what == "questions":
         return say("report.questions", count=int(each.why))
     return _reason(DECIDED, each.why)
@@ -159,9 +159,9 @@ _ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
 
 
 def article_told(article: str, called: Mapping[str, str]) -> Message:
-    """Return setting, fabric and materials, as recorded, in words.
+    """Return a recorded article (setting, fabric and materials) as a message.
 
-    `called` are the titles of fabrics and materials, by key.
+    `called` gives the titles of fabrics and materials, by key.
     """
     found = _ARTICLE.fullmatch(article)
     if found is None:
@@ -173,7 +173,7 @@ def article_told(article: str, called: Mapping[str, str]) -> Message:
                pressure=pressure, articles=titles)  # fmt: skip
 
 
-# Other events a supervisor looks at; `exception.<id>` is the word.
+# Other events that a supervisor looks at; `exception.<id>` is the message.
 EXCEPTIONS: Mapping[str, str] = {
     "was-closed": "short",
     "unasked-closing": "unasked",
@@ -192,7 +192,7 @@ EXCEPTIONS: Mapping[str, str] = {
 
 
 def holds(period: Period) -> Topic:
-    """Return unplanned holds with reasons and minutes, and everything else out of the ordinary."""
+    """Return unplanned holds with their reasons and minutes, and all other unusual events."""
     counts: Counter[str] = Counter()
     for facts in period.logs:
         for tally in facts.tallies:
@@ -226,7 +226,7 @@ def holds(period: Period) -> Topic:
 
 
 def articles(period: Period) -> Topic:
-    """Return the first garments: who approved them, how far off they were, what was wrong."""
+    """Return the first garments: verdict, approver, inches off, and defects."""
     found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
@@ -247,7 +247,7 @@ def articles(period: Period) -> Topic:
 
 
 def trials(period: Period) -> Topic:
-    """Return the trials of guessed settings: on what, by whom, what was found."""
+    """Return the trials of guessed settings: article, verdict, tester, and defects."""
     found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
@@ -276,7 +276,7 @@ def _inches(each: sh.FirstArticleJudged) -> str:
 
 
 def handovers(period: Period) -> Topic:
-    """Return the hand-overs at which something was noted."""
+    """Return the hand-overs that have notes or name the next operator."""
     found = [event for _, event in period.events(st.HandedOver)]
     told = [each for each in found if each.notes or each.to]
     rows = tuple(
