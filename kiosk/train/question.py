@@ -239,7 +239,7 @@ def _hurt(kind: str, part: str) -> Message:
     return say(f"quiz.hurt.{kind}.{part}")
 
 
-def met(subject: Subject) -> frozenset[str]:
+def features_of(subject: Subject) -> frozenset[str]:
     """Return the features of a job that decide which mistakes can be asked about."""
     plan = subject.plan
     steps = [step for passage in plan.passes for step in passage.steps]

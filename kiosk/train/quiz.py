@@ -14,7 +14,7 @@ from kiosk.train.question import (
     Option,
     QuizQuestion,
     Subject,
-    met,
+    features_of,
     question,
     sheet_or_not,
     what_first,
@@ -175,8 +175,8 @@ MAKERS: Mapping[str, Callable[[Subject, Random], QuizQuestion | None]] = {
 }
 """The functions that make a question from the catalog, by kind."""
 
-ASKED = 10
-OF_THE_CATALOG = 3  # at least
+QUIZ_LENGTH = 10
+FROM_CATALOG = 3  # at least
 NEW_KIND = 0.5  # sorts after a kind missed last time (0), before one answered right once (1)
 
 
@@ -206,7 +206,7 @@ def quiz(subject: Subject, seed: str, rounds: int = 1) -> tuple[QuizQuestion, ..
 
 def kinds_of(subject: Subject) -> tuple[str, ...]:
     """Return every kind of question that can be asked about a job."""
-    has = met(subject)
+    has = features_of(subject)
     return (*MAKERS, *(kind for kind, (_, needs) in KINDS.items() if needs in has))
 
 
@@ -223,10 +223,10 @@ def examine(subject: Subject, boxes: Mapping[str, int], seed: str) -> tuple[Quiz
     """
     dice = Random(seed)
     kinds = sorted(kinds_of(subject), key=lambda kind: (boxes.get(kind, NEW_KIND), dice.random()))
-    sheets = [kind for kind in kinds if kind in MAKERS][:OF_THE_CATALOG]
+    sheets = [kind for kind in kinds if kind in MAKERS][:FROM_CATALOG]
     kinds = [*sheets, *(kind for kind in kinds if kind not in sheets)]
     made = (ask_one(subject, kind, dice) for kind in kinds)
-    asked = list(islice(filter(None, made), ASKED))
+    asked = list(islice(filter(None, made), QUIZ_LENGTH))
     dice.shuffle(asked)
     return tuple(asked)
 

@@ -298,7 +298,7 @@ class Station(Simulation):
 
     def do(self, command: c.Command) -> Outcome:
         """As in a desk's shell."""
-        return self._told(command, self._now)
+        return self._do_and_follow(command, self._now)
 
     # -- carrying out ------------------------------------------------------
 
@@ -311,7 +311,7 @@ class Station(Simulation):
             return self._by_switch(command)
         if self._number >= PEDAL and isinstance(command, c.Forward):
             return self._by_foot()
-        return self._told(command, self._now)
+        return self._do_and_follow(command, self._now)
 
     def _is_seen_by_switch(self, command: c.Command) -> bool:
         if isinstance(command, c.SayOpened):
@@ -328,7 +328,7 @@ class Station(Simulation):
         self._heard.clear()
         self._inputs.throw(closes, strokes_of(self._dice, self.unclean))
         assert len(self._heard) == 1, f"the switch told {len(self._heard)} times"
-        return self._told(self._heard[0], self._now)
+        return self._do_and_follow(self._heard[0], self._now)
 
     def _by_foot(self) -> Outcome:
         stuck, self.stuck_next = self.stuck_next, False
@@ -341,9 +341,9 @@ class Station(Simulation):
         due = 0 if stuck or self._label is None else 1
         assert forwards == due or (bounce and not forwards), f"trodden {forwards} times"
         if not self._heard:
-            return self._told(c.Tick(), self._now)
+            return self._do_and_follow(c.Tick(), self._now)
         for command in self._heard:
-            outcome = self._told(command, self._now)
+            outcome = self._do_and_follow(command, self._now)
         return outcome
 
     def _read_bar(self) -> None:
@@ -378,9 +378,9 @@ class Station(Simulation):
         elif self._recorder.unrecorded and self._state.current:
             self._truth.say(self._numbers[self._state.current], DOUBTFUL)
 
-    def _told(self, command: c.Command, now: Now) -> Outcome:
+    def _do_and_follow(self, command: c.Command, now: Now) -> Outcome:
         before = self._state
-        outcome = super()._told(command, now)
+        outcome = super()._do_and_follow(command, now)
         self._shows(outcome)
         if outcome.events:
             folded = before

@@ -24,9 +24,9 @@ from kiosk.station.glass.screens.sheet_page import SheetPage
 from kiosk.station.glass.type import CAPITAL
 from kiosk.station.glass.widgets.bench_drawing import GLOVE_MM
 from kiosk.station.glass.widgets.text import Text
-from kiosk.train.practice.bench import SETTING, Bench, Lain, Spot, Wanted, lies
+from kiosk.train.practice.bench import SETTING, Bench, Lain, Spot, Wanted, bench_at
 from kiosk.train.practice.looks import Slip
-from kiosk.train.practice.planted import puts
+from kiosk.train.practice.planted import possible_slips
 from kiosk.train.practice.slips import Put, changed
 from kiosk.words import Words
 
@@ -88,7 +88,7 @@ def test_everything_on_a_bench_is_readable_and_large_enough_for_a_glove(
     for recipe in ("two-layer-pair", "printed-pair", "both-sides", "three-layer-number"):
         own = wanted(recipe, "168" if recipe == "both-sides" else "16")
         for spot in spots(own):
-            shown = page(bench, lies(own, spot, 50.0), screen, [])
+            shown = page(bench, bench_at(own, spot, 50.0), screen, [])
             assert shown.bench is not None
             name, least = f"{recipe} {spot}", TARGET_MM * shown.scale.px_per_mm - 0.5
             between = ("name", "garment") if shown.scale.near else ()
@@ -125,7 +125,7 @@ def test_everything_on_a_bench_is_readable_and_large_enough_for_a_glove(
 def test_a_touch_selects_what_it_hits_and_the_pedal_reaches_the_bar_first(bench: Glass) -> None:
     own, touched = wanted(), list[str]()
     laid = spots(own)[2]
-    shown = page(bench, lies(own, laid), (1280, 800, 10.1), touched)
+    shown = page(bench, bench_at(own, laid), (1280, 800, 10.1), touched)
     bench.show(shown)
     bench.wait(0.6)
     assert shown.bench is not None
@@ -146,8 +146,8 @@ def test_a_touch_selects_what_it_hits_and_the_pedal_reaches_the_bar_first(bench:
 
 def test_with_the_sheet_on_a_touch_selects_a_visible_piece_or_else_the_sheet(bench: Glass) -> None:
     own = wanted()
-    cover = next(spot for spot in spots(own) if lies(own, spot).sheet)
-    shown = page(bench, lies(own, cover), (1280, 800, 10.1), [])
+    cover = next(spot for spot in spots(own) if bench_at(own, spot).sheet)
+    shown = page(bench, bench_at(own, cover), (1280, 800, 10.1), [])
     assert shown.bench is not None
     art, number = shown.bench.art, shown.bench.targets[1]
     assert shown.bench.at(*number.box.centre) == number.thing
@@ -157,14 +157,14 @@ def test_with_the_sheet_on_a_touch_selects_a_visible_piece_or_else_the_sheet(ben
 def test_the_clock_runs_without_redrawing_the_bench(bench: Glass) -> None:
     own = wanted("printed-pair")
     peel = spots(own)[-1]
-    shown = page(bench, lies(own, peel, 43.0), (1280, 800, 10.1), [])
+    shown = page(bench, bench_at(own, peel, 43.0), (1280, 800, 10.1), [])
     drawn = shown.bench
     assert drawn is not None
     assert "0:43" in texts(shown)
-    shown.turn(sheet(lies(own, peel, 71.0), []))
+    shown.turn(sheet(bench_at(own, peel, 71.0), []))
     assert shown.bench is drawn
     assert "1:11" in texts(shown)
-    shown.turn(sheet(lies(own, peel, 71.0), [], marked="clock"))
+    shown.turn(sheet(bench_at(own, peel, 71.0), [], marked="clock"))
     assert shown.bench is not drawn
 
 
@@ -176,15 +176,15 @@ def test_the_words_on_the_page_do_not_reveal_a_slip(bench: Glass) -> None:
     """Right and wrong benches have the same words, except on the card, the plate, the displays."""
     own = wanted("layered-number", "69")
     for spot in spots(own):
-        right = page(bench, lies(own, spot, 50.0), (1280, 800, 10.1), [])
-        for put in puts(own, 0, Random(3)):
+        right = page(bench, bench_at(own, spot, 50.0), (1280, 800, 10.1), [])
+        for put in possible_slips(own, 0, Random(3)):
             if put.index in spot.steps and put.slip not in (
                 Slip.CARD,
                 Slip.PLATEN,
                 Slip.LAST_SETTING,
                 Slip.PEEL,
             ):
-                wrong = changed(lies(own, spot, 50.0), put)
+                wrong = changed(bench_at(own, spot, 50.0), put)
                 shown = page(bench, wrong, (1280, 800, 10.1), [])
                 assert texts(shown) == texts(right), put.slip
 
@@ -195,13 +195,13 @@ def test_every_slip_is_visible_on_the_smallest_screen(bench: Glass) -> None:
     for recipe in ("two-layer-pair", "printed-pair", "both-sides"):
         own = wanted(recipe)
         for seed in range(6):
-            for put in puts(own, 0, Random(seed)):
+            for put in possible_slips(own, 0, Random(seed)):
                 found.setdefault(put.slip, (own, put))
     assert found.keys() == set(Slip)
     apart = {}
     for slip, (own, put) in found.items():
         spot = next(each for each in spots(own) if put.index in each.steps)
-        right = lies(own, spot, 50.0)
+        right = bench_at(own, spot, 50.0)
         one, other = (taken(bench, each) for each in (right, changed(right, put)))
         apart[slip] = differing(one, other)
     assert {slip: count for slip, count in apart.items() if count < 60} == {}
@@ -225,9 +225,9 @@ def differing(one: bytes, other: bytes) -> int:
 def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
     own = wanted(number="6")
     spot = spots(own)[2]
-    (six,) = [p for p in lies(own, spot).pieces if p.cut.element == "number"]
-    put = next(p for p in puts(own, 0, Random(1)) if p.slip is Slip.SIX_NINE)
-    (turned,) = [p for p in changed(lies(own, spot), put).pieces if p.cut.element == "number"]
+    (six,) = [p for p in bench_at(own, spot).pieces if p.cut.element == "number"]
+    put = next(p for p in possible_slips(own, 0, Random(1)) if p.slip is Slip.SIX_NINE)
+    (turned,) = [p for p in changed(bench_at(own, spot), put).pieces if p.cut.element == "number"]
     assert isinstance(turned, Lain)
     assert (six.text, six.turned, six.foot) == ("6", False, True)
     assert (turned.text, turned.turned, turned.foot) == ("6", True, True)
@@ -236,7 +236,7 @@ def test_a_turned_six_stays_a_six_with_its_foot_bar_at_the_other_end() -> None:
 def test_a_platens_size_is_shown_as_a_tape_measure_reads() -> None:
     """405 mm x 510 mm (SI: 25.4 mm an inch) is 15.945 x 20.079 in."""
     own = wanted("hot-name-cold-number")
-    bench = lies(own, Spot(0, SETTING, SETTING))
+    bench = bench_at(own, Spot(0, SETTING, SETTING))
     for platen, metric, told in (
         ((405 / 25.4, 510 / 25.4), False, "16 × 20 1/8 in"),
         ((405 / 25.4, 510 / 25.4), True, "405 × 510 mm"),
@@ -253,7 +253,7 @@ def test_a_message_beside_a_bench_is_larger_than_the_words_on_its_card(
 ) -> None:
     """Trainees learn from the slips they find, but this message had the smallest letters."""
     own = wanted()
-    shown = page(bench, lies(own, spots(own)[2], 50.0), screen, [])
+    shown = page(bench, bench_at(own, spots(own)[2], 50.0), screen, [])
     said = "Bien visto. Si se deja pasar: Una pieza se mueve o se levanta: no quedó sujeta."
     shown.notice((said,))
     (told,) = (t for t in walk(shown) if isinstance(t, Text) and t.text == said)

@@ -16,10 +16,18 @@ from kiosk.run.facts.tickets import pieces_of
 from kiosk.run.show.drawing import Panel, laid_before, open_stack
 from kiosk.run.show.parts import Slab
 from kiosk.run.state.model import Confirm, Garment
-from kiosk.train.practice.bench import AROUND, SETTING, Bench, Spot, Wanted, lies
+from kiosk.train.practice.bench import AROUND, SETTING, Bench, Spot, Wanted, bench_at
 from kiosk.train.practice.looks import Slip
-from kiosk.train.practice.planted import EACH, HAVE, planted, puts
-from kiosk.train.practice.slips import PASSING, BenchRun, Put, Touched, came_of, changed, finished
+from kiosk.train.practice.planted import EACH, HAVE, planted, possible_slips
+from kiosk.train.practice.slips import (
+    PASSING,
+    BenchRun,
+    Put,
+    Touched,
+    changed,
+    consequence_of,
+    finished,
+)
 from kiosk.words import Words
 
 RECIPES = {
@@ -48,7 +56,7 @@ def every_put(number: str = "26") -> Iterator[tuple[Wanted, Put]]:
         own = wanted(recipe, number)
         for passage in range(len(own.plan.passes)):
             for seed in range(4):
-                for put in puts(own, passage, Random(seed)):
+                for put in possible_slips(own, passage, Random(seed)):
                     yield own, put
 
 
@@ -69,7 +77,7 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
         for spot in spots(own, passage, confirm):
             if any(n in spot.steps for n in each.peels):
                 continue  # here the bench shows the moment before, the station what comes off
-            bench = lies(own, spot)
+            bench = bench_at(own, spot)
             sheet = spot.hot is not None and each.steps[spot.hot].sheet
             panel = Panel(each, pieces_of(own.plan, each), tuple(laid_before(own.plan, each)))
             stack = open_stack(panel, spot.first, spot.last, sheet)
@@ -84,29 +92,29 @@ def test_the_bench_shows_the_same_stack_as_the_stations_cross_section(
 
 def test_a_number_is_separate_figures_and_a_name_is_one_piece() -> None:
     own = wanted(number="168")
-    laid = lies(own, spots(own)[1])
+    laid = bench_at(own, spots(own)[1])
     things = Counter(piece.cut.thing for piece in laid.pieces)
     assert things == {"name": 1, "number.0": 1, "number.1": 1, "number.2": 1}
     assert [p.text for p in laid.pieces if p.cut.element == "number"] == ["1", "6", "8"]
-    top = lies(own, spots(own)[2])
+    top = bench_at(own, spots(own)[2])
     assert [p.cut.layer for p in top.pieces] == [1] * 4 + [2] * 4
 
 
 def test_foot_bars_appear_only_where_the_real_piece_has_them() -> None:
     """Cut beside a 6 or 9, on its carrier: gone once that is off, and turned with the digit."""
     own = wanted(number="69")
-    load, laid, top, cover, last = (lies(own, spot) for spot in spots(own))
+    load, laid, top, cover, last = (bench_at(own, spot) for spot in spots(own))
     assert not any(piece.foot for piece in (*load.pieces, *cover.pieces, *last.pieces))
     assert [p.text for p in laid.pieces if p.foot] == ["6", "9"]
     assert {p.cut.layer for p in top.pieces if p.foot} == {2}
-    assert not any(p.foot for p in lies(wanted(number="18"), spots(own)[1]).pieces)
+    assert not any(p.foot for p in bench_at(wanted(number="18"), spots(own)[1]).pieces)
 
 
 def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
     kinds: set[Slip] = set()
     for own, put in every_put():
         spot = spot_of(own, put)
-        right = lies(own, spot, 50.0)
+        right = bench_at(own, spot, 50.0)
         wrong = changed(right, put)
         assert wrong != right, put
         finds = [thing for thing in wrong.things() if put.found_by(thing)]
@@ -119,7 +127,7 @@ def test_every_kind_of_slip_can_be_placed_seen_and_found() -> None:
 def test_every_slips_consequences_are_four_sentences_in_both_languages() -> None:
     seen = set()
     for own, put in every_put():
-        came = came_of(own, put)
+        came = consequence_of(own, put)
         for words in WORDS.values():
             said = [words.say(came.say(part)) for part in ("looks", "why", "costs", "seen")]
             assert len(set(said)) == 4, came.word
@@ -134,7 +142,7 @@ def test_every_slips_consequences_are_four_sentences_in_both_languages() -> None
 def test_a_layer_pressed_on_a_liner_or_carrier_is_missing_from_the_garment() -> None:
     own = wanted()
     for seed in range(20):
-        for put in puts(own, 0, Random(seed)):
+        for put in possible_slips(own, 0, Random(seed)):
             if put.slip in (Slip.LINER, Slip.CARRIER) and put.cut is not None:
                 left = [p.cut for p in finished(own, put).pieces if p.cut[:2] == put.cut[:2]]
                 held = 1 if put.slip is Slip.CARRIER and put.cut.layer == 1 else put.cut.layer - 1
@@ -142,7 +150,12 @@ def test_a_layer_pressed_on_a_liner_or_carrier_is_missing_from_the_garment() -> 
 
 
 def put_of(own: Wanted, slip: Slip) -> Put:
-    found = (put for seed in range(20) for put in puts(own, 0, Random(seed)) if put.slip is slip)
+    found = (
+        put
+        for seed in range(20)
+        for put in possible_slips(own, 0, Random(seed))
+        if put.slip is slip
+    )
     return next(found)
 
 
@@ -153,7 +166,7 @@ def test_a_touch_finds_a_slip_once_and_puts_it_right() -> None:
     spot = spot_of(own, put)
     assert run.touch(spot, "number.0") == (Touched.RIGHT, None)
     assert run.touch(spot, "number.1") == (Touched.FOUND, put)
-    assert run.bench(spot) == lies(own, spot)
+    assert run.bench(spot) == bench_at(own, spot)
     assert run.touch(spot, "number.1") == (Touched.RIGHT, None)
     assert (run.found, run.false_alarms, run.go_on(spot)) == (1, 2, ())
 
@@ -180,7 +193,7 @@ def test_a_missed_slip_stays_to_the_end_and_is_not_a_false_alarm(slip: Slip) -> 
     assert run.go_on(spot) == (put,)
     assert run.go_on(spot) == ()
     later = spots(own, put.passage)[-1]
-    stays = slip not in PASSING and run.bench(later, 50.0) != lies(own, later, 50.0)
+    stays = slip not in PASSING and run.bench(later, 50.0) != bench_at(own, later, 50.0)
     hidden = {Slip.PEEL, Slip.SHEET}
     assert stays is (slip not in hidden)
     thing = next(each for each in run.bench(later, 50.0).things() if put.found_by(each))
@@ -234,7 +247,7 @@ def test_slips_of_one_garment_differ_in_kind_and_place() -> None:
 def test_the_clock_is_on_the_bench_only_while_waiting_for_a_peel() -> None:
     own = wanted("printed-pair")
     for spot in spots(own):
-        bench = lies(own, spot, 50.0)
+        bench = bench_at(own, spot, 50.0)
         peels = any(own.plan.passes[0].steps[n].phase is Phase.PEEL for n in spot.steps)
         assert ("clock" in bench.things()) is peels
         assert (bench.ticket.window is not None) is peels

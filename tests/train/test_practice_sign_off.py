@@ -30,8 +30,8 @@ from kiosk.train.practice.sign_off import (
     criteria,
     curve,
     is_ready,
+    missed_slips,
     shown_of,
-    slips_told,
     timed,
     with_help,
 )
@@ -87,7 +87,7 @@ def test_a_trainee_who_misses_every_slip_never_reaches_sign_off() -> None:
     met = {each.name: each.met for each in criteria(learner.trainee, FAMILY, RULE)}
     assert met["quiz"]
     assert not any(met[name] for name in ("slips", "kinds", "days"))
-    told = slips_told(learner.trainee, FAMILY)
+    told = missed_slips(learner.trainee, FAMILY)
     assert told is not None
     missed = [count.missed for count in learner.trainee.slips.values()]
     assert sum(missed) == sum(isinstance(e, SlipShown) for e in learner.record) > 20

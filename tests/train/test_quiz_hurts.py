@@ -18,7 +18,7 @@ from kiosk.catalog.rules.faces import read_face
 from kiosk.plan.model import Refusal
 from kiosk.plan.procedure import plan_job
 from kiosk.train.question import KINDS, QuizQuestion, Subject
-from kiosk.train.quiz import ASKED, MAKERS, Quiz, ask_one, examine, kinds_of, subject_of
+from kiosk.train.quiz import MAKERS, QUIZ_LENGTH, Quiz, ask_one, examine, kinds_of, subject_of
 from kiosk.words import Words
 
 WORDS = Words()
@@ -99,7 +99,7 @@ def test_ten_questions_are_asked_with_missed_kinds_and_no_repeats() -> None:
     known = dict.fromkeys(kinds_of(about), 3) | dict.fromkeys(missed, 0)
     for seed in "abc":
         asked = [each.kind for each in examine(about, known, seed)]
-        assert len(asked) == len(set(asked)) == ASKED
+        assert len(asked) == len(set(asked)) == QUIZ_LENGTH
         assert set(missed) <= set(asked)
         assert set(MAKERS) & set(asked)
     fresh = [each.kind for each in examine(about, {"turn": 1, "lint": 1}, "a")]
@@ -120,5 +120,5 @@ def test_a_missed_question_returns_once_after_three_others() -> None:
         chosen = next(n for n, o in enumerate(options) if o.right is not wrong)
         assert made.choose(chosen) is not wrong
         made.go_on()
-    assert len(kinds) == ASKED + 1
+    assert len(kinds) == QUIZ_LENGTH + 1
     assert [n for n, kind in enumerate(kinds) if kind == first.kind] == [0, 4]

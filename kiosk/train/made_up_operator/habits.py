@@ -84,10 +84,10 @@ class Chance:
         return things[min(int(self._random.expovariate(1.0)), len(things) - 1)]
 
 
-TRULY = 1.12  # how much slower this made-up shop's garments cool than in the model
+SLOWER_COOLING = 1.12  # how much slower this made-up shop's garments cool than in the model
 
 
-def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
+def touch_garment(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | None:
     """Return a touch of a cooling garment, as it would feel in this shop; None for no touch."""
     estimate = ticket.estimate
     ready = None if estimate is None else estimate.ready(ticket.lies)
@@ -95,7 +95,7 @@ def touched(chance: Chance, habits: Habits, ticket: Ticket, now: Now) -> Act | N
         return None
     seconds = chance.between(1.0, 4.0)
     waited = elapsed(ticket.opened, now)[0] + seconds
-    cool = waited >= ready * TRULY
+    cool = waited >= ready * SLOWER_COOLING
     return Act(seconds, cs.Touch(ticket.id, Feels.READY if cool else Feels.NOT_READY))
 
 
@@ -128,7 +128,7 @@ def result(
     return forward(state, now, seconds)
 
 
-def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
+def inspect_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
     """Inspect a garment whose closing was not seen to end."""
     seconds = chance.between(5.0, 15.0)
     if bar_meaning(state, now.later(seconds)).meaning is not None:
@@ -138,13 +138,13 @@ def of_unknown(chance: Chance, state: State, ticket: Ticket, now: Now) -> Act:
     return Act(seconds, c.Inspect(ticket.id, Stage.GOOD))
 
 
-def of_supervisor(chance: Chance, job: JobRun) -> Act:
+def ask_supervisor(chance: Chance, job: JobRun) -> Act:
     """Let the supervisor rule on the first ticket put aside: stopped, unknown or rework."""
     ticket = job.tickets[job.aside[0]]
-    return Act(chance.between(20.0, 90.0), _word(chance, job, ticket))
+    return Act(chance.between(20.0, 90.0), _decision(chance, job, ticket))
 
 
-def _word(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
+def _decision(chance: Chance, job: JobRun, ticket: Ticket) -> c.Command:
     if not ticket.used_up:
         return c.Rule(ticket.id, Stage.WAITING, SUPERVISOR, "other")
     again = ticket.stage is Stage.REWORK and chance.happens(0.5)
@@ -164,7 +164,7 @@ SHARE_FAULTY = 0.05  # of the first garments
 SPREADS = 3.0  # degrees a reading may be off
 
 
-def checked(chance: Chance, job: JobRun) -> Act:
+def check_press(chance: Chance, job: JobRun) -> Act:
     """Return a press check: readings near the setting, and now and then a strip that slips."""
     at = required_setting(job) or 0
     readings = tuple(at + round(chance.between(-SPREADS, SPREADS)) for _ in range(READINGS))
@@ -172,14 +172,14 @@ def checked(chance: Chance, job: JobRun) -> Act:
     return Act(chance.between(60.0, 180.0), cs.VerifyPress(readings, held))
 
 
-def looked_over(chance: Chance, job: JobRun) -> Act:
+def judge_lot(chance: Chance, job: JobRun) -> Act:
     """Return the supervisor's decision on a held lot: approve, rule, or a reason to go on."""
     hold = lot_hold(job)
     if hold is None or hold.first is None:
         return Act(60.0, cs.LetPass(Overruled.SCRAP_LIMIT, "supervisor", "cause_removed"))
     ticket = job.tickets[hold.first.ticket]
     if ticket.stage not in (Stage.GOOD, Stage.ACCEPTED):
-        return of_supervisor(chance, job)
+        return ask_supervisor(chance, job)
     faults = ("lifted_edge",) if chance.happens(SHARE_FAULTY) else ()
     across, along = (round(chance.between(-0.1, 0.1), 2) for _ in range(2))
     judged = cs.JudgeFirst(ticket.id, not faults, "", True, across, along, faults)

@@ -14,13 +14,13 @@ from kiosk.train.made_up_operator.habits import (
     Act,
     Chance,
     Habits,
-    checked,
+    ask_supervisor,
+    check_press,
     forward,
-    looked_over,
-    of_supervisor,
-    of_unknown,
+    inspect_unknown,
+    judge_lot,
     result,
-    touched,
+    touch_garment,
 )
 
 OPERATORS = ("QV", "ZD", "MK")  # made-up initials
@@ -37,7 +37,7 @@ class Hands:
         self._chance = chance
         self._habits = habits
         self._pace = chance.between(habits.quickest, habits.slowest)
-        self._owed = 0.0  # seconds of rack work that did not fit into a closing
+        self._rack_work_left = 0.0  # seconds of rack work that did not fit into a closing
         between, happens = chance.between, chance.happens
         self._acts: dict[facts.Kind, Callable[[State, Now], Act]] = {
             facts.Kind.HANDS: self._by_hand,
@@ -52,11 +52,11 @@ class Hands:
             facts.Kind.OVER: self._say_open,
             facts.Kind.UNASKED: self._say_open,
             facts.Kind.OFF: self._sign_on,
-            facts.Kind.VERIFY: lambda state, now: checked(chance, state.job) if state.job else WAIT,
-            facts.Kind.TRIAL: lambda state, now: LET_PASS,
-            facts.Kind.LOT: lambda state, now: (
-                looked_over(chance, state.job) if state.job else WAIT
+            facts.Kind.VERIFY: lambda state, now: (
+                check_press(chance, state.job) if state.job else WAIT
             ),
+            facts.Kind.TRIAL: lambda state, now: LET_PASS,
+            facts.Kind.LOT: lambda state, now: judge_lot(chance, state.job) if state.job else WAIT,
             facts.Kind.DONE: self._see_to_the_rest,
         }
 
@@ -95,7 +95,7 @@ class Hands:
 
     def _see_to_the_rest(self, state: State, now: Now) -> Act:
         job = state.job
-        return WAIT if job is None or not job.aside else of_supervisor(self._chance, job)
+        return WAIT if job is None or not job.aside else ask_supervisor(self._chance, job)
 
     def _by_hand(self, state: State, now: Now) -> Act:
         job, ticket = state.job, facts.slot_ticket(state.job)
@@ -104,7 +104,7 @@ class Hands:
         if ticket is None:
             return self.at_the_rack(state, now)
         if ticket.stage is Stage.UNKNOWN:
-            return of_unknown(self._chance, state, ticket, now)
+            return inspect_unknown(self._chance, state, ticket, now)
         return self._slip() or self._work(state, job, ticket, now)
 
     def _slip(self) -> Act | None:
@@ -123,12 +123,14 @@ class Hands:
         every = enumerate(facts.pass_of(job, ticket).steps)
         steps = [s for n, s in every if n >= ticket.step and n not in ticket.without]
         hot = next((n for n, step in enumerate(steps) if step.phase in HOT_PHASES), None)
-        seconds = self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._owed
+        seconds = (
+            self._before(job, ticket, now) + self._by_steps(steps[:hot]) + self._rack_work_left
+        )
         seconds = max(seconds, LEAST_SECONDS)
         if hot is not None and self._chance.happens(self._habits.too_quick):
             seconds = self._chance.between(0.05, 0.4)
         else:
-            self._owed = 0.0
+            self._rack_work_left = 0.0
         if hot is None:
             return result(self._chance, self._habits, state, ticket, now, seconds)
         return forward(state, now, seconds)
@@ -140,7 +142,7 @@ class Hands:
             before = passage.steps[ticket.step - 1].phase
             opening = self._takes(OPENING) if before in HOT_PHASES else 0.0
             held = facts.in_hand_seconds(job, ticket, now) if before is Phase.FINAL else 0.0
-            return max(opening, held, _called(job, ticket, now))
+            return max(opening, held, _until_carriers_due(job, ticket, now))
         leaving = job.tickets.get(job.leaving)
         if leaving is None:
             return 0.0
@@ -169,7 +171,7 @@ class Hands:
             peel = facts.pass_of(job, hot).steps[hot.step : hot.step + 1]
             return forward(state, now, self._takes(OPENING) + self._by_steps(peel))
         ticket = job.tickets[facts.serve_next(job, now)]
-        felt = touched(self._chance, self._habits, ticket, now)
+        felt = touch_garment(self._chance, self._habits, ticket, now)
         if felt is not None:
             return felt
         due = facts.due_clock(job, ticket, now) or now.clock
@@ -211,13 +213,13 @@ class Hands:
         seconds = min(max(soonest, takes), left - 0.6)
         due = facts.due_clock(job, ticket, now) or now.clock
         if due > now.clock + seconds - 0.6 and not self._chance.happens(self._habits.early_peel):
-            felt = touched(self._chance, self._habits, ticket, now)
+            felt = touch_garment(self._chance, self._habits, ticket, now)
             return felt if felt is not None and felt.seconds < left - 0.5 else None
-        self._owed += max(0.0, takes - seconds)
+        self._rack_work_left += max(0.0, takes - seconds)
         return result(self._chance, self._habits, state, ticket, now, seconds)
 
 
-def _called(job: JobRun, ticket: Ticket, now: Now) -> float:
+def _until_carriers_due(job: JobRun, ticket: Ticket, now: Now) -> float:
     """Return the seconds until a tack's carriers are due, 0 if none waits or ever will be."""
     if not facts.waiting_carriers(facts.pass_of(job, ticket), ticket.step):
         return 0.0

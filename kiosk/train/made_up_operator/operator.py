@@ -36,7 +36,7 @@ Follow = Callable[
 """Called with the state before, the events, the current state, and a way to do more."""
 
 
-def alone(
+def do_nothing_more(
     before: State,
     events: tuple[Event, ...],
     state: Callable[[], State],
@@ -70,7 +70,7 @@ def simulate(
     acks: Callable[[int], None] = lambda seq: None,
     began: float = MADE_UP_MORNING,
     habits: Habits = Habits(),  # noqa: B008 - a frozen value
-    follow: Follow = alone,
+    follow: Follow = do_nothing_more,
 ) -> int:
     """Press until `garments` more are made (None: to the job's end); return how many were.
 
@@ -201,7 +201,7 @@ class Simulation:
         self._now = self._now.later(act.seconds)
         before = self._recorder.last
         if act.seconds > TICKED_SECONDS:  # a station ticks constantly, recording what is due
-            self._told(c.Tick(), self._now.later(-TICKED_SECONDS))
+            self._do_and_follow(c.Tick(), self._now.later(-TICKED_SECONDS))
         outcome = self._carry_out(act.command)
         for seq in range(before + 1, self._recorder.last + 1):
             self._acks(seq)
@@ -215,12 +215,12 @@ class Simulation:
         return outcome
 
     def _carry_out(self, command: c.Command) -> Outcome:
-        return self._told(command, self._now)
+        return self._do_and_follow(command, self._now)
 
     def _cannot_record(self, fault: LogFault) -> None:
         raise fault
 
-    def _told(self, command: c.Command, now: Now) -> Outcome:
+    def _do_and_follow(self, command: c.Command, now: Now) -> Outcome:
         """Carry out a command, and what the station does by itself because of it."""
         before = self._state
         outcome = self._recorder.do(command, now)

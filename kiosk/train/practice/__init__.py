@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kiosk.train.practice.asking import Asked, step_name, thing_name
     from kiosk.train.practice.coach import end_half_done
     from kiosk.train.practice.sign_off import (
-        criteria, curve, fading, is_ready, shown_of, slips_told, timed, with_help,
+        criteria, curve, fading, is_ready, shown_of, missed_slips, timed, with_help,
     )
     from kiosk.train.practice.looks import Came, Length, Shown, Sides, Worn
     from kiosk.train.practice.rehearsal import PRESS_SPEED, RACK_SPEED, Pace, Rehearsal, Wish

@@ -77,7 +77,7 @@ def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
     return Asked(title, (), tuple(shown), shown.index(own.why), index, why=True)
 
 
-def tell_what_came(index: int, came: Came) -> Asked:
+def consequence_page(index: int, came: Came) -> Asked:
     """Return the page on a slip let through: how the garment looks, why, the cost, the sign."""
     lines = tuple(came.say(part) for part in ("why", "costs", "seen"))
     return Asked(came.say("looks"), lines, (GO_ON,), 0, index, came=came)
@@ -87,7 +87,7 @@ def explain(asked: Asked, passage: Pass) -> Asked:
     """Return the page after a wrong answer: the right answer and why, or what the slip costs."""
     look = asked.look
     if look is not None and look.slip is not None and look.came is not None:
-        told = tell_what_came(asked.index, look.came)
+        told = consequence_page(asked.index, look.came)
         return replace(told, lines=(*told.lines, say("practice.help_back")), put_right=True)
     why = passage.steps[asked.index].why
     reasons: tuple[Message, ...] = (asked.choices[asked.right],)

@@ -159,7 +159,7 @@ class Spot:
         return (*hand, *(() if self.hot is None or self.hot in hand else (self.hot,)))
 
 
-def lies(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
+def bench_at(wanted: Wanted, spot: Spot, clock: float | None = None) -> Bench:
     """Return the bench as it is if every step up to `spot` was done right.
 
     `clock` is the seconds since the press opened; it only shows if a peel is waited for.

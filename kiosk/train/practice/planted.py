@@ -8,9 +8,9 @@ from kiosk.catalog.model import Peel
 from kiosk.plan.group import elements_of
 from kiosk.plan.model import HOT_PHASES, LAYING, Phase
 from kiosk.plan.place import HALF_WIDTHS, class_of
-from kiosk.train.practice.bench import FOOTED, SETTING, Bench, Cut, Lain, Spot, Wanted, lies
+from kiosk.train.practice.bench import FOOTED, SETTING, Bench, Cut, Lain, Spot, Wanted, bench_at
 from kiosk.train.practice.looks import Slip
-from kiosk.train.practice.slips import Put, together
+from kiosk.train.practice.slips import Put, can_share_garment
 
 UPSIDE_DOWN = str.maketrans("69", "96")
 LOOKS_TURNED = frozenset("234567")
@@ -26,7 +26,7 @@ BODIES = ("back", "front")
 # -- where a slip is possible ------------------------------------------------------------------
 
 
-def puts(wanted: Wanted, passage: int, dice: Random) -> Iterator[Put]:
+def possible_slips(wanted: Wanted, passage: int, dice: Random) -> Iterator[Put]:
     """Yield one slip of each kind possible in this pass, at a random step that allows it."""
     for slip, where in _WHERE.items():
         steps = list(where(wanted, passage))
@@ -97,15 +97,15 @@ _WHERE: Mapping[Slip, Callable[[Wanted, int], Iterable[int]]] = {
 # -- the values of a slip ----------------------------------------------------------------------
 
 
-def _as_it_is(wanted: Wanted, put: Put, dice: Random) -> Put:
+def _without_values(wanted: Wanted, put: Put, dice: Random) -> Put:
     return put
 
 
 def _setting(wanted: Wanted, put: Put, dice: Random) -> Put:
     asked = _right(wanted, put).degrees
     shown = asked + dice.choice((-40, -30, -20, 20, 30))
-    told = (("shown", shown), ("asked", asked), ("unit", wanted.plan.unit.value))
-    return replace(put, values=told)
+    values = (("shown", shown), ("asked", asked), ("unit", wanted.plan.unit.value))
+    return replace(put, values=values)
 
 
 def _figure(wanted: Wanted, put: Put, dice: Random) -> Put | None:
@@ -161,12 +161,12 @@ def _card(wanted: Wanted, put: Put, dice: Random) -> Put:
     """Return the slip with another garment's card: another number and name."""
     number = wanted.garment.number
     held = dice.choice([n for n in ("4", "23", "57", "80") if n != number])
-    told = (
+    values = (
         ("held", held),
         ("number", number),
         ("name", next(o for o in OTHERS if o != wanted.name)),
     )
-    return replace(put, values=told)
+    return replace(put, values=values)
 
 
 def _piece(wanted: Wanted, put: Put, dice: Random) -> Put | None:
@@ -182,10 +182,10 @@ def _piece(wanted: Wanted, put: Put, dice: Random) -> Put | None:
     if not own:
         return None
     chosen = dice.choice(own)
-    return replace(put, cut=chosen.cut, values=tuple(_told(wanted, put.slip, chosen, dice)))
+    return replace(put, cut=chosen.cut, values=tuple(_piece_values(wanted, put.slip, chosen, dice)))
 
 
-def _told(
+def _piece_values(
     wanted: Wanted, slip: Slip, chosen: Lain, dice: Random
 ) -> Iterator[tuple[str, str | int | float]]:
     if slip is Slip.COLOUR:
@@ -216,20 +216,20 @@ def _peel(wanted: Wanted, put: Put, dice: Random) -> Put | None:
     early, late = ticket.window
     soon = ticket.peel is not Peel.HOT
     seconds = round(early * 0.2) if soon else round(late + 60)
-    told = (("seconds", seconds), ("early", round(early)), ("late", round(late)))
-    return replace(put, values=(*told, ("soon", int(soon))))
+    values = (("seconds", seconds), ("early", round(early)), ("late", round(late)))
+    return replace(put, values=(*values, ("soon", int(soon))))
 
 
 def _right(wanted: Wanted, put: Put, clock: float | None = None) -> Bench:
     """Return the bench as it should be after the slip's step."""
-    return lies(wanted, Spot(put.passage, put.index, put.index), clock)
+    return bench_at(wanted, Spot(put.passage, put.index, put.index), clock)
 
 
 _MADE: Mapping[Slip, Callable[[Wanted, Put, Random], Put | None]] = {
     Slip.LAST_SETTING: _setting,
-    Slip.PLATEN: _as_it_is,
+    Slip.PLATEN: _without_values,
     Slip.CARD: _card,
-    Slip.COLLAR: _as_it_is,
+    Slip.COLLAR: _without_values,
     Slip.SEAM: _seam,
     Slip.SIX_NINE: _figure,
     Slip.DIGIT_TOO_MANY: _number,
@@ -242,7 +242,7 @@ _MADE: Mapping[Slip, Callable[[Wanted, Put, Random], Put | None]] = {
     Slip.LINER: _piece,
     Slip.CARRIER: _piece,
     Slip.BORDER: _piece,
-    Slip.SHEET: _as_it_is,
+    Slip.SHEET: _without_values,
     Slip.PEEL: _peel,
 }
 
@@ -270,7 +270,7 @@ def planted(
         return []
     missed, seen = before
     dice = Random(f"{operator}/{nth}/{wanted.plan.recipe}/slips")
-    able = [put for n in range(len(wanted.plan.passes)) for put in puts(wanted, n, dice)]
+    able = [put for n in range(len(wanted.plan.passes)) for put in possible_slips(wanted, n, dice)]
     count = 1 + (dice.random() < MORE) + (dice.random() < MORE)
     chosen: list[Put] = []
     while able and len(chosen) < count:
@@ -278,5 +278,5 @@ def planted(
         new = [put for put in able if put.slip.value not in seen]
         often = back if back and dice.random() < BACK else new or able
         chosen.append(dice.choice(often if dice.random() < 0.8 else able))
-        able = [put for put in able if together(put, chosen[-1])]
+        able = [put for put in able if can_share_garment(put, chosen[-1])]
     return chosen

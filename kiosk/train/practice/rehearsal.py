@@ -103,7 +103,7 @@ class Rehearsal:
         """Return the view for the work screen."""
         return view(self.state, now, self.focus)
 
-    def practised(self, now: Now) -> View:
+    def view_with_answers(self, now: Now) -> View:
         """Return the view with what would be read off a real garment (size, number) given."""
         shown, job = self.view(now), self.state.job
         question = None if job is None else facts.question_at_hand(job)
@@ -167,16 +167,16 @@ class Rehearsal:
             return None
         return elapsed(ticket.opened, now)[0]
 
-    def sets(self) -> c.Command | None:
+    def confirm_setting(self) -> c.Command | None:
         """Return the command that the press is set as required, or None if nothing is required."""
         needed = None if self.state.job is None else facts.required_setting(self.state.job)
         return None if needed is None else c.ReadSetting(needed)
 
-    def plays(self, now: Now) -> c.Command | None:
+    def next_to_play(self, now: Now) -> c.Command | None:
         """Return the command that plays a watched step, or None while it must wait."""
         kind, job = self.kind(now), self.state.job
         if kind is facts.Kind.SETTING:
-            return self.sets()
+            return self.confirm_setting()
         if kind is facts.Kind.ASK and job is not None:
             question = facts.question_at_hand(job)
             return None if question is None else c.Read(question.right)

@@ -20,7 +20,7 @@ from kiosk.train.practice.levels import Level, Trainee
 from kiosk.train.practice.looks import Came, Length, Looks, When
 from kiosk.train.practice.planted import planted
 from kiosk.train.practice.rehearsal import Wish
-from kiosk.train.practice.slips import BenchRun, Touched, came_of
+from kiosk.train.practice.slips import BenchRun, Touched, consequence_of
 
 WATCH_SECONDS = 4.0  # how long a watched step is shown
 HANDS_AT_WORK = frozenset({Kind.HANDS, Kind.ASK, Kind.SETTING})
@@ -71,7 +71,7 @@ class Session:
 
     def view(self) -> View:
         """Return the work screen, with the help of the current step."""
-        shown, where = self.press.practised(self.now), self.press.where(self.now)
+        shown, where = self.press.view_with_answers(self.now), self.press.where(self.now)
         if where is None:
             return shown
         level = self.helped.level(*where)
@@ -100,14 +100,14 @@ class Session:
         if put is None:
             return meant, None
         self.helped.slip(self._real, put.passage, put.slip, caught=True, bench=True)
-        return meant, came_of(self.run.wanted, put)
+        return meant, consequence_of(self.run.wanted, put)
 
     def go_on(self, down: float) -> rehearsal.Answer:
         """Declare nothing (more) wrong here, and go on as the bar does."""
         spot = self.spot
         if spot is not None and self.press.kind(self.now) is Kind.SETTING:
             self._pass_over(spot)
-            return self._do_if(self.press.sets()), None
+            return self._do_if(self.press.confirm_setting()), None
         meaning = self.press.meaning(self.now)
         return self._too_soon() if meaning is None else self._forward(c.Forward(meaning, down))
 
@@ -124,7 +124,7 @@ class Session:
         for put in () if spot is None else self.run.go_on(spot):
             self.helped.slip(self._real, put.passage, put.slip, caught=False, bench=True)
             self.helped.failed.add((put.passage, max(0, put.index)))
-            self._let_through.append((put.index, came_of(self.run.wanted, put)))
+            self._let_through.append((put.index, consequence_of(self.run.wanted, put)))
 
     def tick(self, real: Now) -> tuple[Event, ...]:
         """Advance to `real`; steps that are only watched go on by themselves."""
@@ -149,7 +149,7 @@ class Session:
         """Answer the question; a wrong answer is explained, and the step's help comes back."""
         asked, self.asked = self.asked, None
         if self._over:
-            self._tell_what_came()
+            self._show_consequence()
         where = self.press.where(self.now)
         if asked is None or where is None:
             return ()
@@ -176,7 +176,7 @@ class Session:
         """Continue with what the question held up: the setting, or the bar that was pressed."""
         then, self._then = self._then, None
         if self.press.kind(self.now) is Kind.SETTING:
-            return self._do_if(self.press.sets())
+            return self._do_if(self.press.confirm_setting())
         if then is not None:
             return self._forward(then)[0]
         self._look_ahead()
@@ -223,7 +223,7 @@ class Session:
     def _end(self) -> None:
         if not self._over:
             self._count(whole=True)
-            self._tell_what_came()
+            self._show_consequence()
 
     def leave(self) -> bool:
         """Stop before the end; return whether it counts, because a slip was already revealed."""
@@ -239,10 +239,10 @@ class Session:
         seconds = self._hands_seconds if whole else 0.0
         self.helped.end(self._real, seconds, run.false_alarms, run.found, whole)
 
-    def _tell_what_came(self) -> None:
+    def _show_consequence(self) -> None:
         """Show the consequence of the next missed slip; after the last one the session ends."""
         left = self._let_through
-        self.asked = asking.tell_what_came(*left.pop(0)) if left else None
+        self.asked = asking.consequence_page(*left.pop(0)) if left else None
         self.ended = self.asked is None
 
     def _look_ahead(self) -> None:
@@ -292,7 +292,7 @@ class Session:
     def _play(self) -> tuple[Event, ...]:
         """Let a watched step go on by itself after a while."""
         soon = self._clock.real - self._since < WATCH_SECONDS
-        return self._do_if(None if soon else self.press.plays(self.now))
+        return self._do_if(None if soon else self.press.next_to_play(self.now))
 
     def _do_if(self, command: c.Command | None) -> tuple[Event, ...]:
         return () if command is None else self._do(command)[0]

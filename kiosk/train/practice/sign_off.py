@@ -88,7 +88,7 @@ def _days(made: Iterable[Practised], hours: int) -> int:
     return days
 
 
-def slips_told(trainee: Trainee, family: str) -> Message | None:
+def missed_slips(trainee: Trainee, family: str) -> Message | None:
     """Return how many slips of each kind were missed, None if none were."""
     kinds = [(kind, n) for (own, kind), n in trainee.slips.items() if own == family and n.missed]
     if not kinds:

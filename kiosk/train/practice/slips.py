@@ -19,7 +19,7 @@ from kiosk.train.practice.bench import (
     Lain,
     Spot,
     Wanted,
-    lies,
+    bench_at,
 )
 from kiosk.train.practice.looks import Came, Slip
 
@@ -84,7 +84,7 @@ _OF_NUMBER = frozenset(
 )
 
 
-def together(one: Put, other: Put) -> bool:
+def can_share_garment(one: Put, other: Put) -> bool:
     """Return whether two slips can be on one garment and still be told apart."""
     same = one.cut is not None and other.cut is not None and one.cut.element == other.cut.element
     return one.slip is not other.slip and not same and not {one.slip, other.slip} <= _OF_NUMBER
@@ -119,10 +119,10 @@ def _other_text(bench: Bench, put: Put) -> Bench:
     if own is None or not bench.text(own.element):
         return bench
     texts = tuple((e, held if e == own.element else text) for e, text in bench.texts)
-    return replace(bench, texts=texts, pieces=tuple(_said(bench.pieces, own.element, held)))
+    return replace(bench, texts=texts, pieces=tuple(_with_text(bench.pieces, own.element, held)))
 
 
-def _said(pieces: Iterable[Lain], element: str, held: str) -> Iterator[Lain]:
+def _with_text(pieces: Iterable[Lain], element: str, held: str) -> Iterator[Lain]:
     """Yield the pieces, with those of one element replaced by the text `held`."""
     for each in pieces:
         if each.cut.element != element:
@@ -195,7 +195,7 @@ _CHANGES: Mapping[Slip, Callable[[Bench, Put], Bench]] = {
 # -- what a slip leads to ----------------------------------------------------------------------
 
 
-def came_of(wanted: Wanted, put: Put) -> Came:
+def consequence_of(wanted: Wanted, put: Put) -> Came:
     """Return what a slip let through leads to, with the finished garment if it shows there."""
     word = _CAME.get(put.slip, put.slip.value.replace(" ", "_"))
     if put.slip is Slip.LAST_SETTING:
@@ -220,7 +220,7 @@ _SEEN = frozenset(Slip) - {Slip.LAST_SETTING, Slip.PLATEN, Slip.SHEET, Slip.PEEL
 def finished(wanted: Wanted, put: Put) -> Bench:
     """Return the finished garment with a slip that was let through, as seen when worn."""
     last = len(wanted.plan.passes[put.passage].steps) - 1
-    bench = changed(lies(wanted, Spot(put.passage, last, last)), put)
+    bench = changed(bench_at(wanted, Spot(put.passage, last, last)), put)
     own = put.cut
     if put.slip is Slip.CARD and bench.text("number"):
         bench = _other_text(bench, replace(put, cut=Cut("number", -1, 1)))
@@ -264,7 +264,7 @@ class BenchRun:
 
     def bench(self, spot: Spot, clock: float | None = None) -> Bench:
         """Return the bench with the slips of this spot and the lasting ones let through before."""
-        bench = lies(self.wanted, spot, clock)
+        bench = bench_at(self.wanted, spot, clock)
         stays = (p for p in self.through if p.slip not in PASSING and p.passage == spot.passage)
         for each in (*stays, *self.here(spot)):
             bench = changed(bench, each)

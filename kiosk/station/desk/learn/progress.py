@@ -11,8 +11,8 @@ from kiosk.train.practice import (
     criteria,
     curve,
     fading,
+    missed_slips,
     shown_of,
-    slips_told,
     timed,
     with_help,
 )
@@ -82,7 +82,7 @@ def criteria_lines(desk: Desk, words: Words, operator: str, family: str) -> list
     trainee = desk.of(Practice).record.training.get(operator, NEW)
     rule = desk.of(Practice).rule(family)
     steps, *others = (each.line for each in criteria(trainee, family, rule))
-    told = steps, fading(trainee, family), *others, slips_told(trainee, family)
+    told = steps, fading(trainee, family), *others, missed_slips(trainee, family)
     return [words.say(each) for each in (*told, curve(trainee, family)) if each is not None]
 
 
