@@ -161,7 +161,7 @@ def period(seed: str, planted: Planted = NOTHING) -> Period:
 
 
 def named(of: Period) -> dict[str, list[str]]:
-    """Return the people and presses that a report names, and materials, with the reason."""
+    """Return the people, presses and materials that a report names."""
     report = build(Asked(of, of, Period()), "", "")
     data: dict[str, object] = {}
     for topic in report.topics:
@@ -170,7 +170,7 @@ def named(of: Period) -> dict[str, list[str]]:
 
 
 def named_in(data: Mapping[str, object]) -> dict[str, list[str]]:
-    """Return the same from a report's data, as other programs read it."""
+    """Return the people, presses and materials named in a report's data."""
     d: dict[str, list[dict[str, str]]] = dict(data)  # type: ignore[arg-type]  # lists of these
     moves = [m for m in d["moves"] if m["word"] != "too_little"]
     checks: Mapping[str, Mapping[str, object]] = data["checks"]  # type: ignore[assignment]

@@ -1,4 +1,4 @@
-"""What changed since the day before: a new defect, another pace."""
+"""What changed since the day before: a new defect, a different pace."""
 
 from __future__ import annotations
 

@@ -89,7 +89,7 @@ def test_planned_time_excludes_tacks_a_garment_did_not_need() -> None:
 
 
 def test_a_job_finished_by_another_shift_is_not_counted() -> None:
-    """It was still at the press at sign-on. If open, or with scrap today, it is listed."""
+    """It was still at the press at sign-on; it is listed if open or with scrap today."""
     done, open_ = good(9, own=False), good(1, result="open", own=False)
     left = Period((facts(garments=(done,)),))
     assert job_counts(left) == ()
@@ -118,7 +118,7 @@ def test_a_shared_job_counts_the_whole_order_over_all_stations() -> None:
 
 
 def test_a_late_shared_job_is_counted_over_all_stations() -> None:
-    """North has made all of its ten, south has one of six left; then a job that both have whole."""
+    """North made all of its ten, south has one of six left; then both have a whole job."""
     for whole, ordered, left in ((16, (10, 6), (0, 1)), (0, (12, 12), (7, 6))):
         logs = (
             facts(

@@ -1,4 +1,4 @@
-"""Nobody is accused by chance, and what is planted is found: many seeds, checked with scipy."""
+"""Nobody is named by chance, and planted slips are found: many seeds, checked with scipy."""
 
 from __future__ import annotations
 
@@ -263,7 +263,7 @@ def false_signals(kind: str, length: int, charts: int) -> float:
                                   for _ in range(length)], [20] * length)  # fmt: skip
         elif kind == "normal":
             found = values_chart([rng.gauss(0, 1) for _ in range(length)])
-        else:  # hands lean to the long side
+        else:  # hand times are skewed to the long side
             found = values_chart([rng.gammavariate(4, 1) for _ in range(length)])
         told += len({sign.at for sign in found.signals})
     return told / (length * charts)

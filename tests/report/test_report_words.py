@@ -96,7 +96,7 @@ def complaint() -> Report:
 
 
 def read(report: Report, words: Words) -> str:
-    """Return all that a person reads of a report: the page, the text, the cells of the tables."""
+    """Return all that a person reads in a report: the page, the text, the cells of the tables."""
     page = unescape(
         re.sub(r"<style.*?</style>|<[^>]*>", " ", to_html(report, words.say), flags=re.S)
     )

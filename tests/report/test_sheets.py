@@ -334,7 +334,7 @@ def test_warnings_accepted_at_the_start_are_on_an_orders_cards() -> None:
 
 
 class Misread(Press):
-    """Before its first garment each press shows more than was asked for."""
+    """Each press shows more than required before its first garment."""
 
     off = 20
 
@@ -362,7 +362,7 @@ def test_a_wrong_setting_is_reported_with_the_press_and_its_scale(tmp_path: Path
 
 
 def test_a_press_whose_setting_was_never_read_is_not_called_right(tmp_path: Path) -> None:
-    """A shift may continue with the setting that the shift before has read."""
+    """A shift may continue with the setting that the previous shift read."""
     path = tmp_path / "shop.sqlite3"
     with Store.open(path) as store:
         recorder = Recorder(store)

@@ -1,4 +1,4 @@
-"""Two weeks of three stations. What is planted in each is what the report must name."""
+"""Two weeks of three stations. The report must name what is planted in each."""
 
 from __future__ import annotations
 

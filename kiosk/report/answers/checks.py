@@ -164,7 +164,7 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """Return the first garments as `title: 23 44`; a single one as `number 23`: 0 means none."""
+    """Return the first garments as `title: 23 44`; a single one as a sentence, as 0 means none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])
         if len(numbers) == 1 and numbers[0].isdigit()

@@ -88,11 +88,11 @@ NOT_SCORED = say("report.not_scored")
 
 @dataclass(slots=True)
 class PeelCount:
-    """Peels of one kind with one wait; `within_closing` were tapped in the next closing.
+    """Peels of one kind with one wait; `within_closing` were tapped during the next closing.
 
     For a guessed wait `early` and `late` mean before and after the guess. Lateness is known only
-    for the `timed` peels: at the press one tap is both opening and peel, and a tap in the next
-    closing came at that moment or later.
+    for the `timed` peels: at the press one tap is both opening and peel, and a tap during the
+    next closing confirms a peel made earlier.
     """
 
     wait: PeelWait
