@@ -148,7 +148,7 @@ def million(events: int) -> None:
         log, told = copied_log(Path(place), events)
         bare, ours = report(log)
         row(
-            f"report of a shift in a log of {events} events (facts told anew in {told:.0f} s), "
+            f"report of a shift in a log of {events} events (facts rebuilt in {told:.0f} s), "
             "processor time",
             ms(bare),
             ms(ours),

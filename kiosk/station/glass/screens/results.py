@@ -62,7 +62,7 @@ def draw_results(page: Page, view: View, box: Box, turn: Turn, choices: Choices)
 
 
 def _wides(page: Page, words: list[str], columns: int, wide: float) -> tuple[float, ...]:
-    """Return the columns' widths; the last result of a row that is not full has room anyway."""
+    """Return the columns' widths; the last result of a short row fits in any case."""
     alone = len(words) if len(words) % columns == 0 else len(words) - 1
     said = [page.word(word) for word in words[:alone]]
     return columns_for(page.scale, wide, [said[nth::columns] for nth in range(columns)])

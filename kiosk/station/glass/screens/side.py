@@ -130,7 +130,7 @@ def distance_of(page: Page, lying: Laid, placed: Placed) -> str:
 def _larger(page: Page, box: Box, border: Border | None) -> tuple[Box, bool]:
     """Write what a touch does beside the mark in the corner, if nothing has to give way.
 
-    Return what is left, and whether the mark has room there; if not, it goes in the platen's
+    Return what is left, and whether the mark fits there; if not, it goes in the platen's
     corner.
     """
     scale, em = page.scale, page.scale.small / CAPITAL
