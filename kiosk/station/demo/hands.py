@@ -29,7 +29,7 @@ from kiosk.station.glass.widgets.buttons import PaperButton
 from kiosk.words.speak import ENGLISH, catalogue
 
 WALL = 1_800_000_000.0  # an invented date: the demo has its own clock
-READS = 0.7  # seconds from a new picture to the next touch; earlier touches are ignored
+READS = 0.7  # seconds from a new picture to the next touch; earlier touches are refused
 
 
 class Labelled(NamedTuple):
@@ -91,7 +91,7 @@ class Hands:
         return station
 
     def _beside(self, library: Library) -> Beside | None:
-        """Return what sends the record to the shop's server, or None if there is no server."""
+        """Return what would send the record, not started, or None if the shop has no server."""
         return Beside(command(self.log, library.recipes)) if library.has_server else None
 
     def _recorder(self) -> Recorder:
@@ -209,7 +209,7 @@ class Hands:
         self.stage.pass_time(max(COARSE_FRAME, self.station.still()))
 
     def until_open(self) -> None:
-        """Let time pass until the press has opened."""
+        """Let time pass until the press's turn is over."""
         self.until(lambda view: view.kind is not Kind.HEAT)
 
 

@@ -52,7 +52,7 @@ def play(
     With `shots`, play it in each of `looks`, as many at a time as there are processors; without,
     once in the first look. `language` is the shop's if empty. Raises DemoFailed.
     """
-    from concurrent.futures import ThreadPoolExecutor  # slow, and LOOKS does without it
+    from concurrent.futures import ThreadPoolExecutor  # slow to import; LOOKS does not need it
 
     if shots is None:
         looks = looks[:1]

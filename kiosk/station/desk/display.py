@@ -1,4 +1,4 @@
-"""Settings for one person: language, units, motion; sounds and keys."""
+"""Pages of each operator's language, units and motion; of the station's sounds and keys."""
 
 from dataclasses import replace
 from functools import lru_cache

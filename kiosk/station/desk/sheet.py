@@ -177,10 +177,10 @@ class Sheet:
 
     `entry` is the text typed so far, None if nothing is typed here. `columns` fixes how the choices
     are laid out; 0 leaves it to the page. A `picture` fills what the lines leave. Two sheets that
-    look alike are drawn once. `practice` puts the practice frame around the page; `shown` is the
-    picture to look at. `status` follows the title in its row, and may change while the page is
-    read. `headline` comes first, larger than the lines and above them; `second` comes next, in
-    bold. `cautions` have a frame above everything else. On a `bench`, which fills what the title
+    look alike are drawn once. `practice` puts the practice frame around the page; `shown` is
+    what practice asks to look at. `status` follows the title in its row, and may change while the
+    page is read. `headline` comes first, larger than the lines and above them; `second` comes next,
+    in bold. `cautions` have a frame above everything else. On a `bench`, which fills what the title
     leaves, `touch` gets what a finger or the pedal chose.
     """
 

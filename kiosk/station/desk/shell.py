@@ -196,7 +196,7 @@ class Shell:
             self._read_on()
 
     def _read_on(self) -> None:
-        """Rebuild the rows of a long record after an update, a hundredth of a second at a time."""
+        """After an update, read a long record again, a hundredth of a second at a time."""
         try:
             self.recorder.read_on()
         except LogFault:
@@ -249,7 +249,7 @@ class Shell:
     def _is_due(self, now: Now) -> bool:
         """Return whether the clock ends something: a closing, a check, a rest of the hands.
 
-        On hold too: a change that is shown but never recorded would redraw every label.
+        On hold too: a change that is shown but never recorded makes every label count as new.
         """
         return settled(self.state, now) is not self.state
 

@@ -138,7 +138,7 @@ class PinFile:
         return False
 
     def _read(self) -> tuple[bytes, bytes, dict[str, int]]:
-        """Return salt, hash and cost. Raises OSError; ValueError for a cost that is too high."""
+        """Return salt, hash and cost. Raises OSError; ValueError if damaged or too costly."""
         record = read_side_file(self._path)
         try:
             cost = {key: record[key] for key in COST}
@@ -185,7 +185,7 @@ def keep(path: Path, recipes: Path, catalog: Catalog) -> None:
 
 
 def kept_of(path: Path, recipes: Path) -> Kept | None:
-    """Return the values kept at `path`, or None if the shop's file has changed since."""
+    """Return the values kept at `path`; None if unreadable or the shop's file has changed."""
     with suppress(BrokenSideFile, OSError, codec.Unreadable):
         found = read_side_file(path)
         if found.get("shop") == _shop_digest(recipes):

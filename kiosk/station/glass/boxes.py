@@ -99,7 +99,7 @@ class Box(NamedTuple):
     def left_edges(
         self, middles: Sequence[float], wides: Sequence[float], gap: float
     ) -> tuple[float, ...]:
-        """Return left edges as near to `middles` as possible without touching or leaving it."""
+        """Return left edges that keep parts near `middles`, `gap` apart, inside the box."""
         edges: list[float] = []
         free = self.x
         for middle, wide in zip(middles, wides, strict=True):
@@ -140,7 +140,7 @@ def character_mm(arc_minutes: float, metres: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """A window of `size` px on a screen of known inches; Kivy's dpi is not used (Linux says 96)."""
+    """A window of `size` px on a screen of known diagonal, without Kivy's dpi (Linux says 96)."""
 
     size: tuple[int, int]
     screen_inches: float

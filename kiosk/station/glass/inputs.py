@@ -239,7 +239,7 @@ class Inputs:
         self.press.up(By.PEDAL)
 
     def _lost(self) -> None:
-        """The window lost the keyboard, so the release will not be seen."""
+        """Drop the pedal's press: the window lost the keyboard, or the pedal is stuck."""
         self._glass.live.press.drop()
         self.press.drop()
 

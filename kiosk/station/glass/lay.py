@@ -55,7 +55,7 @@ class Laid:
 
     @property
     def worn(self) -> tuple[Placed, ...]:
-        """The boxes as seen by someone facing the wearer."""
+        """The boxes as a reader sees them on the wearer."""
         return place.as_operator(self.boxes, self.toward)  # turning twice undoes it
 
     def from_seam(self, placed: Placed) -> float:

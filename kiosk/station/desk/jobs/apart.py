@@ -75,7 +75,7 @@ def _names(others: Iterable[dict[str, Any]]) -> tuple[str, ...]:
 
 
 def plan_differences(answer: dict[str, Any], plan: Brief) -> Iterator[Message]:
-    """Yield the other plans a shared order is pressed by, with their differences."""
+    """Yield who presses a shared order by another plan, how it differs, what is not compared."""
     for alike, differs in _by_plan(answer["others"], plan):
         yield say("page.apart", station=_names(alike))
         yield from differs

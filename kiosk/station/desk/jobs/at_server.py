@@ -97,7 +97,7 @@ class AtServer:
 
     @property
     def unanswered(self) -> Message:
-        """Why the server gave no answer: it is away, or refuses what was asked."""
+        """Why the server gave no answer: it is away, or what else the sending reports."""
         standing = None if self._desk.beside is None else self._desk.beside.standing
         if standing is not None and standing.message is not None and standing.state != "away":
             return standing.message

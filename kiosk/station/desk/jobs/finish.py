@@ -49,7 +49,7 @@ class Forecast:
         return finish(whole_job(plan, garments, self._past(plan), spared), wall)
 
     def of_run(self, job: JobRun, wall: float) -> Message:
-        """Return when the remaining garments of a job under way will be done."""
+        """Return when the garments of a job that are queued or at the press will be done."""
         return finish(self._left(job, self._past(job.plan, job)), wall)
 
     def on_screen(self, view: View, job: JobRun | None, wall: float) -> View:
@@ -103,7 +103,7 @@ class Forecast:
 
 
 def _tones(job: JobRun, passage: int) -> list[float]:
-    """Return the final tones of a pass's garments, wall seconds in order."""
+    """Return when each garment of a pass had its last tone, wall seconds in order."""
     own = (t for t in job.tickets.values() if t.passage == passage and not t.represses)
     return sorted(ticket.opened.wall for ticket in own if ticket.opened is not None)
 

@@ -263,7 +263,7 @@ def job_card(offer: Offer, run: JobRun | None, finished: bool, words: Words) -> 
 
 
 def _colour(plan: Plan) -> str:
-    """Return the top film of the number, or of the first element if there is no number."""
+    """Return the colour of the number's top film, or of the first element's without a number."""
     tops = [piece for piece in plan.pieces if piece.layer == piece.layers]
     numbers = [piece for piece in tops if piece.element == "number"]
     return next((piece.colour for piece in (*numbers, *tops)), "")

@@ -172,7 +172,7 @@ class Library:
         return (self._made[family] or (None, None))[1]
 
     def _made_up(self, family: str) -> Iterator[tuple[Job, Offer]]:
-        """Yield each recipe that belongs to the family on some cloth and press of the shop."""
+        """Yield each recipe of the family, on the first fabric and press that can take it."""
         from kiosk.catalog.model import Job, RosterLine
         from kiosk.plan.group import plan_families
 

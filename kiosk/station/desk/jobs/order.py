@@ -31,7 +31,7 @@ class Ordering:
         self.column: str | None = None
         self.colour: str | None = None
         self.element = ""  # whose film is being chosen
-        self.fresh = ""  # the film just entered for this order
+        self.fresh = ""  # the film entered or chosen last
         self.films: dict[str, str] = {}
         self.typing = False
         self.row_by_row: set[str] = set()  # kinds of question to ask row by row

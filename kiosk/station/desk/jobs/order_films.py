@@ -30,7 +30,7 @@ def start_entry(desk: Desk, words: Words) -> Button:
 
 
 def enter(desk: Desk, kind: str) -> None:
-    """Enter a new fabric, press or material, then return here with it chosen or, a film, on top."""
+    """Enter a new `kind` and return: a fabric or press is then chosen, a material listed first."""
 
     def then(key: str) -> None:
         desk.library.read()
@@ -51,7 +51,7 @@ class Accepted:
         self._known: dict[object, tuple[Material, ...]] = {}
 
     def films(self, recipe: Recipe, elements: Elements) -> tuple[Material, ...]:
-        """Return the films that these elements can be made of, the one just entered first."""
+        """Return the films that these elements can be made of, the latest one first."""
         ordering, catalog = self._desk.of(Ordering), self._desk.library.catalog
         assert ordering.known is not None  # so in this step
         order = ordering.known.order
@@ -104,14 +104,14 @@ def colours(desk: Desk, words: Words) -> Sheet:
 
 
 def _fresh(desk: Desk, recipe: Recipe) -> Material | None:
-    """Return the film just entered, unless all is made of it already."""
+    """Return the film entered or chosen last, unless all is made of it already."""
     film = desk.library.catalog.materials.get(desk.of(Ordering).fresh)
     used = {x.material for panel in recipe.panels for e in panel.elements for x in e.layers}
     return None if film is None or used == {film.key} else film
 
 
 def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[Button, ...]:
-    """Return the button to make all elements of the film just entered, if that can be pressed."""
+    """Return the button to make all elements of the latest film, if that can be pressed."""
     film, ordering = _fresh(desk, recipe), desk.of(Ordering)
     if film is None or film not in desk.of(Accepted).films(recipe, elements):
         return ()
@@ -120,7 +120,7 @@ def _for_all(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tu
 
 
 def _not_accepted(desk: Desk, recipe: Recipe, elements: Elements, words: Words) -> tuple[str, ...]:
-    """Return why the film just entered is not offered for all elements."""
+    """Return why the latest film is not offered for all elements."""
     film, known = _fresh(desk, recipe), desk.of(Ordering).known
     if film is None or known is None or film in desk.of(Accepted).films(recipe, elements):
         return ()

@@ -256,7 +256,7 @@ def _press(desk: Desk, words: Words) -> Sheet:
 
 
 def _of_shop(desk: Desk, words: Words, kind: str, known: Mapping[str, tuple[str, str]]) -> Sheet:
-    """Page of a kind of sheet, each key with what helps to choose."""
+    """Page of the shop's fabrics or presses (`kind`), each with what helps to choose."""
     ordering = desk.of(Ordering)
 
     def choice(key: str, title: str, line: str) -> Button:

@@ -1,4 +1,4 @@
-"""Before a job begins: its garments as worn, approved by initials; how heat flows in them."""
+"""Before a job begins: its garments as worn, approved by initials; how a pass heats them."""
 
 import json
 from dataclasses import asdict
@@ -109,7 +109,7 @@ class Proofing:
         self._desk.go(Page.PROOF)
 
     def initials(self, pad: tuple[Button, ...]) -> tuple[Button, ...]:
-        """Return the pad; while nothing is typed, with the signed-on operator in front."""
+        """Return the pad; while nothing is typed, the signed-on operator instead of the eraser."""
         desk, by = self._desk, self._desk.shell.state.operator
 
         def take() -> None:

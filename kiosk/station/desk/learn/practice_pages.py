@@ -139,7 +139,7 @@ def asked(desk: Desk, words: Words, question: Asked) -> Sheet:
 
 
 def bench(desk: Desk, words: Words, lies: Bench) -> Sheet:
-    """Page of the bench as it is: touch what is wrong, or go on."""
+    """Page of the bench as it is, without a hint: touch what is wrong, or go on."""
     practice, asked_for = desk.of(Practice), desk.of(Practice).session
     garment = None if asked_for is None else asked_for.wish.garment
     number, size = ("", "") if garment is None else (garment.number, garment.size)

@@ -185,7 +185,7 @@ class SignOffs:
 
 
 def every_sign_off(desk: Desk, words: Words) -> Sheet:
-    """Page of everyone known here, those who ask first; nobody is ranked."""
+    """Page of everyone known here, by initials, those who ask first; nobody is ranked."""
     known = desk.of(Practice).people()
 
     def choice(operator: str) -> Button:

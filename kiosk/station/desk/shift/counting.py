@@ -157,7 +157,7 @@ def report_of_shift(store: Store) -> Report | None:
 def jobs_known(store: Store) -> tuple[tuple[str, str, int], ...]:
     """Return the jobs in a log, the newest first: name, title, number of garments.
 
-    Raises LogFault, as do the two below.
+    Raises LogFault, as do `garments_known` and `card_known`.
     """
     with store.reading():
         ready(store)
@@ -169,7 +169,7 @@ MOST_NUMBERS = 100  # likewise in one job
 
 
 def jobs_named(stores: Sequence[Source]) -> tuple[str, ...]:
-    """Return the first jobs in the logs with their titles, the newest first, MOST_NAMED at most."""
+    """Return jobs of the logs with titles, the newest of each log first, MOST_NAMED at most."""
     names = {job: title for store in stores for job, title, _ in store.rows(JOBS)}
     return tuple(f"{job} ({title})" for job, title in names.items())[:MOST_NAMED]
 
@@ -247,7 +247,7 @@ def here(wall: float) -> str:
 def cards(stores: Sequence[Source], job: str, called: str, at: When = here) -> tuple[Report, ...]:
     """Return the cards of a job's garments that have the number, or the line, `called`.
 
-    `at` writes moments.
+    `at` turns wall seconds into text.
     """
     named = list(zip(stores, names(stores), strict=True))
     lines = dict.fromkeys(n for store in stores for n in lines_of(store, job, called))
@@ -269,7 +269,7 @@ def found_by_line(made: Sequence[Report], job: str, called: str) -> Message | No
 
 
 def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | None:
-    """Return an order's closing sheet, or None if no log has the job. `at` writes moments."""
+    """Return an order's closing sheet, or None if no log has the job. `at` as for `cards`."""
     begins = [each for store in stores if (each := begun(store, job)) is not None]
     if not begins:
         return None
@@ -280,7 +280,10 @@ def closing(stores: Sequence[Source], job: str, at: When = here) -> Report | Non
 
 
 def moments(wanted: Iterable[Shifts]) -> tuple[str, str]:
-    """Return when the first shift began and the last ended ("" if one goes on); one day once."""
+    """Return when the first shift began and the last ended, "" if one goes on.
+
+    The end has no day if that is the day of the beginning.
+    """
     every = [shift for of_log in wanted for shift in of_log]
     ended = [shift.ended for shift in every if shift.ended is not None]
     began, last = here(min(shift.began for shift in every)), ""

@@ -20,7 +20,7 @@ LAST = 5  # lessons shown, the newest first
 
 
 def learning(desk: Desk, words: Words) -> Sheet:
-    """Page of how much slower or faster garments cool here than in the model, and why."""
+    """Page of how garments cool here compared with the model, and what taught that."""
     state = desk.shell.state
     told = [_range(words, state, lies) for lies in WAYS]
     history = [_lesson(words, lesson) for lesson in reversed(state.lessons[-LAST:])]

@@ -41,7 +41,7 @@ def needs_somebody(desk: Desk) -> bool:
 
 
 Join = Callable[[int, list[str]], None]
-"""Begins a job with a batch given back; the lines stay with their press."""
+"""Begins a job with a batch given back: gets its number and the lines that stay out."""
 
 
 class Known(NamedTuple):

@@ -21,7 +21,7 @@ FIRST_LOOKS = ("lifted_edge", "marks", "stretched")
 class FirstCard:
     """Offsets and looks as they are entered.
 
-    `across` and `along` are as worn, right and down positive; `distance` still lacks its side.
+    `across` and `along` are inches as worn, right and down positive; `distance` lacks its side.
     """
 
     def __init__(self, desk: Desk) -> None:

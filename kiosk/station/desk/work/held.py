@@ -49,7 +49,10 @@ def _option(label: str, act: Callable[[], None]) -> Option:
 
 
 def may_be_put_aside(job: JobRun) -> bool:
-    """Return whether the current garment can wait: before its final, with another one ready."""
+    """Return whether the current garment can wait.
+
+    True if its outcome is unknown, or before its final while another one is ready.
+    """
     ticket = job.tickets.get(job.slot)
     if ticket is None:
         return False

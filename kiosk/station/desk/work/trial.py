@@ -169,7 +169,7 @@ class Trial:
         desk.of(Files).note(on_screen=True)
 
     def _write(self, finding: Finding) -> bool | None:
-        """Write the finding into its file; return False if the file no longer has that entry.
+        """Write the finding into its file; False if the entry is gone or would have a new fault.
 
         Return None if the file is broken: the finding has to be written once it is mended.
         """

@@ -21,7 +21,7 @@ Chosen = Callable[[], None]
 
 
 class ChoiceButton(Drawn):
-    """A size or number to choose, underlined if it reads as another one upside down."""
+    """A size or number to choose, with a foot bar if it reads as another one upside down."""
 
     def __init__(self, box: Box, scale: Scale, text: str, on_press: Chosen) -> None:
         super().__init__(box)
@@ -267,7 +267,7 @@ def _setting_tall(scale: Scale, content: Box) -> tuple[Box, Columns]:
 
 
 def _setting_low(scale: Scale, content: Box) -> tuple[Box, Columns]:
-    """Return the pad's box with keys in two rows: title above, lines below, warnings beside.
+    """Return the pad's box, keys in two rows: title above, lines below, warnings under its field.
 
     The title is made larger only if the two lines still keep their height.
     """

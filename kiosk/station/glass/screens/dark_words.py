@@ -199,7 +199,7 @@ def _upright(page: Page, view: View, box: Box) -> Beside:
     """Divide a portrait screen: time above, words below it."""
     scale = page.scale
     needs, lines, following = _upright_needs(page, view, box)
-    if view.inspecting:  # the results replace the words, below the wearer
+    if view.inspecting:  # the results replace the words, below whose they are
         needs = scale.target * 1.1 + scale.mm(2.6) + height(1, scale.line / CAPITAL)
     words, time = box.from_bottom(min(max(needs, box.h * 0.36), box.h * 0.7), scale.mm(2.0))
     stack = None

@@ -103,7 +103,7 @@ def _bar_colours(
 
 @dataclass(frozen=True, slots=True)
 class Judging:
-    """How far an inspection is: `stage` (None for the first question), then the defect."""
+    """How far an inspection is: `stage` (None: how it cools is asked), then the defect."""
 
     ticket: str
     number: str

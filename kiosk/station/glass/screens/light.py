@@ -160,11 +160,7 @@ def _ways(view: View) -> Iterator[Way]:
 def _cut(
     page: Page, view: View, content: Box, figure: light_parts.Figure, say: Callable[[Message], str]
 ) -> light_parts.Parts:
-    """Divide a page so that a lay drawing is large enough to be read from afar.
-
-    A reason in practice is made smaller for it. On a small page, and in portrait, reminders give
-    way to it, the last one first; if it still could not be seen, so does what is beside it.
-    """
+    """Divide a page for the lines beside the figure: no room for lines that the figure shows."""
     cut = light_parts.portrait if page.scale.portrait else light_parts.landscape
     shorter = _without(view, DRAWN) if figure.lies else view
     parts = cut(page, shorter, content, words_of(page, shorter, say)[0], figure)

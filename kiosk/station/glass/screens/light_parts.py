@@ -15,7 +15,7 @@ from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
 WIDER_SHARES = (1.45, 1.2)  # a drawing can have what the words do not need
 LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
-LAY_KEEPS = 0.85  # of the letters' least height, given up for that width
+LAY_KEEPS = 0.85  # of their least height: letters may shrink this far for that width
 LAY_WANTED = 0.4  # of a portrait screen's height, for the drawing and what is around it
 LEAST_LAY_MM = 18.5  # of its height; otherwise it goes beside the number
 WEARER_BESIDE_MM = 100.0  # a column this wide fits the wearer beside any number
@@ -23,7 +23,7 @@ LAY_GAP_MM = 3.0  # between words and the lay drawing
 SIDE_SHARES = (1.0, 0.85, 0.7, 0.56, 0.45)  # how narrow the right column becomes for the words
 LEAST_FIGURE_MM = 40.0  # portrait: what the words leave to a drawing
 BORDER_LEAST_MM, BORDER_BESIDE_MM = 20.0, 34.0  # the border check, with the gap beside it
-LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height, given up for that
+LETTERS_KEEP = (0.91, 0.85, 0.79, 0.73)  # of their least height: how far letters may shrink
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,7 +258,7 @@ def _upper_keeps(page: Page, view: View, plate: float) -> float:
 
 
 def _portrait_capital(page: Page, view: View, left: Box, beside: float = 60.0) -> float:
-    """Return a capital as wide as the column allows; a wearer below it keeps its height.
+    """Return the number's capital, px, as large as its column allows beside or above the wearer.
 
     From a column of `beside` mm on, the wearer is beside the number.
     """

@@ -84,7 +84,7 @@ def number_height(capital: float) -> float:
 
 
 def draw_number(page: Page, view: View, box: Box, capital: float, shirted: bool = False) -> Box:
-    """Draw the number at the left of `box`, behind a shirt if `shirted`; return the rest."""
+    """Draw the number at the left of `box`, after a shirt if `shirted`; return the rest."""
     if not view.number:
         return box
     wide = breadth(view.number, True) * capital / CAPITAL

@@ -26,7 +26,7 @@ CAUTION_SHARE = 0.5  # of the height between top and bar
 class SheetPage(Widget):
     """One sheet on the whole window. The pedal marks with `step` and takes with `choose`.
 
-    A touch on a page too new to have been read calls `too_soon`: it was meant for the last page.
+    A touch on a page too new to have been read calls `too_soon`: it was meant for the one before.
     """
 
     def __init__(

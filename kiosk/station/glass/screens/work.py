@@ -159,7 +159,7 @@ class WorkScreen(WorkPicture):
             self.on_action(Refused())
 
     def _bar_long(self, by: By, since: float) -> None:
-        """On a long press: take the marked choice, report an open press, or open the choices."""
+        """On a long press: take the marked choice, report the press opened, or show the choices."""
         if self._painted is not None and self._painted.choices.choose():
             return
         if self.view is not None and self.view.opened:

@@ -137,7 +137,7 @@ class PaperButton(Drawn):
 
 
 SIDE_FRAME_MM, SIDE_LINE_MM = 0.7, 0.4  # a side button's inner frame: its inset, its thickness
-SIDE_INSET_MM = 1.4  # a side button's inner frame: from the edge, its thickness
+SIDE_INSET_MM = 1.4  # between a side button's word and its frame
 SIDE_MOST = 1.2  # times the least height of its word
 
 
@@ -201,7 +201,7 @@ ORDERS = {  # by columns
 
 
 def arrange_pad(box: Box, scale: Scale, gap: float) -> tuple[Box, Box, int]:
-    """Return field, keys and columns (three, four or six); the field is above or at the left."""
+    """Return field, keys, columns (3, 4 or 6): the tallest pad below its field, else beside it."""
     for columns in ORDERS:
         rows = 12 // columns
         least = rows * scale.target + (rows - 1) * gap

@@ -122,7 +122,7 @@ class HeatGraph(Drawn):
             free = box.top
 
     def _beside_curve(self, shown: str, right: float, y: float, free: float) -> Box:
-        """Return the box of a level's name: up to `right`, on its line or above `free`."""
+        """Return the box of a level's name: it ends at `right`, above line, `free`, the curve."""
         wide = self._wide(shown)
         low = self._above_curve(right - wide, y + self.scale.mm(0.6))
         return Box(right - wide, max(free, low), wide, self.row)

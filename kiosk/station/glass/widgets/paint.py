@@ -156,7 +156,7 @@ def corner(box: Box, colour: Colour, size: float, width: float) -> None:
 
 @lru_cache(maxsize=64)
 def figures(text: str, em: int) -> tuple[Any, int]:
-    """Return bold figures as a texture without empty rows, and how far down they reached, px."""
+    """Return bold figures cropped to their rows, and px from the uncropped top to their foot."""
     image = texture(text, True, em)
     baseline = image.height - ASCENT * em
     foot, top = floor(baseline - ROUND * em), ceil(baseline + (CAPITAL + ROUND) * em)
