@@ -45,7 +45,7 @@ class Setup:
     """What does not change while a garment is pressed; °C. `plies` is 2 for a whole shirt.
 
     `pad` and `lower` are starting temperatures, None for the room's. `films` are film and carrier
-    of each layer from the cloth up, for layers that differ from `properties`.
+    of each layer from the cloth up; layers beyond them have those of `properties`.
     """
 
     platen: float
@@ -169,7 +169,10 @@ def idle(seconds: float, closed: bool = False) -> Act:
 
 @dataclass(frozen=True, slots=True)
 class PeelZones:
-    """One peel's limits in seconds after opening; no `start`: never ready, no `end`: never late."""
+    """One peel's limits, and when to call for it (`prompt_seconds`), in seconds after opening.
+
+    No `start`: never ready; no `end`: never late.
+    """
 
     peel: Peel
     start: Range | None
@@ -194,7 +197,7 @@ class Cooling:
     beta: Beta
 
     def seconds_to(self, celsius: float) -> float | None:
-        """Return seconds from opening until the bond is at `celsius`: 0 if below, or None."""
+        """Return seconds from opening until the bond is at `celsius`: 0 if below, None if never."""
         first = self.curve.samples[0].bond
         if first is not None and first <= celsius:
             return 0.0

@@ -128,10 +128,10 @@ def _log_mean(a: float, b: float) -> float:
 def tack_under_sheet(
     setup: Setup, tack: Act, tack_high_seconds: float, unit: Degrees = Degrees.C
 ) -> Message | None:
-    """Return advice on a tack under the sheet: the bond reached, and how much longer is level.
+    """Return advice on a tack under the sheet: its bond, and how much longer equals a bare tack.
 
-    Ranges in `unit`: `bond` and `bare` with their possible error, and `more` from the least to the
-    most.
+    All have ranges: `bond` and `bare` in `unit` with their possible error, and `more` in seconds
+    from the least to the most.
 
     `tack` is the act with the sheet on; more seconds never exceed the tack's own high. None if the
     tack has no sheet or lags by less than 2 K. It is only advice: the planned dwell is not changed.

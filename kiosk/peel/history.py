@@ -86,7 +86,7 @@ def _empty_press(job: JobRun) -> HeatStack | None:
 
 
 def _stack(job: JobRun, pressings: tuple[Pressing, ...]) -> HeatStack | None:
-    """The stack at its next carrier; None if the garment is of another job."""
+    """The stack at its next carrier; None for a garment of another job, or without a model."""
     last = pressings[-1]
     ticket = job.tickets.get(last.ticket) if last.job == job.job else None
     return None if ticket is None else stack_after(job.plan.passes[ticket.passage], last.step)

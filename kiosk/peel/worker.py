@@ -17,7 +17,7 @@ from kiosk.run.state import commands_shift as s
 from kiosk.run.state import events as e
 from kiosk.run.state import events_station as st
 
-PRESS_COLD_SECONDS = 1800.0  # the pad of an open press has cooled by then
+PRESS_COLD_SECONDS = 1800.0  # by then an open press has cooled its pad: some 20 °C are left
 OF_THE_PAD = "heat.pad."
 
 

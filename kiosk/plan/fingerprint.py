@@ -93,7 +93,7 @@ def digest_of(value: Plain) -> str:
 def plain(value: object) -> Plain:
     """Return `value` in JSON types; equal values give equal results: `8.0` is `8`.
 
-    Raises TypeError for a type that no plan holds.
+    An enum is its value. Raises TypeError for a type that no plan holds.
     """
     if value is None or isinstance(value, bool | str):
         return value

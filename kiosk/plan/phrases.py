@@ -28,9 +28,9 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
 
 
 def load_side(plan: Plan, panel: str) -> str:
-    """Return which end lies toward or away: `toward`, `away`, `toward_waistband`, ...
+    """Return how a panel lies to the operator: `toward`, `away`, `toward_waistband`, ...
 
-    The end is a shirt's collar or a leg's waistband; for a sleeve, the cuff hem at the other end.
+    What lies toward or away is a shirt's collar or a leg's waistband; for a sleeve, the cuff hem at the other end.
     """
     seam = end_of(panel)
     end = "" if seam == "collar" else f"_{seam}"

@@ -194,7 +194,7 @@ class Span:
 def other_height(known: Mapping[str, float], others: int, gap: float, platen: float) -> float:
     """Return the height of `others` elements without a given height, below the `known` ones.
 
-    It is only assumed, so it never makes a panel too long for a platen `platen` inches high.
+    It is only assumed, so it alone makes no panel too long for a platen `platen` inches high.
     """
     gaps = gap * (len(known) + others - 1)
     first = next((e for e in ORDER if e in known), "")

@@ -133,7 +133,7 @@ def sources_of(job: model.Job, catalog: model.Catalog) -> PlanSources:
 
 
 def of_sources(sources: PlanSources) -> dict[str, Any]:
-    """Return the sources of materials by key, of the fabric and of the press, as JSON."""
+    """Return the sources of materials by key, of the fabric and of the press, in JSON types."""
     return {
         "materials": {key: _owner(each) for key, each in sources.materials.items()},
         "fabric": _owner(sources.fabric),
@@ -142,7 +142,7 @@ def of_sources(sources: PlanSources) -> dict[str, Any]:
 
 
 def of_source(source: model.Source) -> dict[str, Any]:
-    """Return a source's kind and its non-empty details, as JSON."""
+    """Return a source's kind and its non-empty details, in JSON types."""
     every = {each.name: getattr(source, each.name) for each in fields(source)}
     details = {name: value for name, value in every.items() if value and name != "kind"}
     return {"kind": source.kind.value, **details}

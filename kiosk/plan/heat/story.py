@@ -166,7 +166,7 @@ def longest_pre_press(group: Group) -> int:
 
 
 def _own(group: Group, closing: Closing) -> Iterator[int]:
-    """The highest dwell at its temperature of each piece that the closing is for."""
+    """The most seconds of each piece that the closing is for, at the closing's temperature."""
     for piece in closing.pieces:
         sheet = read_sheet(group.material(piece), group.settings.unit)
         tack = closing.purpose is Purpose.TACK

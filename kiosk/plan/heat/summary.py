@@ -129,7 +129,7 @@ def _advice(step: Step | None, stack: HeatStack, unit: Degrees) -> Iterator[Mess
 
 KEPT_KELVIN = 1.0  # a sample nearer than this and KEPT_SHARE of the time is left out
 KEPT_SHARE = 1 / 300
-LEAST_AFTER, ROOM_AFTER = 60.0, 1.15  # least seconds shown after opening; share past last border
+LEAST_AFTER, ROOM_AFTER = 60.0, 1.15  # least seconds shown after opening; times the last border
 COOLING = "cool"
 
 
@@ -145,7 +145,7 @@ class PhaseSpan:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A temperature threshold of a peel in °C: `hot`, `warm_from`, `warm_to` or `cold`."""
+    """A temperature that a peel goes by, °C; `name` is `hot`, `warm_from`, `warm_to` or `cold`."""
 
     name: str
     celsius: float

@@ -189,7 +189,7 @@ class Box:
 
     @property
     def ink(self) -> tuple[float, float, float, float]:
-        """Left, top y, right and bottom y of the ink of all layers; the box itself without ink."""
+        """Least x, least y, greatest x, greatest y of all layers' ink; of the box without ink."""
         if not self.letters:
             w, h = self.width / 2, self.height / 2
             return self.x - w, self.y - h, self.x + w, self.y + h

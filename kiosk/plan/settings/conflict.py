@@ -132,7 +132,7 @@ def _most_apart(
 
 
 def _is_left(degree: int, keys: Keys, group: Group, cloth: ClothLimits) -> bool:
-    """Return whether temperature limits hold and no sheet in the conflict lacks seconds there."""
+    """Return whether the conflict's limits allow `degree`, and its sheets have seconds there."""
     kept = not any(
         broken and (owner, key) in keys
         for owner, key, broken in points.temperature_limits(group, cloth, degree)

@@ -47,7 +47,7 @@ class Trial:
         self._written = {(p.limit.owner, p.limit.key): p.limit for p in book.placed}
 
     def broken(self, temperature: int, seconds: int) -> tuple[Broken, ...]:
-        """Return what that final breaks, true limits first, then those kept by the margin.
+        """Return the limits that such a final breaks, then those it breaks only with the margin.
 
         Degrees and seconds are whole, in the press's unit; tacks take their fewest seconds.
         """

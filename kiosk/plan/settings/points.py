@@ -55,7 +55,7 @@ def _after(first: Sequence[Way], then: Sequence[Way]) -> list[Way]:
 
 
 def _least(ways: Iterable[Way]) -> list[Way]:
-    """Return the ways that no other way beats, by breaking less with no more heat."""
+    """Return the ways not beaten by another that breaks nothing else and brings no more heat."""
     kept: list[Way] = []
     for broken, heat in sorted(set(ways), key=lambda way: (way[0].bit_count(), sum(way[1]))):
         if not any(a & broken == a and all(map(int.__le__, less, heat)) for a, less in kept):

@@ -79,7 +79,7 @@ class Splitting:
         """Return the preferred split into as few groups as possible; None if none can be pressed.
 
         The parts of a panel follow each other, and each may have as many groups as the policy
-        allows for a whole panel.
+        allows for a panel that fits on the platen whole.
         """
         elements = tuple(dict.fromkeys(p.element for p in self.pieces))
         if not all(self._allowed((each,), ()) for each in elements):
@@ -114,8 +114,8 @@ class Splitting:
     ) -> Iterator[list[Temperatures]]:
         """Yield the temperatures of the groups of every ordered split, in ticket order.
 
-        Groups are taken from `together`: passengers never make a group possible. `done` are the
-        groups before.
+        Groups are taken from `together`: passengers only make fewer groups possible. `done` are
+        the groups before.
         """
         for first in together:
             rest = _without(first, elements)
@@ -169,7 +169,7 @@ def _makes(elements: Elements, count: int, together: Sequence[Elements]) -> bool
 
 
 def _dislike(groups: Sequence[Chosen]) -> tuple[int, int]:
-    """Return the rise in temperature and the waiting of a split; lower is better."""
+    """Return a split's rise in temperature and waiting: the least wins, ties by ticket order."""
     temperatures = [chosen.frame.temperature for chosen in groups]
     rise = sum(max(0, after - before) for before, after in pairwise(temperatures))
     waiting = sum(latest_peel(chosen) for chosen in groups[:-1])

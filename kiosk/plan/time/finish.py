@@ -205,7 +205,7 @@ def _at_rack(each: Pass, step: Step) -> bool:
 
 
 def _change(plan: Plan, before: int, index: int) -> handling.Span:
-    """The time for the press to reach the temperature of pass `index`; none if `before` is -1."""
+    """The time to reach the temperature of pass `index` after pass `before` (-1: no change)."""
     if before < 0 or _temperature(plan.passes[before]) == _temperature(plan.passes[index]):
         return handling.NOTHING
     return handling.SETTLING

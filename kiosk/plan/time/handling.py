@@ -81,7 +81,7 @@ def of_pieces(phase: Phase, pieces: int) -> Span:
 
 
 def pressed(step: Step, closes_in_seconds: float) -> Span:
-    """Return the seconds of a hot step, including its countdown and opening; else zero."""
+    """Return the seconds of a hot step, including its count-in and opening; else zero."""
     if step.phase not in HOT_PHASES:
         return NOTHING
     closed = closes_in_seconds + (step.seconds or 0)

@@ -60,7 +60,7 @@ def _peels_without(passage: Pass, lacks: Collection[str]) -> tuple[int, ...]:
 
 
 def own_pass(passage: Pass, without: Collection[int]) -> Pass:
-    """Return a pass with the final wait and place of a garment that skips steps `without`.
+    """Return a pass as a garment that skips steps `without` is peeled: its last wait and place.
 
     Steps keep their indices, since events refer to them; skipped peels become inspections.
     """
@@ -79,7 +79,7 @@ def own_pass(passage: Pass, without: Collection[int]) -> Pass:
 
 
 def _many(steps: Iterable[Step], phases: tuple[Phase, ...], lacks: Collection[str]) -> int:
-    """Count the leading steps that are of these phases and only for lacking elements."""
+    """Count the leading steps that are of these phases and only for lacked elements."""
     return sum(1 for _ in takewhile(lambda step: _is(step, phases, lacks), steps))
 
 

@@ -55,7 +55,7 @@ def closing_seen(state: State, event: e.ClosingSeen) -> State:
 
 
 def unasked_closing(state: State, event: e.UnaskedClosing) -> State:
-    """Count heat that nobody asked for."""
+    """Begin heat that nobody asked for; its time counts up."""
     heat = Heat(event.ticket, 0, event.at, event.at.clock, None, Seen.MEASURED)
     state = replace(state, heat=heat, switch_seen=True, asked_closed=False, asked=None)
     return counted(state)

@@ -85,7 +85,7 @@ def place_said(state: State, event: st.PlaceSaid) -> State:
 
 
 def touched(state: State, event: st.Touched) -> State:
-    """Keep when it was too warm, so the end of cooling lies later; keep a reading for the next."""
+    """Keep when it felt too warm (ready only later), or a reading to compare the next with."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None or ticket.opened is None:
         return state

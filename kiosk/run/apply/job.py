@@ -247,7 +247,7 @@ def _updated_from_row(job: JobRun, ticket: Ticket, event: e.Stopped) -> Ticket:
 
 
 def _with_added_ticket(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
-    """Return the job and a new ticket for what a garment lacked; its taps so far become final."""
+    """Return the job and a new ticket for what a garment lacked; its past taps cannot be undone."""
     line = name.rsplit("/", 2)[0]
     ticket = next((each for each in left_out(job, line, ()) if each.id == name), None)
     kept = tuple(u for u in job.undo if all(t.garment.line != line for t in u.tickets))
@@ -255,7 +255,7 @@ def _with_added_ticket(job: JobRun, name: str) -> tuple[JobRun, Ticket | None]:
 
 
 def repress_allowed(state: State, event: sh.RepressAllowed) -> State:
-    """Allow another final: first in the queue, at the cover sheet before the final."""
+    """Allow another final: first in the queue, at its cover sheet if that goes on, or its final."""
     job, ticket = found(state, event.ticket)
     if job is None or ticket is None:
         return state

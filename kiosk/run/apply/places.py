@@ -18,7 +18,7 @@ from kiosk.run.state import ENDED, JobRun, Stage, State, Ticket, replace
 def unloaded(job: JobRun, ticket: Ticket) -> Ticket:
     """Return the ticket off the press again; its hand steps restart after the last heat.
 
-    A re-press restarts at its cover sheet: pieces already pressed are not laid again.
+    A re-press restarts at its cover sheet or final: pieces already pressed are not laid again.
     """
     again = 0 < ticket.finals <= ticket.represses
     first = first_hand(pass_of(job, ticket), ticket.step, ticket.without)

@@ -166,7 +166,7 @@ def taken_back(state: State, event: e.TakenBack) -> State:
 
 
 def send_back_called(job: JobRun, undo: Undo) -> JobRun:
-    """Return the job with the ticket that was called because of the tap waiting again."""
+    """Return the job with the ticket that the tap had called put back to wait."""
     there = slot_ticket(job)
     if there is None or there.id == undo.slot or not (undo.slot or _waits_for(undo, there)):
         return job

@@ -74,7 +74,7 @@ def _by_hand(state: State, job: JobRun, now: Now, since: float) -> BarMeaning:
     ticket = slot_ticket(job)
     first = oldest_due(job, now) if ticket is None else rack_first(job, now)
     if ticket is None or first is not None:
-        hot = hot_at_press(job)  # its peel is confirmed before the next load
+        hot = hot_at_press(job)  # before the rack's; else the next closing confirms it
         if hot is not None:
             return BarMeaning(Meaning(Verb.PEELED, hot.id, hot.step), Owner.RACK, since)
         return _peel(first, now, since)

@@ -178,7 +178,7 @@ def leave_trial(state: State, command: s.LeaveTrial, now: Now) -> Decision:
 
 
 def note_trial(state: State, command: s.NoteTrial, now: Now) -> Decision:
-    """Record, once, that a finding is in the shop's file."""
+    """Record, once, that a finding is in the shop's file, or why it never will be."""
     waiting = any(finding.tried == command.tried for finding in state.trials)
     return (e.TrialNoted(now, command.tried, command.why),) if waiting else ()
 

@@ -57,7 +57,7 @@ def start_job(state: State, command: c.StartJob, now: Now) -> Decision:
 
 
 def unbegin_job(state: State, command: s.UnbeginJob, now: Now) -> Decision:
-    """Undo the beginning of a job that is not at the press and had no heat."""
+    """Undo the start of a job put back without any heat, so that another plan can begin it."""
     job = state.others.get(command.job)
     if job is None or not tickets.is_untouched(job):
         return refuse("job.not_untouched", job=command.job)
@@ -111,7 +111,7 @@ def _release_claims(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
-    """Put the job back, still open; never with a garment hot on the press or on the rack."""
+    """Put the job back, open; never with a garment on the rack, or pressed and still in the slot."""
     job = state.job
     if job is None:
         return refuse("no_job")

@@ -65,7 +65,7 @@ def early(job: JobRun, ticket: Ticket, now: Now) -> float | None:
 
 
 def result(state: State, job: JobRun, ticket: Ticket, asked: c.Inspect, now: Now) -> Finished:
-    """Return the result of a ticket, including when it was peeled."""
+    """Return a ticket's result: also whether carriers are off, how early or late they came off."""
     good = asked.stage is Stage.GOOD
     off = _is_peeled(job, ticket, asked, now)
     time = last_peel_time(job, ticket, now)

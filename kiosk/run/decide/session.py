@@ -60,7 +60,7 @@ def hand_over(state: State, command: c.HandOver, now: Now) -> Decision:
 
 
 def choose_display(state: State, command: c.ChooseDisplay, now: Now) -> Decision:
-    """Change language or units for the operator at the station; nothing else changes."""
+    """Change language, units or stillness for the operator at the station; nothing else changes."""
     for found, allowed in _choices(command.display):
         if found and found not in allowed:
             return refuse("display.unknown", found=shown(found), allowed=allowed)
@@ -131,7 +131,7 @@ def confirm_columns(state: State, command: s.ConfirmColumns, now: Now) -> Decisi
 
 
 def approve_proof(state: State, command: s.ApproveProof, now: Now) -> Decision:
-    """Record the proof of a job; its list of garments is kept with the job."""
+    """Record that a job's proof was approved; the list of its garments is kept with the job."""
     return (e.ProofApproved(now, command.job, command.by, command.count, command.digest),)
 
 

@@ -21,7 +21,7 @@ HOTTEST = 600
 
 
 def check_due(state: State, job: JobRun) -> bool:
-    """Return whether the press must be checked before this garment's first heat."""
+    """Return whether a shop that checks its press must do so before this garment's first heat."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False
@@ -30,7 +30,7 @@ def check_due(state: State, job: JobRun) -> bool:
 
 
 def check_holds(state: State, job: JobRun, temperature: int) -> bool:
-    """Return whether the last check (or a waiver) covers this job's press at this temperature."""
+    """Return whether the last check (or its waiver) holds for this job's press so set."""
     check = state.check
     if check is None or not check.holds:
         return False

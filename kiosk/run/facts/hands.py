@@ -69,7 +69,7 @@ def _soonest(time: PeelTime | None) -> float:
 
 
 def seconds_before_rack(job: JobRun, now: Now) -> float:
-    """Return the seconds until the last peel a garment needs before the rack is due, else 0."""
+    """Return the seconds until the last peel on the way to the rack is due, 0 if there is none."""
     ticket = job.tickets.get(job.leaving)
     if ticket is None:
         return 0.0
@@ -196,7 +196,7 @@ BREAK_SECONDS = 600
 
 
 AWAY_SECONDS = 3600
-"""The press may have been or gone off in this time: our own choice, no source."""
+"""In this time the press may have been switched off, or done so itself; our choice, no source."""
 
 
 def was_away(state: State, now: Now) -> bool:

@@ -62,7 +62,7 @@ def move_from(
 
 
 def confirm_of(state: State, plan: Plan, passage: Pass) -> Confirm:
-    """Return how the current operator confirms in `passage`; grouped if signed off for it."""
+    """Return how the operator confirms in `passage`: grouped if signed off for all its families."""
     if state.confirm is Confirm.GROUPED or not state.grouped:
         return state.confirm
     signed = set(families(plan, passage)) <= set(state.grouped)
@@ -248,7 +248,7 @@ def dials_of(plan: Plan, passage: int) -> Dials:
 
 
 def pressure_serves(had: Dials, needed: Dials) -> bool:
-    """Whether any pressure that may be set now suits."""
+    """Return whether every pressure that `had` allows suits `needed`; True if one is not known."""
     if needed.low is None or needed.high is None or had.low is None or had.high is None:
         return True
     return needed.low <= had.low and had.high <= needed.high

@@ -91,7 +91,7 @@ def shown_wait(job: JobRun, ticket: Ticket, now: Now) -> PeelWait | None:
 
 
 def hand_wait(passage: Pass, ticket: Ticket, now: Now) -> PeelWait | None:
-    """Return the wait now for a garment whose peels are confirmed by hand in one move."""
+    """Return the present wait of a garment in the hands, whose peels one move confirms."""
     waited = 0.0 if ticket.opened is None else elapsed(ticket.opened, now)[0]
     carriers = waiting_carriers(passage, ticket.step)
     if not carriers:
@@ -210,7 +210,7 @@ def serve_next(job: JobRun, now: Now) -> str:
 
 
 HOT_LATE_SECONDS = 120.0
-"""By then an operator who peels at once has inspected the garment (common practice)."""
+"""After the hot window: who peels at once has inspected the garment by then (common practice)."""
 
 LATE = "late"
 """The mark of a garment whose hot peel was late."""
@@ -222,7 +222,7 @@ def asks_how_it_peeled(job: JobRun, ticket: Ticket, now: Now) -> bool:
 
 
 def hot_late_seconds(job: JobRun, ticket: Ticket, now: Now) -> float | None:
-    """Return how many seconds late the current hot peel is, or None if it is in time."""
+    """Return seconds since the hot window of a hot peel not done; None up to HOT_LATE_SECONDS."""
     window = hot_window(job, ticket)
     if window is None or ticket.opened is None or not hot_peel_next(pass_of(job, ticket), ticket):
         return None

@@ -65,7 +65,7 @@ class Kind(Enum):
     SETTING = "setting"  # light: set the press, enter what it shows
     VERIFY = "verify"  # light: the press must be checked at its setting
     TRIAL = "trial"  # light: the setting is based on guesses, and nobody has tried it yet
-    LOT = "lot"  # light: no garment is called until a person has inspected the lot
+    LOT = "lot"  # light: no garment is called until a person has looked at the lot
     DONE = "done"  # light: every ticket has a result (or only rework and stopped ones are left)
     IDLE = "idle"  # no job at the press
     OFF = "off"  # nobody has signed on

@@ -38,7 +38,8 @@ def owner_words(broken: tuple[HeatLeft, ...]) -> tuple[str, ...]:
 def sheet_again(plan: Plan, ticket: Ticket) -> bool | None:
     """Return whether another final needs the cover sheet, given which carriers are off.
 
-    None if the bare pieces must not be pressed. An old plan knows only its own final.
+    None if the bare pieces must not be pressed, or are not known. An old plan knows only its own
+    final.
     """
     passage = plan.passes[ticket.passage]
     known = plan.sheets_again[ticket.passage] if plan.sheets_again else ()

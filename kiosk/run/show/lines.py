@@ -115,7 +115,7 @@ def _load_lines(scene: Scene) -> Iterator[tuple[int, Message]]:
 
 
 def _which_way(scene: Scene) -> Message:
-    """Which way it lies; for a part pressed before, which garment it is."""
+    """Which way it lies; for a later part with no number yet, to check its name instead."""
     part, panel = scene.passage.part, scene.passage.panel
     named = "name" not in lacking(scene.ticket.garment, scene.nameless)
     if named and part is not None and part.nth > 1 and not number_there(scene.plan, scene.ticket):

@@ -77,7 +77,7 @@ class Scene:
         if part is None or part.nth == 1 or last is None or last.id == self.ticket.id:
             return False
         if run_of(self.plan, last.passage) != run_of(self.plan, self.ticket.passage):
-            return False  # the whole lot was pressed on the part before: it was taken off
+            return False  # the whole lot went through the earlier part: it was taken off
         same = (last.garment.line, last.copy) == (self.ticket.garment.line, self.ticket.copy)
         return same and self.plan.passes[last.passage].panel == self.passage.panel
 
@@ -237,7 +237,7 @@ class Moment:
 
     @property
     def asks_how_it_peeled(self) -> bool:
-        """Whether the hot peel of the garment shown was so late that it needs a report."""
+        """Whether the hot peel shown was so late that the operator must say how it went."""
         ticket = None if self.scene is None else self.scene.ticket
         if ticket is None or ticket.id != self.job.slot or self.inspected is None:
             return False

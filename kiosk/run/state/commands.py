@@ -213,7 +213,7 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class ChooseDisplay:
-    """The operator changed language or units; applies until changed again."""
+    """The operator changed language, units or stillness; applies until changed again."""
 
     display: Display
 

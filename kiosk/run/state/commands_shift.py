@@ -82,7 +82,7 @@ class ConfirmColumns:
 
 @dataclass(frozen=True, slots=True)
 class ApproveProof:
-    """`by` (initials) approved the drawings of the `count` garments listed in file `digest`."""
+    """`by` (initials) approved drawings of `count` garments; `digest` is of the list of them."""
 
     job: str
     by: str

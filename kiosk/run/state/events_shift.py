@@ -134,7 +134,7 @@ class RecipesRead(Event):
     """The recipes, materials and shop files are at `digest` from here on.
 
     `changes` are the first of the `count` changed values; `on_screen` if the supervisor changed
-    them here. In the first event of a record it is empty.
+    them here. The first such event of a record has no changes.
     """
 
     digest: str

@@ -68,14 +68,14 @@ class Ticket:
     beyond the first. `opened` is when its last closing ended, as far as known. `marks` are ids of
     things to look for at inspection (`short`, `early`, `over`, `unknown`, `unasked`, `told`,
     `late`). `peeled` once its carriers are off: a re-press then has nothing to peel. `skipped` if
-    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it is cooling,
-    `lifted` since when that was known; `felt` the seconds after opening when it was last felt too
-    warm, `read` the seconds and °C of the last thermometer reading. `beyond_seconds` is heat beyond
-    the plan in its closings, as far as seen or reported: over-runs and unasked heat, less what a
-    short closing left out. `lost` if part of its history may be missing from the record, until a
-    supervisor decides on it. `without` are the steps it skips because its garment has nothing
-    there. `was` is the garment as it lies there while it is stopped because its row now describes
-    another one.
+    its pre-press is left out. `estimate` is when it can be peeled, `lies` where it was reported to
+    cool, `lifted` since when that was known; `felt` the seconds after opening when it was last felt
+    too warm, `read` the seconds and °C of the last thermometer reading. `beyond_seconds` is heat
+    beyond the plan in its closings, as far as seen or reported: over-runs and unasked heat, less
+    what a short closing left out. `lost` if part of its history may be missing from the record,
+    until a supervisor decides on it. `without` are the steps it skips because its garment has
+    nothing there. `was` is the garment as it lies there while it is stopped because its row now
+    describes another one.
     """
 
     id: str

@@ -216,7 +216,7 @@ def stations_called(names: Iterable[str]) -> tuple[Value, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Met:
-    """Claims of other `stations` on this job, and its lines that they have pressed.
+    """Claims of other `stations` on this job, and its lines that they have pressed or been given.
 
     `differs` describes how their plan for a shared order differs. A copy of this record is "".
     """
@@ -238,7 +238,7 @@ class Met:
 
     @property
     def by_plan(self) -> bool:
-        """Whether only a different plan holds the job: no garment is claimed twice."""
+        """Whether only a different plan holds the job: no line is pressed or given elsewhere."""
         return bool(self.differs) and not self.lines
 
 
