@@ -30,7 +30,7 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
 def load_side(plan: Plan, panel: str) -> str:
     """Return how a panel lies to the operator: `toward`, `away`, `toward_waistband`, ...
 
-    What lies toward or away is a shirt's collar or a leg's waistband; for a sleeve, the cuff hem at the other end.
+    A shirt's collar or a leg's waistband lies there; of a sleeve, the cuff hem at the other end.
     """
     seam = end_of(panel)
     end = "" if seam == "collar" else f"_{seam}"

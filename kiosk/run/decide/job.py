@@ -111,7 +111,7 @@ def _release_claims(job: JobRun, left: tuple[int, ...], now: Now) -> Decision:
 
 
 def leave_job(state: State, command: c.LeaveJob, now: Now) -> Decision:
-    """Put the job back, open; never with a garment on the rack, or pressed and still in the slot."""
+    """Put the job back, still open; never with a garment on the rack, or pressed in the slot."""
     job = state.job
     if job is None:
         return refuse("no_job")
