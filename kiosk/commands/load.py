@@ -108,7 +108,7 @@ class Output:
     names_of: Path | None = None
 
 
-def looked_at(outputs: Iterable[Output], words: Words) -> int:
+def check_outputs(outputs: Iterable[Output], words: Words) -> int:
     """Return DONE if every file can be written; otherwise print why not and return 2 or 1."""
     places: set[Path] = set()
 
@@ -120,12 +120,12 @@ def looked_at(outputs: Iterable[Output], words: Words) -> int:
                 raise NotOwn(say("command.twice", path=str(each.path)))
             places.add(place)
 
-    return _done_or_told(look, words)
+    return _done_or_fault(look, words)
 
 
 def is_free(output: Output, words: Words) -> int:
     """Return DONE if the output's path is free; otherwise print what is there and return 2 or 1."""
-    return _done_or_told(lambda: must_be_free(output.path, output.kind), words, output.path)
+    return _done_or_fault(lambda: must_be_free(output.path, output.kind), words, output.path)
 
 
 def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], words: Words) -> int:
@@ -137,10 +137,10 @@ def written(output: Output, made: Callable[[], str | bytes | Iterable[bytes]], w
             note_named_file(output.names_of, output.path)
         write_own(output.path, output.kind, content, output.names_of is not None)
 
-    return _done_or_told(write, words, output.path)
+    return _done_or_fault(write, words, output.path)
 
 
-def _done_or_told(act: Callable[[], None], words: Words, path: Path | None = None) -> int:
+def _done_or_fault(act: Callable[[], None], words: Words, path: Path | None = None) -> int:
     try:
         act()
     except NotOwn as problem:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from kiosk.catalog.base import COPY, EVENTS, surely
 from kiosk.catalog.roster import sweep
 from kiosk.commands import DONE, FAULTS, JOBS
-from kiosk.commands.load import Output, is_free, looked_at, shop_words, written
+from kiosk.commands.load import Output, check_outputs, is_free, shop_words, written
 from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.rescue import back_up
@@ -43,7 +43,7 @@ def _refused(asked: Namespace) -> int:
     if asked.backup is not None:
         return is_free(Output(asked.backup, COPY), shop_words(asked))
     if asked.export is not None:
-        return looked_at((Output(asked.export, EVENTS),), shop_words(asked))
+        return check_outputs((Output(asked.export, EVENTS),), shop_words(asked))
     return DONE
 
 

@@ -177,7 +177,7 @@ class _Making:
             name = alike.get(fault.id, fault.id)
             group = groups.pop(name, ()) if name != fault.id else (fault,)
             if group:
-                told = [self._told(each, guessed, heads) for each in group]
+                told = [self._as_printed(each, guessed, heads) for each in group]
                 may = [roster.allowed(each) for each in group]
                 yield ""
                 yield from (f"# {line}" for line in question_lines(told, may, self.words))
@@ -197,7 +197,7 @@ class _Making:
         if len(group) == 1 and cells and group[0].problem.id != HEADING:
             yield self.words("order.cells_of_row", cells=cells)
 
-    def _told(self, fault: Fault, guessed: bool, heads: roster.Heads | None) -> Fault:
+    def _as_printed(self, fault: Fault, guessed: bool, heads: roster.Heads | None) -> Fault:
         """Return a question as printed: without names, or a column by its first cells."""
         if not self.asked.names:
             return unnamed(fault, guessed)

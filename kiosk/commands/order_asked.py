@@ -35,7 +35,7 @@ def question_lines(
     problem = words.say(fault.problem)
     if fault.problem.id == HEADING:
         problem = _of_heading(fault, words)
-    said = [problem, *_stands(alike, words)]
+    said = [problem, *_cell_texts(alike, words)]
     place = ", ".join((*where, *([fault.key] if fault.key else [])))
     yield ": ".join(part for part in (place, "; ".join(said)) if part)
     for_all = len(alike) > 1
@@ -52,7 +52,7 @@ def _of_heading(fault: Fault, words: Words) -> str:
     return words("command.order.heading")
 
 
-def _stands(alike: Sequence[Fault], words: Words) -> Iterator[str]:
+def _cell_texts(alike: Sequence[Fault], words: Words) -> Iterator[str]:
     """Yield the cells' texts, each once, and how a single cell was read."""
     written = (f.found if f.doubt is None else f.doubt.written for f in alike)
     texts = (text for text in written if text and not roster.is_made(text))

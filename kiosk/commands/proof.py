@@ -11,7 +11,7 @@ from pathlib import Path
 from kiosk.catalog.base import PROOF_PAGE, html_head
 from kiosk.catalog.rules import Face, read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS
-from kiosk.commands.load import Loaded, Output, load, looked_at, written
+from kiosk.commands.load import Loaded, Output, check_outputs, load, written
 from kiosk.commands.plan.page import STYLE
 from kiosk.commands.plan.text import of_refusal
 from kiosk.plan.fingerprint import ProofState, proof_digests, proof_state, row_of
@@ -212,7 +212,7 @@ def run(asked: Namespace) -> int:
     if loaded is None:
         return FAULTS
     page = [] if asked.html is None else [Output(asked.html, PROOF_PAGE, Path(loaded.job.folder))]
-    if refused := looked_at(page, loaded.words):
+    if refused := check_outputs(page, loaded.words):
         return refused
     plan = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(plan, Refusal):

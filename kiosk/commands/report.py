@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, looked_at, shop_words, telling, written
+from kiosk.commands.load import Output, check_outputs, shop_words, telling, written
 from kiosk.log import default_log
 from kiosk.log.facts import Source, ready, rows_of_jobs, shifts_of_all
 from kiosk.log.rescue import past_damage
@@ -28,7 +28,7 @@ Row = tuple[str, tables.GarmentRow]
 def run(asked: Namespace) -> int:
     """Print the report of a shift, and write the files asked for."""
     words = shop_words(asked)
-    if refused := looked_at((output for output, _ in _wanted(asked)), words):
+    if refused := check_outputs((output for output, _ in _wanted(asked)), words):
         return refused
     if asked.shop is None:
         return _with_logs(asked, [], words)

@@ -98,7 +98,7 @@ def _board(asked: Namespace, words: Words) -> int:
 
     try:
         if asked.shop is None:
-            return _told(lambda: show(OneLog(asked.log or default_log())), words)
+            return _or_fault(lambda: show(OneLog(asked.log or default_log())), words)
         return _with_driver(lambda: show(Shop(_database(asked))), words)
     except OSError as error:
         why = error.strerror or str(error)
@@ -122,7 +122,7 @@ def _with_driver(act: Callable[[], int], words: Words) -> int:
         print(words("command.shop.no_driver"), file=sys.stderr)
         return USAGE
     try:
-        return _told(act, words)
+        return _or_fault(act, words)
     except ShopFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         if isinstance(fault, Refused):
@@ -130,7 +130,7 @@ def _with_driver(act: Callable[[], int], words: Words) -> int:
         return FAULTS
 
 
-def _told(act: Callable[[], int], words: Words) -> int:
+def _or_fault(act: Callable[[], int], words: Words) -> int:
     try:
         return act()
     except LogFault as fault:

@@ -51,15 +51,15 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Print the usage and the error, and exit with 2."""
         self.print_usage(sys.stderr)
-        told = self._say("help.error", problem=said_of(message, self._say))
+        told = self._say("help.error", problem=translated(message, self._say))
         self.exit(2, f"{self.prog}: {told}\n")
 
 
-def said_of(message: str, say: Words) -> str:
+def translated(message: str, say: Words) -> str:
     """Return an argparse error in the words of `say`, or unchanged if it is unknown."""
     of_one = _OF_ONE.fullmatch(message)
     if of_one is not None:
-        why = said_of(of_one["why"], say)
+        why = translated(of_one["why"], say)
         return say("help.error.of", name=of_one["name"], why=why)
     for form, id_ in _SENTENCES:
         found = re.fullmatch(form, message, re.DOTALL)

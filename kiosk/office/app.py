@@ -169,7 +169,7 @@ class Pages:
         return [
             Route("/", lambda _: RedirectResponse("/wall")),
             Route("/wall", self._wall),
-            Route("/wall/live", self._told),
+            Route("/wall/live", self._stream),
             Route("/desk", self._of(shift)),
             Route("/jobs", self._of(jobs)),
             Route("/card", self._of(garment)),
@@ -225,7 +225,7 @@ class Pages:
     def _wall(self, request: Request) -> Response:
         return self._page(request, "wall.html", wall=self._board.wall())
 
-    async def _told(self, request: Request) -> Response:
+    async def _stream(self, request: Request) -> Response:
         words = self._words(request)
 
         def wall() -> str:

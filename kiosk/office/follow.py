@@ -179,7 +179,7 @@ class Board:
             if before != look.key:
                 self._changes[look.name] = [*self._changes.get(look.name, ())[-1:], read]
 
-    def say(self, fault: Message | None) -> bool:
+    def set_fault(self, fault: Message | None) -> bool:
         """Store why nothing new can be read (None if it can); return whether that changed."""
         with self._lock:
             news, self._fault = fault != self._fault, fault
@@ -206,7 +206,7 @@ class Board:
         more = max(0, len(jobs) - JOBS)
         return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)
 
-    def turns(self) -> float:
+    def seconds_until_change(self) -> float:
         """Return the seconds until something on the wall changes by itself."""
         at, soonest = self._clock(), inf
         with self._lock:
@@ -231,7 +231,7 @@ class Board:
                 self._again(say("wall.failed", why=why), tell, stop)
 
     def _again(self, fault: Message, tell: Tell, stop: Event) -> None:
-        if self.say(fault):
+        if self.set_fault(fault):
             tell()
         stop.wait(AGAIN_SECONDS)
 
@@ -243,9 +243,9 @@ class Board:
                     with watch.looks(changed) as looks:
                         for look in looks:
                             self.see(look)
-                    self.say(None)
+                    self.set_fault(None)
                 self._looked = self._clock()
                 if self._looked - self._apart_read > PLANS_SECONDS:
                     self.apart, self._apart_read = watch.apart(), self._looked
                 tell()
-                changed = watch.wait(self.turns())
+                changed = watch.wait(self.seconds_until_change())

@@ -18,7 +18,7 @@ class Live:
     """The current listeners."""
 
     def __init__(self) -> None:
-        self._listening: set[_Told] = set()
+        self._listening: set[_Stream] = set()
 
     def news(self) -> None:
         """Send the wall to every listener."""
@@ -34,16 +34,16 @@ class Live:
         """Return a stream of the wall, or 503 if there are too many listeners."""
         if len(self._listening) >= MOST_LISTENERS:
             return Response(status_code=503)
-        told = _Told(wall, self._listening.discard)
-        self._listening.add(told)
-        return told
+        stream = _Stream(wall, self._listening.discard)
+        self._listening.add(stream)
+        return stream
 
 
-class _Told(StreamingResponse):
+class _Stream(StreamingResponse):
     """One listener, from the request to the end of the connection."""
 
-    def __init__(self, wall: Callable[[], str], gone: Callable[["_Told"], None]) -> None:
-        super().__init__(self._told(wall), media_type="text/event-stream")
+    def __init__(self, wall: Callable[[], str], gone: Callable[["_Stream"], None]) -> None:
+        super().__init__(self._updates(wall), media_type="text/event-stream")
         self.news, self._gone = asyncio.Event(), gone
         self.news.set()
         self._ending = False
@@ -72,7 +72,7 @@ class _Told(StreamingResponse):
         with suppress(TimeoutError):
             await super().stream_response(taken)
 
-    async def _told(self, wall: Callable[[], str]) -> AsyncIterator[str]:
+    async def _updates(self, wall: Callable[[], str]) -> AsyncIterator[str]:
         while not self._ending:
             with suppress(TimeoutError):
                 await asyncio.wait_for(self.news.wait(), ALIVE_SECONDS)

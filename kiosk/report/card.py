@@ -8,7 +8,7 @@ from kiosk.log.facts import Begun, Checked, Heated, Story
 from kiosk.plan.model import Plan
 from kiosk.plan.phrases import element_words, panel_word, piece_words, pressure_words
 from kiosk.report.answers.results import pieces_of
-from kiosk.report.answers.supervised import by_pin, ruling_told, why_told
+from kiosk.report.answers.supervised import by_pin, reason_in_words, ruling_in_words
 from kiosk.report.content import EMPTY, Cell, Report, Section, Table, Topic, head, row
 from kiosk.report.period import jumped
 from kiosk.report.tables import GarmentRow, Result, garment_rows
@@ -173,9 +173,11 @@ def _materials(story: Story) -> Topic:
 def _rulings(known: Sequence[At]) -> Topic:
     begun = dict.fromkeys(each for at in known for each in by_pin("", at.story.begun))
     ruled = [ruling for at in known for ruling in at.story.rulings]
-    rows = [row(say(f"report.override.{each.what}"), EMPTY, why_told(each)) for each in begun]
+    rows = [
+        row(say(f"report.override.{each.what}"), EMPTY, reason_in_words(each)) for each in begun
+    ]
     rows += (row(what, who or EMPTY, told) for kind, who, why in ruled
-             for what, told in (ruling_told(kind, why),))  # fmt: skip
+             for what, told in (ruling_in_words(kind, why),))  # fmt: skip
     return plain_topic("card_rulings", tuple(rows), head("what", "who", "why"))
 
 

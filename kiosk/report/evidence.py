@@ -56,7 +56,7 @@ class Share(NamedTuple):
         low, high = round(100 * found.low), round(100 * found.high)
         return {"part": self.part, "whole": self.whole, "low": low, "high": high}
 
-    def told(self) -> Message:
+    def in_words(self) -> Message:
         """Return a message with the counts and the interval; below LEAST with the counts only."""
         return say("report.share" if self.whole >= LEAST else "report.share_few", **self.values())
 

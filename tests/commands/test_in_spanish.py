@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, kiosk, kiosk_here
 
-from kiosk.commands.usage import said_of
+from kiosk.commands.usage import translated
 from kiosk.words import Words
 
 JOB = "raft-polo"
@@ -90,7 +90,7 @@ def test_an_unknown_command_is_reported_in_spanish(
     assert 'kiosk: error de uso: COMMAND: no hay "gone"; se admite: run, check, plan' in gone.err
     nothing = kiosk_here()
     assert nothing.err.endswith("kiosk: error de uso: falta: COMMAND\n")
-    assert said_of("a sentence of a later Python", Words("es")) == "a sentence of a later Python"
+    assert translated("a sentence of a later Python", Words("es")) == "a sentence of a later Python"
 
 
 def test_json_is_the_same_in_both_languages(spanish: str) -> None:

@@ -257,7 +257,10 @@ def test_scrap_spoils_the_digits_in_each_layer_of_a_number() -> None:
 
 
 def test_a_percentage_is_shown_only_from_twenty_on() -> None:
-    assert [SAY(Share(5, whole).told()) for whole in (19, 20)] == ["5 of 19", "5 of 20 (11–47 %)"]
+    assert [SAY(Share(5, whole).in_words()) for whole in (19, 20)] == [
+        "5 of 19",
+        "5 of 20 (11–47 %)",
+    ]
 
 
 def test_without_known_openings_the_dwell_section_says_what_would_show_them() -> None:

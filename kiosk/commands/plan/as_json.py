@@ -156,11 +156,11 @@ def _heat_of_pass(plan: model.Plan, each: model.Pass) -> Object:
         "place": each.place.value,
         "peels": [_wait(wait) for wait in each.stages],
         "left_s": {left.owner: left.left for left in each.heat_left},
-        **({} if told is None else _told(told)),
+        **({} if told is None else _estimates(told)),
     }
 
 
-def _told(told: HeatSummary) -> Object:
+def _estimates(told: HeatSummary) -> Object:
     return {
         "cloth_s_above_120_c": round(told.taken.seconds_above, 1),
         "cloth_equivalent_s_at_149_c": round(told.taken.equivalent_seconds, 1),

@@ -11,7 +11,7 @@ from pathlib import Path
 from kiosk.catalog.base import PICK_PAGE, PICTURE, PLAN_PAGE
 from kiosk.catalog.rules import read_face
 from kiosk.commands import CANNOT_BE_PRESSED, DONE, FAULTS, USAGE
-from kiosk.commands.load import Loaded, Output, load, looked_at, written
+from kiosk.commands.load import Loaded, Output, check_outputs, load, written
 from kiosk.commands.plan.supply import PastByRun, Supply, supply
 from kiosk.log import default_log
 from kiosk.plan.model import Plan, Refusal
@@ -28,7 +28,7 @@ def run(asked: Namespace) -> int:
     loaded = load(asked.job, asked.recipes)
     if loaded is None:
         return FAULTS
-    if refused := looked_at((output for output, _ in _wanted(asked, loaded)), loaded.words):
+    if refused := check_outputs((output for output, _ in _wanted(asked, loaded)), loaded.words):
         return refused
     answer = plan_job(loaded.job, loaded.catalog, read_face())
     if isinstance(answer, Refusal):

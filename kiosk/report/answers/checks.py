@@ -111,14 +111,14 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
 
 def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
     """Return the chart of a drifting press, or else of the one with most signals or checks."""
-    told = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
-    if not told:
+    charted = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
+    if not charted:
         return None
-    charts = {s: values_chart([check.offset for check in checks]) for s, checks in told.items()}
-    spot = max(told, key=lambda s: (drifts(told[s]), len(charts[s].signals), len(told[s])))
-    offsets = tuple(check.offset for check in told[spot])
+    charts = {s: values_chart([check.offset for check in checks]) for s, checks in charted.items()}
+    spot = max(charted, key=lambda s: (drifts(charted[s]), len(charts[s].signals), len(charted[s])))
+    offsets = tuple(check.offset for check in charted[spot])
     of = say("report.chart.checks", press=names[spot])
-    return control_chart(offsets, charts[spot], f"°{told[spot][-1].unit.value}", of)
+    return control_chart(offsets, charts[spot], f"°{charted[spot][-1].unit.value}", of)
 
 
 def recheck(period: Period) -> Topic:

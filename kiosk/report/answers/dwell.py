@@ -129,7 +129,7 @@ def dwell(period: Period) -> Topic:
     """Return the dwell of finals, on individuals charts by station and by how it is known."""
     groups = grouped(openings(period, Phase.FINAL))
     unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
-    told = _told(period)
+    told = _entered_without_tap(period)
     charts = {
         key: values_chart([opening.over for opening in found])
         for key, found in groups.items()
@@ -181,7 +181,7 @@ def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]
             "signals": [[s.rule, s.at] for s in chart.signals]}  # fmt: skip
 
 
-def _told(period: Period) -> tuple[Message, ...]:
+def _entered_without_tap(period: Period) -> tuple[Message, ...]:
     """Return a note on finals entered without a tap, whose seconds are the operator's word."""
     told = _of(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
     return (say("report.dwell_told", count=told),) if told else ()
@@ -232,14 +232,14 @@ def tack(period: Period) -> Topic:
     closed = sum(n for key, n in closings_by_phase(period).items() if key[0] is Phase.TACK)
     shares = {key: Share(sum(map(_beyond, of)), len(of)) for key, of in groups.items()}
     cases = [Case(at_least(*share, BEYOND), BEYOND**share.whole) for share in shares.values()]
-    told = dict(zip(groups, words(cases, SHARED), strict=True))
+    verdicts = dict(zip(groups, words(cases, SHARED), strict=True))
     if not closed:
         answer: tuple[Message, ...] = (say("answer.tack.no_tack"),)
     elif not groups:
         answer = (say("answer.tack.not_seen", count=closed),)
     else:
-        some = [key for key in groups if told[key] is not Word.TOO_LITTLE]
-        answer = tuple(_tack(key, groups[key], told[key]) for key in (some or groups))
+        some = [key for key in groups if verdicts[key] is not Word.TOO_LITTLE]
+        answer = tuple(_tack(key, groups[key], verdicts[key]) for key in (some or groups))
     rows = tuple(
         row(_name(key), f"{set_seconds:g} s", f"{_limit(of)} s", len(of), f"{_mean(of):.1f}",
             f"{max(o.set_seconds + o.over for o in of):.1f}", sum(map(_beyond, of)))
@@ -253,7 +253,7 @@ def tack(period: Period) -> Topic:
         "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
                  "beyond_limit": total(shares.values()).part,
                  "too_long": [{"station": key[0], "seen": key[1].value, "word": word.value}
-                              for key, word in told.items() if word is not Word.TOO_LITTLE]}
+                              for key, word in verdicts.items() if word is not Word.TOO_LITTLE]}
     })  # fmt: skip
 
 

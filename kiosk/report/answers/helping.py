@@ -140,7 +140,7 @@ def helping(period: Period) -> Topic:
     for each in found:
         helps[each.operator].append(each)
     answer: tuple[Message, ...] = tuple(
-        say("answer.help.some", who=who, what=tuple(map(_told, needs)))
+        say("answer.help.some", who=who, what=tuple(map(_help_in_words, needs)))
         for who, needs in helps.items()
     ) or (say("answer.help.none", people=period.operators()),)
     answer += tuple(
@@ -148,7 +148,7 @@ def helping(period: Period) -> Topic:
         for who, press in dict.fromkeys((h.operator, h.alone) for h in found if h.alone)
     )
     rows = tuple(
-        row(each.operator, say(f"help.{each.topic}"), each.own.told(), each.others.told(),
+        row(each.operator, say(f"help.{each.topic}"), each.own.in_words(), each.others.in_words(),
             each.word.say())
         for each in found
     )  # fmt: skip
@@ -159,9 +159,9 @@ def helping(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _told(each: Help) -> Message:
+def _help_in_words(each: Help) -> Message:
     topic = say(f"help.{each.topic}")
-    return say("answer.help.what", topic=topic, share=each.own.told(), word=each.word.say())
+    return say("answer.help.what", topic=topic, share=each.own.in_words(), word=each.word.say())
 
 
 LEARNED = 0.95  # rates above this show no learning

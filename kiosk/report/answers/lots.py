@@ -34,7 +34,7 @@ def lots(period: Period) -> Topic:
         section = Section("lots", (reading,))
     else:
         apart = tuple(
-            say("report.lots_apart", station=name, share=share.told())
+            say("report.lots_apart", station=name, share=share.in_words())
             for name, share in shares.items()
             if len(of) < len(shares)
         )

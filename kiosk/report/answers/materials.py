@@ -25,7 +25,7 @@ def material(period: Period) -> Topic:
     called = period.sheets()
     rows = tuple(
         row(called.get(name, name), share.part, share.whole,
-            share.told() if share.whole >= LEAST else EMPTY,
+            share.in_words() if share.whole >= LEAST else EMPTY,
             (apart[name].word if name in apart else Word.TOO_LITTLE).say() if share.part else "")
         for name, share in sorted(
             ((name, total(strata.values())) for name, strata in groups.items()),
@@ -59,7 +59,7 @@ def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) ->
     values: dict[str, Value] = {
         "material": period.sheets().get(found.key, found.key),
         **found.own.values(),
-        "others": found.others.told(),
+        "others": found.others.in_words(),
         "word": found.word.say(),
     }
     if alone:
@@ -150,7 +150,7 @@ def _row(kind: Kind, each: PeelCount, recipes: Mapping[str, str]) -> tuple[Cell,
     share = Share(each.early, each.count)
     scored: tuple[Cell | float, ...] = (
         each.early,
-        share.told() if share.whole >= LEAST else EMPTY,
+        share.in_words() if share.whole >= LEAST else EMPTY,
         each.late if each.timed else EMPTY,
     )
     beside: Cell = ""

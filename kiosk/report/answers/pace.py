@@ -102,9 +102,10 @@ def moves(period: Period) -> dict[Hands, Pace]:
     found, planned = hands_by_person(period)
     groups = _apart(found)
     paces = [Pace(tuple(sorted(s)), median(s), planned[key.move]) for key, s in groups.items()]
-    told = evidence.words([pace.case() for pace in paces], evidence.SHARED)
+    verdicts = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
-        key: pace._replace(word=word) for key, pace, word in zip(groups, paces, told, strict=True)
+        key: pace._replace(word=word)
+        for key, pace, word in zip(groups, paces, verdicts, strict=True)
     }
 
 

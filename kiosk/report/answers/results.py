@@ -118,8 +118,8 @@ def failed(period: Period) -> Topic:
     names = period.spots()
     answer = (
         _most(found, sum(_made(period).values())),
-        *(say("answer.failed.press", press=names[f.key], share=f.own.told(),
-              others=f.others.told(), word=f.word.say()) for f in apart),
+        *(say("answer.failed.press", press=names[f.key], share=f.own.in_words(),
+              others=f.others.in_words(), word=f.word.say()) for f in apart),
     )  # fmt: skip
     table = Table(head("defect", "cause", "layer", "count", "covered"), rows)
     section = Section("defects", answer, table, chart if bars else None)

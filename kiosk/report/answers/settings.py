@@ -146,8 +146,10 @@ def _changes(period: Period, before: Period) -> Iterator[Message]:
     yield from _lots(period, before)
     yield from _people(period, before)
     rates = [*_first_pass(period, before), *_pace(period, before), *_defects(period, before)]
-    told = words([case for case, _ in rates])
-    yield from (m for (_, m), w in zip(rates, told, strict=True) if m and w is not Word.TOO_LITTLE)
+    verdicts = words([case for case, _ in rates])
+    yield from (
+        m for (_, m), w in zip(rates, verdicts, strict=True) if m and w is not Word.TOO_LITTLE
+    )
 
 
 def _used(period: Period) -> dict[tuple[str, str, str, int], str]:

@@ -90,7 +90,7 @@ def _ruled(stage: Stage) -> str:
     return f"ruled_{stage.name.lower()}"
 
 
-def ruling_told(kind: str, why: str) -> tuple[Message, Message | str]:
+def ruling_in_words(kind: str, why: str) -> tuple[Message, Message | str]:
     """Return a recorded ruling (`ruled scrap`) as a message, and its reason."""
     event, _, of = kind.partition(" ")
     what = "repress"
@@ -106,7 +106,7 @@ def overridden(period: Period) -> Topic:
     found = overrides(period)
     rows = tuple(
         row(say(f"report.override.{each.what}"), _about(each, period), each.who or EMPTY,
-            why_told(each))
+            reason_in_words(each))
         for each in found
     )  # fmt: skip
     answer = tuple(_answer(found)) or (say("answer.overridden.none"),)
@@ -139,10 +139,10 @@ def _about(each: Override, period: Period) -> Cell:
         return cause_word(each.about)
     if each.what == sh.Overruled.CLAIMS.name.lower() and not each.about:
         return say("station.its_copy")
-    return article_told(titles.get(each.about, each.about), period.sheets())
+    return article_in_words(titles.get(each.about, each.about), period.sheets())
 
 
-def why_told(each: Override) -> Cell:
+def reason_in_words(each: Override) -> Cell:
     """Return an override's reason as a table cell."""
     if each.what == "questions":
         return say("report.questions", count=int(each.why))
@@ -158,7 +158,7 @@ _WORD = f"({'|'.join(_PRESSURES)})"
 _ARTICLE = re.compile(rf"(\d+) ([FC]), (\d+) s, {_WORD} to {_WORD}, (.+)")
 
 
-def article_told(article: str, called: Mapping[str, str]) -> Message:
+def article_in_words(article: str, called: Mapping[str, str]) -> Message:
     """Return a recorded article (setting, fabric and materials) as a message.
 
     `called` gives the titles of fabrics and materials, by key.
@@ -230,7 +230,7 @@ def articles(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.FirstArticleJudged)]
     rows = tuple(
         row(
-            article_told(each.article, period.sheets()),
+            article_in_words(each.article, period.sheets()),
             say("report.approved" if each.approved else "report.not_approved"),
             each.approver,
             _inches(each),
@@ -251,7 +251,7 @@ def trials(period: Period) -> Topic:
     found = [event for _, event in period.events(sh.TrialJudged)]
     rows = tuple(
         row(
-            tuple(article_told(one, period.sheets()) for one in each.articles),
+            tuple(article_in_words(one, period.sheets()) for one in each.articles),
             say("report.passed" if each.passed else "report.trial_failed"),
             each.by,
             say("report.trial_piece" if not each.ticket else "report.trial_garment"),
