@@ -203,7 +203,7 @@ def forget(recipes: Path, draft: Draft) -> None:
 
 
 def add(recipes: Path, draft: Draft, remark: Callable[[Message], str]) -> tuple[Fault, ...]:
-    """Write the entry into its file and delete the draft; return the faults if any.
+    """Write the entry into its file, whole, and delete the draft; return the faults if any.
 
     With a fault nothing is changed. `remark` turns the messages about what the sheet left open
     into text. Raises OSError.

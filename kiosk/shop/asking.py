@@ -20,7 +20,7 @@ LISTS = r"SELECT \1, array_agg(\2 ORDER BY seq) \3 GROUP BY \1 ORDER BY stint, m
 PAGE = 10_000  # rows held in memory twice
 FEW = 2  # for this few statements, a second connection's look-up of the tables does not pay
 
-logging.getLogger("psycopg").addHandler(logging.NullHandler())  # reported as a fault
+logging.getLogger("psycopg").addHandler(logging.NullHandler())  # a lost connection becomes a fault
 
 Rows = Iterable[tuple[Any, ...]]
 Answer = Cursor[tuple[Any, ...]]
@@ -105,7 +105,7 @@ class Office:
         yield from asked.rows
 
     def _go_on(self) -> None:
-        """Receive what is in progress; if nothing is, send all waiting and receive all but one."""
+        """Receive what is in progress, or else send all waiting and receive all but the last."""
         if self._under_way:
             _share(*self._under_way.pop(0))
             return

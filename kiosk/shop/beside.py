@@ -82,7 +82,7 @@ class Inbox:
             self.latest = self.latest._replace(give_back=self.latest.give_back[once:])
 
     def wait(self, seconds: float) -> None:
-        """Wait up to `seconds`, or until there is a new message."""
+        """Wait up to `seconds`; less if a message is unread or the messages have ended."""
         with self._changed:
             self._changed.wait_for(lambda: self.news or self.over, seconds)
 

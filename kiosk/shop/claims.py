@@ -61,7 +61,7 @@ class Claims:
     def hold(self, wish: Wish) -> Answer:
         """Claim what is wished, release everything else; return the status. Raises ShopFault.
 
-        Repeating it changes nothing.
+        Repeating it changes nothing unless something else has changed.
         """
         with guarded(), self._store.reading(), self._server.transaction():
             [(self._me, _)] = self._server.execute(LOCK, [wish.job])
@@ -156,7 +156,7 @@ class Claims:
         return self._store.head_at(claim.seq) == Head(claim.seq, claim.digest)
 
     def _name_of(self, role: str, station: str) -> str:
-        """Return another station's name; one under this name gets its record's id as well."""
+        """Return a station's name; another with this one's name also gets the end of its id."""
         alike = role == self._me and station != self._store.station
         return f"{role} ({station[-4:]})" if alike else role
 

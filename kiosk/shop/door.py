@@ -23,7 +23,10 @@ _WHERE = re.compile(r"^(?:connection failed: )?(?:connection to server .*? faile
 
 
 def what_to_fix(error: str) -> Message | None:
-    """Return what a person has to fix according to `error`, or None if waiting may help."""
+    """Return what a person has to fix according to `error`, or None if waiting may help.
+
+    `error` may have a line for each address that was tried.
+    """
     for sign, message in SIGNS.items():
         line = next((line for line in error.splitlines() if re.search(sign, line)), None)
         if line is not None:

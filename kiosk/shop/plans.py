@@ -15,7 +15,8 @@ Brief = Mapping[str, Any]
 class Claim(NamedTuple):
     """A claim at the server; `plan` is None if its station or the server stores none.
 
-    `ended_by` is None while it is active, "" if the server's administrator ended it.
+    `ended_by` is None while it is active, "" if the server's administrator or a copy of the
+    station ended it.
     """
 
     claim: int
@@ -123,7 +124,7 @@ def orders_apart(server: Server) -> list[Apart]:
 
 
 def by_plan(claims: Sequence[tuple[str, Brief | None]]) -> tuple[tuple[str, ...], ...]:
-    """Return station names grouped by plan, if plans differ.
+    """Return station names grouped by plan if the plans differ, else ().
 
     A plan that cannot be compared is left out, as it belongs to no known group.
     """

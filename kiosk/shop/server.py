@@ -119,7 +119,10 @@ def connect(database: Database) -> Iterator[Server]:
 
 
 def must_prove_itself(database: Database) -> None:
-    """Raise ShopFault if the connection to a remote server could be intercepted."""
+    """Raise ShopFault if there is no address, or if an impostor could pass for a remote server.
+
+    The latter only with `verify_server`.
+    """
     if not database.address:
         raise ShopFault(say("shop.no_database", example='shop: {database: "service=press"}'))
     asked = _libpq_settings(database.address)
@@ -153,7 +156,7 @@ def _libpq_settings(address: str) -> dict[str, str]:
 
 
 def _parsed(address: str) -> dict[str, str]:
-    """Return the settings in a connection string, never quoted: it may hold a password."""
+    """Return a connection string's settings; no fault quotes it, as it may hold a password."""
     try:
         given = {key: str(value) for key, value in conninfo_to_dict(address).items()}
     except psycopg.Error:
@@ -226,7 +229,7 @@ def add(server: Server, name: str, reads: bool = False) -> None:
 
 
 class Standing(NamedTuple):
-    """The shop's status of one record; all but `name` is None for a station that never sent.
+    """The shop's status of one record. A station that never sent has a `name` only, `behind` 0.
 
     `behind` is the number of events its station had at the last sending that the shop lacks.
     """
@@ -242,7 +245,7 @@ class Standing(NamedTuple):
 
 
 def standing(server: Server) -> list[Standing]:
-    """Return the status of every record, by name and generation. Raises ShopFault."""
+    """Return the status of every record, and of stations without one, by name. Raises ShopFault."""
     with guarded():
         rows = server.execute(
             "SELECT name, station, generation, simulated, sent, program, events, behind "

@@ -138,10 +138,10 @@ DIFFERENCES = frozenset({"tolerance", "spread", "offset"})
 class Words:
     """The sentences of one language (`en`, `es`).
 
-    Missing sentences and unknown languages fall back to English. With `degrees`, a temperature on
-    the press's other scale is followed by that scale: `300 °F (149 °C)`. The press's own comes
-    first, as its display shows it. Differences are given on the press's scale alone. Lengths are
-    in millimetres if `metric`, else in inches.
+    Missing sentences and unknown languages fall back to English. If the press does not show
+    `degrees`, a temperature is followed by its value on that scale: `300 °F (149 °C)`. The press's
+    own comes first, as its display shows it. Differences are given on the press's scale alone.
+    Lengths are in millimetres if `metric`, else in inches.
     """
 
     def __init__(

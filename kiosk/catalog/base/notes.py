@@ -11,14 +11,14 @@ from kiosk.catalog.base.frozen import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Inches:
-    """A length that `kiosk.words` shows in the shop's unit."""
+    """A length that `kiosk.words` shows in the unit wanted."""
 
     inches: float
 
 
 @dataclass(frozen=True, slots=True)
 class Celsius:
-    """A temperature that `kiosk.words` shows in whole degrees of the shop's unit."""
+    """A temperature that `kiosk.words` shows in whole degrees of the scale wanted."""
 
     degrees: float
 

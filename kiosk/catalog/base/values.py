@@ -215,8 +215,8 @@ def reference(
 ) -> Callable[[Spot], str]:
     """Return a reader of a key that must be among `names`; None lets every key pass.
 
-    If `sound` is given, a key outside it is faulty where it is defined: the reader raises
-    Unsound without noting a second fault.
+    If `sound` is given, a known key outside it is faulty where it is defined: the reader then
+    raises Unsound without noting a second fault.
     """
 
     def read(spot: Spot) -> str:

@@ -144,7 +144,7 @@ class Verify:
 
 @dataclass(frozen=True, slots=True)
 class FirstArticle:
-    """Whether the lot waits for approval of its first garment, and who approves it."""
+    """Whether the first garment of a setting and material holds its lot, and who approves it."""
 
     demand: Demand = Demand.NO
     approver: Approver = Approver.SUPERVISOR
@@ -192,7 +192,7 @@ class StationSettings:
 
 @dataclass(frozen=True, slots=True)
 class Database:
-    """The shop's server: libpq's connection string ("": none), and if its identity is checked."""
+    """The shop's server: libpq's connection string ("": none), whether it must prove itself."""
 
     address: str = ""
     verify_server: bool = True

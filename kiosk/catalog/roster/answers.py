@@ -64,7 +64,7 @@ def _answer(spot: Spot) -> Answer | None:
 
 
 def write_answers(path: Path, answers: Answers) -> None:
-    """Write the answers, readable for the owner alone as they hold names. Raises OSError."""
+    """Write the answers, whole and for the owner alone, as they hold names. Raises OSError."""
     lines = (f"{_quoted(name)}: {answer_text(each)}\n" for name, each in answers.items())
     write_whole(path, (HEAD + "".join(lines)).encode(), OWNERS_ALONE)
 

@@ -189,7 +189,7 @@ _DECIMALS = re.compile(r"[0-9]+[.,][0-9]+|[0-9](?:[.,][0-9]+)?E[+]?[0-9]{1,2}", 
 
 
 def _whole(text: str) -> str:
-    """Return the whole number in a text with decimals or an exponent; "" if it is not whole."""
+    """Return the number in a text with decimals or an exponent; "" if not whole or too long."""
     value = float(text.replace(",", "."))
     return str(int(value)) if value == int(value) and value < 10**MOST_DIGITS else ""
 

@@ -1,4 +1,4 @@
-"""Delete the names from a closed job: from its roster, and with the files made of it."""
+"""Delete the names of a closed job: from its roster, and the files written with them."""
 
 import csv
 import json

@@ -202,7 +202,7 @@ class Draft:
         )
 
     def look(self, catalog: Catalog, further: Callable[[Job], tuple[Fault, ...]]) -> Look:
-        """Return the order's present state; `further` returns a job's faults of placement.
+        """Return the order's present state; `further` returns the questions its placement raises.
 
         If no heading is known, all columns are asked about.
         """

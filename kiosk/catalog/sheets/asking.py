@@ -265,7 +265,7 @@ def _middle(one: str, other: str) -> str | None:
 
 
 def _below(start: str, first: str) -> str:
-    """Return the last whole degree below `start`, in the unit of `first`; `start` if not one."""
+    """Return the last whole degree below `start`, in the unit of `first`, or `start` itself."""
     with suppress(WrongAmountError, ValueError):
         unit = temperature_of(first).unit
         return f"{nearest(temperature_of(start).exact_in(unit)) - 1} {unit.value}"

@@ -1,4 +1,4 @@
-"""Facts about heat: closings and how each is known, hands between taps, peels."""
+"""Facts about heat: closings and how each is known, hand work between taps, peels."""
 
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
@@ -18,7 +18,7 @@ Of = tuple[str, str, str, int, int]
 
 
 class Here(NamedTuple):
-    """An event's context: its number, stint and time, seconds since the last event, both states."""
+    """An event's context: number, stint, time, seconds of hand work before it, both states."""
 
     seq: int
     stint: int
@@ -33,7 +33,7 @@ class Here(NamedTuple):
         return "" if self.after.job is None else self.after.job.job
 
     def ticket(self, name: str) -> tuple[JobRun, Ticket] | None:
-        """Return a ticket of the current job; None for a closing on nothing or on a test cloth."""
+        """Return a ticket of the current job; None for heat on nothing or on a piece of cloth."""
         job = self.after.job
         found = None if job is None else job.tickets.get(name)
         return None if job is None or found is None else (job, found)
@@ -61,7 +61,7 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
 
 
 def _confirmed(event: e.Confirmed, here: Here) -> Iterator[Op]:
-    """Record hands; also the peel, if the operator confirms each step and this was the last one."""
+    """Record hand work; also the peel, if each step is confirmed and this was the last one."""
     found = here.ticket(event.ticket)
     if found is not None:
         yield from _hands(event.first, event.last + 1, found[1], _of(*found), here)

@@ -10,7 +10,7 @@ from kiosk.run.state import NO_RULES, Event, PressVerified, Rules, Seen
 class Shift(NamedTuple):
     """From a sign-on to the hand-over (`ended` None: still running), wall seconds since 1970.
 
-    `id` counts from 1; `first` and `last` are its first and last event.
+    `id` counts from 1; `first` and `last` are the numbers of its first and last event.
     """
 
     id: int
@@ -34,7 +34,7 @@ class Stint(NamedTuple):
 class Begun(NamedTuple):
     """Contents of a job's start record; `whole` is the size of an order that stations share.
 
-    `lacks` lists the roster lines with no text for some elements, and those elements.
+    `lacks` lists the roster lines without a name or a number, each with the elements lacking.
     """
 
     plan: Plan
@@ -103,7 +103,7 @@ class Seconds(NamedTuple):
 
 
 class Peels(NamedTuple):
-    """Seconds from opening to the tap that confirms the peel; `before`: peeled before that tap."""
+    """Seconds from opening to the tap after a peel; `before`: peeled at that tap or earlier."""
 
     stint: int
     passage: int

@@ -76,8 +76,8 @@ Rows = Iterable[tuple[Any, ...]]
 def facts(store: Source, wanted: Sequence[Shift], station: str = "") -> Reading[Facts]:
     """Read the facts of the shifts `wanted`. Call it within `store.reading()`.
 
-    The facts must be `ready`. `station` overrides the name in the file if several logs are read.
-    Raises Damaged, Newer or CannotRecord.
+    The facts must be `ready`. `station` names the log if several are read; by default its file's
+    name does. Raises Damaged, Newer or CannotRecord.
     """
     for shift in wanted:
         must_be_whole(store, shift)

@@ -27,8 +27,9 @@ from kiosk.run.state import JobRun, Now, State, Ticket
 class Cooling(NamedTuple):
     """A garment on the rack: its number, how it peels, from when to when (wall seconds).
 
-    The peel window begins between `low` and `high`; `late` is None if it has no known end; `guess`
-    if the times rest on a guess, or on the wall clock alone.
+    The peel is due at `begins`; `low` to `high` is the range shown: of the due time, or the sheet's
+    own window. `late` is None if no end is known; `guess` if the times rest on a guess, on an
+    assumed place of the garment, or on the wall clock alone.
     """
 
     number: str
@@ -143,7 +144,7 @@ def _doing(seq: int, state: State, at: Now) -> Doing:
 
 
 def _at_hand(state: State, at: Now) -> Ticket | None:
-    """Return the garment under the press, else the one being laid, else the next on the rack."""
+    """Return the garment under the press or in hand, else one leaving hot, else the rack's next."""
     job = state.job
     if job is None:
         return None

@@ -163,7 +163,7 @@ class Recorder:
     def keep_elsewhere(self) -> Path | None:
         """Copy the log and the waiting events to another place; return the new file.
 
-        The next start finds them there. None if there is no such place.
+        The next start takes them from there. None if nothing waits or there is no such place.
         """
         from kiosk.log.rescue import copies
 

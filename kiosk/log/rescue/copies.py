@@ -135,7 +135,9 @@ def written_log(path: Path, station: str, rows: Iterable[Stored]) -> Store:
 
 
 def take_up(path: Path) -> Message | None:
-    """Replace the log by a kept file if it is gone or ends earlier; return a message about it.
+    """Replace the log by a kept file if the log is gone or ends earlier.
+
+    Returns a message about it or about a kept file that stays, or None if there is none.
 
     A different log at `path`, or one that has gone on separately, stays, and so does the kept file.
     A kept file with nothing new is deleted. Raises Busy, CannotRecord.
@@ -271,7 +273,7 @@ def _is_log(kept: Path) -> bool:
 
 
 def _has_nothing(path: Path) -> bool:
-    """Whether the log lost its tail before anything was checkpointed into the file."""
+    """Whether the log lost its tail before anything was folded into the file."""
     try:
         Store.read_only(path).close()
     except LogFault as fault:

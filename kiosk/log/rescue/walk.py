@@ -28,7 +28,7 @@ class Finals:
         self._plans: dict[str, Plan] = {}
         self._job = ""
         self._allowed: dict[TicketKey, int] = {}
-        self._begun: dict[TicketKey, list[bool]] = {}  # for each final: was it approved?
+        self._begun: dict[TicketKey, list[bool]] = {}  # for each final: is it first, or approved?
 
     @property
     def unasked(self) -> frozenset[TicketKey]:
@@ -147,7 +147,7 @@ STEP = 50
 """Events read in one look, taking about a millisecond."""
 EVERY_SECONDS = 86_400 * STEP / A_DAY
 MOST_BYTES = 200_000
-"""Maximum payload per look: a start record may hold a thousand garments."""
+"""Payload, in characters, that ends a look: a start record may hold a thousand garments."""
 
 
 class Patrol:

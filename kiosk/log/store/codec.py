@@ -87,7 +87,7 @@ def decode(row: Row) -> Event:
 
 
 def decode_some(row: Row, field: str = "", wanted: Callable[[Any], bool] = bool) -> Event:
-    """Return the event of `row`, keeping only the `wanted` items of a list that may be long."""
+    """Return the event of `row`, keeping only the `wanted` items of its list `field` ("": all)."""
     kind, version, boot, clock, wall, text = row
     today = lift.version_of(kind)
     if kind not in KINDS or version > today:

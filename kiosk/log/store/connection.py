@@ -77,10 +77,9 @@ def in_one_line(found: str) -> str:
 
 
 def _must_have_its_tail(path: Path) -> None:
-    """Raise Damaged if commits follow the first bad frame, where SQLite silently ends the tail.
+    """Raise Damaged if several commits follow the frame at which SQLite silently ends the tail.
 
-    Several commits after that point mean damage. A single one may be left by a power cut, from a
-    commit that was never confirmed.
+    A single one is tolerated: a power cut may leave it, of a commit that was never confirmed.
     """
     tail = beside(path, "-wal")
     for _ in range(READS):
@@ -97,7 +96,8 @@ def _must_have_its_tail(path: Path) -> None:
 def _must_end_with_a_page(path: Path) -> None:
     """Raise Damaged if the last page is cut off, which SQLite silently fills with zeros.
 
-    A power cut during a checkpoint may leave the same, but then the tail still has the page.
+    A power cut while the tail is folded into the file may leave the same, but then the tail still
+    has the page.
     """
     size, tail = path.stat().st_size, beside(path, "-wal")
     if size % PAGE and not committed(tail, salt_of(tail)[0]):
@@ -156,7 +156,7 @@ CANNOT_OPEN = say("log.why.cannot_open")
 WAIT_SECONDS = 0.25  # for another program's lock: a tap never waits longer
 
 
-class guarded:  # noqa: N801 - used as a function; reports enter it often
+class guarded:  # noqa: N801 - used like `contextmanager`, but quicker: reports enter it often
     """Turn SQLite's errors on the log at `path` into typed faults."""
 
     def __init__(self, path: Path) -> None:

@@ -64,7 +64,7 @@ def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
         return Damaged(say("log.damaged", path=str(path), found=str(error)))
     why = _WHY.get(code, say("log.why.disk"))
     if whole == sqlite3.SQLITE_IOERR_SHMSIZE or (code == sqlite3.SQLITE_IOERR and _is_full(path)):
-        why = say("log.why.full")  # SQLite reports this as a disk error
+        why = say("log.why.full")  # no room for the tail's index: SQLite calls it a disk error
     return CannotRecord(say("log.cannot_record", path=str(path), why=why))
 
 
@@ -77,7 +77,7 @@ def _is_full(path: Path) -> bool:
 
 
 def _is_of_content(error: sqlite3.Error) -> bool:
-    """Whether the error is bad JSON, bad UTF-8 or a missing table, which have no own codes."""
+    """Whether it is bad JSON, bad UTF-8 or a missing table or column: these have no own codes."""
     return any(
         each in str(error)
         for each in ("malformed JSON", "decode to UTF-8", "no such table", "no such column")

@@ -26,7 +26,7 @@ class StationLock:
         self._held: sqlite3.Connection | None = None
 
     def take(self) -> None:
-        """Take the lock. Raises Busy if another station has it, else CannotRecord."""
+        """Take the lock. Raises Busy if another has it, CannotRecord if it cannot be made."""
         if self._log.is_dir():  # before anything is written beside it
             raise CannotRecord(say("log.no_file", path=str(self._log), part=str(self._log)))
         try:
@@ -50,7 +50,7 @@ class StationLock:
     def _emptied(self) -> Path:
         """Return the lock's file, emptied, as it holds nothing of ours.
 
-        The file is never replaced (two stations could then each lock one) and never opened here,
+        Only a pipe is replaced: with a new file two stations could each lock one. It is not opened,
         because closing it would release the lock.
         """
         if self._file.is_fifo():

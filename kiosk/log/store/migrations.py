@@ -119,7 +119,7 @@ CREATE INDEX checks ON events (seq) WHERE kind = 'press-verified';
 CREATE INDEX ticket_shifts ON tickets (shift);
 """
 
-# The log's owner: a random id, made once. The chain of events begins with it.
+# The id of the station's log: random, made once. The chain of events begins with it.
 _IDENTITY = """
 CREATE TABLE identity (only INTEGER PRIMARY KEY CHECK (only = 1), station TEXT NOT NULL) STRICT;
 INSERT INTO identity VALUES (1, 'station-' || lower(hex(randomblob(16))));

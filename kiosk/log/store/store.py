@@ -44,7 +44,7 @@ class Store:
         self._connection = connection
         self._lock = lock
         self.lost: tuple[int, ...] = ()  # events that a reader leaves out, see `past_damage`
-        self.since = 0  # shifts that ended before belong to another record
+        self.since = 0  # shifts that ended up to this event belong to another record
         self.untaken: Mapping[str, tuple[tuple[str, str, str], ...]] = {}  # only a server knows it
         self.behind = False  # set when facts could not be written with their events
         files = [] if lock is None else [Path(f"{path}{part}") for part in PARTS]
@@ -135,8 +135,8 @@ class Store:
     def append(self, events: Sequence[Event], facts: Iterable[Statement] = ()) -> int:
         """Write `events` to disk in one commit, in order; return the number of the last.
 
-        `facts` are written in the same commit; if they conflict with existing ones, only the events
-        are written and `behind` is set. Raises CannotRecord or Damaged; then none of the events is
+        `facts` are written in the same commit; if they do not fit the tables, only the events are
+        written and `behind` is set. Raises CannotRecord or Damaged; then none of the events is
         in the log.
         """
         return self.add(map(codec.encode, events), facts)

@@ -20,8 +20,8 @@ CREATE TABLE shop.stations (
 
 -- One chain of events. A record that went on from an old copy of itself is a new generation:
 -- `after` is the last event that both have, and `digest` that event's digest; the first has 0 and
--- the digest of the id. `last` is where the station's file ended when it last sent, `told` the
--- version of its facts.
+-- the digest of the id. `last` is where the station's file ended when it last sent, `program` the
+-- version of the program that sent it.
 CREATE TABLE shop.records (
     record bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
     station text NOT NULL,

@@ -1,7 +1,7 @@
 -- Facts: rows that a station's program derived from its events, in the tables of
 -- `kiosk/log/facts/tables.py` preceded by the record. A station replaces rows of its own as they
--- change; no report reads another's. `mark` has the version of the facts, `tally` the last event
--- processed.
+-- change. `mark` has the version of the facts, and a report reads none of another version; `tally`
+-- has the last event processed.
 
 CREATE TABLE shop.mark (
     record bigint NOT NULL, "only" bigint NOT NULL, version bigint NOT NULL, PRIMARY KEY

@@ -1,6 +1,6 @@
 -- Roster lines of a job that stations other than the caller's record are known to have pressed,
--- with a usable garment. One that was scrapped after pressing must be pressed again by whichever
--- station has it. Lines in `unfinished` still need work: another pass, rework, a peel.
+-- unless replaced since: a garment scrapped after pressing must be pressed again by whichever
+-- station has it then. Lines in `unfinished` still need work: another pass, rework, a peel.
 DROP FUNCTION shop.pressed(text, text);
 CREATE FUNCTION shop.pressed(of_job text, besides text)
 RETURNS TABLE (role name, station text, sent timestamptz, lines text[], unfinished text[])
