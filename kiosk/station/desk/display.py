@@ -41,7 +41,7 @@ def other_language(settings: StationSettings) -> str:
 
 def display(desk: Desk, words: Words) -> Sheet:
     """Page of language, units and motion; each button names what it switches to."""
-    now, wish = _worn(desk), desk.shell.state.display
+    now, wish = _settings(desk), desk.shell.state.display
     fahrenheit = now.temperature is Degrees.F
     scale = replace(wish, degrees="C" if fahrenheit else "F")
     length = replace(wish, length="in" if now.millimetres else "mm")
@@ -64,13 +64,13 @@ def display(desk: Desk, words: Words) -> Sheet:
 
 def language(desk: Desk, words: Words) -> Button:
     """Button of the other language, in that language."""
-    to = other_language(_worn(desk))
+    to = other_language(_settings(desk))
     return Button(words(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
 def language_option(desk: Desk) -> Option:
     """The same button for a station on hold."""
-    to = other_language(_worn(desk))
+    to = other_language(_settings(desk))
     return Option(say(f"language.{to}"), lambda: _turn_to(desk, to))
 
 
@@ -92,7 +92,7 @@ def _do(desk: Desk, wish: Display) -> None:
     desk.shell.do(ChooseDisplay(wish))
 
 
-def _worn(desk: Desk) -> StationSettings:
+def _settings(desk: Desk) -> StationSettings:
     return with_choices(desk.library.station, desk.shell.state.display)
 
 

@@ -77,7 +77,7 @@ TERMINALS = ("/dev/pts/", "/dev/ttys")  # of windows and remote shells, on Linux
 def in_a_terminal() -> bool:
     """Return whether Ctrl-C comes from a terminal's window, not from a key of the station.
 
-    A service or a menu's program has no terminal; on a console the pedal is a keyboard.
+    A service or a menu's program has no terminal; on a console the pedal itself is the keyboard.
     """
     with suppress(AttributeError, OSError, ValueError):  # no stdin, not a terminal, or Windows
         return os.ttyname(sys.stdin.fileno()).startswith(TERMINALS)

@@ -146,7 +146,7 @@ class AtServer:
         self._unbegun, self._wish = job, {}
 
     def give_back(self, batch: int, stays: list[str], then: Callable[[bool], None]) -> None:
-        """Return another press's batch except the lines that stay; `then` gets whether it did."""
+        """Give back another press's batch except the lines that stay; `then` gets the success."""
         beside, wish = self._desk.beside, self._wished()
         if beside is None:
             then(False)

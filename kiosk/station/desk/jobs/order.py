@@ -266,7 +266,7 @@ class Ordering:
             desk.of(Files).note(on_screen=True)
             answers = self.draft.answers()
             folder = self.draft.finish()
-            desk.shell.do(reading.take_order(look.job, folder.name, answers))
+            desk.shell.do(reading.order_command(look.job, folder.name, answers))
             self.draft = None
             desk.go(Page.JOBS)
             desk.shell.say(say("order.made", title=look.job.title))

@@ -42,7 +42,7 @@ def in_row(fault: Fault, words: Words) -> Fault:
     return replace(fault, file=place, line=0, key=key)
 
 
-def _mendable(fault: Fault, file: str, words: Words) -> Message | Fault:
+def _as_mendable(fault: Fault, file: str, words: Words) -> Message | Fault:
     """Return a fault as someone at the screen can mend it: by the row of their file, if any."""
     if fault.problem.id == "catalog.roster.no_column":
         field = say(f"page.field.{fault.key}") if fault.key in COLUMNS else None
@@ -57,7 +57,7 @@ def _wrong(ordering: Ordering, catalog: Catalog, words: Words) -> Iterator[Messa
     if known.problem is not None:
         yield known.problem
     if known.look is not None:
-        yield from (_mendable(fault, known.order.file, words) for fault in known.look.faults)
+        yield from (_as_mendable(fault, known.order.file, words) for fault in known.look.faults)
     if known.refusal is not None:
         yield from refusal_words(known.refusal, catalog)
 

@@ -219,7 +219,7 @@ def without(order: Order, name: str) -> Order:
     return replace(order, colours={}) if name == "colours" else with_fact(order, name, "")
 
 
-def take_order(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
+def order_command(job: Job, folder: str, answers: dict[str, Answer]) -> commands_shift.TakeOrder:
     """Return what the record gets of an order: no name, and no text in place of one."""
     told = tuple(
         (name, answer.decision or (answer.text if name.split(".")[1] in PLAIN else "written"))

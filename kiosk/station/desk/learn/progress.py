@@ -1,4 +1,4 @@
-"""Pages of what a trainee has shown, each to themselves; and of sign-offs based on it."""
+"""Pages of what each trainee has shown, never compared; and of sign-offs based on it."""
 
 from kiosk.catalog.base import as_recorded, say
 from kiosk.catalog.model import FAMILIES

@@ -44,11 +44,11 @@ class Quizzes:
                 self._shell.say(say("quiz.not_yet", minutes=ceil(pause / 60)))
                 self._shell.cue(Cue.REFUSED)
                 return
-            left = self._left[practice.operator, key, plan] = self._anew()
+            left = self._left[practice.operator, key, plan] = self._new_quiz()
         self.quiz = left
         self._go(Page.QUIZ)
 
-    def _anew(self) -> Quiz:
+    def _new_quiz(self) -> Quiz:
         """Return a new quiz on the chosen job as its sheets are now; empty if it has no plan."""
         practice, offer = self._practice, self._practice.offer
         job = None if offer is None else practice.library.job_of(offer)

@@ -151,6 +151,6 @@ def ask_new_entry(desk: Desk, kind: str, then: Then) -> None:
     ask_pin(desk, lambda: new_entry(desk, kind, then), say("pin.for.entry"))
 
 
-def half_done(desk: Desk) -> int:
+def count_half_done(desk: Desk) -> int:
     """Return how many new entries are half done."""
     return len(entries.kept(desk.library.recipes, desk.library.catalog))

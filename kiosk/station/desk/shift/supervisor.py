@@ -15,7 +15,7 @@ from kiosk.station.desk.people import Reasons
 from kiosk.station.desk.sheet import Button, Page, Sheet, cautions, reasons
 from kiosk.station.desk.shift import card, report, shop
 from kiosk.station.desk.shift.editing import Editing
-from kiosk.station.desk.shift.entering import half_done, new_entry
+from kiosk.station.desk.shift.entering import count_half_done, new_entry
 from kiosk.station.desk.shift.leaving import leave
 from kiosk.words import Words
 from kiosk.words.speak import UPKEEP
@@ -124,7 +124,7 @@ def _of_station(desk: Desk, words: Words) -> Iterator[Button]:
     line = words("page.files.faults" if faults else "page.files.none", count=faults)
     yield Button(words("page.files"), desk.of(Editing).look, line)
     yield from shop.button(desk, words)
-    half = half_done(desk)
+    half = count_half_done(desk)
     line = words("entry.halves", count=half) if half else words("entry.by_sheet")
     yield Button(words("entry.new"), lambda: new_entry(desk), line)
     yield Button(words("page.leave"), lambda: leave(desk), words("page.leave_line"))
