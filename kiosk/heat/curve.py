@@ -118,7 +118,7 @@ def solve(story: Story, start: Temperatures | None = None) -> Solved:
     return Solved(stages, Curve(samples), opened, cooling, found.end)
 
 
-FOUND_READY_SPREAD = 0.22  # of a tap when found ready, and of a peel's outcome
+FOUND_READY_SPREAD = 0.22  # of ln: of a tap when found ready, of a peel's outcome
 READING_FLOOR = 0.08
 INFRARED_KELVIN = 2.0
 INFRARED_SHARE = 0.03

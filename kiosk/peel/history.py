@@ -53,7 +53,7 @@ def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]
     """The closings garment by garment; one pressed again, or left for hours, starts afresh."""
     same: list[Pressing] = []
     for pressing in pressings:
-        if same and not _same_garment(same[-1], pressing):
+        if same and not _continues(same[-1], pressing):
             yield tuple(same)
             same = []
         same.append(pressing)
@@ -61,7 +61,7 @@ def _garments(pressings: tuple[Pressing, ...]) -> Iterator[tuple[Pressing, ...]]
         yield tuple(same)
 
 
-def _same_garment(before: Pressing, after: Pressing) -> bool:
+def _continues(before: Pressing, after: Pressing) -> bool:
     alike = (before.job, before.ticket) == (after.job, after.ticket)
     soon = elapsed(before.ended, after.began)[0] <= PAD_AT_ROOM_SECONDS
     return alike and soon and after.step > before.step

@@ -30,7 +30,8 @@ def phrase(plan: Plan, each: Pass, step: Step) -> Message:
 def load_side(plan: Plan, panel: str) -> str:
     """Return how a panel lies to the operator: `toward`, `away`, `toward_waistband`, ...
 
-    A shirt's collar or a leg's waistband lies there; of a sleeve, the cuff hem at the other end.
+    It is the seam end that lies so: collar, waistband or sleeve seam. The words for a sleeve name
+    its other end, the cuff hem.
     """
     seam = end_of(panel)
     end = "" if seam == "collar" else f"_{seam}"

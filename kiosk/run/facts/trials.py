@@ -84,7 +84,7 @@ def _final(at: str) -> str:
 
 
 def trial_due(job: JobRun) -> bool:
-    """Return whether the garment in the slot needs a trial first, if the shop asks for trials."""
+    """Return whether in a shop that asks for trials the garment in the slot needs one first."""
     ticket = slot_ticket(job)
     if ticket is None or ticket.stage is not Stage.AT_PRESS or ticket.opened is not None:
         return False

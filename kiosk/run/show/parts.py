@@ -1,4 +1,4 @@
-"""What the station's screen draws, as plain values computed from state and time."""
+"""What the station's screen draws: plain values from state and time, never stored."""
 
 from enum import Enum
 
