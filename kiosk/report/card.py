@@ -176,8 +176,8 @@ def _rulings(known: Sequence[At]) -> Topic:
     rows = [
         row(say(f"report.override.{each.what}"), EMPTY, reason_in_words(each)) for each in begun
     ]
-    rows += (row(what, who or EMPTY, told) for kind, who, why in ruled
-             for what, told in (ruling_in_words(kind, why),))  # fmt: skip
+    rows += (row(what, who or EMPTY, reason) for kind, who, why in ruled
+             for what, reason in (ruling_in_words(kind, why),))  # fmt: skip
     return plain_topic("card_rulings", tuple(rows), head("what", "who", "why"))
 
 

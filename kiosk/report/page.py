@@ -82,9 +82,9 @@ def _answer(topic: content.Topic, say: content.Say) -> str:
 
 
 def _sentences(messages: tuple[Message, ...], say: content.Say) -> str:
-    said = [escape(say(message)) for message in messages]
-    ended = [each if each.endswith((".", "?", ":")) else f"{each} ·" for each in said[:-1]]
-    return " ".join([*ended, *said[-1:]])
+    texts = [escape(say(message)) for message in messages]
+    ended = [each if each.endswith((".", "?", ":")) else f"{each} ·" for each in texts[:-1]]
+    return " ".join([*ended, *texts[-1:]])
 
 
 def _section(topic: content.Topic, say: content.Say, read: Read) -> str:

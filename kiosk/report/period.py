@@ -54,8 +54,8 @@ def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
         found = period.known
         if of not in found:
             found[of] = of(period)
-        told: T = found[of]
-        return told
+        result: T = found[of]
+        return result
 
     return known
 
@@ -119,13 +119,13 @@ class Period:
     @once
     def titles(self) -> Mapping[str, str]:
         """Return the title of each job at a press, followed by the job's name if two share it."""
-        return _apart({job: begun.plan.title or job for job, begun in self.begun().items()})
+        return _distinct({job: begun.plan.title or job for job, begun in self.begun().items()})
 
     @once
     def recipes(self) -> Mapping[str, str]:
         """Return the display name of each recipe that was pressed, by key."""
         plans = (begun.plan for begun in self.begun().values())
-        return _apart({plan.recipe: plan.recipe_called for plan in plans})
+        return _distinct({plan.recipe: plan.recipe_called for plan in plans})
 
     @once
     def sheets(self) -> Mapping[str, str]:
@@ -134,7 +134,7 @@ class Period:
         for plan in (begun.plan for begun in self.begun().values()):
             found[plan.fabric] = plan.fabric_called
             found |= {each.material: plan.sources.called(each.material) for each in plan.pieces}
-        return _apart(found)
+        return _distinct(found)
 
     @once
     def operators(self) -> tuple[str, ...]:
@@ -146,7 +146,7 @@ class Period:
         return sum(len(facts.shifts) for facts in self.logs)
 
 
-def _apart(titles: Mapping[str, str]) -> Mapping[str, str]:
+def _distinct(titles: Mapping[str, str]) -> Mapping[str, str]:
     """Return titles by key, each followed by its key if two share it."""
     many = Counter(titles.values())
     return {key: f"{t} ({key})" if many[t] > 1 else t for key, t in titles.items()}
@@ -169,7 +169,7 @@ NAMED = 10
 
 def records(period: Period) -> tuple[Message, ...]:
     """Return a sentence for each record read, and one for each problem with it."""
-    return (*(each for facts in period.logs for each in _of(facts)), *_copies(period))
+    return (*(each for facts in period.logs for each in _record_lines(facts)), *_copies(period))
 
 
 def _copies(period: Period) -> Iterator[Message]:
@@ -182,7 +182,7 @@ def _copies(period: Period) -> Iterator[Message]:
             yield say("report.copies", stations=tuple(names))
 
 
-def _of(facts: Facts) -> Iterator[Message]:
+def _record_lines(facts: Facts) -> Iterator[Message]:
     if facts.record.code:
         yield say("report.record", station=facts.station, code=facts.record.code)
     lost, elsewhere = facts.record.lost, facts.record.lost_elsewhere

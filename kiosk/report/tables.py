@@ -175,15 +175,15 @@ def _cells(row: GarmentRow, when: Callable[[float], str]) -> tuple[str, ...]:
 
 def rows_of(report: Report, say: Say) -> dict[str, object]:
     """Return a report's title, line, record and tables as data; cells are keyed by column head."""
-    told: dict[str, object] = {}
+    tables: dict[str, object] = {}
     for topic in report.topics:
         names = [say(name) for name in topic.section.table.head]
-        told[topic.section.id] = [
+        tables[topic.section.id] = [
             dict(zip(names, (spoken(cell, say) for cell in cells), strict=True))
             for cells in topic.section.table.rows
         ]
     record = [say(each) for each in report.record]
-    return {"title": say(report.title), "line": say(report.line), "record": record, **told}
+    return {"title": say(report.title), "line": say(report.line), "record": record, **tables}
 
 
 def values(report: Report, period: Period, say: Say) -> dict[str, object]:

@@ -135,8 +135,8 @@ def recheck(period: Period) -> Topic:
         for press, found in sorted(by_press.items())
     )
     if marked:
-        told = _by_job(marked, titles)
-        answer += (say("answer.recheck.marked", count=len(marked), numbers=told),)
+        numbers = _by_job(marked, titles)
+        answer += (say("answer.recheck.marked", count=len(marked), numbers=numbers),)
     answer = answer or (say("answer.recheck.none"),)
     rows = tuple(
         row(say("report.since_check", press=press), job, len(numbers), ", ".join(numbers))

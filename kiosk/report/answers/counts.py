@@ -50,7 +50,7 @@ class JobCount(NamedTuple):
         return max(0, int((self.used_seconds - self.planned_seconds) // 60))
 
     @property
-    def lay_there(self) -> bool:
+    def left_at_press(self) -> bool:
         """Whether the job was finished in another shift and only remained open at the press."""
         return not (self.made or self.still_open or self.rework) and self.other_shifts > 0
 
@@ -59,7 +59,7 @@ class JobCount(NamedTuple):
 def job_counts(period: Period) -> tuple[JobCount, ...]:
     """Return a row per job that was worked on or is open, in order of start."""
     every = (_of_job(period, name, begun) for name, begun in period.begun().items())
-    return tuple(each for each in every if not each.lay_there)
+    return tuple(each for each in every if not each.left_at_press)
 
 
 def _of_job(period: Period, job: str, begun: Begun) -> JobCount:
@@ -111,9 +111,9 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     overdue = (
         say("answer.behind.overdue", job=titles.get(each.job, each.title), due=each.due,
             left=each.left, of=each.ordered)
-        for each in late[:JOBS_TOLD]
+        for each in late[:JOBS_NAMED]
     )  # fmt: skip
-    answer = (*overdue, _behind(jobs, {each.job for each in late[:JOBS_TOLD]}))
+    answer = (*overdue, _behind(jobs, {each.job for each in late[:JOBS_NAMED]}))
     return Topic(Section("made", (say("report.made_reading"),), table), "behind", answer, lambda: {
         "jobs": [
             {"job": each.job, **{name: getattr(each, name) for name in columns},
@@ -125,7 +125,7 @@ def made(period: Period, jobs: tuple[JobCount, ...], day: str = "") -> Topic:
     })  # fmt: skip
 
 
-JOBS_TOLD = 3
+JOBS_NAMED = 3
 
 
 def _overdue(period: Period, day: str) -> list[Due]:

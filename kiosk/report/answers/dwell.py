@@ -45,8 +45,8 @@ def openings(period: Period, phase: Phase) -> tuple[Opening, ...]:
                 room = _room(at.plan, at.passage(each.passage), step)
                 by = _tack_sources(at.plan, at.passage(each.passage), step)
                 found += [
-                    Opening(*told, each.opening, step.most_seconds, at.station, room, by)
-                    for told in each.openings
+                    Opening(*times, each.opening, step.most_seconds, at.station, room, by)
+                    for times in each.openings
                 ]
     return tuple(sorted(found, key=lambda opening: opening.wall))
 
@@ -104,23 +104,26 @@ def seen(period: Period) -> Topic:
     """Return counts of closings and openings by how they are known, never added up."""
     counts = closings_by_phase(period)
     rows = tuple(
-        row(say(f"phase.{phase.value}"), *(_of(counts, phase, 1, s) for s in Seen if s is not _NOT),
-            *(_of(counts, phase, 2, s) for s in Seen))
+        row(say(f"phase.{phase.value}"),
+            *(_count(counts, phase, 1, s) for s in Seen if s is not _NOT),
+            *(_count(counts, phase, 2, s) for s in Seen))
         for phase in dict.fromkeys(key[0] for key in sorted(counts, key=lambda k: k[0].value))
     )  # fmt: skip
     columns = ("phase", "closed_declared", "closed_measured", "closed_told", "opened_declared",
                "opened_measured", "opened_told", "opened_not_seen")  # fmt: skip
     section = Section("times", (say("report.times_reading"),), Table(head(*columns), rows))
     return Topic(section, data=lambda: {
-        "closings": {s.value: _of(counts, None, 1, s) for s in Seen if s is not _NOT},
-        "openings": {s.value: _of(counts, None, 2, s) for s in Seen},
+        "closings": {s.value: _count(counts, None, 1, s) for s in Seen if s is not _NOT},
+        "openings": {s.value: _count(counts, None, 2, s) for s in Seen},
     })  # fmt: skip
 
 
 _NOT = Seen.NOT_SEEN
 
 
-def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen) -> int:
+def _count(
+    counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int, how: Seen
+) -> int:
     """Count closings of a phase (None: all) whose closing (`at` 1) or opening (2) has `how`."""
     return sum(n for key, n in counts.items() if phase in (None, key[0]) and key[at] is how)
 
@@ -128,22 +131,22 @@ def _of(counts: Counter[tuple[Phase, Seen, Seen]], phase: Phase | None, at: int,
 def dwell(period: Period) -> Topic:
     """Return the dwell of finals, on individuals charts by station and by how it is known."""
     groups = grouped(openings(period, Phase.FINAL))
-    unseen = _of(closings_by_phase(period), Phase.FINAL, 2, _NOT)
-    told = _entered_without_tap(period)
+    unseen = _count(closings_by_phase(period), Phase.FINAL, 2, _NOT)
+    note = _entered_without_tap(period)
     charts = {
         key: values_chart([opening.over for opening in found])
         for key, found in groups.items()
         if len(found) > 1
     }
     if not groups:
-        return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *told)))
+        return Topic(Section("dwell", (say("report.dwell_not_seen", count=unseen), *note)))
     count = sum(map(len, groups.values()))
     how = Counter({seen: sum(len(g) for k, g in groups.items() if k[1] is seen) for seen in Seen})
     reading = (
         say("report.dwell_known", measured=how[Seen.MEASURED], declared=how[Seen.DECLARED],
             not_seen=unseen),
         *((say("report.dwell_selected"),) if unseen > count else ()),
-        *told,
+        *note,
         *(line for key in groups for line in _of_group(key, groups[key], charts.get(key))),
     )  # fmt: skip
     if not charts:
@@ -169,7 +172,7 @@ def _of_group(group: Group, found: list[Opening], chart: Chart | None) -> Iterat
         yield say("report.dwell_one", of=_name(group), over=f"{over[0]:+.1f}")
         return
     yield say("report.dwell_group", of=_name(group), count=len(over))
-    yield _suggests(chart.signals, fmean(over))
+    yield _signal_message(chart.signals, fmean(over))
     yield from _capability(found)
 
 
@@ -183,11 +186,11 @@ def _data(group: Group, found: list[Opening], chart: Chart) -> dict[str, object]
 
 def _entered_without_tap(period: Period) -> tuple[Message, ...]:
     """Return a note on finals entered without a tap, whose seconds are the operator's word."""
-    told = _of(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
-    return (say("report.dwell_told", count=told),) if told else ()
+    count = _count(closings_by_phase(period), Phase.FINAL, 1, Seen.TOLD)
+    return (say("report.dwell_told", count=count),) if count else ()
 
 
-def _suggests(signs: tuple[Signal, ...], mean: float) -> Message:
+def _signal_message(signs: tuple[Signal, ...], mean: float) -> Message:
     if not signs:
         off = abs(mean) >= OFF_SECONDS
         return say("report.dwell_off" if off else "report.dwell_steady", mean=f"{mean:+.1f}")
@@ -223,7 +226,7 @@ def _between(interval: Interval) -> str:
 
 
 BEYOND = 0.1  # largest acceptable share past the limit; common practice, no source
-GROUPS_TOLD = 2
+GROUPS_NAMED = 2
 
 
 def tack(period: Period) -> Topic:
@@ -248,7 +251,7 @@ def tack(period: Period) -> Topic:
         for of in ([o for o in group if o.set_seconds == set_seconds],)
     )  # fmt: skip
     table = Table(head("known", "set_s", "most", "n", "mean_s", "longest_s", "beyond_limit"), rows)
-    answer = answer[:GROUPS_TOLD]
+    answer = answer[:GROUPS_NAMED]
     return Topic(Section("tack", answer, table), "tack", answer, lambda: {
         "tack": {"closings": closed, "seen": sum(map(len, groups.values())),
                  "beyond_limit": total(shares.values()).part,

@@ -64,9 +64,9 @@ def needed(period: Period) -> tuple[Help, ...]:
     groups = by_person(period)
     found = stand_out(groups, {key: key[1] for key in groups}, alone=ALONE, questions=1)
     order = {topic: nth for nth, topic in enumerate(TOPICS)}
-    told = [Help(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
+    helps = [Help(*each.key, each.own, each.others, each.word, _alone(period, groups, each.key))
             for each in found]  # fmt: skip
-    return tuple(sorted(told, key=lambda each: (each.operator, order[each.topic])))
+    return tuple(sorted(helps, key=lambda each: (each.operator, order[each.topic])))
 
 
 def by_person(period: Period) -> Groups:

@@ -49,11 +49,11 @@ def _share(samples: Sequence[Sample]) -> Share:
 def _chart_of(found: Sequence[Sample], of: Message, apart: tuple[Message, ...]) -> Section:
     chart = shares_chart([s.defective for s in found], [s.size for s in found])
     shares = tuple(s.defective / s.size for s in found)
-    reading = (*apart, _suggests(chart.signals, len(found)))
+    reading = (*apart, _signal_message(chart.signals, len(found)))
     return Section("lots", reading, chart=control_chart(shares, chart, "%", of, 100.0))
 
 
-def _suggests(signs: tuple[Signal, ...], samples: int) -> Message:
+def _signal_message(signs: tuple[Signal, ...], samples: int) -> Message:
     worse = [sign for sign in signs if sign.above]
     if worse:
         first = min(worse, key=lambda sign: sign.rule)

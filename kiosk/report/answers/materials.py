@@ -36,7 +36,7 @@ def material(period: Period) -> Topic:
     note = (say("report.material_unnamed", count=unnamed),) if unnamed else ()
     shares = {name: total(strata.values()) for name, strata in groups.items()}
     some_bad = sum(share.part for share in shares.values())
-    answer = tuple(_apart(period, groups, each) for each in apart.values()) or (
+    answer = tuple(_sentence(period, groups, each) for each in apart.values()) or (
         say("answer.material.too_little", count=some_bad)
         if some_bad
         else say("answer.material.none"),
@@ -49,7 +49,7 @@ def material(period: Period) -> Topic:
     })  # fmt: skip
 
 
-def _apart(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
+def _sentence(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
     """Return the sentence; the only material used at a press cannot be told from that press."""
     here = [spot for spot, share in groups[found.key].items() if share.whole]
     elsewhere = any(

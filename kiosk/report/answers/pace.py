@@ -100,7 +100,7 @@ def moves(period: Period) -> dict[Hands, Pace]:
     By station; also by person if one takes longer than the others there, beyond chance.
     """
     found, planned = hands_by_person(period)
-    groups = _apart(found)
+    groups = _pooled(found)
     paces = [Pace(tuple(sorted(s)), median(s), planned[key.move]) for key, s in groups.items()]
     verdicts = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
@@ -126,7 +126,7 @@ def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move
     return dict(found), planned
 
 
-def _apart(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
+def _pooled(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
     """Pool the people of a station at a move, except those who take longer than the others."""
     keys, cases = list(found), []
     others = {key: [s for k, seconds in found.items() if k != key and k.station == key.station
@@ -200,7 +200,7 @@ def _move_topic(period: Period) -> Topic:
     recipes = period.recipes()
     found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
-        row(move.label(), recipes.get(move.recipe, move.recipe), _whose(hands), len(each.seconds),
+        row(move.label(), recipes.get(move.recipe, move.recipe), _owner(hands), len(each.seconds),
             each.middle, between(each.seconds), each.planned_slow,
             each.word.say() if each.lost else "")
         for hands, each in found
@@ -208,7 +208,7 @@ def _move_topic(period: Period) -> Topic:
     )  # fmt: skip
     slow = [(key, each) for key, each in found if each.word is not evidence.Word.TOO_LITTLE]
     beyond = sum(each.lost > 0 for _, each in found)
-    answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_TOLD]) or (
+    answer = tuple(_slow(*each, recipes) for each in slow[:SLOW_NAMED]) or (
         say("answer.slow.too_little", count=beyond)
         if beyond
         else say("answer.slow.none", moves=len(found))
@@ -229,10 +229,10 @@ def _move_topic(period: Period) -> Topic:
 
 
 ORDER = {evidence.Word.CLEAR: 0, evidence.Word.WATCH: 1, evidence.Word.TOO_LITTLE: 2}
-SLOW_TOLD = 2  # steps named in the answer; the table has all
+SLOW_NAMED = 2  # steps named in the answer; the table has all
 
 
-def _whose(hands: Hands) -> str:
+def _owner(hands: Hands) -> str:
     return f"{hands.operator}, {hands.station}" if hands.operator else hands.station
 
 
@@ -252,6 +252,6 @@ def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
         slow=round(each.planned_slow),
         n=len(each.seconds),
         minutes=round(each.lost / 60),
-        whose=_whose(hands),
+        whose=_owner(hands),
         word=each.word.say(),
     )

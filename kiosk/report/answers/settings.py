@@ -98,20 +98,20 @@ def _data(job: str, plan: Plan) -> Iterator[dict[str, object]]:
 
 PACE_CHANGED = 0.2  # share of a median cycle; common practice, no source
 CYCLES = 10
-SAID = 4  # changes named in the answer; the table has all
+SHOWN = 4  # changes named in the answer; the table has all
 
 
 def changed(period: Period, before: Period, against: str = "") -> Topic:
     """Return the answer to: what changed since the day before, or since the days `against`?"""
     first = not before.shifts()
     found = tuple(_lots(period, before) if first else _changes(period, before))
-    told = tuple(_by_title(each, period) for each in found)
+    titled = tuple(_by_title(each, period) for each in found)
     if first:
-        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"), *told[:SAID])
+        answer: tuple[Message, ...] = (say("answer.changed.nothing_before"), *titled[:SHOWN])
     else:
         span = (say("answer.changed.against", days=against),) if against else ()
-        answer = span + (told[:SAID] or (say("answer.changed.none"),))
-    rows = tuple(row(each) for each in told)
+        answer = span + (titled[:SHOWN] or (say("answer.changed.none"),))
+    rows = tuple(row(each) for each in titled)
     section = Section("changes", answer, Table(head("change"), rows))
     return Topic(section, "changed", answer, lambda: {
         "changes": [{"what": _id(each), **{name: _id(value) for name, value in each.values.items()}}
@@ -198,11 +198,11 @@ def _people(period: Period, before: Period) -> Iterator[Message]:
         yield say("change.people", who=new)
 
 
-Asked = tuple[Case, Message | None]
+Compared = tuple[Case, Message | None]
 """A comparison and its message, which is None if the difference is too small to matter."""
 
 
-def _first_pass(period: Period, before: Period) -> Iterator[Asked]:
+def _first_pass(period: Period, before: Period) -> Iterator[Compared]:
     now, then = _passed(period), _passed(before)
     if min(now.whole, then.whole) < LEAST:
         return
@@ -220,7 +220,7 @@ def _passed(period: Period) -> Share:
     return Share(sum(each.many for each in own if each.first_pass), sum(e.many for e in own))
 
 
-def _pace(period: Period, before: Period) -> Iterator[Asked]:
+def _pace(period: Period, before: Period) -> Iterator[Compared]:
     """Compare cycle times within each station, because a new mix of stations is no new pace."""
     now, then = cycles(period), cycles(before)
     for key in sorted(now.keys() & then.keys()):
@@ -232,12 +232,12 @@ def _pace(period: Period, before: Period) -> Iterator[Asked]:
             continue
         longer, shorter = (longer_than_others(*each) for each in
                            ((now[key], then[key]), (then[key], now[key])))  # fmt: skip
-        told = say("change.pace", recipe=key[1], station=key[0], before=round(was),
+        message = say("change.pace", recipe=key[1], station=key[0], before=round(was),
                    now=round(middle))  # fmt: skip
-        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), told
+        yield Case(min(1.0, 2 * min(longer, shorter)), 0.0), message
 
 
-def _defects(period: Period, before: Period) -> Iterator[Asked]:
+def _defects(period: Period, before: Period) -> Iterator[Compared]:
     counts, made = Counter(f.defect for f in failures(period)), _passed(period).whole
     now = {defect: count for defect, count in counts.items() if count >= OFTEN}
     if not now:
@@ -245,5 +245,5 @@ def _defects(period: Period, before: Period) -> Iterator[Asked]:
     then, made_then = {event.defect for _, event in with_defect(before)}, _passed(before).whole
     for defect in sorted(now.keys() - then):
         own, others = Share(min(now[defect], made), made), Share(0, made_then)
-        told = say("change.defect", defect=defect_word(defect), count=now[defect])
-        yield Case(more_than_others([(own, others)]), 0.0), told
+        message = say("change.defect", defect=defect_word(defect), count=now[defect])
+        yield Case(more_than_others([(own, others)]), 0.0), message

@@ -54,7 +54,9 @@ class Override(NamedTuple):
 
 def overrides(period: Period) -> tuple[Override, ...]:
     """Return the shifts' overrides, log by log, including jobs begun with open questions."""
-    found = [each for at, noted in period.noted() for each in _of(noted.event, at.stint.job)]
+    found = [
+        each for at, noted in period.noted() for each in _overrides_in(noted.event, at.stint.job)
+    ]
     for facts in period.logs:
         for job, begun in facts.jobs.items():
             if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
@@ -71,7 +73,7 @@ def by_pin(job: str, begun: Begun) -> Iterator[Override]:
         yield Override("no_margin", job, "", "")
 
 
-def _of(event: Event, job: str) -> Iterator[Override]:
+def _overrides_in(event: Event, job: str) -> Iterator[Override]:
     if isinstance(event, sh.RepressAllowed):
         yield Override("repress", event.ticket, event.supervisor, event.reason, job)
     elif isinstance(event, sh.Ruled):
@@ -124,8 +126,8 @@ def _answer(found: tuple[Override, ...]) -> Iterator[Message]:
             yield say("answer.overridden.by_pin", **values)
         else:
             who = tuple(dict.fromkeys(each.who for each in alike if each.who)) or (EMPTY,)
-            told = dict.fromkeys(each.why for each in alike if each.why)
-            why = tuple(_reason(DECIDED, text) for text in told) or (EMPTY,)
+            reasons = dict.fromkeys(each.why for each in alike if each.why)
+            why = tuple(_reason(DECIDED, text) for text in reasons) or (EMPTY,)
             yield say("answer.overridden.some", **values, who=who, why=why)
 
 
@@ -278,18 +280,18 @@ def _inches(each: sh.FirstArticleJudged) -> str:
 def handovers(period: Period) -> Topic:
     """Return the hand-overs that have notes or name the next operator."""
     found = [event for _, event in period.events(st.HandedOver)]
-    told = [each for each in found if each.notes or each.to]
+    shown = [each for each in found if each.notes or each.to]
     rows = tuple(
         row(each.operator, each.to or EMPTY,
             _valid(each),
             tuple(as_recorded("handover", note) for note in each.notes))
-        for each in told
+        for each in shown
     )  # fmt: skip
     noted = sum(bool(each.notes) for each in found)
     reading = say("report.handovers_reading", told=noted, count=len(found))
     table = Table(head("who", "to", "press_checked", "open_questions"), rows)
     return Topic(Section("handovers", (reading,), table), data=lambda: {
-        "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in told]
+        "handovers": [{"from": a.operator, "to": a.to, "notes": list(a.notes)} for a in shown]
     })  # fmt: skip
 
 
