@@ -25,7 +25,7 @@ from kiosk.shop.server import Away, Server, connect, guarded, one, patiently
 BATCH = 5_000  # events in one transaction: after a lost connection a batch is sent again
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 300.0  # seconds, doubled while the server is away
 LOOK_SECONDS = 0.25  # interval for checking a followed record
-ANEW_LOOKS = 240  # looks until the server is checked even without news: it may have been restored
+IDLE_LOOKS = 240  # looks until the server is checked even without news: it may have been restored
 ALL = "events"
 TYPES = ("int8", "int8", "bytea", "int4", "bytea", "float8", "float8", "bytea", "int8", "bytea")
 """Types of an event's columns, sent in binary to avoid converting digits. Text is sent as the bytes
@@ -221,7 +221,7 @@ def _as_it_comes(
             with patiently(tell):
                 sent = sender.send(new_generation)
             yield sent
-            for _ in range(ANEW_LOOKS):
+            for _ in range(IDLE_LOOKS):
                 if next(store.rows(MOVED)) != now or inode(log) != file:
                     break
                 wait(LOOK_SECONDS)

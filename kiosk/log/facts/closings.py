@@ -47,16 +47,16 @@ def _closed(event: e.Closed | e.ToldPressed, here: Here) -> Iterator[Op]:
     of = _of(job, ticket)
     steps = job.plan.passes[ticket.passage].steps
     step: Step | None = steps[event.step] if event.step < len(steps) else None
-    by_hand = isinstance(event, e.ToldPressed)
+    afterwards = isinstance(event, e.ToldPressed)
     seen = "told" if isinstance(event, e.ToldPressed) else event.seen.value
     set_seconds = None if isinstance(event, e.ToldPressed) else event.dwell_seconds
     yield insert(
         "closing", here.stint, here.seq, *of, job.plan.press, event.step,
-        step.phase.value if step else "", seen, "told" if by_hand else "not seen", set_seconds,
+        step.phase.value if step else "", seen, "told" if afterwards else "not seen", set_seconds,
         None, step.temperature if step else None, job.setting, here.at.wall, here.at.boot, None,
-        here.at.clock if by_hand else None, here.seq,
+        here.at.clock if afterwards else None, here.seq,
     )  # fmt: skip
-    if not by_hand:
+    if not afterwards:
         yield from _hands(event.first, event.step, ticket, of, here)
 
 

@@ -101,7 +101,7 @@ def recover(
     if store.last > at_once and (own is None or not has_facts):
         kept = _loaded(store, own=False)
         if kept is not None:
-            return _recover_meanwhile(store, *kept, mark)
+            return _from_another_program(store, *kept, mark)
     if not has_facts:
         since, base, mark = 0, State(), None
     telling = FactWriter(store, mark, progress)
@@ -109,7 +109,9 @@ def recover(
     return Recovered(state, telling.teller, since, store.last - since)
 
 
-def _recover_meanwhile(store: Store, since: int, base: State, mark: facts.Mark | None) -> Recovered:
+def _from_another_program(
+    store: Store, since: int, base: State, mark: facts.Mark | None
+) -> Recovered:
     """Start from another program's state, continuing its facts if they reach far enough."""
     if mark is not None and since <= mark.seq <= store.last:
         telling, rereading = FactWriter(store, mark), Rereading(store, mark, tells=False)
