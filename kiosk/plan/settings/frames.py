@@ -150,7 +150,7 @@ SHORT_TACK_SECONDS = 3
 
 
 def cover_sheet(layout: Layout, *, bare_excused: bool) -> bool | None:
-    """Return whether the sheet is on, None if faces forbid it; `bare_excused`: short tack."""
+    """Return whether the sheet is on, None if neither suits; `bare_excused`: a short tack."""
     bare = {p.material.sheet_carrier_off for p in layout.bare}
     if bare_excused:
         bare -= {SheetRule.REQUIRED}

@@ -77,7 +77,7 @@ def move_of(passage: Pass, ticket: Ticket, confirm: Confirm) -> Move | None:
 def next_hot(
     passage: Pass, step: int, skip_pre_press: bool = False, without: tuple[int, ...] = ()
 ) -> int | None:
-    """Return the index of the first hot step at or after `step`."""
+    """Return the index of the first hot step at or after `step` that is not left out, or None."""
     for index in range(max(step, 0), len(passage.steps)):
         phase = passage.steps[index].phase
         is_none = index in without or (skip_pre_press and phase is Phase.PRE_PRESS)

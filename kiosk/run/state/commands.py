@@ -161,7 +161,7 @@ class Skip:
 
 @dataclass(frozen=True, slots=True)
 class PutAside:
-    """Send the ticket in the slot to the end of the queue, with a reason."""
+    """Send the ticket in the slot to the end of its run, or aside if its outcome is unknown."""
 
     reason: str
 

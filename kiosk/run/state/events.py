@@ -244,7 +244,7 @@ class Skipped(Event):
 
 @dataclass(frozen=True, slots=True)
 class SetAside(Event):
-    """A ticket went to the end of the queue before its final, with a reason."""
+    """A ticket went to the end of its run, or aside if its outcome is unknown, with a reason."""
 
     ticket: str
     reason: str
