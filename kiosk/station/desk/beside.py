@@ -27,9 +27,10 @@ END_SECONDS = 1.0  # before a process that does not react is killed
 class Standing:
     """State of the sending, with its reason if there is one.
 
-    `state` is one of `starting sent away parted wrong`. `last` is the last event at the server and
-    `at` when that was known (wall seconds since 1970); both are None until the server is reached
-    for the first time.
+    `state` is `starting` until the first answer, `sent` while sending works, `away` while the
+    server cannot be reached, `parted` if the server has other events for this record, `wrong`
+    if someone must act. `last` is the last event at the server and `at` when that was known
+    (wall seconds since 1970); both are None until the server is reached for the first time.
     """
 
     state: str = "starting"

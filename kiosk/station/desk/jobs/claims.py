@@ -40,7 +40,10 @@ class Claimant:
     store: Store
 
     def owns(self, held: Claim) -> bool:
-        """Return whether this log made the claim: same id, and it contains the claim's head."""
+        """Return whether this log made the claim: same id, and it contains the claim's head.
+
+        A claim without an id is known by the station's name.
+        """
         if not held.id:
             return held.station == self.name != NOBODY_KNOWN
         return held.id == self.store.station and self._holds(held.head)

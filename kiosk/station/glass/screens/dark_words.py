@@ -67,7 +67,11 @@ LEAST_KEPT = 0.7
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """How a screen is divided beside the time, and the box of the cross-section if it fits."""
+    """How a screen is divided beside the time, and the box of the cross-section if it fits.
+
+    `kept` is the share of their least size that the lines keep, `share` the time's share of the
+    width, `following` the height of the next garment with its gap, px.
+    """
 
     time: Box
     words: Box

@@ -13,7 +13,7 @@ from kiosk.station.glass.widgets.figures import stack_size
 from kiosk.station.glass.widgets.ribbon import LEAST_WIDTH_MM, chip_height
 
 NUMBER_SIZES = (2.3, 2.0, 1.75, 1.5, 1.3, 1.15)  # times the least height
-WIDER_SHARES = (1.45, 1.2)  # a drawing can have what the words do not need
+WIDER_SHARES = (1.45, 1.2)  # buttons can have what the words do not need
 LAY_SHARE = 0.5  # of the screen's width, for the lay drawing with its ruler and hands
 LAY_KEEPS = 0.85  # of their least height: letters may shrink this far for that width
 LAY_WANTED = 0.4  # of a portrait screen's height, for the drawing and what is around it
