@@ -45,7 +45,7 @@ def card(stories: Sequence[At], when: When) -> Report:
 
 
 def _worked_on(rows: Iterable[GarmentRow]) -> tuple[GarmentRow, ...]:
-    """Return a garment's results, without copies that a press only handed to another.
+    """Return a garment's results, without copies that a station only passed on.
 
     If every ended copy is scrap, its unfinished replacement is included.
     """

@@ -186,7 +186,7 @@ NEVER = Case(1.0, 1.0)
 
 
 SHARED = 5
-"""Presses, materials, steps, tacks and drifts share one allowance; people have their own."""
+"""Presses, materials, peels, steps and tacks share one allowance; people have their own."""
 
 
 def words(cases: Sequence[Case], questions: int = 1) -> tuple[Word, ...]:

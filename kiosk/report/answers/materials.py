@@ -50,7 +50,7 @@ def material(period: Period) -> Topic:
 
 
 def _sentence(period: Period, groups: Mapping[str, Strata], found: Finding[str]) -> Message:
-    """Return the sentence; the only material used at a press cannot be told from that press."""
+    """Return the sentence, with the press if this material was used only there and alone."""
     here = [spot for spot, share in groups[found.key].items() if share.whole]
     elsewhere = any(
         spot in strata for name, strata in groups.items() if name != found.key for spot in here

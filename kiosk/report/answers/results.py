@@ -19,7 +19,10 @@ SHOWN = 6
 
 
 class Failure(NamedTuple):
-    """A result that was not good; `layer` and `material` are "" if no piece was named."""
+    """A result with a defect.
+
+    `layer` is "" if no piece was named, `material` if it could be one of several.
+    """
 
     at: At
     ticket: str
@@ -91,7 +94,7 @@ def pieces_of(plan: Plan | None, passage: int) -> tuple[Piece, ...]:
 
 
 def _named_in(plan: Plan, nth: int, phases: Container[Phase], before: int) -> tuple[Piece, ...]:
-    """Return the pieces named by a pass's steps of `phases`, up to step `before`."""
+    """Return the pieces in the first `before` steps of a pass, from steps of `phases` only."""
     each = plan.passes[nth]
     names = {n for step in each.steps[:before] if step.phase in phases for n in step.pieces}
     return tuple(p for p in plan.pieces if p.name in names and p.panel in ("", each.panel))
@@ -168,7 +171,7 @@ def _most(found: tuple[Failure, ...], made: int) -> Message:
 
 @once
 def _made(period: Period) -> Counter[Spot]:
-    """Return the garments that ended in the shifts, by press."""
+    """Return the number of garments that ended in the shifts, by press."""
     counts: Counter[Spot] = Counter()
     for facts in period.logs:
         for garment in facts.garments:

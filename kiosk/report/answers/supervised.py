@@ -53,7 +53,7 @@ class Override(NamedTuple):
 
 
 def overrides(period: Period) -> tuple[Override, ...]:
-    """Return the shifts' overrides, log by log, including jobs begun with open questions."""
+    """Return the shifts' overrides, log by log, then those that jobs began with."""
     found = [
         each for at, noted in period.noted() for each in _overrides_in(noted.event, at.stint.job)
     ]
