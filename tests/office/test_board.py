@@ -95,6 +95,20 @@ def test_the_row_of_a_station_matches_its_screen(tmp_path: Path) -> None:
     station.recorder.close()
 
 
+def test_a_sheets_own_wait_is_due_when_it_begins_not_until_it_ends(tmp_path: Path) -> None:
+    """As on the station's chip: "in 20 s". "0:20-1:00" would read as an estimate of when."""
+    station = Wired(tmp_path / "station.sqlite3")
+    station.begins("harbour", "Harbour Lanterns", 3)
+    station.press_to_rack()
+    with Store.read_only(station.path) as store, store.reading():
+        doing = Follower(store).doing()
+    assert doing is not None
+    (cooling,) = doing.rack
+    assert (cooling.low, cooling.high) == (doing.wall + 20.0, doing.wall + 20.0)
+    assert cooling.late == doing.wall + 60.0
+    station.recorder.close()
+
+
 def test_changes_at_a_station_reach_the_wall_in_order(
     board: Board, postgres: Postgres, stations: dict[str, Wired]
 ) -> None:

@@ -27,9 +27,9 @@ from kiosk.run.state import JobRun, Now, State, Ticket
 class Cooling(NamedTuple):
     """A garment on the rack: its number, how it peels, from when to when (wall seconds).
 
-    The peel is due at `begins`; `low` to `high` is the range shown: of the due time, or the sheet's
-    own window. `late` is None if no end is known; `guess` if the times rest on a guess, on an
-    assumed place of the garment, or on the wall clock alone.
+    The peel is due at `begins`; `low` to `high` is the range shown of that time, a single moment
+    if the sheet gives its own window. `late` is None if no end is known; `guess` if the times rest
+    on a guess, on an assumed place of the garment, or on the wall clock alone.
     """
 
     number: str
@@ -182,7 +182,8 @@ def _rack(state: State, at: Now) -> list[Cooling]:
         if time is None or time.basis is None or time.from_seconds == inf:
             continue
         late = None if time.to_seconds == inf else at.wall + time.to_seconds
-        begins, low, high = (at.wall + s for s in (time.from_seconds, time.low, time.high))
+        latest = time.low if time.window else time.high
+        begins, low, high = (at.wall + s for s in (time.from_seconds, time.low, latest))
         found.append(Cooling(called(ticket), time.basis.peel.word, low, high, begins, late,
                              time.guessed or time.uncertain or time.assumed))  # fmt: skip
     return found
