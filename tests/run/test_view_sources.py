@@ -138,6 +138,31 @@ def test_a_hot_window_says_when_it_is_a_guess(source: Source, line: str) -> None
 
 
 @pytest.mark.parametrize(
+    ("guess", "seconds", "line"),
+    [
+        (None, 0, "hot window: 9 to 21 s left"),
+        ((0, 6), 0, "guess: 5 to 21 s left"),
+        ((5, 15), 0, "hot window: 9 to 21 s left"),  # the estimate ends it before the guess does
+        ((20, 60), 0, "guess: 60 s left"),
+        ((20, 60), 14, "guess: 46 s left"),
+        ((20, 60), 60, "guess: too late for hot"),
+        ((20, 20), 0, "guess: 19 to 21 s left"),
+        ((12, 18), 0, "guess: 13 to 21 s left"),
+        ((12, 18), 14, "guess: too late for hot"),
+    ],
+)
+def test_a_hot_window_is_not_over_before_its_guess_begins(
+    guess: tuple[float, float] | None, seconds: float, line: str
+) -> None:
+    """The estimate ends between 10 and 21 s, at 14 s by its middle."""
+    own = PeelWait(
+        HOT, 0.0, 14.0, FROM_ESTIMATE, Range(0.0, 0.0, 0.0), Range(10.0, 14.0, 21.0), 0.0
+    )
+    station = pressed(beside_guess(own, guess))
+    assert line in lines(station.wait(seconds) if seconds else station.see())
+
+
+@pytest.mark.parametrize(
     ("source", "end"), [(SHEET, ""), (TRIAL, ""), (WORK, ""), (GUESS, ", a guess")]
 )
 def test_an_over_run_shows_when_its_limit_is_a_guess(source: Source, end: str) -> None:

@@ -273,5 +273,6 @@ def hot_window(job: JobRun, ticket: Ticket) -> HotWindow | None:
     if wait.late is None:
         by = ".guess" if heat.is_guessed(wait) else ""
         return HotWindow(wait.to_seconds, wait.to_seconds, wait.to_seconds, by)
-    end, by_guess = heat.last_call(wait)
-    return HotWindow(end, wait.late.high, wait.late.middle, ".guess" if by_guess else "")
+    (end, by_guess), late = heat.last_call(wait), wait.to_seconds
+    guessed = by_guess or end == inf  # no end but the guess's own, which is its start
+    return HotWindow(min(end, late), max(wait.late.high, late), late, ".guess" if guessed else "")
