@@ -86,7 +86,7 @@ def shop_words(asked: Namespace) -> Words:
     return Words(read_catalog(asked.recipes)[0].station.language)
 
 
-MANY = 5_000  # fewer events are read without a wait
+MANY = 5_000  # fewer events are read too fast for progress to be shown
 
 
 def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:

@@ -55,8 +55,8 @@ HEADERS = {
 def token_at(path: Path) -> str:
     """Return the token in a file; if there is none, create one readable only by its owner.
 
-    An empty file counts as no token, which would open the board to everybody. Raises OSError,
-    ValueError.
+    An empty file counts as none, because an empty token would open the board to everybody. Raises
+    OSError, ValueError.
     """
     with suppress(FileNotFoundError):
         if token := path.read_text("ascii").strip():
@@ -208,7 +208,7 @@ class Pages:
         return answer
 
     def _of(self, made: Maker) -> Callable[[Request], Response]:
-        """Return a route for the page that `made` builds from the records, or for the fault."""
+        """Return a handler for the page that `made` builds from the records; 503 if unreadable."""
 
         def answer(request: Request) -> Response:
             try:

@@ -207,7 +207,7 @@ class Board:
         return Wall(tiles, tuple(jobs[:JOBS]), more, apart, today, fault, old)
 
     def seconds_until_change(self) -> float:
-        """Return the seconds until something on the wall changes by itself."""
+        """Return the seconds until the wall changes by itself, at most LONGEST_WAIT."""
         at, soonest = self._clock(), inf
         with self._lock:
             stations = list(self._stations.values())

@@ -51,7 +51,7 @@ class Station(NamedTuple):
 
 
 class Chip(NamedTuple):
-    """A garment on the rack; `zone` is soon, now or late; seconds until the peel is due."""
+    """A garment on the rack; `zone` is soon, now or late; its peel is due in `low` to `high` s."""
 
     number: str
     peel: Message
@@ -64,7 +64,7 @@ class Chip(NamedTuple):
 class Tile(NamedTuple):
     """A station on the wall; `look` is dark, light, over or quiet; amber only for over.
 
-    `count` says how `seconds` run: `down`, `up` from a beginning, `over` the set time; "" for none.
+    `counts` says how `seconds` run: `down`, `up` from a start, `over` the set time; "" for none.
     """
 
     name: str

@@ -85,7 +85,7 @@ def _ended(garment: GarmentRow, plan: Plan, when: When) -> Message:
 
 
 def _where(plan: Plan, passage: int, piece: str) -> tuple[Value, ...]:
-    """Return the panel and piece; if no piece was named, what the pass laid (if one of several)."""
+    """Return panel and piece; without a piece, what the pass laid if its panel has more passes."""
     each = plan.passes[passage]
     named = next((p for p in pieces_of(plan, passage) if p.name == piece), None)
     if named is not None and named.layers > 1:
@@ -139,7 +139,7 @@ def _seen(seen: Seen) -> Message:
 
 
 def _checks(known: Sequence[At], when: When) -> Topic:
-    """Return the checks before the garment's first heat at each press and after its last."""
+    """Return each press's last check before the garment's first heat, and first after its last."""
     rows: dict[tuple[Cell, ...], None] = {}
     for at in known:
         for press in dict.fromkeys(heat.press for heat in at.story.heats):

@@ -37,7 +37,7 @@ def closing_sheet(
 
 
 def _last_of_each_line(stations: Iterable[Iterable[GarmentRow]]) -> tuple[GarmentRow, ...]:
-    """Return each line's garment to pack: a station's last copy, preferably a finished one."""
+    """Return each line's garment to pack: the last copy, of several stations' a finished one."""
     last = [each for rows in stations for each in {row.line: row for row in rows}.values()]
     last.sort(key=lambda g: (g.done, g.ended is not None, g.copy))
     found = {each.line: each for each in last}

@@ -1,7 +1,7 @@
 """One rule of evidence for every answer: who or what stands out, and how certain that is.
 
-A person stands out if they slipped more often than the others, beyond chance and corrected for
-the number of comparisons. Groups are pooled only if none stands out.
+A person or thing stands out if its share is higher than that of the others, beyond chance and
+corrected for the number of comparisons. Groups are pooled only if none stands out.
 """
 
 from collections import Counter, defaultdict
@@ -79,7 +79,7 @@ def wilson(part: int, whole: int) -> Interval:
 
 
 def more_than_others(strata: Iterable[tuple[Share, Share]]) -> float:
-    """Return the chance of one's own count being this high if all are alike in each stratum.
+    """Return the chance of one's own count or a higher one, if all are alike in each stratum.
 
     A stratum is (own share, share of the others there). One-sided hypergeometric, summed over
     the strata.
@@ -153,7 +153,7 @@ def _beyond(part: int, whole: int, share: float) -> float:
 
 
 def longer_than_others(own: Sequence[float], others: Sequence[float]) -> float:
-    """Return the chance of one's own times ranking this high if both samples are alike.
+    """Return the chance of one's own times ranking this high or higher, if both are alike.
 
     One-sided rank-sum test: normal approximation, corrected for ties and continuity.
     """

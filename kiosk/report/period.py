@@ -61,7 +61,7 @@ def once(of: Callable[[Period], T]) -> Callable[[Period], T]:
 
 
 class Period:
-    """The facts of each log read (`logs`, none if empty); `known` is the cache of `once`."""
+    """The facts of each log read, `logs` (may be empty); `known` is the cache of `once`."""
 
     def __init__(self, logs: tuple[Facts, ...] = ()) -> None:
         self.logs = logs

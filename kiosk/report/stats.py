@@ -113,7 +113,7 @@ def _settled(distances: Sequence[float], far: float) -> Rules:
 
 @lru_cache(maxsize=1024)
 def _distance(count: int, size: int, share: float) -> float:
-    """Return how many standard deviations of a normal value are equally rare; 0 near the middle."""
+    """Return the normal deviation of equal rarity: negative if low, positive if high, else 0."""
     above, below = at_least(count, size, share), at_least(size - count, size, 1 - share)
     normal = NormalDist()
     if above < 0.5:
@@ -126,13 +126,16 @@ SELDOM = 1e-15
 
 @lru_cache(maxsize=256)
 def _reach(size: int, share: float) -> Limits:
-    """Return the lowest and highest share that give no signal, around `share`."""
+    """Return `share` between the lowest and highest shares of `size` that are not far out."""
     inside = [n for n in range(size + 1) if abs(_distance(n, size, share)) <= FAR_EXACT]
     return Limits(inside[0] / size, share, inside[-1] / size)
 
 
 def chance_of_slope(values: Sequence[float]) -> tuple[float, float]:
-    """Return the least-squares slope of three or more values, and its chance (Student's t)."""
+    """Return the least-squares slope per step of three or more values, and its two-sided chance.
+
+    The chance is Student's t, of a slope at least this steep if there is none.
+    """
     count, places = len(values), range(len(values))
     slope, start = linear_regression(places, values)
     left = sum((v - start - slope * n) ** 2 for n, v in zip(places, values, strict=True))
@@ -156,7 +159,7 @@ def student(distance: float, freedom: int) -> float:
 
 
 def median_interval(values: Sequence[float]) -> Interval | None:
-    """Return the interval of the true median, from ranks, or None below FEW values."""
+    """Return the SURE interval of the true median, from ranks; None below FEW values."""
     if len(values) < FEW:
         return None
     ranked, out = sorted(values), _ranks_out(len(values))

@@ -110,7 +110,7 @@ def _figures(checks: Sequence[PressVerified]) -> tuple[str, ...]:
 
 
 def _chart(found: History, names: Mapping[Spot, str]) -> ControlChart | None:
-    """Return the chart of a drifting press, or else of the one with most signals or checks."""
+    """Return the chart of a drifting press, else of that with most signals; None below ENOUGH."""
     charted = {spot: checks for spot, checks in found.items() if len(checks) >= ENOUGH}
     if not charted:
         return None
@@ -164,7 +164,7 @@ def _numbers(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> dic
 
 
 def _by_job(found: Sequence[Pulled | Marked], titles: Mapping[str, str]) -> tuple[Value, ...]:
-    """Return the first garments as `title: 23 44`; a single one as a sentence, as 0 means none."""
+    """Return the first garments as `title: 23 44`; one alone in words, as 0 reads as none."""
     lines: tuple[Value, ...] = tuple(
         say("report.garment_of", job=job, number=numbers[0])
         if len(numbers) == 1 and numbers[0].isdigit()

@@ -151,7 +151,7 @@ def _shared(period: Period, due: Due) -> Due:
 
 
 def _behind(jobs: tuple[JobCount, ...], overdue: Collection[str]) -> Message:
-    """Answer by time at the press, without repeating counts of a job listed as `overdue`."""
+    """Answer by time at the press; if none is late, a job listed as `overdue` is not repeated."""
     waiting = [each for each in jobs if each.still_open + each.rework]
     if not jobs:
         return say("answer.behind.no_job")
@@ -213,7 +213,7 @@ def _planned_unit(jobs: tuple[JobCount, ...]) -> float | None:
 
 
 def ratios(period: Period, jobs: tuple[JobCount, ...], busy_seconds: float | None = None) -> Topic:
-    """Return the ratios by the standard's names; below LEAST garments only counts."""
+    """Return the standard's ratios and their elements; below LEAST garments the elements only."""
     known = elements(period, jobs, busy_seconds)
     enough = (known.pq or 0) >= LEAST
     values = {name: ratio(known) for name, ratio in RATIOS.items()}

@@ -63,7 +63,7 @@ def grouped(found: Sequence[Opening]) -> dict[Group, list[Opening]]:
 
 
 def _room(plan: Plan | None, passage: Pass | None, step: Step) -> tuple[float, float] | None:
-    """Return the seconds allowed below and above the setting; None if unknown or no first final."""
+    """Return the range allowed around the set time, for finals of the first group; else None."""
     if plan is None or passage is None or passage.group or step.phase is not Phase.FINAL:
         return None
     temperature = step.temperature or 0
@@ -276,7 +276,7 @@ def _mean(found: Sequence[Opening]) -> float:
 
 
 def _tack(group: Group, found: Sequence[Opening], word: Word) -> Message:
-    """Return the verdict: too long, right, or too little evidence while some are past the limit."""
+    """Return the verdict: too long, right, or too little evidence though many are over."""
     beyond = sum(map(_beyond, found))
     how = "too_long" if word is not Word.TOO_LITTLE else "right"
     if how == "right" and beyond > BEYOND * len(found):

@@ -36,13 +36,14 @@ _BY_KIND = {
 _BY_CAUSE = {"laid_wrong": "laying", "wrong_pull": "pulling", "sheet_forgotten": "sheet"}
 
 
-ALONE = 0.1  # share for a person who can be compared with nobody; common practice, no source
+ALONE = 0.1  # a person is held against it if there are no others; common practice, no source
 
 
 class Help(NamedTuple):
     """One person and one topic (`help.<topic>`).
 
-    `alone` is the press at which this person always worked alone: the press may be the cause.
+    `alone` names the press, or presses, where nobody else worked: the press may be the cause. It is
+    "" if others worked there, or if there are no others at all.
     """
 
     operator: str

@@ -97,7 +97,8 @@ def cycles_by_person(period: Period) -> dict[tuple[str, str, str, str, int], lis
 def moves(period: Period) -> dict[Hands, Pace]:
     """Return the hand time of each move, from the event before it to its tap.
 
-    By station; also by person if one takes longer than the others there, beyond chance.
+    Pooled by station, but a person who takes longer than the others there, beyond chance, is kept
+    apart.
     """
     found, planned = hands_by_person(period)
     groups = _pooled(found)

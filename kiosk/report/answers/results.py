@@ -21,7 +21,7 @@ SHOWN = 6
 class Failure(NamedTuple):
     """A result with a defect.
 
-    `layer` is "" if no piece was named, `material` if it could be one of several.
+    `layer` is "" if no piece was named; `material` is "" if it could be one of several.
     """
 
     at: At

@@ -180,7 +180,7 @@ def _files(period: Period) -> Iterator[Message]:
 
 
 def _lots(period: Period, before: Period) -> Iterator[Message]:
-    """Yield each material whose lot differs from that of the job before it at the same station."""
+    """Yield each material whose lot differs from the one used before at the same station."""
     for facts in period.logs:
         known: dict[str, str] = {}
         for each in (*(of for of in before.logs if of.station == facts.station), facts):

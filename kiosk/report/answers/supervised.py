@@ -66,7 +66,7 @@ def overrides(period: Period) -> tuple[Override, ...]:
 
 
 def by_pin(job: str, begun: Begun) -> Iterator[Override]:
-    """Yield what a PIN allowed when a job began; whose PIN it was is not recorded."""
+    """Yield what a supervisor's PIN allowed when a job began; whose it was is not recorded."""
     if begun.accepted_questions:
         yield Override("questions", job, "", str(begun.accepted_questions))
     if needs_supervisor(begun.plan):

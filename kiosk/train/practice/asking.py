@@ -18,8 +18,8 @@ class Asked:
     """A page of practice: a title, lines, and choices of which `right` is the right one's index.
 
     `index` is the step. `look` is set if the page asks to look; `why` is true if it asks for the
-    step's reason; `came` is set if it shows what a slip leads to; `put_right` is true if the
-    missed slip was put right before it came to that. A page with one choice is only read.
+    step's reason; `came` is set if it shows what a slip leads to; `put_right` is true if that did
+    not happen, because the slip was put right in time. A page with one choice is only read.
     """
 
     title: Message
@@ -34,7 +34,7 @@ class Asked:
 
 
 def ask_look(look: Look, level: Level) -> Asked:
-    """Return a look's question (is this right?), with a hint at the levels with help."""
+    """Return a look's question (is this right?), with a hint up to GUIDED."""
     hint = (look.hint,) if level <= Level.GUIDED else ()
     return Asked(
         say(f"practice.look.{look.name}"),
@@ -61,7 +61,7 @@ def ask_next(passage: Pass, index: int, dice: Random) -> Asked:
 
 
 def ask_why(passage: Pass, index: int, dice: Random) -> Asked | None:
-    """Return the question why a step is done, or None if there are no reasons to choose from."""
+    """Return the question why a step is done, or None without its reason and another to choose."""
     own = passage.steps[index]
     steps = [
         step for step in passage.steps if step.phase is not own.phase

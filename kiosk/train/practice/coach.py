@@ -66,7 +66,7 @@ Where = tuple[int, int]
 class Helped:
     """Help during one garment. `alone` means no help at all; `note` records an event.
 
-    A step keeps the level it had when the garment began; once failed it gets full help.
+    A step keeps the level it had when the garment began; once failed it gets GUIDED, unless alone.
     """
 
     plan: Plan

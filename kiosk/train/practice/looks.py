@@ -101,7 +101,7 @@ class Look:
 
     @property
     def hint(self) -> Message:
-        """What to look for, shown while the step has help."""
+        """What to look for, shown up to GUIDED."""
         return say(f"practice.look.{self.name}.hint")
 
 

@@ -274,7 +274,7 @@ class PracticeClock:
     def go_on(
         self, real: float, speed: float, until: float | None = None, stands: bool = False
     ) -> None:
-        """Advance to the station's clock `real`, running `speed` times faster up to `until`.
+        """Advance to the station's clock `real`; at Pace.SHORT `speed` times as fast to `until`.
 
         It `stands` still while practice asks a question, as there are none at work.
         """

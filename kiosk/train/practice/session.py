@@ -226,7 +226,7 @@ class Session:
             self._show_consequence()
 
     def leave(self) -> bool:
-        """Stop before the end; return whether it counts, because a slip was already revealed."""
+        """Stop before the end; return whether it counts: once a touch or slip was judged."""
         run = self.run
         if self._over or not (run.found or run.false_alarms or run.through):
             return False
@@ -266,7 +266,7 @@ class Session:
         self.asked = self._ask_why(at) or self._look(at, When.BEFORE)
 
     def _look(self, at: rehearsal.AtHand, when: When) -> asking.Asked | None:
-        """Return the due look's question, once; None without help, where the bench is shown."""
+        """Return the due look's question, once; None unless the step is GUIDED or PROMPTED."""
         p, setting = at.ticket.passage, when is When.SETTING
         look = self._looks.take(p, when, self.press.steps_of(at))
         if look is None:

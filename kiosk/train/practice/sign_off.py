@@ -69,7 +69,7 @@ def shown_of(trainee: Trainee, family: str, rule: SignOffRule) -> tuple[int, int
 
 
 def fading(trainee: Trainee, family: str) -> Message | None:
-    """Return how far help has faded over the steps; None before the first and once all is gone."""
+    """Return how far help has faded over the steps; None before practice and once all is gone."""
     own = [key for key in trainee.levels if key[0] == family]
     if not own or all(key in trainee.reasons and trainee.level(*key) is Level.OWN for key in own):
         return None
@@ -78,7 +78,7 @@ def fading(trainee: Trainee, family: str) -> Message | None:
 
 
 def _days(made: Iterable[Practised], hours: int) -> int:
-    """Return the number of days, `hours` apart, with a clean garment whose slip was found."""
+    """Return on how many days, `hours` apart, an unaided garment was clean and a slip found."""
     days, last = 0, -inf
     for each in made:
         another = date.fromtimestamp(each.wall) != date.fromtimestamp(last) if days else True
