@@ -15,6 +15,7 @@ from kiosk.report.answers.dwell import dwell, openings, seen, tack
 from kiosk.report.answers.lots import lots
 from kiosk.report.answers.materials import material
 from kiosk.report.answers.pace import cycles, moves
+from kiosk.report.answers.pace import pace as move_times
 from kiosk.report.answers.results import failed, failures, spoiled
 from kiosk.report.answers.supervised import articles, handovers
 from kiosk.report.content import BarChart, ControlChart, Topic, spoken
@@ -319,6 +320,22 @@ def test_cycles_count_only_the_final_press() -> None:
 def test_a_move_is_named_by_its_phases_and_the_next_closing() -> None:
     (found,) = moves(Period((facts(moves=(Seconds(0, 0, 0, 2, (9.0,)),)),)))
     assert SAY(found.move.label()) == "load, lay layer, to the tack"
+
+
+def test_the_same_move_on_two_panels_is_held_against_the_plan_of_each() -> None:
+    """By hand from `plan/time/handling`: load 20 s, 18 s per piece, 3 s until hands are back."""
+    (back,) = plan().passes
+    more = replace(back, steps=(back.steps[0], step(Phase.LAY, "a.1", "b.1", "c.1"), back.steps[2]))
+    front = replace(back, panel="front", steps=back.steps[:3])
+    job = Begun(replace(plan(), passes=(more, front), runs=((0,), (1,))))
+    times = (Seconds(0, 0, 0, 2, (50.0,) * 20), Seconds(0, 1, 0, 2, (30.0,) * 20))
+    period = Period((facts(jobs={"ferry": job}, moves=times),))
+    found = {key.move.panel: pace for key, pace in moves(period).items()}
+    assert {panel: each.middle for panel, each in found.items()} == {"back": 50.0, "front": 30.0}
+    slow = {panel: each.planned_slow for panel, each in found.items()}
+    assert slow == {"back": 20.0 + 3 * 18.0 + 3.0, "front": 20.0 + 18.0 + 3.0}
+    table = move_times(period)[1].section.table
+    assert {spoken(row[1], SAY) for row in table.rows} == {"stack, back", "stack, front"}
 
 
 def test_the_job_that_lost_the_most_time_is_behind() -> None:

@@ -174,12 +174,12 @@ def people(period: Period) -> Topic:
 
     For the supervisor alone; alphabetical, without totals.
     """
-    found, planned = hands_by_person(period)
+    found = hands_by_person(period)
     recipes = period.recipes()
     rows = tuple(
         row(key.operator, key.station, key.move.label(),
-            recipes.get(key.move.recipe, key.move.recipe), len(seconds), median(seconds),
-            between(seconds), planned[key.move])
+            key.move.procedure(recipes), len(seconds), median(seconds),
+            between(seconds), key.move.slow)
         for key, seconds in sorted(found.items(), key=lambda e: (e[0].operator, e[0].station))
         if key.operator
     )  # fmt: skip

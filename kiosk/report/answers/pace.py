@@ -7,6 +7,7 @@ from statistics import median, quantiles
 from typing import NamedTuple
 
 from kiosk.catalog.base import Message, Value, say
+from kiosk.plan.model import Step
 from kiosk.plan.phrases import panel_word
 from kiosk.plan.time import OPENING, carrier_waits, hands
 from kiosk.report import evidence
@@ -18,11 +19,24 @@ Procedure = tuple[str, str, str, int]  # station, recipe, panel, group
 
 
 class Move(NamedTuple):
-    """Hand steps `words` (ids of phases) before the closing `closes` ("" for none)."""
+    """Hand steps `words` (ids of phases) before the closing `closes` ("" for none).
+
+    `panel` is "" if the job has only one. `slow` is the plan's slow end in seconds: moves with the
+    same words on two panels, or with other pieces to lay, are different moves.
+    """
 
     recipe: str
+    panel: str
     words: tuple[str, ...]
     closes: str
+    slow: float
+
+    def procedure(self, recipes: Mapping[str, str]) -> Message | str:
+        """Return the recipe's title, with the panel if the job has several."""
+        called = recipes.get(self.recipe, self.recipe)
+        if not self.panel:
+            return called
+        return say("report.procedure", recipe=called, panel=panel_word(self.panel))
 
     def label(self) -> Message:
         """Return the move in words."""
@@ -100,9 +114,8 @@ def moves(period: Period) -> dict[Hands, Pace]:
     Pooled by station, but a person who takes longer than the others there, beyond chance, is kept
     apart.
     """
-    found, planned = hands_by_person(period)
-    groups = _pooled(found)
-    paces = [Pace(tuple(sorted(s)), median(s), planned[key.move]) for key, s in groups.items()]
+    groups = _pooled(hands_by_person(period))
+    paces = [Pace(tuple(sorted(s)), median(s), key.move.slow) for key, s in groups.items()]
     verdicts = evidence.words([pace.case() for pace in paces], evidence.SHARED)
     return {
         key: pace._replace(word=word)
@@ -111,20 +124,18 @@ def moves(period: Period) -> dict[Hands, Pace]:
 
 
 @once
-def hands_by_person(period: Period) -> tuple[dict[Hands, list[float]], dict[Move, float]]:
-    """Return sorted seconds by move, station and person, and each move's planned slow end."""
+def hands_by_person(period: Period) -> dict[Hands, list[float]]:
+    """Return sorted seconds by move, station and person."""
     found: dict[Hands, list[float]] = defaultdict(list)
-    planned: dict[Move, float] = {}
     for facts in period.logs:
         for each in facts.moves:
             at = period.at(facts, each.stint)
             move = _move(at, each.passage, each.first, each.step)
             if move is not None:
                 found[Hands(at.station, at.stint.operator, move)] += each.seconds
-                planned[move] = _planned(at, each.passage, each.first, each.step)
     for times in found.values():
         times.sort()
-    return dict(found), planned
+    return dict(found)
 
 
 def _pooled(found: Mapping[Hands, list[float]]) -> dict[Hands, list[float]]:
@@ -155,14 +166,14 @@ def _move(at: At, passage: int, first: int, step: int) -> Move | None:
     closes = at.step(passage, step)
     hot = closes is not None and closes.seconds is not None
     names = tuple(s.phase.value for s in steps if s.seconds is None)
-    return Move(at.plan.recipe, names, closes.phase.value if closes and hot else "")
+    panel = each.panel if len({p.panel for p in at.plan.passes}) > 1 else ""
+    before = closes.phase.value if closes and hot else ""
+    return Move(at.plan.recipe, panel, names, before, _slow_seconds(steps))
 
 
-def _planned(at: At, passage: int, first: int, step: int) -> float:
-    each = at.passage(passage)
-    steps = each.steps[max(0, first) : step] if each else ()
+def _slow_seconds(steps: Sequence[Step]) -> float:
     waits = sum(each.high for each in carrier_waits(steps))
-    return sum(hands(s).high for s in steps) + waits + OPENING.high
+    return round(sum(hands(s).high for s in steps) + waits + OPENING.high, 1)
 
 
 def pace(period: Period) -> tuple[Topic, Topic]:
@@ -201,7 +212,7 @@ def _move_topic(period: Period) -> Topic:
     recipes = period.recipes()
     found = sorted(moves(period).items(), key=lambda item: (ORDER[item[1].word], -item[1].lost))
     rows = tuple(
-        row(move.label(), recipes.get(move.recipe, move.recipe), _owner(hands), len(each.seconds),
+        row(move.label(), move.procedure(recipes), _owner(hands), len(each.seconds),
             each.middle, between(each.seconds), each.planned_slow,
             each.word.say() if each.lost else "")
         for hands, each in found
@@ -221,7 +232,8 @@ def _move_topic(period: Period) -> Topic:
     return Topic(Section("moves", answer, table), "slow", answer, lambda: {
         "moves": [
             {"station": k.station, "operator": k.operator, "recipe": k.move.recipe,
-             "phases": list(k.move.words), "closes": k.move.closes, "n": len(p.seconds),
+             "panel": k.move.panel, "phases": list(k.move.words), "closes": k.move.closes,
+             "n": len(p.seconds),
              "median_s": round(p.middle, 1), "planned_slow_s": p.planned_slow,
              "word": p.word.value}
             for k, p in found
@@ -247,7 +259,7 @@ def _slow(hands: Hands, each: Pace, recipes: Mapping[str, str]) -> Message:
     return say(
         "answer.slow.some",
         phases=tuple(say(f"phase.{word}") for word in hands.move.words),
-        recipe=recipes.get(hands.move.recipe, hands.move.recipe),
+        recipe=hands.move.procedure(recipes),
         median=round(each.middle),
         between=between(each.seconds),
         slow=round(each.planned_slow),
