@@ -287,6 +287,13 @@ def test_one_late_opening_among_many_is_a_signal() -> None:
     assert "one far outside" in SAY(section.reading[2])
 
 
+def test_a_drift_to_late_openings_is_not_explained_by_one_early_opening() -> None:
+    over = (*[0.0, 1.0] * 15, -6.0, *[1.2, 1.4] * 8)
+    section = dwell(Period((facts(closings=(closing(4, Seen.MEASURED, *over),)),))).section
+    told = SAY(section.reading[2])
+    assert told.startswith("7 signals (eleven in a row on one side), mostly too long")
+
+
 def test_a_tack_beyond_its_sheets_limit_is_too_long() -> None:
     late = Period((facts(closings=(closing(2, Seen.MEASURED, 2.0, 2.1, 1.9),)),))
     right = Period((facts(closings=(closing(2, Seen.MEASURED, 0.5, 0.2, 0.3),)),))

@@ -194,10 +194,10 @@ def _signal_message(signs: tuple[Signal, ...], mean: float) -> Message:
     if not signs:
         off = abs(mean) >= OFF_SECONDS
         return say("report.dwell_off" if off else "report.dwell_steady", mean=f"{mean:+.1f}")
-    worst = min(signs, key=lambda sign: sign.rule)
     longer = sum(sign.above for sign in signs) * 2 >= len(signs)
+    worst = min(sign.rule for sign in signs if sign.above is longer)
     word = "report.dwell_longer" if longer else "report.dwell_shorter"
-    return say(word, count=len(signs), rule=say(f"report.rule.{worst.rule}"), mean=f"{mean:+.1f}")
+    return say(word, count=len(signs), rule=say(f"report.rule.{worst}"), mean=f"{mean:+.1f}")
 
 
 def _capability(found: Sequence[Opening]) -> Iterator[Message]:

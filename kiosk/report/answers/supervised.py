@@ -54,9 +54,7 @@ class Override(NamedTuple):
 
 def overrides(period: Period) -> tuple[Override, ...]:
     """Return the shifts' overrides, log by log, then those that jobs began with."""
-    found = [
-        each for at, noted in period.noted() for each in _overrides_in(noted.event, at.stint.job)
-    ]
+    found = [o for at, noted in period.noted() for o in _overrides_in(noted.event, at.stint.job)]
     for facts in period.logs:
         for job, begun in facts.jobs.items():
             if not any(shift.first <= begun.seq <= shift.last for shift in facts.shifts):
