@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from log_damage import pages_of_events, spoil
+from log_damage import mended, pages_of_events, spoil
 from log_station import foreign, simulated, unguarded
 
 from kiosk.log.facts import read_through
@@ -189,3 +189,21 @@ def test_the_station_reports_its_own_shift_past_a_bad_event(path: Path) -> None:
 def test_nothing_is_left_out_of_an_undamaged_log(path: Path) -> None:
     with past_damage(path) as store:
         assert store.lost == ()
+
+
+def test_a_damaged_letter_in_the_schema_is_damage_like_any_other(path: Path) -> None:
+    """SQLite's error quotes the letter as it is in the file, and Python cannot decode that."""
+    whole = last(path)
+    content = path.read_bytes()
+    sound = b"events_are_never_changed BEFORE UPDATE"
+    assert content.count(sound) == 1
+    path.write_bytes(content.replace(sound, b"events_are_never_changed BEFORE \xf8PDATE"))
+    for opened in (Store.read_only, Store.unexamined, Store.open):
+        with pytest.raises(Damaged) as fault:
+            opened(path)
+        assert "malformed database schema" in str(fault.value.message.values["found"])
+    with past_damage(path) as store:
+        assert store.last == whole
+    recorder, mending = mended(path)
+    assert mending.kept == whole
+    recorder.store.close()

@@ -239,8 +239,8 @@ def _undo_torn(kept: Path) -> None:
     """Let SQLite roll back a killed process's half write; a read-only opening cannot do that."""
     journal = files.beside(kept, JOURNAL)
     if journal.exists():
-        with suppress(sqlite3.Error), closing(sqlite3.connect(kept)) as connection:
-            connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+        with suppress(sqlite3.Error, UnicodeDecodeError), closing(sqlite3.connect(kept)) as opened:
+            opened.execute("SELECT count(*) FROM sqlite_schema").fetchone()
             journal.unlink(missing_ok=True)  # a journal that SQLite leaves had nothing to undo
 
 

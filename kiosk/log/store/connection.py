@@ -16,6 +16,7 @@ from kiosk.log.store.errors import (
     LogFault,
     Newer,
     NotALog,
+    SqliteError,
     fault_of,
     fault_of_system,
 )
@@ -114,9 +115,9 @@ def _index(file: Path, good: int, salt: bytes) -> tuple[int, bytes]:
     return _INDEX.unpack(content) if len(content) == _INDEX.size else (good, salt)
 
 
-def fault_of_opening(error: sqlite3.Error | LogFault, path: Path) -> LogFault:
+def fault_of_opening(error: SqliteError | LogFault, path: Path) -> LogFault:
     """Return the fault to report for a failed opening: not every unreadable file was a log."""
-    fault = fault_of(error, path) if isinstance(error, sqlite3.Error) else error
+    fault = fault_of(error, path) if isinstance(error, SqliteError) else error
     if isinstance(fault, Damaged) and not _was_a_log(path):
         return NotALog(say("log.not_a_log", path=str(path)))
     if isinstance(fault, NotALog) and _was_a_log(path):
@@ -168,7 +169,7 @@ class guarded:  # noqa: N801 - used like `contextmanager`, but quicker: reports 
     def __exit__(
         self, kind: object, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        if isinstance(error, sqlite3.Error):
+        if error is not None and isinstance(error, SqliteError):
             raise fault_of(error, self._path) from error
 
 
@@ -291,7 +292,7 @@ def _examined(path: Path, how: str) -> sqlite3.Connection:
     except sqlite3.OperationalError:
         connection.close()
         raise
-    except (sqlite3.DatabaseError, LogFault) as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError, LogFault) as error:
         connection.close()
         raise fault_of_opening(error, path) from error
     return connection

@@ -56,8 +56,15 @@ _WHY = {
 }
 
 
-def fault_of(error: sqlite3.Error, path: Path) -> LogFault:
+SqliteError = sqlite3.Error | UnicodeDecodeError
+"""What SQLite raises: the second if its message quotes damaged text that Python cannot decode."""
+
+
+def fault_of(error: SqliteError, path: Path) -> LogFault:
     """Return the typed fault for an error of SQLite on the log at `path`."""
+    if isinstance(error, UnicodeDecodeError):
+        found = error.object.decode("utf-8", "replace")
+        return Damaged(say("log.damaged", path=str(path), found=found))
     whole = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
     code = whole & 0xFF
     if code in _DAMAGE or isinstance(error, sqlite3.DataError) or _is_of_content(error):
