@@ -302,6 +302,21 @@ def test_a_faulty_job_shows_what_is_wrong(bench: Bench, tmp_path: Path) -> None:
     assert page(person) is Page.JOBS
 
 
+def test_a_job_stopped_by_a_question_about_its_whole_file_shows_that_question(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Other letters may bring the missing column, so it is not yet a fault; the page was empty."""
+    lay_out(tmp_path, PLAIN)
+    rows = b"line,tail,name,number\n1,AM,\xc3\x91UBARRO,48\n2,AM,MUEL\xb9\xba,07\n"
+    (tmp_path / "jobs" / PLAIN / "roster.csv").write_bytes(rows)
+    person = Person(bench, tmp_path)
+    person.first_start()
+    assert "1 fault: touch to read" in person.texts()
+    person.choose(PLAIN)
+    assert page(person) is Page.FAULTS
+    assert "how its letters were saved: which ones are right?" in " ".join(person.texts().split())
+
+
 def test_faults_in_the_files_are_shown_in_everyday_words(bench: Bench, tmp_path: Path) -> None:
     lay_out(tmp_path, PLAIN)
     job = tmp_path / "jobs" / PLAIN / "job.yaml"

@@ -81,7 +81,8 @@ def read_job(folder_or_yaml: Path, catalog: Catalog) -> tuple[Job | None, tuple[
     """Return the job and all faults of its files.
 
     If there are only questions there is a job, its doubtful cells as written: it can be shown,
-    but must not be pressed before a person has decided. With a hard fault the job is None.
+    but must not be pressed before a person has decided. With a hard fault the job is None, and with
+    a question about the whole file if its present reading gives no garments.
     """
     path = folder_or_yaml / JOB_FILE if surely(folder_or_yaml.is_dir) else folder_or_yaml
     notes, roster_notes = Notes(str(path)), Notes(str(path.parent))

@@ -162,7 +162,8 @@ class Library:
         questions = tuple(f for f in found if f.question)
         if job is None or faults:
             title = job.title if job else folder.name
-            return Offer(folder.name, folder, title, None, "", (), faults, questions, None)
+            why = faults or questions  # a question about the whole file may be all that is known
+            return Offer(folder.name, folder, title, None, "", (), why, questions, None)
         return self._planned(job, folder, questions)
 
     def for_practice(self, family: str) -> Offer | None:
