@@ -9,7 +9,7 @@ from kiosk.log.facts.closings import BREAK_SECONDS, HEAT, Here
 from kiosk.log.facts.garments import ticket_changes
 from kiosk.log.facts.jobs import JOBS
 from kiosk.log.facts.tables import TABLES, VERSION, Mark, Op, Seal, insert, statements
-from kiosk.log.store import Entry, Store, codec
+from kiosk.log.store import LoggedEvent, Store, codec
 from kiosk.run.apply import apply
 from kiosk.run.state import Event, HandedOver, Now, ReadBack, Ruled, Stage, State
 from kiosk.run.state import events as e
@@ -60,7 +60,7 @@ class Teller:
         self._before = before
         self._was = 0.0  # seconds of the shift at the preceding event
 
-    def tell(self, entry: Entry, before: State, after: State) -> list[Op]:
+    def tell(self, entry: LoggedEvent, before: State, after: State) -> list[Op]:
         """Return the statements for an event that led from the state `before` to `after`."""
         seq, event, row, total = entry
         kind, at, last, ops = row.kind, event.at, self._before, list[Op]()
@@ -222,7 +222,7 @@ def teller_from(store: Store, mark: Mark) -> Teller:
 
 def fold(
     base: State,
-    events: Iterable[Entry],
+    events: Iterable[LoggedEvent],
     teller: Teller | None = None,
     put_down: Callable[[list[Op]], None] | None = None,
 ) -> State:

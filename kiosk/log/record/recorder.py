@@ -11,7 +11,7 @@ from kiosk.catalog.base import Message, Value, dataclass, say, surely
 from kiosk.log.facts import Op, Progress, quiet
 from kiosk.log.record import recovery
 from kiosk.log.record.recovery import recover
-from kiosk.log.store import Damaged, Displaced, Entry, LogFault, Store, codec
+from kiosk.log.store import Damaged, Displaced, LogFault, LoggedEvent, Store, codec
 from kiosk.log.store.connection import place_for
 from kiosk.run.apply import Course
 from kiosk.run.decide import carry_out
@@ -238,7 +238,7 @@ class Recorder:
             row, seq = codec.encode(event), seq + 1
             self._pending.append(row)
             if self._teller is not None:
-                entry = Entry(seq, event, row, row.sum(seq))
+                entry = LoggedEvent(seq, event, row, row.sum(seq))
                 self._facts += self._teller.tell(entry, before, after)
                 before = after
         self.retry()

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import Message, say
 from kiosk.log.rescue.pages import rows_of_pages
-from kiosk.log.store import Damaged, Entry, LogFault, Store, Stored, readable
+from kiosk.log.store import Damaged, LogFault, LoggedEvent, Store, Stored, readable
 from kiosk.log.store.migrations import root
 from kiosk.plan.model import Phase, Plan
 from kiosk.run.state import Event, Now
@@ -91,7 +91,7 @@ class Walk:
         """Whether any event so far was bad or missing."""
         return bool(self.bad or self.missing)
 
-    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[Entry]:
+    def good(self, store: Store, first: int = 1, last: int | None = None) -> Iterator[LoggedEvent]:
         """Yield the good events from `first` to `last`. Raises Damaged if SQLite cannot read on."""
         if first == 1:
             self._before = root(store.station)
@@ -104,7 +104,7 @@ class Walk:
             else:
                 yield self._count(event)
 
-    def by_page(self) -> Iterator[Entry]:
+    def by_page(self) -> Iterator[LoggedEvent]:
         """Yield the good events after the last one read, without SQLite or checking of links."""
         for seq, (row, total) in rows_of_pages(self.path).items():
             if seq > self.last:
@@ -124,7 +124,7 @@ class Walk:
             found.append(say("log.fault.more", count=more))
         return found
 
-    def _count(self, entry: Entry) -> Entry:
+    def _count(self, entry: LoggedEvent) -> LoggedEvent:
         self.events += 1
         self.finals.note(entry.event)
         return entry

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kiosk.log.store.migrations import Checkpoint
     from kiosk.log.store.store import Store
     from kiosk.log.store.rows import Recorded
-    from kiosk.log.store.rows import Entry
+    from kiosk.log.store.rows import LoggedEvent
     from kiosk.log.store.rows import Stored
     from kiosk.log.store.rows import event_of, readable
 

@@ -75,7 +75,7 @@ class Stored(NamedTuple):
         return link(before, self.seq, self.row) == self.digest
 
 
-class Entry(NamedTuple):
+class LoggedEvent(NamedTuple):
     """An event with its number, its row and the row's checksum."""
 
     seq: int
@@ -84,11 +84,11 @@ class Entry(NamedTuple):
     sum: int
 
 
-def readable(path: Path, stored: Stored) -> Entry | None:
+def readable(path: Path, stored: Stored) -> LoggedEvent | None:
     """Return the event of a row, or None if it cannot be read. Raises Newer."""
     seq, row, total, _ = stored
     with suppress(Damaged):
-        return Entry(seq, event_of(path, seq, row, total), row, total)
+        return LoggedEvent(seq, event_of(path, seq, row, total), row, total)
     return None
 
 

@@ -21,7 +21,7 @@ from kiosk.log.store.connection import (
 from kiosk.log.store.errors import Damaged, Displaced, WrongLog, fault_of
 from kiosk.log.store.files import PARTS, StationLock, unfinished
 from kiosk.log.store.migrations import Checkpoint, Head, root
-from kiosk.log.store.rows import Entry, Recorded, Stored, chained, event_of, first_bad
+from kiosk.log.store.rows import LoggedEvent, Recorded, Stored, chained, event_of, first_bad
 from kiosk.run.state import Event, StationStarted
 
 _INSERT = "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -222,10 +222,10 @@ class Store:
         for seq, event, *_ in self.entries(first, last):
             yield Recorded(seq, event)
 
-    def entries(self, first: int = 1, last: int | None = None) -> Iterator[Entry]:
+    def entries(self, first: int = 1, last: int | None = None) -> Iterator[LoggedEvent]:
         """Yield the same events with their rows."""
         for seq, row, total, _ in self.stored(first, last):
-            yield Entry(seq, event_of(self.path, seq, row, total), row, total)
+            yield LoggedEvent(seq, event_of(self.path, seq, row, total), row, total)
 
     def must_be_whole(self, first: int, last: int) -> None:
         """Raise Damaged if the row of an event from `first` to `last` is not as written."""

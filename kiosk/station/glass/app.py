@@ -23,7 +23,7 @@ from kiosk.station.desk.sheet import ChipTouched, Choices, Option, Page, Refused
 from kiosk.station.desk.shell import Shell
 from kiosk.station.glass.boxes import Scale, stays_awake
 from kiosk.station.glass.cues import GivenCues, prompts
-from kiosk.station.glass.inputs import Inputs, guarded
+from kiosk.station.glass.inputs import Inputs, kept_running
 from kiosk.station.glass.screens.work import WorkScreen
 
 if TYPE_CHECKING:  # not needed to start on the work screen
@@ -65,7 +65,7 @@ class Station(Widget):
         self.desk.silent, self.desk.awake = self.cues.silent, stays_awake
         self.desk.try_out = lambda cue: self.cues.try_out(cue, self.words)
         self.desk.judge = self.screen.judge
-        self._frame = Clock.schedule_interval(guarded(self._each_frame), 0)
+        self._frame = Clock.schedule_interval(kept_running(self._each_frame), 0)
 
     def _ahead(self, forward: Forward | None) -> View | None:
         """Return the work screen after `forward`, or after the right answer if None.

@@ -13,7 +13,7 @@ from kiosk.run.state import Role, commands
 from kiosk.station.glass.devices import STUCK_SECONDS, OneFinger, Pedal, Plugged, Switch, keys_of
 
 
-def guarded(act: Callable[[], object]) -> Callable[[float], None]:
+def kept_running(act: Callable[[], object]) -> Callable[[float], None]:
     """Return an interval callback that survives errors of `act`; they go to ExceptionManager."""
 
     def each_frame(dt: float) -> None:
@@ -195,7 +195,7 @@ class Inputs:
         )
         self._bound = (OneFinger(clock), self._pedal, self._second, self._switch)
         self.plugged = Plugged()
-        self._plugs = Clock.schedule_interval(guarded(self._check_plugs), PLUGS_EVERY_SECONDS)
+        self._plugs = Clock.schedule_interval(kept_running(self._check_plugs), PLUGS_EVERY_SECONDS)
         # What is bound last gets a key first: pedal and switch before typing, which keeps it.
         self._window.bind(on_key_down=self._typed)
         for each in self._bound:

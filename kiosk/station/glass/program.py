@@ -20,7 +20,7 @@ from kiosk.log.rescue import Mended
 from kiosk.station.desk.desk import Parts
 from kiosk.station.desk.pages import look_around, start_at
 from kiosk.station.glass.app import Station
-from kiosk.station.glass.inputs import guarded
+from kiosk.station.glass.inputs import kept_running
 
 LOW_PERCENT = 20
 LAST_PERCENT = 8
@@ -160,12 +160,12 @@ class StationApp(App):
         them.
         """
         kivy_postproc_modules.clear()
-        Clock.schedule_interval(guarded(Window.mainloop), 0)
-        Clock.schedule_interval(guarded(self._end), ENDS_SECONDS)
+        Clock.schedule_interval(kept_running(Window.mainloop), 0)
+        Clock.schedule_interval(kept_running(self._end), ENDS_SECONDS)
         Clock.schedule_once(lambda dt: Clock.schedule_once(self._after_the_first_frame, 0), 0)
         if self.station is not None:
             watch = BatteryWatch(self.station.shell.say)
-            Clock.schedule_interval(guarded(watch.look), BATTERY_SECONDS)
+            Clock.schedule_interval(kept_running(watch.look), BATTERY_SECONDS)
 
     def _after_the_first_frame(self, dt: float) -> None:
         """Start what can wait for the first frame, and schedule the rest."""
@@ -189,7 +189,7 @@ class StationApp(App):
         gc.collect()
         gc.freeze()
         gc.disable()
-        Clock.schedule_interval(guarded(self._tidy), TIDY_SECONDS)
+        Clock.schedule_interval(kept_running(self._tidy), TIDY_SECONDS)
 
     def _tidy(self) -> None:
         """Collect garbage that screens left between taps: young objects, sometimes old ones too."""

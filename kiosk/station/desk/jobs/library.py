@@ -162,7 +162,8 @@ class Library:
         questions = tuple(f for f in found if f.question)
         if job is None or faults:
             title = job.title if job else folder.name
-            why = faults or questions  # a question about the whole file may be all that is known
+            # A question about the whole file may be all that is known: it stops the job too.
+            why = faults or tuple(replace(each, question=False) for each in questions)
             return Offer(folder.name, folder, title, None, "", (), why, questions, None)
         return self._planned(job, folder, questions)
 

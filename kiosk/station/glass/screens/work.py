@@ -10,7 +10,7 @@ from kiosk.run.facts import Kind
 from kiosk.run.show import View
 from kiosk.run.state import Back, Forward, HoldOn, SayOpened, Stage
 from kiosk.station.desk.sheet import Action, ChipTouched, Choices, Refused
-from kiosk.station.glass.inputs import By, Press, guarded
+from kiosk.station.glass.inputs import By, Press, kept_running
 from kiosk.station.glass.screens.foot import Judging, earlier
 from kiosk.station.glass.screens.picture import OFFERS, WorkPicture
 from kiosk.station.glass.screens.plates import has_closer, has_rack
@@ -125,13 +125,13 @@ class WorkScreen(WorkPicture):
         """Keep the bar's meaning: only the release tells whether the press was short."""
         self._meaning = None if self.view is None or self._judging else self.view.bar.meaning
         if self._meaning is not None:
-            Clock.schedule_once(guarded(self._look_ahead), 0)
+            Clock.schedule_once(kept_running(self._look_ahead), 0)
         return False
 
     def _put_up(self, view: View, flags: tuple[Message, ...], key: tuple[object, ...]) -> None:
         super()._put_up(view, flags, key)
         if view.kind is Kind.ASK:  # in a later frame, so that a start does not wait for it
-            look = guarded(self._look_ahead)
+            look = kept_running(self._look_ahead)
             Clock.schedule_once(lambda dt: Clock.schedule_once(look, READS_SECONDS), 0)
 
     def _look_ahead(self) -> None:
