@@ -137,6 +137,28 @@ def test_no_trial_page_names_a_garment_a_number_or_a_size(
     person.close()
 
 
+def test_the_last_look_at_the_cloth_offers_its_card_and_no_result_of_a_garment(
+    bench: Bench, tmp_path: Path, waits: Stored
+) -> None:
+    """Scrap would open another piece and lose the finding: only the card judges the cloth."""
+    person = waits.again(bench, tmp_path)
+    person.choose(PIECE)
+    seen: list[str] = []
+
+    def look() -> None:
+        seen.append(person.texts())
+
+    press_piece(person, looked_at=look)
+    assert "\nTRIAL" in seen[-1]
+    for text in seen:
+        assert not {"Rework", "Scrap", "Accept", "Good"} & set(text.split("\n"))
+        assert "the last one" not in text
+        assert "as the ticket" not in text
+    assert "card: peel" in seen[-1].replace("\n", " ")
+    assert {"It peeled clean"} & {each.label for each in person.buttons()}
+    person.close()
+
+
 @pytest.mark.parametrize("by", [Person, Foot], ids=["fingers", "pedal"])
 def test_a_passed_trial_replaces_the_guess_in_the_files_and_the_plan(
     by: type[Person], bench: Bench, tmp_path: Path

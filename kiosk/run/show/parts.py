@@ -166,20 +166,21 @@ NO_SETTING = say("setting.none")
 class View:
     """Everything a screen shows of the job at `now`.
 
-    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how to open. `sheet_word`
-    and `peel_word` are the words for `sheet` and `peel`. While `inspecting`, results can be given
-    to `inspect_ticket`, labelled `inspect_number`: the garment shown, or on a dark screen one whose
-    chip was touched; `inspect_scrap` if it can only be scrap, because it has not had all its
-    closings; `inspect_cools` while it waits for its peel, and `inspect_lies` where it was reported
-    to lie. `aside` can be touched like the chips. `back_closing` if back one would take back the
-    last closing. `finish` is when the job will be done, added by the caller that knows the wall
-    clock. `passage` is the pass of the garment shown, `set` which of a player's garments it is, if
-    the roster has sets. `stage_peel` is the word for the current peel of the garment under
-    inspection if another peel follows: good then means this peel only. `number` is the garment's
-    label, its line if it has no number (`#12`), `digits` the number laid on it. `upcoming` is the
-    garment to fetch next, while there is time for it. `looked` is the garment whose chip was
-    touched, if the screen is about it. `first`: what to do with the garment still on the platen
-    before filling in a card.
+    `open_lines` goes with `open_since`: OPEN, the seconds since the tone, how to open.
+    `sheet_word` and `peel_word` are the words for `sheet` and `peel`. While `inspecting`,
+    results can be given to `inspect_ticket`, labelled `inspect_number`: the garment shown, or
+    on a dark screen one whose chip was touched; `inspect_scrap` if it can only be scrap,
+    because it has not had all its closings; `inspect_card` if it is judged on a card
+    afterwards; `inspect_cools` while it waits for its peel, and `inspect_lies` where it was
+    reported to lie. `aside` can be touched like the chips. `back_closing` if back one would
+    take back the last closing. `finish` is when the job will be done, added by the caller that
+    knows the wall clock. `passage` is the pass of the garment shown, `set` which of a player's
+    garments it is, if the roster has sets. `stage_peel` is the word for the current peel of the
+    garment under inspection if another peel follows: good then means this peel only. `number`
+    is the garment's label, its line if it has no number (`#12`), `digits` the number laid on
+    it. `upcoming` is the garment to fetch next, while there is time for it. `looked` is the
+    garment whose chip was touched, if the screen is about it. `first`: what to do with the
+    garment still on the platen before filling in a card.
     """
 
     kind: Kind
@@ -226,6 +227,7 @@ class View:
     inspect_ticket: str = ""
     inspect_number: str = ""
     inspect_scrap: bool = False
+    inspect_card: bool = False
     inspect_cools: bool = False
     inspect_lies: Lies = Lies.NOT_SAID
     stage_peel: Message | None = None

@@ -134,8 +134,15 @@ class PracticeScreen(ApartScreen):
 
 OF_CLOTH = frozenset(
     {"bar.peeled", "bar.peeled_stage", "bar.touched", "bar.then.rack_peel", "below.result"}
+    | {
+        f"bar.finish{peeled}.{after}"
+        for peeled in ("", "_peeled")
+        for after in ("last", "again", "again_part")
+    }
 )
 """Ids of messages that read differently for a piece of cloth."""
+AS_TICKET = frozenset({"line.inspect.match", "line.inspect.part"})
+"""Ids of lines that compare a garment with its ticket."""
 
 
 class TrialScreen(ApartScreen):
@@ -158,7 +165,7 @@ class TrialScreen(ApartScreen):
         view = press.view(self._desk.shell.now())
         self.cut = ("" if view.phase is Phase.LOAD else view.digits, view.size)
         asked = self.words("trial.cloth") if view.inspect_number else ""
-        view = replace(_of_cloth(view), inspect_number=asked)
+        view = _with_card(replace(_of_cloth(view), inspect_number=asked))
         self.show(view, self._desk.shell.notices(now), (say("trial.piece"),))
 
     def again(self, clock: float) -> float:
@@ -197,12 +204,23 @@ def _of_cloth(view: View) -> View:
     return replace(view, move=say(f"trial.load{sheet}"), lines=(say("trial.line.flat"), *lines))
 
 
+def _with_card(view: View) -> View:
+    """Return the view without the results of a garment: a piece of cloth is judged on its card."""
+    if not view.inspecting:
+        return view
+    card = say("trial.line.card")
+    looks = tuple(each for each in view.lines if each.id not in AS_TICKET)
+    ends = len(looks) < len(view.lines) and "again" not in view.bar.label.id
+    lines = (*looks[:2], card, *looks[2:]) if ends else looks
+    by_bar = view.bar.meaning is not None
+    return replace(view, lines=lines, inspecting=not by_bar, inspect_card=not by_bar)
+
+
 def _unnumbered(message: Message) -> Message:
-    """Return the message in its wording for a piece of cloth, if it names a number."""
-    if "number" not in message.values:
-        return message
+    """Return the message in its wording for a piece of cloth, which has no number."""
     own = f"trial.{message.id}" if message.id in OF_CLOTH else message.id
-    return say(own, **{**message.values, "number": say("trial.cloth")})
+    numbered = "number" in message.values
+    return say(own, **{**message.values, **({"number": say("trial.cloth")} if numbered else {})})
 
 
 SCREENS: Mapping[Page, type[ApartScreen]] = {

@@ -21,6 +21,7 @@ from kiosk.station.glass.widgets.text import CautionBox
 from kiosk.words.speak import TOUCH
 
 GOOD = (Stage.GOOD, "good")
+CARD = (Stage.GOOD, "card")
 COOLING = (None, "cooling")
 ONE_ROW = 4  # more would be narrower than their words
 LINE_MM = 20.0  # a narrower button fits only its word
@@ -118,6 +119,8 @@ Result = tuple[Stage | None, str]
 
 
 def _results_of(view: View) -> tuple[Result, ...]:
+    if view.inspect_card:
+        return (CARD,)
     if view.inspect_scrap:
         return tuple(each for each in RESULTS if each[0] is Stage.SCRAP)
     found: tuple[Result, ...] = RESULTS if _bar_says_good(view) else (GOOD, *RESULTS)
