@@ -24,7 +24,7 @@ QUIET = frozenset({Kind.IDLE, Kind.OFF, Kind.NEW})
 UNDER_WAY = frozenset({Kind.HANDS, Kind.HEAT, Kind.OVER, Kind.ASK, Kind.SETTING, Kind.HELD})
 SILENT_SECONDS = 180.0  # without any event: the wall says when the station was last heard
 UNKNOWN_SECONDS = 3600.0  # silent for longer: its times are unknown
-RACK = 4  # shown at most
+RACK = 6  # sent at most; the page shows as many as fit
 HOUR, DAY = 60, 24 * 60  # minutes
 
 LEFT = """SELECT passage, count(*) FROM garment WHERE job = ? AND stage IN ('waiting',
@@ -65,6 +65,7 @@ class Tile(NamedTuple):
     """A station on the wall; `look` is dark, light, over or quiet; amber only for over.
 
     `counts` says how `seconds` run: `down`, `up` from a start, `over` the set time; "" for none.
+    `rack` has the next to serve first, of `racked` in all.
     """
 
     name: str
@@ -78,7 +79,7 @@ class Tile(NamedTuple):
     many: int
     finish: Message | None
     rack: tuple[Chip, ...]
-    more: int
+    racked: int
     heard: Message | None
 
 
@@ -103,14 +104,15 @@ def tile(of: Station, at: float, wall: float) -> Tile:
     kind, clock = Kind(doing.kind), of.doing.wall + gone
     count, seconds = _count(kind, doing, clock)
     look = "over" if count == "over" else "dark" if kind in DARK else "light"
-    chips = tuple(_chip(each, clock) for each in doing.rack)
+    rack = sorted(doing.rack, key=lambda each: each.begins)  # as `serve_next`
+    chips = tuple(_chip(each, clock) for each in rack[:RACK])
     silent = gone > SILENT_SECONDS and kind not in QUIET
     count, seconds = ("", 0.0) if silent and gone > UNKNOWN_SECONDS else (count, seconds)
     return Tile(
         of.name, "quiet" if kind in QUIET else look, _word(kind, doing), count, seconds,
         doing.number, of.title, doing.nth, 0 if kind in QUIET else doing.many,
-        None if silent else _finish(of, kind, wall), chips[:RACK],
-        max(0, len(chips) - RACK), heard(gone) if silent else None,
+        None if silent else _finish(of, kind, wall), chips,
+        len(rack), heard(gone) if silent else None,
     )  # fmt: skip
 
 

@@ -254,8 +254,10 @@ SPILLS = """(() => {
 
 
 CUT = """[...document.querySelectorAll(['.tile header *', '.tile .word', '.tile .number',
-    '.tile .time', '.rack li', '.tile .finish'].join())].filter(e => {
+    '.tile .time', '.rack li', '.rack b', '.rack .due', '.tile .finish'].join())].filter(e => {
   const tile = e.closest('.tile').getBoundingClientRect(), box = e.getBoundingClientRect();
+  const rack = e.closest('.rack')?.getBoundingClientRect();
+  if (rack && box.top >= rack.bottom) return false;  // not seen at all, and counted
   return e.scrollWidth > e.clientWidth + 1 && e.clientWidth || box.bottom > tile.bottom + 1
     || box.right > tile.right + 1; }).map(e => e.outerHTML.slice(0, 90))"""
 

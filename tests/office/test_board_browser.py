@@ -69,6 +69,42 @@ def test_in_a_browser_nothing_is_cut_off_and_changes_appear_by_themselves(
     assert browser.runs("performance.getEntriesByType('navigation').length") == 1
 
 
+SEEN = """[...document.querySelectorAll('.rack')].filter(e => e.children.length > 2).map(e =>
+  [...e.children].filter(chip => chip.getBoundingClientRect().bottom
+    <= e.getBoundingClientRect().bottom + 1).map(chip => chip.innerText.trim()))[0]"""
+
+
+def test_a_full_rack_shows_whole_chips_the_next_to_serve_first_and_how_many_there_are(
+    board: Board, postgres: Postgres, browser: Browser
+) -> None:
+    """Four cold chips once ran over their frames at every size."""
+    with postgres.sql("quay", "board") as station:
+        ((was, wall),) = station.execute("SELECT rack, wall FROM shop.now").fetchall()
+    last = [["5", "hot", wall - 90, wall - 90, wall - 90, None, True]]
+    plain = [[str(n), "cold", wall + n, wall + n, wall + n, None, False] for n in (900, 800, 700)]
+    ranges = [[str(n), "warm", wall + n, wall + n + 900, wall + n, None, True] for n in (900, 800)]
+
+    def cools(rack: str, count: str) -> None:
+        with postgres.sql("quay", "board") as station:
+            station.execute("UPDATE shop.now SET rack = %s", [rack])
+            station.execute("UPDATE shop.records SET sent = now()")
+        board.until(lambda page: count in page)
+
+    try:
+        for rack in (plain, plain + last, ranges + last, ranges + plain):
+            cools(json.dumps(rack), f"rack: {len(rack)}")
+            first = min(rack, key=lambda each: each[4])[0]
+            for wide, language in product((375, 800, 1280, 1920), ("en", "es")):
+                browser.opens(f"http://127.0.0.1:{board.port}/wall?language={language}", wide, 1000)
+                assert browser.runs(SPILLS) == browser.runs(CUT) == [], (wide, language)
+                count, *chips = browser.runs(SEEN)
+                assert count.endswith(f": {len(rack)}")
+                assert chips[0].split()[0] == first
+                assert len(chips) >= (2 if rack == plain or wide == 375 else 1), (wide, chips)
+    finally:
+        cools(was, "")
+
+
 def test_every_page_is_readable_in_dark_mode_too(board: Board, browser: Browser) -> None:
     grounds = set()
     try:
