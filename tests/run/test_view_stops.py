@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from view_cases import (
+    COLD,
     HOT,
     LINES,
     WORDS,
@@ -19,6 +20,7 @@ from view_cases import (
     two_layers,
 )
 
+from kiosk.catalog.model import Peel
 from kiosk.run.facts.questions import Kind, Owner
 from kiosk.run.facts.tickets import called
 from kiosk.run.state import commands as c
@@ -338,6 +340,40 @@ def test_without_a_job_the_station_says_so() -> None:
     shown = station.see()
     assert (shown.kind, move(shown)) == (Kind.IDLE, "No job at the press")
     assert (label(shown), shown.bar.meaning) == ("Choose a job", None)
+
+
+@pytest.mark.parametrize(
+    ("peels", "said"),
+    [
+        ((COLD,), "carrier still on? first peel it cold"),
+        ((HOT,), "carrier still on? first peel it hot"),
+        ((HOT, COLD), "carriers still on? first peel hot, then cold"),
+    ],
+)
+def test_after_a_stop_in_its_final_a_garment_is_peeled_before_it_is_looked_over(
+    peels: tuple[Peel, ...], said: str
+) -> None:
+    """Nobody may pull a carrier hot that its sheet wants cold, because the power failed."""
+    station = Station(one_layer(*peels))
+    station.answer()
+    station.tap()
+    shown = station.wait(60.0)  # the machine slept
+    assert shown.kind is Kind.OPEN_FIRST
+    shown = station.tap()
+    assert (shown.inspecting, shown.peel) == (True, peels[0])
+    assert said in lines(shown)
+
+
+def test_after_a_stop_in_its_final_a_stack_has_its_sheet_taken_off_and_nothing_to_peel() -> None:
+    station = Station(two_layers())
+    station.answer()
+    for _ in range(3):
+        station.press()
+    station.tap()
+    station.wait(60.0)  # the machine slept
+    shown = station.tap()
+    assert (move(shown), shown.peel) == ("Sheet off, look it over", None)
+    assert not [line for line in lines(shown) if "carrier still on" in line]
 
 
 def test_after_a_closing_of_unknown_outcome_the_sheet_shown_is_for_the_next_one() -> None:

@@ -1,16 +1,16 @@
 """The light screens, when it is your turn: a move for the hands, or a question."""
 
 from kiosk.catalog.base import Message, say
-from kiosk.plan.model import Phase, Plan
+from kiosk.plan.model import Phase, Plan, Step
 from kiosk.plan.sizes import end_of
 from kiosk.run.facts import called, called_as, lot_hold, number_there, question_at_hand
 from kiosk.run.show.dark import countdown
 from kiosk.run.show.inspection import inspection
 from kiosk.run.show.lines import MARKS, MOST, left_on_platen, move_lines
 from kiosk.run.show.parts import Choice, Page
-from kiosk.run.show.peeling import peel_in_hands
+from kiosk.run.show.peeling import peel_in_hands, peels_ahead
 from kiosk.run.show.scene import Moment, Scene
-from kiosk.run.show.sentences import move_sentence, quick_sentence, rack_first
+from kiosk.run.show.sentences import move_sentence, peel_words, quick_sentence, rack_first
 from kiosk.run.show.setting import setting_page
 from kiosk.run.state import Ask, Changed, Question, Stage, Ticket, cause_word, replace
 
@@ -31,7 +31,7 @@ def hands(moment: Moment) -> Page:
     if scene.ticket.stage is Stage.STOPPED:
         return Page(say("move.stopped"), _stopped_lines(scene), hides_drawing=True)
     if scene.ticket.stage in (Stage.UNKNOWN, Stage.REWORK):
-        return Page(say("move.inspect"), _aside_lines(scene))
+        return _inspected(scene)
     peel, line = peel_in_hands(scene)
     if moment.asks_how_it_peeled:
         lines = (say("line.late_hot"), *inspection(scene))[:MOST]
@@ -138,8 +138,17 @@ def row_changed(ticket: Ticket) -> Message:
     return say("line.stopped.now", number=called_as(own.number, own.line, own.set), size=own.size)
 
 
-def _aside_lines(scene: Scene) -> tuple[Message, ...]:
-    """Why it is inspected, then what to look for."""
+def _inspected(scene: Scene) -> Page:
+    """Return the page of a garment that needs a decision; a last closing may have left carriers."""
+    last = scene.ticket.stage is Stage.UNKNOWN and scene.pressing.phase is Phase.FINAL
+    ahead = peels_ahead(scene) if last else ()
+    sheet_off = "sheet_off_" if last and scene.pressing.sheet else ""
+    lines = _aside_lines(scene, ahead)
+    return Page(say(f"move.{sheet_off}inspect"), lines, peel=ahead[0].peel if ahead else None)
+
+
+def _aside_lines(scene: Scene, ahead: tuple[Step, ...]) -> tuple[Message, ...]:
+    """Why it is inspected, the peels still `ahead`, then what to look for."""
     unknown = scene.ticket.stage is Stage.UNKNOWN
     marks = [m for m in scene.ticket.marks if m in MARKS and not (unknown and m == "unknown")]
     why = (
@@ -150,7 +159,16 @@ def _aside_lines(scene: Scene) -> tuple[Message, ...]:
     if half_done and scene.ticket.id != scene.job.slot:
         return (*why, say("line.unknown.aside"))[:MOST]
     on = (say("line.unknown.on"),) if half_done else ()
-    return (*why, *on, *inspection(scene))[:MOST]
+    peel = (_peel_first(ahead),) if ahead else ()
+    return (*why, *on, *peel, *inspection(scene))[:MOST]
+
+
+def _peel_first(ahead: tuple[Step, ...]) -> Message:
+    """Tell the operator how the carriers come off that a stop may have left on."""
+    first, then = peel_words(ahead[:1]), peel_words(ahead[1:])
+    if len(ahead) == 1:
+        return say("line.unknown.peel", peel=first)
+    return say("line.unknown.peels", peel=first, then=then)
 
 
 MOST_FIGURES = 3
