@@ -96,8 +96,9 @@ def _section(topic: content.Topic, say: content.Say, read: Read) -> str:
     again = answered and not drawn and section.table.rows
     reading = "" if again or not section.reading else f"<p>{_sentences(section.reading, say)}</p>"
     name, title = escape(section.id), escape(say(section.title))
+    many = ' class="many"' if len(section.table.head) > MANY else ""
     return (
-        f'<section id="{name}" aria-labelledby="{name}-title">'
+        f'<section id="{name}"{many} aria-labelledby="{name}-title">'
         f'<h2 id="{name}-title">{title}</h2>\n{reading}'
         f"{_table(section, title, say, read)}{drawn}</section>"
     )
@@ -182,8 +183,23 @@ def _painted(stroke: Stroke, high: float) -> str:
     return f"<text {at}>{escape(stroke.text)}</text>"
 
 
+FOLDED = """
+  OF table, OF tbody, OF tr, OF td, OF tbody th { display: block; } OF thead { display: none; }
+  OF tr { border-top: 1px solid var(--line); padding: .3em 0; }
+  OF th, OF td { border: 0; padding: 0; }
+  OF tbody th, OF tbody th.n { font-weight: 700; text-align: left; }
+  OF td { display: grid; grid-template-columns: 10em minmax(0, 1fr); gap: .6em; text-align: left; }
+  OF td::before { content: attr(data-head); color: var(--soft); }
+  OF td.n { white-space: normal; text-align: left; } OF .n + td:not(.n) { padding-left: 0; }
+  OF td:empty { display: none; }
+"""
+"""A table without room for its columns: each row a block, each cell beside its heading."""
+MANY = 8
+"""Columns that fit side by side on a tablet held upright."""
+
+
 # Printed text is at least 8 points, also in charts: 9 of 300 units across half a sheet.
-STYLE = """
+_STYLE = """
 :root { color-scheme: light dark; --ink: #15171C; --soft: #4A463D; --paper: #F7F4EC;
         --line: #B9B2A3; }
 @media (prefers-color-scheme: dark) {
@@ -220,15 +236,10 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
 @media screen and (max-width: 50rem) {
   body { padding: 0 .8rem; overflow-wrap: anywhere; }
   dl, dl div { grid-template-columns: minmax(0, 1fr); } dl div { gap: 0; margin-bottom: .4em; }
-  .columns { columns: 1; }
-  table, tbody, tr, td, tbody th { display: block; } thead { display: none; }
-  tr { border-top: 1px solid var(--line); padding: .3em 0; } th, td { border: 0; padding: 0; }
-  tbody th, tbody th.n { font-weight: 700; text-align: left; }
-  td { display: grid; grid-template-columns: 10em minmax(0, 1fr); gap: .6em; text-align: left; }
-  td::before { content: attr(data-head); color: var(--soft); }
-  td.n { white-space: normal; text-align: left; } .n + td:not(.n) { padding-left: 0; }
-  td:empty { display: none; }
+  .columns { columns: 1; } thead th { overflow-wrap: normal; }
 }
+@media screen and (max-width: 50rem) {FOLDED_MANY}
+@media screen and (max-width: 40rem) {FOLDED_ALL}
 @page { margin: 10mm; }
 @media print {
   :root { color-scheme: light; --ink: #000; --soft: #333; --paper: #fff; --line: #999; }
@@ -238,7 +249,8 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   dl div { grid-template-columns: 26mm minmax(0, 1fr); gap: 2mm; }
   .columns { column-gap: 6mm; padding-top: 1.5mm; }
   section { margin-bottom: 2.5mm; } p { margin-bottom: .5mm; }
-  summary { font-size: 8pt; padding: 0; list-style: none; } header { margin-bottom: 2mm; }
+  details::details-content { content-visibility: visible; } summary { display: none; }
+  header { margin-bottom: 2mm; }
   h2, thead { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
   th, td { padding: 0 1.2mm 0 0; } thead { display: table-header-group; } svg { max-width: 92mm; }
   a { text-decoration: none; }
@@ -248,3 +260,6 @@ svg .ring { fill: none; stroke: var(--ink); stroke-width: 1.2; } svg rect { fill
   #sheet_sizes tr > *, #sheet_garments tr > * { vertical-align: bottom; }
 }
 """
+STYLE = _STYLE.replace("FOLDED_MANY", FOLDED.replace("OF", ".many")).replace(
+    "FOLDED_ALL", FOLDED.replace("OF", "section")
+)

@@ -12,6 +12,7 @@ from kiosk.catalog.base import Value, say
 from kiosk.log.facts.facts import Begun, Facts, Marked, Peels, Pulled, Seconds, Shift, Stint
 from kiosk.plan.model import PanelSettings
 from kiosk.report.answers.checks import recheck
+from kiosk.report.answers.counts import job_counts
 from kiosk.report.answers.materials import peels
 from kiosk.report.answers.pace import pace
 from kiosk.report.answers.results import failed
@@ -177,6 +178,18 @@ def test_one_change_to_several_pieces_is_listed_once() -> None:
     assert spoken(why, SAY) == (
         "name, layer 1; name, layer 2; number, layer 1: 312 °F instead of 294 °F"
     )
+
+
+def test_settings_used_leave_out_a_job_that_an_earlier_shift_finished() -> None:
+    """It stays at the press until the next job begins, perhaps in the next shift."""
+    jobs = {job: Begun(plan(job, job, job)) for job in ("ferry", "quay")}
+    counted = (good(4, own=False), good(2, job="quay"))
+    period = Period((facts(jobs=jobs, garments=counted),))
+    assert [each.job for each in job_counts(period)] == ["quay"]
+    told = settings(period)
+    assert [spoken(row[0], SAY) for row in told.section.table.rows] == ["quay"]
+    assert told.data is not None
+    assert "ferry" not in str(told.data())
 
 
 def test_a_procedure_with_one_closing_group_has_no_number() -> None:

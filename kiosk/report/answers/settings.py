@@ -8,6 +8,7 @@ from kiosk.catalog.base import FileKey, FileValue, Message, Value, as_recorded, 
 from kiosk.plan.model import PanelSettings, Plan
 from kiosk.plan.phrases import change_lines, panel_word, pressure_words
 from kiosk.plan.sources import of_sources, plan_source_lines
+from kiosk.report.answers.counts import job_counts
 from kiosk.report.answers.pace import cycles
 from kiosk.report.answers.results import failures, with_defect
 from kiosk.report.content import EMPTY, Cell, Section, Table, Topic, head, row
@@ -28,7 +29,7 @@ from kiosk.run.state import RecipesRead, SettingRead, defect_word
 
 def settings(period: Period) -> Topic:
     """Return the closings of every panel pressed, and the press readings that did not match."""
-    plans = {name: begun.plan for name, begun in period.begun().items()}
+    plans = _plans(period)
     rows = dict.fromkeys(
         cells for plan in plans.values() for cells in _rows(plan, period.recipes())
     )
@@ -37,6 +38,11 @@ def settings(period: Period) -> Topic:
         "settings": [d for name, plan in plans.items() for d in _data(name, plan)],
         "sources": [{"job": job, **of_sources(p.sources)} for job, p in plans.items()],
     })  # fmt: skip
+
+
+def _plans(period: Period) -> dict[str, Plan]:
+    """Return the plan of each job that was worked on or is open."""
+    return {each.job: period.begun()[each.job].plan for each in job_counts(period)}
 
 
 def _readings(period: Period) -> tuple[Message, ...]:
@@ -157,7 +163,7 @@ def _used(period: Period) -> dict[tuple[str, str, str, int], str]:
     return {
         (plan.recipe, plan.press, panel.panel, nth):
             f"{closing.temperature} °{panel.unit.value}, {closing.dwell_seconds} s"
-        for plan in (begun.plan for begun in period.begun().values())
+        for plan in _plans(period).values()
         for panel in plan.settings
         for nth, closing in enumerate(panel.closings)
     }  # fmt: skip
