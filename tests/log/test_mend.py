@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import sqlite3
+import stat
 from pathlib import Path
 from typing import Any
 
@@ -81,6 +82,15 @@ def test_events_after_a_gap_are_marked_with_their_old_numbers(path: Path) -> Non
         marks = dict(store.rows("SELECT seq, was FROM salvaged"))
     assert len(marks) == mending.behind_gap
     assert all(after[new - 1] == before[old - 1] for new, old in marks.items())
+
+
+@pytest.mark.parametrize("mode", [0o600, 0o640])
+def test_a_mended_record_can_be_read_by_the_same_people(path: Path, mode: int) -> None:
+    path.chmod(mode)
+    spoil(path, pages_of_events(path)[4] * PAGE, PAGE)
+    recorder, _ = mended(path)
+    recorder.store.close()
+    assert stat.S_IMODE(path.stat().st_mode) == mode
 
 
 def test_the_damaged_file_is_set_aside_byte_for_byte(path: Path) -> None:

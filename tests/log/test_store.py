@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 import subprocess
 import sys
 from pathlib import Path
@@ -45,6 +46,28 @@ def test_written_events_are_there_after_reopening_the_file(path: Path) -> None:
     with Store.open(path) as store:
         assert store.last == 3
         assert store.append([closed(5.0)]) == 4
+
+
+def modes(folder: Path) -> dict[str, int]:
+    return {each.name: stat.S_IMODE(each.stat().st_mode) for each in folder.iterdir()}
+
+
+def test_only_its_owner_can_read_a_new_record_and_what_sqlite_puts_beside_it(path: Path) -> None:
+    """It holds initials, like its pages and copies; with 644 every user of the tablet read it."""
+    with Store.open(path) as store:
+        store.append(beginning())
+        found = modes(path.parent)
+    beside_it = [path.name, f"{path.name}-wal", f"{path.name}-shm"]
+    assert {name: found[name] for name in beside_it} == dict.fromkeys(beside_it, 0o600)
+
+
+def test_a_record_that_a_shop_opened_to_its_group_stays_open(path: Path) -> None:
+    Store.open(path).close()
+    path.chmod(0o640)
+    with Store.open(path) as store:
+        store.append(beginning())
+        assert modes(path.parent)[f"{path.name}-wal"] == 0o640
+    assert modes(path.parent)[path.name] == 0o640
 
 
 def test_a_log_killed_at_its_very_start_is_reported_as_empty(path: Path) -> None:

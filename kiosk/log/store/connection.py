@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from kiosk.catalog.base import EVENTS, behind_links, is_own, say, surely
+from kiosk.catalog.base import EVENTS, OWNERS_ALONE, behind_links, is_own, say, surely
 from kiosk.log.store.errors import (
     CannotRecord,
     Damaged,
@@ -210,6 +210,7 @@ def connect(path: Path) -> sqlite3.Connection:
     if path.exists() and path.stat().st_size and not beside(path, "-journal").exists():
         # Check it read-only first: closing a damaged log would otherwise fold its tail into it.
         _reader(path).close()
+    _make_for_owner(path)
     with guarded(path):
         connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
         connection.text_factory = as_stored
@@ -218,6 +219,19 @@ def connect(path: Path) -> sqlite3.Connection:
                 connection.execute(f"PRAGMA {setting}")
             migrate(connection)
     return connection
+
+
+def _make_for_owner(path: Path) -> None:
+    """Create the file if there is none, for its owner alone: it holds initials.
+
+    SQLite gives the files beside it the same rights. An existing one keeps its own.
+    """
+    try:
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNERS_ALONE))
+    except FileExistsError:
+        pass
+    except OSError as error:
+        raise fault_of_system(error, path) from error
 
 
 def connect_read_only(path: Path) -> sqlite3.Connection:

@@ -4,6 +4,7 @@ import json
 import os
 import socket
 import sqlite3
+import stat
 import time
 from contextlib import suppress
 from pathlib import Path
@@ -133,7 +134,7 @@ def new_folder(path: Path, wall: float) -> Path:
 
 
 def replace(path: Path, folder: Path, new: Path) -> None:
-    """Move the damaged log into `folder` and put `new` in its place.
+    """Move the damaged log into `folder` and put `new` in its place, readable by the same people.
 
     Raises CannotRecord unless all of `new` is in its one file: SQLite closes a log without an error
     even if it could not fold the tail in (a disk error, or a reader).
@@ -142,6 +143,8 @@ def replace(path: Path, folder: Path, new: Path) -> None:
         tail = beside(new, part)
         if tail.exists() and tail.stat().st_size:
             raise CannotRecord(say("log.cannot_record", path=str(path), why=say("log.why.disk")))
+    with suppress(OSError):  # no file is there, or its disk knows no rights
+        new.chmod(stat.S_IMODE(path.stat().st_mode))
     folder.mkdir(exist_ok=True)
     for part in PARTS:  # the file first: while it is there, a tail beside it belongs to it
         file = beside(path, part)
