@@ -66,9 +66,12 @@ def _do(arguments: Sequence[str] | None) -> int:
 
 
 def _speak_utf8() -> None:
-    """Write °, ñ and arrows as UTF-8 whatever the console's code page is."""
+    """Write °, ñ and arrows as UTF-8 whatever the console's code page is.
+
+    A file's name may have bytes that are no UTF-8: they are shown as ?, never written as they are.
+    """
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() != "utf-8":
+        if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="replace")
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import kiosk
-from kiosk.catalog.base import Notes, Unsound, read_text
+from kiosk.catalog.base import Notes, Unsound, read_text, readable
 from kiosk.commands.usage import Parser
 from kiosk.station.demo.play import BY_NAME
 from kiosk.words import Words
@@ -137,7 +137,7 @@ def _recorded(text: str) -> str:
     from kiosk.catalog.roster import JOB_FILE  # not needed by commands without a job
 
     path = Path(text)
-    return (path.parent if path.name == JOB_FILE else path).name or text
+    return readable((path.parent if path.name == JOB_FILE else path).name or text)
 
 
 def _head(text: str) -> Head:

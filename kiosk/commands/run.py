@@ -122,7 +122,8 @@ def _demo(asked: Namespace) -> int:
         told = partial(print, flush=True)
         play(asked.recipes, JOBS, asked.shots, told, looks, asked.language)
     except DemoFailed as failed:
-        print(failed, file=sys.stderr)
+        stopped = words("command.demo.stopped", size=failed.size, why=failed.why)
+        print(stopped, file=sys.stderr)
         return FAULTS
     return DONE
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from catalog_folders import JOBS, ids, job_with, only, own_catalog
 
+from kiosk.catalog.base import say
 from kiosk.catalog.model.catalog import Catalog
 from kiosk.catalog.model.house import Policy, StationSettings
 from kiosk.catalog.read import JobNotFoundError, find_job, list_jobs, read_job
@@ -130,6 +131,17 @@ def test_a_roster_in_a_subfolder_is_read(tmp_path: Path) -> None:
     (folder / "lists").mkdir()
     (folder / "roster.csv").rename(folder / "lists" / "away.csv")
     assert not read_job(folder, own_catalog())[1]
+
+
+def test_a_job_without_a_roster_is_told_what_to_write(tmp_path: Path) -> None:
+    folder = job_with(tmp_path, ROSTER)
+    file = folder / "job.yaml"
+    file.write_text(
+        "".join(line for line in file.read_text("utf-8").splitlines(True) if "roster" not in line)
+    )
+    fault = only(read_job(folder, own_catalog())[1])
+    assert (fault.problem.id, fault.key) == ("catalog.key.missing", "roster")
+    assert fault.allowed == say("catalog.like.roster")
 
 
 @pytest.mark.parametrize("roster", ["gone.csv", "'bad\\0name.csv'", "x" * 79])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import os
 import re
 import sqlite3
 import subprocess
@@ -11,7 +12,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from command_line import ROOT, Said, kiosk
+from command_line import ROOT, Said, kiosk, process
 from shop_folders import NAMES, write_shop
 
 
@@ -204,6 +205,15 @@ def test_a_simulation_continues_where_the_log_ended(tmp_path: Path) -> None:
     assert "2 garments made" in kiosk("simulate", job, *log).out
 
 
+def test_a_simulation_of_another_job_first_peels_what_the_last_one_left_hot(tmp_path: Path) -> None:
+    """Name hot, number cold: two garments wait as the shift ends, the later one at the press."""
+    log = ("--log", str(tmp_path / "log.sqlite3"))
+    for job in ("ferry-relay", "raft-polo", "ferry-relay"):
+        said = kiosk("simulate", job, "--garments", "2", *log)
+        assert (said.code, said.err) == (0, "")
+    assert json.loads(kiosk("log", "--verify", *log).out)["ok"]
+
+
 def test_the_same_seed_makes_the_same_shift(tmp_path: Path) -> None:
     job, *recipes = write_shop(tmp_path)
     logs = []
@@ -212,6 +222,32 @@ def test_the_same_seed_makes_the_same_shift(tmp_path: Path) -> None:
         kiosk("simulate", job, "--seed", seed, *log)
         logs.append(kiosk("log", *log).out)
     assert logs[0] == logs[1] != logs[2]
+
+
+def test_a_record_whose_path_is_no_utf_8_can_be_read_and_reported(tmp_path: Path) -> None:
+    """Other systems' folders keep names in other letters: bytes that are no text here."""
+    job, *recipes = write_shop(tmp_path)
+    odd = os.fsdecode(b"m\xe4rz")
+    log = ("--log", str(tmp_path / f"{odd}.sqlite3"), *recipes)
+    files = [str(tmp_path / f"{odd}.{kind}") for kind in ("csv", "tables.csv", "html")]
+    assert run_strict("simulate", job, *log).code == 0
+    for asked in (
+        ("report", "--csv", files[0], "--tables", files[1], "--html", files[2]),
+        ("report", "--json"),
+        ("log", "--verify"),
+    ):
+        said = run_strict(*asked, *log)
+        assert (said.code, said.err) == (0, "")
+    for asked in (("--garment", f"{odd}/7"), ("--order", odd)):
+        said = run_strict("report", *asked, *log)
+        assert (said.code, said.err.count("\n")) == (1, 1)
+
+
+def run_strict(*arguments: str) -> Said:
+    """Run a command where the output takes nothing but UTF-8, as in most languages."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PYTHONIOENCODING", "utf-8:strict")
+        return process(*arguments)
 
 
 def test_a_station_refuses_a_simulations_log(

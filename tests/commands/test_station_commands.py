@@ -6,7 +6,7 @@ import gc
 from pathlib import Path
 
 import pytest
-from command_line import kiosk
+from command_line import ROOT, kiosk, kiosk_here
 from shop_folders import FILM, write_shop
 
 
@@ -48,3 +48,16 @@ def test_a_demo_with_unwritable_pictures_exits_with_1(tmp_path: Path) -> None:
     said = kiosk("demo", *recipes, "--shots", str(file / "shots"))
     assert said.code == 1
     assert "cannot be written" in said.err
+
+
+def test_a_demo_in_a_shop_of_its_own_says_which_files_it_plays(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_shop(tmp_path)
+    (tmp_path / "shared").mkdir()
+    (tmp_path / "jobs").rename(tmp_path / "shared" / "jobs")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("PYTHONPATH", str(ROOT))
+    said = kiosk_here("demo")
+    assert (said.code, said.err.count("\n")) == (1, 1)
+    assert "recipes and jobs that came with this program" in said.err

@@ -9,12 +9,13 @@ import zlib
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from forks import ENVIRONMENT
 from station_driver import ROOT
 
-from kiosk.station.demo.play import LOOKS, DemoFailed, play
+from kiosk.station.demo.play import LOOKS, DemoFailed, lay_out, play
 
 LOOK = LOOKS[2]  # the smallest window; without pictures the same one upright
 UPRIGHT = LOOKS[3]
@@ -86,6 +87,21 @@ def test_the_demo_leaves_no_claim_on_the_shops_jobs(played: Played) -> None:
 def test_a_failed_demo_names_the_look_it_failed_in(tmp_path: Path) -> None:
     with pytest.raises(DemoFailed, match=LOOKS[0].name):  # without pictures: in the first look
         play(tmp_path, ROOT / "shared" / "jobs", None, print)
+
+
+def test_a_demo_plays_on_copies_that_it_can_write_whatever_the_shops_files_allow(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "place").mkdir()
+    for name in ("recipes", "shared"):
+        copytree(ROOT / name, tmp_path / name)
+    for path in tmp_path.rglob("*"):
+        path.chmod(0o755 if path.name == "place" else 0o555)
+    lay_out(tmp_path / "place", tmp_path / "recipes", tmp_path / "shared" / "jobs")
+    copies = [path for path in (tmp_path / "place").rglob("*") if path.stat().st_mode & 0o200 == 0]
+    for path in tmp_path.rglob("*"):
+        path.chmod(0o755)
+    assert copies == []
 
 
 def test_the_demo_plays_only_the_requested_size_and_refuses_an_unknown_one(played: Played) -> None:

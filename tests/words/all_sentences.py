@@ -165,6 +165,8 @@ HERE: Mapping[str, tuple[Value, ...]] = {
     "ask.first.rack then": (say("ask.line.setting"),),
     "catalog.roster.other_face other": ("DejaVu",),
     "command.demo.no_jobs jobs": ("shared/jobs",),
+    "command.demo.stopped size": ("1280x800",),
+    "command.demo.stopped why": ("NotShown: 'Orsavel pond club' among ['Supervisor']",),
     "command.check.columns_left left": (("Notas",),),
     "command.order.column place": (1,),
     "command.order.row row": (1,),

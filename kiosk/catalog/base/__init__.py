@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from kiosk.catalog.base.notes import Celsius, FileKey, FileValue, Inches, Message, Value
     from kiosk.catalog.base.notes import AsWritten, as_recorded, say
     from kiosk.catalog.base.notes import (
-        Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, shown,
-        without_accents, word_problem,
+        Doubt, Fault, Notes, Unsound, characters, is_plain, nearest_word, question_id, readable,
+        shown, without_accents, word_problem,
     )
     from kiosk.catalog.base.quantities import (
         MM_PER_INCH, Degrees, Length, Pressure, Seconds, Temperature, TemperatureStep, converted,

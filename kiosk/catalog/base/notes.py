@@ -217,6 +217,11 @@ def is_plain(text: str) -> bool:
     return text.isprintable() or not any(unicodedata.category(c) in UNSEEN for c in text)
 
 
+def readable(text: str) -> str:
+    """Return `text` of a path or argument with � for bytes that are no UTF-8: fit for any file."""
+    return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
 def nearest_word(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
     """Return the known word most like `word`, ignoring case, or an empty text."""
     if len(word) > LONGEST_SHOWN:  # the cost of comparing is the product of the lengths

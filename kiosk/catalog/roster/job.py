@@ -253,7 +253,7 @@ def _roster_file(folder: Path, spot: Spot) -> Path:
     """Return the roster's path; raises Unsound, noted at its line in job.yaml, if missing."""
     path = _own_file(folder, spot)
     if not surely(path.exists):
-        near = neighbour(path)
+        like, near = say("catalog.like.roster"), neighbour(path)
         raise spot.notes.add(say("catalog.file.missing"), line=spot.line, key=spot.key,
-                             found=path.name, nearest=near)  # fmt: skip
+                             found=path.name, allowed=like, nearest=near)  # fmt: skip
     return path

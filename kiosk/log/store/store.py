@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Self
 
-from kiosk.catalog.base import say
+from kiosk.catalog.base import readable, say
 from kiosk.log.store import codec
 from kiosk.log.store.connection import (
     closed_on_error,
@@ -54,12 +54,12 @@ class Store:
     @property
     def name(self) -> str:
         """The log's name, taken from its file."""
-        return self.path.stem
+        return readable(self.path.stem)
 
     @property
     def full_name(self) -> str:
         """The log's name preceded by its folder's."""
-        return f"{self.path.resolve().parent.name}/{self.path.stem}"
+        return readable(f"{self.path.resolve().parent.name}/{self.path.stem}")
 
     @property
     def last(self) -> int:

@@ -36,7 +36,11 @@ BY_NAME = {look.name: look for look in LOOKS}
 
 
 class DemoFailed(Exception):
-    """The shift could not be played to its end; the message is the player's error output."""
+    """The shift could not be played to its end at `size`; `why` is the last line of the error."""
+
+    def __init__(self, size: str, output: str) -> None:
+        super().__init__(f"{size}: {output}")
+        self.size, self.why = size, output.splitlines()[-1] if output else ""
 
 
 def play(
@@ -85,7 +89,7 @@ def _play_one(
             report(line.rstrip("\n"))
         if player.wait():
             errors.seek(0)
-            raise DemoFailed(f"{look.name}: {errors.read().strip()[-2000:]}")
+            raise DemoFailed(look.name, errors.read().strip()[-2000:])
 
 
 FAULTY_JOB = """title: Spring order
@@ -142,12 +146,10 @@ def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
 
     Also puts an order into the inbox and gives the shop a server.
     """
-    import shutil
-
-    shutil.copytree(recipes, place / "recipes")
+    _copy(recipes, place / "recipes")
     with (place / "recipes" / "shop.yaml").open("a", encoding="utf-8") as shop:
         shop.write(SERVER)
-    shutil.copytree(jobs, place / "jobs", ignore=shutil.ignore_patterns(".claimed"))
+    _copy(jobs, place / "jobs")
     for roster in (place / "jobs").glob("*/roster.csv"):
         rows = roster.read_text("utf-8").splitlines(keepends=True)
         roster.write_text("".join(rows[: 1 + SHORT_ROSTER]), "utf-8")
@@ -155,6 +157,17 @@ def lay_out(place: Path, recipes: Path, jobs: Path) -> None:
     _job(place / "jobs" / "pond-club", DOUBTFUL_JOB, DOUBTFUL_ROSTER)
     (place / "inbox").mkdir()
     (place / "inbox" / "kelp-divers.csv").write_text(ORDER, "utf-8")
+
+
+def _copy(folder: Path, to: Path) -> None:
+    """Copy a folder's files but neither claims nor permissions: it may be a read-only share."""
+    import shutil
+
+    for path in folder.rglob("*"):
+        if path.is_file() and path.name != ".claimed":
+            copy = to / path.relative_to(folder)
+            copy.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(path, copy)
 
 
 def _job(folder: Path, job: str, roster: str) -> None:

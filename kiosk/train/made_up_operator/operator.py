@@ -180,8 +180,8 @@ class Simulation:
         job = self._state.job
         if self._do(Act(10.0, c.LeaveJob())).refusal is None or job is None:
             return
-        at_rack = job.rack and not (job.slot and job.tickets[job.slot].step)
-        next_act = self._hands.at_the_rack if at_rack else self._hands.next
+        free = self._kind is Kind.HANDS and not (job.slot and job.tickets[job.slot].step)
+        next_act = self._hands.at_the_rack if job.rack and free else self._hands.next
         self._do(next_act(self._state, self._now))
 
     def _hand_over(self) -> None:
