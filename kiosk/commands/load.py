@@ -9,6 +9,7 @@ from pathlib import Path
 from kiosk.catalog.base import (
     Fault,
     Kind,
+    Message,
     Notes,
     NotOwn,
     behind_links,
@@ -97,6 +98,11 @@ def telling(words: Callable[[], Words]) -> Callable[[int, int], None]:
             print(words()("command.telling", percent=100 * done // of), file=sys.stderr, flush=True)
 
     return tell
+
+
+def told_on_stderr(words: Words) -> Callable[[Message], None]:
+    """Return a function that prints a message on stderr."""
+    return lambda message: print(words.say(message), file=sys.stderr, flush=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from kiosk.catalog.base import COPY, EVENTS, surely
 from kiosk.catalog.roster import sweep
 from kiosk.commands import DONE, FAULTS, JOBS
-from kiosk.commands.load import Output, check_outputs, is_free, shop_words, written
+from kiosk.commands.load import Output, check_outputs, is_free, shop_words, told_on_stderr, written
 from kiosk.log import default_log
 from kiosk.log.record import Recorder
 from kiosk.log.rescue import back_up
@@ -32,7 +32,9 @@ def run(asked: Namespace) -> int:
     if refused := _refused(asked):
         return refused
     if asked.backup is not None:
-        return with_record(asked, lambda store, words: _back_up(asked.backup, store, words))
+        return with_record(
+            asked, lambda store, words: _back_up(asked.backup, store, words), older=False
+        )
     if asked.export is not None:
         return with_record(asked, lambda store, words: _export(asked.export, store, words))
     return with_record(asked, lambda store, _: _print(asked, store))
@@ -68,7 +70,7 @@ def _verify(asked: Namespace) -> int:
     """Print the verdict as one JSON object, and its faults in words on stderr."""
     words = shop_words(asked)
     try:
-        verdict = verify(asked.log or default_log(), asked.expect)
+        verdict = verify(asked.log or default_log(), asked.expect, told_on_stderr(words))
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)
         return FAULTS
@@ -115,11 +117,12 @@ def _short(value: Any) -> str:
     return "-" if value is None else f"{value:.3g}" if isinstance(value, float) else str(value)
 
 
-def with_record(asked: Namespace, use: Callable[[Store, Words], int]) -> int:
+def with_record(asked: Namespace, use: Callable[[Store, Words], int], older: bool = True) -> int:
     """Return what `use` returns for the log asked for, or FAULTS if it cannot be read."""
     words = shop_words(asked)
     try:
-        with Store.read_only(asked.log or default_log()) as store:
+        tell = told_on_stderr(words) if older else None
+        with Store.read_only(asked.log or default_log(), tell) as store:
             return use(store, words)
     except LogFault as fault:
         print(words.say(fault.message), file=sys.stderr)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kiosk.catalog.base import GARMENTS, REPORT_PAGE, TABLES
 from kiosk.commands import DONE, FAULTS
-from kiosk.commands.load import Output, check_outputs, shop_words, telling, written
+from kiosk.commands.load import Output, check_outputs, shop_words, telling, told_on_stderr, written
 from kiosk.log import default_log
 from kiosk.log.facts import Source, ready, rows_of_jobs, shifts_of_all
 from kiosk.log.rescue import past_damage
@@ -40,7 +40,8 @@ def run(asked: Namespace) -> int:
 def _with_logs(asked: Namespace, shop: list[Source], words: Words) -> int:
     try:
         try:
-            return _read(asked, shop, Store.read_only, words)
+            tell = told_on_stderr(words)
+            return _read(asked, shop, lambda path: Store.read_only(path, tell), words)
         except Damaged as damaged:  # damaged parts are left out and reported
             code = _read(asked, shop, past_damage, words)
             if code != DONE:

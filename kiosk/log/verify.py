@@ -1,7 +1,7 @@
 """Checks a whole log: the file, the chain, a replay, and what is stored beside the events."""
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 
@@ -48,14 +48,17 @@ class Verdict:
         }
 
 
-def verify(path: Path, expected: Sequence[Head] = ()) -> Verdict:
+def verify(
+    path: Path, expected: Sequence[Head] = (), older: Callable[[Message], None] | None = None
+) -> Verdict:
     """Check the log at `path`, even while a station uses it, against the `expected` heads.
 
-    These are heads printed by a report, a hand-over or a copy. Raises NotALog, Newer, or
-    CannotRecord if it cannot be opened at all; damage is part of the verdict.
+    These are heads printed by a report, a hand-over or a copy. `older` as for `Store.read_only`.
+    Raises NotALog, Newer, or CannotRecord if it cannot be opened at all; damage is part of the
+    verdict.
     """
     try:
-        with Store.read_only(path) as store, store.reading():
+        with Store.read_only(path, older) as store, store.reading():
             return _verdict(store, expected)
     except Damaged as damage:
         walk = Walk(path)
@@ -85,7 +88,7 @@ def _of(walk: Walk, faults: Sequence[Message], store: Store | None = None) -> Ve
         tuple(faults),
         tuple(walk.bad),
         "" if store is None else store.station,
-        None if store is None else store.head,
+        store.head if store is not None and store.station else None,
     )
 
 

@@ -6,6 +6,7 @@ import csv
 import json
 import os
 import re
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -14,6 +15,8 @@ from pathlib import Path
 import pytest
 from command_line import ROOT, Said, kiosk, process
 from shop_folders import NAMES, write_shop
+
+from kiosk.log.store import Store
 
 
 @pytest.fixture
@@ -147,6 +150,41 @@ def test_a_cut_off_tail_is_detected_with_a_printed_code(shift: tuple[str, ...]) 
     assert said.code == 1
     assert "is gone" in said.err
     assert kiosk("log", "--verify", "--expect", "14 of May", *shift).code == 2
+
+
+GOLDEN = sorted((ROOT / "tests" / "log" / "golden").glob("*.sqlite3"))
+
+
+@pytest.mark.parametrize("golden", GOLDEN, ids=lambda path: path.stem)
+def test_an_older_programs_record_is_read_as_it_is(golden: Path, tmp_path: Path) -> None:
+    """A supervisor with a copy at the office has no station to start on it."""
+    copy, updated = tmp_path / "north.sqlite3", tmp_path / "updated" / "north.sqlite3"
+    updated.parent.mkdir()
+    for path in (copy, updated):
+        shutil.copy(golden, path)
+    Store.open(updated, simulated=True).close()
+    older, now = ("--log", str(copy)), ("--log", str(updated))
+    verified = kiosk("log", "--verify", *older)
+    assert (verified.code, "temporary copy" in verified.err) == (0, True)
+    told, known = json.loads(verified.out), json.loads(kiosk("log", "--verify", *now).out)
+    assert (told["station"], told["head"]) == ("", "")  # it has no id, so no code can prove it
+    assert {**told, "station": "", "head": ""} == {**known, "station": "", "head": ""}
+    assert kiosk("log", "--json", *older).out == kiosk("log", "--json", *now).out
+    report = kiosk("report", *older)
+    assert (report.code, "Record code" in report.out) == (0, False)
+    lines = kiosk("report", *now).out.splitlines()
+    assert report.out.splitlines() == [each for each in lines if "Record code" not in each]
+    assert kiosk("log", "--export", str(tmp_path / "events"), *older).code == 0
+    assert copy.read_bytes() == golden.read_bytes()
+
+
+def test_a_command_that_needs_a_newer_record_says_what_to_do(tmp_path: Path) -> None:
+    older = shutil.copy(GOLDEN[0], tmp_path)
+    for command in (("log", "--backup", str(tmp_path / "copy"), "--log"), ("ship",)):
+        said = kiosk(*command, str(older))
+        assert (said.code, said.out) == (1, "")
+        assert "Start the station of this program on it once" in said.err
+        assert "Reports and the log's commands read it before that" in said.err
 
 
 def test_verify_of_a_damaged_log_exits_with_1_and_reports_why(shift: tuple[str, ...]) -> None:

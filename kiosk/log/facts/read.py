@@ -233,7 +233,7 @@ def _record(store: Source, wanted: Sequence[Shift], jumps: Rows) -> Record:
     whole = bool(store.head.digest)
     return Record(
         station=store.station,
-        code=store.head.short if whole else "",
+        code=store.head.short if whole and store.station else "",
         head=store.head.full if whole else "",
         lost=lost,
         lost_elsewhere=len(store.lost) - len(lost),

@@ -4,12 +4,12 @@ import os
 import sqlite3
 import stat
 import struct
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from kiosk.catalog.base import EVENTS, OWNERS_ALONE, behind_links, is_own, say, surely
+from kiosk.catalog.base import EVENTS, OWNERS_ALONE, Message, behind_links, is_own, say, surely
 from kiosk.log.store.errors import (
     CannotRecord,
     Damaged,
@@ -21,7 +21,7 @@ from kiosk.log.store.errors import (
     fault_of_system,
 )
 from kiosk.log.store.files import beside
-from kiosk.log.store.migrations import APPLICATION, MIGRATIONS, applied, migrate
+from kiosk.log.store.migrations import APPLICATION, FOR_A_COPY, MIGRATIONS, applied, migrate
 from kiosk.log.store.wal import PAGE, committed, salt_of, start_of_index
 
 # A full check reads every page, 1 to 10 ms per MB. A small file gets one at each start; in a large
@@ -234,13 +234,18 @@ def _make_for_owner(path: Path) -> None:
         raise fault_of_system(error, path) from error
 
 
-def connect_read_only(path: Path) -> sqlite3.Connection:
+Tell = Callable[[Message], None]
+
+
+def connect_read_only(path: Path, older: Tell | None = None) -> sqlite3.Connection:
     """Open `path` for reading only; its file is not changed.
 
-    Raises Damaged, NotALog, Newer, CannotRecord (missing, or cannot be opened).
+    `older` is called with a message if an older program made the log, which is then read through a
+    temporary copy that has this program's tables. Raises Damaged, NotALog (also for an older one
+    without `older`), Newer, CannotRecord (missing, or cannot be opened).
     """
     try:
-        return _connect_read_only(path)
+        return _connect_read_only(path, older)
     except CannotRecord as fault:  # a reader's message must not be about recording
         why = fault.message.values.get("why")
         if why is None:
@@ -251,7 +256,7 @@ def connect_read_only(path: Path) -> sqlite3.Connection:
         raise CannotRecord(say("log.cannot_read", path=str(path), why=why)) from fault
 
 
-def _connect_read_only(path: Path) -> sqlite3.Connection:
+def _connect_read_only(path: Path, older: Tell | None) -> sqlite3.Connection:
     try:
         there = path.exists()
     except OSError as error:  # in a folder this user cannot read
@@ -263,10 +268,24 @@ def _connect_read_only(path: Path) -> sqlite3.Connection:
     with closed_on_error(connection), guarded(path):
         connection.execute(f"PRAGMA {FEW_PAGES}")
         done = applied(connection)
-        if set(MIGRATIONS) - done:
-            # No migration at all: a station was killed before it had written anything.
-            raise NotALog(say("log.older" if done else "log.empty", path=str(path)))
-    return connection
+        if not set(MIGRATIONS) - done:
+            return connection
+        if not done:  # a station was killed before it had written anything
+            raise NotALog(say("log.empty", path=str(path)))
+        if older is None:
+            raise NotALog(say("log.older", path=str(path)))
+        older(say("log.older_copied", path=str(path)))
+        return _brought_up(connection)
+
+
+def _brought_up(older: sqlite3.Connection) -> sqlite3.Connection:
+    """Return a temporary copy with this program's tables, deleted when closed; close `older`."""
+    copy = sqlite3.connect("", isolation_level=None)
+    copy.text_factory = as_stored
+    with closed_on_error(copy), closing(older):
+        older.backup(copy)
+        migrate(copy, FOR_A_COPY)
+    return copy
 
 
 def connect_unexamined(path: Path) -> sqlite3.Connection:

@@ -125,6 +125,9 @@ CREATE TABLE identity (only INTEGER PRIMARY KEY CHECK (only = 1), station TEXT N
 INSERT INTO identity VALUES (1, 'station-' || lower(hex(randomblob(16))));
 """
 
+# In a copy of a log without an id: no random one may pass for the log's own.
+_NO_IDENTITY = f"{_IDENTITY.partition('INSERT')[0]} INSERT INTO identity VALUES (1, '');"
+
 _NEVER_CHANGED = """
 CREATE TRIGGER events_are_never_changed BEFORE UPDATE ON events
     BEGIN SELECT RAISE(ABORT, 'the log is only ever added to'); END
@@ -168,6 +171,9 @@ MIGRATIONS: Mapping[str, Step] = {
     "chain": _chain,
     "facts": _FACTS,
 }
+
+FOR_A_COPY: Mapping[str, Step] = {**MIGRATIONS, "identity": _NO_IDENTITY}
+"""The steps for a copy that is only read."""
 
 _DONE = "CREATE TABLE IF NOT EXISTS migrations (name TEXT PRIMARY KEY, nth INTEGER) STRICT"
 

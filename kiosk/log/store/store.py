@@ -11,6 +11,7 @@ from typing import Any, Self
 from kiosk.catalog.base import readable, say
 from kiosk.log.store import codec
 from kiosk.log.store.connection import (
+    Tell,
     closed_on_error,
     connect,
     connect_read_only,
@@ -93,12 +94,14 @@ class Store:
             raise
 
     @classmethod
-    def read_only(cls, path: Path) -> Self:
+    def read_only(cls, path: Path, older: Tell | None = None) -> Self:
         """Open the log at `path` for reading, even while a station uses it.
 
-        Raises CannotRecord (cannot be opened), Damaged, NotALog, Newer.
+        `older` is called with a message if an older program made the log, which is then read too;
+        its `station` is "" if it has no id yet. Raises CannotRecord (cannot be opened), Damaged,
+        NotALog, Newer.
         """
-        return cls._opened(path, connect_read_only(path), None, None)
+        return cls._opened(path, connect_read_only(path, older), None, None)
 
     @classmethod
     def unexamined(cls, path: Path) -> Self:
